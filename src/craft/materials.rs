@@ -1,0 +1,148 @@
+//! Supports and fillers: the names a maker may write, and what is known of each.
+//!
+//! Absent on purpose: formulas (`physics`), amounts (`quantities`).
+
+/// What the board is made of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Support {
+    /// Birch plywood.
+    BirchPlywood,
+    /// Poplar plywood.
+    PoplarPlywood,
+    /// Medium-density fibreboard.
+    Mdf,
+    /// Hardboard.
+    Hardboard,
+    /// White oak.
+    OakWhite,
+    /// Red oak.
+    OakRed,
+    /// Yellow-poplar.
+    YellowPoplar,
+    /// Lime, linden, basswood.
+    Lime,
+    /// Birch.
+    Birch,
+    /// Beech.
+    Beech,
+    /// Sugar maple.
+    MapleSugar,
+    /// Black walnut.
+    WalnutBlack,
+    /// Black cherry.
+    CherryBlack,
+    /// White pine.
+    PineWhite,
+    /// Mahogany.
+    Mahogany,
+    /// Anything else.
+    Other,
+}
+
+impl Support {
+    /// Every support, in the order they are told.
+    pub const ALL: [Support; 16] = [
+        Support::BirchPlywood,
+        Support::PoplarPlywood,
+        Support::Mdf,
+        Support::Hardboard,
+        Support::OakWhite,
+        Support::OakRed,
+        Support::YellowPoplar,
+        Support::Lime,
+        Support::Birch,
+        Support::Beech,
+        Support::MapleSugar,
+        Support::WalnutBlack,
+        Support::CherryBlack,
+        Support::PineWhite,
+        Support::Mahogany,
+        Support::Other,
+    ];
+
+    /// The name written in commands and journals.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Support::BirchPlywood => "birch-plywood",
+            Support::PoplarPlywood => "poplar-plywood",
+            Support::Mdf => "mdf",
+            Support::Hardboard => "hardboard",
+            Support::OakWhite => "oak-white",
+            Support::OakRed => "oak-red",
+            Support::YellowPoplar => "yellow-poplar",
+            Support::Lime => "lime",
+            Support::Birch => "birch",
+            Support::Beech => "beech",
+            Support::MapleSugar => "maple-sugar",
+            Support::WalnutBlack => "walnut-black",
+            Support::CherryBlack => "cherry-black",
+            Support::PineWhite => "pine-white",
+            Support::Mahogany => "mahogany",
+            Support::Other => "other",
+        }
+    }
+
+    /// The support of that name.
+    pub fn named(name: &str) -> Option<Support> {
+        Support::ALL.into_iter().find(|s| s.name() == name)
+    }
+}
+
+/// A white powder that goes into the gesso.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Filler {
+    /// Calcium sulphate dihydrate.
+    Gypsum,
+    /// Chalk, whiting.
+    Chalk,
+    /// Precipitated chalk.
+    PrecipitatedChalk,
+    /// Marble dust.
+    MarbleDust,
+    /// Zinc white, zinc oxide.
+    ZincWhite,
+    /// Titanium white.
+    TitaniumWhite,
+    /// Kaolin.
+    Kaolin,
+    /// Barytes.
+    Barytes,
+}
+
+impl Filler {
+    /// Every filler, in the order they are told.
+    pub const ALL: [Filler; 8] = [
+        Filler::Gypsum,
+        Filler::Chalk,
+        Filler::PrecipitatedChalk,
+        Filler::MarbleDust,
+        Filler::ZincWhite,
+        Filler::TitaniumWhite,
+        Filler::Kaolin,
+        Filler::Barytes,
+    ];
+
+    /// The names it may be written by; the first is its own.
+    pub const fn names(self) -> &'static [&'static str] {
+        match self {
+            Filler::Gypsum => &["gypsum dihydrate", "gypsum"],
+            Filler::Chalk => &["chalk", "whiting", "calcium carbonate"],
+            Filler::PrecipitatedChalk => &["precipitated chalk"],
+            Filler::MarbleDust => &["marble dust"],
+            Filler::ZincWhite => &["zinc white", "zinc oxide"],
+            Filler::TitaniumWhite => &["titanium white"],
+            Filler::Kaolin => &["kaolin"],
+            Filler::Barytes => &["barytes"],
+        }
+    }
+
+    /// Its own name.
+    pub const fn name(self) -> &'static str {
+        self.names()[0]
+    }
+
+    /// The filler of that name or alias.
+    pub fn named(name: &str) -> Option<Filler> {
+        Filler::ALL.into_iter().find(|f| f.names().contains(&name))
+    }
+}

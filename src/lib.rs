@@ -1,0 +1,6 @@
+//! placeholder
+
+pub mod clock;
+pub mod craft;
+pub mod units;
+pub mod work;

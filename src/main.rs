@@ -1,0 +1,3 @@
+//! Calls the command line.
+
+fn main() {}

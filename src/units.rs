@@ -1,0 +1,243 @@
+//! Quantities: what a number means, so that minutes are never added to millimetres.
+//!
+//! Each kind of quantity is a newtype over one fixed unit; the unit is named wherever a bare number goes in or
+//! comes out. Absent on purpose: reading and printing (`text`), reading a clock (`clock`), files, terminal, serde.
+
+use std::fmt;
+use std::ops::{Add, Neg, Sub};
+
+/// A moment of wall-clock time: milliseconds since 1970-01-01T00:00:00Z.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct Stamp(i64);
+
+impl Stamp {
+    /// From milliseconds since the Unix epoch, UTC.
+    pub const fn from_ms(ms: i64) -> Self {
+        Stamp(ms)
+    }
+    /// Milliseconds since the Unix epoch, UTC.
+    pub const fn ms(self) -> i64 {
+        self.0
+    }
+}
+
+/// A length of time, possibly negative: milliseconds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct Span(i64);
+
+impl Span {
+    /// No time at all.
+    pub const ZERO: Span = Span(0);
+
+    /// From milliseconds.
+    pub const fn from_ms(ms: i64) -> Self {
+        Span(ms)
+    }
+    /// From whole seconds.
+    pub const fn from_s(s: i64) -> Self {
+        Span(s.saturating_mul(1000))
+    }
+    /// From minutes; not-a-number counts as none.
+    pub fn from_min(min: f64) -> Self {
+        Span((min * 60_000.0).round() as i64)
+    }
+    /// From hours; not-a-number counts as none.
+    pub fn from_h(h: f64) -> Self {
+        Span::from_min(h * 60.0)
+    }
+    /// Milliseconds.
+    pub const fn ms(self) -> i64 {
+        self.0
+    }
+    /// Minutes.
+    pub fn min(self) -> f64 {
+        self.0 as f64 / 60_000.0
+    }
+    /// Hours.
+    pub fn h(self) -> f64 {
+        self.0 as f64 / 3_600_000.0
+    }
+    /// Seconds.
+    pub fn s(self) -> f64 {
+        self.0 as f64 / 1000.0
+    }
+    /// The same length counted forwards.
+    pub const fn abs(self) -> Span {
+        Span(self.0.saturating_abs())
+    }
+}
+
+impl Sub for Stamp {
+    type Output = Span;
+    fn sub(self, earlier: Stamp) -> Span {
+        Span(self.0.saturating_sub(earlier.0))
+    }
+}
+impl Add<Span> for Stamp {
+    type Output = Stamp;
+    fn add(self, span: Span) -> Stamp {
+        Stamp(self.0.saturating_add(span.0))
+    }
+}
+impl Sub<Span> for Stamp {
+    type Output = Stamp;
+    fn sub(self, span: Span) -> Stamp {
+        Stamp(self.0.saturating_sub(span.0))
+    }
+}
+impl Add for Span {
+    type Output = Span;
+    fn add(self, other: Span) -> Span {
+        Span(self.0.saturating_add(other.0))
+    }
+}
+impl Sub for Span {
+    type Output = Span;
+    fn sub(self, other: Span) -> Span {
+        Span(self.0.saturating_sub(other.0))
+    }
+}
+impl Neg for Span {
+    type Output = Span;
+    fn neg(self) -> Span {
+        Span(self.0.saturating_neg())
+    }
+}
+
+/// Where the machine's own clock stood: it counts sleep, never jumps, and starts anew at each boot.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct BootMark {
+    /// Which boot this is: the system's boot identity as a 128-bit number.
+    pub boot: u128,
+    /// Milliseconds since that boot, sleep included.
+    pub ms: i64,
+}
+
+/// One moment as every clock of the machine saw it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Moment {
+    /// The wall clock.
+    pub wall: Stamp,
+    /// The boot clock, where the platform has one.
+    pub boot: Option<BootMark>,
+    /// Local time minus UTC, minutes, as the maker saw it.
+    pub offset_min: i32,
+}
+
+impl Moment {
+    /// A moment known by the wall clock alone, told in UTC.
+    pub const fn wall_only(wall: Stamp) -> Self {
+        Moment { wall, boot: None, offset_min: 0 }
+    }
+
+    /// The time since `earlier`: by the boot clock within one boot, else by the wall clock (K2, K7).
+    pub fn since(self, earlier: Moment) -> Span {
+        match (self.boot, earlier.boot) {
+            (Some(now), Some(then)) if now.boot == then.boot => Span(now.ms.saturating_sub(then.ms)),
+            (Some(_) | None, Some(_) | None) => self.wall - earlier.wall,
+        }
+    }
+
+    /// The same clocks `span` earlier.
+    pub fn back(self, span: Span) -> Moment {
+        Moment {
+            wall: self.wall - span,
+            boot: self.boot.map(|b| BootMark { ms: b.ms.saturating_sub(span.0), ..b }),
+            offset_min: self.offset_min,
+        }
+    }
+}
+
+/// One journalled fact: what happened, when it happened, and when it was written.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Entry<E> {
+    /// Place in the journal, from 0 without gaps.
+    pub seq: u64,
+    /// When it happened, as the program believes.
+    pub at: Stamp,
+    /// When it was written; its wall clock is the believed one.
+    pub written: Moment,
+    /// What the wall clock really said, where it was not believed.
+    pub raw_wall: Option<Stamp>,
+    /// What happened.
+    pub event: E,
+}
+
+impl<E> Entry<E> {
+    /// The moment at which it happened, on both clocks: a fact given for four minutes ago lies four minutes back on each.
+    pub fn moment(&self) -> Moment {
+        self.written.back(self.written.wall - self.at)
+    }
+}
+
+macro_rules! quantity {
+    ($(#[$doc:meta])* $name:ident, $from:ident, $get:ident, $unit:literal) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+        pub struct $name(f64);
+        impl $name {
+            #[doc = concat!("From ", $unit, ".")]
+            pub const fn $from(value: f64) -> Self {
+                $name(value)
+            }
+            #[doc = concat!("In ", $unit, ".")]
+            pub const fn $get(self) -> f64 {
+                self.0
+            }
+        }
+    };
+}
+
+quantity!(
+    /// A length.
+    Length, from_mm, mm, "millimetres");
+quantity!(
+    /// A mass.
+    Mass, from_g, g, "grams");
+quantity!(
+    /// A volume.
+    Volume, from_ml, ml, "millilitres");
+quantity!(
+    /// A temperature.
+    Temperature, from_c, c, "degrees Celsius");
+quantity!(
+    /// A relative humidity.
+    Humidity, from_pct, pct, "per cent");
+
+/// The size of a board: width first, with the arrow on its back pointing up.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Size {
+    /// Across the arrow.
+    pub width: Length,
+    /// Along the arrow.
+    pub height: Length,
+    /// Through the board; not always known.
+    pub thickness: Option<Length>,
+}
+
+/// The name a thing is filed under: `[a-z0-9-]{1,64}`, beginning with a letter or digit.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Id(String);
+
+impl Id {
+    /// The longest id, in bytes.
+    pub const MAX: usize = 64;
+
+    /// Takes `text` if it is a well-formed id.
+    pub fn new(text: &str) -> Option<Id> {
+        let fits = (1..=Self::MAX).contains(&text.len())
+            && !text.starts_with('-')
+            && text.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
+        fits.then(|| Id(text.to_owned()))
+    }
+    /// The id as text.
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+}
+
+impl fmt::Display for Id {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}

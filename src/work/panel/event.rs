@@ -1,0 +1,471 @@
+//! What can happen to a panel: the closed list of facts.
+//!
+//! Absent on purpose: how a fact is written to a line (`record::journal::line`), whether it can be true (`fold`).
+
+use crate::craft::materials::Support;
+use crate::craft::recipe::{Direction, Paint, Recipe};
+use crate::units::{Id, Mass, Size, Span};
+use std::sync::Arc;
+
+/// The kind of a stage.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Kind {
+    /// Name and arrow on the back, edges broken, faces keyed and degreased.
+    Prepare,
+    /// A coat of size.
+    Size,
+    /// Linen laid in size.
+    Cloth,
+    /// The size cures.
+    Cure,
+    /// The first gesso coat, tapped in.
+    Stipple,
+    /// A brushed gesso coat.
+    Coat,
+    /// The ground dries.
+    Dry,
+    /// A round of scraping.
+    Scrape,
+    /// The barely damp cloth.
+    Polish,
+    /// The dark powder.
+    Check,
+    /// The ground rests.
+    Rest,
+    /// A coat of shellac or thin glue.
+    Seal,
+    /// The last fine pass.
+    Sand,
+}
+
+impl Kind {
+    /// Every kind, in the order of the work.
+    pub const ALL: [Kind; 13] = [
+        Kind::Prepare,
+        Kind::Size,
+        Kind::Cloth,
+        Kind::Cure,
+        Kind::Stipple,
+        Kind::Coat,
+        Kind::Dry,
+        Kind::Scrape,
+        Kind::Polish,
+        Kind::Check,
+        Kind::Rest,
+        Kind::Seal,
+        Kind::Sand,
+    ];
+    /// The word written in journals and JSON.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Kind::Prepare => "prepare",
+            Kind::Size => "size",
+            Kind::Cloth => "cloth",
+            Kind::Cure => "cure",
+            Kind::Stipple => "stipple",
+            Kind::Coat => "coat",
+            Kind::Dry => "dry",
+            Kind::Scrape => "scrape",
+            Kind::Polish => "polish",
+            Kind::Check => "check",
+            Kind::Rest => "rest",
+            Kind::Seal => "seal",
+            Kind::Sand => "sand",
+        }
+    }
+    /// The kind of that name.
+    pub fn named(name: &str) -> Option<Kind> {
+        Kind::ALL.into_iter().find(|k| k.name() == name)
+    }
+    /// Whether it begins and ends by itself, as a wait.
+    pub const fn by_itself(self) -> bool {
+        matches!(self, Kind::Cure | Kind::Dry | Kind::Rest)
+    }
+}
+
+/// A face of the board.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Face {
+    /// The face that will be painted.
+    Front,
+    /// The other.
+    Back,
+    /// Both together.
+    Both,
+}
+
+impl Face {
+    /// The word written in journals and JSON.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Face::Front => "front",
+            Face::Back => "back",
+            Face::Both => "both",
+        }
+    }
+    /// The face of that name.
+    pub fn named(name: &str) -> Option<Face> {
+        [Face::Front, Face::Back, Face::Both].into_iter().find(|f| f.name() == name)
+    }
+}
+
+/// One stage by name: what is to be done, where, and which of how many.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Stage {
+    /// What is to be done.
+    pub kind: Kind,
+    /// On which face, where that means something.
+    pub face: Option<Face>,
+    /// Which one, counted from 1 within kind and face; for scrape and check the round.
+    pub number: Option<u32>,
+    /// Of how many; not known for scrape and check.
+    pub of: Option<u32>,
+    /// The direction it is to be laid in, where it has one.
+    pub direction: Option<Direction>,
+}
+
+impl Stage {
+    /// Whether `other` names the same place in the work, whatever the total and the direction.
+    pub fn same_place(&self, other: &Stage) -> bool {
+        (self.kind, self.face, self.number) == (other.kind, other.face, other.number)
+    }
+}
+
+/// Where a wait came from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum WaitFrom {
+    /// The recipe's minutes as they stand.
+    Recipe,
+    /// The recipe's minutes, lengthened by the air.
+    RecipeAir,
+    /// The maker's own minutes.
+    Maker,
+}
+
+impl WaitFrom {
+    /// The words written in journals and JSON.
+    pub const fn name(self) -> &'static str {
+        match self {
+            WaitFrom::Recipe => "recipe",
+            WaitFrom::RecipeAir => "recipe x air",
+            WaitFrom::Maker => "maker",
+        }
+    }
+    /// The one of that name.
+    pub fn named(name: &str) -> Option<WaitFrom> {
+        [WaitFrom::Recipe, WaitFrom::RecipeAir, WaitFrom::Maker].into_iter().find(|w| w.name() == name)
+    }
+}
+
+/// A wait, fixed when the coat is laid.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Wait {
+    /// How long.
+    pub span: Span,
+    /// On what it rests.
+    pub from: WaitFrom,
+}
+
+/// How rough an area still is under the dark powder.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Low {
+    /// White all over: smooth.
+    None,
+    /// Some grey.
+    Some,
+    /// Much grey.
+    Much,
+}
+
+/// The coarse map of a check: rows from the top, each with the same number of areas from the left.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct CheckMap {
+    rows: Vec<Vec<Low>>,
+}
+
+/// The largest number of areas across or down a map may have.
+pub const MAP_MAX: usize = 24;
+
+impl CheckMap {
+    /// A map of those rows; none if they are empty, ragged, or more than [`MAP_MAX`] either way.
+    pub fn new(rows: Vec<Vec<Low>>) -> Option<CheckMap> {
+        let across = rows.first()?.len();
+        let fits = (1..=MAP_MAX).contains(&across) && rows.len() <= MAP_MAX && rows.iter().all(|r| r.len() == across);
+        fits.then_some(CheckMap { rows })
+    }
+    /// The form of the command line: rows from the top separated by `/`, one digit an area, 0 none, 1 some, 2 much.
+    pub fn parse(text: &str) -> Option<CheckMap> {
+        let row = |r: &str| {
+            r.chars()
+                .map(|c| match c {
+                    '0' => Some(Low::None),
+                    '1' => Some(Low::Some),
+                    '2' => Some(Low::Much),
+                    _ => None,
+                })
+                .collect::<Option<Vec<_>>>()
+        };
+        CheckMap::new(text.split('/').map(row).collect::<Option<Vec<_>>>()?)
+    }
+    /// The rows from the top.
+    pub fn rows(&self) -> &[Vec<Low>] {
+        &self.rows
+    }
+    /// Whether nothing stays grey.
+    pub fn clear(&self) -> bool {
+        self.rows.iter().flatten().all(|low| *low == Low::None)
+    }
+}
+
+impl std::fmt::Display for CheckMap {
+    /// Writes the form [`CheckMap::parse`] reads.
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        for (i, row) in self.rows.iter().enumerate() {
+            if i > 0 {
+                f.write_str("/")?;
+            }
+            for low in row {
+                write!(f, "{}", *low as u8)?;
+            }
+        }
+        Ok(())
+    }
+}
+
+/// What was wrong with a coat that is done again.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[allow(missing_docs, reason = "the names are the words themselves")]
+pub enum Flaw {
+    Lumpy,
+    Thick,
+    Thin,
+    Direction,
+    Other,
+}
+
+impl Flaw {
+    /// Every flaw, in the order they are told.
+    pub const ALL: [Flaw; 5] = [Flaw::Lumpy, Flaw::Thick, Flaw::Thin, Flaw::Direction, Flaw::Other];
+    /// The word for it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Flaw::Lumpy => "lumpy",
+            Flaw::Thick => "thick",
+            Flaw::Thin => "thin",
+            Flaw::Direction => "direction",
+            Flaw::Other => "other",
+        }
+    }
+    /// The flaw of that name.
+    pub fn named(name: &str) -> Option<Flaw> {
+        Flaw::ALL.into_iter().find(|f| f.name() == name)
+    }
+}
+
+/// Which way the grain of the face runs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Grain {
+    /// Along the width.
+    Width,
+    /// Along the height.
+    Height,
+}
+
+impl Grain {
+    /// The word for it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Grain::Width => "width",
+            Grain::Height => "height",
+        }
+    }
+    /// The grain of that name.
+    pub fn named(name: &str) -> Option<Grain> {
+        [Grain::Width, Grain::Height].into_iter().find(|g| g.name() == name)
+    }
+}
+
+/// What is said of a panel when it is opened.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Opened {
+    /// What it is filed under.
+    pub id: Id,
+    /// What the maker calls it, as typed.
+    pub label: String,
+    /// The board.
+    pub size: Size,
+    /// What the board is made of.
+    pub support: Support,
+    /// Which way its grain runs.
+    pub grain: Grain,
+    /// What will be painted on it.
+    pub paint: Paint,
+    /// The panel's own copy of the plan.
+    pub recipe: Arc<Recipe>,
+}
+
+/// An act finished: the fact that matters.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Done {
+    /// The stage it was recorded for; where late facts shift the numbers, the story tells the stage, not this.
+    pub stage: Option<Stage>,
+    /// The direction actually taken.
+    pub direction: Option<Direction>,
+    /// The pot it came from.
+    pub pot: Option<Id>,
+    /// A check's map; none means clear.
+    pub map: Option<CheckMap>,
+    /// The wait after it, fixed here.
+    pub wait: Option<Wait>,
+}
+
+/// A call that is raised once.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Call {
+    /// Look whether the gloss is gone.
+    LookDull,
+    /// See to the pot.
+    Pot,
+    /// The next act is due.
+    Due,
+}
+
+impl Call {
+    /// The word written in journals.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Call::LookDull => "look for dull",
+            Call::Pot => "see to the pot",
+            Call::Due => "due",
+        }
+    }
+    /// The call of that name.
+    pub fn named(name: &str) -> Option<Call> {
+        [Call::LookDull, Call::Pot, Call::Due].into_iter().find(|c| c.name() == name)
+    }
+}
+
+/// Everything that can be a fact of a panel's story.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Event {
+    /// The panel was opened; always the first fact.
+    Opened(Box<Opened>),
+    /// An act was begun.
+    Started {
+        /// The stage it was recorded for.
+        stage: Option<Stage>,
+    },
+    /// An act was finished.
+    Done(Box<Done>),
+    /// The gloss is gone from the last coat.
+    Dull,
+    /// Words of the maker.
+    Noted {
+        /// The words, as typed.
+        text: String,
+    },
+    /// The panel was weighed.
+    Weighed {
+        /// What it weighed.
+        mass: Mass,
+    },
+    /// One more of the act last done is added.
+    Extra,
+    /// The act last done is to be done again.
+    Repeated {
+        /// What was wrong.
+        why: Flaw,
+    },
+    /// The act at hand is left out, or a wait ended.
+    Skipped {
+        /// The stage it was recorded for.
+        stage: Option<Stage>,
+        /// Why, in the maker's words.
+        why: String,
+    },
+    /// The maker left the bench.
+    Away,
+    /// The maker came back.
+    Back,
+    /// A fact was taken back.
+    Undone {
+        /// The `seq` of the fact taken back.
+        takes_back: u64,
+    },
+    /// The panel was given up.
+    Abandoned {
+        /// Why, in the maker's words.
+        why: String,
+    },
+    /// The program raised a call.
+    Alert {
+        /// Which call.
+        call: Call,
+        /// The `seq` of the fact whose wait it belongs to.
+        of: u64,
+    },
+    /// The wall clock jumped against the boot clock.
+    ClockStepped {
+        /// Forwards, or backwards if negative.
+        by: Span,
+    },
+    /// The machine slept.
+    Slept {
+        /// How long.
+        span: Span,
+    },
+    /// A fact of a kind this version does not know; kept, without effect.
+    Newer {
+        /// The word of its kind.
+        fact: String,
+    },
+}
+
+impl Event {
+    /// The word written in journals and JSON.
+    pub fn name(&self) -> &str {
+        match self {
+            Event::Opened(_) => "opened",
+            Event::Started { .. } => "started",
+            Event::Done(_) => "done",
+            Event::Dull => "dull",
+            Event::Noted { .. } => "noted",
+            Event::Weighed { .. } => "weighed",
+            Event::Extra => "extra",
+            Event::Repeated { .. } => "repeated",
+            Event::Skipped { .. } => "skipped",
+            Event::Away => "away",
+            Event::Back => "back",
+            Event::Undone { .. } => "undone",
+            Event::Abandoned { .. } => "abandoned",
+            Event::Alert { .. } => "alert",
+            Event::ClockStepped { .. } => "clock_stepped",
+            Event::Slept { .. } => "slept",
+            Event::Newer { fact } => fact,
+        }
+    }
+
+    /// Whether it is a fact of the maker's that can be taken back: not the opening, not a take-back, and nothing the
+    /// program wrote by itself.
+    pub fn can_be_taken_back(&self) -> bool {
+        match self {
+            Event::Opened(_)
+            | Event::Undone { .. }
+            | Event::Alert { .. }
+            | Event::ClockStepped { .. }
+            | Event::Slept { .. }
+            | Event::Newer { .. } => false,
+            Event::Started { .. }
+            | Event::Done(_)
+            | Event::Dull
+            | Event::Noted { .. }
+            | Event::Weighed { .. }
+            | Event::Extra
+            | Event::Repeated { .. }
+            | Event::Skipped { .. }
+            | Event::Away
+            | Event::Back
+            | Event::Abandoned { .. } => true,
+        }
+    }
+}
