@@ -5,3 +5,4 @@
 //! Absent on purpose: clocks, files, serde, terminal.
 
 pub mod event;
+pub mod phase;
