@@ -89,7 +89,7 @@ fn act(text: &str) -> Act {
 }
 
 fn stage_text(stage: Option<Stage>) -> String {
-    stage.map_or("-".into(), |s| format!("{s}{}", s.direction.map_or("", |d| &[" h", " v"][d as usize])))
+    stage.map_or("-".into(), |s| format!("{s}{}", s.direction.map_or("", |d| [" h", " v"][d as usize])))
 }
 
 fn standing_text(s: &Standing) -> String {
@@ -222,6 +222,7 @@ fn extra_repeat_and_skip_keep_numbers_and_directions() {
         ("1534 start", "working scraping round 1 h > the damp cloth early=14"),
         ("1535 extra", "! scraping round 1 is under way; record it as done, or take the start back, first"),
         ("1535 start", "! scraping round 1 is begun already; record it as done, or take the start back"),
+        ("1536 skip", "waiting the drying > the damp cloth [12]"),
         ("1536 skip", "ready the damp cloth > check 1"),
     ]);
     check(recipe(), &[("1 extra", "! nothing has been done on this panel yet")]);

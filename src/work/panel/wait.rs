@@ -105,13 +105,12 @@ impl Panel {
             return None;
         }
         let hand = self.hand().unwrap_or(self.steps.len());
-        let before = self.steps[..hand].iter().rposition(|s| !s.place.kind.by_itself()).map_or(0, |i| i + 1);
-        let between = before..hand;
-        if between.is_empty() {
+        let mut between = (last + 1..hand).filter(|i| self.steps[*i].place.kind.by_itself()).peekable();
+        if between.peek().is_none() {
             return self.own_wait(last, hand);
         }
-        let at = between.into_iter().find(|i| matches!(self.steps[*i].became, Became::Coming))?;
-        self.wait_by_itself(at)
+        let coming = between.filter(|i| matches!(self.steps[*i].became, Became::Coming));
+        coming.filter_map(|at| self.wait_by_itself(at)).max_by_key(|w| w.from.wall + w.wait.span)
     }
 
     /// The wait after the act at `last`, if the act at `hand` has to wait for it.
