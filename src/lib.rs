@@ -1,7 +1,7 @@
 //! placeholder
 
 pub mod clock;
-// config
+pub mod config;
 pub mod craft;
 pub mod text;
 pub mod units;
