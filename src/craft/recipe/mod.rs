@@ -21,6 +21,23 @@ pub enum Paint {
     Gilding,
 }
 
+impl Paint {
+    /// Every paint, in the order they are told.
+    pub const ALL: [Paint; 3] = [Paint::Oil, Paint::Tempera, Paint::Gilding];
+    /// The word written in commands and journals.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Paint::Oil => "oil",
+            Paint::Tempera => "tempera",
+            Paint::Gilding => "gilding",
+        }
+    }
+    /// The paint of that name.
+    pub fn named(name: &str) -> Option<Paint> {
+        Paint::ALL.into_iter().find(|p| p.name() == name)
+    }
+}
+
 /// Which faces of the board are treated.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
@@ -42,6 +59,12 @@ pub enum Direction {
 }
 
 impl Direction {
+    /// Both, in the order they are told.
+    pub const ALL: [Direction; 2] = [Direction::Horizontal, Direction::Vertical];
+    /// The direction of that name.
+    pub fn named(name: &str) -> Option<Direction> {
+        Direction::ALL.into_iter().find(|d| d.name() == name)
+    }
     /// At right angles.
     pub const fn across(self) -> Direction {
         match self {
