@@ -382,8 +382,13 @@ pub const SEAL: Table = Table {
     note: "what closes the ground",
     keys: &[
         word("with", SealWith::Shellac.name(), SEALS, "what with"),
-        number("resin_g_per_l_spirit", 120.0, range(5.0, 600.0, "g to a litre of spirit"), "shellac, g to a litre of spirit")
-            .or_unknown(),
+        number(
+            "resin_g_per_l_spirit",
+            120.0,
+            range(5.0, 600.0, "g to a litre of spirit"),
+            "shellac, g to a litre of spirit",
+        )
+        .or_unknown(),
         number("glue_g_per_l_water", 30.0, range(1.0, 200.0, "g to a litre of water"), "glue, g to a litre of water")
             .or_unknown(),
         count("coats", 1, 1, 10, "how many coats"),

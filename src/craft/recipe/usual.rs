@@ -132,7 +132,12 @@ mod tests {
                 }
             }
         }
-        assert_eq!(said.keys().count(), table.keys.iter().filter(|k| k.need != Need::Unknown).count(), "{}", table.name);
+        assert_eq!(
+            said.keys().count(),
+            table.keys.iter().filter(|k| k.need != Need::Unknown).count(),
+            "{}",
+            table.name
+        );
     }
 
     #[test]

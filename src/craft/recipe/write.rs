@@ -3,7 +3,7 @@
 //! Absent on purpose: writing it anywhere.
 
 use super::Recipe;
-use super::keys::{Key, Shape, TABLES, TOP, Table};
+use super::keys::{FILLER, Key, Shape, TABLES, TOP, Table};
 use serde_json::Value;
 use std::fmt::Write;
 
@@ -42,7 +42,6 @@ fn one_key(text: &mut String, key: &Key, value: &Value) {
         (Shape::Fillers, Value::Array(parts)) => {
             line(text, &format!("{} = [", key.name), key.note);
             for part in parts {
-                // Writing to a String does not fail.
                 let _ = writeln!(text, "  {},", literal(part));
             }
             text.push_str("]\n");
@@ -52,7 +51,12 @@ fn one_key(text: &mut String, key: &Key, value: &Value) {
 }
 
 fn line(text: &mut String, said: &str, note: &str) {
-    let _ = writeln!(text, "{said:NOTES$}# {note}");
+    // Writing to a String does not fail.
+    let _ = if said.chars().count() < NOTES {
+        writeln!(text, "{said:NOTES$}# {note}")
+    } else {
+        writeln!(text, "{said}  # {note}")
+    };
 }
 
 /// A value as TOML writes it on one line.
@@ -64,10 +68,11 @@ fn literal(value: &Value) -> String {
         Value::String(words) => basic_string(words),
         Value::Array(items) => format!("[{}]", items.iter().map(literal).collect::<Vec<_>>().join(", ")),
         Value::Object(pairs) => {
-            let inside: Vec<String> = pairs
+            // The only tables inside a value are fillers.
+            let inside: Vec<String> = FILLER
+                .keys
                 .iter()
-                .filter(|(_, value)| !value.is_null())
-                .map(|(name, value)| format!("{name} = {}", literal(value)))
+                .filter_map(|key| Some(format!("{} = {}", key.name, literal(pairs.get(key.name)?))))
                 .collect();
             format!("{{ {} }}", inside.join(", "))
         }

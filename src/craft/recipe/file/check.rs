@@ -6,7 +6,9 @@
 use super::finds::{Finds, nearest, quoted};
 use crate::craft::materials::Filler;
 use crate::craft::recipe::FORMAT;
-use crate::craft::recipe::keys::{self, Absent, FILLER, Figure, Key, NAME_MAX, Need, ORDERS, Shape, TABLES, TOP, Table};
+use crate::craft::recipe::keys::{
+    self, Absent, FILLER, Figure, Key, NAME_MAX, Need, ORDERS, Shape, TABLES, TOP, Table,
+};
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -64,7 +66,7 @@ fn one_table(
     match value.get_ref() {
         DeValue::Table(inside) => Some(keys_of(table, inside, &value.span(), finds, spans)),
         other => {
-            wrong_kind(table.name, &value.span(), other, &format!("a table, written [{}]", table.name), finds);
+            wrong_kind(table.name, &value.span(), other, &format!("a table (written [{}])", table.name), finds);
             None
         }
     }
@@ -89,7 +91,7 @@ fn keys_of(
                 }
             }
             None if top_table => {}
-            None => unknown(table, name.get_ref(), &name.span(), &path(table, &quoted(name.get_ref())), finds),
+            None => unknown(table, name.get_ref(), &name.span(), value.get_ref().is_table(), finds),
         }
     }
     for key in table.keys.iter().filter(|key| entry(values, key.name).is_none()) {
@@ -112,24 +114,31 @@ fn place_in(table: &Table) -> String {
     if table.name.is_empty() { "above the first table".to_owned() } else { format!("in [{}]", table.name) }
 }
 
+fn place_in_file(table: &Table) -> String {
+    if table.name.is_empty() { "in a recipe".to_owned() } else { format!("in [{}]", table.name) }
+}
+
 fn missing(table: &Table, key: &Key, header: &Range<usize>, path: &str, finds: &mut Finds<'_>) {
     let said = format!("`{}` is missing {}: {}; {} is needed.", key.name, place_in(table), key.note, wanted(key));
     finds.missing(header, path, key.name, said);
 }
 
-fn unknown(table: &Table, name: &str, span: &Range<usize>, path: &str, finds: &mut Finds<'_>) {
+fn unknown(table: &Table, name: &str, span: &Range<usize>, is_table: bool, finds: &mut Finds<'_>) {
     let tables = TABLES.iter().map(|t| t.name).filter(|_| table.name.is_empty());
     let near = nearest(name, table.keys.iter().map(|k| k.name).chain(tables));
     let elsewhere: Vec<String> =
         TABLES.iter().filter(|t| t.key(name).is_some()).map(|t| format!("[{}]", t.name)).collect();
-    let mut said = format!("`{}` is not a key known {}", quoted(name), place_in(table));
+    let mut said = match is_table {
+        true => format!("[{}] is not a table known {}", quoted(name), place_in_file(table)),
+        false => format!("`{}` is not a key known {}", quoted(name), place_in(table)),
+    };
     if !elsewhere.is_empty() {
         said.push_str(&format!("; it belongs in {}", elsewhere.join(" or ")));
     } else if TOP.key(name).is_some() {
         said.push_str("; it belongs above the first table");
     }
     said.push('.');
-    finds.add_near(span, path, said, near);
+    finds.add_near(span, &path(table, &quoted(name)), said, near);
 }
 
 /// What a key wants, as it stands after "needed" or "expected".
@@ -300,15 +309,17 @@ fn list(
 
 fn figure(path: &str, value: &Spanned<DeValue<'_>>, range: keys::Range, finds: &mut Finds<'_>) -> Option<f64> {
     let (number, written) = match value.get_ref() {
-        DeValue::Integer(i) => (i128::from_str_radix(i.as_str(), i.radix()).ok().map(|n| n as f64), i.as_str()),
-        DeValue::Float(f) => (f.as_str().parse::<f64>().ok(), f.as_str()),
-        _ => (None, ""),
+        DeValue::Integer(i) => (i128::from_str_radix(i.as_str(), i.radix()).ok().map(|n| n as f64), i.to_string()),
+        DeValue::Float(f) => (f.as_str().parse::<f64>().ok(), f.as_str().to_owned()),
+        DeValue::String(_) | DeValue::Boolean(_) | DeValue::Datetime(_) | DeValue::Array(_) | DeValue::Table(_) => {
+            return None;
+        }
     };
-    let number = number.filter(|n| n.is_finite());
-    let said = match number {
+    let written = quoted(&written);
+    let said = match number.filter(|n| n.is_finite()) {
         Some(n) if (range.lowest..=range.highest).contains(&n) => return Some(n),
-        Some(n) => format!("`{path}` is {n}; it must lie from {range}."),
-        None => format!("`{path}` is {}, which is no finite number; it must lie from {range}.", quoted(written)),
+        Some(_) => format!("`{path}` is {written}; it must lie from {range}."),
+        None => format!("`{path}` is {written}, which is no finite number; it must lie from {range}."),
     };
     if !value.span().is_empty() {
         finds.add(&value.span(), path, said);
@@ -337,7 +348,7 @@ fn pair(
 ) -> Option<Value> {
     let items = value.get_ref().as_array()?;
     if items.len() != 2 {
-        let said = format!("`{path}` has {} figures; {} is expected.", items.len(), wanted(key));
+        let said = format!("`{path}` is a list of {}; {} is expected.", items.len(), wanted(key));
         finds.add(&value.span(), path, said);
         return None;
     }

@@ -30,16 +30,17 @@ impl<'t> Finds<'t> {
         (line, column + 1)
     }
 
-    /// A place where the text is no TOML; one is told for each line.
-    pub(super) fn syntax(&mut self, span: Option<Range<usize>>, message: &str) {
-        let (line, column) = self.place(span.map_or(0, |s| s.start));
-        if self.broken.contains(&line) {
-            return;
-        }
+    /// A byte place where the text is no TOML.
+    pub(super) fn syntax(&mut self, at: usize, message: &str) {
+        let (line, column) = self.place(at);
         self.broken.push(line);
-        let message = message.lines().collect::<Vec<_>>().join("; ");
         let said = format!("This is not TOML as a recipe needs it: {}.", message.trim_end_matches('.'));
         self.problems.push(Problem { line, column, key: None, said, nearest: None });
+    }
+
+    /// A line, counted from 0, that is not judged further.
+    pub(super) fn broken(&mut self, line: usize) {
+        self.broken.push(line + 1);
     }
 
     /// A problem with what stands at `span`.
@@ -50,7 +51,8 @@ impl<'t> Finds<'t> {
     /// A problem with a word that stands at `span`, and the known word nearest to it.
     pub(super) fn add_near(&mut self, span: &Range<usize>, key: &str, said: String, nearest: Option<&str>) {
         let (line, column) = self.place(span.start);
-        if self.broken.contains(&line) {
+        let (last, _) = self.place(span.end.saturating_sub(1).max(span.start));
+        if self.broken.iter().any(|broken| (line..=last).contains(broken)) {
             return;
         }
         let nearest = nearest.map(str::to_owned);

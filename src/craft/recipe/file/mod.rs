@@ -1,8 +1,10 @@
 //! A recipe file's text, read: the recipe it holds, or every problem in it at once.
 //!
-//! What may stand in a file is told by `keys`; `check` holds a file against it. Absent on purpose: opening files
+//! What may stand in a file is told by `keys`; `broken` takes out what is
+//! no TOML at all, `check` holds the rest against it. Absent on purpose: opening files
 //! (`cli` hands the text in), showing problems, mending them.
 
+mod broken;
 mod check;
 mod finds;
 
@@ -51,11 +53,9 @@ impl std::fmt::Display for Problem {
 /// Reads a recipe's text. Never fails: what is wrong is in [`Reading::problems`].
 pub fn read(text: &str) -> Reading {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let (root, errors) = DeTable::parse_recoverable(text);
     let mut finds = Finds::new(text);
-    for error in &errors {
-        finds.syntax(error.span(), error.message());
-    }
+    let readable = broken::without_broken_lines(text, &mut finds);
+    let (root, _) = DeTable::parse_recoverable(&readable);
     let plain = check::document(root.get_ref(), &mut finds);
     let problems = finds.into_problems();
     if !problems.is_empty() {
