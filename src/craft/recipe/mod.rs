@@ -13,6 +13,9 @@ pub mod shipped;
 mod usual;
 mod write;
 
+#[cfg(test)]
+mod tests;
+
 use super::materials::Filler;
 use serde::{Deserialize, Serialize};
 

@@ -1,12 +1,16 @@
 //! A recipe file's text, read: the recipe it holds, or every problem in it at once.
 //!
-//! What may stand in a file is told by `keys`; `broken` takes out what is
-//! no TOML at all, `check` holds the rest against it. Absent on purpose: opening files
-//! (`cli` hands the text in), showing problems, mending them.
+//! `keys` tells what may stand in a file. The steps: `broken` takes out the lines that are no TOML at all, `check`
+//! holds the rest against the keys with `values`, `fillers` and `orders`, and `finds` gathers what is wrong.
+//!
+//! Absent on purpose: opening files (`cli` hands the text in), showing problems, mending them.
 
 mod broken;
 mod check;
+mod fillers;
 mod finds;
+mod orders;
+mod values;
 
 #[cfg(test)]
 mod tests;
