@@ -35,9 +35,9 @@ pub enum Paint {
 }
 
 impl Paint {
-    /// Every one, in the order they are told.
+    /// Every paint, in the order they are told.
     pub const ALL: [Paint; 3] = [Paint::Oil, Paint::Tempera, Paint::Gilding];
-    /// The word for it.
+    /// The word written in commands and journals.
     pub const fn name(self) -> &'static str {
         match self {
             Paint::Oil => "oil",
@@ -45,9 +45,9 @@ impl Paint {
             Paint::Gilding => "gilding",
         }
     }
-    /// The one of that name.
+    /// The paint of that name.
     pub fn named(name: &str) -> Option<Paint> {
-        Paint::ALL.into_iter().find(|w| w.name() == name)
+        Paint::ALL.into_iter().find(|p| p.name() == name)
     }
 }
 
@@ -88,11 +88,11 @@ pub enum Direction {
 }
 
 impl Direction {
-    /// Every one, in the order they are told.
+    /// Both, in the order they are told.
     pub const ALL: [Direction; 2] = [Direction::Horizontal, Direction::Vertical];
-    /// The one of that name.
+    /// The direction of that name.
     pub fn named(name: &str) -> Option<Direction> {
-        Direction::ALL.into_iter().find(|w| w.name() == name)
+        Direction::ALL.into_iter().find(|d| d.name() == name)
     }
     /// At right angles.
     pub const fn across(self) -> Direction {
