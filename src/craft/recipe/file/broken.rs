@@ -17,10 +17,12 @@ pub(super) fn without_broken_lines(text: &str, finds: &mut Finds<'_>) -> String 
     for _ in 0..ROUNDS {
         let readable = lines.text();
         let (_, errors) = DeTable::parse_recoverable(&readable);
-        let Some((error, line)) = errors.iter().find_map(|e| Some((e, lines.new_at(e)?))) else {
+        // The topmost: what comes after it may only come of it.
+        let new = errors.iter().filter_map(|e| Some((e, lines.new_at(e)?)));
+        let Some((error, line)) = new.min_by_key(|(e, _)| place_of(e)) else {
             return readable;
         };
-        let at = error.span().map_or(0, |s| s.start);
+        let at = place_of(error);
         let (said_at, message, out) = lines.judge(line, at, error.message());
         finds.syntax(said_at, &message);
         lines.broken.push(line);
@@ -30,6 +32,10 @@ pub(super) fn without_broken_lines(text: &str, finds: &mut Finds<'_>) -> String 
         }
     }
     lines.text()
+}
+
+fn place_of(error: &Error) -> usize {
+    error.span().map_or(0, |span| span.start)
 }
 
 /// The lines of a text, counted from 0, some of them taken out.
@@ -76,7 +82,7 @@ impl<'t> Lines<'t> {
 
     /// The line an error stands on, if it has not been told of.
     fn new_at(&self, error: &Error) -> Option<usize> {
-        let at = error.span().map_or(0, |s| s.start);
+        let at = place_of(error);
         let line = self.all.partition_point(|(begin, ..)| *begin <= at).saturating_sub(1);
         (!self.broken.contains(&line)).then_some(line)
     }

@@ -166,7 +166,7 @@ fn figures_in_order() {
     check_with("front = 6", "front = 6\nlong_gap_min = 14\nwait_min = 12", &["11:16 coats.long_gap_min -"]);
     check_with("front = 6", "front = 6\nwait_min = 61", &["11:12 coats.wait_min -"]);
     // What is no figure at all is told once, and not compared.
-    gesso("caution_c = \"hot\"", &["9:13 gesso.caution_c -"]);
+    gesso("caution_c = \"hot\"\noverheat_c = 55", &["9:13 gesso.caution_c -"]);
 }
 
 #[test]
@@ -184,6 +184,12 @@ fn lines_that_are_no_toml_are_told_once_and_hide_nothing_below() {
         "front = 6\nwait_min = 3O\nlong_gap_min = \nback = 61\n[chek]",
         &["11:12 - -", "12:16 - -", "13:8 coats.back -", "14:2 chek check"],
     );
+    // A list that lost a line to this is not called empty or short.
+    let fillers = "[\n  { name = \"chalk, g_per_100_ml_size = 70 },\n]";
+    check_with("[{ name = \"chalk\", g_per_100_ml_size = 70 }]", fillers, &["9:45 - -"]);
+    // What stands behind a header on its own line is no TOML, and no key either.
+    check_with("[size]", "[rest] hours = \n[size]", &["4:8 - -"]);
+    check_with("[size]", "[rest] name = \n[size]", &["4:8 - -"]);
     // Columns count characters, a mark at the head of the file is none, and Windows line ends are line ends.
     check_with("\"oil\"", "\"oil\", \"ölé\", \"x\"", &["3:17 suits[1] -", "3:24 suits[2] -"]);
     check_with("name = \"trial\"", "\u{feff}name = \"T\"", &["1:8 name -"]);
@@ -192,15 +198,17 @@ fn lines_that_are_no_toml_are_told_once_and_hide_nothing_below() {
 
 #[test]
 fn problems_are_said_in_plain_sentences() {
-    let text = SOUND.replacen("front = 6", "front = 61\nwait = 3\nfirst = \"diagonal\"\nsoak_h = 9", 1);
+    let text =
+        SOUND.replacen("front = 6", "front = 61\nwait = 3\nwait_min = -inf\nfirst = \"diagonal\"\nsoak_h = 9", 1);
     let said: Vec<String> = read(&text).problems.iter().map(Problem::to_string).collect();
     assert_eq!(
         said,
         [
             "line 10, column 9: `coats.front` is 61; it must lie from 1 to 60.",
             "line 11, column 1: `wait` is not a key known in [coats]. Did you mean `wait_min`?",
-            "line 12, column 9: `coats.first` is \"diagonal\"; it must be one of \"horizontal\", \"vertical\".",
-            "line 13, column 1: `soak_h` is not a key known in [coats]; it belongs in [size].",
+            "line 12, column 12: `coats.wait_min` is -inf, which is no finite number; it must lie from 0 to 20160 minutes.",
+            "line 13, column 9: `coats.first` is \"diagonal\"; it must be one of \"horizontal\", \"vertical\".",
+            "line 14, column 1: `soak_h` is not a key known in [coats]; it belongs in [size].",
         ]
     );
 }
