@@ -124,6 +124,17 @@ impl<E: Fact> Journal<E> {
         Ok((journal, entries))
     }
 
+    /// Forgets what was read and reads it all again: after [`Failure::Unsettled`], or where the file was mended or
+    /// replaced by another process.
+    ///
+    /// # Errors
+    /// [`Failure::Unread`]; nothing is then forgotten.
+    pub fn reopen(&mut self) -> Result<Vec<Entry<E>>, Failure> {
+        let (anew, entries) = Journal::open(Arc::clone(&self.disk), &self.path)?;
+        *self = anew;
+        Ok(entries)
+    }
+
     fn new(disk: Arc<dyn Disk>, path: &Path) -> Self {
         Journal {
             path: path.to_owned(),
@@ -181,7 +192,7 @@ impl<E: Fact> Journal<E> {
         }
         let mut known = self.reach.last;
         let mut pieces = Pieces::from(handle, known.map_or(0, |last| last.byte));
-        while let Some(piece) = pieces.next()? {
+        while let Some(piece) = pieces.take()? {
             let link = known.map_or(self.reach.next, |last| last.link);
             match (judge::<E>(&piece, link), known.take()) {
                 (Judged::Good { read, end, open }, Some(last)) if read.crc == last.crc => self.ends(end, open),
@@ -381,7 +392,7 @@ impl<E: Fact> Journal<E> {
 pub fn first<E: Fact>(disk: &dyn Disk, path: &Path) -> Result<Entry<E>, Failure> {
     let unread = |e: &io::Error| Failure::Unread { path: path.to_owned(), trouble: Trouble::of(e) };
     let mut handle = disk.read(path).map_err(|e| unread(&e))?;
-    let piece = Pieces::from(handle.as_mut(), 0).next().map_err(|e| unread(&e))?;
+    let piece = Pieces::from(handle.as_mut(), 0).take().map_err(|e| unread(&e))?;
     match piece.map(|piece| judge::<E>(&piece, Link::default())) {
         Some(Judged::Good { read, .. }) => Ok(read.entry),
         Some(Judged::Torn) | None => Err(Failure::NoBeginning { path: path.to_owned() }),
