@@ -198,7 +198,7 @@ impl<E: Fact> Journal<E> {
                 (Judged::Good { read, end, open }, Some(last)) if read.crc == last.crc => self.ends(end, open),
                 (_, Some(last)) => {
                     let said = "what was read here before is no longer there".to_owned();
-                    self.after = Some(self.corrupt(last.byte, said));
+                    self.after = Some(Damage { line: self.reach.lines, ..self.corrupt(last.byte, said) });
                     return Ok(());
                 }
                 (Judged::Good { read, end, open }, None) => {

@@ -119,7 +119,12 @@ fn story() -> Vec<Entry<Event>> {
     (0..).zip(events()).map(|(seq, event)| entry(seq, event)).collect()
 }
 
-/// A short story, for loops over every byte.
+/// A story of three lines, for loops over every byte.
+fn tiny() -> Vec<Entry<Event>> {
+    vec![entry(0, opened()), entry(1, Event::Dull), entry(2, Event::Undone { takes_back: 1 })]
+}
+
+/// A short story, for loops over every call.
 fn short() -> Vec<Entry<Event>> {
     let pick = [0usize, 2, 4, 5];
     (0..).zip(pick).map(|(seq, i)| entry(seq, events()[i].clone())).collect()
@@ -216,9 +221,11 @@ fn a_check_in_capitals_does_not_pass() {
 fn what_would_not_read_back_is_refused() {
     let far = Entry { at: Stamp::from_ms(i64::MAX), ..entry(1, Event::Dull) };
     let late = Entry { at: Stamp::from_ms(300_000_000_000_000), ..entry(1, Event::Dull) };
+    let wait = Wait { span: Span::from_ms(9_007_199_254_740_993), from: WaitFrom::Maker };
     let cases = [
         far,
         late,
+        entry(1, Event::Done(Box::new(Done { wait: Some(wait), ..Done::default() }))),
         entry(1, Event::Weighed { mass: Mass::from_g(f64::NAN) }),
         entry(1, Event::Newer { fact: "varnished".to_owned() }),
         entry(1, Event::Newer { fact: "done".to_owned() }),
@@ -342,7 +349,7 @@ fn a_journal_kept_since_version_1_reads_as_it_always_did() {
 
 #[test]
 fn cut_at_every_byte_it_keeps_every_whole_line_and_goes_on_from_there() {
-    let bytes = bytes_of(&short());
+    let bytes = bytes_of(&tiny());
     let (_dir, lock) = lock();
     for cut in 0..=bytes.len() {
         let kept = bytes[..cut].to_vec();
@@ -350,7 +357,7 @@ fn cut_at_every_byte_it_keeps_every_whole_line_and_goes_on_from_there() {
         let whole = bytes.iter().enumerate().filter(|(i, b)| **b == b'\n' && *i <= cut).count();
         let clean = cut > 0 && kept.ends_with(b"\n");
         let (disk, (mut journal, read)) = open(&kept);
-        assert_eq!(read, short()[..whole], "cut at {cut}");
+        assert_eq!(read, tiny()[..whole], "cut at {cut}");
         assert_eq!(journal.damage().map(|d| d.kind), (!clean).then_some(DamageKind::Torn), "cut at {cut}");
         let next = entry(whole as u64, if whole == 0 { opened() } else { Event::Dull });
         if whole == 0 {
@@ -362,14 +369,14 @@ fn cut_at_every_byte_it_keeps_every_whole_line_and_goes_on_from_there() {
         assert_eq!(journal.damage(), None);
         let (again, read) = open_on(&disk);
         assert_eq!(again.damage(), None, "cut at {cut}, then appended");
-        assert_eq!(read, [&short()[..whole], &[next]].concat());
+        assert_eq!(read, [&tiny()[..whole], &[next]].concat());
         assert_eq!(journal.refresh(), Ok(Vec::new()));
     }
 }
 
 #[test]
 fn every_flipped_bit_is_noticed_where_it_is() {
-    let bytes = bytes_of(&short());
+    let bytes = bytes_of(&tiny());
     let starts: Vec<usize> =
         std::iter::once(0).chain(bytes.iter().enumerate().filter(|(_, b)| **b == b'\n').map(|(i, _)| i + 1)).collect();
     let mut flipped = bytes.clone();
@@ -384,10 +391,10 @@ fn every_flipped_bit_is_noticed_where_it_is() {
             if at + 1 == bytes.len() {
                 // The last line's end: the line itself is whole and stays.
                 assert_eq!(found, Some((place.0, place.1, DamageKind::Torn)), "byte {at} bit {bit}");
-                assert_eq!(read, short());
+                assert_eq!(read, tiny());
             } else {
                 assert_eq!(found, Some((place.0, place.1, DamageKind::Corrupt)), "byte {at} bit {bit}");
-                assert_eq!(read, short()[..line], "byte {at} bit {bit}");
+                assert_eq!(read, tiny()[..line], "byte {at} bit {bit}");
             }
         }
     }
@@ -409,6 +416,24 @@ fn every_other_byte_in_every_place_of_a_line_is_noticed() {
     }
 }
 
+/// The third line of a story that differs in the second.
+fn of_another() -> Vec<u8> {
+    let mut other = story();
+    other[1].event = Event::Dull;
+    lines_of(&bytes_of(&other)).swap_remove(2)
+}
+
+#[test]
+fn a_line_hangs_on_to_one_place_only() {
+    let lines = lines_of(&bytes_of(&tiny()));
+    let raw = lines[1].strip_suffix(b"\n").unwrap();
+    let link = line::link_of(raw).unwrap();
+    assert!(line::read::<Event>(raw, link).is_ok());
+    for (wrong, found) in [(Link { seq: 2, ..link }, 1), (Link { prev: link.prev ^ 1, ..link }, 1)] {
+        assert_eq!(line::read::<Event>(raw, wrong), Err(line::Fault::Chain { found, expected: wrong.seq }));
+    }
+}
+
 /// Its name; what the file holds; facts read; the kind of damage; facts kept and lost by mending.
 type Mishap = (&'static str, Vec<u8>, usize, DamageKind, (u64, u64));
 
@@ -419,7 +444,7 @@ fn what_happened_to_whole_lines_shows_and_is_mended() {
     let torn = &lines[4][..40];
     let pick = |order: &[usize]| order.iter().flat_map(|i| lines[*i].clone()).collect::<Vec<u8>>();
     use DamageKind::{Corrupt, Torn};
-    let cases: Vec<Mishap> = vec![
+    let mut cases: Vec<Mishap> = vec![
         ("a line lost", pick(&[0, 1, 3, 4]), 2, Corrupt, (4, 1)),
         ("a line doubled", pick(&[0, 1, 1, 2]), 2, Corrupt, (3, 0)),
         ("two swapped", pick(&[0, 2, 1, 3]), 1, Corrupt, (4, 0)),
@@ -454,6 +479,7 @@ fn what_happened_to_whole_lines_shows_and_is_mended() {
             (2, 0),
         ),
     ];
+    cases.push(("a line of another story", [pick(&[0, 1]), of_another()].concat(), 2, Corrupt, (3, 0)));
     let (_dir, lock) = lock();
     for (name, bytes, read, kind, (kept, lost)) in cases {
         let (disk, (journal, found)) = open(&bytes);
@@ -506,10 +532,43 @@ fn others_appending_is_reading_on_and_a_shorter_or_other_file_is_damage() {
     assert!(matches!(one.append(&lock, &story()[4]), Err(Failure::Damaged { .. })));
 
     let mut other = story();
-    other[3].event = Event::Extra;
-    disk.put(file(), &bytes_of(&other));
-    assert_eq!(two.refresh(), Ok(Vec::new()));
-    assert_eq!(two.damage().map(|d| (d.line, d.kind)), Some((5, DamageKind::Corrupt)));
+    other[3].event = Event::Noted { text: "longer ".repeat(40) };
+    for len in [4, 6] {
+        disk.put(file(), &bytes_of(&other)[..bytes_of(&other[..len]).len()]);
+        assert_eq!(two.refresh(), Ok(Vec::new()));
+        assert_eq!(two.damage().map(|d| (d.line, d.kind)), Some((4, DamageKind::Corrupt)));
+        let found = two.append(&lock, &story()[4]);
+        assert!(matches!(found, Err(Failure::Damaged { .. })), "{found:?}");
+    }
+    assert_eq!(two.reopen().unwrap(), other[..6]);
+    two.append(&lock, &story()[6]).unwrap();
+}
+
+#[test]
+fn no_more_than_a_line_and_a_block_is_held_of_an_endless_line() {
+    let disk = MemoryDisk::default();
+    disk.put(file(), &[vec![b'x'; 3 * LINE_MAX], b"\nend".to_vec()].concat());
+    let mut handle = disk.read(file()).unwrap();
+    let mut pieces = Pieces::from(handle.as_mut(), 0);
+    let long = pieces.take().unwrap().unwrap();
+    assert!(long.long && long.ended && long.raw.len() <= LINE_MAX + (64 << 10), "{} bytes held", long.raw.len());
+    let end = pieces.take().unwrap().unwrap();
+    assert_eq!((end.byte, end.raw.as_slice(), end.ended), (3 * LINE_MAX as u64 + 1, b"end".as_slice(), false));
+    assert_eq!(pieces.take().unwrap(), None);
+}
+
+#[test]
+fn a_journal_that_could_not_be_made_leaves_no_file() {
+    let (_dir, lock) = lock();
+    each_call(|plan| {
+        let disk = MemoryDisk::default();
+        // A fuse that blows once, on one of the four calls that make a journal: the name, the line, its sync, the directory's.
+        disk.fuse.set(Some(Plan { for_good: false, ..plan }));
+        let made = Journal::create(Arc::new(disk.clone()), file(), &lock, &entry(0, opened()));
+        assert_eq!(disk.bytes(file()).is_some(), made.is_ok(), "{plan:?}");
+        assert_eq!(made.is_ok(), plan.fail_at > 3, "{plan:?}");
+        plan.fail_at <= 10
+    });
 }
 
 #[test]
