@@ -50,8 +50,8 @@ impl Hatch {
     /// The sign that fills one cell, for large digits: at least half ink.
     pub const fn bold(self) -> char {
         match self {
-            Hatch::Horizontal => '▀',
-            Hatch::Vertical => '▌',
+            Hatch::Horizontal => '▆',
+            Hatch::Vertical => '▊',
             Hatch::Dots => '▚',
             Hatch::Wash => '▒',
             Hatch::Weave => '╋',
@@ -62,8 +62,8 @@ impl Hatch {
     /// The sign of column `x` in a band of the section.
     pub const fn band(self, x: u16) -> char {
         match self {
-            Hatch::Horizontal => '━',
-            Hatch::Vertical if x.is_multiple_of(2) => '┃',
+            Hatch::Horizontal => '▆',
+            Hatch::Vertical if x.is_multiple_of(2) => '█',
             Hatch::Vertical => ' ',
             Hatch::Dots if x.is_multiple_of(2) => '▖',
             Hatch::Dots => '▝',

@@ -49,17 +49,8 @@ pub enum Ink {
 
 impl Ink {
     /// Every ink.
-    pub const ALL: [Ink; 9] = [
-        Ink::Read,
-        Ink::Strong,
-        Ink::Stroke,
-        Ink::Laid,
-        Ink::Coming,
-        Ink::Wood,
-        Ink::Soon,
-        Ink::Over,
-        Ink::Loud,
-    ];
+    pub const ALL: [Ink; 9] =
+        [Ink::Read, Ink::Strong, Ink::Stroke, Ink::Laid, Ink::Coming, Ink::Wood, Ink::Soon, Ink::Over, Ink::Loud];
 }
 
 /// How everything looks.
@@ -175,9 +166,9 @@ pub fn ascii(sign: char) -> char {
     match sign {
         c if c.is_ascii() => c,
         '─' | '╌' | '┄' => '-',
-        '━' | '▀' | '═' | '▬' => '=',
+        '━' | '▀' | '═' | '▆' => '=',
         '▄' | '▁' => '_',
-        '│' | '┃' | '┆' | '╎' | '▌' | '▐' | '║' => '|',
+        '│' | '┃' | '┆' | '▊' => '|',
         '┌' | '┐' | '└' | '┘' | '┼' | '╋' => '+',
         '█' | '▓' => '#',
         '▒' => '%',

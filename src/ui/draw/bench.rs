@@ -53,27 +53,29 @@ fn desk(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
     let beside = area.width >= 140 && area.height >= 30;
     let foot = foot(pen, rest, scene, beside);
     rest = top(rest, rest.height.saturating_sub(foot));
-    if beside {
-        let wide = (area.width / 5).clamp(30, 44);
-        let at = right_of(rest, rest.width.saturating_sub(wide));
-        side(pen, below(at, 1), scene);
-        rest = left(rest, rest.width.saturating_sub(wide + 3));
-    }
-    let wide = (rest.width * 35 / 100).clamp(22, 72);
+    let wide = (rest.width * 35 / 100).clamp(29, 90).min(rest.width / 2);
     panel(pen, left(rest, wide), scene, !beside);
-    time_and_section(pen, right_of(rest, wide + 2), scene);
+    time_and_section(pen, right_of(rest, wide + 3), scene, beside);
 }
 
 /// Digits, what stands under them, and the section with what is left.
-fn time_and_section(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
+fn time_and_section(pen: &mut Pen<'_>, area: Rect, scene: &Scene, beside: bool) {
+    let hangs = scene.urgency.is_over();
+    let area = below(area, u16::from(!hangs && area.height >= 22));
     let words = parts::under_digits_rows(pen, area.width, scene);
     let for_section = section::rows_wanted(&scene.section).max(area.height / 3).min(area.height * 45 / 100);
     let for_digits = area.height.saturating_sub(words + for_section).max(digits::LEAST + 1);
-    let used = parts::digits(pen, top(area, for_digits), scene, true);
+    let used = parts::digits(pen, top(area, for_digits), scene, hangs);
     let mut rest = below(area, used);
     rest = below(rest, parts::under_digits(pen, rest, scene));
     let gap = u16::from(rest.height > section::rows_wanted(&scene.section));
-    section::draw(pen, below(rest, gap), &scene.section);
+    rest = below(rest, gap);
+    if beside {
+        let wide = (area.width / 3).clamp(30, 44);
+        side(pen, right_of(rest, rest.width.saturating_sub(wide)), scene);
+        rest = left(rest, rest.width.saturating_sub(wide + 3));
+    }
+    section::draw(pen, rest, &scene.section);
 }
 
 /// The direction in words, the panel, and under it the pots unless they stand elsewhere.

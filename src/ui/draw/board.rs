@@ -43,14 +43,7 @@ pub(super) fn draw(pen: &mut Pen<'_>, at: Rect, act: &Act) {
         (Kind::Size | Kind::Seal, None) => pen.fill(inside, '░', Ink::Stroke),
         (Kind::Check, None) => powder(pen, inside),
         (
-            Kind::Prepare
-            | Kind::Cure
-            | Kind::Coat
-            | Kind::Dry
-            | Kind::Scrape
-            | Kind::Polish
-            | Kind::Rest
-            | Kind::Sand,
+            Kind::Prepare | Kind::Cure | Kind::Coat | Kind::Dry | Kind::Scrape | Kind::Polish | Kind::Rest | Kind::Sand,
             None,
         ) => {}
     }

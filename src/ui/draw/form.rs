@@ -50,7 +50,11 @@ fn one(pen: &mut Pen<'_>, area: Rect, wide: u16, field: &FormField, focus: bool)
     let row = right_of(row, 2);
     pen.words(left(row, wide), &field.label, if focus { Ink::Strong } else { Ink::Read });
     let value = right_of(row, wide + 2);
-    if focus { typed(pen, value, field) } else { _ = pen.words(value, &field.value, Ink::Read) }
+    if focus {
+        typed(pen, value, field)
+    } else {
+        _ = pen.words(value, &field.value, Ink::Read)
+    }
     let mut used = 1;
     let under = |used| below(right_of(area, wide + 4), used);
     if !field.problem.is_empty() {

@@ -221,7 +221,10 @@ pub(super) fn rack(pen: &mut Pen<'_>, area: Rect, rack: &[RackLine]) -> u16 {
     for (i, line) in rack.iter().take(shown).enumerate() {
         rack_line(pen, top(below(area, i as u16), 1), line);
     }
-    if rack.len() > shown && rows > 0 {
+    if let (1, [first, _, ..]) = (rows, rack) {
+        let used = pen.words_right(area, &format!("and {} more", rack.len() - 1), Ink::Read);
+        rack_line(pen, top(left(area, area.width.saturating_sub(used + 2)), 1), first);
+    } else if rack.len() > shown && rows > 0 {
         let words = format!("and {} more", rack.len() - shown);
         pen.words(top(below(area, shown as u16), 1), &words, Ink::Read);
     }

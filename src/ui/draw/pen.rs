@@ -57,8 +57,7 @@ impl<'a> Pen<'a> {
         }
         let shown = text::fit(&self.plain(words), usize::from(area.width));
         let shown = if self.theme.ascii { shown.replace('…', "~") } else { shown };
-        let (end, _) =
-            self.buf.set_stringn(area.x, area.y, shown, usize::from(area.width), self.theme.style(ink));
+        let (end, _) = self.buf.set_stringn(area.x, area.y, shown, usize::from(area.width), self.theme.style(ink));
         end.saturating_sub(area.x)
     }
 

@@ -192,7 +192,12 @@ pub fn prepare() -> Scene {
     scene.phase = Phase::Ready;
     scene.urgency = Urgency::Nothing;
     scene.digits = None;
-    scene.act = plain(Kind::Prepare, "prepare", "the board", "name and arrow on the back, break the edges, key and degrease both faces");
+    scene.act = plain(
+        Kind::Prepare,
+        "prepare",
+        "the board",
+        "name and arrow on the back, break the edges, key and degrease both faces",
+    );
     scene.due = "when you are ready".into();
     for layer in scene.section.front.iter_mut().chain(&mut scene.section.back) {
         layer.state = LayerState::Coming;

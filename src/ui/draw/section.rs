@@ -79,11 +79,8 @@ fn fold(layers: &[Layer], rows: usize) -> Vec<Band<'_>> {
         return if rows == 0 { Vec::new() } else { vec![layers] };
     }
     let lies = |l: &Layer| matches!(l.state, LayerState::Laid | LayerState::Repeated | LayerState::Skipped);
-    let focus = layers
-        .iter()
-        .position(|l| l.state == LayerState::Next)
-        .or_else(|| layers.iter().rposition(lies))
-        .unwrap_or(0);
+    let focus =
+        layers.iter().position(|l| l.state == LayerState::Next).or_else(|| layers.iter().rposition(lies)).unwrap_or(0);
     if rows == 2 {
         let (inner, outer) = layers.split_at(focus.clamp(1, layers.len() - 1));
         return vec![inner, outer];
@@ -121,7 +118,8 @@ impl Columns {
         };
         let words = match area.width {
             0..30 => 0,
-            w => (w * 2 / 5).clamp(14, 30),
+            30..44 => 14,
+            w => (w * 2 / 5).clamp(20, 30),
         };
         Columns { number, band: area.width.saturating_sub(number + words) }
     }
@@ -195,7 +193,9 @@ fn fill(pen: &mut Pen<'_>, area: Rect, layer: &Layer) {
             match layer.state {
                 LayerState::Laid | LayerState::Repeated => pen.put(x, y, hatch.band(i), Ink::Laid),
                 LayerState::Next if edge => pen.put(x, y, '█', Ink::Stroke),
-                LayerState::Next if i % 4 < 2 => pen.put(x, y, hatch.band(i), Ink::Stroke),
+                LayerState::Next if i % 8 < 4 && i + 2 < area.width && i > 1 => {
+                    pen.put(x, y, hatch.band(i), Ink::Stroke)
+                }
                 LayerState::Next => {}
                 LayerState::Coming if edge => pen.put(x, y, '┆', Ink::Coming),
                 LayerState::Coming => {}

@@ -107,9 +107,8 @@ fn card(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
     rest = top(rest, rest.height.saturating_sub(1));
     let hangs = scene.urgency.is_over();
     let need = scene.digits.and_then(|d| digits::Cut::fitting(digits::text(&d).1, area.width, digits::LEAST));
-    let spare = need.map_or(0, |cut| {
-        area.width.saturating_sub(scene.digits.map_or(0, |d| cut.width(digits::text(&d).1)) + 5)
-    });
+    let spare =
+        need.map_or(0, |cut| area.width.saturating_sub(scene.digits.map_or(0, |d| cut.width(digits::text(&d).1)) + 5));
     let room = if scene.digits.is_none() { area.width } else { spare };
     let tall = rest.height.min(digits::LEAST);
     if room >= 6 {
