@@ -63,13 +63,26 @@ impl Hatch {
     pub const fn band(self, x: u16) -> char {
         match self {
             Hatch::Horizontal => '▆',
-            Hatch::Vertical if x.is_multiple_of(2) => '█',
+            Hatch::Vertical if x.is_multiple_of(2) => '▊',
             Hatch::Vertical => ' ',
             Hatch::Dots if x.is_multiple_of(2) => '▖',
             Hatch::Dots => '▝',
             Hatch::Wash => '░',
             Hatch::Weave => '┼',
             Hatch::Solid => '▄',
+        }
+    }
+
+    /// The sign of column `x` in a band that is called for and not laid yet: the same strokes, thin.
+    pub const fn thin(self, x: u16) -> char {
+        match self {
+            Hatch::Horizontal => '─',
+            Hatch::Vertical if x.is_multiple_of(2) => '│',
+            Hatch::Dots if x.is_multiple_of(4) => '▖',
+            Hatch::Wash if x.is_multiple_of(3) => '░',
+            Hatch::Weave if x.is_multiple_of(3) => '┼',
+            Hatch::Solid => '▁',
+            Hatch::Vertical | Hatch::Dots | Hatch::Wash | Hatch::Weave => ' ',
         }
     }
 }

@@ -46,7 +46,8 @@ fn desk(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
     parts::head(pen, area, scene);
     let mut rest = below(area, if area.height >= 28 { 2 } else { 1 });
     let for_act = if area.height < 20 { 2 } else { rest.height / 3 };
-    let act = parts::act(pen, top(rest, for_act), scene, act_scale(area.height));
+    let (act, said) = parts::act(pen, top(rest, for_act), scene, act_scale(area.height));
+    let how = if said { "" } else { scene.act.how.as_str() };
     rest = below(rest, act);
     parts::bar(pen, Rect { x: area.x - 1, width: area.width + 2, ..top(rest, 1) }, scene);
     rest = below(rest, 1);
@@ -55,19 +56,19 @@ fn desk(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
     rest = top(rest, rest.height.saturating_sub(foot));
     let wide = (rest.width * 35 / 100).clamp(29, 90).min(rest.width / 2);
     panel(pen, left(rest, wide), scene, !beside);
-    time_and_section(pen, right_of(rest, wide + 3), scene, beside);
+    time_and_section(pen, right_of(rest, wide + 3), scene, how, beside);
 }
 
 /// Digits, what stands under them, and the section with what is left.
-fn time_and_section(pen: &mut Pen<'_>, area: Rect, scene: &Scene, beside: bool) {
+fn time_and_section(pen: &mut Pen<'_>, area: Rect, scene: &Scene, how: &str, beside: bool) {
     let hangs = scene.urgency.is_over();
     let area = below(area, u16::from(!hangs && area.height >= 22));
-    let words = parts::under_digits_rows(pen, area.width, scene);
+    let words = parts::under_digits_rows(pen, area.width, scene, how);
     let for_section = section::rows_wanted(&scene.section).max(area.height / 3).min(area.height * 45 / 100);
     let for_digits = area.height.saturating_sub(words + for_section).max(digits::LEAST + 1);
-    let used = parts::digits(pen, top(area, for_digits), scene, hangs);
+    let used = parts::digits(pen, top(area, for_digits), scene, hangs && area.height < 22);
     let mut rest = below(area, used);
-    rest = below(rest, parts::under_digits(pen, rest, scene));
+    rest = below(rest, parts::under_digits(pen, rest, scene, how));
     let gap = u16::from(rest.height > section::rows_wanted(&scene.section));
     rest = below(rest, gap);
     if beside {
@@ -103,7 +104,9 @@ fn foot(pen: &mut Pen<'_>, area: Rect, scene: &Scene, beside: bool) -> u16 {
     let says = if beside { u16::from(scene.notice.is_some()) } else { wanted.min(if tall { 4 } else { 1 }) };
     let rack = if beside { 0 } else { (scene.rack.len() as u16).min(if tall { area.height / 8 } else { 1 }) };
     let info = u16::from(!beside && !(scene.air.is_empty() && scene.then.is_empty()));
-    let rows = 1 + says + rack + info;
+    let first = said.into_iter().find(|w| !w.is_empty()).unwrap_or("");
+    let shared = !tall && rack > 0 && says > 0 && pen.width(first) < columns / 2;
+    let rows = 1 + says + rack + info - u16::from(shared);
     let mut rest = bottom(area, rows);
     if info > 0 {
         let used = pen.words(top(rest, 1), &scene.then, Ink::Read);
@@ -111,8 +114,13 @@ fn foot(pen: &mut Pen<'_>, area: Rect, scene: &Scene, beside: bool) -> u16 {
         pen.words_right(top(right_of(rest, used + 2), 1), &air, Ink::Read);
         rest = below(rest, 1);
     }
-    parts::rack(pen, top(rest, rack), &scene.rack);
-    rest = below(rest, rack);
+    if shared {
+        parts::rack(pen, left(top(rest, 1), columns / 2), &scene.rack);
+        rest = right_of(rest, columns.saturating_sub(pen.width(first)));
+    } else {
+        parts::rack(pen, top(rest, rack), &scene.rack);
+        rest = below(rest, rack);
+    }
     parts::says(pen, top(rest, says), scene);
     rows + u16::from(tall)
 }
@@ -142,13 +150,16 @@ fn side(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
 fn tall(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
     parts::head(pen, area, scene);
     let mut rest = below(area, 1);
-    rest = below(rest, parts::act(pen, top(rest, letters::rows(2)), scene, 2));
+    let (act, said) = parts::act(pen, top(rest, letters::rows(2)), scene, 2);
+    let how = if said { "" } else { scene.act.how.as_str() };
+    rest = below(rest, act);
     parts::bar(pen, rest, scene);
     rest = below(rest, 1);
     let foot = foot(pen, rest, scene, false);
     rest = top(rest, rest.height.saturating_sub(foot));
     rest = below(rest, parts::digits(pen, top(rest, (rest.height / 3).max(digits::LEAST + 1)), scene, true));
-    rest = below(rest, parts::under_digits(pen, top(rest, 4), scene));
+    rest = below(rest, parts::under_digits(pen, top(rest, 5), scene, how));
+    rest = below(rest, u16::from(rest.height >= 24));
     rest = below(rest, parts::way(pen, rest, scene, rest.height >= 24));
     let wanted = section::rows_wanted(&scene.section).min(rest.height * 2 / 5);
     let pots = parts::pots_rows(&scene.pots).min(rest.height / 4);

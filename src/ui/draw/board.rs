@@ -39,7 +39,7 @@ pub(super) fn draw(pen: &mut Pen<'_>, at: Rect, act: &Act) {
         (Kind::Stipple, _) => dots(pen, inside),
         (Kind::Cloth, _) => pen.fill(inside, '┼', Ink::Stroke),
         (Kind::Scrape | Kind::Sand, Some(way)) => strokes(pen, inside, way, ['─', '│']),
-        (_, Some(way)) => strokes(pen, inside, way, ['▀', '█']),
+        (_, Some(way)) => strokes(pen, inside, way, ['▀', '▊']),
         (Kind::Size | Kind::Seal, None) => pen.fill(inside, '░', Ink::Stroke),
         (Kind::Check, None) => powder(pen, inside),
         (

@@ -8,7 +8,7 @@ use ratatui::layout::Rect;
 
 /// Draws it.
 pub(super) fn draw(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
-    let act = parts::act(pen, top(area, (area.height / 4).max(3)), scene, 8);
+    let (act, _) = parts::act(pen, top(area, (area.height / 4).max(3)), scene, 8);
     let mut rest = below(area, act);
     parts::bar(pen, rest, scene);
     rest = below(rest, 1);
@@ -22,7 +22,7 @@ pub(super) fn draw(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
     let at = right_of(rest, frame.width.max(wide / 2) + 2);
     let used = parts::digits(pen, at, scene, true);
     if used < digits::LEAST {
-        parts::under_digits(pen, below(at, used), scene);
+        parts::under_digits(pen, below(at, used), scene, "");
     }
 }
 

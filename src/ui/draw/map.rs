@@ -102,6 +102,10 @@ fn area_of(pen: &mut Pen<'_>, cell: Rect, low: Low, on: bool) {
         Low::Some => pen.fill(body, '░', Ink::Read),
         Low::Much => pen.fill(body, '▓', Ink::Read),
     }
+    if !on && low != Low::None && body.width >= 8 && body.height >= 3 {
+        let middle = top(below(body, (body.height - 1) / 2), 1);
+        pen.words(left(right_of(middle, (body.width - 6) / 2), 6), &format!(" {} ", word(low)), Ink::Read);
+    }
     if on && !cell.is_empty() {
         let middle = top(below(body, body.height.saturating_sub(1) / 2), 1);
         if body.width >= 6 {

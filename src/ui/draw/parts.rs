@@ -52,25 +52,31 @@ pub(super) fn head(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
     pen.words(rest, &about, Ink::Read);
 }
 
-/// The act, as large as it goes; tells how many rows it took.
-pub(super) fn act(pen: &mut Pen<'_>, area: Rect, scene: &Scene, most: u16) -> u16 {
+/// The act, as large as it goes; tells how many rows it took, and whether it could say how.
+pub(super) fn act(pen: &mut Pen<'_>, area: Rect, scene: &Scene, most: u16) -> (u16, bool) {
     let text = act_large(&scene.act);
     let scale = letters::fitting(&text, area.width, area.height, most, pen.ascii());
     let Some((scale, wide)) = scale.and_then(|s| Some((s, letters::width(&text, s)?))) else {
         pen.words(top(area, 1), &act_words(&scene.act).to_uppercase(), Ink::Strong);
         let how = below(top(area, 2), 1);
         pen.words(how, &joined(&[face_words(&scene.act), &scene.act.how], ", "), Ink::Read);
-        return if how.is_empty() || scene.act.how.is_empty() { 1 } else { 2 };
+        let silent = face_words(&scene.act).is_empty() && scene.act.how.is_empty();
+        return (if how.is_empty() || silent { 1 } else { 2 }, !how.is_empty());
     };
     letters::set(pen, area.x, area.y, &text, scale, Ink::Strong);
     let rows = letters::rows(scale);
     let beside = top(right_of(area, wide.saturating_add(3)), rows);
-    if beside.width >= 12 {
-        let of = joined(&[&scene.act.of, face_words(&scene.act)], ", ");
-        let used = if of.is_empty() { 0 } else { pen.lines(top(beside, 1), &of, Ink::Strong) };
-        pen.lines(below(beside, used), &scene.act.how, Ink::Read);
+    if beside.width < 12 {
+        return (rows, false);
     }
-    rows
+    let of = joined(&[&scene.act.of, face_words(&scene.act)], ", ");
+    let used = if of.is_empty() { 0 } else { pen.lines(top(beside, 1), &of, Ink::Strong) };
+    let rest = below(beside, used);
+    let fits = pen.height(&scene.act.how, rest.width) <= rest.height;
+    if fits {
+        pen.lines(rest, &scene.act.how, Ink::Read);
+    }
+    (rows, fits)
 }
 
 fn face_words(act: &Act) -> &'static str {
@@ -90,8 +96,8 @@ pub(super) fn bar(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
     let part = left(area, (f64::from(area.width) * gone).round() as u16);
     match scene.urgency {
         Urgency::Nothing => {}
-        Urgency::Counting => pen.fill(part, '▁', Ink::Read),
-        Urgency::Soon => pen.fill(part, '▄', Ink::Soon),
+        Urgency::Counting => pen.fill(part, '▔', Ink::Read),
+        Urgency::Soon => pen.fill(part, '▀', Ink::Soon),
         Urgency::Over => pen.fill(area, '█', Ink::Over),
         Urgency::Ringing => {
             for x in (area.left()..area.right()).filter(|x| x % 6 < 4) {
@@ -111,7 +117,8 @@ pub(super) fn digits(pen: &mut Pen<'_>, area: Rect, scene: &Scene, hangs: bool) 
     let room = area.height.saturating_sub(rim_top + rim_low);
     let columns = area.width.saturating_sub(rim_x * 2);
     let form = if form.len() >= text.len() { form } else { text.as_str() };
-    let Some(cut) = digits::Cut::fitting(form, columns, room) else { return low_digits(pen, area, scene, &text) };
+    let cut = digits::Cut::fitting(form, columns, room).or_else(|| digits::Cut::fitting(&text, columns, room));
+    let Some(cut) = cut else { return low_digits(pen, area, scene, &text) };
     let (x, y) = (area.x + rim_x, area.y + rim_top);
     if over {
         let wide = cut.width(&text) + rim_x * 2;
@@ -144,7 +151,9 @@ fn low_digits(pen: &mut Pen<'_>, area: Rect, scene: &Scene, text: &str) -> u16 {
 }
 
 /// What stands under the digits: the question first, then the fact just pressed, when it is due, what lateness means.
-pub(super) fn under_digits(pen: &mut Pen<'_>, area: Rect, scene: &Scene) -> u16 {
+///
+/// `how`: the manner of the act as well, where it is not said beside the act.
+pub(super) fn under_digits(pen: &mut Pen<'_>, area: Rect, scene: &Scene, how: &str) -> u16 {
     let mut used = 0;
     if let Some(question) = &scene.question {
         used += pen.lines(top(area, 2), &format!(" {question} "), Ink::Loud);
@@ -153,7 +162,7 @@ pub(super) fn under_digits(pen: &mut Pen<'_>, area: Rect, scene: &Scene) -> u16 
         let words = format!("{}  ← {} →  {}", pressed.what, pressed.at, pressed.ago);
         used += pen.lines(top(below(area, used), 2), &words, Ink::Strong);
     }
-    for (words, ink) in [(&scene.due, Ink::Read), (&scene.meaning, Ink::Strong)] {
+    for (words, ink) in [(&*scene.due, Ink::Read), (&scene.meaning, Ink::Strong), (how, Ink::Read)] {
         if !words.is_empty() {
             used += pen.lines(top(below(area, used), 2), words, ink);
         }
@@ -162,13 +171,13 @@ pub(super) fn under_digits(pen: &mut Pen<'_>, area: Rect, scene: &Scene) -> u16 
 }
 
 /// The rows that [`under_digits`] would take.
-pub(super) fn under_digits_rows(pen: &Pen<'_>, columns: u16, scene: &Scene) -> u16 {
+pub(super) fn under_digits_rows(pen: &Pen<'_>, columns: u16, scene: &Scene, how: &str) -> u16 {
     let mut rows = 0;
     if let Some(question) = &scene.question {
         rows += pen.height(question, columns).min(2);
     }
     rows += u16::from(scene.pressed.is_some());
-    for words in [&scene.due, &scene.meaning] {
+    for words in [&*scene.due, &scene.meaning, how] {
         rows += pen.height(words, columns).min(2);
     }
     rows
@@ -178,10 +187,12 @@ pub(super) fn under_digits_rows(pen: &Pen<'_>, columns: u16, scene: &Scene) -> u
 pub(super) fn way(pen: &mut Pen<'_>, area: Rect, scene: &Scene, large: bool) -> u16 {
     let Some(direction) = scene.act.direction else { return 0 };
     let name = direction.name().to_uppercase();
-    if large && letters::fitting(&name, area.width, area.height.min(3), 1, pen.ascii()).is_some() {
-        letters::set(pen, area.x, area.y, &name, 1, Ink::Strong);
-        pen.words(top(below(area, 3), 1), &scene.act.along, Ink::Read);
-        return if scene.act.along.is_empty() { 3 } else { 4 };
+    let scale = letters::fitting(&name, area.width, area.height / 6, 2, pen.ascii());
+    if let (true, Some(scale)) = (large, scale) {
+        letters::set(pen, area.x, area.y, &name, scale, Ink::Strong);
+        let rows = letters::rows(scale);
+        pen.words(top(below(area, rows), 1), &scene.act.along, Ink::Read);
+        return rows + u16::from(!scene.act.along.is_empty());
     }
     let used = pen.words(top(area, 1), &name, Ink::Strong);
     let along = if scene.act.along.is_empty() { String::new() } else { format!(", {}", scene.act.along) };
@@ -270,4 +281,14 @@ pub(super) fn says(pen: &mut Pen<'_>, area: Rect, scene: &Scene) -> u16 {
         }
     }
     used
+}
+
+/// Fills what is left of a line with the strokes of the act.
+pub(super) fn strokes(pen: &mut Pen<'_>, area: Rect, act: &Act) {
+    if act.direction.is_some() {
+        let hatch = Hatch::of(act.kind, act.direction);
+        for (i, x) in (area.left()..area.right()).enumerate() {
+            pen.put(x, area.y, hatch.band(i as u16), Ink::Stroke);
+        }
+    }
 }

@@ -99,7 +99,8 @@ impl<'a> Pen<'a> {
         if !self.theme.ascii || cleaned.is_ascii() {
             return cleaned;
         }
-        deunicode::deunicode(&cleaned).chars().map(|c| if c.is_ascii_graphic() { c } else { ' ' }).collect()
+        let ours: String = cleaned.chars().map(|c| if theme::ascii(c) == '?' { c } else { theme::ascii(c) }).collect();
+        deunicode::deunicode(&ours).chars().map(|c| if c.is_ascii_graphic() { c } else { ' ' }).collect()
     }
 }
 

@@ -177,7 +177,9 @@ fn beside(band: Band<'_>) -> String {
 fn folded(band: Band<'_>) -> String {
     let coats = band.iter().filter(|l| l.kind == Kind::Coat);
     let numbers: Vec<u32> = coats.filter_map(|l| l.number).collect();
+    let next = band.first().is_some_and(|l| l.state == LayerState::Next);
     match (numbers.iter().min(), numbers.iter().max()) {
+        (Some(a), Some(b)) if next && a != b => format!("← next {a}, then to {b}"),
         (Some(a), Some(b)) if a != b => format!("coats {a}-{b}"),
         (Some(a), Some(_)) => format!("coat {a} and {} more", band.len() - 1),
         _ => format!("{} layers", band.len()),
@@ -193,10 +195,7 @@ fn fill(pen: &mut Pen<'_>, area: Rect, layer: &Layer) {
             match layer.state {
                 LayerState::Laid | LayerState::Repeated => pen.put(x, y, hatch.band(i), Ink::Laid),
                 LayerState::Next if edge => pen.put(x, y, '█', Ink::Stroke),
-                LayerState::Next if i % 8 < 4 && i + 2 < area.width && i > 1 => {
-                    pen.put(x, y, hatch.band(i), Ink::Stroke)
-                }
-                LayerState::Next => {}
+                LayerState::Next => pen.put(x, y, hatch.thin(i), Ink::Stroke),
                 LayerState::Coming if edge => pen.put(x, y, '┆', Ink::Coming),
                 LayerState::Coming => {}
                 LayerState::Skipped => pen.put(x, y, if i % 4 == 0 { '╌' } else { ' ' }, Ink::Coming),

@@ -62,8 +62,8 @@ fn last_words(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
 
 /// Act, direction, and digits three rows high.
 fn low(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
-    let sign = parts::way_sign(scene.act.direction).trim();
-    pen.words(top(area, 1), &parts::joined(&[&parts::act_words(&scene.act), sign], " "), Ink::Strong);
+    let used = pen.words(top(left(area, area.width.saturating_sub(2)), 1), &parts::act_words(&scene.act), Ink::Strong);
+    parts::strokes(pen, top(right_of(area, used + 1), 1), &scene.act);
     let second = top(below(area, 1), 1);
     let loud = scene.notice.as_ref().filter(|n| n.loud).map(|n| &n.text);
     match (scene.question.as_ref().or(loud), elsewhere(scene)) {
@@ -97,6 +97,7 @@ fn card(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
     let mut rest = below(area, 1);
     let way = pen.words(rest, &parts::way_words(&scene.act), Ink::Read);
     if way > 0 {
+        parts::strokes(pen, top(right_of(rest, way + 1), 1), &scene.act);
         rest = below(rest, 1);
     }
     if scene.urgency.is_over() {
@@ -124,7 +125,7 @@ fn card(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
         last_words(pen, before, scene);
         before.height
     } else {
-        parts::under_digits(pen, before, scene)
+        parts::under_digits(pen, before, scene, &scene.act.how)
     };
     parts::pots(pen, below(under, used), &scene.pots);
 }
