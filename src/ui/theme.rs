@@ -185,3 +185,56 @@ pub fn ascii(sign: char) -> char {
         _ => '?',
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn rgb(hex: u32) -> Color {
+        Color::Rgb((hex >> 16) as u8, (hex >> 8) as u8, hex as u8)
+    }
+
+    /// Values by the WCAG 2.2 formula; those of black on white and #767676 on white are published.
+    #[test]
+    fn contrast_is_the_published_one() {
+        for (a, b, wants) in [
+            (0x000000, 0xffffff, 21.0),
+            (0x767676, 0xffffff, 4.5422),
+            (0x777777, 0xffffff, 4.4781),
+            (0xff7f50, 0x000000, 8.4036),
+            (0x949494, 0xffffff, 3.0335),
+            (0x595959, 0xffffff, 7.0047),
+            (0xff0000, 0xffffff, 3.9985),
+            (0x0000ff, 0xffffff, 8.5925),
+            (0x008000, 0xffffff, 5.1374),
+            (0x00ff00, 0x000000, 15.304),
+            (0xffff00, 0xffffff, 1.0738),
+        ] {
+            let is = contrast(rgb(a), rgb(b)).unwrap();
+            assert!((is - wants).abs() < 0.001, "{a:06x} on {b:06x}: {is}");
+        }
+        assert_eq!(contrast(Color::Reset, rgb(0)), None);
+    }
+
+    #[test]
+    fn our_own_colours_keep_seven_to_one() {
+        for look in [Look::Dark, Look::Light] {
+            let theme = Theme { look, ascii: false };
+            for ink in Ink::ALL {
+                let style = theme.style(ink);
+                let is = contrast(style.fg.unwrap(), style.bg.unwrap()).unwrap();
+                assert!(is >= 7.0, "{look:?} {ink:?}: {is:.2}");
+            }
+            let ground = theme.ground();
+            assert!(contrast(ground.fg.unwrap(), ground.bg.unwrap()).unwrap() >= 7.0);
+        }
+    }
+
+    #[test]
+    fn what_must_be_read_has_the_terminals_own_foreground() {
+        let theme = Theme { look: Look::Terminal, ascii: false };
+        for ink in [Ink::Read, Ink::Strong, Ink::Loud] {
+            assert_eq!(theme.style(ink).fg, Some(Color::Reset), "{ink:?}");
+        }
+    }
+}

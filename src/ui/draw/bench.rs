@@ -103,7 +103,7 @@ fn foot(pen: &mut Pen<'_>, area: Rect, scene: &Scene, beside: bool) -> u16 {
     let wanted: u16 = said.iter().map(|w| pen.height(w, columns)).sum();
     let says = if beside { u16::from(scene.notice.is_some()) } else { wanted.min(if tall { 4 } else { 1 }) };
     let rack = if beside { 0 } else { (scene.rack.len() as u16).min(if tall { area.height / 8 } else { 1 }) };
-    let info = u16::from(!beside && !(scene.air.is_empty() && scene.then.is_empty()));
+    let info = u16::from(!(beside || scene.air.is_empty() && scene.then.is_empty()));
     let first = said.into_iter().find(|w| !w.is_empty()).unwrap_or("");
     let shared = !tall && rack > 0 && says > 0 && pen.width(first) < columns / 2;
     let rows = 1 + says + rack + info - u16::from(shared);

@@ -28,15 +28,6 @@ pub(super) fn text(digits: &Digits) -> (String, &'static str) {
     (format!("{sign}{body}"), form[usize::from(!sign.is_empty())])
 }
 
-/// The words for the unit of the digits.
-pub(super) const fn unit(digits: &Digits) -> &'static str {
-    match digits.seconds / 3600 {
-        0 => "min",
-        1..48 => "h",
-        48.. => "days",
-    }
-}
-
 /// The size of a figure in cells.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Cut {
@@ -196,4 +187,58 @@ fn corner(sign: char, column: u16, row: u16, wide: u16, cut: Cut) -> bool {
         || (tr && cut_at(last - column, row))
         || (bl && cut_at(column, last_row - row))
         || (br && cut_at(last - column, last_row - row))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn check(seconds: u64, reads: Reads, wants: &str) {
+        assert_eq!(text(&Digits { seconds, reads, gone: None }).0, wants);
+    }
+
+    #[test]
+    fn an_hour_is_never_taken_for_a_minute() {
+        for (seconds, reads, wants) in [
+            (0, Reads::Left, "0:00"),
+            (252, Reads::Left, "4:12"),
+            (3599, Reads::Left, "59:59"),
+            (3600, Reads::Left, "1h00"),
+            (427, Reads::Over, "+7:07"),
+            (64, Reads::Worked, "1:04"),
+            (47 * 3600 + 59 * 60, Reads::Left, "47h59"),
+            (48 * 3600, Reads::Left, "2d00"),
+            (3 * 86_400 + 4 * 3600, Reads::Over, "+3d04"),
+            (u64::MAX, Reads::Over, "+999d07"),
+        ] {
+            check(seconds, reads, wants);
+        }
+    }
+
+    fn shape(sign: char, cut: Cut) -> Vec<bool> {
+        let mut cells = Vec::new();
+        each(&sign.to_string(), cut, |_, _, lit| cells.push(lit));
+        cells
+    }
+
+    #[test]
+    fn no_figure_looks_like_another_at_any_size() {
+        for rows in LEAST..=40 {
+            for columns in [34, 42, 60, 90, 150] {
+                let Some(cut) = Cut::fitting("00:00", columns, rows) else { continue };
+                assert!(cut.width("00:00") <= columns);
+                let figures: Vec<char> = "0123456789".chars().collect();
+                for (i, a) in figures.iter().enumerate() {
+                    for b in &figures[i + 1..] {
+                        let (one, other) = (shape(*a, cut), shape(*b, cut));
+                        let differ = one.iter().zip(&other).filter(|(x, y)| x != y).count();
+                        assert!(
+                            differ >= usize::from(cut.thick * 2),
+                            "{a} and {b} in {cut:?} differ in {differ} cells"
+                        );
+                    }
+                }
+            }
+        }
+    }
 }

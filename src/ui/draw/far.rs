@@ -28,8 +28,7 @@ pub(super) fn draw(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
 
 /// What wants an answer, or went wrong, is never left out; tells how many rows it took.
 fn question(pen: &mut Pen<'_>, area: Rect, scene: &Scene) -> u16 {
-    let loud = scene.notice.as_ref().filter(|n| n.loud).map(|n| &n.text);
-    match scene.question.as_ref().or(loud) {
+    match parts::urgent(scene) {
         Some(words) => {
             pen.words(area, words, Ink::Loud);
             1

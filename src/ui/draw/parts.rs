@@ -233,7 +233,7 @@ pub(super) fn rack(pen: &mut Pen<'_>, area: Rect, rack: &[RackLine]) -> u16 {
         rack_line(pen, top(below(area, i as u16), 1), line);
     }
     if let (1, [first, _, ..]) = (rows, rack) {
-        let used = pen.words_right(area, &format!("and {} more", rack.len() - 1), Ink::Read);
+        let used = pen.words_right(area, &format!("+{} more", rack.len() - 1), Ink::Read);
         rack_line(pen, top(left(area, area.width.saturating_sub(used + 2)), 1), first);
     } else if rack.len() > shown && rows > 0 {
         let words = format!("and {} more", rack.len() - shown);
@@ -253,18 +253,29 @@ pub(super) fn rack_line(pen: &mut Pen<'_>, area: Rect, line: &RackLine) {
     pen.words(right_of(rest, used.saturating_add(2)), &line.act, Ink::Read);
 }
 
-/// Keys and what they do, as many as fit the line, the most needed first.
+/// Keys and what they do, as many as fit the line, the most needed first; the last, which tells of all others, always.
 pub(super) fn keys(pen: &mut Pen<'_>, area: Rect, keys: &[KeyHint]) {
     let mut rest = top(area, 1);
-    for hint in keys {
-        let need = pen.width(&hint.key).saturating_add(1).saturating_add(pen.width(&hint.does));
-        if need > rest.width {
+    let Some((last, others)) = keys.split_last() else { return };
+    let for_last = hint_width(pen, last).saturating_add(3);
+    for hint in others {
+        let need = hint_width(pen, hint);
+        if need.saturating_add(for_last) > rest.width {
             break;
         }
-        let used = pen.words(rest, &hint.key, Ink::Strong);
-        pen.words(right_of(rest, used + 1), &hint.does, Ink::Read);
+        key(pen, rest, hint);
         rest = right_of(rest, need.saturating_add(3));
     }
+    key(pen, rest, last);
+}
+
+fn hint_width(pen: &Pen<'_>, hint: &KeyHint) -> u16 {
+    pen.width(&hint.key).saturating_add(1).saturating_add(pen.width(&hint.does))
+}
+
+fn key(pen: &mut Pen<'_>, area: Rect, hint: &KeyHint) {
+    let used = pen.words(area, &hint.key, Ink::Strong);
+    pen.words(right_of(area, used + 1), &hint.does, Ink::Read);
 }
 
 /// The word about the recording, else the caution and the tip; tells how many rows they took.
@@ -281,6 +292,13 @@ pub(super) fn says(pen: &mut Pen<'_>, area: Rect, scene: &Scene) -> u16 {
         }
     }
     used
+}
+
+/// What must be said in any window: an open question, a fault, what quiets the alarm.
+pub(super) fn urgent(scene: &Scene) -> Option<&str> {
+    let loud = scene.notice.as_ref().filter(|n| n.loud).map(|n| n.text.as_str());
+    let ringing = Some(scene.meaning.as_str()).filter(|m| scene.urgency == Urgency::Ringing && !m.is_empty());
+    scene.question.as_deref().or(loud).or(ringing)
 }
 
 /// Fills what is left of a line with the strokes of the act.

@@ -198,7 +198,7 @@ fn fill(pen: &mut Pen<'_>, area: Rect, layer: &Layer) {
                 LayerState::Next => pen.put(x, y, hatch.thin(i), Ink::Stroke),
                 LayerState::Coming if edge => pen.put(x, y, '┆', Ink::Coming),
                 LayerState::Coming => {}
-                LayerState::Skipped => pen.put(x, y, if i % 4 == 0 { '╌' } else { ' ' }, Ink::Coming),
+                LayerState::Skipped => pen.put(x, y, if i.is_multiple_of(4) { '╌' } else { ' ' }, Ink::Coming),
             }
         }
     }
@@ -233,4 +233,39 @@ fn timber(pen: &mut Pen<'_>, area: Rect, columns: &Columns, name: &str) {
     let (_, picture, words) = columns.cut(area);
     pen.fill(picture, '▒', Ink::Wood);
     pen.words(below(words, words.height.saturating_sub(1) / 2), name, Ink::Read);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::samples::coats;
+    use super::*;
+
+    #[test]
+    fn folding_loses_no_layer_and_keeps_the_next_in_sight() {
+        for of in 0..=24 {
+            for laid in 0..=of {
+                for rows in 1..=26 {
+                    let layers = coats(laid, of);
+                    let bands = fold(&layers, rows);
+                    assert!(bands.len() <= rows.max(layers.len().min(1)), "{laid} of {of} in {rows}");
+                    assert_eq!(bands.concat(), layers, "{laid} of {of} in {rows}");
+                    let alone = bands.iter().any(|b| b.len() == 1 && b[0].state == LayerState::Next);
+                    assert!(alone || laid == of || rows < 3, "{laid} of {of} in {rows}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_face_with_layers_gets_a_row() {
+        for front in 0..=26 {
+            for back in 0..=26 {
+                for rows in 2..=30 {
+                    let (a, b) = share(front, back, rows);
+                    assert!(a + b <= rows.max(front + back) && a <= rows && b <= rows);
+                    assert_eq!((a > 0, b > 0), (front > 0, back > 0), "{front} and {back} in {rows}");
+                }
+            }
+        }
+    }
 }

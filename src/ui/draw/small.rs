@@ -17,6 +17,11 @@ pub(super) fn draw(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
     }
 }
 
+/// The act is turned inside out once it is overdue.
+const fn act_ink(scene: &Scene) -> Ink {
+    if scene.urgency.is_over() { Ink::Loud } else { Ink::Strong }
+}
+
 fn time_words(scene: &Scene) -> String {
     scene.digits.map(|d| digits::text(&d).0).unwrap_or_default()
 }
@@ -27,7 +32,7 @@ fn elsewhere(scene: &Scene) -> Option<&RackLine> {
 }
 
 fn one_line(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
-    let ink = if scene.urgency.is_over() { Ink::Loud } else { Ink::Strong };
+    let ink = act_ink(scene);
     let words = parts::joined(
         &[&time_words(scene), &parts::act_words(&scene.act), parts::way_sign(scene.act.direction).trim()],
         " ",
@@ -36,9 +41,9 @@ fn one_line(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
 }
 
 fn few_lines(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
-    pen.words(top(area, 1), &parts::act_words(&scene.act), Ink::Strong);
+    pen.words(top(area, 1), &parts::act_words(&scene.act), act_ink(scene));
     let time = time_words(scene);
-    let ink = if scene.urgency.is_over() { Ink::Loud } else { Ink::Strong };
+    let ink = act_ink(scene);
     let second = below(area, 1);
     let used = pen.words(second, &time, ink);
     let gap = if used > 0 { used + 1 } else { 0 };
@@ -62,11 +67,11 @@ fn last_words(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
 
 /// Act, direction, and digits three rows high.
 fn low(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
-    let used = pen.words(top(left(area, area.width.saturating_sub(2)), 1), &parts::act_words(&scene.act), Ink::Strong);
+    let used =
+        pen.words(top(left(area, area.width.saturating_sub(2)), 1), &parts::act_words(&scene.act), act_ink(scene));
     parts::strokes(pen, top(right_of(area, used + 1), 1), &scene.act);
     let second = top(below(area, 1), 1);
-    let loud = scene.notice.as_ref().filter(|n| n.loud).map(|n| &n.text);
-    match (scene.question.as_ref().or(loud), elsewhere(scene)) {
+    match (parts::urgent(scene), elsewhere(scene)) {
         (Some(words), _) => {
             pen.words(second, words, Ink::Loud);
         }
@@ -84,7 +89,7 @@ fn low(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
             letters::rows(scale)
         }
         Some(_) | None => {
-            let ink = if scene.urgency.is_over() { Ink::Loud } else { Ink::Strong };
+            let ink = act_ink(scene);
             u16::from(pen.words(rest, &time, ink) > 0)
         }
     };
@@ -93,7 +98,7 @@ fn low(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
 
 /// Everything that fits in a narrow or a low window: act, direction, digits, pot, one row of section.
 fn card(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
-    pen.words(top(area, 1), &parts::act_words(&scene.act).to_uppercase(), Ink::Strong);
+    pen.words(top(area, 1), &parts::act_words(&scene.act).to_uppercase(), act_ink(scene));
     let mut rest = below(area, 1);
     let way = pen.words(rest, &parts::way_words(&scene.act), Ink::Read);
     if way > 0 {
