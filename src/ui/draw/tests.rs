@@ -1,7 +1,7 @@
 //! What the screens look like, and that they hold at every size.
 
 use super::samples;
-use super::{bench, digits, form, keys, letters, map, parts, story};
+use super::{bench, form, keys, letters, map, parts, story};
 use crate::app::scene::Scene;
 use crate::ui::theme::{Look, Theme};
 use ratatui::buffer::Buffer;
@@ -246,6 +246,8 @@ fn our_own_colours_cover_the_whole_ground() {
 #[test]
 fn nothing_that_steers_a_terminal_reaches_a_cell() {
     let scenes = [("hostile", samples::hostile())];
+    let head = text(&drawn(&scenes[0].1, PLAIN, 80, 24));
+    assert!(!head.trim_start().starts_with("[31m"), "an escape is shown, not swallowed: {head}");
     everywhere(PLAIN, &scenes, &SIZES, |_, buf| {
         for sign in buf.content().iter().flat_map(|c| c.symbol().chars()) {
             assert!(!sign.is_control() && !('\u{202a}'..='\u{202e}').contains(&sign) && sign != '\u{200b}');
@@ -284,7 +286,7 @@ fn digits_are_seven_rows_high_and_grow() {
         let scene = scene(name);
         let low = digit_rows(&scene, 80, 24);
         let (high, wide) = (digit_rows(&scene, 120, 40), digit_rows(&scene, 200, 60));
-        assert!(low >= digits::LEAST, "{name}: {low}");
+        assert!(low >= 7, "{name}: {low}");
         assert!(high > low && wide > high, "{name}: {low} {high} {wide}");
     }
 }
@@ -306,7 +308,11 @@ fn lateness_has_a_shape() {
     let theme = Theme { look: Look::Mono, ascii: true };
     let bars: Vec<String> = ["waiting", "soon", "over", "ringing"]
         .map(|name| {
-            let buf = drawn(&scene(name), theme, 80, 24);
+            let mut scene = scene(name);
+            if scene.urgency.is_over() {
+                scene.digits.as_mut().unwrap().gone = None;
+            }
+            let buf = drawn(&scene, theme, 80, 24);
             let shown = text(&buf);
             shown.lines().nth(3).unwrap().trim_end().to_owned()
         })
