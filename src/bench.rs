@@ -6,8 +6,7 @@
 mod opening;
 mod time;
 
-#[cfg(test)]
-mod tests;
+
 
 pub use opening::Opening;
 pub use time::believed;
@@ -207,15 +206,34 @@ impl Bench {
     /// # Errors
     /// A [`Failure`] if the shelf cannot be read at all; a single journal that cannot be read is left out.
     pub fn bring_rack(&mut self, now: Moment) -> Result<(), Failure> {
-        let shelf = self.shelf.clone();
-        let unfinished = |id: &Id| Kept::open(&shelf, id).is_ok_and(|k| k.told().damage.is_some() || k.told().unfinished(now));
-        for id in self.shelf.rack(unfinished)? {
+        for id in self.rack(now)? {
             // A panel whose journal has vanished is no longer on the rack; one that cannot be read is told of by `panels`.
             let _ = self.bring(&id);
         }
         self.kept.retain(|k| k.told().unfinished(now));
         self.kept.sort_by_key(|k| k.story.as_ref().map(|s| (s.panel().opened_at().wall, k.id.clone())));
         Ok(())
+    }
+
+    /// The ids of the panels not yet finished; read from the stories themselves where no list is kept.
+    fn rack(&self, now: Moment) -> Result<Vec<Id>, Failure> {
+        let on_it = |id: &Id| {
+            Kept::open(&self.shelf, id).is_ok_and(|k| k.journal.damage().is_some() || k.told().unfinished(now))
+        };
+        self.shelf.rack(|ids| ids.into_iter().filter(on_it).collect())
+    }
+
+    /// Keeps the list of unfinished panels in step with one of them, once something was recorded on it.
+    fn keep_rack(&self, lock: &Lock, told: &Told, before: Result<Vec<Id>, Failure>, now: Moment) {
+        let Ok(before) = before else { return };
+        let mut after: Vec<Id> = before.iter().filter(|id| **id != told.id).cloned().collect();
+        if told.unfinished(now) {
+            after.push(told.id.clone());
+        }
+        if after.len() != before.len() || !before.contains(&told.id) {
+            // A list that cannot be kept costs a slower start and nothing else.
+            let _ = self.shelf.keep_rack(lock, &after);
+        }
     }
 
     /// Every panel on the bench.
@@ -240,7 +258,7 @@ impl Bench {
             self.bring_rack(now())?;
             self.bring(id)?;
         }
-        let lock = self.shelf.lock().map_err(Failure::from)?;
+        let lock = self.shelf.lock()?;
         for kept in &mut self.kept {
             if kept.id == *id {
                 kept.read_on()?;
@@ -257,9 +275,9 @@ impl Bench {
             (Err(NotRecorded::Refused(Refusal::NoAwayHere | Refusal::NotAway | Refusal::AlreadyAway)), false) => {}
             (named, _) => named?,
         }
-        drop(lock);
-        self.shelf.keep_on_rack(id);
-        let mut changed = vec![self.kept[at].told()];
+        let told = self.kept[at].told();
+        self.keep_rack(&lock, &told, self.rack(now), now);
+        let mut changed = vec![told];
         changed.extend(others);
         Ok(changed)
     }
@@ -285,7 +303,7 @@ impl Bench {
     /// [`NotRecorded`]; the fact then stands where it stood, or its take-back does.
     pub fn retime(&mut self, id: &Id, seq: u64, at: Stamp, now: &dyn Fn() -> Moment) -> Result<Told, NotRecorded> {
         self.bring(id)?;
-        let lock = self.shelf.lock().map_err(Failure::from)?;
+        let lock = self.shelf.lock()?;
         let Some(kept) = self.kept.iter_mut().find(|k| k.id == *id) else {
             return Err(NotRecorded::NoStory(id.clone()));
         };
@@ -311,7 +329,7 @@ impl Bench {
     /// [`NotRecorded`].
     pub fn notice(&mut self, id: &Id, event: Event, now: &dyn Fn() -> Moment) -> Result<Told, NotRecorded> {
         self.bring(id)?;
-        let lock = self.shelf.lock().map_err(Failure::from)?;
+        let lock = self.shelf.lock()?;
         let Some(kept) = self.kept.iter_mut().find(|k| k.id == *id) else {
             return Err(NotRecorded::NoStory(id.clone()));
         };
