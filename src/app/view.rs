@@ -66,6 +66,8 @@ pub enum Kept {
     Opened(Vec<Told>),
     /// Others recorded something on these.
     News(Vec<Told>),
+    /// What the program noticed is written on this one.
+    Noted(Told),
     /// Nothing was recorded.
     Not(NotRecorded),
 }
@@ -306,6 +308,7 @@ impl View {
                     self.say("recorded by another window".to_owned(), false, now);
                 }
             }
+            Kept::Noted(told) => self.adopt(vec![told]),
             Kept::Not(why) => {
                 self.saving = None;
                 self.awaited = None;
