@@ -109,7 +109,7 @@ const KEYED: [Keyed; 7] = [
     keyed("cloth-pinholes", Kind::Stipple, "Linen breeds pinholes: tap and rub until none shows.", CONSERVATORS),
     keyed("veneer-checks", Kind::Prepare, "Plywood veneer cracks through in time: linen helps.", CONSERVATORS),
     keyed("shellac-in-damp-air", Kind::Seal, "Shellac in cold or damp air can dry to a white haze.", COMMON),
-    keyed("strong-binder", Kind::Coat, "A ground rich in glue: thin coats, water given back.", RIVERS_COATS),
+    keyed("strong-binder", Kind::Coat, "A ground rich in glue: thin coats, water given back.", CONSERVATORS),
     keyed("lean-binder", Kind::Scrape, "A ground lean in glue: soft, so a light hand.", CONSERVATORS),
     keyed("second-batch", Kind::Coat, "A second batch: equal or weaker, never stronger.", RIVERS_COATS),
 ];

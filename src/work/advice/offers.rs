@@ -49,7 +49,7 @@ fn for_gesso(recipe: &Recipe) -> Vec<Offer> {
     vec![
         offer(recipe.size.soak_h * 60.0 + 60.0, format!("Put glue for the gesso to soak: {soak} h, cold."), RECIPE),
         offer(60.0, "Weigh and sift the white powders now, mask on.", COMMON),
-        offer(30.0, "Sift powder on to the warm size; stir only once it has sunk.", SLADE),
+        offer(30.0, "Sift powder on to the warm size; stir only once it has sunk.", COMMON),
         offer(15.0, "Strain the gesso and let it stand: bubbles rise.", COMMON),
     ]
 }

@@ -6,18 +6,20 @@
 pub const COMMON: &str = "common practice, no source";
 /// The figures of the panel's own copy of the plan.
 pub const RECIPE: &str = "the panel's own recipe";
-/// On the boards and the cloth.
-pub const CENNINI_BOARD: &str = "Cennino Cennini, chs. 113-114, c. 1400";
-/// On the first coat, rubbed in with fingers and palm.
-pub const CENNINI_FIRST: &str = "Cennino Cennini, ch. 117, c. 1400";
+/// On the linen.
+pub const CLOTH: &str = "Cennino Cennini, ch. 114, c. 1400; D. V. Thompson 1936";
+/// On the first coat.
+pub const FIRST_COAT: &str = "Cennino Cennini, ch. 117 (rubbed in); Rivers & Umney 2003 (tapped)";
 /// On drying, scraping and the powdered charcoal.
 pub const CENNINI_DRY: &str = "Cennino Cennini, ch. 120, c. 1400";
 /// On sizing.
 pub const THOMPSON_SIZE: &str = "D. V. Thompson 1936 (read in part)";
 /// On the pot.
 pub const THOMPSON_POT: &str = "D. V. Thompson 1936, p. 27";
-/// On scraping.
+/// On scraping and the powdered charcoal.
 pub const THOMPSON_BLADE: &str = "D. V. Thompson 1936, p. 30";
+/// The angle of the blade, on which sources differ.
+pub const BLADE_ANGLE: &str = "the panel's own recipe; D. V. Thompson 1936 holds it upright";
 /// On preparing boards.
 pub const KAY: &str = "R. Kay 1983, p. 116 (read in part)";
 /// On drying too fast.
@@ -46,8 +48,6 @@ pub const PAINTER_2012: &str = "a painter's report, 2012";
 pub const GERMAN_HANDBOOK: &str = "a German gilding handbook (extract)";
 /// A school's page on linen.
 pub const SCHOOL_PAGE: &str = "a school's page";
-/// Icon painters' texts.
-pub const ICON_PAGE: &str = "icon painters' pages, 2006-2017";
 /// A Russian atelier's text.
 pub const RUSSIAN_ATELIER: &str = "a Russian atelier's text";
 /// A maker of artists' materials.
@@ -61,7 +61,7 @@ pub const SPIRIT: &str = "flash point 13-17 C, from memory";
 /// Dust in general.
 pub const DUST: &str = "occupational limits, from memory";
 /// Zinc oxide dust.
-pub const DUST_ZINC: &str = "NIOSH, from memory";
+pub const DUST_ZINC: &str = "NIOSH and water rules, from memory";
 /// Titanium dioxide dust.
 pub const DUST_TITANIUM: &str = "NIOSH 2011, from memory";
 /// Zinc under oil.

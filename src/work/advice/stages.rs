@@ -29,7 +29,7 @@ pub fn tips(stage: &Stage, panel: &Opened, due: Option<&str>) -> Vec<Tip> {
         Kind::Polish => polish(stage, recipe, panel.paint),
         Kind::Check => check(panel.paint),
         Kind::Rest => rest(due),
-        Kind::Seal => seal(recipe),
+        Kind::Seal => seal(recipe, panel.paint),
         Kind::Sand => sand(recipe),
     }
 }
@@ -100,7 +100,7 @@ fn size(stage: &Stage, panel: &Opened) -> Vec<Tip> {
 fn cloth() -> Vec<Tip> {
     lines(&[
         ("Press bubbles and folds out from the middle to the edges.", RUSSIAN_ATELIER),
-        ("Old washed linen, thin and free of grease; new cloth shrinks.", CENNINI_BOARD),
+        ("Old washed linen, thin and free of grease; new cloth shrinks.", CLOTH),
         ("Cut it 6 mm too large: it shrinks as it dries.", SCHOOL_PAGE),
         ("Soak it in size before it is laid.", RUSSIAN_ATELIER),
     ])
@@ -124,7 +124,7 @@ fn cure(recipe: &Recipe, due: Option<&str>) -> Vec<Tip> {
 
 fn stipple() -> Vec<Tip> {
     lines(&[
-        ("Push it about first, into the grain; then tap it.", CENNINI_FIRST),
+        ("Push it about first, into the grain; then tap it.", FIRST_COAT),
         ("Tap until the roughness is even all over.", COMMON),
         ("One consistency in the bowl, from the first dab to the last.", COMMON),
         ("A pinhole? Rub it in now, while it is wet.", HOBBY_NOTES),
@@ -189,12 +189,12 @@ fn scrape(stage: &Stage, recipe: &Recipe) -> Vec<Tip> {
     let first = stage.number.is_none_or(|n| n == 1);
     let mut tips = match Tool::of(plan) {
         Tool::Blade => vec![
-            Tip::new(format!("Blade at {angle} degrees, light strokes of {stroke} mm."), RECIPE),
+            Tip::new(format!("Blade at {angle} degrees, light strokes of {stroke} mm."), BLADE_ANGLE),
             Tip::new("Burr towards you, thumbs in the middle; pull.", THOMPSON_BLADE),
         ],
         Tool::Knife => vec![
             Tip::new(format!("Knife at {angle} degrees, light strokes of {stroke} mm."), RECIPE),
-            Tip::new("Draw the knife edge-on and flat; do not bend it into hollows.", COMMON),
+            Tip::new("Keep the knife stiff: bent, it digs into the hollows.", COMMON),
         ],
     };
     tips.extend(lines(&[
@@ -217,7 +217,7 @@ fn scrape(stage: &Stage, recipe: &Recipe) -> Vec<Tip> {
 fn polish(stage: &Stage, recipe: &Recipe, paint: Paint) -> Vec<Tip> {
     let mut tips = lines(&[
         ("Cloth barely damp, wrung nearly dry, or it lifts the ground.", COMMON),
-        ("Small circles, briefly; then let it dry.", CONSERVATORS),
+        ("Small circles, briefly; then let it dry.", COMMON),
     ]);
     if paint == Paint::Tempera {
         tips.push(Tip::new("Never rubbed glossy: tempera slips on a slick ground.", TEMPERA_FORUM));
@@ -251,13 +251,14 @@ fn rest(due: Option<&str>) -> Vec<Tip> {
         tips.push(Tip::new(format!("Leave it alone until {due}."), RECIPE));
     }
     tips.extend(lines(&[
-        ("On battens, both faces to the air; no sun, heater or draught.", RIVERS_DRY),
+        ("On battens, both faces to the air.", COMMON),
+        ("Slow and even: no sun, heater or draught on one face.", RIVERS_DRY),
         ("Rested when its weight stands still for a day.", DERIVED),
     ]));
     tips
 }
 
-fn seal(recipe: &Recipe) -> Vec<Tip> {
+fn seal(recipe: &Recipe, paint: Paint) -> Vec<Tip> {
     let mut tips = vec![Tip::new("Wipe off dust and powder first, and let the ground dry.", COMMON)];
     match recipe.seal.with {
         SealWith::Shellac => tips.extend(lines(&[
@@ -266,13 +267,16 @@ fn seal(recipe: &Recipe) -> Vec<Tip> {
             ("Dewaxed and fresh: a drop on glass must dry hard.", COMMON),
             ("In cold or damp air shellac dries to a haze: wait for a dry day.", COMMON),
         ])),
-        SealWith::Glue => tips.extend(lines(&[
-            ("Weak glue, about 3 %, warm, in one pass.", MATERIALS_MAKER),
-            ("Do not rub: warm glue opens the ground.", COMMON),
-        ])),
+        SealWith::Glue => {
+            tips.push(match recipe.seal.glue_g_per_l_water {
+                Some(g) => Tip::new(format!("Weak glue, {} g to the litre, warm, in one pass.", figure(g)), RECIPE),
+                None => Tip::new("Weak glue, about 3 %, warm, in one pass.", MATERIALS_MAKER),
+            });
+            tips.push(Tip::new("Do not rub: warm glue opens the ground.", COMMON));
+        }
         SealWith::None => {}
     }
-    if recipe.suits.contains(&Paint::Oil) {
+    if paint == Paint::Oil {
         tips.push(Tip::new("Before oil paint leave it overnight.", COMMON));
     }
     tips

@@ -49,6 +49,7 @@ fn recipes() -> Vec<Recipe> {
     knife.coats.ready_sign = ReadySign::Dry;
     knife.coats.long_gap_min = 2879.0;
     knife.seal.with = SealWith::Glue;
+    knife.seal.glue_g_per_l_water = Some(30.0);
     knife.size.faces = Faces::Front;
     knife.cautions = KEYS.map(String::from).to_vec();
     knife.gesso.fillers.push(FillerPart { filler: Filler::TitaniumWhite, amount: Amount::Grams(8.0) });
@@ -184,6 +185,7 @@ fn the_tips_name_what_the_craft_names() {
         ("check front 1", recipe(), none, &["Dust the powder on", "charcoal crushed", "Grey that stays is low"]),
         ("rest", recipe(), due, &["until tomorrow at 14:05"]),
         ("seal front 1/1", recipe(), none, &["Wipe off dust", "let the ground dry", "away from the hot plate"]),
+        ("seal front 1/1", recipes().remove(1), none, &["30 g to the litre"]),
         ("sand front", recipe(), none, &["Paper P400"]),
     ] {
         let text: String = tips(&stage(told_of), &panel(recipe, Support::Lime, Paint::Oil), due)
@@ -233,7 +235,7 @@ fn an_act_is_said_in_the_words_of_the_craft() {
         ("rest", recipe(), "Let the panel rest", None, "rested", "rested"),
         ("seal front 1/1", recipe(), "Seal with shellac", None, "sealed", "seal laid"),
         ("seal front 1/2", glue, "Seal with thin glue, coat 1 of 2", None, "sealed", "seal 1 laid"),
-        ("sand front", recipe(), "Sand the last fine pass", None, "sanded", "sanded"),
+        ("sand front", recipe(), "Sand lightly", None, "sanded", "sanded"),
     ] {
         let words = act(&stage(of), &recipe, &size(300.0, 400.0, None));
         assert_eq!((words.line().as_str(), words.along, words.done), (line, along, done), "{of}");

@@ -34,24 +34,10 @@ pub fn story(story: &Story) -> Vec<Told> {
 /// One fact of that story, told.
 pub fn told(story: &Story, entry: &Entry<Event>) -> Told {
     let judged = story.panel().judgement(entry.seq);
-    let what = match entry.event {
-        Event::Undone { takes_back } => taken_back(story, takes_back),
-        Event::Opened(_)
-        | Event::Started { .. }
-        | Event::Done(_)
-        | Event::Dull
-        | Event::Noted { .. }
-        | Event::Weighed { .. }
-        | Event::Extra
-        | Event::Repeated { .. }
-        | Event::Skipped { .. }
-        | Event::Away
-        | Event::Back
-        | Event::Abandoned { .. }
-        | Event::Alert { .. }
-        | Event::ClockStepped { .. }
-        | Event::Slept { .. }
-        | Event::Newer { .. } => fact(&entry.event, judged.map(|j| &j.stage)),
+    let what = if let Event::Undone { takes_back } = entry.event {
+        taken_back(story, takes_back)
+    } else {
+        fact(&entry.event, judged.map(|j| &j.stage))
     };
     let refused = story.refusal_of(entry.seq).map(|refusal| format!("without effect: {refusal}"));
     let gone = story.was_taken_back(entry.seq).then(|| "taken back".to_owned());

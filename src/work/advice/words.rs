@@ -35,7 +35,7 @@ impl ActWords {
 
 /// The words for an act on a board of that size.
 pub fn act(stage: &Stage, recipe: &Recipe, size: &Size) -> ActWords {
-    let (verb, done) = verb(stage.kind, recipe.seal.with);
+    let (verb, done) = verb(stage.kind);
     ActWords {
         verb,
         object: object(stage, recipe),
@@ -46,7 +46,7 @@ pub fn act(stage: &Stage, recipe: &Recipe, size: &Size) -> ActWords {
 }
 
 /// The verb as it is told, and what recording it is called.
-fn verb(kind: Kind, seal: SealWith) -> (&'static str, &'static str) {
+const fn verb(kind: Kind) -> (&'static str, &'static str) {
     match kind {
         Kind::Prepare => ("Prepare", "prepared"),
         Kind::Size => ("Brush size on", "sized"),
@@ -59,9 +59,7 @@ fn verb(kind: Kind, seal: SealWith) -> (&'static str, &'static str) {
         Kind::Polish => ("Polish", "polished"),
         Kind::Check => ("Check", "checked"),
         Kind::Rest => ("Let", "rested"),
-        Kind::Seal => match seal {
-            SealWith::Shellac | SealWith::Glue | SealWith::None => ("Seal", "sealed"),
-        },
+        Kind::Seal => ("Seal", "sealed"),
         Kind::Sand => ("Sand", "sanded"),
     }
 }
@@ -97,7 +95,7 @@ fn object(stage: &Stage, recipe: &Recipe) -> String {
             SealWith::Glue => "with thin glue",
             SealWith::None => "the ground",
         }),
-        Kind::Sand => "the last fine pass".to_owned(),
+        Kind::Sand => "lightly".to_owned(),
     }
 }
 
