@@ -81,6 +81,17 @@ pub fn paint_cautions(recipe: &Recipe, paint: Paint) -> Vec<Caution> {
     }
 }
 
+/// The cautions of a panel at its opening: its paint's and its board's.
+pub fn at_opening(recipe: &Recipe, paint: Paint, size: &Size, support: Support) -> Vec<Caution> {
+    paint_cautions(recipe, paint).into_iter().chain(board_caution(size, support)).collect()
+}
+
+/// The one sentence said when zinc white would lie under oil paint; none where it would not.
+pub fn zinc_under_oil(recipe: &Recipe, paint: Paint) -> Option<&'static str> {
+    let told = !paint_cautions(recipe, paint).is_empty();
+    told.then_some(crate::craft::recipe::cautions::Caution::ZincWithOil.said())
+}
+
 /// The dust of the powders in the recipe.
 fn powders(recipe: &Recipe) -> Vec<Caution> {
     let of = [

@@ -1,6 +1,6 @@
 //! Advice as tables: what is said for which stage, how long it is, and where it comes from.
 
-use super::calls::{QuietHours, calls, night_silent};
+use super::calls::{calls, night_silent};
 use super::cautions::*;
 use super::lateness::{early, lateness, now_means, school};
 use super::offers::offers;
@@ -9,6 +9,7 @@ use super::stages::tips;
 use super::told;
 use super::words::{act, along, lasting, past};
 use super::{Caution, LINE_MAX, Tip};
+use crate::config::Night;
 use crate::craft::materials::{Filler, Support};
 use crate::craft::recipe::*;
 use crate::units::*;
@@ -454,9 +455,8 @@ fn a_rehearsal_has_a_sentence_for_every_step() {
 
 #[test]
 fn only_long_waits_are_silent_and_only_at_night() {
-    let over_midnight = QuietHours { from_min: 22 * 60, to_min: 7 * 60 };
-    let in_one_day = QuietHours { from_min: 60, to_min: 420 };
-    let nothing = QuietHours { from_min: 60, to_min: 60 };
+    let over_midnight = Night { from_min: 22 * 60, to_min: 7 * 60 };
+    let in_one_day = Night { from_min: 60, to_min: 420 };
     for (hours, minute, quiet, silent) in [
         (24.0, 22 * 60, Some(over_midnight), true),
         (24.0, 22 * 60 - 1, Some(over_midnight), false),
@@ -468,7 +468,6 @@ fn only_long_waits_are_silent_and_only_at_night() {
         (24.0, 59, Some(in_one_day), false),
         (24.0, 60, Some(in_one_day), true),
         (24.0, 420, Some(in_one_day), false),
-        (24.0, 60, Some(nothing), false),
         (24.0, 0, None, false),
     ] {
         assert_eq!(night_silent(Span::from_h(hours), minute, quiet), silent, "{hours} h at {minute} {quiet:?}");
