@@ -1,36 +1,51 @@
-//! Text made fit for the screen.
+//! What is typed, read and said back: text made safe to show, and sizes, times and amounts read and printed.
+//!
+//! `clean` guards the display against what text can carry; `fault` says what is wrong with something typed, in one
+//! sentence; `amount`, `size` and `time` read and print. What is printed can be typed in again.
+//! Absent on purpose: clocks (`now` and the time zone are arguments), files, terminal, serde, languages other than English.
 
-use unicode_segmentation::UnicodeSegmentation;
-use unicode_width::UnicodeWidthStr;
+mod amount;
+mod clean;
+mod fault;
+mod number;
+mod size;
+mod time;
 
-/// `text` without anything that could steer a terminal or reorder a line.
-pub fn clean(text: &str) -> String {
-    text.chars()
-        .map(|c| if c.is_control() { '\u{fffd}' } else { c })
-        .filter(|c| {
-            !matches!(*c, '\u{61c}' | '\u{200b}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}'
-                | '\u{2060}' | '\u{2066}'..='\u{2069}' | '\u{feff}' | '\u{e0000}'..='\u{e007f}')
-        })
-        .collect()
+#[cfg(test)]
+mod tests;
+
+pub use amount::{
+    humidity, mass, parse_humidity, parse_mass, parse_temperature, parse_volume, round_to, temperature, volume,
+};
+pub use clean::{LONGEST, MARKS, clean, fit, fit_ascii, osc_safe, width};
+pub use fault::{Fault, Kind, Unreadable};
+pub use size::{LARGEST_MM, SMALLEST_MM, length, parse_size, size};
+pub use time::{countdown, date, early_late, hhmm, lasting, parse_time, rfc3339, when};
+
+/// The units a maker reads and writes in. Inside, everything is metric; JSON always is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Units {
+    /// Millimetres, grams, millilitres, degrees Celsius.
+    #[default]
+    Metric,
+    /// Inches, ounces and pounds, US fluid ounces, degrees Fahrenheit.
+    Imperial,
 }
 
-/// `text` cut to so many columns, with an ellipsis where something is left out.
-pub fn fit(text: &str, columns: usize) -> String {
-    if text.width() <= columns {
-        return text.to_owned();
-    }
-    let mut out = String::new();
-    let mut used = 0;
-    for cluster in text.graphemes(true) {
-        let wide = cluster.width();
-        if used + wide + 1 > columns {
-            break;
+impl Units {
+    /// Both, in the order they are told.
+    pub const ALL: [Units; 2] = [Units::Metric, Units::Imperial];
+
+    /// The word written in commands and settings.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Units::Metric => "metric",
+            Units::Imperial => "imperial",
         }
-        out.push_str(cluster);
-        used += wide;
     }
-    if columns > 0 {
-        out.push('…');
+
+    /// The units of that name.
+    pub fn named(name: &str) -> Option<Units> {
+        Units::ALL.into_iter().find(|u| u.name() == name)
     }
-    out
 }
