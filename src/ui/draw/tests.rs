@@ -293,11 +293,25 @@ fn digits_are_seven_rows_high_and_grow() {
 
 #[test]
 fn the_act_is_in_large_letters() {
-    for (name, scene) in samples::all() {
-        let text = parts::act_large(&scene.act);
+    let long = [
+        "Brush size on the back and the edges, coat 2",
+        "Brush size on the front",
+        "Lay the cloth in size",
+        "Tap in the first gesso",
+        "Lay back coat 12",
+        "Polish with a barely damp cloth",
+        "Check with dark powder, round 3",
+        "Let the ground dry",
+        "Seal with shellac, coat 2",
+        "Ready to paint on",
+    ];
+    let acts = samples::all().into_iter().map(|(_, scene)| parts::act_large(&scene.act));
+    for text in acts.chain(long.iter().map(|t| t.to_uppercase())) {
         for (w, h, least) in [(80_u16, 24_u16, 1), (200, 60, 2)] {
-            let scale = letters::fitting(&text, w - 2, h / 4, 3, false);
-            assert!(scale.is_some_and(|s| s >= least), "{name} at {w}x{h}: {text} {scale:?}");
+            let set = letters::setting(&text, w - 2, h / 3, 6.max(h / 4), 3, false).unwrap();
+            assert!(set.scale >= least, "{text} at {w}x{h}: {set:?}");
+            assert!(set.width() <= w - 2 && set.rows() <= h / 3, "{text} at {w}x{h}: {set:?}");
+            assert!(text.starts_with(&set.lines.join(" ")), "{text}: {set:?}");
         }
     }
 }
