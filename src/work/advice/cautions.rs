@@ -7,6 +7,7 @@
 use super::Caution;
 use super::source::*;
 use crate::craft::materials::{Filler, Support};
+use crate::craft::recipe::cautions::Caution as Whole;
 use crate::craft::recipe::{Paint, Recipe, SealWith};
 use crate::units::Size;
 use crate::work::panel::event::{Kind, Stage};
@@ -81,6 +82,21 @@ pub fn paint_cautions(recipe: &Recipe, paint: Paint) -> Vec<Caution> {
     }
 }
 
+/// The one sentence said when zinc white would lie under oil paint; none where it would not.
+pub fn zinc_under_oil(recipe: &Recipe, paint: Paint) -> Option<&'static str> {
+    let told = !paint_cautions(recipe, paint).is_empty();
+    told.then_some(Whole::ZincWithOil.said())
+}
+
+/// What is said once when a panel is opened: the board, and the recipe's own cautions with zinc under oil, in whole sentences.
+pub fn at_opening(recipe: &Recipe, paint: Paint, size: Size, support: Support) -> Vec<&'static str> {
+    let board = board_caution(&size, support).map(|caution| caution.text);
+    let zinc = zinc_under_oil(recipe, paint);
+    let own = recipe.cautions.iter().filter_map(|key| Whole::named(key));
+    let rest = own.filter(|caution| *caution != Whole::ZincWithOil).map(Whole::said);
+    board.into_iter().chain(zinc).chain(rest).collect()
+}
+
 /// The dust of the powders in the recipe.
 fn powders(recipe: &Recipe) -> Vec<Caution> {
     let of = [
@@ -96,15 +112,15 @@ fn has(recipe: &Recipe, fillers: &[Filler]) -> bool {
 }
 
 /// A caution that a recipe calls for by its key, at one stage.
-struct Keyed {
-    key: &'static str,
+pub(super) struct Keyed {
+    pub(super) key: &'static str,
     kind: Kind,
     caution: Caution,
 }
 
 /// The recipe's keys as short lines, each at the stage where it still helps. What the stages say anyway (zinc, dust, spirit)
 /// is not said twice.
-const KEYED: [Keyed; 7] = [
+pub(super) const KEYED: [Keyed; 7] = [
     keyed("titanium-share", Kind::Stipple, "More than a tenth of titanium makes a powdery ground.", TITANIUM_SHARE),
     keyed("cloth-pinholes", Kind::Stipple, "Linen breeds pinholes: tap and rub until none shows.", CONSERVATORS),
     keyed("veneer-checks", Kind::Prepare, "Plywood veneer cracks through in time: linen helps.", CONSERVATORS),
