@@ -137,7 +137,11 @@ fn every_stage_has_short_tips_with_a_source_and_none_twice() {
             for paint in [Paint::Oil, Paint::Tempera, Paint::Gilding] {
                 let panel = panel(recipe.clone(), support, paint);
                 for stage in stages() {
-                    for due in [None, Some("tomorrow at 14:05"), Some("a time that is far too long to be said")] {
+                    for due in [
+                        None,
+                        Some("tomorrow at 14:05"),
+                        Some("a time that is so long in the telling that no line has room for all of it"),
+                    ] {
                         let said = tips(&stage, &panel, due);
                         assert!(!said.is_empty(), "nothing said of {stage}");
                         said.iter().for_each(|tip| check_line(&tip.text, tip.source, &stage));
