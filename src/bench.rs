@@ -6,16 +6,15 @@
 mod opening;
 mod time;
 
-#[cfg(test)]
-mod tests;
-
 pub use opening::Opening;
 pub use time::believed;
 
+use crate::config::Night;
 use crate::record::files::Lock;
 use crate::record::journal::{Damage, Failure, Journal};
 use crate::record::shelf::Shelf;
 use crate::units::{Entry, Id, Moment, Stamp};
+use crate::work::advice::calls;
 use crate::work::panel::act::Act;
 use crate::work::panel::event::{Call, Event, Stage};
 use crate::work::panel::phase::Phase;
@@ -58,7 +57,9 @@ impl fmt::Display for NotRecorded {
         match self {
             NotRecorded::Refused(refusal) => refusal.fmt(f),
             NotRecorded::Failed(failure) => failure.fmt(f),
-            NotRecorded::NoStory(id) => write!(f, "the journal of {id} has no readable beginning; see `sottile verify`"),
+            NotRecorded::NoStory(id) => {
+                write!(f, "the journal of {id} has no readable beginning; see `sottile verify`")
+            }
         }
     }
 }
@@ -93,6 +94,15 @@ impl Told {
     pub fn unfinished(&self, now: Moment) -> bool {
         let standing = self.story.as_ref().map(|s| s.panel().phase_at(believed_now(s, now)));
         standing.is_some_and(|phase| !matches!(phase, Phase::Finished | Phase::Abandoned))
+    }
+
+    /// Whether it has a time that runs at that moment: a wait, what is over of one, or an act under way.
+    pub fn counts(&self, now: Moment) -> bool {
+        let runs = |s: &Arc<Story>| {
+            let standing = s.panel().standing(believed_now(s, now));
+            standing.left.is_some() || standing.phase == Phase::Working
+        };
+        self.story.as_ref().is_some_and(runs)
     }
 }
 
@@ -207,15 +217,34 @@ impl Bench {
     /// # Errors
     /// A [`Failure`] if the shelf cannot be read at all; a single journal that cannot be read is left out.
     pub fn bring_rack(&mut self, now: Moment) -> Result<(), Failure> {
-        let shelf = self.shelf.clone();
-        let unfinished = |id: &Id| Kept::open(&shelf, id).is_ok_and(|k| k.told().damage.is_some() || k.told().unfinished(now));
-        for id in self.shelf.rack(unfinished)? {
+        for id in self.rack(now)? {
             // A panel whose journal has vanished is no longer on the rack; one that cannot be read is told of by `panels`.
             let _ = self.bring(&id);
         }
         self.kept.retain(|k| k.told().unfinished(now));
         self.kept.sort_by_key(|k| k.story.as_ref().map(|s| (s.panel().opened_at().wall, k.id.clone())));
         Ok(())
+    }
+
+    /// The ids of the panels not yet finished; read from the stories themselves where no list is kept.
+    fn rack(&self, now: Moment) -> Result<Vec<Id>, Failure> {
+        let on_it = |id: &Id| {
+            Kept::open(&self.shelf, id).is_ok_and(|k| k.journal.damage().is_some() || k.told().unfinished(now))
+        };
+        self.shelf.rack(|ids| ids.into_iter().filter(on_it).collect())
+    }
+
+    /// Keeps the list of unfinished panels in step with one of them, once something was recorded on it.
+    fn keep_rack(&self, lock: &Lock, told: &Told, before: Result<Vec<Id>, Failure>, now: Moment) {
+        let Ok(before) = before else { return };
+        let mut after: Vec<Id> = before.iter().filter(|id| **id != told.id).cloned().collect();
+        if told.unfinished(now) {
+            after.push(told.id.clone());
+        }
+        if after.len() != before.len() || !before.contains(&told.id) {
+            // A list that cannot be kept costs a slower start and nothing else.
+            let _ = self.shelf.keep_rack(lock, &after);
+        }
     }
 
     /// Every panel on the bench.
@@ -240,7 +269,7 @@ impl Bench {
             self.bring_rack(now())?;
             self.bring(id)?;
         }
-        let lock = self.shelf.lock().map_err(Failure::from)?;
+        let lock = self.shelf.lock()?;
         for kept in &mut self.kept {
             if kept.id == *id {
                 kept.read_on()?;
@@ -257,9 +286,9 @@ impl Bench {
             (Err(NotRecorded::Refused(Refusal::NoAwayHere | Refusal::NotAway | Refusal::AlreadyAway)), false) => {}
             (named, _) => named?,
         }
-        drop(lock);
-        self.shelf.keep_on_rack(id);
-        let mut changed = vec![self.kept[at].told()];
+        let told = self.kept[at].told();
+        self.keep_rack(&lock, &told, self.rack(now), now);
+        let mut changed = vec![told];
         changed.extend(others);
         Ok(changed)
     }
@@ -285,7 +314,7 @@ impl Bench {
     /// [`NotRecorded`]; the fact then stands where it stood, or its take-back does.
     pub fn retime(&mut self, id: &Id, seq: u64, at: Stamp, now: &dyn Fn() -> Moment) -> Result<Told, NotRecorded> {
         self.bring(id)?;
-        let lock = self.shelf.lock().map_err(Failure::from)?;
+        let lock = self.shelf.lock()?;
         let Some(kept) = self.kept.iter_mut().find(|k| k.id == *id) else {
             return Err(NotRecorded::NoStory(id.clone()));
         };
@@ -311,7 +340,7 @@ impl Bench {
     /// [`NotRecorded`].
     pub fn notice(&mut self, id: &Id, event: Event, now: &dyn Fn() -> Moment) -> Result<Told, NotRecorded> {
         self.bring(id)?;
-        let lock = self.shelf.lock().map_err(Failure::from)?;
+        let lock = self.shelf.lock()?;
         let Some(kept) = self.kept.iter_mut().find(|k| k.id == *id) else {
             return Err(NotRecorded::NoStory(id.clone()));
         };
@@ -339,12 +368,17 @@ impl Kept {
     }
 }
 
-/// The call that is to be raised for a panel at that moment, if one is: its wait ran out and nobody was called yet.
-pub fn call_due(story: &Story, now: Moment) -> Option<(Call, u64)> {
+/// The call that is to be raised for a panel at that moment, and the `seq` of the fact whose wait it belongs to: the last
+/// one whose time has come, unless it was raised already, here or in another window. Long waits end silently at night.
+pub fn call_due(story: &Story, now: Moment, night: Option<Night>) -> Option<(Call, u64)> {
     let now = believed_now(story, now);
     let panel = story.panel();
-    let wait = panel.wait_in_force().filter(|w| !w.runs_at(now) && w.dull.is_none())?;
-    let standing = panel.phase_at(now);
-    let waits = matches!(standing, Phase::Ready | Phase::Finished) && !panel.was_raised(Call::Due, wait.of);
-    waits.then_some((Call::Due, wait.of))
+    let standing = panel.standing(now);
+    let wait = panel.wait_in_force()?;
+    let minute = (now.wall.ms().div_euclid(60_000) + i64::from(now.offset_min)).rem_euclid(24 * 60) as u16;
+    if calls::night_silent(wait.wait.span, minute, night) {
+        return None;
+    }
+    let come = calls::calls(panel, &standing).into_iter().filter(|(_, at)| *at <= now.wall);
+    come.map(|(call, _)| call).next_back().filter(|call| !panel.was_raised(*call, wait.of)).map(|call| (call, wait.of))
 }

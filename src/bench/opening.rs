@@ -3,7 +3,6 @@
 use super::{Bench, Kept, NotRecorded, Told};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Paint, Recipe};
-use crate::record::journal::Failure;
 use crate::units::{Entry, Moment, Size, Stamp};
 use crate::work::panel::event::{Event, Grain, Opened};
 use crate::work::panel::refusal::Refusal;
@@ -47,6 +46,7 @@ impl Bench {
     ///
     /// # Errors
     /// [`NotRecorded`]; the panels before the one that failed are open, and stand in the second part.
+    #[allow(clippy::result_large_err, reason = "opening is rare, and both parts are told")]
     pub fn open(&mut self, opening: &Opening, now: &dyn Fn() -> Moment) -> Result<Vec<Told>, (NotRecorded, Vec<Told>)> {
         let mut opened = Vec::new();
         for number in 1..=opening.count {
@@ -59,32 +59,35 @@ impl Bench {
     }
 
     fn open_one(&mut self, opening: &Opening, number: u16, now: &dyn Fn() -> Moment) -> Result<Told, NotRecorded> {
-        self.shelf.prepare()?;
-        let lock = self.shelf.lock().map_err(Failure::from)?;
-        let label = opening.label_of(number);
-        let id = self.shelf.free_panel_id(&label)?;
+        let lock = self.shelf.lock()?;
         let written = now();
+        let rack = self.rack(written);
         let at = opening.at.unwrap_or(written.wall);
         if at - written.wall > AHEAD {
             return Err(Refusal::Ahead { by: at - written.wall }.into());
         }
-        let event = Event::Opened(Box::new(Opened {
-            id: id.clone(),
-            label,
-            size: opening.size,
-            support: opening.support,
-            grain: opening.grain(),
-            paint: opening.paint,
-            recipe: Arc::clone(&opening.recipe),
-        }));
-        let entry = Entry { seq: 0, at, written, raw_wall: None, event };
-        let story = Story::fold(vec![entry.clone()])?;
-        let journal = self.shelf.create_panel(&lock, &entry)?;
-        let kept = Kept { id: id.clone(), journal, story: Some(Arc::new(story)) };
+        let label = opening.label_of(number);
+        let entry = |id| {
+            let event = Event::Opened(Box::new(Opened {
+                id,
+                label: label.clone(),
+                size: opening.size,
+                support: opening.support,
+                grain: opening.grain(),
+                paint: opening.paint,
+                recipe: Arc::clone(&opening.recipe),
+            }));
+            Entry { seq: 0, at, written, raw_wall: None, event }
+        };
+        let (journal, entry) = self.shelf.create_panel(&lock, &label, entry)?;
+        let story = Story::fold(vec![entry])?;
+        let id = story.panel().opened().id.clone();
+        let kept = Kept { id, journal, story: Some(Arc::new(story)) };
         let told = kept.told();
         self.kept.push(kept);
-        drop(lock);
-        self.shelf.keep_on_rack(&id);
+        // The rack as it was read before the panel was made, so that not every story need be read for it.
+        let rack = rack.map(|before| before.into_iter().filter(|id| *id != told.id).collect());
+        self.keep_rack(&lock, &told, rack, written);
         Ok(told)
     }
 }

@@ -132,7 +132,7 @@ fn put_done(done: &Done, to: &mut Members) {
     to.put("direction", &done.direction.map(Direction::name));
     to.put("pot", &done.pot.as_ref().map(Id::as_str));
     to.put("map", &done.map.as_ref().map(CheckMap::to_string));
-    to.put("wait_min", &done.wait.map(|w| w.span.min()));
+    to.put("wait_min", &done.wait.map(|w| w.span.minutes()));
     to.put("wait_from", &done.wait.map(|w| w.from.name()));
 }
 

@@ -7,7 +7,6 @@
 use super::Caution;
 use super::source::*;
 use crate::craft::materials::{Filler, Support};
-use crate::craft::recipe::cautions::Caution as Whole;
 use crate::craft::recipe::{Paint, Recipe, SealWith};
 use crate::units::Size;
 use crate::work::panel::event::{Kind, Stage};
@@ -82,19 +81,15 @@ pub fn paint_cautions(recipe: &Recipe, paint: Paint) -> Vec<Caution> {
     }
 }
 
+/// The cautions of a panel at its opening: its paint's and its board's.
+pub fn at_opening(recipe: &Recipe, paint: Paint, size: &Size, support: Support) -> Vec<Caution> {
+    paint_cautions(recipe, paint).into_iter().chain(board_caution(size, support)).collect()
+}
+
 /// The one sentence said when zinc white would lie under oil paint; none where it would not.
 pub fn zinc_under_oil(recipe: &Recipe, paint: Paint) -> Option<&'static str> {
     let told = !paint_cautions(recipe, paint).is_empty();
-    told.then_some(Whole::ZincWithOil.said())
-}
-
-/// What is said once when a panel is opened: the board, and the recipe's own cautions with zinc under oil, in whole sentences.
-pub fn at_opening(recipe: &Recipe, paint: Paint, size: Size, support: Support) -> Vec<&'static str> {
-    let board = board_caution(&size, support).map(|caution| caution.text);
-    let zinc = zinc_under_oil(recipe, paint);
-    let own = recipe.cautions.iter().filter_map(|key| Whole::named(key));
-    let rest = own.filter(|caution| *caution != Whole::ZincWithOil).map(Whole::said);
-    board.into_iter().chain(zinc).chain(rest).collect()
+    told.then_some(crate::craft::recipe::cautions::Caution::ZincWithOil.said())
 }
 
 /// The dust of the powders in the recipe.

@@ -1,13 +1,12 @@
-//! How an act, a direction, a fact and a length of time are said on the bench.
+//! How an act, a direction and a length of time are said on the bench.
 //!
-//! Absent on purpose: how a fact stood to its wait (`told`), times of day (`text` prints those), colours.
+//! Absent on purpose: what happened (`told`), numbers of moments (`text` prints those), capitals and colours.
 
 use crate::craft::materials::Support;
-use crate::craft::recipe::{Direction, Paint, Recipe, SealWith};
+use crate::craft::recipe::{Direction, Recipe, SealWith};
 use crate::text;
 use crate::units::{Size, Span};
-use crate::work::panel::event::{CheckMap, Done, Event, Face, Flaw, Kind, Low, Stage};
-use crate::work::panel::story::Story;
+use crate::work::panel::event::{Face, Kind, Stage};
 
 /// A board whose sides differ by no more than this share has no long side that an eye could tell (assumed).
 pub const SQUARE_WITHIN: f64 = 0.02;
@@ -148,87 +147,6 @@ fn face_words(face: Face) -> &'static str {
         Face::Front => "front",
         Face::Back => "back",
         Face::Both => "both faces",
-    }
-}
-
-/// What happened, as a sentence without capital and full stop. `stage` is the stage as the story now numbers it; without
-/// it the stage the fact was recorded for is told. A take-back tells what it took back.
-pub fn fact(event: &Event, stage: Option<Stage>, story: &Story) -> String {
-    let takes_back = if let Event::Undone { takes_back } = event { Some(*takes_back) } else { None };
-    let gone = takes_back.and_then(|seq| story.entries().iter().find(|e| e.seq == seq));
-    match gone {
-        Some(entry) => format!("taken back: {}", sentence(&entry.event, None)),
-        None => sentence(event, stage),
-    }
-}
-
-pub(super) fn sentence(event: &Event, stage: Option<Stage>) -> String {
-    let of = |recorded: &Option<Stage>| stage.or(*recorded);
-    match event {
-        Event::Opened(o) => format!(
-            "opened: {}, {}, recipe {}",
-            support(o.support),
-            match o.paint {
-                Paint::Oil => "for oil",
-                Paint::Tempera => "for tempera",
-                Paint::Gilding => "for gilding",
-            },
-            o.recipe.name
-        ),
-        Event::Started { stage: recorded } => of(recorded).map_or("begun".to_owned(), |s| format!("{s} begun")),
-        Event::Done(done) => finished(done, of(&done.stage)),
-        Event::Dull => stage.map_or("the gloss gone: dull".to_owned(), |s| format!("{s} gone dull")),
-        Event::Noted { text } => format!("note: {text}"),
-        Event::Weighed { mass } => format!("weighed: {} g", figure(mass.g())),
-        Event::Extra => stage.map_or("one more added".to_owned(), |s| format!("one more added: {s}")),
-        Event::Repeated { .. } => stage.map_or("to be done again".to_owned(), |s| format!("{s} to be done again")),
-        Event::Skipped { stage: recorded, .. } => match of(recorded) {
-            Some(s) if s.kind.by_itself() => format!("{s} ended before its time"),
-            Some(s) => format!("{s} left out"),
-            None => "left out".to_owned(),
-        },
-        Event::Away => "away from the bench".to_owned(),
-        Event::Back => "back at the bench".to_owned(),
-        Event::Undone { takes_back } => format!("fact {takes_back} taken back"),
-        Event::Abandoned { .. } => "given up".to_owned(),
-        Event::Alert { call, .. } => format!("called: {}", call.name()),
-        Event::ClockStepped { by } if *by < Span::ZERO => format!("the clock was set back by {}", lasting(*by)),
-        Event::ClockStepped { by } => format!("the clock was set on by {}", lasting(*by)),
-        Event::Slept { span } => format!("the computer slept for {}", lasting(*span)),
-        Event::Newer { fact } => format!("a fact this version does not know: {fact}"),
-    }
-}
-
-/// An act done; a direction recorded goes before the one planned, and a check tells what it showed.
-fn finished(done: &Done, stage: Option<Stage>) -> String {
-    let Some(stage) = stage else { return "done".to_owned() };
-    let stage = Stage { direction: done.direction.or(stage.direction), ..stage };
-    match (stage.kind, &done.map) {
-        (Kind::Check, map) => format!("{}: {}", past(&stage), map.as_ref().map_or("clear".to_owned(), showed)),
-        (_, None) | (_, Some(_)) => past(&stage),
-    }
-}
-
-/// What a check's map showed: "clear", "3 of 9 areas grey, 1 of them much".
-pub fn showed(map: &CheckMap) -> String {
-    let areas: Vec<Low> = map.rows().iter().flatten().copied().collect();
-    let grey = areas.iter().filter(|low| **low != Low::None).count();
-    let much = areas.iter().filter(|low| **low == Low::Much).count();
-    match (grey, much) {
-        (0, _) => "clear".to_owned(),
-        (_, 0) => format!("{grey} of {} areas grey", areas.len()),
-        (_, _) => format!("{grey} of {} areas grey, {much} of them much", areas.len()),
-    }
-}
-
-/// What was wrong with an act, as a reason.
-pub const fn flaw(flaw: Flaw) -> &'static str {
-    match flaw {
-        Flaw::Lumpy => "lumpy",
-        Flaw::Thick => "too thick",
-        Flaw::Thin => "too thin",
-        Flaw::Direction => "laid in the wrong direction",
-        Flaw::Other => "another reason",
     }
 }
 
