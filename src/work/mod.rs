@@ -2,4 +2,6 @@
 //!
 //! Absent on purpose: clocks, files, serde, terminal. Time comes in as an argument.
 
+pub mod story;
+
 pub mod panel;
