@@ -5,3 +5,4 @@
 pub mod story;
 
 pub mod panel;
+pub mod pot;
