@@ -55,29 +55,24 @@ pub struct Opened {
     pub lot: Option<String>,
 }
 
-/// A call a pot raises; each is written once for the fact it belongs to, however often it rings.
+/// A call a pot raises by itself; each is written once for the fact it belongs to, however often it rings. Calls that
+/// come from a coat's due time (into the bath, thin the bowl) belong to the panel's wait.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Call {
     /// The glue has soaked.
     Soaked,
     /// Out of the bath.
     Out,
-    /// Into the bath, so that pot and coat are ready together.
-    Bath,
-    /// Thin the bowl for the coat.
-    Bowl,
 }
 
 impl Call {
     /// Every call.
-    pub const ALL: [Call; 4] = [Call::Soaked, Call::Out, Call::Bath, Call::Bowl];
+    pub const ALL: [Call; 2] = [Call::Soaked, Call::Out];
     /// The word written in journals.
     pub const fn name(self) -> &'static str {
         match self {
             Call::Soaked => "soaked",
             Call::Out => "out of the bath",
-            Call::Bath => "into the bath",
-            Call::Bowl => "thin the bowl",
         }
     }
     /// The call of that name.

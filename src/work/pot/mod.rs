@@ -10,11 +10,17 @@ pub mod event;
 pub mod refusal;
 
 pub mod fold;
+pub mod story;
 
 pub mod act;
-pub mod phase;
-pub mod story;
 pub mod water;
+
+pub mod phase;
+
+mod cooling;
+pub mod forecast;
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_forecast;
