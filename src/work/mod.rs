@@ -6,3 +6,5 @@ pub mod story;
 
 pub mod panel;
 pub mod pot;
+
+pub mod air;

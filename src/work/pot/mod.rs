@@ -20,7 +20,12 @@ pub mod phase;
 mod cooling;
 pub mod forecast;
 
+pub mod genealogy;
+pub mod interruption;
+
 #[cfg(test)]
 mod tests;
 #[cfg(test)]
 mod tests_forecast;
+#[cfg(test)]
+mod tests_lineage;

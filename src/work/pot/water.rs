@@ -121,10 +121,11 @@ impl Pot {
     /// The strength it was made with, g of dry glue to a litre of water: its recipe's, times what the size it was
     /// poured from had lost.
     pub fn made_strength(&self, known: &Known<'_>) -> f64 {
-        match self.opened.kind {
+        let planned = match self.opened.kind {
             Kind::Size => self.recipe().size.glue_g_per_l_water,
-            Kind::Gesso => self.recipe().gesso.glue_g_per_l_water * known.poured_factor,
-        }
+            Kind::Gesso => self.recipe().gesso.glue_g_per_l_water,
+        };
+        planned * known.poured_factor
     }
 
     /// Dry filler to a millilitre of size, g; none where a loose weight is missing or it is no gesso.
