@@ -8,3 +8,5 @@ pub mod panel;
 pub mod pot;
 
 pub mod air;
+
+pub mod advice;

@@ -21,6 +21,12 @@ pub fn elapsed(from: Moment, to: Moment) -> Span {
     if (wall - exact).abs() <= DRIFT { wall } else { exact }
 }
 
+/// What a gap of that length between two coats means, in words. The sources differ on whether it matters; the ones that
+/// lay all coats in one go say that a bone-dry coat holds the next less well (Cennini chs. 117-120; Rivers & Umney 2003).
+pub fn gap_means(gap: Span) -> String {
+    format!("{:.0} min since the coat below: it is bone dry, and the next bonds less well", gap.minutes())
+}
+
 /// How a recorded start or done stood to the wait before it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Judgement {

@@ -98,7 +98,7 @@ mod tests {
         // A thermometer from 70 F in 10 F outside: 50 after half a minute, so 36.67 after one (textbook item, Zill).
         let tau = time_constant(70.0, 50.0, 10.0, 0.5).unwrap();
         assert!((start(&[(-1.0, 70.0)], 10.0, tau) - 36.6667).abs() < 5e-5);
-        // Pots worked out in the physics notes 5: 55 C, room 20, 60 min, to 35 C; 60 C, room 20, 45 min, to 30 C.
+        // Pots worked out by hand: 55 C, room 20, 60 min, to 35 C; 60 C, room 20, 45 min, to 30 C.
         assert!((time_to(55.0, 20.0, 60.0, 35.0).unwrap() - 50.838).abs() < 5e-4);
         assert!((time_to(60.0, 20.0, 45.0, 30.0).unwrap() - 62.383).abs() < 5e-4);
     }

@@ -3,7 +3,7 @@
 //! Newton's law of cooling (`cooling`), from what the maker marked. Marks alone: how long it took from the bath to the
 //! jelly, each time; the recipe's temperatures give that time a time constant, and a room of another temperature changes
 //! the forecast accordingly. A thermometer is better: two readings in this cooling that tell enough give the curve itself.
-//! Readings above the recipe's overheating are left out: a very hot pot cools faster than the law says (physics notes 5).
+//! Readings above the recipe's overheating are left out: a very hot pot cools faster at first, by evaporation, than the law says.
 //!
 //! Absent on purpose: when the next coat is due (handed in), learning over many pots (`learn`).
 

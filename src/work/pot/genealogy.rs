@@ -16,7 +16,7 @@ use std::fmt;
 
 /// Stronger by less than this share nothing is said: scales and drops (assumed).
 pub const STRONGER: f64 = 0.02;
-/// A gesso keeps so many days, cold (P-oil: 3-4 days; P-et, T: a few).
+/// A gesso keeps so many days, cold (an oil painter's page: 3-4 days; a tempera painter's page and Thompson 1936: a few).
 pub const KEEPS_DAYS: f64 = 4.0;
 /// No line of pots is longer; a hostile one ends here.
 const LINE_MAX: usize = 32;
@@ -69,11 +69,11 @@ impl Remark {
     /// Where it comes from.
     pub const fn source(&self) -> &'static str {
         match self {
-            Remark::BatchChanged { .. } => "C 117; RU",
-            Remark::Stronger { .. } => "UCL; RU",
-            Remark::Overheated { .. } => "RU",
-            Remark::Old { .. } => "P-oil; P-et; T",
-            Remark::WrongKind { .. } | Remark::Ended { .. } | Remark::Unknown { .. } => "",
+            Remark::BatchChanged { .. } => "Cennino Cennini, ch. 117; S. Rivers & N. Umney 2003",
+            Remark::Stronger { .. } => "the Slade School's teaching note; S. Rivers & N. Umney 2003",
+            Remark::Overheated { .. } => "S. Rivers & N. Umney 2003, p. 648",
+            Remark::Old { .. } => "an oil painter's and a tempera painter's page; D. V. Thompson 1936",
+            Remark::WrongKind { .. } | Remark::Ended { .. } | Remark::Unknown { .. } => "the stories of the pots",
         }
     }
 }

@@ -1,4 +1,4 @@
-//! When life interrupts: what a gap in the work means for panel and pot, told on return. From the trade notes 5.
+//! When life interrupts: what a gap in the work means for panel and pot, told on return..
 //!
 //! Absent on purpose: recording that one was away (`panel`), showing it.
 
@@ -73,14 +73,16 @@ impl Meaning {
     pub const fn source(&self) -> &'static str {
         match self {
             Meaning::InTime { .. } => "the recipe's wait",
-            Meaning::LeftMidCoat { .. } => "UCL",
-            Meaning::PastDull { .. } => "T; UCL",
-            Meaning::DryToTouch { .. } => "UCL",
-            Meaning::BoneDry { .. } => "P-ic; UCL; RU",
-            Meaning::InBathTooLong { .. } => "T p. 27; UCL; derived",
-            Meaning::PotCold { .. } => "P-et; T",
-            Meaning::PotKept { .. } => "P-oil; T",
-            Meaning::PotOverheated { .. } => "RU",
+            Meaning::LeftMidCoat { .. } => "the Slade School's teaching note",
+            Meaning::PastDull { .. } => "D. V. Thompson 1936; the Slade School's teaching note",
+            Meaning::DryToTouch { .. } => "the Slade School's teaching note",
+            Meaning::BoneDry { .. } => {
+                "an icon painter's page, 2017; the Slade School's teaching note; S. Rivers & N. Umney 2003"
+            }
+            Meaning::InBathTooLong { .. } => "D. V. Thompson 1936, p. 27; the Slade School's teaching note; derived",
+            Meaning::PotCold { .. } => "a tempera painter's page; D. V. Thompson 1936",
+            Meaning::PotKept { .. } => "an oil painter's page; D. V. Thompson 1936",
+            Meaning::PotOverheated { .. } => "S. Rivers & N. Umney 2003, p. 648",
         }
     }
 }

@@ -24,8 +24,8 @@ pub mod genealogy;
 pub mod interruption;
 
 #[cfg(test)]
+mod forecast_tests;
+#[cfg(test)]
+mod lineage_tests;
+#[cfg(test)]
 mod tests;
-#[cfg(test)]
-mod tests_forecast;
-#[cfg(test)]
-mod tests_lineage;

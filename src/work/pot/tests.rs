@@ -335,7 +335,7 @@ fn water_leaves_and_glue_stays() {
     assert_eq!((fresh.lost_g, fresh.glue_g_per_l_water, fresh.from), (None, Some(70.0), StrengthFrom::Recipe));
     // 6.65516 g of glue to 100 ml of size and 80 g of filler.
     assert!((fresh.glue_per_100g_filler_g.unwrap() - 8.31843).abs() < 1e-3, "{fresh:?}");
-    // The craft's own figures: 5, 10, 15, 20 per cent of the water lost make the glue stronger by these (trade notes 0).
+    // The craft's own figures: 5, 10, 15, 20 per cent of the water lost make the glue stronger by these (derived).
     for (pct, factor) in [(5.0, 1.05), (10.0, 1.11), (15.0, 1.18), (20.0, 1.25)] {
         let light = 1000.0 - water * pct / 100.0;
         let story = play(gesso(), &["1 weigh 1000", &format!("2 weigh {light}")]);

@@ -1,7 +1,7 @@
 //! What is in the pot: water leaves, glue stays. From the recipe, the weighings and the water given back: how much water
 //! was lost, and how strong the glue has become.
 //!
-//! A weighing against the one before it tells of water only while nothing was taken out between them (trade notes 1.10);
+//! A weighing against the one before it tells of water only while nothing was taken out between them (derived);
 //! where a coat was laid between them the difference is what was used, and the mixture in the pot stays what it was.
 //! Absent on purpose: which coats were laid from the pot (`genealogy`), loose weights of powders (handed in).
 
@@ -14,7 +14,7 @@ use std::fmt;
 
 /// What a litre of water weighs at 20 C, g.
 pub const LITRE_OF_WATER_G: f64 = 998.2;
-/// Density of dry glue in solution, g/ml (ideal mixing; physics notes 6).
+/// Density of dry glue in solution, g/ml (ideal mixing; dry glue of 1.3-1.4 g/ml, read).
 pub const GLUE_G_PER_ML: f64 = 1.35;
 
 /// What is known from outside the pot's own story.
