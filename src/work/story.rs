@@ -6,12 +6,13 @@
 
 use crate::units::{Entry, Moment, Span, Stamp};
 use std::collections::{BTreeMap, BTreeSet};
+use std::fmt::Debug;
 
 /// A fact may lie this far ahead of the clock; clocks of two machines differ (common practice, no source).
 pub const AHEAD: Span = Span::from_s(120);
 
 /// A fact, as far as a story needs to know it.
-pub trait Fact: Clone {
+pub trait Fact: Clone + Debug + PartialEq {
     /// The word written in journals and JSON.
     fn name(&self) -> &str;
     /// Whether it is a fact of the maker's that can be taken back.
@@ -41,11 +42,11 @@ pub enum Misplaced<R> {
 }
 
 /// A state that follows from facts taken in one after the other.
-pub trait Folded: Sized + Clone {
+pub trait Folded: Sized + Clone + Debug + PartialEq {
     /// What can happen to it.
     type Event: Fact;
     /// Why a fact cannot be true.
-    type Refusal: Clone + From<Misplaced<Self::Refusal>>;
+    type Refusal: Clone + Debug + PartialEq + From<Misplaced<Self::Refusal>>;
 
     /// The state as its opening leaves it.
     ///
