@@ -1,14 +1,16 @@
 //! What is true now while working: the panels and pots at hand with their journals, and the one way a fact gets in.
 //!
 //! lock -> read on what others appended -> take now -> complete the fact -> `after` -> append -> sync -> unlock -> adopt.
-//! `kept` is one thing at hand, `opening` how things are opened, `pots` what is recorded of pots and of the air, `time`
+//! `kept` is one thing at hand, `around` what pots, panels and air say together, `opening` how things are opened, `pots` what is recorded of pots and of the air, `time`
 //! what is believed of the clock. Absent on purpose: what is looked at (`app`), keys, drawing; clocks are handed in.
 
+mod around;
 mod kept;
 mod opening;
 mod pots;
 mod time;
 
+pub use around::Around;
 pub use kept::{Told, believed_now};
 pub use opening::{Opening, PotOpening};
 pub use pots::{AirTaken, PotAsk};
@@ -69,7 +71,9 @@ impl fmt::Display for NotRecorded {
             NotRecorded::Refused(refusal) => refusal.fmt(f),
             NotRecorded::PotRefused(refusal) => refusal.fmt(f),
             NotRecorded::Failed(failure) => failure.fmt(f),
-            NotRecorded::NoStory(id) => write!(f, "the journal of {id} has no readable beginning; see `sottile verify`"),
+            NotRecorded::NoStory(id) => {
+                write!(f, "the journal of {id} has no readable beginning; see `sottile verify`")
+            }
         }
     }
 }
@@ -316,8 +320,5 @@ pub fn call_due(story: &Story, now: Moment, night: Option<Night>) -> Option<(Cal
         return None;
     }
     let come = calls::calls(panel, &standing).into_iter().filter(|(_, at)| *at <= now.wall);
-    come.map(|(call, _)| call)
-        .next_back()
-        .filter(|call| !panel.was_raised(*call, wait.of))
-        .map(|call| (call, wait.of))
+    come.map(|(call, _)| call).next_back().filter(|call| !panel.was_raised(*call, wait.of)).map(|call| (call, wait.of))
 }
