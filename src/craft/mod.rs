@@ -4,5 +4,6 @@
 
 pub mod materials;
 pub mod physics;
+pub mod quantities;
 
 pub mod recipe;
