@@ -147,6 +147,7 @@ impl Support {
     }
 
     /// How stiff it is along the grain of its face, or across it; `None` for what is not known.
+    #[allow(clippy::approx_constant, reason = "a Poisson's ratio of 0.318 is not 1/pi")]
     pub const fn stiffness(self, along: bool, cut: Cut) -> Option<Stiffness> {
         match self {
             Support::BirchPlywood => {

@@ -306,7 +306,8 @@ mod tests {
     fn a_film_on_one_face_bows_the_board() {
         // Birch plywood 9 mm, grain along the 400 mm span: 9.5 GPa, 0.2; film 0.5 mm at 2 MPa:
         // 3 * 2 * 0.5 * 400^2 * 0.8/(4 * 9500 * 81) = 0.124756 mm; radius 400^2/8/0.124756 = 160312.5 mm.
-        let film = Some(Film { thickness_um: 500.0, pull_mpa: 2.0, e_gpa: Some(2.0) });
+        let half_mm = Film { thickness_um: 500.0, pull_mpa: 2.0, e_gpa: Some(2.0) };
+        let film = Some(half_mm);
         let plain = ask(Support::BirchPlywood, (300.0, 400.0, 9.0), (20.0, 50.0), (20.0, 50.0));
         let bow = board(&BoardAsk { film, ..plain }).unwrap().bow.unwrap();
         assert!((bow.sag_mm_stoney.unwrap() / 0.124_756 - 1.0).abs() < 1e-4, "{bow:?}");
@@ -315,7 +316,7 @@ mod tests {
         assert_eq!((bow.span_mm, bow.balanced_sag_mm), (400.0, 0.0));
         // A film of 1 mm on 4 mm is too thick for Stoney: unknown and said, Timoshenko stays.
         let thin = ask(Support::BirchPlywood, (300.0, 400.0, 4.0), (20.0, 50.0), (20.0, 50.0));
-        let thick = board(&BoardAsk { film: Some(Film { thickness_um: 1000.0, ..film.unwrap() }), ..thin }).unwrap();
+        let thick = board(&BoardAsk { film: Some(Film { thickness_um: 1000.0, ..half_mm }), ..thin }).unwrap();
         let bow = thick.bow.unwrap();
         assert!(bow.sag_mm_stoney.is_none() && bow.radius_mm.is_none() && bow.sag_mm_timoshenko.is_some());
         assert!(

@@ -62,7 +62,7 @@ mod tests {
     #[test]
     fn a_litre_of_water_makes_more_than_a_litre_of_size() {
         // 70 g to a litre: 1000 + 70/1.35 = 1051.852 ml, 70 g of glue, 998.2 g of water.
-        let size = size_mix(1051.851_851_851_85, 70.0).unwrap();
+        let size = size_mix(1_000.0 + 70.0 / 1.35, 70.0).unwrap();
         assert!((size.glue_g - 70.0).abs() < 1e-9 && (size.water_g - 998.2).abs() < 1e-9, "{size:?}");
         assert!(size_mix(f64::NAN, 70.0).is_err() && size_mix(100.0, f64::NAN).is_err());
     }
