@@ -50,15 +50,15 @@ impl Span {
         self.0
     }
     /// Minutes.
-    pub fn min(self) -> f64 {
+    pub fn minutes(self) -> f64 {
         self.0 as f64 / 60_000.0
     }
     /// Hours.
-    pub fn h(self) -> f64 {
+    pub fn hours(self) -> f64 {
         self.0 as f64 / 3_600_000.0
     }
     /// Seconds.
-    pub fn s(self) -> f64 {
+    pub fn seconds(self) -> f64 {
         self.0 as f64 / 1000.0
     }
     /// The same length counted forwards.

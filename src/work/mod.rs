@@ -2,4 +2,5 @@
 //!
 //! Absent on purpose: clocks, files, serde, terminal. Time comes in as an argument.
 
+pub mod advice;
 pub mod panel;

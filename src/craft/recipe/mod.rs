@@ -1,7 +1,20 @@
 //! A recipe: the plan for a panel, checked. Its fields are the keys of the recipe file, and its JSON form has the
 //! same shape, since every panel carries its own copy in the first line of its journal.
 //!
+//! The rooms: `keys` describes every key once; `cautions` holds the sentences a recipe may call for; `file` reads a
+//! recipe's text and tells every problem in it; `write` prints one; `shipped` holds those that come with the program.
+//!
 //! Absent on purpose: reading files (`record`, `cli` hand the text in), stages (`work::panel::stage`), amounts (`quantities`).
+
+pub mod cautions;
+pub mod file;
+pub mod keys;
+pub mod shipped;
+mod usual;
+mod write;
+
+#[cfg(test)]
+mod tests;
 
 use super::materials::Filler;
 use serde::{Deserialize, Serialize};
@@ -21,6 +34,23 @@ pub enum Paint {
     Gilding,
 }
 
+impl Paint {
+    /// Every paint, in the order they are told.
+    pub const ALL: [Paint; 3] = [Paint::Oil, Paint::Tempera, Paint::Gilding];
+    /// The word written in commands and journals.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Paint::Oil => "oil",
+            Paint::Tempera => "tempera",
+            Paint::Gilding => "gilding",
+        }
+    }
+    /// The paint of that name.
+    pub fn named(name: &str) -> Option<Paint> {
+        Paint::ALL.into_iter().find(|p| p.name() == name)
+    }
+}
+
 /// Which faces of the board are treated.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
@@ -29,6 +59,22 @@ pub enum Faces {
     Front,
     /// Front and back.
     Both,
+}
+
+impl Faces {
+    /// Every one, in the order they are told.
+    pub const ALL: [Faces; 2] = [Faces::Front, Faces::Both];
+    /// The word for it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Faces::Front => "front",
+            Faces::Both => "both",
+        }
+    }
+    /// The one of that name.
+    pub fn named(name: &str) -> Option<Faces> {
+        Faces::ALL.into_iter().find(|w| w.name() == name)
+    }
 }
 
 /// The way the brush or blade goes, with the arrow on the back pointing up.
@@ -42,6 +88,12 @@ pub enum Direction {
 }
 
 impl Direction {
+    /// Both, in the order they are told.
+    pub const ALL: [Direction; 2] = [Direction::Horizontal, Direction::Vertical];
+    /// The direction of that name.
+    pub fn named(name: &str) -> Option<Direction> {
+        Direction::ALL.into_iter().find(|d| d.name() == name)
+    }
     /// At right angles.
     pub const fn across(self) -> Direction {
         match self {
@@ -68,6 +120,22 @@ pub enum ReadySign {
     Dry,
 }
 
+impl ReadySign {
+    /// Every one, in the order they are told.
+    pub const ALL: [ReadySign; 2] = [ReadySign::Dull, ReadySign::Dry];
+    /// The word for it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            ReadySign::Dull => "dull",
+            ReadySign::Dry => "dry",
+        }
+    }
+    /// The one of that name.
+    pub fn named(name: &str) -> Option<ReadySign> {
+        ReadySign::ALL.into_iter().find(|w| w.name() == name)
+    }
+}
+
 /// What closes the ground.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
@@ -78,6 +146,23 @@ pub enum SealWith {
     Glue,
     /// Nothing: the paint wants an absorbent ground.
     None,
+}
+
+impl SealWith {
+    /// Every one, in the order they are told.
+    pub const ALL: [SealWith; 3] = [SealWith::Shellac, SealWith::Glue, SealWith::None];
+    /// The word for it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            SealWith::Shellac => "shellac",
+            SealWith::Glue => "glue",
+            SealWith::None => "none",
+        }
+    }
+    /// The one of that name.
+    pub fn named(name: &str) -> Option<SealWith> {
+        SealWith::ALL.into_iter().find(|w| w.name() == name)
+    }
 }
 
 /// A checked recipe.
@@ -341,104 +426,4 @@ pub struct Minutes {
     pub scrape: f64,
     pub check: f64,
     pub seal: f64,
-}
-
-// The defaults are the figures of the `gypsum-zinc` recipe: common practice, no source, unless the recipe file says more.
-
-impl Default for SizeCoats {
-    fn default() -> Self {
-        SizeCoats {
-            glue_g_per_l_water: 70.0,
-            soak_h: 9.0,
-            faces: Faces::Both,
-            coats_per_face: 2,
-            ml_per_m2: 90.0,
-            wait_min: 30.0,
-            cure_h: 24.0,
-        }
-    }
-}
-
-impl Default for Cloth {
-    fn default() -> Self {
-        Cloth { rest_h: 24.0 }
-    }
-}
-
-impl Default for Gesso {
-    fn default() -> Self {
-        Gesso {
-            glue_g_per_l_water: 70.0,
-            fillers: Vec::new(),
-            thinning_pct: 0.0,
-            ml_per_m2: 120.0,
-            waste_pct: 15.0,
-            loss_ml: 0.0,
-            work_c: [40.0, 50.0],
-            caution_c: 55.0,
-            overheat_c: 60.0,
-            gels_at_c: 30.0,
-            time_constant_min: 40.0,
-            melt_min: 3.0,
-            bowl_min: 2.0,
-        }
-    }
-}
-
-impl Default for Stipple {
-    fn default() -> Self {
-        Stipple { coats: 1, wait_min: 15.0 }
-    }
-}
-
-impl Default for Coats {
-    fn default() -> Self {
-        Coats {
-            front: 6,
-            back: 0,
-            first: Direction::Horizontal,
-            wait_min: 15.0,
-            ready_sign: ReadySign::Dull,
-            long_gap_min: 60.0,
-            dry_min: 15.0,
-            one_day: true,
-        }
-    }
-}
-
-impl Default for Scrape {
-    fn default() -> Self {
-        Scrape { tool: "burred blade".to_owned(), angle_deg: 30.0, stroke_mm: 100.0 }
-    }
-}
-
-impl Default for Check {
-    fn default() -> Self {
-        Check { columns: 3, rows: 3 }
-    }
-}
-
-impl Default for Rest {
-    fn default() -> Self {
-        Rest { hours: 24.0 }
-    }
-}
-
-impl Default for Seal {
-    fn default() -> Self {
-        Seal {
-            with: SealWith::Shellac,
-            resin_g_per_l_spirit: None,
-            glue_g_per_l_water: None,
-            coats: 1,
-            ml_per_m2: 60.0,
-            wait_min: 60.0,
-        }
-    }
-}
-
-impl Default for Minutes {
-    fn default() -> Self {
-        Minutes { size: 3.0, stipple: 4.0, coat: 3.0, scrape: 40.0, check: 5.0, seal: 5.0 }
-    }
 }

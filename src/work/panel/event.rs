@@ -320,7 +320,7 @@ pub struct Done {
 }
 
 /// A call that is raised once.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Call {
     /// Look whether the gloss is gone.
     LookDull,

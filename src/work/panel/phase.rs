@@ -3,7 +3,8 @@
 //! Absent on purpose: changing anything.
 
 use super::event::{Stage, Wait};
-use crate::units::{Span, Stamp};
+use super::fold::{Became, Panel, Step};
+use crate::units::{Moment, Span, Stamp};
 
 /// The phase of a panel at a moment.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -52,4 +53,54 @@ pub struct Standing {
     pub wait: Option<Wait>,
     /// Since when the maker is away, if so.
     pub away: Option<Stamp>,
+}
+
+impl Panel {
+    /// The phase at that moment.
+    pub fn phase_at(&self, m: Moment) -> Phase {
+        let begun = |s: &Step| matches!(s.became, Became::Begun(_));
+        if self.given_up.is_some() {
+            Phase::Abandoned
+        } else if self.steps.iter().any(begun) {
+            Phase::Working
+        } else if self.wait_in_force().is_some_and(|w| w.runs_at(m)) {
+            Phase::Waiting
+        } else if self.hand().is_none() {
+            Phase::Finished
+        } else {
+            Phase::Ready
+        }
+    }
+
+    /// Where the panel stands at that moment.
+    pub fn standing(&self, now: Moment) -> Standing {
+        let phase = self.phase_at(now);
+        let hand = self.hand();
+        let here = hand.map(|at| self.stage(at));
+        let after = hand.and_then(|at| self.stages().nth(at + 1));
+        let wait = self.wait_in_force();
+        let due_at = wait.map(|w| w.due_at(now));
+        let (stage, next, since) = match phase {
+            Phase::Ready => (here, after, due_at.unwrap_or(self.moved.wall).max(self.moved.wall)),
+            Phase::Working => (here, after, self.moved.wall),
+            Phase::Waiting => {
+                let by_itself = wait.and_then(|w| w.by_itself).or(self.last_act);
+                (by_itself.map(|at| self.stage(at)), here, wait.map_or(self.moved.wall, |w| w.from.wall))
+            }
+            Phase::Finished => (None, None, due_at.unwrap_or(self.moved.wall).max(self.moved.wall)),
+            Phase::Abandoned => (here, None, self.moved.wall),
+        };
+        let counts = matches!(phase, Phase::Ready | Phase::Waiting);
+        let wait = wait.filter(|_| counts);
+        Standing {
+            phase,
+            stage,
+            next,
+            since,
+            due_at: due_at.filter(|_| counts),
+            left: wait.map(|w| w.left_at(now)),
+            wait: wait.map(|w| w.wait),
+            away: self.away.map(|m| m.wall),
+        }
+    }
 }

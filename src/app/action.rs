@@ -1,0 +1,114 @@
+//! What a key can mean, and where the typing goes. Which key means what is `ui::keys`'s.
+//!
+//! Absent on purpose: keys, terminal.
+
+/// What a key press asks for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Action {
+    /// Record the act at hand as done.
+    Next,
+    /// Record the act at hand as begun.
+    Start,
+    /// The gloss is gone.
+    Dull,
+    /// Take the last fact back.
+    Undo,
+    /// Write a note.
+    Note,
+    /// Write the weight down.
+    Weigh,
+    /// Leave the act at hand out, or end the wait.
+    Skip,
+    /// One more of the act last done.
+    Extra,
+    /// Do the act last done again.
+    Repeat,
+    /// The other direction than the one at hand.
+    Turn,
+    /// Leave the bench, or come back.
+    AwayBack,
+    /// Give the panel up.
+    GiveUp,
+    /// Open another panel.
+    Open,
+    /// Show the next panel of the rack.
+    NextPanel,
+    /// Show the panel before.
+    PanelBefore,
+    /// Move the cursor or the time just recorded to the left.
+    Left,
+    /// Move the cursor or the time just recorded to the right.
+    Right,
+    /// Up.
+    Up,
+    /// Down.
+    Down,
+    /// A page up.
+    PageUp,
+    /// A page down.
+    PageDown,
+    /// To the beginning.
+    Home,
+    /// To the end.
+    End,
+    /// Every key.
+    Keys,
+    /// The story of the panel.
+    Story,
+    /// Only what is readable from afar, or everything again.
+    Far,
+    /// Leave the view, or the program.
+    Leave,
+    /// Take what stands there.
+    Accept,
+    /// One more step of what the cursor is on.
+    Step,
+    /// Nothing stays grey.
+    Clear,
+    /// The area at that place of a number pad, 1 to 9.
+    Area(u8),
+    /// A character typed.
+    Type(char),
+    /// A text pasted.
+    Paste(String),
+    /// Remove the character before the cursor.
+    Erase,
+    /// Remove the character at the cursor.
+    EraseAhead,
+    /// Give the terminal back for a while.
+    Suspend,
+    /// A key without a meaning here; it may still quiet an alarm.
+    Other,
+}
+
+impl Action {
+    /// Whether the press records something by itself. Such a key is deaf for a second to itself.
+    pub fn records(&self) -> bool {
+        matches!(
+            self,
+            Action::Next
+                | Action::Start
+                | Action::Dull
+                | Action::Undo
+                | Action::Extra
+                | Action::AwayBack
+                | Action::Accept
+                | Action::Clear
+        )
+    }
+}
+
+/// Where the keys go.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Typing {
+    /// To the bench: every key is a command.
+    Bench,
+    /// To a line of text.
+    Line,
+    /// To a form of several lines.
+    Form,
+    /// To the map of a check.
+    Map,
+    /// To something to be read or chosen from.
+    List,
+}

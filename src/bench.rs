@@ -1,0 +1,368 @@
+//! What is true now while working: the panels at hand with their journals, and the one way a fact gets in, [`Bench::record`].
+//!
+//! lock -> read on what others appended -> take now -> complete the fact -> `after` -> append -> sync -> unlock -> adopt.
+//! Absent on purpose: what is looked at (`app`), keys, drawing; clocks are handed in.
+
+mod opening;
+mod time;
+
+
+
+pub use opening::Opening;
+pub use time::believed;
+
+use crate::record::files::Lock;
+use crate::record::journal::{Damage, Failure, Journal};
+use crate::record::shelf::Shelf;
+use crate::units::{Entry, Id, Moment, Stamp};
+use crate::work::panel::act::Act;
+use crate::work::panel::event::{Call, Event, Stage};
+use crate::work::panel::phase::Phase;
+use crate::work::panel::refusal::Refusal;
+use crate::work::panel::story::Story;
+use std::fmt;
+use std::sync::Arc;
+
+/// What a maker asks to have recorded, and what goes with it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ask {
+    /// What happened.
+    pub act: Act,
+    /// When, if not now.
+    pub at: Option<Stamp>,
+    /// The stage the maker saw at hand; refused if it is no longer that one.
+    pub seen: Option<Stage>,
+}
+
+impl Ask {
+    /// That act, happening now.
+    pub const fn now(act: Act) -> Ask {
+        Ask { act, at: None, seen: None }
+    }
+}
+
+/// Why something was not recorded.
+#[derive(Debug, Clone, PartialEq)]
+pub enum NotRecorded {
+    /// It cannot be true.
+    Refused(Refusal),
+    /// It could not be kept.
+    Failed(Failure),
+    /// The story's beginning cannot be read, so nothing can be said of it.
+    NoStory(Id),
+}
+
+impl fmt::Display for NotRecorded {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            NotRecorded::Refused(refusal) => refusal.fmt(f),
+            NotRecorded::Failed(failure) => failure.fmt(f),
+            NotRecorded::NoStory(id) => write!(f, "the journal of {id} has no readable beginning; see `sottile verify`"),
+        }
+    }
+}
+
+impl std::error::Error for NotRecorded {}
+
+impl From<Refusal> for NotRecorded {
+    fn from(refusal: Refusal) -> Self {
+        NotRecorded::Refused(refusal)
+    }
+}
+
+impl From<Failure> for NotRecorded {
+    fn from(failure: Failure) -> Self {
+        NotRecorded::Failed(failure)
+    }
+}
+
+/// A panel as a reader may have it: its story, and what is wrong with its journal.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Told {
+    /// What it is filed under.
+    pub id: Id,
+    /// Its story; none if not even the opening can be read.
+    pub story: Option<Arc<Story>>,
+    /// What is wrong with its journal.
+    pub damage: Option<Damage>,
+}
+
+impl Told {
+    /// Whether something is still to be done on it at that moment.
+    pub fn unfinished(&self, now: Moment) -> bool {
+        let standing = self.story.as_ref().map(|s| s.panel().phase_at(believed_now(s, now)));
+        standing.is_some_and(|phase| !matches!(phase, Phase::Finished | Phase::Abandoned))
+    }
+}
+
+/// `now` as that story has to take it: its clock never runs behind its own last line.
+pub fn believed_now(story: &Story, now: Moment) -> Moment {
+    match story.entries().last() {
+        Some(last) => believed(now, last.written).0,
+        None => now,
+    }
+}
+
+/// One panel at hand.
+#[derive(Debug)]
+struct Kept {
+    id: Id,
+    journal: Journal<Event>,
+    story: Option<Arc<Story>>,
+}
+
+impl Kept {
+    fn open(shelf: &Shelf, id: &Id) -> Result<Kept, Failure> {
+        let (journal, entries) = shelf.open_panel(id)?;
+        let story = Story::fold(entries).ok().map(Arc::new);
+        Ok(Kept { id: id.clone(), journal, story })
+    }
+
+    /// Takes in what others appended. Returns whether there was anything.
+    fn read_on(&mut self) -> Result<bool, Failure> {
+        let more = self.journal.refresh()?;
+        if more.is_empty() {
+            return Ok(false);
+        }
+        let mut entries = self.story.as_ref().map_or_else(Vec::new, |s| s.entries().to_vec());
+        entries.extend(more);
+        self.story = Story::fold(entries).ok().map(Arc::new);
+        Ok(true)
+    }
+
+    fn told(&self) -> Told {
+        Told { id: self.id.clone(), story: self.story.clone(), damage: self.journal.damage().cloned() }
+    }
+
+    /// The entry that event would be, and the story with it.
+    fn entry(&self, event: Event, at: Option<Stamp>, now: Moment) -> Result<(Entry<Event>, Story), NotRecorded> {
+        let story = self.story.as_ref().ok_or_else(|| NotRecorded::NoStory(self.id.clone()))?;
+        let (written, raw_wall) = match story.entries().last() {
+            Some(last) => believed(now, last.written),
+            None => (now, None),
+        };
+        // A fact of this moment is never refused for its time: it lies behind whatever was recorded before it.
+        let at = at.unwrap_or_else(|| written.wall.max(story.last_at()));
+        let entry = Entry { seq: self.journal.next_seq(), at, written, raw_wall, event };
+        let story = story.with(entry.clone())?;
+        Ok((entry, story))
+    }
+
+    fn keep(&mut self, lock: &Lock, entry: &Entry<Event>, story: Story) -> Result<(), NotRecorded> {
+        self.journal.append(lock, entry)?;
+        self.story = Some(Arc::new(story));
+        Ok(())
+    }
+
+    /// Completes an act and keeps it.
+    fn record(&mut self, lock: &Lock, ask: &Ask, now: Moment) -> Result<(), NotRecorded> {
+        let story = self.story.clone().ok_or_else(|| NotRecorded::NoStory(self.id.clone()))?;
+        let here = believed_now(&story, now);
+        if let Some(seen) = &ask.seen {
+            story.still_at_hand(seen, here)?;
+        }
+        let at = ask.at.map_or(here, |at| here.back(here.wall - at));
+        let event = story.complete(&ask.act, at)?;
+        let (entry, story) = self.entry(event, ask.at, now)?;
+        self.keep(lock, &entry, story)
+    }
+}
+
+/// The panels at hand and where they are kept.
+#[derive(Debug)]
+pub struct Bench {
+    shelf: Shelf,
+    kept: Vec<Kept>,
+}
+
+impl Bench {
+    /// A bench over that shelf, with nothing on it yet.
+    pub fn new(shelf: Shelf) -> Bench {
+        Bench { shelf, kept: Vec::new() }
+    }
+
+    /// Where its panels are kept.
+    pub fn shelf(&self) -> &Shelf {
+        &self.shelf
+    }
+
+    /// Puts a panel on the bench, if it is not there yet.
+    ///
+    /// # Errors
+    /// A [`Failure`] if its journal cannot be read.
+    pub fn bring(&mut self, id: &Id) -> Result<Told, Failure> {
+        if let Some(at) = self.kept.iter().position(|k| k.id == *id) {
+            self.kept[at].read_on()?;
+            return Ok(self.kept[at].told());
+        }
+        let kept = Kept::open(&self.shelf, id)?;
+        let told = kept.told();
+        self.kept.push(kept);
+        Ok(told)
+    }
+
+    /// Puts every panel on the bench that is not finished or given up at that moment, oldest first.
+    ///
+    /// # Errors
+    /// A [`Failure`] if the shelf cannot be read at all; a single journal that cannot be read is left out.
+    pub fn bring_rack(&mut self, now: Moment) -> Result<(), Failure> {
+        for id in self.rack(now)? {
+            // A panel whose journal has vanished is no longer on the rack; one that cannot be read is told of by `panels`.
+            let _ = self.bring(&id);
+        }
+        self.kept.retain(|k| k.told().unfinished(now));
+        self.kept.sort_by_key(|k| k.story.as_ref().map(|s| (s.panel().opened_at().wall, k.id.clone())));
+        Ok(())
+    }
+
+    /// The ids of the panels not yet finished; read from the stories themselves where no list is kept.
+    fn rack(&self, now: Moment) -> Result<Vec<Id>, Failure> {
+        let on_it = |id: &Id| {
+            Kept::open(&self.shelf, id).is_ok_and(|k| k.journal.damage().is_some() || k.told().unfinished(now))
+        };
+        self.shelf.rack(|ids| ids.into_iter().filter(on_it).collect())
+    }
+
+    /// Keeps the list of unfinished panels in step with one of them, once something was recorded on it.
+    fn keep_rack(&self, lock: &Lock, told: &Told, before: Result<Vec<Id>, Failure>, now: Moment) {
+        let Ok(before) = before else { return };
+        let mut after: Vec<Id> = before.iter().filter(|id| **id != told.id).cloned().collect();
+        if told.unfinished(now) {
+            after.push(told.id.clone());
+        }
+        if after.len() != before.len() || !before.contains(&told.id) {
+            // A list that cannot be kept costs a slower start and nothing else.
+            let _ = self.shelf.keep_rack(lock, &after);
+        }
+    }
+
+    /// Every panel on the bench.
+    pub fn told(&self) -> Vec<Told> {
+        self.kept.iter().map(Kept::told).collect()
+    }
+
+    /// Takes in what other windows and scripts recorded. Returns the panels something is new about.
+    pub fn read_on(&mut self) -> Vec<Told> {
+        let changed = self.kept.iter_mut().filter_map(|k| k.read_on().unwrap_or(false).then(|| k.told()));
+        changed.collect()
+    }
+
+    /// Records an act on a panel. Leaving and coming back belong to the maker, so they are written to every panel that
+    /// is between stipple and last coat. Returns every panel that changed, the named one first.
+    ///
+    /// # Errors
+    /// [`NotRecorded`]; nothing is then recorded on the named panel.
+    pub fn record(&mut self, id: &Id, ask: &Ask, now: &dyn Fn() -> Moment) -> Result<Vec<Told>, NotRecorded> {
+        self.bring(id)?;
+        if matches!(ask.act, Act::Away | Act::Back) {
+            self.bring_rack(now())?;
+            self.bring(id)?;
+        }
+        let lock = self.shelf.lock()?;
+        for kept in &mut self.kept {
+            if kept.id == *id {
+                kept.read_on()?;
+            }
+        }
+        let now = now();
+        let Some(at) = self.kept.iter().position(|k| k.id == *id) else {
+            return Err(NotRecorded::NoStory(id.clone()));
+        };
+        let named = self.kept[at].record(&lock, ask, now);
+        let others = self.record_with_it(id, &lock, ask, now);
+        match (named, others.is_empty()) {
+            // A panel that is not being laid has no part in it, as long as another has.
+            (Err(NotRecorded::Refused(Refusal::NoAwayHere | Refusal::NotAway | Refusal::AlreadyAway)), false) => {}
+            (named, _) => named?,
+        }
+        let told = self.kept[at].told();
+        self.keep_rack(&lock, &told, self.rack(now), now);
+        let mut changed = vec![told];
+        changed.extend(others);
+        Ok(changed)
+    }
+
+    /// Leaving and coming back, on the other panels they concern.
+    fn record_with_it(&mut self, id: &Id, lock: &Lock, ask: &Ask, now: Moment) -> Vec<Told> {
+        if !matches!(ask.act, Act::Away | Act::Back) {
+            return Vec::new();
+        }
+        let mut changed = Vec::new();
+        for kept in self.kept.iter_mut().filter(|k| k.id != *id) {
+            if kept.read_on().is_ok() && kept.record(lock, ask, now).is_ok() {
+                changed.push(kept.told());
+            }
+        }
+        changed
+    }
+
+    /// Moves the fact just recorded to another time: takes it back and records it anew at `at`, both under one lock.
+    /// `seq` names the fact the maker saw.
+    ///
+    /// # Errors
+    /// [`NotRecorded`]; the fact then stands where it stood, or its take-back does.
+    pub fn retime(&mut self, id: &Id, seq: u64, at: Stamp, now: &dyn Fn() -> Moment) -> Result<Told, NotRecorded> {
+        self.bring(id)?;
+        let lock = self.shelf.lock()?;
+        let Some(kept) = self.kept.iter_mut().find(|k| k.id == *id) else {
+            return Err(NotRecorded::NoStory(id.clone()));
+        };
+        kept.read_on()?;
+        let now = now();
+        let story = kept.story.clone().ok_or_else(|| NotRecorded::NoStory(id.clone()))?;
+        let moved = story.last_standing().filter(|e| e.seq == seq).map(|e| e.event.clone());
+        let moved = moved.ok_or(Refusal::AnotherFactSince)?;
+        let undo = story.complete(&Act::Undo { seen: Some(seq) }, now)?;
+        let (undo, without) = kept.entry(undo, None, now)?;
+        // Whether the fact can lie there is found out before anything is written.
+        let entry = Entry { seq: undo.seq + 1, at, event: moved, ..undo.clone() };
+        let with = without.with(entry.clone())?;
+        kept.keep(&lock, &undo, without)?;
+        kept.keep(&lock, &entry, with)?;
+        Ok(kept.told())
+    }
+
+    /// Writes something the program noticed by itself. A call that was raised already, here or in another window, is
+    /// refused with [`Refusal::AlreadyRaised`].
+    ///
+    /// # Errors
+    /// [`NotRecorded`].
+    pub fn notice(&mut self, id: &Id, event: Event, now: &dyn Fn() -> Moment) -> Result<Told, NotRecorded> {
+        self.bring(id)?;
+        let lock = self.shelf.lock()?;
+        let Some(kept) = self.kept.iter_mut().find(|k| k.id == *id) else {
+            return Err(NotRecorded::NoStory(id.clone()));
+        };
+        kept.read_on()?;
+        let now = now();
+        if kept.noticed_before(&event, now) {
+            return Ok(kept.told());
+        }
+        let (entry, story) = kept.entry(event, None, now)?;
+        kept.keep(&lock, &entry, story)?;
+        Ok(kept.told())
+    }
+}
+
+impl Kept {
+    /// Whether another window wrote the same jump of the clock, or the same sleep, within the last minute.
+    fn noticed_before(&self, event: &Event, now: Moment) -> bool {
+        let same = |entry: &Entry<Event>| match (&entry.event, event) {
+            (Event::ClockStepped { by: a }, Event::ClockStepped { by: b }) => (*a - *b).abs().ms() < 5000,
+            (Event::Slept { span: a }, Event::Slept { span: b }) => (*a - *b).abs().ms() < 5000,
+            (_, _) => false,
+        };
+        let recent = |entry: &&Entry<Event>| now.since(entry.written).abs().ms() < 60_000;
+        self.story.as_ref().is_some_and(|s| s.entries().iter().rev().take(8).filter(recent).any(same))
+    }
+}
+
+/// The call that is to be raised for a panel at that moment, if one is: its wait ran out and nobody was called yet.
+pub fn call_due(story: &Story, now: Moment) -> Option<(Call, u64)> {
+    let now = believed_now(story, now);
+    let panel = story.panel();
+    let wait = panel.wait_in_force().filter(|w| !w.runs_at(now) && w.dull.is_none())?;
+    let standing = panel.phase_at(now);
+    let waits = matches!(standing, Phase::Ready | Phase::Finished) && !panel.was_raised(Call::Due, wait.of);
+    waits.then_some((Call::Due, wait.of))
+}

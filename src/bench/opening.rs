@@ -1,0 +1,93 @@
+//! Opening panels.
+
+use super::{Bench, Kept, NotRecorded, Told};
+use crate::craft::materials::Support;
+use crate::craft::recipe::{Paint, Recipe};
+use crate::units::{Entry, Moment, Size, Stamp};
+use crate::work::panel::event::{Event, Grain, Opened};
+use crate::work::panel::refusal::Refusal;
+use crate::work::panel::story::{AHEAD, Story};
+use std::sync::Arc;
+
+/// What is said when panels are opened.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Opening {
+    /// What the maker calls it; several like it are numbered.
+    pub label: String,
+    /// The board.
+    pub size: Size,
+    /// What it is made of.
+    pub support: Support,
+    /// Which way its grain runs; along the longer side if it was not said.
+    pub grain: Option<Grain>,
+    /// What will be painted on it.
+    pub paint: Paint,
+    /// The plan.
+    pub recipe: Arc<Recipe>,
+    /// How many.
+    pub count: u16,
+    /// When, if not now.
+    pub at: Option<Stamp>,
+}
+
+impl Opening {
+    fn label_of(&self, number: u16) -> String {
+        if self.count == 1 { self.label.clone() } else { format!("{} {number}", self.label) }
+    }
+
+    fn grain(&self) -> Grain {
+        let longer = if self.size.width.mm() > self.size.height.mm() { Grain::Width } else { Grain::Height };
+        self.grain.unwrap_or(longer)
+    }
+}
+
+impl Bench {
+    /// Opens panels and puts them on the bench. Returns them in order.
+    ///
+    /// # Errors
+    /// [`NotRecorded`]; the panels before the one that failed are open, and stand in the second part.
+    #[allow(clippy::result_large_err, reason = "opening is rare, and both parts are told")]
+    pub fn open(&mut self, opening: &Opening, now: &dyn Fn() -> Moment) -> Result<Vec<Told>, (NotRecorded, Vec<Told>)> {
+        let mut opened = Vec::new();
+        for number in 1..=opening.count {
+            match self.open_one(opening, number, now) {
+                Ok(told) => opened.push(told),
+                Err(why) => return Err((why, opened)),
+            }
+        }
+        Ok(opened)
+    }
+
+    fn open_one(&mut self, opening: &Opening, number: u16, now: &dyn Fn() -> Moment) -> Result<Told, NotRecorded> {
+        let lock = self.shelf.lock()?;
+        let written = now();
+        let rack = self.rack(written);
+        let at = opening.at.unwrap_or(written.wall);
+        if at - written.wall > AHEAD {
+            return Err(Refusal::Ahead { by: at - written.wall }.into());
+        }
+        let label = opening.label_of(number);
+        let entry = |id| {
+            let event = Event::Opened(Box::new(Opened {
+                id,
+                label: label.clone(),
+                size: opening.size,
+                support: opening.support,
+                grain: opening.grain(),
+                paint: opening.paint,
+                recipe: Arc::clone(&opening.recipe),
+            }));
+            Entry { seq: 0, at, written, raw_wall: None, event }
+        };
+        let (journal, entry) = self.shelf.create_panel(&lock, &label, entry)?;
+        let story = Story::fold(vec![entry])?;
+        let id = story.panel().opened().id.clone();
+        let kept = Kept { id, journal, story: Some(Arc::new(story)) };
+        let told = kept.told();
+        self.kept.push(kept);
+        // The rack as it was read before the panel was made, so that not every story need be read for it.
+        let rack = rack.map(|before| before.into_iter().filter(|id| *id != told.id).collect());
+        self.keep_rack(&lock, &told, rack, written);
+        Ok(told)
+    }
+}

@@ -1,0 +1,283 @@
+//! What may be written on the command line.
+//!
+//! Absent on purpose: what any of it does.
+
+use crate::craft::materials::Support;
+use crate::craft::recipe::{Direction, Paint};
+use crate::text::Units;
+use crate::work::panel::event::{Flaw, Grain};
+use clap::builder::{PossibleValuesParser, TypedValueParser};
+use clap::{Args, Parser, Subcommand};
+use std::path::PathBuf;
+
+/// Keeps a glue-gesso panel on the bench: what to do next, in which direction, and when.
+#[derive(Debug, Parser)]
+#[command(
+    name = "sottile",
+    version,
+    long_version = LONG_VERSION,
+    about,
+    after_help = "Without a command it opens the bench: the panels at hand, full screen.\n\
+                  Exit: 0 done; 1 it could not be done; 2 wrong usage; 3 data damaged or locked; 128+n ended by signal n.",
+    after_long_help = "Examples:\n  sottile                                      the bench\n  \
+                       sottile new Wren --size 300x400x12mm         opens a panel\n  \
+                       sottile mark wren done                       records the act at hand\n  \
+                       sottile mark wren done --at -4m              the same, four minutes ago\n  \
+                       sottile show wren                            its story\n\n\
+                       Exit: 0 done; 1 it could not be done; 2 wrong usage; 3 data damaged or locked; 128+n ended by signal n.\n\
+                       Nothing is sent anywhere: the program uses no network.",
+    disable_help_subcommand = true,
+    args_conflicts_with_subcommands = true
+)]
+pub struct Cli {
+    /// What holds for every command.
+    #[command(flatten)]
+    pub everywhere: Everywhere,
+    /// What to do; without one, the bench.
+    #[command(subcommand)]
+    pub command: Option<Command>,
+    /// Panels to put on the bench; without any, every panel not yet finished.
+    #[arg(value_name = "PANEL")]
+    pub panels: Vec<String>,
+}
+
+/// Name, version and the formats it reads.
+const LONG_VERSION: &str = concat!(env!("CARGO_PKG_VERSION"), "\njournal format 1, recipe format 1, json format 1");
+
+/// What holds for every command.
+#[derive(Debug, Args)]
+pub struct Everywhere {
+    /// Where panels, pots and the air are kept [env: SOTTILE_DATA]
+    #[arg(long, global = true, value_name = "DIR")]
+    pub data: Option<PathBuf>,
+    /// The settings file; recipes of your own lie in recipes/ beside it [env: SOTTILE_CONFIG]
+    #[arg(long, global = true, value_name = "FILE")]
+    pub config: Option<PathBuf>,
+    /// The units shown
+    #[arg(long, global = true, value_name = "UNITS", value_parser = words(&["metric", "imperial"]).try_map(|w| Units::named(&w).ok_or("no such units")))]
+    pub units: Option<Units>,
+    /// When colour is used
+    #[arg(long, global = true, value_name = "WHEN", value_parser = ["auto", "always", "never"])]
+    pub color: Option<String>,
+    /// Draw with plain ASCII characters only
+    #[arg(long, global = true)]
+    pub ascii: bool,
+}
+
+/// A parser for one of some words, told in the help.
+fn words(words: &[&'static str]) -> PossibleValuesParser {
+    PossibleValuesParser::new(words.to_vec())
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// The full-screen bench over the panels not yet finished
+    Bench {
+        /// Panels to put on it; without any, every panel not yet finished
+        #[arg(value_name = "PANEL")]
+        panels: Vec<String>,
+    },
+    /// Opens panels and prints the id of each
+    New(New),
+    /// Records one fact, as a key on the bench would
+    Mark(Mark),
+    /// Tells where every panel stands
+    Panels {
+        /// As JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Tells one panel's story and where it stands
+    Show(Show),
+    /// Checks journals
+    Verify(Verify),
+    /// Lists, shows and checks recipes
+    #[command(subcommand)]
+    Recipe(Recipe),
+    /// Shows the settings and where each comes from
+    #[command(subcommand)]
+    Config(Config),
+    /// Tells where everything is kept
+    Paths {
+        /// As JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Prints a completion script for a shell
+    Completions {
+        /// Which shell
+        shell: clap_complete::Shell,
+    },
+}
+
+/// `new`.
+#[derive(Debug, Args)]
+pub struct New {
+    /// What you call it
+    pub label: String,
+    /// Width x height, or width x height x thickness, with a unit; width first with the arrow up: 300x400x12mm
+    #[arg(long)]
+    pub size: String,
+    /// What the board is made of
+    #[arg(long, value_name = "NAME", default_value = "birch-plywood", value_parser = supports())]
+    pub support: Support,
+    /// A recipe's name, or a recipe file
+    #[arg(long, value_name = "NAME|FILE", default_value = "gypsum-zinc")]
+    pub recipe: String,
+    /// What will be painted on it
+    #[arg(long, default_value = "oil", value_parser = words(&Paint::ALL.map(Paint::name)).try_map(|w| Paint::named(&w).ok_or("no such paint")))]
+    pub paint: Paint,
+    /// Which way its grain runs; without it, along the longer side
+    #[arg(long, value_parser = words(&["width", "height"]).try_map(|w| Grain::named(&w).ok_or("no such grain")))]
+    pub grain: Option<Grain>,
+    /// How many like it
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=200))]
+    pub count: u16,
+    /// When it was opened: HH:MM, -4m, or RFC 3339
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
+    pub at: Option<String>,
+}
+
+fn supports() -> impl TypedValueParser<Value = Support> {
+    words(&Support::ALL.map(Support::name)).try_map(|w| Support::named(&w).ok_or("no such support"))
+}
+
+/// `mark`.
+#[derive(Debug, Args)]
+pub struct Mark {
+    /// Its id, its label, or the beginning of either
+    pub panel: String,
+    /// What happened
+    #[command(subcommand)]
+    pub act: MarkAct,
+    /// When it happened: HH:MM, -4m, or RFC 3339; without it, now
+    #[arg(long, global = true, value_name = "TIME", allow_hyphen_values = true)]
+    pub at: Option<String>,
+    /// Print where the panel then stands, as JSON
+    #[arg(long, global = true)]
+    pub json: bool,
+}
+
+/// What can be marked.
+#[derive(Debug, Subcommand)]
+pub enum MarkAct {
+    /// The act at hand is begun
+    Start,
+    /// The act at hand is done
+    Done {
+        /// The direction taken; without it, the one at hand
+        #[arg(long, value_parser = words(&Direction::ALL.map(Direction::name)).try_map(|w| Direction::named(&w).ok_or("no such direction")))]
+        direction: Option<Direction>,
+        /// The pot it came from
+        #[arg(long)]
+        pot: Option<String>,
+        /// A check's map: rows from the top separated by /, one digit an area, 0 none, 1 some, 2 much
+        #[arg(long, value_name = "ROWS")]
+        map: Option<String>,
+    },
+    /// The gloss is gone from the last coat
+    Dull,
+    /// Words of your own
+    Note {
+        /// The words
+        text: String,
+    },
+    /// The panel's weight
+    Weigh {
+        /// With its unit: 812g, 1.8lb
+        mass: String,
+    },
+    /// One more of the act last done
+    Extra,
+    /// The act last done is to be done again
+    Repeat {
+        /// What was wrong
+        #[arg(long, value_parser = flaws())]
+        why: Flaw,
+    },
+    /// Leaves the act at hand out, or ends the cure, drying or rest
+    Skip {
+        /// Why
+        #[arg(long)]
+        why: String,
+    },
+    /// You leave the bench
+    Away,
+    /// You are back
+    Back,
+    /// Takes the last recorded fact back
+    Undo,
+    /// Gives the panel up
+    Abandon {
+        /// Why
+        #[arg(long)]
+        why: String,
+    },
+}
+
+fn flaws() -> impl TypedValueParser<Value = Flaw> {
+    words(&Flaw::ALL.map(Flaw::name)).try_map(|w| Flaw::named(&w).ok_or("no such word"))
+}
+
+/// `show`.
+#[derive(Debug, Args)]
+pub struct Show {
+    /// Its id, its label, or the beginning of either
+    pub panel: String,
+    /// As of that time: HH:MM, -4m, or RFC 3339
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
+    pub at: Option<String>,
+    /// As JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// `verify`.
+#[derive(Debug, Args)]
+pub struct Verify {
+    /// Journals to check; without any, all that are kept
+    #[arg(value_name = "FILE")]
+    pub files: Vec<PathBuf>,
+    /// Copy a damaged journal aside, then keep what is sound
+    #[arg(long)]
+    pub mend: bool,
+    /// As JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// `recipe`.
+#[derive(Debug, Subcommand)]
+pub enum Recipe {
+    /// Lists the recipes: those shipped and your own
+    List {
+        /// As JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Prints a recipe file
+    Show {
+        /// Its name, or a file
+        name: String,
+    },
+    /// Tells every problem in a recipe file
+    Check {
+        /// The file; - for standard input
+        file: PathBuf,
+        /// As JSON
+        #[arg(long)]
+        json: bool,
+    },
+}
+
+/// `config`.
+#[derive(Debug, Subcommand)]
+pub enum Config {
+    /// Prints every setting, its value, and where that comes from
+    Show {
+        /// As JSON
+        #[arg(long)]
+        json: bool,
+    },
+}

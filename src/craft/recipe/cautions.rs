@@ -1,0 +1,153 @@
+//! The cautions a recipe may call for: a closed list, each with its sentence and where it comes from.
+//!
+//! Recipes name them by key, so that a sentence is written once and can be translated or mended without touching a
+//! recipe. Where health is concerned the sentence points to the label and the rules of the place. Absent on purpose:
+//! when a caution is shown (`work::advice`).
+
+/// One caution.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Caution {
+    /// Zinc white under oil paint.
+    ZincWithOil,
+    /// Much titanium white.
+    TitaniumShare,
+    /// Linen and pinholes.
+    ClothPinholes,
+    /// Plywood without cloth.
+    VeneerChecks,
+    /// Shellac near a hot plate.
+    ShellacNearHeat,
+    /// Shellac in damp air.
+    ShellacInDampAir,
+    /// Dust of scraping and sanding.
+    FineDust,
+    /// A strong ground.
+    StrongBinder,
+    /// A lean ground.
+    LeanBinder,
+    /// A second batch in one ground.
+    SecondBatch,
+}
+
+impl Caution {
+    /// Every caution, in the order they are told.
+    pub const ALL: [Caution; 10] = [
+        Caution::ZincWithOil,
+        Caution::TitaniumShare,
+        Caution::ClothPinholes,
+        Caution::VeneerChecks,
+        Caution::ShellacNearHeat,
+        Caution::ShellacInDampAir,
+        Caution::FineDust,
+        Caution::StrongBinder,
+        Caution::LeanBinder,
+        Caution::SecondBatch,
+    ];
+
+    /// The keys of [`Caution::ALL`], in its order.
+    pub const KEYS: [&'static str; Caution::ALL.len()] = {
+        let mut keys = [""; Caution::ALL.len()];
+        let mut i = 0;
+        while i < keys.len() {
+            keys[i] = Caution::ALL[i].key();
+            i += 1;
+        }
+        keys
+    };
+
+    /// The key a recipe writes.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Caution::ZincWithOil => "zinc-with-oil",
+            Caution::TitaniumShare => "titanium-share",
+            Caution::ClothPinholes => "cloth-pinholes",
+            Caution::VeneerChecks => "veneer-checks",
+            Caution::ShellacNearHeat => "shellac-near-heat",
+            Caution::ShellacInDampAir => "shellac-in-damp-air",
+            Caution::FineDust => "fine-dust",
+            Caution::StrongBinder => "strong-binder",
+            Caution::LeanBinder => "lean-binder",
+            Caution::SecondBatch => "second-batch",
+        }
+    }
+
+    /// What is shown.
+    pub const fn said(self) -> &'static str {
+        match self {
+            Caution::ZincWithOil => {
+                "Zinc white forms soaps with oil: the paint above can turn brittle and come away in layers. \
+                 Titanium white at a tenth of the filler whitens without it (recipe gypsum-titanium)."
+            }
+            Caution::TitaniumShare => {
+                "Titanium white gives whiteness and no strength: keep it to about a tenth of the filler; with much more \
+                 the ground turns powdery."
+            }
+            Caution::ClothPinholes => {
+                "The weave of the linen breeds pinholes in the first coats: tap and rub the first coat until none shows, \
+                 and close what shows while it is wet."
+            }
+            Caution::VeneerChecks => {
+                "Face veneers of plywood open fine cracks along the grain that come through the ground, often years later; \
+                 conservators advise linen over the whole face."
+            }
+            Caution::ShellacNearHeat => {
+                "Spirit vapour catches fire: seal in another place than the pot and its heater, with no flame or spark, \
+                 and with air moving. The label and the rules of your place come first."
+            }
+            Caution::ShellacInDampAir => {
+                "Shellac laid in cold or damp air can dry to a white haze: wait for a drier day, or try a corner first."
+            }
+            Caution::FineDust => {
+                "Scraping and sanding raise fine dust: wear a mask that fits, wipe it up wet, do not sweep. \
+                 The labels of the powders and the rules of your place come first."
+            }
+            Caution::StrongBinder => {
+                "This ground is rich in glue. Test boards at a tenth of glue have cracked: lay thin coats, give back the \
+                 water the pot loses, and never lay a stronger coat on a weaker one."
+            }
+            Caution::LeanBinder => {
+                "This ground is lean in glue: it is soft and thirsty. Powder on a dark cloth after ten rubs says that it is too lean."
+            }
+            Caution::SecondBatch => {
+                "Make enough for the whole ground at once: two batches seldom have the same strength, and a stronger coat \
+                 over a weaker one can lift it. If a second is needed, make it equal or a little weaker."
+            }
+        }
+    }
+
+    /// Where it comes from.
+    pub const fn source(self) -> &'static str {
+        match self {
+            Caution::ZincWithOil => "a museum study of oil paints over 28 years",
+            Caution::TitaniumShare => "R. Kay 1983; a tempera painter's page, 2024",
+            Caution::ClothPinholes => "a university forum of conservators, 2024",
+            Caution::VeneerChecks => "a university forum of conservators, 2016 and 2024",
+            Caution::ShellacNearHeat => "flash point of ethanol 13-17 C, from memory",
+            Caution::ShellacInDampAir => "sources vary: a craft page says above 50 % humidity, a spray shop 80-90 %",
+            Caution::FineDust => "common practice, no source",
+            Caution::StrongBinder => "a university forum of conservators; S. Rivers & N. Umney 2003",
+            Caution::LeanBinder => "a university forum of conservators",
+            Caution::SecondBatch => "Cennino Cennini, ch. 117; S. Rivers & N. Umney 2003",
+        }
+    }
+
+    /// The caution of that key.
+    pub fn named(key: &str) -> Option<Caution> {
+        Caution::ALL.into_iter().find(|c| c.key() == key)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_caution_is_found_by_its_key_and_says_something() {
+        for caution in Caution::ALL {
+            assert_eq!(Caution::named(caution.key()), Some(caution));
+            assert!(caution.said().ends_with('.') && !caution.said().contains("  "), "{}", caution.said());
+            assert!(!caution.source().is_empty());
+        }
+        assert_eq!(Caution::named("zinc"), None);
+    }
+}

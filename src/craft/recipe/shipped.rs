@@ -1,0 +1,124 @@
+//! The recipes that come with the program: data in `assets/recipes`, every figure there with its source.
+//!
+//! Absent on purpose: the maker's own recipes (`cli` reads those).
+
+use super::{Recipe, file};
+
+/// One recipe that comes with the program.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Shipped {
+    /// What it is asked for by.
+    pub name: &'static str,
+    /// The text of its file.
+    pub text: &'static str,
+}
+
+macro_rules! shipped {
+    ($($name:literal),* $(,)?) => {
+        &[$(Shipped {
+            name: $name,
+            text: include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/assets/recipes/", $name, ".toml")),
+        }),*]
+    };
+}
+
+/// The name of the recipe taken where none is asked for.
+pub const FIRST: &str = "gypsum-zinc";
+
+/// Every recipe shipped; the one taken by default comes first.
+pub fn all() -> &'static [Shipped] {
+    shipped!["gypsum-zinc", "gypsum-titanium", "whiting-tempera", "balanced-ply", "chalk-gilding"]
+}
+
+/// The shipped recipe of that name.
+pub fn named(name: &str) -> Option<Recipe> {
+    let shipped = all().iter().find(|s| s.name == name)?;
+    file::read(shipped.text).recipe
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::keys::{Need, TABLES};
+    use super::super::{Amount, Paint, SealWith};
+    use super::*;
+    use crate::craft::materials::Filler;
+
+    #[test]
+    fn each_reads_without_a_problem_and_bears_the_name_of_its_file() {
+        assert_eq!(all()[0].name, FIRST);
+        for shipped in all() {
+            let reading = file::read(shipped.text);
+            assert_eq!(reading.problems, [], "{}", shipped.name);
+            assert_eq!(reading.recipe.unwrap().name, shipped.name);
+        }
+        assert_eq!(named("gypsum"), None);
+    }
+
+    #[test]
+    fn the_first_recipe_stands_for_every_default() {
+        let plain: serde_json::Value = serde_json::to_value(named(FIRST).unwrap()).unwrap();
+        for table in TABLES {
+            for key in table.keys.iter().filter(|k| k.need == Need::Usual) {
+                if let Some(inside) = plain.get(table.name)
+                    && key.name != "loss_ml"
+                {
+                    assert_eq!(inside.get(key.name), Some(&key.usual()), "[{}] {}", table.name, key.name);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn each_keeps_the_promise_of_its_name() {
+        let zinc = named("gypsum-zinc").unwrap();
+        assert_eq!(zinc.gesso.fillers[1].filler, Filler::ZincWhite);
+        assert_eq!(zinc.cautions, ["zinc-with-oil"]);
+
+        let titanium = named("gypsum-titanium").unwrap();
+        let grams: Vec<f64> = titanium
+            .gesso
+            .fillers
+            .iter()
+            .map(|part| match part.amount {
+                Amount::Grams(g) => g,
+                Amount::LooseMl(_) => 0.0,
+            })
+            .collect();
+        assert_eq!(titanium.gesso.fillers[1].filler, Filler::TitaniumWhite);
+        assert_eq!(grams[1] / (grams[0] + grams[1]), 0.1);
+
+        let tempera = named("whiting-tempera").unwrap();
+        assert_eq!((tempera.suits, tempera.seal.with), (vec![Paint::Tempera], SealWith::None));
+
+        let ply = named("balanced-ply").unwrap();
+        assert!(ply.cloth.is_some());
+        assert_eq!(ply.coats.front, ply.coats.back);
+
+        let gilding = named("chalk-gilding").unwrap();
+        assert_eq!((gilding.suits, gilding.seal.with), (vec![Paint::Gilding], SealWith::None));
+        assert_eq!(gilding.scrape, None);
+    }
+
+    /// Whether a line of a recipe sets a figure: a number stands after the equals sign, or in a filler's line.
+    fn sets_a_figure(line: &str) -> bool {
+        let said = line.split('#').next().unwrap_or_default();
+        said.split_once('=').is_some_and(|(_, v)| v.chars().any(|c| c.is_ascii_digit())) && !said.starts_with("format")
+    }
+
+    #[test]
+    fn every_figure_bears_its_source() {
+        for shipped in all().iter().filter(|s| s.name != FIRST) {
+            let mut above = "";
+            for line in shipped.text.lines() {
+                let in_minutes = above.starts_with("[minutes]");
+                let in_list = line.starts_with("  {");
+                if sets_a_figure(line) && !line.starts_with("title") && !line.starts_with("source") {
+                    assert!(line.contains('#') || in_list || in_minutes, "{}: {line}", shipped.name);
+                }
+                if line.starts_with('[') {
+                    above = line;
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,342 @@
+//! Files that are whole or not there: atomic replacement, the lock of the data directory, private directories, and
+//! the two facts asked of the system (which boot this is, how much room is left).
+//!
+//! Symbolic links are refused wherever something is written, on purpose: a link in the data directory would let one
+//! name write into another place. Absent on purpose: journals (`journal`), names (`shelf`), clocks.
+
+use std::fmt;
+use std::fs::{self, File, OpenOptions, TryLockError};
+use std::io::{self, Read, Seek, SeekFrom, Write};
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+/// What stood in the way of a file operation, told apart only where the maker would do something different.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Trouble {
+    /// No room is left on the disk.
+    Full,
+    /// The user's allowance on this disk is used up.
+    Quota,
+    /// The disk may only be read.
+    ReadOnly,
+    /// The file has reached the largest size allowed.
+    TooBig,
+    /// The device itself failed.
+    Device,
+    /// The system does not permit it.
+    Permission,
+    /// There is no such file or directory.
+    Gone,
+    /// Something of that name is there already.
+    There,
+    /// The name is a symbolic link.
+    Link,
+    /// Anything else, in the system's own words.
+    Other {
+        /// The words.
+        said: String,
+    },
+}
+
+impl Trouble {
+    /// What kind of trouble `error` is.
+    pub fn of(error: &io::Error) -> Trouble {
+        match error.kind() {
+            io::ErrorKind::StorageFull => return Trouble::Full,
+            io::ErrorKind::QuotaExceeded => return Trouble::Quota,
+            io::ErrorKind::ReadOnlyFilesystem => return Trouble::ReadOnly,
+            io::ErrorKind::FileTooLarge => return Trouble::TooBig,
+            io::ErrorKind::PermissionDenied => return Trouble::Permission,
+            io::ErrorKind::NotFound => return Trouble::Gone,
+            io::ErrorKind::AlreadyExists => return Trouble::There,
+            _ => {}
+        }
+        match error.raw_os_error() {
+            // std has no name of its own for an input/output error of the device.
+            Some(EIO) => Trouble::Device,
+            raw if raw.is_some() && raw == link_errno() => Trouble::Link,
+            _ => Trouble::Other { said: error.to_string() },
+        }
+    }
+}
+
+/// The error number of a failing device; the same on every Unix.
+const EIO: i32 = 5;
+
+#[cfg(unix)]
+fn link_errno() -> Option<i32> {
+    Some(rustix::io::Errno::LOOP.raw_os_error())
+}
+
+#[cfg(not(unix))]
+fn link_errno() -> Option<i32> {
+    None
+}
+
+impl fmt::Display for Trouble {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Trouble::Full => "the disk is full; make room on it and try again",
+            Trouble::Quota => "your allowance on this disk is used up; remove something and try again",
+            Trouble::ReadOnly => "the disk can only be read at present; make it writable and try again",
+            Trouble::TooBig => "the file may not grow any larger here; raise the limit on file sizes and try again",
+            Trouble::Device => "the disk reports a fault of its own; copy your data to another disk",
+            Trouble::Permission => "this user may not do that; look at the permissions of the file and its directory",
+            Trouble::Gone => "there is no such file",
+            Trouble::There => "something of that name is there already",
+            Trouble::Link => "it is a symbolic link, and those are not written through; put a real file in its place",
+            Trouble::Other { said } => said,
+        })
+    }
+}
+
+/// Makes `dir` and what is missing above it, for this user alone, and makes each new name durable.
+///
+/// # Errors
+/// What the system says; also if `dir` exists and is no directory.
+pub fn ensure_dir(dir: &Path) -> io::Result<()> {
+    if dir.is_dir() {
+        return Ok(());
+    }
+    let above = parent(dir);
+    if above != dir {
+        ensure_dir(&above)?;
+    }
+    match private_dir(dir) {
+        // Another process made it in the meantime.
+        Err(e) if e.kind() == io::ErrorKind::AlreadyExists && dir.is_dir() => Ok(()),
+        Err(e) => Err(e),
+        Ok(()) => sync_dir(&above),
+    }
+}
+
+#[cfg(unix)]
+fn private_dir(dir: &Path) -> io::Result<()> {
+    use std::os::unix::fs::DirBuilderExt;
+    fs::DirBuilder::new().mode(0o700).create(dir)
+}
+
+#[cfg(not(unix))]
+fn private_dir(dir: &Path) -> io::Result<()> {
+    fs::create_dir(dir)
+}
+
+/// The directory a path lies in; `.` for a bare name.
+pub fn parent(path: &Path) -> PathBuf {
+    match path.parent() {
+        Some(p) if p.as_os_str().is_empty() => PathBuf::from("."),
+        Some(p) => p.to_owned(),
+        None => path.to_owned(),
+    }
+}
+
+/// Makes names made or changed in `dir` durable. Does nothing where directories cannot be opened (Windows).
+///
+/// # Errors
+/// What the system says.
+pub fn sync_dir(dir: &Path) -> io::Result<()> {
+    if cfg!(windows) { Ok(()) } else { File::open(dir)?.sync_all() }
+}
+
+/// Options under which nothing is written through a symbolic link, and what is made is for this user alone.
+pub fn private_options() -> OpenOptions {
+    let mut options = OpenOptions::new();
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::OpenOptionsExt;
+        options.mode(0o600).custom_flags(rustix::fs::OFlags::NOFOLLOW.bits().cast_signed());
+    }
+    options
+}
+
+/// Replaces the file at `path` by `bytes`, or makes it: after this, also after a power loss, the file is the old one
+/// or the new one, whole. The mode of an old file is kept; a new one is for this user alone. On failure nothing is
+/// left behind.
+///
+/// # Errors
+/// What the system says; a symbolic link at `path` is refused.
+pub fn replace(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let mode = match fs::symlink_metadata(path) {
+        Ok(old) if old.is_symlink() => {
+            return Err(link_errno().map_or_else(|| io::Error::other("a symbolic link"), io::Error::from_raw_os_error));
+        }
+        Ok(old) => Some(old.permissions()),
+        Err(e) if e.kind() == io::ErrorKind::NotFound => None,
+        Err(e) => return Err(e),
+    };
+    let dir = parent(path);
+    // The temporary file removes itself when dropped, so every early return leaves the directory as it was.
+    let mut fresh = tempfile::Builder::new().prefix(".replacing-").tempfile_in(&dir)?;
+    fresh.write_all(bytes)?;
+    if let Some(mode) = mode {
+        fresh.as_file().set_permissions(mode)?;
+    }
+    fresh.as_file().sync_all()?;
+    fresh.persist(path).map_err(|e| e.error)?;
+    sync_dir(&dir)
+}
+
+/// Why the lock was not to be had.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum LockFailure {
+    /// Another process held it for longer than an append can take.
+    Held {
+        /// The lock file.
+        path: PathBuf,
+        /// Who holds it, as the lock file says.
+        by: Option<String>,
+    },
+    /// The lock file could not be opened or locked.
+    Trouble {
+        /// The lock file.
+        path: PathBuf,
+        /// What stood in the way.
+        trouble: Trouble,
+    },
+}
+
+impl fmt::Display for LockFailure {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            LockFailure::Held { path, by: Some(by) } => write!(
+                f,
+                "{} is held by another window ({by}); it is needed for a moment only, so look whether that one is stopped",
+                path.display()
+            ),
+            LockFailure::Held { path, by: None } => write!(
+                f,
+                "{} is held by another window; it is needed for a moment only, so look whether that one is stopped",
+                path.display()
+            ),
+            LockFailure::Trouble { path, trouble } => write!(f, "{} cannot be locked: {trouble}", path.display()),
+        }
+    }
+}
+
+/// The lock of a data directory, held for as long as one append takes. It ends with this value, and with the process.
+///
+/// The file is never renamed or deleted, so that everybody locks the same one; what stands in it is for messages only.
+#[derive(Debug)]
+pub struct Lock {
+    file: File,
+}
+
+impl Lock {
+    /// How often [`Lock::take`] tries again before it gives up: about five seconds altogether.
+    const PATIENCE: u32 = 64;
+
+    /// Takes the lock at `path`, making the file if need be; waits about five seconds for another holder.
+    ///
+    /// It asks again and again with pauses in between, and does not wait in the system's own queue: a wait there has
+    /// no end, and a stopped process would stop every window with it. An append holds the lock for one sync, so the
+    /// first few pauses, of milliseconds, are nearly always enough.
+    ///
+    /// # Errors
+    /// [`LockFailure::Held`] after that time, [`LockFailure::Trouble`] at once.
+    pub fn take(path: &Path) -> Result<Lock, LockFailure> {
+        Lock::take_patiently(path, Self::PATIENCE)
+    }
+
+    /// As [`Lock::take`], trying again `patience` times.
+    ///
+    /// # Errors
+    /// As [`Lock::take`].
+    pub fn take_patiently(path: &Path, patience: u32) -> Result<Lock, LockFailure> {
+        let trouble = |e: &io::Error| LockFailure::Trouble { path: path.to_owned(), trouble: Trouble::of(e) };
+        // Read and write: some network file systems lock only what is open for both.
+        let mut file = private_options()
+            .read(true)
+            .write(true)
+            .create(true)
+            .truncate(false)
+            .open(path)
+            .map_err(|e| trouble(&e))?;
+        for tried in 0..=patience {
+            match file.try_lock() {
+                Ok(()) => {
+                    sign(&mut file);
+                    return Ok(Lock { file });
+                }
+                Err(TryLockError::Error(e)) => return Err(trouble(&e)),
+                Err(TryLockError::WouldBlock) if tried < patience => std::thread::sleep(pause(tried)),
+                Err(TryLockError::WouldBlock) => {}
+            }
+        }
+        Err(LockFailure::Held { path: path.to_owned(), by: signed(&mut file) })
+    }
+}
+
+impl Drop for Lock {
+    fn drop(&mut self) {
+        // Closing the file unlocks it in any case; said here so that it happens before anything else of this value.
+        let _ = self.file.unlock();
+    }
+}
+
+/// The pause after the `tried`-th refusal: 2 ms, doubling up to 100 ms.
+fn pause(tried: u32) -> Duration {
+    Duration::from_millis(2u64.saturating_mul(1 << tried.min(6)).min(100))
+}
+
+/// Says who holds the lock. It helps a message and nothing else, so a full disk does not matter.
+fn sign(file: &mut File) {
+    let _ = file
+        .set_len(0)
+        .and_then(|()| file.seek(SeekFrom::Start(0)))
+        .and_then(|_| writeln!(file, "process {}", std::process::id()));
+}
+
+/// Who says to hold the lock.
+fn signed(file: &mut File) -> Option<String> {
+    let mut text = String::new();
+    file.seek(SeekFrom::Start(0)).ok()?;
+    file.take(80).read_to_string(&mut text).ok()?;
+    let text: String = text.trim().chars().filter(|c| !c.is_control()).collect();
+    (!text.is_empty()).then_some(text)
+}
+
+/// The identity of this boot, where the platform tells one (Linux).
+pub fn boot_id() -> Option<u128> {
+    boot_from_text(fs::read_to_string("/proc/sys/kernel/random/boot_id").ok()?.trim())
+}
+
+/// A boot identity in the form journals keep it: 8-4-4-4-12 lower-case hexadecimal digits.
+pub fn boot_text(boot: u128) -> String {
+    let hex = format!("{boot:032x}");
+    [&hex[..8], &hex[8..12], &hex[12..16], &hex[16..20], &hex[20..]].join("-")
+}
+
+/// Reads the form [`boot_text`] writes, and no other.
+pub fn boot_from_text(text: &str) -> Option<u128> {
+    let boot = u128::from_str_radix(&text.replace('-', ""), 16).ok()?;
+    (boot_text(boot) == text).then_some(boot)
+}
+
+/// Below this many free megabytes it is time to say so: assumed; a story of one panel takes some tens of kilobytes.
+pub const LOW_MB: u64 = 50;
+
+/// The free megabytes of the disk `path` lies on, for this user; the nearest directory that exists is asked.
+pub fn free_mb(path: &Path) -> Option<u64> {
+    let there = path.ancestors().find(|p| p.exists()).unwrap_or(Path::new("."));
+    free_bytes(there).map(|bytes| bytes / 1_000_000)
+}
+
+/// The free megabytes if they are fewer than [`LOW_MB`].
+pub fn low_space(path: &Path) -> Option<u64> {
+    free_mb(path).filter(|mb| *mb < LOW_MB)
+}
+
+#[cfg(unix)]
+fn free_bytes(path: &Path) -> Option<u64> {
+    let room = rustix::fs::statvfs(path).ok()?;
+    Some(room.f_bavail.saturating_mul(room.f_frsize))
+}
+
+#[cfg(not(unix))]
+fn free_bytes(_: &Path) -> Option<u64> {
+    None
+}
+
+#[cfg(test)]
+#[path = "files_tests.rs"]
+mod tests;

@@ -1,0 +1,429 @@
+//! The line: one fact is one line is one JSON object, with a check over its raw bytes.
+//!
+//! ```text
+//! {"v":1,"seq":4,"prev":"9ae0c1f3","at":...,"written_at":...,"offset_min":60,"boot":...,"boot_ms":...,"fact":"done",...,"crc":"51b2a07c"}
+//! ```
+//!
+//! `v`, `seq` and `prev` come first and `crc` last, in every version of the format, so that an older program can
+//! always check a newer line. `crc` is the CRC-32 of the bytes before `,"crc":`; `prev` is the `crc` of the line
+//! before, so that a lost, doubled or moved line shows. That is protection against accidents; it proves nothing
+//! against somebody who wants to deceive. The first line also tells `format` and `program`.
+//!
+//! Absent on purpose: which facts there are (`panel_line` and its like), files (`storage`), where lines begin and end (`read`).
+
+use crate::record::files::{boot_from_text, boot_text};
+use crate::units::{BootMark, Entry, Id, Moment, Stamp};
+use chrono::{DateTime, SecondsFormat, Utc};
+use serde::Serialize;
+use serde_json::{Map, Value};
+use std::fmt;
+
+/// The version of the format this program writes, and the newest it knows in full.
+pub const VERSION: u64 = 1;
+
+/// The longest line, bytes, without its end.
+pub const LINE_MAX: usize = 1 << 20;
+
+/// The bytes of `,"crc":"xxxxxxxx"}`.
+const SEAL_LEN: usize = 18;
+const SEAL_HEAD: &[u8] = b",\"crc\":\"";
+const SEAL_FOOT: &[u8] = b"\"}";
+const PREV_HEAD: &[u8] = b"\"prev\":\"";
+
+/// The word of a fact that stands for one that was lost.
+pub const LOST: &str = "lost";
+
+/// What a first line says of the thing the journal is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Header<'a> {
+    /// What it is filed under; nothing where there is only one, as with the air.
+    pub id: Option<&'a Id>,
+    /// What the maker calls it.
+    pub label: &'a str,
+}
+
+/// A kind of fact that can be kept in a journal. The members `v seq prev at written_at offset_min boot boot_ms
+/// raw_wall fact format program crc` belong to the line itself.
+///
+/// Within one version a member may be added, and a new word for `fact`; a new word inside an old member needs a new
+/// version, since an older program would take the line for damaged.
+pub trait Fact: Clone + PartialEq {
+    /// What the first line says under `format`.
+    const FORMAT: &'static str;
+    /// The word under `fact`.
+    fn word(&self) -> &str;
+    /// What an opening says of the thing; nothing for any other fact.
+    fn header(&self) -> Option<Header<'_>>;
+    /// Writes the fact's own members.
+    fn put(&self, to: &mut Members);
+    /// Reads the fact of that word; nothing if the word is not known.
+    ///
+    /// # Errors
+    /// A sentence on the member that is missing or makes no sense.
+    fn take(word: &str, from: &Fields<'_>) -> Result<Option<Self>, String>;
+    /// The fact that stands for a word of a newer version.
+    fn newer(word: &str) -> Self;
+}
+
+/// The members of a line being written, in order.
+#[derive(Debug)]
+pub struct Members {
+    text: String,
+    fault: Option<String>,
+}
+
+impl Members {
+    fn new() -> Self {
+        Members { text: String::from("{"), fault: None }
+    }
+    /// Adds a member.
+    pub fn put<T: Serialize + ?Sized>(&mut self, name: &str, value: &T) {
+        match (serde_json::to_string(name), serde_json::to_string(value)) {
+            (Ok(name), Ok(value)) => {
+                if self.text.len() > 1 {
+                    self.text.push(',');
+                }
+                self.text.push_str(&name);
+                self.text.push(':');
+                self.text.push_str(&value);
+            }
+            (Err(e), _) | (_, Err(e)) => self.refuse(&format!("`{name}` cannot be written: {e}")),
+        }
+    }
+    /// Says that this fact must not be written, and why.
+    pub fn refuse(&mut self, why: &str) {
+        self.fault.get_or_insert_with(|| why.to_owned());
+    }
+    /// Adds a time.
+    fn put_stamp(&mut self, name: &str, stamp: Stamp) {
+        match stamp_text(stamp) {
+            Some(text) => self.put(name, &text),
+            None => self.refuse(&format!("`{name}` is no time of any calendar")),
+        }
+    }
+}
+
+/// The fact's own members, as scripts are told them: names and values are those of the line.
+pub fn payload<E: Fact>(fact: &E) -> Map<String, Value> {
+    let mut members = Members::new();
+    fact.put(&mut members);
+    serde_json::from_str(&(members.text + "}")).unwrap_or_default()
+}
+
+/// The members of a line being read.
+#[derive(Debug, Clone, Copy)]
+pub struct Fields<'a>(&'a Map<String, Value>);
+
+impl<'a> Fields<'a> {
+    /// The member, if it is there and not null.
+    pub fn some(&self, name: &str) -> Option<&'a Value> {
+        self.0.get(name).filter(|v| !v.is_null())
+    }
+    fn must<T>(&self, name: &str, what: &str, read: impl FnOnce(&'a Value) -> Option<T>) -> Result<T, String> {
+        let value = self.some(name).ok_or_else(|| format!("`{name}` is missing"))?;
+        read(value).ok_or_else(|| format!("`{name}` is not {what}"))
+    }
+    /// A text.
+    ///
+    /// # Errors
+    /// If it is missing or something else.
+    pub fn text(&self, name: &str) -> Result<&'a str, String> {
+        self.must(name, "a text", Value::as_str)
+    }
+    /// A number.
+    ///
+    /// # Errors
+    /// If it is missing or something else.
+    pub fn number(&self, name: &str) -> Result<f64, String> {
+        self.must(name, "a number", Value::as_f64)
+    }
+    /// A whole number.
+    ///
+    /// # Errors
+    /// If it is missing or something else.
+    pub fn whole(&self, name: &str) -> Result<i64, String> {
+        self.must(name, "a whole number", Value::as_i64)
+    }
+    /// A whole number not below zero.
+    ///
+    /// # Errors
+    /// If it is missing or something else.
+    pub fn count(&self, name: &str) -> Result<u64, String> {
+        self.must(name, "a whole number from 0", Value::as_u64)
+    }
+    /// An object.
+    ///
+    /// # Errors
+    /// If it is missing or something else.
+    pub fn object(&self, name: &str) -> Result<Fields<'a>, String> {
+        self.must(name, "an object", Value::as_object).map(Fields)
+    }
+    /// A text that `read` understands.
+    ///
+    /// # Errors
+    /// If it is missing, no text, or not understood.
+    pub fn word<T>(&self, name: &str, read: impl FnOnce(&str) -> Option<T>) -> Result<T, String> {
+        let text = self.text(name)?;
+        read(text).ok_or_else(|| format!("`{name}` says \"{text}\", which is not known"))
+    }
+    /// What `read` makes of the member, if it is there and not null.
+    ///
+    /// # Errors
+    /// Those of `read`.
+    pub fn maybe<T>(&self, name: &str, read: impl FnOnce(&Self) -> Result<T, String>) -> Result<Option<T>, String> {
+        self.some(name).map(|_| read(self)).transpose()
+    }
+    fn stamp(&self, name: &str) -> Result<Stamp, String> {
+        self.word(name, stamp_from_text)
+    }
+}
+
+/// Why a line is not taken.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Fault {
+    /// Its bytes do not agree with its check.
+    Check,
+    /// It is longer than [`LINE_MAX`].
+    Long,
+    /// It passes its check and is not what a line must be.
+    Shape {
+        /// What is wrong with it.
+        why: String,
+    },
+    /// It does not follow the line before it.
+    Chain {
+        /// The place it has by its own account.
+        found: u64,
+        /// The place it should have.
+        expected: u64,
+    },
+    /// It is the first line, and of another kind of journal.
+    Format {
+        /// What it says it is.
+        found: String,
+    },
+    /// It passes its check, and its fact cannot be made out.
+    Fact {
+        /// What is wrong with it.
+        why: String,
+    },
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Fault::Check => f.write_str("its bytes do not agree with its check"),
+            Fault::Long => write!(f, "it is longer than {LINE_MAX} bytes"),
+            Fault::Shape { why } => write!(f, "it passes its check, but {why}"),
+            Fault::Chain { found, expected } if found == expected => {
+                write!(f, "it is fact {found}, but does not belong to the line before it")
+            }
+            Fault::Chain { found, expected } => write!(f, "it is fact {found} where fact {expected} should be"),
+            Fault::Format { found } => write!(f, "it begins a journal of another kind ({found})"),
+            Fault::Fact { why } => write!(f, "it passes its check, but its fact cannot be made out: {why}"),
+        }
+    }
+}
+
+/// Where the next line must hang on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Link {
+    /// Its place.
+    pub seq: u64,
+    /// The check of the line before it; 0 for the first.
+    pub prev: u32,
+}
+
+/// A line taken.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Read<E> {
+    /// Its fact.
+    pub entry: Entry<E>,
+    /// Its check, for the next line to hang on.
+    pub crc: u32,
+    /// Whether a newer version wrote it.
+    pub newer: bool,
+}
+
+/// Writes `entry` as a line, without the `\n`, hanging on to `prev`. `program` stands in the first line only.
+///
+/// # Errors
+/// Why it cannot be written.
+pub fn write<E: Fact>(entry: &Entry<E>, prev: u32, program: &str) -> Result<Vec<u8>, String> {
+    let mut to = Members::new();
+    to.put("v", &VERSION);
+    to.put("seq", &entry.seq);
+    to.put("prev", &format!("{prev:08x}"));
+    to.put_stamp("at", entry.at);
+    to.put_stamp("written_at", entry.written.wall);
+    to.put("offset_min", &entry.written.offset_min);
+    to.put("boot", &entry.written.boot.map(|b| boot_text(b.boot)));
+    to.put("boot_ms", &entry.written.boot.map(|b| b.ms));
+    if let Some(raw) = entry.raw_wall {
+        to.put_stamp("raw_wall", raw);
+    }
+    to.put("fact", entry.event.word());
+    if entry.seq == 0 {
+        to.put("format", E::FORMAT);
+        to.put("program", program);
+    }
+    entry.event.put(&mut to);
+    match to.fault {
+        Some(why) => Err(why),
+        None => Ok(seal(to.text.into_bytes())),
+    }
+}
+
+/// The line that stands for a fact that was lost: it keeps the place, so that what refers to later facts still does.
+///
+/// # Errors
+/// If `at` or `written` is no time of any calendar.
+pub fn lost(link: Link, at: Stamp, written: Stamp) -> Result<Vec<u8>, String> {
+    let mut to = Members::new();
+    to.put("v", &VERSION);
+    to.put("seq", &link.seq);
+    to.put("prev", &format!("{:08x}", link.prev));
+    to.put_stamp("at", at);
+    to.put_stamp("written_at", written);
+    to.put("offset_min", &0);
+    to.put("boot", &None::<&str>);
+    to.put("boot_ms", &None::<i64>);
+    to.put("fact", LOST);
+    match to.fault {
+        Some(why) => Err(why),
+        None => Ok(seal(to.text.into_bytes())),
+    }
+}
+
+/// Where a line hangs by its own account, if it passes its check and says so.
+pub fn link_of(raw: &[u8]) -> Option<Link> {
+    checked(raw)?;
+    let value: Map<String, Value> = serde_json::from_slice(raw).ok()?;
+    let fields = Fields(&value);
+    Some(Link { seq: fields.count("seq").ok()?, prev: fields.word("prev", |t| hex(t.as_bytes())).ok()? })
+}
+
+/// The same line hung on to another one before it; all its other bytes stay.
+pub fn rehung(raw: &[u8], prev: u32) -> Option<Vec<u8>> {
+    let (body, _) = checked(raw)?;
+    let at = body.windows(PREV_HEAD.len()).position(|w| w == PREV_HEAD)? + PREV_HEAD.len();
+    let mut body = body.to_vec();
+    let digits = body.get_mut(at..at + 8)?;
+    hex(digits)?;
+    digits.copy_from_slice(format!("{prev:08x}").as_bytes());
+    Some(seal(body))
+}
+
+/// Closes a line, given all of its bytes before the comma, with its check.
+pub fn seal(mut body: Vec<u8>) -> Vec<u8> {
+    let crc = crc32fast::hash(&body);
+    body.extend_from_slice(SEAL_HEAD);
+    body.extend_from_slice(format!("{crc:08x}").as_bytes());
+    body.extend_from_slice(SEAL_FOOT);
+    body
+}
+
+/// The bytes of a line its check covers, and the check, if they agree.
+pub fn checked(raw: &[u8]) -> Option<(&[u8], u32)> {
+    let (body, seal) = raw.split_at_checked(raw.len().checked_sub(SEAL_LEN)?)?;
+    let digits = seal.strip_prefix(SEAL_HEAD)?.strip_suffix(SEAL_FOOT)?;
+    let said = hex(digits)?;
+    (said == crc32fast::hash(body)).then_some((body, said))
+}
+
+/// Eight lower-case digits and nothing else: `A` for `a` is one flipped bit, and must not pass.
+fn hex(digits: &[u8]) -> Option<u32> {
+    let value = |d: &u8| match d {
+        b'0'..=b'9' => Some(u32::from(d - b'0')),
+        b'a'..=b'f' => Some(u32::from(d - b'a') + 10),
+        _ => None,
+    };
+    (digits.len() == 8).then_some(())?;
+    digits.iter().try_fold(0, |sum, d| Some(sum << 4 | value(d)?))
+}
+
+/// How many bytes at the beginning of `tail`, which has no `\n`, are a line that passes its check. Inside a JSON
+/// text every quotation mark is escaped, so the words of a maker cannot look like the end of a line.
+pub fn whole_line_in(tail: &[u8]) -> Option<usize> {
+    tail.windows(SEAL_HEAD.len())
+        .enumerate()
+        .filter(|(_, w)| *w == SEAL_HEAD)
+        .map(|(at, _)| at + SEAL_LEN)
+        .find(|end| tail.get(..*end).is_some_and(|line| checked(line).is_some()))
+}
+
+/// Reads a line, without its `\n`, that should hang on to `link`.
+///
+/// # Errors
+/// Why it is not taken.
+pub fn read<E: Fact>(raw: &[u8], link: Link) -> Result<Read<E>, Fault> {
+    if raw.len() > LINE_MAX {
+        return Err(Fault::Long);
+    }
+    let (_, crc) = checked(raw).ok_or(Fault::Check)?;
+    let value: Map<String, Value> =
+        serde_json::from_slice(raw).map_err(|e| Fault::Shape { why: format!("it is no JSON object: {e}") })?;
+    let fields = Fields(&value);
+    let shape = |why| Fault::Shape { why };
+    let newer = fields.count("v").map_err(shape)? > VERSION;
+    let found = Link {
+        seq: fields.count("seq").map_err(shape)?,
+        prev: fields.word("prev", |t| hex(t.as_bytes())).map_err(shape)?,
+    };
+    if found != link {
+        return Err(Fault::Chain { found: found.seq, expected: link.seq });
+    }
+    let entry = entry::<E>(&fields, link.seq, newer).map_err(|why| Fault::Fact { why })?;
+    if link.seq == 0 && !newer {
+        opening(&fields, &entry)?;
+    }
+    Ok(Read { entry, crc, newer })
+}
+
+/// Whether a first line is the opening of this kind of journal.
+fn opening<E: Fact>(fields: &Fields<'_>, entry: &Entry<E>) -> Result<(), Fault> {
+    let found = fields.text("format").map_err(|why| Fault::Fact { why })?;
+    if found != E::FORMAT {
+        return Err(Fault::Format { found: found.chars().take(40).collect() });
+    }
+    match entry.event.header() {
+        Some(_) => Ok(()),
+        None => {
+            Err(Fault::Fact { why: format!("a journal begins with its opening, not with \"{}\"", entry.event.word()) })
+        }
+    }
+}
+
+/// The fact of a line with its times. What a newer version says and this one cannot make out stands for itself.
+fn entry<E: Fact>(fields: &Fields<'_>, seq: u64, newer: bool) -> Result<Entry<E>, String> {
+    let boot = fields.maybe("boot", |f| f.word("boot", boot_from_text))?;
+    let boot = match boot {
+        Some(boot) => Some(BootMark { boot, ms: fields.whole("boot_ms")? }),
+        None => None,
+    };
+    let offset_min = i32::try_from(fields.whole("offset_min")?).map_err(|_| "`offset_min` is too large".to_owned())?;
+    let word = fields.text("fact")?;
+    let event = match E::take(word, fields) {
+        Ok(Some(event)) => event,
+        Ok(None) => E::newer(word),
+        Err(_) if newer => E::newer(word),
+        Err(why) => return Err(why),
+    };
+    Ok(Entry {
+        seq,
+        at: fields.stamp("at")?,
+        written: Moment { wall: fields.stamp("written_at")?, boot, offset_min },
+        raw_wall: fields.maybe("raw_wall", |f| f.stamp("raw_wall"))?,
+        event,
+    })
+}
+
+/// A time as journals keep it: RFC 3339, UTC, milliseconds. Nothing for a time outside of chrono's calendar.
+pub fn stamp_text(stamp: Stamp) -> Option<String> {
+    let time = DateTime::<Utc>::from_timestamp_millis(stamp.ms())?;
+    Some(time.to_rfc3339_opts(SecondsFormat::Millis, true))
+}
+
+fn stamp_from_text(text: &str) -> Option<Stamp> {
+    DateTime::parse_from_rfc3339(text).ok().map(|t| Stamp::from_ms(t.timestamp_millis()))
+}

@@ -1,0 +1,151 @@
+//! The seam between a journal and the disk, so that a disk can be made to fail on purpose.
+//!
+//! What is assumed of a disk, and no more: bytes that were synced stay as they are; an append changes nothing before
+//! the old end; an append that was not synced may be cut anywhere, or be zero bytes of its length; a new name is
+//! there after a power loss only if its directory was synced; between files no order is kept. Absent on purpose:
+//! what the bytes mean (`line`).
+
+use crate::record::files;
+use std::fmt::Debug;
+use std::fs::{self, File, OpenOptions};
+use std::io::{self, Read, Seek, SeekFrom, Write};
+use std::path::{Path, PathBuf};
+
+/// What a journal asks of a disk. Files are opened anew for each turn and by name, so that one that was replaced
+/// meanwhile is never written to.
+pub trait Disk: Debug + Send + Sync {
+    /// Makes a new, empty file, for appending; an error if the name is taken.
+    ///
+    /// # Errors
+    /// What the system says.
+    fn create(&self, path: &Path) -> io::Result<Box<dyn Handle>>;
+    /// Opens a file for reading.
+    ///
+    /// # Errors
+    /// What the system says.
+    fn read(&self, path: &Path) -> io::Result<Box<dyn Handle>>;
+    /// Opens a file for reading and appending; a symbolic link is an error.
+    ///
+    /// # Errors
+    /// What the system says.
+    fn append(&self, path: &Path) -> io::Result<Box<dyn Handle>>;
+    /// Removes a file.
+    ///
+    /// # Errors
+    /// What the system says.
+    fn remove(&self, path: &Path) -> io::Result<()>;
+    /// Replaces a file as a whole, durably.
+    ///
+    /// # Errors
+    /// What the system says.
+    fn replace(&self, path: &Path, bytes: &[u8]) -> io::Result<()>;
+    /// Makes the names in a directory durable.
+    ///
+    /// # Errors
+    /// What the system says.
+    fn sync_dir(&self, dir: &Path) -> io::Result<()>;
+}
+
+/// An open file.
+pub trait Handle {
+    /// Its length, bytes.
+    ///
+    /// # Errors
+    /// What the system says.
+    fn size(&mut self) -> io::Result<u64>;
+    /// Reads some bytes from the offset `from` on; 0 at the end.
+    ///
+    /// # Errors
+    /// What the system says.
+    fn read(&mut self, from: u64, into: &mut [u8]) -> io::Result<usize>;
+    /// One write at the end; how many of the bytes were taken.
+    ///
+    /// # Errors
+    /// What the system says; some bytes may have been written all the same.
+    fn append(&mut self, bytes: &[u8]) -> io::Result<usize>;
+    /// Cuts the file off at `len`.
+    ///
+    /// # Errors
+    /// What the system says.
+    fn set_len(&mut self, len: u64) -> io::Result<()>;
+    /// Makes content and length durable.
+    ///
+    /// # Errors
+    /// What the system says; nothing is then known of what was written since the last success.
+    fn sync(&mut self) -> io::Result<()>;
+}
+
+/// Appends all of `bytes`, in one write unless the system takes fewer.
+///
+/// # Errors
+/// The first error; some bytes may have been written all the same.
+pub fn append_all(handle: &mut dyn Handle, mut bytes: &[u8]) -> io::Result<()> {
+    while !bytes.is_empty() {
+        match handle.append(bytes) {
+            Ok(0) => return Err(io::ErrorKind::WriteZero.into()),
+            Ok(n) => bytes = bytes.get(n..).unwrap_or_default(),
+            Err(e) if e.kind() == io::ErrorKind::Interrupted => {}
+            Err(e) => return Err(e),
+        }
+    }
+    Ok(())
+}
+
+/// The machine's own disk.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct RealDisk;
+
+#[derive(Debug)]
+struct RealHandle {
+    file: File,
+    path: PathBuf,
+}
+
+fn opened(options: &OpenOptions, path: &Path) -> io::Result<Box<dyn Handle>> {
+    Ok(Box::new(RealHandle { file: options.open(path)?, path: path.to_owned() }))
+}
+
+impl Disk for RealDisk {
+    fn create(&self, path: &Path) -> io::Result<Box<dyn Handle>> {
+        opened(files::private_options().read(true).append(true).create_new(true), path)
+    }
+    fn read(&self, path: &Path) -> io::Result<Box<dyn Handle>> {
+        opened(OpenOptions::new().read(true), path)
+    }
+    fn append(&self, path: &Path) -> io::Result<Box<dyn Handle>> {
+        opened(files::private_options().read(true).append(true), path)
+    }
+    fn remove(&self, path: &Path) -> io::Result<()> {
+        fs::remove_file(path)
+    }
+    fn replace(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
+        files::replace(path, bytes)
+    }
+    fn sync_dir(&self, dir: &Path) -> io::Result<()> {
+        files::sync_dir(dir)
+    }
+}
+
+impl Handle for RealHandle {
+    fn size(&mut self) -> io::Result<u64> {
+        Ok(self.file.metadata()?.len())
+    }
+    fn read(&mut self, from: u64, into: &mut [u8]) -> io::Result<usize> {
+        self.file.seek(SeekFrom::Start(from))?;
+        self.file.read(into)
+    }
+    fn append(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.file.write(bytes)
+    }
+    fn set_len(&mut self, len: u64) -> io::Result<()> {
+        if cfg!(windows) {
+            // A handle that may only append may not cut there.
+            OpenOptions::new().write(true).open(&self.path)?.set_len(len)
+        } else {
+            self.file.set_len(len)
+        }
+    }
+    fn sync(&mut self) -> io::Result<()> {
+        self.file.sync_all()
+    }
+}

@@ -1,0 +1,132 @@
+//! Ids made from labels, and things found by either.
+//!
+//! A label is the maker's and never becomes a path: an id is made of `[a-z0-9-]` alone, so it cannot leave its
+//! directory, hide, look like an option or clash with another by case.
+
+use super::Drawer;
+use crate::units::Id;
+use std::collections::BTreeSet;
+use std::fmt;
+
+/// Names that some systems keep for devices, whatever the ending.
+const RESERVED: [&str; 4] = ["con", "prn", "aux", "nul"];
+
+/// A free id for `label`: lower-case letters, digits and hyphens, other scripts told in Latin letters, at most
+/// [`Id::MAX`] long; `-2`, `-3` ... at the end where it is taken; the drawer's word where nothing of the label remains.
+pub fn free_id(label: &str, drawer: Drawer, taken: &BTreeSet<Id>) -> Id {
+    let base = plain(label, drawer.one());
+    let mut n = 1;
+    loop {
+        let text = if n == 1 { base.clone() } else { numbered(&base, n) };
+        match Id::new(&text) {
+            Some(id) if !taken.contains(&id) => return id,
+            Some(_) | None => n += 1,
+        }
+    }
+}
+
+fn numbered(base: &str, n: u32) -> String {
+    let end = format!("-{n}");
+    let room = Id::MAX - end.len();
+    format!("{}{end}", cut(base, room))
+}
+
+/// At most `room` characters, not ending in a hyphen; `base` is ASCII.
+fn cut(base: &str, room: usize) -> &str {
+    base.get(..room).unwrap_or(base).trim_end_matches('-')
+}
+
+/// The label in letters, digits and single hyphens.
+fn plain(label: &str, word: &str) -> String {
+    let mut text = String::new();
+    for c in deunicode::deunicode_with_tofu(label, "-").chars() {
+        if c.is_ascii_alphanumeric() {
+            text.push(c.to_ascii_lowercase());
+        } else if !text.is_empty() && !text.ends_with('-') {
+            text.push('-');
+        }
+        if text.len() > Id::MAX {
+            break;
+        }
+    }
+    let text = cut(&text, Id::MAX).to_owned();
+    match text.as_str() {
+        "" => word.to_owned(),
+        name if reserved(name) => format!("{word}-{name}"),
+        _ => text,
+    }
+}
+
+fn reserved(name: &str) -> bool {
+    let port = name.strip_prefix("com").or_else(|| name.strip_prefix("lpt"));
+    RESERVED.contains(&name) || port.is_some_and(|n| n.len() == 1 && n.bytes().all(|b| b.is_ascii_digit()))
+}
+
+/// One thing on the shelf.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Filed {
+    /// What it is filed under.
+    pub id: Id,
+    /// What the maker calls it; empty where that cannot be read.
+    pub label: String,
+}
+
+/// Why a thing was not found.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NotFound {
+    /// Nothing is called so.
+    Unknown {
+        /// What kind of thing was looked for.
+        word: String,
+        /// What was asked for.
+        asked: String,
+    },
+    /// Several are.
+    Ambiguous {
+        /// What kind of thing was looked for.
+        word: String,
+        /// What was asked for.
+        asked: String,
+        /// Those it could be.
+        candidates: Vec<Filed>,
+    },
+}
+
+impl fmt::Display for NotFound {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            NotFound::Unknown { word, asked } => {
+                write!(f, "no {word} is called \"{asked}\", nor begins so; `sottile {word}s` lists them")
+            }
+            NotFound::Ambiguous { word, asked, candidates } => {
+                write!(f, "\"{asked}\" could be more than one {word}: ")?;
+                for (i, filed) in candidates.iter().enumerate() {
+                    let comma = if i == 0 { "" } else { ", " };
+                    write!(f, "{comma}{} ({})", filed.id, filed.label)?;
+                }
+                f.write_str("; give the id")
+            }
+        }
+    }
+}
+
+/// Finds by id, else by exact label, else by an unambiguous beginning of either; for beginnings capitals do not count.
+/// `word` says what kind of thing it is, for the message.
+///
+/// # Errors
+/// [`NotFound`], with those it could be.
+pub fn look_up(filed: &[Filed], word: &str, asked: &str) -> Result<Id, NotFound> {
+    let small = asked.to_lowercase();
+    let begins = |f: &&Filed| f.id.as_str().starts_with(&small) || f.label.to_lowercase().starts_with(&small);
+    let by_id: Vec<&Filed> = filed.iter().filter(|f| f.id.as_str() == asked).collect();
+    let by_label: Vec<&Filed> = filed.iter().filter(|f| !asked.is_empty() && f.label == asked).collect();
+    let by_beginning: Vec<&Filed> = filed.iter().filter(|_| !asked.is_empty()).filter(begins).collect();
+    let (word, asked) = (word.to_owned(), asked.to_owned());
+    match [by_id, by_label, by_beginning].into_iter().find(|found| !found.is_empty()) {
+        None => Err(NotFound::Unknown { word, asked }),
+        Some(found) => match found.as_slice() {
+            [one] => Ok(one.id.clone()),
+            many => Err(NotFound::Ambiguous { word, asked, candidates: many.iter().map(|f| (*f).clone()).collect() }),
+        },
+    }
+}

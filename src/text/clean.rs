@@ -1,0 +1,176 @@
+//! Text made safe to show. A label or a note may carry anything a keyboard, a paste or a damaged file can: escape
+//! sequences, marks that turn the reading direction, letters stacked without end. The journal keeps the original;
+//! what reaches a screen, a title or a log goes through `clean` first.
+//!
+//! Absent on purpose: normalising (what the maker wrote is shown as written), translation to ASCII.
+
+use std::borrow::Cow;
+use unicode_segmentation::UnicodeSegmentation;
+use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
+
+/// The longest text shown, in characters; what is longer ends in "…".
+pub const LONGEST: usize = 4096;
+
+/// The most marks without a width of their own that one letter keeps; the most any living script stacks is fewer (from memory).
+pub const MARKS: usize = 5;
+
+/// The longest text given to a terminal's title or notification, in characters.
+const LONGEST_OSC: usize = 200;
+
+/// `text` as it may be shown: control characters as signs ("␛"; C1 as U+FFFD), bidirectional controls and invisible
+/// characters gone, joiners only between letters, at most [`MARKS`] marks on a letter, at most [`LONGEST`] characters.
+///
+/// Cleaning twice changes nothing more. Line breaks too become signs: the outcome is always one line.
+pub fn clean(text: &str) -> String {
+    if text.len() <= LONGEST && text.bytes().all(|b| (0x20..0x7f).contains(&b)) {
+        return text.to_owned();
+    }
+    let mut shown = cut(&visible(text));
+    // Taking a character away can bring others together; each round only takes away, so this ends.
+    loop {
+        let again = cut(&few_marks(&joined(&shown)));
+        if again == shown {
+            return shown;
+        }
+        shown = again;
+    }
+}
+
+/// Each character shown, replaced or removed by itself.
+fn visible(text: &str) -> String {
+    text.chars().filter(|&c| !is_hidden(c)).map(sign).collect()
+}
+
+/// A sign for a character that would act instead of being seen.
+fn sign(c: char) -> char {
+    match c {
+        '\0'..='\u{1f}' => char::from_u32(0x2400 + u32::from(c)).unwrap_or('\u{fffd}'),
+        '\u{7f}' => '\u{2421}',
+        '\u{80}'..='\u{9f}' | '\u{2028}' | '\u{2029}' => '\u{fffd}',
+        seen => seen,
+    }
+}
+
+/// Whether `c` is removed: the twelve bidirectional controls, what has no width and no meaning between letters, and the
+/// tag block.
+fn is_hidden(c: char) -> bool {
+    matches!(
+        c,
+        '\u{061c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' // Bidi_Control
+        | '\u{200b}' | '\u{2060}'..='\u{2064}' | '\u{feff}' | '\u{00ad}' | '\u{034f}' | '\u{180e}'
+        | '\u{206a}'..='\u{206f}' | '\u{fff9}'..='\u{fffb}'
+        | '\u{115f}' | '\u{1160}' | '\u{3164}' | '\u{ffa0}'
+        | '\u{e0000}'..='\u{e007f}'
+    )
+}
+
+fn is_joiner(c: char) -> bool {
+    matches!(c, '\u{200c}' | '\u{200d}')
+}
+
+/// Keeps a joiner only where it joins: one alone, between two characters of scripts that use it.
+fn joined(text: &str) -> String {
+    let joins = |c: char| !c.is_ascii() && !c.is_whitespace() && !is_joiner(c);
+    let mut out = String::with_capacity(text.len());
+    let mut rest = text.chars().peekable();
+    while let Some(c) = rest.next() {
+        let kept =
+            !is_joiner(c) || (out.chars().next_back().is_some_and(joins) && rest.peek().copied().is_some_and(joins));
+        if kept {
+            out.push(c);
+        }
+    }
+    out
+}
+
+/// Keeps at most [`MARKS`] marks in each cluster.
+fn few_marks(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for cluster in text.graphemes(true) {
+        let mut marks = 0;
+        for c in cluster.chars() {
+            if c.width() == Some(0) && !is_joiner(c) {
+                marks += 1;
+                if marks > MARKS {
+                    continue;
+                }
+            }
+            out.push(c);
+        }
+    }
+    out
+}
+
+/// At most [`LONGEST`] characters, cut between clusters.
+fn cut(text: &str) -> String {
+    cut_to(text, LONGEST)
+}
+
+fn cut_to(text: &str, longest: usize) -> String {
+    if text.chars().take(longest + 1).count() <= longest {
+        return text.to_owned();
+    }
+    let mut out = String::new();
+    let mut chars = 1;
+    for cluster in text.graphemes(true) {
+        chars += cluster.chars().count();
+        if chars > longest {
+            break;
+        }
+        out.push_str(cluster);
+    }
+    out.push('…');
+    out
+}
+
+/// Terminal columns `text` takes: the sum over its clusters, which is how a screen is filled.
+pub fn width(text: &str) -> usize {
+    text.graphemes(true).map(UnicodeWidthStr::width).sum()
+}
+
+/// The beginning of `text` that fits into `columns`, with "…" where something is left off. Cuts between clusters, so the
+/// outcome may be a column short. `text` is taken as already cleaned.
+pub fn fit(text: &str, columns: usize) -> String {
+    fit_with(text, columns, "…")
+}
+
+/// As [`fit`], with "..." for the mark, or "." where there is no room for three.
+pub fn fit_ascii(text: &str, columns: usize) -> String {
+    fit_with(text, columns, if columns > 3 { "..." } else { "." })
+}
+
+fn fit_with(text: &str, columns: usize, mark: &str) -> String {
+    if width(text) <= columns {
+        return text.to_owned();
+    }
+    let Some(room) = columns.checked_sub(width(mark)) else {
+        return String::new();
+    };
+    let mut out = String::new();
+    let mut taken = 0;
+    for cluster in text.graphemes(true) {
+        taken += UnicodeWidthStr::width(cluster);
+        if taken > room {
+            break;
+        }
+        out.push_str(cluster);
+    }
+    out.push_str(mark);
+    out
+}
+
+/// `text` for the inside of an operating system command (title, notification): no control character at all, since one
+/// would end the string early; no ";", which separates its fields; cleaned and at most two hundred characters.
+pub fn osc_safe(text: &str) -> String {
+    let plain: String = text.chars().filter(|c| !c.is_control()).map(|c| if c == ';' { ',' } else { c }).collect();
+    let shown = clean(&plain);
+    cut_to(&shown, LONGEST_OSC)
+}
+
+/// A short, clean quotation of something typed, for an error sentence.
+pub(super) fn quoted(given: &str) -> Cow<'static, str> {
+    if given.trim().is_empty() {
+        return Cow::Borrowed("nothing");
+    }
+    Cow::Owned(format!("\"{}\"", fit(&clean(given), 40)))
+}

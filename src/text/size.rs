@@ -1,0 +1,122 @@
+//! The size of a board, read and printed: width first, with the arrow on its back pointing up.
+//!
+//! Absent on purpose: areas and volumes (`craft::quantities`).
+
+use super::Units;
+use super::fault::{Fault, Kind, Unreadable};
+use super::number::{number, split_unit, trimmed};
+use crate::units::{Length, Size};
+
+/// The largest side believed: ten metres.
+pub const LARGEST_MM: f64 = 10_000.0;
+/// The smallest side believed.
+pub const SMALLEST_MM: f64 = 0.1;
+/// Millimetres in an inch, exactly (international yard and pound agreement, 1959).
+const MM_PER_IN: f64 = 25.4;
+
+/// Reads a size: `300x400x12mm`, `30 x 40 cm`, `12x16x1/2in`, `12 in × 16 in × 12 mm`. A part without a unit takes the
+/// next unit to its right; no thickness is unknown.
+///
+/// # Errors
+/// Not two or three parts, a part that is no number, no unit or one not known here, a side of zero or less, under a
+/// tenth of a millimetre or over ten metres.
+pub fn parse_size(text: &str) -> Result<Size, Unreadable> {
+    sides(text).map_err(|fault| Unreadable::new(Kind::Size, text, fault))
+}
+
+fn sides(text: &str) -> Result<Size, Fault> {
+    if text.trim().is_empty() {
+        return Err(Fault::Empty);
+    }
+    let parts: Vec<&str> = text.split(['x', 'X', '×', '*']).collect();
+    if !(2..=3).contains(&parts.len()) {
+        return Err(Fault::Form);
+    }
+    let mut unit_mm = None;
+    let mut sides_mm = Vec::with_capacity(3);
+    for part in parts.into_iter().rev() {
+        let (figure, unit) = split_unit(part);
+        if figure.is_empty() {
+            return Err(Fault::NotANumber(part.trim().to_owned()));
+        }
+        if !unit.is_empty() {
+            unit_mm = Some(unit_in_mm(unit).ok_or_else(|| Fault::UnknownUnit(unit.to_owned()))?);
+        }
+        sides_mm.push(side(number(figure, true)?, unit_mm.ok_or(Fault::NoUnit)?)?);
+    }
+    sides_mm.reverse();
+    match *sides_mm.as_slice() {
+        [width, height] => Ok(Size { width, height, thickness: None }),
+        [width, height, thickness] => Ok(Size { width, height, thickness: Some(thickness) }),
+        _ => Err(Fault::Form),
+    }
+}
+
+fn side(value: f64, unit_mm: f64) -> Result<Length, Fault> {
+    let mm = value * unit_mm;
+    if mm <= 0.0 {
+        Err(Fault::NotPositive)
+    } else if mm < SMALLEST_MM {
+        Err(Fault::TooSmall("0.1 mm"))
+    } else if mm > LARGEST_MM {
+        Err(Fault::TooLarge("10 m"))
+    } else {
+        Ok(Length::from_mm(mm))
+    }
+}
+
+fn unit_in_mm(unit: &str) -> Option<f64> {
+    Some(match unit.to_lowercase().as_str() {
+        "mm" => 1.0,
+        "cm" => 10.0,
+        "m" => 1000.0,
+        "in" | "inch" | "inches" | "\"" | "″" => MM_PER_IN,
+        "ft" => 12.0 * MM_PER_IN,
+        _ => return None,
+    })
+}
+
+/// A size to read, which can also be typed: `300 x 400 x 12 mm`, `12 x 16 x 1/2 in`.
+pub fn size(size: Size, units: Units) -> String {
+    let sides = [Some(size.width), Some(size.height), size.thickness];
+    let printed: Vec<String> = sides.into_iter().flatten().map(|side| figure(side, units)).collect();
+    format!("{} {}", printed.join(" x "), unit_name(units))
+}
+
+/// A length to read: `12 mm`, `1/2 in`.
+pub fn length(length: Length, units: Units) -> String {
+    format!("{} {}", figure(length, units), unit_name(units))
+}
+
+const fn unit_name(units: Units) -> &'static str {
+    match units {
+        Units::Metric => "mm",
+        Units::Imperial => "in",
+    }
+}
+
+fn figure(side: Length, units: Units) -> String {
+    match units {
+        Units::Metric => trimmed(side.mm(), 2),
+        Units::Imperial => inches(side.mm() / MM_PER_IN),
+    }
+}
+
+/// Inches as a rule has them, halves to sixty-fourths, where that is true within a hundredth of a millimetre; else
+/// to a hundredth of an inch, or finer where the piece is thin.
+fn inches(value: f64) -> String {
+    let whole = value.trunc();
+    let part = value - whole;
+    for below in [1.0_f64, 2.0, 4.0, 8.0, 16.0, 32.0, 64.0] {
+        let above = (part * below).round();
+        if (part - above / below).abs() * MM_PER_IN > 0.01 {
+            continue;
+        }
+        return match (whole + (above / below).trunc(), above % below) {
+            (whole, 0.0) => trimmed(whole, 0),
+            (0.0, above) => format!("{above}/{below}"),
+            (whole, above) => format!("{whole} {above}/{below}"),
+        };
+    }
+    trimmed(value, if value < 1.0 { 3 } else { 2 })
+}

@@ -1,0 +1,531 @@
+//! The machine as tables: what is recorded, minute by minute, and where the panel then stands.
+
+use super::act::Act;
+use super::event::*;
+use super::phase::{Phase, Standing};
+use super::refusal::Refusal;
+use super::story::Story;
+use crate::craft::materials::{Filler, Support};
+use crate::craft::recipe::*;
+use crate::units::*;
+use proptest::prelude::*;
+use std::sync::Arc;
+
+/// A short recipe of round figures (invented for the tests).
+fn recipe() -> Recipe {
+    Recipe {
+        format: FORMAT,
+        name: "test".into(),
+        title: "Test".into(),
+        suits: vec![Paint::Oil],
+        source: String::new(),
+        cautions: vec![],
+        size: SizeCoats { coats_per_face: 1, ..SizeCoats::default() },
+        cloth: None,
+        gesso: Gesso {
+            fillers: vec![FillerPart { filler: Filler::Gypsum, amount: Amount::Grams(80.0) }],
+            ..Gesso::default()
+        },
+        stipple: Stipple::default(),
+        coats: Coats { front: 3, ..Coats::default() },
+        scrape: Some(Scrape::default()),
+        check: Some(Check { columns: 2, rows: 2 }),
+        rest: Rest::default(),
+        seal: Seal::default(),
+        sand: Some(Sand { grit: "P400".into() }),
+        minutes: Minutes::default(),
+    }
+}
+
+const DAY: f64 = 24.0 * 60.0;
+const BEGIN: i64 = 1_800_000_000_000;
+
+fn at(min: f64) -> Stamp {
+    Stamp::from_ms(BEGIN) + Span::from_min(min)
+}
+
+fn opened(recipe: Recipe) -> Story {
+    let size = Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None };
+    let event = Event::Opened(Box::new(Opened {
+        id: Id::new("wren").unwrap(),
+        label: "Wren".into(),
+        size,
+        support: Support::BirchPlywood,
+        grain: Grain::Height,
+        paint: Paint::Oil,
+        recipe: Arc::new(recipe),
+    }));
+    Story::fold(vec![Entry { seq: 0, at: at(0.0), written: Moment::wall_only(at(0.0)), raw_wall: None, event }])
+        .unwrap()
+}
+
+/// One act recorded at `min`, written down at `written`.
+fn record(story: &Story, act: &Act, min: f64, written: f64) -> Result<Story, Refusal> {
+    let event = story.complete(act, Moment::wall_only(at(min)))?;
+    let seq = story.entries().len() as u64;
+    story.with(Entry { seq, at: at(min), written: Moment::wall_only(at(written)), raw_wall: None, event })
+}
+
+/// The acts of the tables: a word, or a word and what goes with it.
+fn act(text: &str) -> Act {
+    let (word, rest) = text.split_once(' ').unwrap_or((text, ""));
+    match word {
+        "start" => Act::Start,
+        "done" if rest == "horizontal" => Act::Done { direction: Some(Direction::Horizontal), pot: None, map: None },
+        "done" if rest == "vertical" => Act::Done { direction: Some(Direction::Vertical), pot: None, map: None },
+        "done" if rest.is_empty() => Act::done(),
+        "done" => Act::Done { direction: None, pot: None, map: CheckMap::parse(rest) },
+        "dull" => Act::Dull,
+        "note" => Act::Note(rest.into()),
+        "extra" => Act::Extra,
+        "repeat" => Act::Repeat(Flaw::named(rest).unwrap()),
+        "skip" => Act::Skip("because".into()),
+        "away" => Act::Away,
+        "back" => Act::Back,
+        "undo" => Act::Undo { seen: None },
+        "abandon" => Act::Abandon("cracked".into()),
+        other => panic!("no act {other}"),
+    }
+}
+
+fn stage_text(stage: Option<Stage>) -> String {
+    stage.map_or("-".into(), |s| format!("{s}{}", s.direction.map_or("", |d| [" h", " v"][d as usize])))
+}
+
+fn standing_text(s: &Standing) -> String {
+    let left = s.left.map_or(String::new(), |l| format!(" [{}]", l.minutes()));
+    format!("{} {} > {}{left}", s.phase.name(), stage_text(s.stage), stage_text(s.next))
+}
+
+fn judged_text(story: &Story) -> String {
+    let last = story.entries().last().unwrap();
+    let Some(j) = story.panel().judgement(last.seq) else { return String::new() };
+    let part = |word, span: Option<Span>| span.map_or(String::new(), |s| format!(" {word}={}", s.minutes()));
+    part("early", j.early) + &part("late", j.late) + &part("gap", j.gap)
+}
+
+/// Plays the rows and holds each to what it says. A row is `minute act` (or `minute/written act`, or `minute ?` to look)
+/// and `where it stands` or `! refusal`.
+fn check(recipe: Recipe, rows: &[(&str, &str)]) -> Story {
+    let mut story = opened(recipe);
+    for (doing, expected) in rows {
+        let (when, what) = doing.split_once(' ').unwrap();
+        let (min, written) = when.split_once('/').unwrap_or((when, when));
+        let (min, written): (f64, f64) = (min.parse().unwrap(), written.parse().unwrap());
+        let told = if what == "?" {
+            standing_text(&story.panel().standing(Moment::wall_only(at(min))))
+        } else {
+            match record(&story, &act(what), min, written) {
+                Ok(next) => {
+                    story = next;
+                    standing_text(&story.panel().standing(Moment::wall_only(at(written)))) + &judged_text(&story)
+                }
+                Err(refusal) => format!("! {refusal}"),
+            }
+        };
+        assert_eq!(told, *expected, "at \"{doing}\"");
+    }
+    story
+}
+
+#[test]
+fn a_whole_panel_from_the_first_to_the_last() {
+    let story = check(
+        recipe(),
+        &[
+            ("0 ?", "ready preparing the board > size 1 of 1 on the front"),
+            ("5 done", "ready size 1 of 1 on the front > size 1 of 1 on the back"),
+            ("10 done", "ready size 1 of 1 on the back > the cure"),
+            ("14 done", "waiting the cure > stipple 1 of 1 [1440]"),
+            ("1453 ?", "waiting the cure > stipple 1 of 1 [1]"),
+            ("1454 ?", "ready stipple 1 of 1 > coat 1 of 3 h [0]"),
+            ("1464 start", "working stipple 1 of 1 > coat 1 of 3 h"),
+            ("1470 done", "waiting stipple 1 of 1 > coat 1 of 3 h [15]"),
+            ("1485 done", "waiting coat 1 of 3 h > coat 2 of 3 v [15]"),
+            ("1500 done", "waiting coat 2 of 3 v > coat 3 of 3 h [15]"),
+            ("1515 ?", "ready coat 3 of 3 h > the drying [0]"),
+            ("1516 done", "waiting the drying > scraping round 1 v [15] late=1"),
+            ("1531 start", "working scraping round 1 v > the damp cloth"),
+            ("1570 done", "ready the damp cloth > check 1"),
+            ("1575 done", "ready check 1 > the rest"),
+            ("1580 done 00/10", "ready scraping round 2 h > check 2"),
+            ("1600 done", "ready check 2 > the rest"),
+            ("1605 done 00/00", "waiting the rest > seal 1 of 1 [1440]"),
+            ("3045 done", "waiting seal 1 of 1 > the last fine pass [60]"),
+            ("3105 done", "finished - > -"),
+            ("3106 done", "! everything on this panel is done; add one more with \"extra\", or inspect it"),
+            ("3107 note good", "finished - > -"),
+        ],
+    );
+    assert_eq!(story.panel().coats(Face::Front), 3);
+}
+
+/// To the first coat of the short recipe, laid at minute 1500.
+const TO_COAT_1: [(&str, &str); 5] = [
+    ("0 done", "ready size 1 of 1 on the front > size 1 of 1 on the back"),
+    ("1 done", "ready size 1 of 1 on the back > the cure"),
+    ("2 done", "waiting the cure > stipple 1 of 1 [1440]"),
+    ("1485 done", "waiting stipple 1 of 1 > coat 1 of 3 h [15]"),
+    ("1500 done", "waiting coat 1 of 3 h > coat 2 of 3 v [15]"),
+];
+
+fn from_coat_1(rows: &[(&str, &str)]) -> Story {
+    check(recipe(), &[&TO_COAT_1[..], rows].concat())
+}
+
+#[test]
+fn early_late_and_long_gaps_are_named() {
+    from_coat_1(&[("1511 done", "waiting coat 2 of 3 v > coat 3 of 3 h [15] early=4")]);
+    from_coat_1(&[("1514.6 done", "waiting coat 2 of 3 v > coat 3 of 3 h [15]")]);
+    from_coat_1(&[("1520 done", "waiting coat 2 of 3 v > coat 3 of 3 h [15] late=5")]);
+    from_coat_1(&[("1600 done", "waiting coat 2 of 3 v > coat 3 of 3 h [15] late=85 gap=100")]);
+    // The interval ends at the start, and only the start is judged.
+    from_coat_1(&[
+        ("1505 start", "working coat 2 of 3 v > coat 3 of 3 h early=10"),
+        ("1508 done", "waiting coat 2 of 3 v > coat 3 of 3 h [15]"),
+    ]);
+    // A cure cut short is early, one left to run is never late.
+    check(
+        recipe(),
+        &[&TO_COAT_1[..3], &[("1382 done", "waiting stipple 1 of 1 > coat 1 of 3 h [15] early=60")]].concat(),
+    );
+}
+
+#[test]
+fn a_dull_mark_ends_the_wait_where_the_recipe_says_so() {
+    from_coat_1(&[
+        ("1509 dull", "ready coat 2 of 3 v > coat 3 of 3 h [0]"),
+        ("1510 dull", "! coat 1 of 3 is marked dull already; take that back to mark it at another time"),
+        ("1510 done", "waiting coat 2 of 3 v > coat 3 of 3 h [15]"),
+        ("1530 dull", "ready coat 3 of 3 h > the drying [0]"),
+        ("1531 start", "working coat 3 of 3 h > the drying late=6"),
+        ("1532 dull", "! no coat is drying, so none can have gone dull"),
+    ]);
+    let dry = Recipe { coats: Coats { ready_sign: ReadySign::Dry, front: 3, ..Coats::default() }, ..recipe() };
+    let rows = [
+        ("1509 dull", "waiting coat 1 of 3 h > coat 2 of 3 v [6]"),
+        ("1510 done", "waiting coat 2 of 3 v > coat 3 of 3 h [15] early=5"),
+    ];
+    check(dry, &[&TO_COAT_1[..], &rows].concat());
+    check(recipe(), &[("1 dull", "! no coat is drying, so none can have gone dull")]);
+}
+
+#[test]
+fn extra_repeat_and_skip_keep_numbers_and_directions() {
+    from_coat_1(&[
+        ("1515 skip", "ready coat 3 of 3 v > the drying [0]"),
+        ("1516 done", "waiting the drying > scraping round 1 h [15] late=1"),
+        ("1517 extra", "waiting coat 3 of 4 v > coat 4 of 4 h [14]"),
+        ("1531 done", "waiting the drying > scraping round 1 v [15]"),
+        ("1532 repeat lumpy", "ready coat 4 of 4 h > the drying"),
+        ("1533 done vertical", "waiting the drying > scraping round 1 h [15]"),
+        ("1534 start", "working scraping round 1 h > the damp cloth early=14"),
+        ("1535 extra", "! scraping round 1 is under way; record it as done, or take the start back, first"),
+        ("1535 start", "! scraping round 1 is begun already; record it as done, or take the start back"),
+        ("1536 skip", "waiting the drying > the damp cloth [12]"),
+        ("1536 skip", "ready the damp cloth > check 1"),
+    ]);
+    check(recipe(), &[("1 extra", "! nothing has been done on this panel yet")]);
+    check(recipe(), &[("1 repeat thin", "! nothing has been done on this panel yet")]);
+    // One more size coat while it cures starts the cure again.
+    check(
+        recipe(),
+        &[
+            &TO_COAT_1[..3],
+            &[
+                ("60 extra", "ready size 2 of 2 on the back > the cure [-28]"),
+                ("61 done", "waiting the cure > stipple 1 of 1 [1440] late=29"),
+                ("70 skip", "ready stipple 1 of 1 > coat 1 of 3 h"),
+                ("71 repeat thin", "ready size 2 of 2 on the back > the cure"),
+                ("72 done", "waiting the cure > stipple 1 of 1 [1440]"),
+            ],
+        ]
+        .concat(),
+    );
+}
+
+#[test]
+fn both_faces_are_sized_before_the_wait_and_before_the_cure() {
+    let two = Recipe { size: SizeCoats { coats_per_face: 2, ..SizeCoats::default() }, ..recipe() };
+    check(
+        two.clone(),
+        &[
+            ("0 done", "ready size 1 of 2 on the front > size 1 of 2 on the back"),
+            ("1 done", "ready size 1 of 2 on the back > size 2 of 2 on the front"),
+            ("5 done", "waiting size 1 of 2 on the back > size 2 of 2 on the front [30]"),
+            ("35 done", "ready size 2 of 2 on the back > the cure"),
+            ("36 skip", "waiting the cure > stipple 1 of 1 [1439]"),
+        ],
+    );
+    check(
+        two,
+        &[
+            ("0 done", "ready size 1 of 2 on the front > size 1 of 2 on the back"),
+            ("1 done", "ready size 1 of 2 on the back > size 2 of 2 on the front"),
+            ("2 skip", "waiting size 1 of 2 on the front > size 2 of 2 on the front [29]"),
+        ],
+    );
+}
+
+#[test]
+fn cloth_rests_and_the_cure_waits_for_it() {
+    let cloth = Recipe { cloth: Some(Cloth { rest_h: 48.0 }), ..recipe() };
+    let rows = [
+        ("0 done", "ready size 1 of 1 on the front > size 1 of 1 on the back"),
+        ("1 done", "ready size 1 of 1 on the back > laying the cloth"),
+        ("2 done", "waiting size 1 of 1 on the back > laying the cloth [30]"),
+        ("32 done", "waiting the cure > stipple 1 of 1 [2880]"),
+    ];
+    check(cloth, &rows);
+    let short = Recipe { cloth: Some(Cloth { rest_h: 1.0 }), ..recipe() };
+    check(short, &[&rows[..3], &[("32 done", "waiting the cure > stipple 1 of 1 [1410]")]].concat());
+}
+
+#[test]
+fn balanced_faces_turn_after_the_front_and_begin_anew() {
+    let both = Recipe { coats: Coats { front: 1, back: 2, ..Coats::default() }, ..recipe() };
+    check(
+        both,
+        &[
+            ("0 done", "ready size 1 of 1 on the front > size 1 of 1 on the back"),
+            ("1 done", "ready size 1 of 1 on the back > the cure"),
+            ("2 done", "waiting the cure > stipple 1 of 1 [1440]"),
+            ("1485 done", "waiting stipple 1 of 1 > coat 1 of 1 h [15]"),
+            ("1500 done", "waiting coat 1 of 1 h > coat 1 of 2 on the back h [15]"),
+            ("1600 done", "waiting coat 1 of 2 on the back h > coat 2 of 2 on the back v [15] late=85"),
+            ("1615 done", "waiting the drying > scraping round 1 v [15]"),
+        ],
+    );
+}
+
+#[test]
+fn late_facts_take_their_place_and_numbers_follow() {
+    let story = from_coat_1(&[
+        ("1531 done", "waiting coat 2 of 3 v > coat 3 of 3 h [15] late=16"),
+        // The coat forgotten at 1516 goes in there; what was coat 2 is coat 3 now.
+        ("1516/1532 done", "waiting the drying > scraping round 1 h [14] late=1"),
+        ("1532 undo", "waiting coat 2 of 3 v > coat 3 of 3 h [14]"),
+        ("-1/1533 done", "! that lies before the panel was opened; give a later time"),
+        ("1540/1533 done", "! that lies 7 min ahead; a fact can be recorded once it has happened"),
+        (
+            "1510/1533 abandon",
+            "! then a later fact (done) could not be true: this panel was given up; take that back first",
+        ),
+    ]);
+    assert_eq!(story.panel().coats(Face::Front), 2);
+    let early = story.as_of(at(1500.0)).unwrap();
+    assert_eq!(early.panel().coats(Face::Front), 1);
+    assert!(story.as_of(at(-1.0)).is_none());
+}
+
+#[test]
+fn undo_walks_back_to_the_opening_and_never_beyond() {
+    check(
+        recipe(),
+        &[
+            ("1 start", "working preparing the board > size 1 of 1 on the front"),
+            ("2 done", "ready size 1 of 1 on the front > size 1 of 1 on the back"),
+            ("3 note a knot", "ready size 1 of 1 on the front > size 1 of 1 on the back"),
+            ("4 undo", "ready size 1 of 1 on the front > size 1 of 1 on the back"),
+            ("5 undo", "working preparing the board > size 1 of 1 on the front"),
+            ("6 undo", "ready preparing the board > size 1 of 1 on the front"),
+            ("7 undo", "! nothing is left to take back; the opening stays"),
+        ],
+    );
+}
+
+#[test]
+fn away_and_back_lie_between_stipple_and_last_coat() {
+    from_coat_1(&[
+        ("1501 back", "! not away, so not back either"),
+        ("1502 away", "waiting coat 1 of 3 h > coat 2 of 3 v [13]"),
+        ("1503 away", "! away already; mark \"back\" first"),
+        ("1504 back", "waiting coat 1 of 3 h > coat 2 of 3 v [11]"),
+        ("1505 away", "waiting coat 1 of 3 h > coat 2 of 3 v [10]"),
+        ("1515 done", "waiting coat 2 of 3 v > coat 3 of 3 h [15]"),
+        ("1516 back", "! not away, so not back either"),
+    ]);
+    let no = "! being away matters only between the stipple and the last coat; nothing to record";
+    check(recipe(), &[("1 away", no)]);
+}
+
+#[test]
+fn checks_call_for_rounds_until_nothing_stays() {
+    let (map, note) = (
+        "! the map of this panel has 2 rows of 2 areas, as in \"00/00\"",
+        "! a map belongs to a check, and scraping round 2 is none",
+    );
+    from_coat_1(&[
+        ("1515 done", "waiting coat 2 of 3 v > coat 3 of 3 h [15]"),
+        ("1530 done", "waiting the drying > scraping round 1 v [15]"),
+        ("1545 done", "ready the damp cloth > check 1"),
+        ("1546 done", "ready check 1 > the rest"),
+        ("1547 done 000/000", map),
+        ("1547 done 20/01", "ready scraping round 2 h > check 2"),
+        ("1548 done 00/00", note),
+        ("1548 repeat other", "ready check 1 > the rest"),
+        ("1549 done 20/01", "ready scraping round 2 h > check 2"),
+        ("1550 done", "ready check 2 > the rest"),
+        ("1551 done 00/01", "ready scraping round 3 v > check 3"),
+        ("1552 done", "ready check 3 > the rest"),
+        ("1553 done", "waiting the rest > seal 1 of 1 [1440]"),
+        ("1554 done horizontal", "! seal 1 of 1 has no direction; leave it out"),
+    ]);
+    let unscraped = Recipe { scrape: None, ..recipe() };
+    check(
+        unscraped,
+        &[
+            &TO_COAT_1[..],
+            &[
+                ("1515 done", "waiting coat 2 of 3 v > coat 3 of 3 h [15]"),
+                ("1530 done", "waiting the drying > the damp cloth [15]"),
+                ("1545 done", "ready check 1 > the rest"),
+                ("1546 done 01/00", "ready the damp cloth > check 2"),
+            ],
+        ]
+        .concat(),
+    );
+}
+
+#[test]
+fn given_up_takes_nothing_but_words_until_taken_back() {
+    let no = "! this panel was given up; take that back first";
+    from_coat_1(&[
+        ("1501 abandon", "abandoned coat 2 of 3 v > -"),
+        ("1502 done", no),
+        ("1502 start", no),
+        ("1502 skip", no),
+        ("1502 extra", no),
+        ("1502 repeat thin", no),
+        ("1502 dull", no),
+        ("1502 abandon", no),
+        ("1503 note kept as a trial", "abandoned coat 2 of 3 v > -"),
+        ("1504 undo", "abandoned coat 2 of 3 v > -"),
+        ("1505 undo", "waiting coat 1 of 3 h > coat 2 of 3 v [10]"),
+    ]);
+}
+
+#[test]
+fn a_finished_panel_is_reopened_by_extra_and_repeat() {
+    let plain = Recipe {
+        seal: Seal { with: SealWith::None, ..Seal::default() },
+        sand: None,
+        scrape: None,
+        check: None,
+        coats: Coats { front: 1, ..Coats::default() },
+        ..recipe()
+    };
+    check(
+        plain,
+        &[
+            ("0 done", "ready size 1 of 1 on the front > size 1 of 1 on the back"),
+            ("1 done", "ready size 1 of 1 on the back > the cure"),
+            ("2 done", "waiting the cure > stipple 1 of 1 [1440]"),
+            ("1485 done", "waiting stipple 1 of 1 > coat 1 of 1 h [15]"),
+            ("1500 done", "waiting the drying > the damp cloth [15]"),
+            ("1515 done", "waiting the rest > - [1440]"),
+            ("1516 start", "! everything on this panel is done; add one more with \"extra\", or inspect it"),
+            ("2955 ?", "finished - > -"),
+            ("2956 repeat other", "ready the damp cloth > the rest"),
+            ("2957 done", "waiting the rest > - [1440]"),
+            ("2958 extra", "ready the damp cloth > the rest"),
+        ],
+    );
+}
+
+#[test]
+fn the_boot_clock_holds_the_countdown_when_the_wall_clock_jumps() {
+    let boot = |min: f64, jump: f64| Moment {
+        wall: at(min + jump),
+        boot: Some(BootMark { boot: 7, ms: (min * 60_000.0) as i64 }),
+        offset_min: 0,
+    };
+    let mut story = opened(recipe());
+    for min in [1.0, 2.0, 3.0, 1443.0] {
+        let m = boot(min, 0.0);
+        let event = story.complete(&Act::done(), m).unwrap();
+        let seq = story.entries().len() as u64;
+        story = story.with(Entry { seq, at: m.wall, written: m, raw_wall: None, event }).unwrap();
+    }
+    // An hour forward, five minutes on: ten minutes are left all the same, and the due time follows the wall clock.
+    let standing = story.panel().standing(boot(1448.0, 60.0));
+    assert_eq!((standing.phase, standing.left), (Phase::Waiting, Some(Span::from_min(10.0))));
+    assert_eq!(standing.due_at, Some(at(1518.0)));
+    // After another boot only the wall clock is there.
+    let other = Moment { boot: Some(BootMark { boot: 8, ms: 0 }), ..boot(1448.0, 60.0) };
+    assert_eq!(story.panel().standing(other).phase, Phase::Ready);
+}
+
+#[test]
+fn a_call_is_raised_once() {
+    let story = from_coat_1(&[]);
+    let of = story.panel().wait_in_force().unwrap().of;
+    let raise = |story: &Story| {
+        let seq = story.entries().len() as u64;
+        let event = Event::Alert { call: Call::Due, of };
+        story.with(Entry { seq, at: at(1515.0), written: Moment::wall_only(at(1515.0)), raw_wall: None, event })
+    };
+    let once = raise(&story).unwrap();
+    assert_eq!(raise(&once), Err(Refusal::AlreadyRaised { call: Call::Due }));
+    assert!(once.panel().was_raised(Call::Due, of));
+    assert_eq!(once.last_standing().map(|e| e.event.name()), Some("done"));
+}
+
+fn any_act() -> impl Strategy<Value = Act> {
+    prop_oneof![
+        8 => Just(Act::done()),
+        2 => Just(Act::Start),
+        1 => Just(Act::Done { direction: Some(Direction::Vertical), pot: None, map: None }),
+        2 => Just(Act::Done { direction: None, pot: None, map: CheckMap::parse("01/20") }),
+        2 => Just(Act::Dull),
+        1 => Just(Act::Note("x".into())),
+        1 => Just(Act::Extra),
+        1 => Just(Act::Repeat(Flaw::Thin)),
+        1 => Just(Act::Skip("x".into())),
+        1 => Just(Act::Away),
+        1 => Just(Act::Back),
+        2 => Just(Act::Undo { seen: None }),
+        1 => Just(Act::Abandon("x".into())),
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
+
+    /// Whatever is asked in whatever order: nothing panics, a refusal changes nothing, replay gives the same story,
+    /// numbers within a kind and face have no holes, standing neighbours cross, and enough take-backs lead to the opening.
+    #[test]
+    fn random_stories_hold_together(acts in prop::collection::vec((any_act(), 0u16..2000, 0u16..40), 0..80)) {
+        let mut story = opened(recipe());
+        let mut clock = 0.0;
+        for (act, step, back) in acts {
+            clock += f64::from(step);
+            let min = (clock - f64::from(if back > 30 { back * 10 } else { 0 })).max(0.0);
+            let before = story.clone();
+            match record(&story, &act, min, clock) {
+                Ok(next) => story = next,
+                Err(_) => prop_assert_eq!(&before, &story),
+            }
+            prop_assert_eq!(&Story::fold(story.entries().to_vec()).unwrap(), &story);
+            let now = Moment::wall_only(at(clock));
+            let s = story.panel().standing(now);
+            prop_assert_eq!(s.phase == Phase::Waiting, s.left.is_some_and(|l| l > Span::ZERO) && s.phase != Phase::Ready);
+            let stages: Vec<_> = story.panel().stages().collect();
+            for kind in Kind::ALL {
+                for face in [Some(Face::Front), Some(Face::Back)] {
+                    let mut numbers: Vec<_> = stages.iter().filter(|s| s.kind == kind && s.face == face && kind.counted()).map(|s| s.number.unwrap()).collect();
+                    numbers.sort_unstable();
+                    prop_assert_eq!(numbers.clone(), (1..=numbers.len() as u32).collect::<Vec<_>>());
+                }
+            }
+        }
+        for _ in 0..story.entries().len() {
+            match record(&story, &Act::Undo { seen: None }, clock, clock) {
+                Ok(next) => story = next,
+                Err(refusal) => prop_assert_eq!(refusal, Refusal::NothingToTakeBack),
+            }
+        }
+        let s = story.panel().standing(Moment::wall_only(at(DAY)));
+        prop_assert_eq!(standing_text(&s), "ready preparing the board > size 1 of 1 on the front");
+    }
+}
