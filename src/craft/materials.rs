@@ -3,7 +3,6 @@
 //!
 //! Absent on purpose: formulas (`physics`), amounts (`quantities`).
 
-pub mod cautions;
 pub mod fillers;
 pub mod limits;
 pub mod supports;
