@@ -6,15 +6,15 @@
 mod opening;
 mod time;
 
-
-
 pub use opening::Opening;
 pub use time::believed;
 
+use crate::config::Night;
 use crate::record::files::Lock;
 use crate::record::journal::{Damage, Failure, Journal};
 use crate::record::shelf::Shelf;
 use crate::units::{Entry, Id, Moment, Stamp};
+use crate::work::advice::calls;
 use crate::work::panel::act::Act;
 use crate::work::panel::event::{Call, Event, Stage};
 use crate::work::panel::phase::Phase;
@@ -57,7 +57,9 @@ impl fmt::Display for NotRecorded {
         match self {
             NotRecorded::Refused(refusal) => refusal.fmt(f),
             NotRecorded::Failed(failure) => failure.fmt(f),
-            NotRecorded::NoStory(id) => write!(f, "the journal of {id} has no readable beginning; see `sottile verify`"),
+            NotRecorded::NoStory(id) => {
+                write!(f, "the journal of {id} has no readable beginning; see `sottile verify`")
+            }
         }
     }
 }
@@ -92,6 +94,15 @@ impl Told {
     pub fn unfinished(&self, now: Moment) -> bool {
         let standing = self.story.as_ref().map(|s| s.panel().phase_at(believed_now(s, now)));
         standing.is_some_and(|phase| !matches!(phase, Phase::Finished | Phase::Abandoned))
+    }
+
+    /// Whether it has a time that runs at that moment: a wait, what is over of one, or an act under way.
+    pub fn counts(&self, now: Moment) -> bool {
+        let runs = |s: &Arc<Story>| {
+            let standing = s.panel().standing(believed_now(s, now));
+            standing.left.is_some() || standing.phase == Phase::Working
+        };
+        self.story.as_ref().is_some_and(runs)
     }
 }
 
@@ -357,12 +368,17 @@ impl Kept {
     }
 }
 
-/// The call that is to be raised for a panel at that moment, if one is: its wait ran out and nobody was called yet.
-pub fn call_due(story: &Story, now: Moment) -> Option<(Call, u64)> {
+/// The call that is to be raised for a panel at that moment, and the `seq` of the fact whose wait it belongs to: the last
+/// one whose time has come, unless it was raised already, here or in another window. Long waits end silently at night.
+pub fn call_due(story: &Story, now: Moment, night: Option<Night>) -> Option<(Call, u64)> {
     let now = believed_now(story, now);
     let panel = story.panel();
-    let wait = panel.wait_in_force().filter(|w| !w.runs_at(now) && w.dull.is_none())?;
-    let standing = panel.phase_at(now);
-    let waits = matches!(standing, Phase::Ready | Phase::Finished) && !panel.was_raised(Call::Due, wait.of);
-    waits.then_some((Call::Due, wait.of))
+    let standing = panel.standing(now);
+    let wait = panel.wait_in_force()?;
+    let minute = (now.wall.ms().div_euclid(60_000) + i64::from(now.offset_min)).rem_euclid(24 * 60) as u16;
+    if calls::night_silent(wait.wait.span, minute, night) {
+        return None;
+    }
+    let come = calls::calls(panel, &standing).into_iter().filter(|(_, at)| *at <= now.wall);
+    come.map(|(call, _)| call).next_back().filter(|call| !panel.was_raised(*call, wait.of)).map(|call| (call, wait.of))
 }

@@ -27,7 +27,7 @@ const ROOMS: &[(&str, &[Charge])] = &[
     ("work/advice", &[]),
     ("work/plan", &[]),
     ("record/files", &[Charge::Files]),
-    ("record/watch", &[]),
+    ("record/watch", &[Charge::Files]),
     ("record/journal", &[Charge::Files, Charge::Serde]),
     ("record/shelf", &[Charge::Files, Charge::Serde]),
     ("record/demo", &[Charge::Files]),

@@ -59,6 +59,7 @@ impl Here {
 
 /// Reads the command line, does what it says, and tells the exit code.
 pub fn run() -> ExitCode {
+    crate::ui::signals::survive_file_limits();
     let cli = match Cli::try_parse() {
         Ok(cli) => cli,
         Err(e) => {

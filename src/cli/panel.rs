@@ -41,8 +41,8 @@ pub(super) fn new(here: &Here, new: &New) -> Result<()> {
         count: new.count,
         at: time(new.at.as_ref(), now)?,
     };
-    for said in cautions::at_opening(&opening.recipe, opening.paint, opening.size, opening.support) {
-        out::say(&format!("sottile: {said}"));
+    for caution in cautions::at_opening(&opening.recipe, opening.paint, &opening.size, opening.support) {
+        out::say(&format!("sottile: caution: {}", caution.text));
     }
     let (opened, why) = match here.bench().open(&opening, &|| here.clock.now()) {
         Ok(opened) => (opened, None),

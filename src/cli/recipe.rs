@@ -18,16 +18,7 @@ const LARGEST: u64 = 1 << 20;
 #[derive(Serialize)]
 struct CheckJson {
     format: u32,
-    problems: Vec<ProblemJson>,
-}
-
-#[derive(Serialize)]
-struct ProblemJson {
-    line: usize,
-    column: usize,
-    key: Option<String>,
-    said: String,
-    nearest: Option<String>,
+    problems: Vec<Problem>,
 }
 
 #[derive(Serialize)]
@@ -71,7 +62,8 @@ pub(super) fn find(here: &Here, asked: &str) -> Result<Recipe, Fault> {
 
 /// Every recipe that can be chosen, the usual one first; a broken one of the maker's own is told of and left out.
 pub(super) fn choices(here: &Here) -> Vec<Arc<Recipe>> {
-    let mut recipes: Vec<Arc<Recipe>> = shipped::all().iter().filter_map(|s| shipped::named(s.name)).map(Arc::new).collect();
+    let mut recipes: Vec<Arc<Recipe>> =
+        shipped::all().iter().filter_map(|s| shipped::named(s.name)).map(Arc::new).collect();
     recipes.sort_by_key(|r| r.name != "gypsum-zinc");
     for (name, _, text) in here.settings.user_recipe_texts() {
         if let Some(recipe) = text.ok().map(|t| read(&t)).filter(|r| r.problems.is_empty()).and_then(|r| r.recipe) {
@@ -112,7 +104,8 @@ fn file_text(path: &Path) -> Result<String, Fault> {
 
 fn list(here: &Here, json: bool) -> Result<()> {
     let own = here.settings.user_recipe_texts();
-    let path = |r: &Recipe| own.iter().find(|(name, ..)| *name == r.name).map(|(_, path, _)| path.display().to_string());
+    let path =
+        |r: &Recipe| own.iter().find(|(name, ..)| *name == r.name).map(|(_, path, _)| path.display().to_string());
     let recipes: Vec<ListedJson> = choices(here)
         .iter()
         .map(|r| ListedJson {
@@ -142,14 +135,7 @@ fn list(here: &Here, json: bool) -> Result<()> {
 fn check(file: &Path, json: bool) -> Result<()> {
     let Reading { problems, .. } = read(&file_text(file)?);
     if json {
-        let problem = |p: &Problem| ProblemJson {
-            line: p.line,
-            column: p.column,
-            key: p.key.clone(),
-            said: p.said.clone(),
-            nearest: p.nearest.clone(),
-        };
-        out::json(&CheckJson { format: super::json::FORMAT, problems: problems.iter().map(problem).collect() })?;
+        out::json(&CheckJson { format: super::json::FORMAT, problems: problems.clone() })?;
     } else {
         let sound = format!("{}: sound\n", file.display());
         let lines = problems.iter().map(|p| format!("{}: {}\n", file.display(), told(p)));

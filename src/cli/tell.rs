@@ -1,13 +1,12 @@
 //! Panels and stories told in words, for a person at a shell.
 
 use crate::bench::{Told, believed_now};
-use crate::text::{Units, clean, countdown, early_late, fit, lasting, size, when, width};
+use crate::text::{Units, clean, countdown, fit, lasting, size, when, width};
 use crate::units::{Entry, Moment};
-use crate::work::advice::words;
+use crate::work::advice::told;
 use crate::work::panel::event::{Event, Stage};
 use crate::work::panel::phase::{Phase, Standing};
 use crate::work::panel::story::Story;
-use crate::work::panel::wait::gap_means;
 use chrono::Local;
 
 /// A stage with its direction.
@@ -90,25 +89,19 @@ pub(super) fn story(story: &Story, now: Moment, units: Units) -> String {
 
 /// When a fact happened, and what it was.
 fn fact(story: &Story, entry: &Entry<Event>, now: Moment) -> (String, String) {
-    let judged = story.panel().judgement(entry.seq);
-    let mut what = words::fact(&entry.event, judged.map(|j| j.stage), story);
-    if let Some(early) = judged.and_then(|j| j.early) {
-        what += &format!("  ({})", early_late(-early));
+    let told = told::told(story, entry);
+    let mut what = told.what;
+    if let Some(why) = told.why {
+        what += &format!(": {why}");
     }
-    if let Some(late) = judged.and_then(|j| j.late) {
-        what += &format!("  ({})", early_late(late));
-    }
-    if let Some(gap) = judged.and_then(|j| j.gap) {
-        what += &format!("  ({})", gap_means(gap));
+    for stood in told.stood {
+        what += &format!("  ({stood})");
     }
     if (entry.written.wall - entry.at).ms() > 60_000 {
         what += &format!("  [written {} later]", lasting(entry.written.wall - entry.at));
     }
-    if story.was_taken_back(entry.seq) {
-        what += "  [taken back]";
-    }
-    if let Some(refusal) = story.refusal_of(entry.seq) {
-        what += &format!("  [has no effect: {refusal}]");
+    if let Some(no_effect) = told.no_effect {
+        what += &format!("  [{no_effect}]");
     }
     (when(entry.at, now.wall, &Local), clean(&what))
 }

@@ -3,8 +3,10 @@
 use crate::app::view::{Kept, Request};
 use crate::bench::Bench;
 use crate::clock::Clock;
+use crate::record::shelf::Drawer;
 use crate::record::watch::watch;
 use std::io;
+use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, TryRecvError, channel};
 use std::thread;
 use std::time::Duration;
@@ -21,6 +23,7 @@ pub struct Saver {
     kept: Receiver<Kept>,
     watched: Receiver<()>,
     tells: bool,
+    dir: PathBuf,
 }
 
 impl Saver {
@@ -32,14 +35,10 @@ impl Saver {
         let (jobs, todo) = channel();
         let (answers, kept) = channel();
         let (gone, watched) = channel();
-        let dir = bench.shelf().root().join("panels");
-        let wake = jobs.clone();
-        thread::Builder::new().name("watching".to_owned()).spawn(move || {
-            watch(&dir, || wake.send(Job::ReadOn).is_ok());
-            drop(gone);
-        })?;
+        let dir = bench.shelf().dir(Drawer::Panels);
+        watch_beside(dir.clone(), jobs.clone(), gone)?;
         thread::Builder::new().name("saving".to_owned()).spawn(move || work(bench, &clock, &todo, &answers))?;
-        Ok(Saver { jobs, kept, watched, tells: true })
+        Ok(Saver { jobs, kept, watched, tells: true, dir })
     }
 
     /// Hands a request over.
@@ -56,6 +55,15 @@ impl Saver {
         }
     }
 
+    /// The directory may have been made only now: if nothing told of it before, it is watched from here on.
+    pub fn watch_again(&mut self) {
+        if !self.tells {
+            let (gone, watched) = channel();
+            self.tells = watch_beside(self.dir.clone(), self.jobs.clone(), gone).is_ok();
+            self.watched = watched;
+        }
+    }
+
     /// Whether somebody else's writing has to be looked for.
     pub fn must_look(&self) -> bool {
         !self.tells
@@ -69,6 +77,15 @@ impl Saver {
         };
         std::iter::once(first).chain(self.kept.try_iter()).collect()
     }
+}
+
+/// Starts the thread that wakes the one that saves when somebody writes in `dir`; `gone` is dropped when it cannot.
+fn watch_beside(dir: PathBuf, wake: Sender<Job>, gone: Sender<()>) -> io::Result<()> {
+    thread::Builder::new().name("watching".to_owned()).spawn(move || {
+        watch(&dir, || wake.send(Job::ReadOn).is_ok());
+        drop(gone);
+    })?;
+    Ok(())
 }
 
 fn work(mut bench: Bench, clock: &Clock, todo: &Receiver<Job>, answers: &Sender<Kept>) {

@@ -78,6 +78,11 @@ impl Shelf {
         &self.disk
     }
 
+    /// The directory of a drawer, whether or not it is there.
+    pub fn dir(&self, drawer: Drawer) -> PathBuf {
+        self.root.join(drawer.dir())
+    }
+
     /// The file of a story, whether or not it is there.
     pub fn file(&self, drawer: Drawer, id: &Id) -> PathBuf {
         self.root.join(drawer.dir()).join(format!("{id}.jsonl"))

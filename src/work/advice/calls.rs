@@ -2,6 +2,7 @@
 //!
 //! Absent on purpose: ringing (`ui`), the pot's own calls (the pot's forecast), the local time (an argument).
 
+use crate::config::Night;
 use crate::craft::recipe::ReadySign;
 use crate::units::{Span, Stamp};
 use crate::work::panel::event::{Call, Kind};
@@ -30,28 +31,8 @@ pub fn calls(panel: &Panel, standing: &Standing) -> Vec<(Call, Stamp)> {
     look.into_iter().chain([(Call::Due, due)]).collect()
 }
 
-/// The hours in which long waits do not ring, in minutes of the local day; they may go over midnight.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct QuietHours {
-    /// The first silent minute, 0-1439.
-    pub from_min: u32,
-    /// The first minute that rings again, 0-1439.
-    pub to_min: u32,
-}
-
-impl QuietHours {
-    /// Whether that minute of the local day is silent.
-    pub fn holds(self, minute: u32) -> bool {
-        if self.from_min <= self.to_min {
-            (self.from_min..self.to_min).contains(&minute)
-        } else {
-            minute >= self.from_min || minute < self.to_min
-        }
-    }
-}
-
 /// Whether a call of a wait of that length stays silent at that minute of the local day. Waits up to [`SILENT_OVER`]
 /// always ring: somebody is at work.
-pub fn night_silent(wait: Span, minute_of_day: u32, quiet: Option<QuietHours>) -> bool {
-    wait > SILENT_OVER && quiet.is_some_and(|hours| hours.holds(minute_of_day))
+pub fn night_silent(wait: Span, minute_of_day: u16, night: Option<Night>) -> bool {
+    wait > SILENT_OVER && night.is_some_and(|hours| hours.holds(minute_of_day))
 }

@@ -81,6 +81,17 @@ pub fn paint_cautions(recipe: &Recipe, paint: Paint) -> Vec<Caution> {
     }
 }
 
+/// The cautions of a panel at its opening: its paint's and its board's.
+pub fn at_opening(recipe: &Recipe, paint: Paint, size: &Size, support: Support) -> Vec<Caution> {
+    paint_cautions(recipe, paint).into_iter().chain(board_caution(size, support)).collect()
+}
+
+/// The one sentence said when zinc white would lie under oil paint; none where it would not.
+pub fn zinc_under_oil(recipe: &Recipe, paint: Paint) -> Option<&'static str> {
+    let told = !paint_cautions(recipe, paint).is_empty();
+    told.then_some(crate::craft::recipe::cautions::Caution::ZincWithOil.said())
+}
+
 /// The dust of the powders in the recipe.
 fn powders(recipe: &Recipe) -> Vec<Caution> {
     let of = [
@@ -96,15 +107,15 @@ fn has(recipe: &Recipe, fillers: &[Filler]) -> bool {
 }
 
 /// A caution that a recipe calls for by its key, at one stage.
-struct Keyed {
-    key: &'static str,
+pub(super) struct Keyed {
+    pub(super) key: &'static str,
     kind: Kind,
     caution: Caution,
 }
 
 /// The recipe's keys as short lines, each at the stage where it still helps. What the stages say anyway (zinc, dust, spirit)
 /// is not said twice.
-const KEYED: [Keyed; 7] = [
+pub(super) const KEYED: [Keyed; 7] = [
     keyed("titanium-share", Kind::Stipple, "More than a tenth of titanium makes a powdery ground.", TITANIUM_SHARE),
     keyed("cloth-pinholes", Kind::Stipple, "Linen breeds pinholes: tap and rub until none shows.", CONSERVATORS),
     keyed("veneer-checks", Kind::Prepare, "Plywood veneer cracks through in time: linen helps.", CONSERVATORS),

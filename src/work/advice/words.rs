@@ -4,6 +4,7 @@
 
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Recipe, SealWith};
+use crate::text;
 use crate::units::{Size, Span};
 use crate::work::panel::event::{Face, Kind, Stage};
 
@@ -149,15 +150,16 @@ fn face_words(face: Face) -> &'static str {
     }
 }
 
-/// A length of time as it is said of waits, early and late: "2 min", "5 h 20 min", "3 days". Its sign is not told.
+/// The longest wait of which minutes are said rather than hours: the waits of a recipe are minutes (assumed).
+const MINUTES_UP_TO: i64 = 180;
+
+/// A length of time as it is said of waits, early and late: "2 min", "100 min", "5 h 20 min". Its sign is not told.
 pub fn lasting(span: Span) -> String {
     let minutes = (span.abs().minutes().round() as i64).max(1);
-    let (hours, days) = (minutes / 60, (span.abs().hours() / 24.0).round() as i64);
-    match minutes {
-        ..=180 => format!("{minutes} min"),
-        181..2880 if minutes % 60 == 0 => format!("{hours} h"),
-        181..2880 => format!("{hours} h {} min", minutes % 60),
-        2880.. => format!("{days} days"),
+    if minutes <= MINUTES_UP_TO {
+        format!("{minutes} min")
+    } else {
+        text::lasting(Span::from_s(minutes.saturating_mul(60)))
     }
 }
 
