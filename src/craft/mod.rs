@@ -5,5 +5,4 @@
 pub mod materials;
 pub mod physics;
 pub mod quantities;
-
 pub mod recipe;

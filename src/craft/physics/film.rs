@@ -113,8 +113,8 @@ pub fn volume_solids_pct(powder_ml: f64, binder_ml: f64, wet_ml: f64) -> Result<
 
 /// What stays of a wet mix, air included, per cent of its volume.
 ///
-/// Above the critical volume `(powder/CPVC)/wet`; below it there is no air and this is [`volume_solids_pct`]. A model, not
-/// a measurement of gesso.
+/// Above the critical volume `(powder/CPVC)/wet`; below it there is no air and this is [`volume_solids_pct`]. At most 100: a
+/// mix with more powder than that has gaps its size cannot fill, and does not pour. A model, not a measurement of gesso.
 pub fn effective_volume_solids_pct(
     powder_ml: f64,
     binder_ml: f64,
@@ -126,7 +126,7 @@ pub fn effective_volume_solids_pct(
     if pvc_pct(powder_ml, binder_ml)? <= cpvc {
         return Ok(solids);
     }
-    within("solids with their air", 100.0 * powder_ml / (cpvc / 100.0) / wet_ml, 0.0, 100.0, "%")
+    Ok((100.0 * powder_ml / (cpvc / 100.0) / wet_ml).min(100.0))
 }
 
 #[cfg(test)]
@@ -163,6 +163,12 @@ mod tests {
             effective_volume_solids_pct(25.0, 50.0, 200.0, full.cpvc_pct).unwrap(),
         );
         assert_eq!(plain, with_air);
+    }
+
+    #[test]
+    fn a_mix_too_full_to_pour_is_all_solid() {
+        assert_eq!(effective_volume_solids_pct(70.0, 3.0, 110.0, 60.0).unwrap(), 100.0);
+        assert!(effective_volume_solids_pct(60.0, 3.0, 110.0, 60.0).unwrap() < 100.0);
     }
 
     #[test]

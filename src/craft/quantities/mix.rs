@@ -321,6 +321,12 @@ fn ground(recipe: &Recipe, parts: &[Part], front_coats: u32) -> Result<Ground, O
 fn advice(ask: &MixAsk<'_>, ground: &Ground, parts: &[Part], back_coats: u32) -> Vec<Advice> {
     let mut all = Vec::new();
     strength_of_ground(ground, &mut all);
+    if ground.effective_volume_solids_pct >= 100.0 {
+        all.push(Advice::new(
+            "There is more powder here than the size can wet: it will not pour.",
+            "oil absorption of the fillers; a model",
+        ));
+    }
     strength_outwards(ask.recipe, &mut all);
     fillers(ask, parts, &mut all);
     measures(ask, back_coats, &mut all);

@@ -1,36 +1,13 @@
 //! Jobs reckoned by hand.
 
 use super::*;
-use crate::craft::recipe::{Check, Cloth, Coats, FORMAT, Minutes, Paint, Rest, Sand, Scrape, SizeCoats, Stipple};
+use crate::craft::recipe::{Cloth, Coats, SizeCoats, shipped};
 use crate::units::Length;
 use proptest::prelude::*;
 
 /// The gypsum and zinc recipe of the program: 70 g/l, a loose cup of each to a cup of size, one stipple and six coats.
 fn gypsum_zinc() -> Recipe {
-    let part = |filler| FillerPart { filler, amount: Amount::LooseMl(100.0) };
-    Recipe {
-        format: FORMAT,
-        name: "gypsum-zinc".to_owned(),
-        title: "Gypsum and zinc white, blade finish".to_owned(),
-        suits: vec![Paint::Oil],
-        source: String::new(),
-        cautions: Vec::new(),
-        size: SizeCoats::default(),
-        cloth: None,
-        gesso: Gesso {
-            fillers: vec![part(Filler::Gypsum), part(Filler::ZincWhite)],
-            loss_ml: 15.0,
-            ..Gesso::default()
-        },
-        stipple: Stipple::default(),
-        coats: Coats::default(),
-        scrape: Some(Scrape::default()),
-        check: Some(Check::default()),
-        rest: Rest::default(),
-        seal: Seal { resin_g_per_l_spirit: Some(120.0), ..Seal::default() },
-        sand: Some(Sand { grit: "P400".to_owned() }),
-        minutes: Minutes::default(),
-    }
+    shipped::named("gypsum-zinc").unwrap()
 }
 
 fn size(w: f64, h: f64, t: Option<f64>) -> Size {
@@ -205,6 +182,7 @@ fn limits_of_the_craft_are_told_as_hypotheses() {
         ("rising", Recipe { gesso: gesso(80.0, chalk(100.0)), ..recipe.clone() }, "rise from the wood outwards"),
         ("thin size", Recipe { gesso: gesso(45.0, chalk(100.0)), ..recipe.clone() }, "below 1:20"),
         ("fat size", Recipe { gesso: gesso(100.0, chalk(150.0)), ..recipe.clone() }, "above 1:12"),
+        ("dry crumbs", Recipe { gesso: gesso(70.0, chalk(600.0)), ..recipe.clone() }, "will not pour"),
         ("cloth", Recipe { cloth: Some(Cloth::default()), ..recipe.clone() }, "linen"),
     ] {
         let got = reckon(&changed, size(300.0, 400.0, None), 1, None);
@@ -242,6 +220,18 @@ fn what_cannot_be_is_refused() {
     nan(|r| r.size.glue_g_per_l_water = f64::NAN);
     nan(|r| r.seal.ml_per_m2 = f64::NAN);
     nan(|r| r.seal.resin_g_per_l_spirit = Some(f64::NAN));
+}
+
+#[test]
+fn every_shipped_recipe_is_reckoned() {
+    for shipped in shipped::all() {
+        let recipe = shipped::named(shipped.name).unwrap();
+        let got = reckon(&recipe, size(300.0, 400.0, Some(12.0)), 2, None);
+        let ground = got.ground;
+        assert!(ground.pvc_pct > 70.0 && ground.pvc_pct < 95.0, "{}: {ground:?}", recipe.name);
+        assert!(ground.effective_volume_solids_pct < 80.0, "{}: {ground:?}", recipe.name);
+        assert_eq!(got.seal.is_some(), recipe.seal.with != SealWith::None);
+    }
 }
 
 proptest! {
