@@ -29,6 +29,12 @@ impl Clock {
         self.pace.map_or(1.0, |(pace, ..)| pace)
     }
 
+    /// Milliseconds on a clock that stands still while the machine sleeps, where the platform tells both kinds apart and
+    /// the clock is not paced.
+    pub fn awake_ms(&self) -> Option<i64> {
+        if self.pace.is_some() { None } else { monotonic_ms() }
+    }
+
     /// What every clock says now.
     pub fn now(&self) -> Moment {
         match self.pace {
@@ -53,6 +59,17 @@ impl Clock {
 fn boot_ms() -> Option<i64> {
     let t = rustix::time::clock_gettime(rustix::time::ClockId::Boottime);
     Some(t.tv_sec.saturating_mul(1000).saturating_add(t.tv_nsec / 1_000_000))
+}
+
+#[cfg(target_os = "linux")]
+fn monotonic_ms() -> Option<i64> {
+    let t = rustix::time::clock_gettime(rustix::time::ClockId::Monotonic);
+    Some(t.tv_sec.saturating_mul(1000).saturating_add(t.tv_nsec / 1_000_000))
+}
+
+#[cfg(not(target_os = "linux"))]
+fn monotonic_ms() -> Option<i64> {
+    None
 }
 
 #[cfg(not(target_os = "linux"))]

@@ -1,3 +1,7 @@
 //! Calls the command line.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    sottile::cli::run()
+}

@@ -9,16 +9,14 @@ mod lines;
 mod map;
 mod press;
 
-#[cfg(test)]
-mod tests;
-
-pub use alarm::{Alarm, Quiet, RING_FOR};
-pub use form::{Form, Offer};
+pub use alarm::Alarm;
+pub use form::{Answer, Field, Form, Offer};
 pub use lines::{Line, Purpose};
 pub use map::Map;
 
 use super::action::{Action, Typing};
 use crate::bench::{Ask, NotRecorded, Opening, Told, believed_now};
+use crate::config::Night;
 use crate::craft::recipe::Recipe;
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::panel::act::Act;
@@ -66,6 +64,8 @@ pub enum Kept {
     Opened(Vec<Told>),
     /// Others recorded something on these.
     News(Vec<Told>),
+    /// What the program noticed is written on this one.
+    Noted(Told),
     /// Nothing was recorded.
     Not(NotRecorded),
 }
@@ -128,7 +128,9 @@ pub struct Said {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Manner {
     /// When long waits end in silence.
-    pub quiet: Quiet,
+    pub night: Option<Night>,
+    /// How long an alarm rings if nobody quiets it.
+    pub ring_for: Span,
     /// The recipes that can be chosen, the default one first.
     pub recipes: Vec<Arc<Recipe>>,
 }
@@ -209,6 +211,20 @@ impl View {
     /// The recipes a form may choose from.
     pub fn recipes(&self) -> &[Arc<Recipe>] {
         &self.manner.recipes
+    }
+
+    /// Whether anything on the screen changes with the seconds.
+    pub fn counts(&self, now: Moment) -> bool {
+        let words = self.alarm.is_some() || self.question.is_some() || self.pressed.is_some() || self.said.is_some();
+        words || self.told.iter().any(|t| t.unfinished(now) && t.counts(now))
+    }
+
+    /// How far into its second the countdown shown is, milliseconds: the digits change where this is 0.
+    pub fn phase_ms(&self, now: Moment) -> i64 {
+        match self.standing(now).and_then(|s| s.left) {
+            Some(left) => -left.ms(),
+            None => now.wall.ms(),
+        }
     }
 
     /// Where the keys go.
@@ -306,6 +322,7 @@ impl View {
                     self.say("recorded by another window".to_owned(), false, now);
                 }
             }
+            Kept::Noted(told) => self.adopt(vec![told]),
             Kept::Not(why) => {
                 self.saving = None;
                 self.awaited = None;

@@ -1,13 +1,16 @@
 //! Opening panels.
 
-use super::{Bench, Kept, NotRecorded, Told};
+use super::kept::Kept;
+use super::{Bench, NotRecorded, Told};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Paint, Recipe};
-use crate::record::journal::Failure;
-use crate::units::{Entry, Moment, Size, Stamp};
+use crate::record::shelf::Drawer;
+use crate::units::{Entry, Id, Moment, Size, Stamp, Volume};
 use crate::work::panel::event::{Event, Grain, Opened};
 use crate::work::panel::refusal::Refusal;
 use crate::work::panel::story::{AHEAD, Story};
+use crate::work::pot;
+use crate::work::pot::fold::Pot;
 use std::sync::Arc;
 
 /// What is said when panels are opened.
@@ -47,6 +50,7 @@ impl Bench {
     ///
     /// # Errors
     /// [`NotRecorded`]; the panels before the one that failed are open, and stand in the second part.
+    #[allow(clippy::result_large_err, reason = "opening is rare, and both parts are told")]
     pub fn open(&mut self, opening: &Opening, now: &dyn Fn() -> Moment) -> Result<Vec<Told>, (NotRecorded, Vec<Told>)> {
         let mut opened = Vec::new();
         for number in 1..=opening.count {
@@ -59,32 +63,93 @@ impl Bench {
     }
 
     fn open_one(&mut self, opening: &Opening, number: u16, now: &dyn Fn() -> Moment) -> Result<Told, NotRecorded> {
-        self.shelf.prepare()?;
-        let lock = self.shelf.lock().map_err(Failure::from)?;
+        let lock = self.shelf.lock()?;
+        let written = now();
+        let rack = self.rack(written);
+        let at = opening.at.unwrap_or(written.wall);
+        if at - written.wall > AHEAD {
+            return Err(Refusal::Ahead { by: at - written.wall }.into());
+        }
         let label = opening.label_of(number);
-        let id = self.shelf.free_panel_id(&label)?;
+        let entry = |id| {
+            let event = Event::Opened(Box::new(Opened {
+                id,
+                label: label.clone(),
+                size: opening.size,
+                support: opening.support,
+                grain: opening.grain(),
+                paint: opening.paint,
+                recipe: Arc::clone(&opening.recipe),
+            }));
+            Entry { seq: 0, at, written, raw_wall: None, event }
+        };
+        let (journal, entry) = self.shelf.create_panel(&lock, &label, entry)?;
+        let story = Story::fold(vec![entry])?;
+        let id = story.panel().opened().id.clone();
+        let kept = Kept { id, journal, story: Some(Arc::new(story)) };
+        let told = kept.told();
+        self.panels.push(kept);
+        // The rack as it was read before the panel was made, so that not every story need be read for it.
+        let rack = rack.map(|before| before.into_iter().filter(|id| *id != told.id).collect());
+        self.keep_rack(&lock, &told, rack, written);
+        Ok(told)
+    }
+}
+
+/// What is said when a pot is opened.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PotOpening {
+    /// What the maker calls it.
+    pub label: String,
+    /// What is in it.
+    pub kind: pot::event::Kind,
+    /// The pot it is poured from.
+    pub parent: Option<Id>,
+    /// The plan.
+    pub recipe: Arc<Recipe>,
+    /// How much size.
+    pub size_ml: Option<Volume>,
+    /// The lot of the glue.
+    pub lot: Option<String>,
+    /// When, if not now.
+    pub at: Option<Stamp>,
+}
+
+impl Bench {
+    /// Opens a pot and puts it on the bench.
+    ///
+    /// # Errors
+    /// [`NotRecorded`], also if the pot it is said to be poured from holds no size.
+    pub fn open_pot(&mut self, opening: &PotOpening, now: &dyn Fn() -> Moment) -> Result<Told<Pot>, NotRecorded> {
+        let lock = self.shelf.lock()?;
+        let parent = opening.parent.as_ref().map(|id| self.bring_pot(id)).transpose()?.and_then(|told| told.story);
         let written = now();
         let at = opening.at.unwrap_or(written.wall);
         if at - written.wall > AHEAD {
             return Err(Refusal::Ahead { by: at - written.wall }.into());
         }
-        let event = Event::Opened(Box::new(Opened {
-            id: id.clone(),
-            label,
-            size: opening.size,
-            support: opening.support,
-            grain: opening.grain(),
-            paint: opening.paint,
+        let opened = |id| pot::event::Opened {
+            id,
+            label: opening.label.clone(),
+            kind: opening.kind,
+            parent: opening.parent.clone(),
             recipe: Arc::clone(&opening.recipe),
-        }));
-        let entry = Entry { seq: 0, at, written, raw_wall: None, event };
-        let story = Story::fold(vec![entry.clone()])?;
-        let journal = self.shelf.create_panel(&lock, &entry)?;
-        let kept = Kept { id: id.clone(), journal, story: Some(Arc::new(story)) };
+            size_ml: opening.size_ml,
+            lot: opening.lot.clone(),
+        };
+        if let (Some(parent), Some(probe)) = (&parent, Id::new("a-new-pot")) {
+            opened(probe).can_come_from(parent.pot().opened())?;
+        }
+        let entry = |id| {
+            let event = pot::event::Event::Opened(Box::new(opened(id)));
+            Entry { seq: 0, at, written, raw_wall: None, event }
+        };
+        let (journal, entry) = self.shelf.create_story(&lock, Drawer::Pots, &opening.label, entry)?;
+        let story = pot::story::Story::fold(vec![entry])?;
+        let id = story.pot().opened().id.clone();
+        let kept = Kept { id, journal, story: Some(Arc::new(story)) };
         let told = kept.told();
-        self.kept.push(kept);
-        drop(lock);
-        self.shelf.keep_on_rack(&id);
+        self.pots.push(kept);
         Ok(told)
     }
 }

@@ -7,3 +7,4 @@
 pub mod files;
 pub mod journal;
 pub mod shelf;
+pub mod watch;

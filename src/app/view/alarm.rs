@@ -4,39 +4,13 @@ use super::{Request, View};
 use crate::bench::call_due;
 use crate::units::{Moment, Span};
 use crate::work::panel::event::{Call, Event};
-use crate::work::panel::story::Story;
 
-/// How long an alarm rings if nobody quiets it.
-pub const RING_FOR: Span = Span::from_s(300);
 /// The seconds from one ringing of the pattern to the next.
 const PATTERN_S: i64 = 15;
-/// Waits longer than this end in silence at night.
-pub const LONG: Span = Span::from_s(2 * 3600);
 /// The two clocks may differ by this much over one tick before it is called a jump (K4).
 const JUMP: Span = Span::from_s(2);
 /// The machine slept if its two running clocks differ by more over one tick (K5).
 const SLEPT: Span = Span::from_s(1);
-
-/// The hours in which long waits end in silence: minutes of the local day, from and to; none if they are equal.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Quiet {
-    /// From this minute of the day on.
-    pub from_min: u16,
-    /// Until this minute.
-    pub to_min: u16,
-}
-
-impl Quiet {
-    /// Whether that moment lies in the quiet hours.
-    pub fn holds(self, now: Moment) -> bool {
-        let minute = (now.wall.ms().div_euclid(60_000) + i64::from(now.offset_min)).rem_euclid(24 * 60) as u16;
-        if self.from_min <= self.to_min {
-            (self.from_min..self.to_min).contains(&minute)
-        } else {
-            minute >= self.from_min || minute < self.to_min
-        }
-    }
-}
 
 /// An alarm that rings.
 #[derive(Debug, Clone, PartialEq)]
@@ -68,7 +42,8 @@ impl View {
         let mut requests = self.lapse(now);
         requests.extend(self.noticed(now, awake_ms));
         requests.extend(self.calls(now));
-        if self.alarm.as_ref().is_some_and(|a| now.since(a.since) > RING_FOR) {
+        if self.alarm.as_ref().is_some_and(|a| now.since(a.since) >= self.manner.ring_for.max(Span::from_s(PATTERN_S)))
+        {
             self.alarm = None;
         }
         requests.extend(self.alarm.iter().filter(|a| a.sounds(now)).map(|a| Request::Sound(a.call)));
@@ -79,10 +54,7 @@ impl View {
         let mut requests = Vec::new();
         for told in &self.told {
             let Some(story) = &told.story else { continue };
-            let Some((call, of)) = call_due(story, now) else { continue };
-            if self.manner.quiet.holds(now) && long(story) {
-                continue;
-            }
+            let Some((call, of)) = call_due(story, now, self.manner.night) else { continue };
             let label = story.panel().opened().label.clone();
             if !self.raised.contains(&(told.id.clone(), call, of)) {
                 self.raised.push((told.id.clone(), call, of));
@@ -112,9 +84,4 @@ impl View {
         let ids: Vec<_> = waiting.collect();
         events.iter().flat_map(|e| ids.iter().map(|id| Request::Notice(id.clone(), e.clone()))).collect()
     }
-}
-
-/// Whether the wait that ended was one of hours.
-fn long(story: &Story) -> bool {
-    story.panel().wait_in_force().is_some_and(|w| w.wait.span > LONG)
 }

@@ -54,6 +54,20 @@ impl Field {
             Answer::Choice(words, at) => words.get(*at).map_or("", String::as_str),
         }
     }
+    /// What is drawn: a choice between marks that say it can be changed.
+    pub fn shown(&self) -> String {
+        match &self.answer {
+            Answer::Text(input) => input.value().to_owned(),
+            Answer::Choice(..) => format!("< {} >", self.value()),
+        }
+    }
+    /// Where the next character goes, in characters.
+    pub fn cursor(&self) -> usize {
+        match &self.answer {
+            Answer::Text(input) => input.cursor(),
+            Answer::Choice(..) => 0,
+        }
+    }
     fn chosen(&self) -> usize {
         match &self.answer {
             Answer::Text(_) => 0,
@@ -69,6 +83,8 @@ pub struct Offer {
     pub said: String,
     /// The place of the other recipe among those that can be chosen.
     pub instead: usize,
+    /// Its name.
+    pub name: String,
 }
 
 /// The form.
@@ -170,9 +186,9 @@ impl Form {
 /// The place of a recipe that suits oil and has titanium white where this one has zinc white.
 fn without_zinc(recipes: &[Arc<Recipe>]) -> Option<usize> {
     let has = |r: &Recipe, filler| r.gesso.fillers.iter().any(|f| f.filler == filler);
-    recipes.iter().position(|r| {
-        r.suits.contains(&Paint::Oil) && has(r, Filler::TitaniumWhite) && !has(r, Filler::ZincWhite)
-    })
+    recipes
+        .iter()
+        .position(|r| r.suits.contains(&Paint::Oil) && has(r, Filler::TitaniumWhite) && !has(r, Filler::ZincWhite))
 }
 
 impl View {
@@ -200,7 +216,8 @@ impl View {
         let Some(opening) = form.opening(recipes) else { return Vec::new() };
         let zinc = crate::work::advice::cautions::zinc_under_oil(&opening.recipe, opening.paint);
         if let (Some(said), Some(instead), false) = (zinc, without_zinc(recipes), form.warned) {
-            form.offer = Some(Offer { said: said.to_owned(), instead });
+            let name = recipes.get(instead).map(|r| r.name.clone()).unwrap_or_default();
+            form.offer = Some(Offer { said: said.to_owned(), instead, name });
             form.warned = true;
             return Vec::new();
         }

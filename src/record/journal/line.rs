@@ -104,6 +104,13 @@ impl Members {
     }
 }
 
+/// The fact's own members, as scripts are told them: names and values are those of the line.
+pub fn payload<E: Fact>(fact: &E) -> Map<String, Value> {
+    let mut members = Members::new();
+    fact.put(&mut members);
+    serde_json::from_str(&(members.text + "}")).unwrap_or_default()
+}
+
 /// The members of a line being read.
 #[derive(Debug, Clone, Copy)]
 pub struct Fields<'a>(&'a Map<String, Value>);

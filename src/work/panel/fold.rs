@@ -157,6 +157,14 @@ impl Panel {
     pub fn judgement(&self, seq: u64) -> Option<&Judgement> {
         self.judged.get(&seq)
     }
+    /// How the act done at that place was judged: at its start, and as the fact of that `seq`.
+    pub fn judgements_of(&self, place: Place, seq: u64) -> Vec<&Judgement> {
+        let here = |j: &&Judgement| {
+            (j.stage.kind, j.stage.face) == (place.kind, place.face) && j.stage.number.is_none_or(|n| n == place.number)
+        };
+        let began = self.judged.range(..seq).next_back().map(|(_, j)| j).filter(here);
+        began.into_iter().chain(self.judged.get(&seq)).collect()
+    }
     /// The act last done, with the place it was done at.
     pub fn last_done(&self) -> Option<(Stage, &Laid)> {
         let at = self.last_act?;

@@ -8,11 +8,12 @@ use crate::craft::recipe::keys::FILLER;
 use std::ops::Range;
 use toml::de::{DeTable, Error};
 
-/// How often a text is read again for what stands below a broken line; a bound on work, assumed.
+/// The most broken lines that are told of; a bound on work, assumed.
 const ROUNDS: usize = 100;
 
-/// Tells every broken line, and gives back the text without them, every other byte still in its place.
-pub(super) fn without_broken_lines(text: &str, finds: &mut Finds<'_>) -> String {
+/// Tells every broken line, and gives back the text without them, every other byte still in its place; nothing if there
+/// are more than [`ROUNDS`] of them, since then it is hardly a recipe.
+pub(super) fn without_broken_lines(text: &str, finds: &mut Finds<'_>) -> Option<String> {
     let mut lines = Lines::new(text);
     for _ in 0..ROUNDS {
         let readable = lines.text();
@@ -20,7 +21,7 @@ pub(super) fn without_broken_lines(text: &str, finds: &mut Finds<'_>) -> String 
         // The topmost: what comes after it may only come of it.
         let new = errors.iter().filter_map(|e| Some((e, lines.new_at(e)?)));
         let Some((error, line)) = new.min_by_key(|(e, _)| place_of(e)) else {
-            return readable;
+            return Some(readable);
         };
         let at = place_of(error);
         let (said_at, message, out) = lines.judge(line, at, error.message());
@@ -31,7 +32,7 @@ pub(super) fn without_broken_lines(text: &str, finds: &mut Finds<'_>) -> String 
             lines.take_out(i);
         }
     }
-    lines.text()
+    None
 }
 
 fn place_of(error: &Error) -> usize {

@@ -58,14 +58,15 @@ impl std::fmt::Display for Problem {
 pub fn read(text: &str) -> Reading {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let mut finds = Finds::new(text);
-    let readable = broken::without_broken_lines(text, &mut finds);
-    let (root, _) = DeTable::parse_recoverable(&readable);
-    let plain = check::document(root.get_ref(), &mut finds);
+    let plain = broken::without_broken_lines(text, &mut finds).map(|readable| {
+        let (root, _) = DeTable::parse_recoverable(&readable);
+        check::document(root.get_ref(), &mut finds)
+    });
     let problems = finds.into_problems();
     if !problems.is_empty() {
         return Reading { recipe: None, problems };
     }
-    match serde_json::from_value::<Recipe>(plain) {
+    match serde_json::from_value::<Recipe>(plain.unwrap_or_default()) {
         Ok(recipe) => Reading { recipe: Some(recipe), problems },
         // Only if the key table and the recipe's fields disagree; said rather than hidden.
         Err(error) => {

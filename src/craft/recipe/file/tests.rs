@@ -187,6 +187,8 @@ fn lines_that_are_no_toml_are_told_once_and_hide_nothing_below() {
     // A list that lost a line to this is not called empty or short.
     let fillers = "[\n  { name = \"chalk, g_per_100_ml_size = 70 },\n]";
     check_with("[{ name = \"chalk\", g_per_100_ml_size = 70 }]", fillers, &["9:45 - -"]);
+    // A text that is hardly a recipe is told of up to a hundred lines.
+    assert_eq!(told(&"%\n".repeat(300)).len(), 100);
     // What stands behind a header on its own line is no TOML, and no key either.
     check_with("[size]", "[rest] hours = \n[size]", &["4:8 - -"]);
     check_with("[size]", "[rest] name = \n[size]", &["4:8 - -"]);

@@ -47,10 +47,6 @@ pub(super) fn listed(words: &[&str]) -> String {
 }
 
 pub(super) fn wrong_kind(path: &str, span: &Range<usize>, value: &DeValue<'_>, wanted: &str, finds: &mut Finds<'_>) {
-    // What the parser puts where it found nothing has no place of its own; the syntax error has been told.
-    if span.is_empty() {
-        return;
-    }
     let is = match value {
         DeValue::String(_) => "text",
         DeValue::Integer(_) => "a whole number",
@@ -203,9 +199,7 @@ fn figure(path: &str, value: &Spanned<DeValue<'_>>, range: keys::Range, finds: &
         Some(_) => format!("`{path}` is {written}; it must lie from {range}."),
         None => format!("`{path}` is {written}, which is no finite number; it must lie from {range}."),
     };
-    if !value.span().is_empty() {
-        finds.add(&value.span(), path, said);
-    }
+    finds.add(&value.span(), path, said);
     None
 }
 
@@ -214,10 +208,8 @@ fn whole(path: &str, value: &Spanned<DeValue<'_>>, lowest: u32, highest: u32, fi
     if let Some(n) = number.filter(|n| (lowest..=highest).contains(n)) {
         return Some(n);
     }
-    if !value.span().is_empty() {
-        let written = value.get_ref().as_integer().map(|i| quoted(&i.to_string())).unwrap_or_default();
-        finds.add(&value.span(), path, format!("`{path}` is {written}; it must lie from {lowest} to {highest}."));
-    }
+    let written = value.get_ref().as_integer().map(|i| quoted(&i.to_string())).unwrap_or_default();
+    finds.add(&value.span(), path, format!("`{path}` is {written}; it must lie from {lowest} to {highest}."));
     None
 }
 

@@ -1,0 +1,190 @@
+//! The views that lie over the bench, made from what is true.
+
+use super::Telling;
+use crate::app::scene::KeyHint;
+use crate::app::sheets::{FormField, FormView, KeysSheet, MapView, StoryLine, StoryView};
+use crate::app::view::{Form, Line, Map, View};
+use crate::text::when;
+use crate::work::advice::told;
+use crate::work::panel::event::Flaw;
+use chrono::TimeZone;
+use std::fmt::Display;
+
+fn key(key: &str, does: &str) -> KeyHint {
+    KeyHint { key: key.to_owned(), does: does.to_owned() }
+}
+
+/// Every key, in groups.
+pub fn keys_sheet(offset: usize) -> KeysSheet {
+    let group = |name: &str, keys: &[(&str, &str)]| (name.to_owned(), keys.iter().map(|(k, d)| key(k, d)).collect());
+    let groups = vec![
+        group(
+            "Recording",
+            &[
+                ("Space Enter PageDown", "the act at hand is done; in a wait it asks once more"),
+                ("s", "the act at hand is begun"),
+                ("d", "the gloss is gone from the last coat"),
+                ("o", "the other direction, for the next act"),
+                ("e", "one more of the act last done"),
+                ("r", "do the act last done again, and why"),
+                ("k", "leave the act at hand out, or end a cure, drying or rest"),
+                ("a", "away from the bench, or back"),
+                ("w", "write a note"),
+                ("g", "the panel's weight"),
+                ("u", "take the last fact back"),
+                ("G", "give the panel up (asks twice)"),
+            ],
+        ),
+        group("Straight after a press", &[("Left Right", "it happened a minute earlier, or later again")]),
+        group(
+            "The check",
+            &[
+                ("arrows", "to an area"),
+                ("Space", "none, some, much"),
+                ("1-9", "the area where that key lies on a number pad"),
+                ("Enter", "record the map"),
+                ("w", "white all over: nothing stays grey"),
+            ],
+        ),
+        group(
+            "Looking",
+            &[
+                ("Tab Shift-Tab", "the next panel, the one before"),
+                ("t", "the panel's story"),
+                ("f", "only what can be read from afar"),
+                ("+", "open another panel"),
+                ("?", "this list"),
+                ("Ctrl-Z", "give the terminal back for a while"),
+                ("q Esc", "leave"),
+            ],
+        ),
+        group("An alarm", &[("any key", "quiets it, and does nothing else")]),
+    ];
+    KeysSheet { groups, offset }
+}
+
+/// The story of the panel shown.
+pub fn story_view<Z: TimeZone<Offset: Display>>(view: &View, offset: usize, at: &Telling<'_, Z>) -> StoryView {
+    let Some(story) = view.story() else { return StoryView::default() };
+    let line = |fact: told::Told| StoryLine {
+        when: when(fact.at, at.now.wall, at.zone),
+        what: fact.what,
+        off: fact.stood.join(", "),
+        why: fact.why.or_else(|| fact.no_effect.clone().filter(|n| n != "taken back")).unwrap_or_default(),
+        undone: fact.no_effect.is_some(),
+    };
+    StoryView {
+        title: format!("The story of {}", story.panel().opened().label),
+        facts: told::story(story).into_iter().map(line).collect(),
+        offset,
+        keys: vec![key("Up Down", "scroll"), key("Esc", "back to the bench")],
+    }
+}
+
+/// The map of a check.
+pub fn map_view(view: &View, map: &Map) -> MapView {
+    let opened = view.story().map(|s| s.panel().opened());
+    MapView {
+        title: format!("{}: {}", opened.map_or("", |o| &o.label), map.stage),
+        size_mm: opened.map_or((1.0, 1.0), |o| (o.size.width.mm(), o.size.height.mm())),
+        now: map.areas.clone(),
+        before: map.before.clone(),
+        cursor: map.cursor,
+        hint: map.hint.clone(),
+        keys: vec![
+            key("arrows 1-9", "area"),
+            key("Space", "none, some, much"),
+            key("Enter", "record"),
+            key("w", "white all over"),
+            key("Esc", "not yet"),
+        ],
+    }
+}
+
+/// A form, a line to be typed, or a choice.
+pub trait AsForm {
+    /// The form it is drawn as.
+    fn as_form(&self) -> FormView;
+}
+
+/// What is drawn for a form, a line to be typed, or a choice.
+pub fn form_view(of: &impl AsForm) -> FormView {
+    of.as_form()
+}
+
+impl AsForm for Form {
+    fn as_form(&self) -> FormView {
+        let field = |f: &crate::app::view::Field| FormField {
+            label: f.label.to_owned(),
+            value: f.shown(),
+            cursor: f.cursor(),
+            help: f.help.to_owned(),
+            problem: f.problem.clone(),
+        };
+        let (problem, keys) = match &self.offer {
+            None => (
+                self.problem.clone(),
+                vec![
+                    key("Enter", "open the panel"),
+                    key("Up Down", "field"),
+                    key("Left Right", "change"),
+                    key("Esc", "leave"),
+                ],
+            ),
+            Some(offer) => (
+                format!("{} Enter keeps this recipe, t takes {}.", offer.said, offer.name),
+                vec![key("Enter", "keep it"), key("t", "take the other"), key("Esc", "back to the form")],
+            ),
+        };
+        FormView {
+            title: "A panel for the bench".to_owned(),
+            fields: self.fields.iter().map(field).collect(),
+            focus: self.focus,
+            problem,
+            keys,
+        }
+    }
+}
+
+impl AsForm for Line {
+    fn as_form(&self) -> FormView {
+        FormView {
+            title: self.purpose.question().to_owned(),
+            fields: vec![FormField {
+                label: self.purpose.question().to_owned(),
+                value: self.input.value().to_owned(),
+                cursor: self.input.cursor(),
+                help: self.purpose.help().to_owned(),
+                problem: self.problem.clone(),
+            }],
+            focus: 0,
+            problem: String::new(),
+            keys: vec![key("Enter", "keep"), key("Esc", "forget")],
+        }
+    }
+}
+
+/// The flaw chosen, by its place.
+impl AsForm for usize {
+    fn as_form(&self) -> FormView {
+        let means = |flaw: Flaw| match flaw {
+            Flaw::Lumpy => "lumps or skin went on with it",
+            Flaw::Thick => "too thick",
+            Flaw::Thin => "too thin, or it skipped",
+            Flaw::Direction => "laid in the wrong direction",
+            Flaw::Other => "something else",
+        };
+        let field = |flaw: Flaw| FormField {
+            label: flaw.name().to_owned(),
+            value: means(flaw).to_owned(),
+            ..FormField::default()
+        };
+        FormView {
+            title: "Do the last act again: what was wrong?".to_owned(),
+            fields: Flaw::ALL.map(field).to_vec(),
+            focus: *self,
+            problem: String::new(),
+            keys: vec![key("Up Down", "choose"), key("Enter", "do it again"), key("Esc", "leave it")],
+        }
+    }
+}

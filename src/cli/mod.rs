@@ -1,0 +1,116 @@
+//! What is asked from a shell: one file for each group of commands.
+//!
+//! `args` what may be written, `json` what scripts are promised, `failure` the exit codes, `out` stdout and stderr.
+//! Absent on purpose: rules of the craft, drawing.
+
+mod air;
+mod args;
+mod bench;
+mod failure;
+mod json;
+mod out;
+mod panel;
+mod pot;
+mod pot_json;
+mod recipe;
+mod setup;
+mod tell;
+mod tell_pot;
+mod verify;
+
+use crate::bench::Bench;
+use crate::clock::Clock;
+use crate::config::{Color, Options, Settings};
+use crate::record::files::boot_id;
+use crate::record::shelf::Shelf;
+use crate::text::parse_time;
+use crate::units::Stamp;
+use anyhow::Result;
+use args::{Cli, Command, Everywhere};
+use chrono::Local;
+use clap::Parser;
+use failure::{Fault, Kind};
+use std::process::ExitCode;
+
+/// What every command is given: the settings of this run and the clock.
+struct Here {
+    settings: Settings,
+    clock: Clock,
+}
+
+impl Here {
+    fn find(everywhere: &Everywhere) -> Result<Here, Fault> {
+        let color = everywhere.color.as_deref();
+        let options = Options {
+            config: everywhere.config.clone(),
+            data: everywhere.data.clone(),
+            units: everywhere.units,
+            color: color.and_then(|word| Color::ALL.into_iter().find(|c| c.name() == word)),
+            ascii: everywhere.ascii,
+        };
+        let settings = Settings::load(&options).map_err(Fault::not_done)?;
+        for unknown in &settings.unknown {
+            out::say(&format!("sottile: {unknown}"));
+        }
+        Ok(Here { settings, clock: Clock::real(boot_id()) })
+    }
+
+    fn shelf(&self) -> Shelf {
+        Shelf::open(self.settings.data.value.clone())
+    }
+
+    /// A time as typed after `--at`, or nothing.
+    fn time(&self, text: Option<&String>) -> Result<Option<Stamp>, Fault> {
+        let now = self.clock.now().wall;
+        text.map(|t| parse_time(t, now, &Local).map_err(|e| Fault::usage(format!("--at: {e}")))).transpose()
+    }
+
+    fn bench(&self) -> Bench {
+        Bench::new(self.shelf())
+    }
+}
+
+/// Reads the command line, does what it says, and tells the exit code.
+pub fn run() -> ExitCode {
+    crate::ui::signals::survive_file_limits();
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(e) => {
+            let _ = e.print();
+            return ExitCode::from(if e.use_stderr() { Kind::Usage.code() } else { 0 });
+        }
+    };
+    match obey(cli) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(e) => {
+            let fault = e.downcast_ref::<Fault>();
+            let said = fault.map_or_else(|| format!("{e:#}"), |f| f.said.clone());
+            if !said.is_empty() {
+                out::say(&format!("sottile: {said}"));
+            }
+            ExitCode::from(fault.map_or(Kind::NotDone, |f| f.kind).code())
+        }
+    }
+}
+
+fn obey(cli: Cli) -> Result<()> {
+    let here = Here::find(&cli.everywhere)?;
+    match cli.command {
+        None => bench::run(&here, &cli.panels),
+        Some(Command::Bench { panels }) => bench::run(&here, &panels),
+        Some(Command::New(new)) => panel::new(&here, &new),
+        Some(Command::Mark(mark)) => panel::mark(&here, &mark),
+        Some(Command::Panels { json }) => panel::panels(&here, json),
+        Some(Command::Show(show)) => panel::show(&here, &show),
+        Some(Command::Pot(args::Pot::New(new))) => pot::new(&here, &new),
+        Some(Command::Pot(args::Pot::Mark(mark))) => pot::mark(&here, &mark),
+        Some(Command::Pot(args::Pot::Show { pot, at, json })) => pot::show(&here, &pot, at.as_ref(), json),
+        Some(Command::Pots { json }) => pot::pots(&here, json),
+        Some(Command::Air(air)) => air::run(&here, &air),
+        Some(Command::Verify(verify)) => verify::run(&here, &verify),
+        Some(Command::Recipe(recipe)) => recipe::run(&here, &recipe),
+        Some(Command::Config(args::Config::Show { json })) => setup::config(&here, json),
+        Some(Command::Paths { json }) => setup::paths(&here, json),
+        Some(Command::Completions { shell }) => setup::completions(shell),
+    }
+}

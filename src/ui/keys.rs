@@ -1,0 +1,123 @@
+//! Which key means what. No key that records lies beside Space: c v b n m, and the marks to their right, mean nothing.
+//!
+//! Absent on purpose: what an action does (`app`).
+
+use crate::app::action::{Action, Typing};
+use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
+
+/// What that key means while the typing goes there; nothing for a release or a repeat of a key that records.
+pub fn action(key: &KeyEvent, typing: Typing) -> Option<Action> {
+    if key.kind == KeyEventKind::Release {
+        return None;
+    }
+    let action = meaning(key, typing);
+    let resting = key.kind == KeyEventKind::Repeat && action.records();
+    (!resting).then_some(action)
+}
+
+fn meaning(key: &KeyEvent, typing: Typing) -> Action {
+    if key.modifiers.contains(KeyModifiers::CONTROL) {
+        return match key.code {
+            KeyCode::Char('z') => Action::Suspend,
+            KeyCode::Char('c') => Action::Leave,
+            _ => Action::Other,
+        };
+    }
+    if key.modifiers.intersects(KeyModifiers::ALT | KeyModifiers::SUPER | KeyModifiers::META) {
+        return Action::Other;
+    }
+    match typing {
+        Typing::Bench => on_bench(key.code),
+        Typing::Line => in_line(key.code),
+        Typing::Form => in_form(key.code),
+        Typing::Map => on_map(key.code),
+        Typing::List => in_list(key.code),
+    }
+}
+
+fn on_bench(code: KeyCode) -> Action {
+    match code {
+        // PageDown is what a slide remote sends for "on"; PageUp, its "back", does nothing by accident.
+        KeyCode::Char(' ') | KeyCode::Enter | KeyCode::PageDown => Action::Next,
+        KeyCode::Char('s') => Action::Start,
+        KeyCode::Char('d') => Action::Dull,
+        KeyCode::Char('u') => Action::Undo,
+        KeyCode::Char('w') => Action::Note,
+        KeyCode::Char('g') => Action::Weigh,
+        KeyCode::Char('k') => Action::Skip,
+        KeyCode::Char('e') => Action::Extra,
+        KeyCode::Char('r') => Action::Repeat,
+        KeyCode::Char('o') => Action::Turn,
+        KeyCode::Char('a') => Action::AwayBack,
+        KeyCode::Char('G') => Action::GiveUp,
+        KeyCode::Char('+') => Action::Open,
+        KeyCode::Tab => Action::NextPanel,
+        KeyCode::BackTab => Action::PanelBefore,
+        KeyCode::Left => Action::Left,
+        KeyCode::Right => Action::Right,
+        KeyCode::Up => Action::Up,
+        KeyCode::Down => Action::Down,
+        KeyCode::Char('t') => Action::Story,
+        KeyCode::Char('f') => Action::Far,
+        KeyCode::Char('?') | KeyCode::F(1) => Action::Keys,
+        KeyCode::Char('q') | KeyCode::Esc => Action::Leave,
+        _ => Action::Other,
+    }
+}
+
+fn editing(code: KeyCode) -> Action {
+    match code {
+        KeyCode::Char(c) => Action::Type(c),
+        KeyCode::Backspace => Action::Erase,
+        KeyCode::Delete => Action::EraseAhead,
+        KeyCode::Left => Action::Left,
+        KeyCode::Right => Action::Right,
+        KeyCode::Home => Action::Home,
+        KeyCode::End => Action::End,
+        KeyCode::Enter => Action::Accept,
+        KeyCode::Esc => Action::Leave,
+        _ => Action::Other,
+    }
+}
+
+fn in_line(code: KeyCode) -> Action {
+    editing(code)
+}
+
+fn in_form(code: KeyCode) -> Action {
+    match code {
+        KeyCode::Up | KeyCode::BackTab => Action::Up,
+        KeyCode::Down | KeyCode::Tab => Action::Down,
+        _ => editing(code),
+    }
+}
+
+fn on_map(code: KeyCode) -> Action {
+    match code {
+        KeyCode::Up => Action::Up,
+        KeyCode::Down => Action::Down,
+        KeyCode::Left => Action::Left,
+        KeyCode::Right => Action::Right,
+        KeyCode::Char(' ') => Action::Step,
+        KeyCode::Char(c @ '1'..='9') => Action::Area(c as u8 - b'0'),
+        KeyCode::Char('w') => Action::Clear,
+        KeyCode::Enter => Action::Accept,
+        KeyCode::Char('q') | KeyCode::Esc => Action::Leave,
+        _ => Action::Other,
+    }
+}
+
+fn in_list(code: KeyCode) -> Action {
+    match code {
+        KeyCode::Up => Action::Up,
+        KeyCode::Down => Action::Down,
+        KeyCode::PageUp => Action::PageUp,
+        KeyCode::PageDown => Action::PageDown,
+        KeyCode::Home => Action::Home,
+        KeyCode::End => Action::End,
+        KeyCode::Enter => Action::Accept,
+        KeyCode::Char(c) if c != 'q' => Action::Type(c),
+        KeyCode::Char(_) | KeyCode::Esc => Action::Leave,
+        _ => Action::Other,
+    }
+}

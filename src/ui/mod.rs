@@ -1,0 +1,12 @@
+//! What is seen and pressed.
+
+pub mod alert;
+pub mod draw;
+pub mod hatch;
+pub mod keys;
+pub mod legibility;
+pub mod run;
+mod saver;
+mod screen;
+pub mod signals;
+pub mod theme;

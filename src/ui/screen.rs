@@ -1,0 +1,92 @@
+//! The terminal taken over and given back, on every way out.
+//!
+//! Absent on purpose: what is drawn.
+
+use crossterm::cursor::{Hide, Show};
+use crossterm::event::{DisableBracketedPaste, EnableBracketedPaste};
+use crossterm::execute;
+use crossterm::terminal::{
+    BeginSynchronizedUpdate, EndSynchronizedUpdate, EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode,
+    enable_raw_mode,
+};
+use ratatui::backend::CrosstermBackend;
+use ratatui::{Frame, Terminal};
+use std::io::{self, Stdout};
+use std::sync::Once;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+/// Whether the terminal is ours at the moment.
+static OURS: AtomicBool = AtomicBool::new(false);
+static HOOK: Once = Once::new();
+
+/// The terminal, ours until this is dropped.
+pub struct Screen {
+    terminal: Terminal<CrosstermBackend<Stdout>>,
+}
+
+impl Screen {
+    /// Takes the terminal over.
+    ///
+    /// # Errors
+    /// What the system says; the terminal is then as it was.
+    pub fn enter() -> io::Result<Screen> {
+        HOOK.call_once(|| {
+            let before = std::panic::take_hook();
+            std::panic::set_hook(Box::new(move |panic| {
+                give_back();
+                before(panic);
+            }));
+        });
+        take()?;
+        match Terminal::new(CrosstermBackend::new(io::stdout())) {
+            Ok(terminal) => Ok(Screen { terminal }),
+            Err(e) => {
+                give_back();
+                Err(e)
+            }
+        }
+    }
+
+    /// Draws a frame; a terminal that can show it at one stroke does.
+    ///
+    /// # Errors
+    /// What the system says.
+    pub fn draw(&mut self, frame: impl FnOnce(&mut Frame)) -> io::Result<()> {
+        execute!(io::stdout(), BeginSynchronizedUpdate)?;
+        self.terminal.draw(frame)?;
+        execute!(io::stdout(), EndSynchronizedUpdate)
+    }
+
+    /// Gives the terminal back, stops the process until it is continued, and takes the terminal again.
+    ///
+    /// # Errors
+    /// What the system says.
+    pub fn suspend(&mut self) -> io::Result<()> {
+        give_back();
+        #[cfg(unix)]
+        signal_hook::low_level::raise(signal_hook::consts::SIGTSTP)?;
+        take()?;
+        self.terminal.clear()
+    }
+}
+
+impl Drop for Screen {
+    fn drop(&mut self) {
+        give_back();
+    }
+}
+
+fn take() -> io::Result<()> {
+    enable_raw_mode()?;
+    OURS.store(true, Ordering::SeqCst);
+    execute!(io::stdout(), EnterAlternateScreen, EnableBracketedPaste, Hide).inspect_err(|_| give_back())
+}
+
+/// Gives the terminal back, if it is ours. Can be called from any thread and any number of times; a terminal that is
+/// gone cannot be told anything, so failures are passed over.
+pub fn give_back() {
+    if OURS.swap(false, Ordering::SeqCst) {
+        let _ = execute!(io::stdout(), EndSynchronizedUpdate, DisableBracketedPaste, LeaveAlternateScreen, Show);
+        let _ = disable_raw_mode();
+    }
+}

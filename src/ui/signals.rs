@@ -1,0 +1,46 @@
+//! The thread that ends the program when the system asks for it.
+//!
+//! It does not go through the loop: once the terminal has vanished, reading keys never returns. Every fact shown is on
+//! disk already, so there is nothing to be saved.
+
+use super::screen::give_back;
+use std::io;
+
+/// Starts the thread. It gives the terminal back and exits with 128 and the signal's number.
+///
+/// # Errors
+/// What the system says.
+#[cfg(unix)]
+pub fn listen() -> io::Result<()> {
+    use signal_hook::consts::{SIGHUP, SIGINT, SIGQUIT, SIGTERM};
+    use signal_hook::iterator::Signals;
+    let mut signals = Signals::new([SIGTERM, SIGHUP, SIGINT, SIGQUIT])?;
+    std::thread::Builder::new().name("signals".to_owned()).spawn(move || {
+        if let Some(signal) = signals.forever().next() {
+            give_back();
+            std::process::exit(128 + signal);
+        }
+    })?;
+    Ok(())
+}
+
+/// There are no such signals here.
+///
+/// # Errors
+/// Never.
+#[cfg(not(unix))]
+pub fn listen() -> io::Result<()> {
+    Ok(())
+}
+
+/// Lets a limit on file sizes be an error of the write and not the end of the program.
+#[cfg(unix)]
+pub fn survive_file_limits() {
+    let unread = std::sync::Arc::new(std::sync::atomic::AtomicBool::new(false));
+    // Where the handler cannot be set, a file that grows too large ends the program; nothing acknowledged is lost by that.
+    let _ = signal_hook::flag::register(signal_hook::consts::SIGXFSZ, unread);
+}
+
+/// There is no such signal here.
+#[cfg(not(unix))]
+pub fn survive_file_limits() {}

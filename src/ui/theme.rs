@@ -1,0 +1,240 @@
+//! Inks: what each part of a picture is for, and how that looks in a terminal's own colours, in ours, or in none.
+//!
+//! A thing is told by its word and its shape; colour only repeats it. Whatever must be read is in [`Ink::Read`] or
+//! [`Ink::Strong`], which in the terminal's own colours are its default foreground. Absent on purpose: finding out
+//! what the terminal can do.
+
+use ratatui::style::{Color, Modifier, Style};
+
+/// A colour scheme.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Look {
+    /// The terminal's own colours; only accents are coloured.
+    Terminal,
+    /// Our own, chalk on dark.
+    Dark,
+    /// Our own, dark on chalk.
+    Light,
+    /// No colour at all.
+    Mono,
+}
+
+impl Look {
+    /// Every look.
+    pub const ALL: [Look; 4] = [Look::Terminal, Look::Dark, Look::Light, Look::Mono];
+}
+
+/// What a mark on the screen is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Ink {
+    /// Words and digits that must be read.
+    Read,
+    /// The same, heavier.
+    Strong,
+    /// The strokes of the act called for.
+    Stroke,
+    /// A layer that lies there.
+    Laid,
+    /// Outlines of what is not there yet.
+    Coming,
+    /// The wood.
+    Wood,
+    /// What will want the maker soon.
+    Soon,
+    /// What is over its time.
+    Over,
+    /// What must not be overlooked: turned inside out.
+    Loud,
+}
+
+impl Ink {
+    /// Every ink.
+    pub const ALL: [Ink; 9] =
+        [Ink::Read, Ink::Strong, Ink::Stroke, Ink::Laid, Ink::Coming, Ink::Wood, Ink::Soon, Ink::Over, Ink::Loud];
+}
+
+/// How everything looks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Theme {
+    /// The colours.
+    pub look: Look,
+    /// Whether only ASCII may reach the screen.
+    pub ascii: bool,
+}
+
+impl Theme {
+    /// The ground everything stands on.
+    pub fn ground(&self) -> Style {
+        match self.look {
+            Look::Terminal | Look::Mono => Style::new(),
+            Look::Dark => Style::new().fg(DARK.read).bg(DARK.ground),
+            Look::Light => Style::new().fg(LIGHT.read).bg(LIGHT.ground),
+        }
+    }
+
+    /// The style of an ink.
+    pub fn style(&self, ink: Ink) -> Style {
+        let base = match self.look {
+            Look::Terminal => Style::new().fg(terminal(ink)),
+            Look::Dark => Style::new().fg(DARK.of(ink)).bg(DARK.ground),
+            Look::Light => Style::new().fg(LIGHT.of(ink)).bg(LIGHT.ground),
+            Look::Mono => Style::new(),
+        };
+        match ink {
+            Ink::Strong | Ink::Over => base.add_modifier(Modifier::BOLD),
+            Ink::Loud => base.add_modifier(Modifier::BOLD | Modifier::REVERSED),
+            Ink::Read | Ink::Stroke | Ink::Laid | Ink::Coming | Ink::Wood | Ink::Soon => base,
+        }
+    }
+}
+
+fn terminal(ink: Ink) -> Color {
+    match ink {
+        Ink::Read | Ink::Strong | Ink::Laid | Ink::Coming | Ink::Loud => Color::Reset,
+        Ink::Stroke => Color::Cyan,
+        Ink::Wood => Color::Yellow,
+        Ink::Soon => Color::Magenta,
+        Ink::Over => Color::Red,
+    }
+}
+
+struct Palette {
+    ground: Color,
+    read: Color,
+    stroke: Color,
+    laid: Color,
+    coming: Color,
+    wood: Color,
+    soon: Color,
+    over: Color,
+}
+
+impl Palette {
+    fn of(&self, ink: Ink) -> Color {
+        match ink {
+            Ink::Read | Ink::Strong | Ink::Loud => self.read,
+            Ink::Stroke => self.stroke,
+            Ink::Laid => self.laid,
+            Ink::Coming => self.coming,
+            Ink::Wood => self.wood,
+            Ink::Soon => self.soon,
+            Ink::Over => self.over,
+        }
+    }
+}
+
+const DARK: Palette = Palette {
+    ground: Color::Rgb(0x17, 0x15, 0x13),
+    read: Color::Rgb(0xf6, 0xf0, 0xe4),
+    stroke: Color::Rgb(0x9f, 0xd8, 0xe8),
+    laid: Color::Rgb(0xe4, 0xdb, 0xc8),
+    coming: Color::Rgb(0xa8, 0xa0, 0x94),
+    wood: Color::Rgb(0xd0, 0x9c, 0x5e),
+    soon: Color::Rgb(0xff, 0xc4, 0x4d),
+    over: Color::Rgb(0xff, 0x9a, 0x80),
+};
+
+const LIGHT: Palette = Palette {
+    ground: Color::Rgb(0xfb, 0xf8, 0xf1),
+    read: Color::Rgb(0x1a, 0x17, 0x14),
+    stroke: Color::Rgb(0x0b, 0x4a, 0x5e),
+    laid: Color::Rgb(0x40, 0x39, 0x30),
+    coming: Color::Rgb(0x57, 0x50, 0x47),
+    wood: Color::Rgb(0x6a, 0x42, 0x0c),
+    soon: Color::Rgb(0x6b, 0x45, 0x00),
+    over: Color::Rgb(0x96, 0x1c, 0x0a),
+};
+
+/// The contrast ratio of two colours, 1 to 21: WCAG 2.2, (L1 + 0.05) / (L2 + 0.05). None unless both are RGB.
+pub fn contrast(a: Color, b: Color) -> Option<f64> {
+    let (a, b) = (luminance(a)?, luminance(b)?);
+    Some((a.max(b) + 0.05) / (a.min(b) + 0.05))
+}
+
+/// Relative luminance, 0 to 1: WCAG 2.2, 0.2126 R + 0.7152 G + 0.0722 B of linear sRGB. None unless it is RGB.
+pub fn luminance(colour: Color) -> Option<f64> {
+    let Color::Rgb(r, g, b) = colour else { return None };
+    let linear = |c: u8| {
+        let c = f64::from(c) / 255.0;
+        if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) }
+    };
+    Some(0.2126 * linear(r) + 0.7152 * linear(g) + 0.0722 * linear(b))
+}
+
+/// The ASCII sign that stands for a sign of ours.
+pub fn ascii(sign: char) -> char {
+    match sign {
+        c if c.is_ascii() => c,
+        '─' | '╌' | '┄' => '-',
+        '━' | '▀' | '═' | '▆' => '=',
+        '▄' | '▁' | '▔' => '_',
+        '│' | '┃' | '┆' | '▊' => '|',
+        '┌' | '┐' | '└' | '┘' | '┼' | '╋' => '+',
+        '█' | '▓' => '#',
+        '▒' => '%',
+        '░' => '.',
+        '▚' | '▞' | '▖' | '▗' | '▘' | '▝' => ':',
+        '▲' | '↑' => '^',
+        '↓' => 'v',
+        '←' => '<',
+        '→' => '>',
+        '…' => '~',
+        '·' => '.',
+        '↕' => '|',
+        '↔' => '=',
+        _ => '?',
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn rgb(hex: u32) -> Color {
+        Color::Rgb((hex >> 16) as u8, (hex >> 8) as u8, hex as u8)
+    }
+
+    /// Values by the WCAG 2.2 formula; those of black on white and #767676 on white are published.
+    #[test]
+    fn contrast_is_the_published_one() {
+        for (a, b, wants) in [
+            (0x000000, 0xffffff, 21.0),
+            (0x767676, 0xffffff, 4.5422),
+            (0x777777, 0xffffff, 4.4781),
+            (0xff7f50, 0x000000, 8.4036),
+            (0x949494, 0xffffff, 3.0335),
+            (0x595959, 0xffffff, 7.0047),
+            (0xff0000, 0xffffff, 3.9985),
+            (0x0000ff, 0xffffff, 8.5925),
+            (0x008000, 0xffffff, 5.1374),
+            (0x00ff00, 0x000000, 15.304),
+            (0xffff00, 0xffffff, 1.0738),
+        ] {
+            let is = contrast(rgb(a), rgb(b)).unwrap();
+            assert!((is - wants).abs() < 0.001, "{a:06x} on {b:06x}: {is}");
+        }
+        assert_eq!(contrast(Color::Reset, rgb(0)), None);
+    }
+
+    #[test]
+    fn our_own_colours_keep_seven_to_one() {
+        for look in [Look::Dark, Look::Light] {
+            let theme = Theme { look, ascii: false };
+            for ink in Ink::ALL {
+                let style = theme.style(ink);
+                let is = contrast(style.fg.unwrap(), style.bg.unwrap()).unwrap();
+                assert!(is >= 7.0, "{look:?} {ink:?}: {is:.2}");
+            }
+            let ground = theme.ground();
+            assert!(contrast(ground.fg.unwrap(), ground.bg.unwrap()).unwrap() >= 7.0);
+        }
+    }
+
+    #[test]
+    fn what_must_be_read_has_the_terminals_own_foreground() {
+        let theme = Theme { look: Look::Terminal, ascii: false };
+        for ink in [Ink::Read, Ink::Strong, Ink::Loud] {
+            assert_eq!(theme.style(ink).fg, Some(Color::Reset), "{ink:?}");
+        }
+    }
+}

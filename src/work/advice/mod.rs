@@ -1,0 +1,65 @@
+//! What should be said now: how an act is called, what makes it come out right, what can hurt, what lateness means, and
+//! which calls a wait has.
+//!
+//! From the ground up: `source` where a line comes from; `words` how acts and times are said; `told` a story in
+//! sentences; `stages` the tips of each stage; `offers` what a wait is good for; `cautions` where work can hurt;
+//! `lateness` what early and late mean; `rehearsal` the lines a newcomer is led by; `calls` when to ring, and when not.
+//!
+//! Lines are short enough to be read at a glance ([`LINE_MAX`]) and advise; nothing here forbids. Absent on purpose:
+//! clocks, files, serde, terminal, colours. Words that a maker typed pass through as they are; whoever draws them cleans them.
+
+pub mod calls;
+pub mod cautions;
+pub mod lateness;
+pub mod offers;
+pub mod rehearsal;
+pub mod source;
+pub mod stages;
+pub mod told;
+pub mod words;
+
+#[cfg(test)]
+mod tests;
+
+use std::borrow::Cow;
+use std::fmt;
+
+/// The most characters of a tip, an offer or a caution.
+pub const LINE_MAX: usize = 70;
+
+/// One line of advice and where it comes from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Tip {
+    /// The line, at most [`LINE_MAX`] characters.
+    pub text: Cow<'static, str>,
+    /// Where it comes from, in words.
+    pub source: &'static str,
+}
+
+impl Tip {
+    /// A line of that text and source.
+    pub fn new(text: impl Into<Cow<'static, str>>, source: &'static str) -> Tip {
+        Tip { text: text.into(), source }
+    }
+}
+
+impl fmt::Display for Tip {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.text)
+    }
+}
+
+/// One caution and where it comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Caution {
+    /// The line, at most [`LINE_MAX`] characters.
+    pub text: &'static str,
+    /// Where it comes from, in words.
+    pub source: &'static str,
+}
+
+impl fmt::Display for Caution {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.text)
+    }
+}

@@ -1,0 +1,192 @@
+//! How an act, a direction and a length of time are said on the bench.
+//!
+//! Absent on purpose: what happened (`told`), numbers of moments (`text` prints those), capitals and colours.
+
+use crate::craft::materials::Support;
+use crate::craft::recipe::{Direction, Recipe, SealWith};
+use crate::text;
+use crate::units::{Size, Span};
+use crate::work::panel::event::{Face, Kind, Stage};
+
+/// A board whose sides differ by no more than this share has no long side that an eye could tell (assumed).
+pub const SQUARE_WITHIN: f64 = 0.02;
+
+/// An act as the bench says it: "Lay" "coat 4" "of 6", "along the long side".
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ActWords {
+    /// The verb, with a capital.
+    pub verb: &'static str,
+    /// What is acted on.
+    pub object: String,
+    /// Of how many, where more than one are known.
+    pub of: Option<String>,
+    /// How its direction lies on this board, where it has one.
+    pub along: Option<&'static str>,
+    /// What recording it is called: "laid".
+    pub done: &'static str,
+}
+
+impl ActWords {
+    /// Verb, object and total in one line: "Lay coat 4 of 6".
+    pub fn line(&self) -> String {
+        let of = self.of.as_ref().map_or(String::new(), |of| format!(" {of}"));
+        format!("{} {}{of}", self.verb, self.object)
+    }
+}
+
+/// The words for an act on a board of that size.
+pub fn act(stage: &Stage, recipe: &Recipe, size: &Size) -> ActWords {
+    let (verb, done) = verb(stage.kind);
+    ActWords {
+        verb,
+        object: object(stage, recipe),
+        of: stage.of.filter(|of| *of > 1).map(|of| format!("of {of}")),
+        along: stage.direction.map(|d| along(d, size)),
+        done,
+    }
+}
+
+/// The verb as it is told, and what recording it is called.
+const fn verb(kind: Kind) -> (&'static str, &'static str) {
+    match kind {
+        Kind::Prepare => ("Prepare", "prepared"),
+        Kind::Size => ("Brush size on", "sized"),
+        Kind::Cloth => ("Lay", "laid"),
+        Kind::Cure => ("Let", "cured"),
+        Kind::Stipple => ("Tap in", "tapped in"),
+        Kind::Coat => ("Lay", "laid"),
+        Kind::Dry => ("Let", "dried"),
+        Kind::Scrape => ("Scrape", "scraped"),
+        Kind::Polish => ("Polish", "polished"),
+        Kind::Check => ("Check", "checked"),
+        Kind::Rest => ("Let", "rested"),
+        Kind::Seal => ("Seal", "sealed"),
+        Kind::Sand => ("Sand", "sanded"),
+    }
+}
+
+/// What the verb is done to. A number is said only where there is more than one.
+fn object(stage: &Stage, recipe: &Recipe) -> String {
+    let number = stage.number.filter(|n| *n > 1 || stage.of.is_some_and(|of| of > 1));
+    let counted = |first: &str| number.map_or(first.to_owned(), |n| format!("{first}, coat {n}"));
+    match stage.kind {
+        Kind::Prepare => "the board".to_owned(),
+        Kind::Size => counted(match stage.face {
+            Some(Face::Back) => "the back and the edges",
+            Some(Face::Front) | None => "the front",
+            Some(Face::Both) => "both faces",
+        }),
+        Kind::Cloth => "the cloth in size".to_owned(),
+        Kind::Cure => "the size cure".to_owned(),
+        Kind::Stipple => number.map_or("the first gesso".to_owned(), |n| format!("first gesso {n}")),
+        Kind::Coat => {
+            let coat = if stage.face == Some(Face::Back) { "back coat" } else { "coat" };
+            stage.number.map_or(coat.to_owned(), |n| format!("{coat} {n}"))
+        }
+        Kind::Dry => "the ground dry".to_owned(),
+        Kind::Scrape => stage.number.map_or("the ground".to_owned(), |n| format!("round {n}")),
+        Kind::Polish => "with a barely damp cloth".to_owned(),
+        Kind::Check => {
+            let round = stage.number.filter(|n| *n > 1);
+            round.map_or("with dark powder".to_owned(), |n| format!("with dark powder, round {n}"))
+        }
+        Kind::Rest => "the panel rest".to_owned(),
+        Kind::Seal => counted(match recipe.seal.with {
+            SealWith::Shellac => "with shellac",
+            SealWith::Glue => "with thin glue",
+            SealWith::None => "the ground",
+        }),
+        Kind::Sand => "lightly".to_owned(),
+    }
+}
+
+/// How a direction lies on a board: along the long side or across; on a square board by width and height.
+pub fn along(direction: Direction, size: &Size) -> &'static str {
+    let (width, height) = (size.width.mm(), size.height.mm());
+    let square = (width - height).abs() <= SQUARE_WITHIN * width.max(height);
+    match (direction, square) {
+        (Direction::Horizontal, true) => "along the width",
+        (Direction::Vertical, true) => "along the height",
+        (Direction::Horizontal, false) if width > height => "along the long side",
+        (Direction::Vertical, false) if height > width => "along the long side",
+        (Direction::Horizontal | Direction::Vertical, false) => "across",
+    }
+}
+
+/// The act as something that happened: "coat 2 laid, vertical".
+pub fn past(stage: &Stage) -> String {
+    let nth = |first: &str| stage.number.map_or(first.to_owned(), |n| format!("{first} {n}"));
+    let many = |first: &str| if stage.of == Some(1) { first.to_owned() } else { nth(first) };
+    let said = match stage.kind {
+        Kind::Prepare => "board prepared".to_owned(),
+        Kind::Size => match stage.face {
+            Some(face) => format!("{} laid on the {}", many("size"), face_words(face)),
+            None => format!("{} laid", many("size")),
+        },
+        Kind::Cloth => "cloth laid".to_owned(),
+        Kind::Cure => "size cured".to_owned(),
+        Kind::Stipple => format!("{} tapped in", many("first gesso")),
+        Kind::Coat if stage.face == Some(Face::Back) => format!("{} laid on the back", nth("coat")),
+        Kind::Coat => format!("{} laid", nth("coat")),
+        Kind::Dry => "ground dried".to_owned(),
+        Kind::Scrape => format!("scraped, {}", nth("round")),
+        Kind::Polish => "polished with the damp cloth".to_owned(),
+        Kind::Check => format!("{} made", nth("check")),
+        Kind::Rest => "rested".to_owned(),
+        Kind::Seal => format!("{} laid", many("seal")),
+        Kind::Sand => "sanded".to_owned(),
+    };
+    match stage.direction {
+        Some(direction) => format!("{said}, {}", direction.name()),
+        None => said,
+    }
+}
+
+fn face_words(face: Face) -> &'static str {
+    match face {
+        Face::Front => "front",
+        Face::Back => "back",
+        Face::Both => "both faces",
+    }
+}
+
+/// The longest wait of which minutes are said rather than hours: the waits of a recipe are minutes (assumed).
+const MINUTES_UP_TO: i64 = 180;
+
+/// A length of time as it is said of waits, early and late: "2 min", "100 min", "5 h 20 min". Its sign is not told.
+pub fn lasting(span: Span) -> String {
+    let minutes = (span.abs().minutes().round() as i64).max(1);
+    if minutes <= MINUTES_UP_TO {
+        format!("{minutes} min")
+    } else {
+        text::lasting(Span::from_s(minutes.saturating_mul(60)))
+    }
+}
+
+/// A figure of a recipe, without noughts behind the point.
+pub(super) fn figure(value: f64) -> String {
+    let rounded = (value * 10.0).round() / 10.0;
+    if rounded.fract() == 0.0 { format!("{rounded:.0}") } else { format!("{rounded:.1}") }
+}
+
+/// What the board is made of, as it is said.
+pub const fn support(support: Support) -> &'static str {
+    match support {
+        Support::BirchPlywood => "birch plywood",
+        Support::PoplarPlywood => "poplar plywood",
+        Support::Mdf => "MDF",
+        Support::Hardboard => "hardboard",
+        Support::OakWhite => "white oak",
+        Support::OakRed => "red oak",
+        Support::YellowPoplar => "yellow poplar",
+        Support::Lime => "lime",
+        Support::Birch => "birch",
+        Support::Beech => "beech",
+        Support::MapleSugar => "sugar maple",
+        Support::WalnutBlack => "black walnut",
+        Support::CherryBlack => "black cherry",
+        Support::PineWhite => "white pine",
+        Support::Mahogany => "mahogany",
+        Support::Other => "another board",
+    }
+}
