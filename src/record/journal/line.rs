@@ -275,13 +275,6 @@ pub fn write<E: Fact>(entry: &Entry<E>, prev: u32, program: &str) -> Result<Vec<
     }
 }
 
-/// A fact's own members, as its line has them; none of a fact that is not this version's to write.
-pub fn payload<E: Fact>(event: &E) -> Map<String, Value> {
-    let mut to = Members::new();
-    event.put(&mut to);
-    serde_json::from_str(&(to.text + "}")).unwrap_or_default()
-}
-
 /// The line that stands for a fact that was lost: it keeps the place, so that what refers to later facts still does.
 ///
 /// # Errors

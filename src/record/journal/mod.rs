@@ -22,6 +22,7 @@ pub mod storage;
 pub mod verify;
 
 #[cfg(test)]
+#[path = "faults_tests.rs"]
 pub mod faults;
 #[cfg(test)]
 mod tests;
