@@ -6,7 +6,7 @@ pub mod hatch;
 pub mod keys;
 pub mod legibility;
 pub mod run;
-mod saver;
+pub mod saver;
 mod screen;
 pub mod signals;
 pub mod theme;

@@ -96,11 +96,6 @@ impl View {
         let Over::Map(map) = &self.over else { return Vec::new() };
         let stage = map.stage;
         let Some(areas) = CheckMap::new(map.areas.clone()) else { return Vec::new() };
-        let requests = self.record(Act::Done { direction: None, pot: None, map: Some(areas) }, Some(stage), now);
-        if !requests.is_empty() {
-            self.awaited = Some(stage);
-            self.over = Over::Nothing;
-        }
-        requests
+        self.record(Act::Done { direction: None, pot: None, map: Some(areas) }, Some(stage), now)
     }
 }
