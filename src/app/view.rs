@@ -39,6 +39,8 @@ use std::sync::Arc;
 pub const DEAF: Span = Span::from_s(1);
 /// How long a question waits for its second press.
 pub const ASKED_FOR: Span = Span::from_s(20);
+/// What is said of a press that is not taken, until the one before it is answered.
+const STILL_SAVING: &str = "still saving the press before; press again";
 /// How long a word stays.
 const SAID_FOR: Span = Span::from_s(12);
 
@@ -320,7 +322,7 @@ impl View {
     /// pile presses up.
     fn request(&mut self, request: Request, what: What, now: Moment) -> Vec<Request> {
         if self.busy {
-            self.say("still saving the press before; press again".to_owned(), true, now);
+            self.say(STILL_SAVING.to_owned(), true, now);
             return Vec::new();
         }
         self.pending.push_back(Pending { since: now, what });

@@ -2,7 +2,7 @@
 //!
 //! Nothing is shown as done before it is on disk, and what was typed or marked stays until then.
 
-use super::{JustPressed, Kept, Over, Request, View};
+use super::{JustPressed, Kept, Over, Request, STILL_SAVING, Said, View};
 use crate::bench::{NotRecorded, Told};
 use crate::units::{Moment, Span};
 use crate::work::advice::told::told as in_words;
@@ -78,7 +78,8 @@ impl View {
             return self.adopt(told);
         };
         // What went wrong before this press is mended by it; what went wrong since is not.
-        if self.said.as_ref().is_some_and(|s| s.loud && s.since.since(since) <= Span::ZERO) {
+        let mended = |s: &Said| s.text == STILL_SAVING || s.since.since(since) <= Span::ZERO;
+        if self.said.as_ref().is_some_and(|s| s.loud && mended(s)) {
             self.said = None;
         }
         self.question = None;

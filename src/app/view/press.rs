@@ -8,6 +8,7 @@ use crate::units::{Moment, Span};
 use crate::work::panel::act::Act;
 use crate::work::panel::event::{Kind, Stage};
 use crate::work::panel::phase::{Phase, Standing};
+use crate::work::panel::refusal::Refusal;
 use crate::work::panel::wait::TOLERANCE;
 
 impl View {
@@ -19,10 +20,10 @@ impl View {
             Action::Undo => self.undo(now),
             Action::Note => self.line(Purpose::Note),
             Action::Weigh => self.line(Purpose::Weight),
-            Action::Skip => self.line(Purpose::Skip),
-            Action::GiveUp => self.line(Purpose::GiveUp),
+            Action::Skip => self.unless_over(now, Phase::Finished, |v| v.line(Purpose::Skip)),
+            Action::GiveUp => self.unless_over(now, Phase::Abandoned, |v| v.line(Purpose::GiveUp)),
             Action::Extra => self.record(Act::Extra, self.at_hand(), now),
-            Action::Repeat => self.over(Over::Flaws(Flaws { at: 0, seen: self.at_hand() })),
+            Action::Repeat => self.unless_over(now, Phase::Abandoned, |v| v.repeat(now)),
             Action::Turn => self.turn(now),
             Action::AwayBack => self.away_back(now),
             Action::Open => self.form(),
@@ -64,6 +65,36 @@ impl View {
 
     fn line(&mut self, purpose: Purpose) -> Vec<Request> {
         self.over(Over::Line(Line::new(purpose, self.at_hand())))
+    }
+
+    /// Asks for no reason that could not be kept: not on a panel given up, nor on one in that phase.
+    fn unless_over(
+        &mut self,
+        now: Moment,
+        phase: Phase,
+        go_on: impl FnOnce(&mut View) -> Vec<Request>,
+    ) -> Vec<Request> {
+        match self.standing(now) {
+            Some(standing) if [phase, Phase::Abandoned].contains(&standing.phase) => self.nothing_to_do(&standing, now),
+            Some(_) | None => go_on(self),
+        }
+    }
+
+    fn repeat(&mut self, now: Moment) -> Vec<Request> {
+        let Some(standing) = self.standing(now) else { return Vec::new() };
+        let done = self.story().and_then(|s| s.panel().last_done()).is_some();
+        let refusal = match (standing.phase, standing.stage) {
+            (Phase::Working, Some(stage)) => Some(Refusal::UnderWay { stage }),
+            (_, _) if !done => Some(Refusal::NothingDoneYet),
+            (_, _) => None,
+        };
+        match refusal {
+            Some(refusal) => {
+                self.say(refusal.to_string(), false, now);
+                Vec::new()
+            }
+            None => self.over(Over::Flaws(Flaws { at: 0, seen: self.at_hand() })),
+        }
     }
 
     fn form(&mut self) -> Vec<Request> {
