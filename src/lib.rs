@@ -1,4 +1,20 @@
-//! placeholder
+//! Sottile keeps a glue-gesso panel on the bench: what to do next, in which direction, and when.
+//!
+//! The five-minute map. Each room may use only the rooms above it; `tests/stair.rs` reads the source and holds that.
+//!
+//! - [`units`], [`clock`], [`text`]: what a number means; the one room that reads a clock; what is typed and said back.
+//! - [`craft`]: what is known of the craft. Figures with their sources, recipes, formulas. Nothing happens here.
+//! - [`config`]: settings, each with where it came from.
+//! - [`work`]: what happens. Pure state machines (start with [`work::panel`]), and what follows from them ([`work::advice`]).
+//! - [`record`]: what is kept. Journals of JSON lines that only grow, and the shelf they lie on.
+//! - [`bench`]: what is true now. Panels with their journals, and the one way a fact gets in: [`bench::Bench::record`].
+//! - [`app`]: what is looked at. One struct for each view, and what an action does to it.
+//! - [`ui`]: what is seen and pressed. The loop, keys, the terminal, drawing.
+//! - [`cli`]: what is asked from a shell.
+//!
+//! A key press travels `ui::keys` -> [`app::action::Action`] -> [`app::view::View::update`] -> [`app::view::Request`] ->
+//! `ui::saver` -> [`bench::Bench::record`] -> disk -> [`app::view::View::kept`] -> [`app::picture::scene`] -> [`ui::draw`].
+//! A line of a journal travels [`record::journal`] -> [`units::Entry`] -> [`work::panel::story::Story::fold`].
 
 pub mod app;
 pub mod bench;
