@@ -10,3 +10,4 @@ pub mod saver;
 mod screen;
 pub mod signals;
 pub mod theme;
+pub mod wakeful;

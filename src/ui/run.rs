@@ -10,12 +10,14 @@ use super::saver::Saver;
 use super::screen::Screen;
 use super::signals;
 use super::theme::Theme;
+use super::wakeful::{Answer, Wakeful};
 use crate::app::picture::{self, SAVING_AFTER, Telling};
 use crate::app::view::{Kept, Manner, Over, Request, View};
 use crate::bench::Bench;
 use crate::clock::Clock;
 use crate::text::Units;
 use crate::units::Moment;
+use crate::work::advice::calls::SILENT_OVER;
 use chrono::{Local, TimeZone};
 use crossterm::event::{self, Event};
 use ratatui::Frame;
@@ -27,6 +29,9 @@ use std::time::Duration;
 const PATIENCE: Duration = Duration::from_millis(SAVING_AFTER.ms() as u64);
 /// So many times leaving waits for the last press to be on disk.
 const LAST_TRIES: u32 = 15;
+
+/// What is said where the machine cannot be asked to stay awake.
+const MAY_SLEEP: &str = "this computer could not be asked to stay awake: if it falls asleep, no call will wake it";
 
 /// How the bench is run.
 #[derive(Debug, Clone)]
@@ -51,7 +56,7 @@ pub fn run(bench: Bench, how: Run) -> io::Result<Vec<String>> {
     signals::listen()?;
     let view = View::new(bench.told(), how.manner.clone()).paced(how.clock.pace());
     let saver = Saver::start(bench, how.clock.clone())?;
-    let mut open = Open { screen: Screen::enter()?, view, saver, how };
+    let mut open = Open { screen: Screen::enter()?, view, saver, wakeful: Wakeful::new(), told_of_sleep: false, how };
     open.turn()?;
     Ok(open.last_words())
 }
@@ -61,6 +66,8 @@ struct Open {
     screen: Screen,
     view: View,
     saver: Saver,
+    wakeful: Wakeful,
+    told_of_sleep: bool,
     how: Run,
 }
 
@@ -72,6 +79,7 @@ impl Open {
             if self.serve(requests)? {
                 return Ok(());
             }
+            self.stay_awake(now);
             self.draw()?;
             // Once something is there, everything that is there is taken before the next picture.
             let mut patience = self.until_next(self.how.clock.now());
@@ -106,6 +114,18 @@ impl Open {
             lines.push(said.text);
         }
         lines
+    }
+
+    /// While a short wait runs the machine is asked not to sleep; where it cannot be, that is said once.
+    fn stay_awake(&mut self, now: Moment) {
+        // A paced clock's hours are seconds.
+        if self.how.clock.pace() == 1.0 {
+            self.wakeful.want(self.view.wait_runs(now, SILENT_OVER));
+        }
+        if self.wakeful.answer() == Some(Answer::CannotAsk) && !self.told_of_sleep {
+            self.told_of_sleep = true;
+            self.view.say(MAY_SLEEP.to_owned(), false, now);
+        }
     }
 
     /// How long nothing will change by itself.

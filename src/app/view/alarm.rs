@@ -174,7 +174,7 @@ impl View {
                 self.alarms.retain(|a| !(a.id == *id && a.call == *call && a.of == *of));
                 Vec::new()
             }
-            NotRecorded::Refused(_) | NotRecorded::Failed(_) | NotRecorded::NoStory(_) => {
+            NotRecorded::Refused(_) | NotRecorded::PotRefused(_) | NotRecorded::Failed(_) | NotRecorded::NoStory(_) => {
                 self.let_ring(id, *call, *of, now)
             }
         }

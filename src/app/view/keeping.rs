@@ -128,11 +128,11 @@ impl View {
         let mut by_hand = None;
         for new in told.iter().filter(|t| self.panel().is_some_and(|p| p.id == t.id)) {
             let (Some(story), Some(before)) = (&new.story, self.story()) else { continue };
-            let since = story.entries().iter().skip(before.entries().len());
+            let mut since = story.entries().iter().skip(before.entries().len());
             let made = |e: &&crate::units::Entry<Event>| {
                 e.event.can_be_taken_back() || matches!(e.event, Event::Undone { .. } | Event::Newer { .. })
             };
-            by_hand = since.filter(made).next_back().map(|e| in_words(story, e).what);
+            by_hand = since.rfind(made).map(|e| in_words(story, e).what);
         }
         self.adopt(told);
         if let Some(what) = by_hand {
