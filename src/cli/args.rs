@@ -26,8 +26,7 @@ use std::path::PathBuf;
                        sottile show wren                            its story\n\n\
                        Exit: 0 done; 1 it could not be done; 2 wrong usage; 3 data damaged or locked; 128+n ended by signal n.\n\
                        Nothing is sent anywhere: the program uses no network.",
-    disable_help_subcommand = true,
-    args_conflicts_with_subcommands = true
+    disable_help_subcommand = true
 )]
 pub struct Cli {
     /// What holds for every command.
