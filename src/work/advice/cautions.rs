@@ -107,15 +107,15 @@ fn has(recipe: &Recipe, fillers: &[Filler]) -> bool {
 }
 
 /// A caution that a recipe calls for by its key, at one stage.
-struct Keyed {
-    key: &'static str,
+pub(super) struct Keyed {
+    pub(super) key: &'static str,
     kind: Kind,
     caution: Caution,
 }
 
 /// The recipe's keys as short lines, each at the stage where it still helps. What the stages say anyway (zinc, dust, spirit)
 /// is not said twice.
-const KEYED: [Keyed; 7] = [
+pub(super) const KEYED: [Keyed; 7] = [
     keyed("titanium-share", Kind::Stipple, "More than a tenth of titanium makes a powdery ground.", TITANIUM_SHARE),
     keyed("cloth-pinholes", Kind::Stipple, "Linen breeds pinholes: tap and rub until none shows.", CONSERVATORS),
     keyed("veneer-checks", Kind::Prepare, "Plywood veneer cracks through in time: linen helps.", CONSERVATORS),

@@ -69,7 +69,7 @@ pub fn early(hand: &Stage, short: Span, recipe: &Recipe) -> Tip {
     let by = lasting(short);
     let (means, source) = match hand.kind {
         Kind::Coat | Kind::Stipple if follows_gesso(hand, recipe) => match recipe.coats.ready_sign {
-            ReadySign::Dull => ("if it still shines, the brush lifts the coat below", SLADE),
+            ReadySign::Dull => ("if it shines, the brush lifts the coat below", SLADE),
             ReadySign::Dry => ("this recipe wants it dry; water stays shut in", DRY_SCHOOL),
         },
         Kind::Coat if hand.face == Some(Face::Back) => ("a front still soft takes marks", COMMON),

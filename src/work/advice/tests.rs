@@ -59,7 +59,8 @@ fn recipes() -> Vec<Recipe> {
     bare.seal.with = SealWith::None;
     bare.sand = Some(Sand { grit: "P280, then P600, then P1000, and P4000 last".into() });
     bare.suits = vec![Paint::Tempera];
-    vec![plain, knife, bare]
+    let shipped = shipped::all().iter().filter_map(|s| shipped::named(s.name));
+    [plain, knife, bare].into_iter().chain(shipped).collect()
 }
 
 const KEYS: [&str; 8] = [
@@ -136,7 +137,11 @@ fn every_stage_has_short_tips_with_a_source_and_none_twice() {
             for paint in [Paint::Oil, Paint::Tempera, Paint::Gilding] {
                 let panel = panel(recipe.clone(), support, paint);
                 for stage in stages() {
-                    for due in [None, Some("tomorrow at 14:05"), Some("a time that is far too long to be said")] {
+                    for due in [
+                        None,
+                        Some("tomorrow at 14:05"),
+                        Some("a time that is so long in the telling that no line has room for all of it"),
+                    ] {
                         let said = tips(&stage, &panel, due);
                         assert!(!said.is_empty(), "nothing said of {stage}");
                         said.iter().for_each(|tip| check_line(&tip.text, tip.source, &stage));
@@ -268,9 +273,9 @@ fn a_length_of_time_is_told_in_the_unit_that_fits() {
         (180.0, "180 min"),
         (181.0, "3 h 1 min"),
         (240.0, "4 h"),
-        (2879.0, "47 h 59 min"),
+        (2879.0, "2 days"),
         (2880.0, "2 days"),
-        (10_000.0, "7 days"),
+        (10_000.0, "6 days 23 h"),
     ] {
         assert_eq!(lasting(Span::from_min(min)), said, "{min}");
     }
@@ -363,6 +368,33 @@ fn cautions_are_short_and_a_recipes_own_are_told_once() {
 }
 
 #[test]
+fn zinc_under_oil_is_told_at_the_opening_once_and_names_titanium() {
+    let zinc = |r: &Recipe, paint| {
+        let told = at_opening(r, paint, &size(300.0, 400.0, Some(6.0)), Support::BirchPlywood);
+        assert!(told.last().is_some_and(|c| c.text.contains("bow")), "{told:?}");
+        assert_eq!(told.contains(&ZINC_OIL), told.contains(&TITANIUM_INSTEAD), "{told:?}");
+        told.iter().filter(|c| **c == ZINC_OIL).count()
+    };
+    let shipped = |name| shipped::named(name).unwrap();
+    for (about, recipe, paint, times) in [
+        ("by powder", recipe(), Paint::Oil, 1),
+        ("by powder and key", shipped("gypsum-zinc"), Paint::Oil, 1),
+        ("tempera", shipped("gypsum-zinc"), Paint::Tempera, 0),
+        ("no zinc", shipped("gypsum-titanium"), Paint::Oil, 0),
+    ] {
+        assert_eq!(zinc(&recipe, paint), times, "{about}");
+        assert_eq!(zinc_under_oil(&recipe, paint).is_some(), times == 1, "{about}");
+    }
+}
+
+#[test]
+fn every_key_told_at_a_stage_is_one_a_recipe_may_write() {
+    for keyed in KEYED {
+        assert!(crate::craft::recipe::cautions::Caution::named(keyed.key).is_some(), "{}", keyed.key);
+    }
+}
+
+#[test]
 fn a_thin_board_is_spoken_of() {
     use Support::{BirchPlywood, Hardboard, OakWhite};
     for (w, h, thick, support, said) in [
@@ -414,7 +446,7 @@ fn lateness_says_what_it_means_by_the_recipes_own_way() {
         assert!(tip.text.contains(said), "{of}, {late} min late: {tip}");
     }
     for (of, said) in [
-        ("coat front 2/6", "4 min early: if it still shines"),
+        ("coat front 2/6", "4 min early: if it shines"),
         ("coat back 1/6", "front still soft"),
         ("size front 2/2", "wet wood drinks less"),
         ("stipple front 1/1", "damp size"),
