@@ -25,6 +25,8 @@ use std::time::Duration;
 
 /// A press is answered on the screen once it is on disk; after this long the screen says "saving" instead.
 const PATIENCE: Duration = Duration::from_millis(200);
+/// What is there already is taken within this time; without any, keys that were read are not looked at.
+const AT_ONCE: Duration = Duration::from_micros(500);
 
 /// How the bench is run.
 #[derive(Debug, Clone)]
@@ -75,7 +77,7 @@ impl Open {
             // Once something is there, everything that is there is taken before the next picture.
             let mut patience = self.until_next(self.how.clock.now());
             while event::poll(patience)? {
-                patience = Duration::ZERO;
+                patience = AT_ONCE;
                 let happened = event::read()?;
                 if self.took(happened)? {
                     return Ok(());
@@ -101,7 +103,12 @@ impl Open {
         let action = match happened {
             Event::Key(key) => keys::action(&key, self.view.typing()),
             Event::Paste(text) => Some(Action::Paste(text)),
-            Event::Resize(..) | Event::FocusGained | Event::FocusLost | Event::Mouse(_) => None,
+            // A window made small and large again has lost what stood there, though its size is the same as before.
+            Event::Resize(..) => {
+                self.screen.anew();
+                None
+            }
+            Event::FocusGained | Event::FocusLost | Event::Mouse(_) => None,
         };
         let Some(action) = action else { return Ok(false) };
         let requests = self.view.update(action, self.how.clock.now());
