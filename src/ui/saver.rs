@@ -1,7 +1,8 @@
 //! The thread that owns the journals, so that a slow disk never holds the screen up.
 
+use super::signals;
 use crate::app::view::{Kept, Request};
-use crate::bench::Bench;
+use crate::bench::{Bench, Told};
 use crate::clock::Clock;
 use crate::record::shelf::Drawer;
 use crate::record::watch::watch;
@@ -90,14 +91,38 @@ fn watch_beside(dir: PathBuf, wake: Sender<Job>, gone: Sender<()>) -> io::Result
 
 fn work(mut bench: Bench, clock: &Clock, todo: &Receiver<Job>, answers: &Sender<Kept>) {
     for job in todo {
-        let answer = match job {
-            Job::ReadOn => Some(bench.read_on()).filter(|told| !told.is_empty()).map(Kept::News),
-            Job::Do(request) => done(&mut bench, clock, *request),
+        let (news, answer) = match job {
+            Job::ReadOn => (bench.read_on(), None),
+            Job::Do(request) => {
+                let before = bench.told();
+                let answer = done(&mut bench, clock, *request);
+                (read_beside(before, &bench, answer.as_ref()), answer)
+            }
         };
-        if answer.is_some_and(|answer| answers.send(answer).is_err()) {
-            return;
+        let woken = !news.is_empty();
+        let told = Some(Kept::News(news)).filter(|_| woken).into_iter().chain(answer);
+        for kept in told {
+            if answers.send(kept).is_err() {
+                return;
+            }
+        }
+        // Nobody waits for news, so whoever shows them is woken.
+        if woken {
+            signals::wake();
         }
     }
+}
+
+/// What others had recorded and was read on the way, but is no part of the answer: a press that came too late is refused,
+/// and what made it too late is to be seen.
+fn read_beside(before: Vec<Told>, bench: &Bench, answer: Option<&Kept>) -> Vec<Told> {
+    let answered: &[Told] = match answer {
+        Some(Kept::Changed(told) | Kept::Opened(told) | Kept::News(told)) => told,
+        Some(Kept::Noted(told)) => std::slice::from_ref(told),
+        Some(Kept::Not(_)) | None => &[],
+    };
+    let news = |told: &Told| !before.contains(told) && answered.iter().all(|a| a.id != told.id);
+    bench.told().into_iter().filter(news).collect()
 }
 
 /// Does what was asked; nothing is answered where nobody waits for it.
