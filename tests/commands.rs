@@ -124,7 +124,7 @@ fn show_leaves_no_field_out_at_any_time_of_a_story() {
         let last = story["facts"].as_array().unwrap().last().unwrap()["at"].as_str().unwrap().to_owned();
         assert!(last[..19] <= at[..19], "{last} lies after {at}");
     }
-    has_all(&shop.show(&id)["facts"][6], &format!("{FACT} stage direction pot map wait_min wait_from"));
+    has_all(&shop.show(&id)["facts"][5], &format!("{FACT} stage direction pot map wait_min wait_from"));
 }
 
 #[test]

@@ -14,7 +14,7 @@ use std::time::Duration;
 use tempfile::TempDir;
 
 /// How long anything may take before a test gives it up; far above what any of it takes.
-pub const PATIENCE: Duration = Duration::from_secs(20);
+pub const PATIENCE: Duration = Duration::from_secs(10);
 
 /// A place where panels are kept, of one test's own, with a clock set to UTC and no settings.
 pub struct Shop {

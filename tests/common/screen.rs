@@ -15,6 +15,7 @@ struct Came {
     parser: vt100::Parser,
     raw: Vec<u8>,
     closed: bool,
+    leave: bool,
 }
 
 /// A terminal with a program running in it. What is still running when it is dropped is killed.
@@ -58,7 +59,7 @@ impl Screen {
         drop(pair.slave);
         let keys = pair.master.take_writer().expect("the keys' end");
         let out = pair.master.try_clone_reader().expect("the screen's end");
-        let came = Came { parser: vt100::Parser::new(rows, cols, 0), raw: Vec::new(), closed: false };
+        let came = Came { parser: vt100::Parser::new(rows, cols, 0), raw: Vec::new(), closed: false, leave: false };
         let came = Arc::new((Mutex::new(came), Condvar::new()));
         let reading = Arc::clone(&came);
         std::thread::spawn(move || take_in(out, &reading));
@@ -150,10 +151,11 @@ impl Screen {
         self
     }
 
-    /// The window is closed: both ends of ours are gone.
+    /// The window is closed: all ends of ours are gone once the reader has taken one more piece.
     pub fn close(&mut self) {
         self.keys = None;
         self.master = None;
+        self.came.0.lock().expect("the reader lives").leave = true;
     }
 
     /// Waits for the end, and for the last of the output. Returns the exit code and whether a signal ended it.
@@ -194,9 +196,9 @@ fn take_in(mut out: Box<dyn Read + Send>, came: &(Mutex<Came>, Condvar)) {
         let mut now = came.0.lock().expect("no test panics holding it");
         now.parser.process(&buffer[..read]);
         now.raw.extend_from_slice(&buffer[..read]);
-        now.closed = read == 0;
+        now.closed = read == 0 || now.leave;
         came.1.notify_all();
-        if read == 0 {
+        if now.closed {
             return;
         }
     }
