@@ -33,7 +33,7 @@ const AT_ONCE: Duration = Duration::from_micros(500);
 const LAST_TRIES: u32 = 15;
 
 /// What is said where the machine cannot be asked to stay awake.
-const MAY_SLEEP: &str = "this computer could not be asked to stay awake: if it falls asleep, no call will wake it";
+const MAY_SLEEP: &str = "keep this computer awake yourself: asleep, it cannot call you";
 
 /// How the bench is run.
 #[derive(Debug, Clone)]
@@ -124,7 +124,9 @@ impl Open {
         if self.how.clock.pace() == 1.0 {
             self.wakeful.want(self.view.wait_runs(now, SILENT_OVER));
         }
-        if self.wakeful.answer() == Some(Answer::CannotAsk) && !self.told_of_sleep {
+        // It never takes the place of a word about the recording.
+        let quiet = self.view.said.is_none() && self.view.question.is_none();
+        if self.wakeful.answer() == Some(Answer::CannotAsk) && !self.told_of_sleep && quiet {
             self.told_of_sleep = true;
             self.view.say(MAY_SLEEP.to_owned(), false, now);
         }
