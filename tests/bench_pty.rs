@@ -360,9 +360,9 @@ fn two_benches_and_a_script_mark_the_same_panel() {
     one.shows("then coat 1");
     other.shows("then coat 1");
     one.keys(" ").shows("gone dull");
-    other.shows("recorded by another window").shows("gone dull");
+    other.shows("another window:").shows("gone dull");
     shop.done(&["mark", &id, "note", "from a script"]);
-    one.shows("recorded by another window");
+    one.shows("another window:");
     // What is taken back is the last fact, whoever recorded it.
     other.keys("u").shows("\"noted\" taken back").press("u").shows("\"done\" taken back");
     one.shows("then coat 1");
