@@ -4,6 +4,7 @@
 
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint};
+use crate::record::demo::PANELS;
 use crate::text::Units;
 use crate::work::panel::event::{Flaw, Grain};
 use clap::builder::{PossibleValuesParser, TypedValueParser};
@@ -103,6 +104,8 @@ pub enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// Writes invented, finished stories, to look at and to try the program on
+    Demo(Demo),
     /// Prints a completion script for a shell
     Completions {
         /// Which shell
@@ -268,6 +271,23 @@ pub enum Recipe {
         #[arg(long)]
         json: bool,
     },
+}
+
+/// `demo`.
+#[derive(Debug, Args)]
+pub struct Demo {
+    /// The data directory to make, or one without panels
+    #[arg(long, value_name = "DIR")]
+    pub into: PathBuf,
+    /// How many panels
+    #[arg(long, value_name = "N", default_value_t = PANELS, value_parser = clap::value_parser!(u16).range(1..=200))]
+    pub panels: u16,
+    /// The same number makes the same stories
+    #[arg(long, value_name = "S", default_value_t = 1)]
+    pub seed: u64,
+    /// Replace stories of the same names where there are panels already
+    #[arg(long)]
+    pub force: bool,
 }
 
 /// `config`.

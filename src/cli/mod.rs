@@ -5,6 +5,7 @@
 
 mod args;
 mod bench;
+mod demo;
 mod failure;
 mod json;
 mod out;
@@ -93,6 +94,7 @@ fn obey(cli: Cli) -> Result<()> {
         Some(Command::Recipe(recipe)) => recipe::run(&here, &recipe),
         Some(Command::Config(args::Config::Show { json })) => setup::config(&here, json),
         Some(Command::Paths { json }) => setup::paths(&here, json),
+        Some(Command::Demo(asked)) => demo::run(&asked),
         Some(Command::Completions { shell }) => setup::completions(shell),
     }
 }
