@@ -14,7 +14,9 @@
 
 pub mod failure;
 pub mod line;
+mod air_line;
 mod panel_line;
+mod pot_line;
 pub mod read;
 pub mod storage;
 pub mod verify;
