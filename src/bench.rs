@@ -69,7 +69,9 @@ impl fmt::Display for NotRecorded {
             NotRecorded::Refused(refusal) => refusal.fmt(f),
             NotRecorded::PotRefused(refusal) => refusal.fmt(f),
             NotRecorded::Failed(failure) => failure.fmt(f),
-            NotRecorded::NoStory(id) => write!(f, "the journal of {id} has no readable beginning; see `sottile verify`"),
+            NotRecorded::NoStory(id) => {
+                write!(f, "the journal of {id} has no readable beginning; see `sottile verify`")
+            }
         }
     }
 }
@@ -316,8 +318,5 @@ pub fn call_due(story: &Story, now: Moment, night: Option<Night>) -> Option<(Cal
         return None;
     }
     let come = calls::calls(panel, &standing).into_iter().filter(|(_, at)| *at <= now.wall);
-    come.map(|(call, _)| call)
-        .next_back()
-        .filter(|call| !panel.was_raised(*call, wait.of))
-        .map(|call| (call, wait.of))
+    come.map(|(call, _)| call).next_back().filter(|call| !panel.was_raised(*call, wait.of)).map(|call| (call, wait.of))
 }

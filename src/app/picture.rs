@@ -2,6 +2,7 @@
 //!
 //! Absent on purpose: reading clocks (the moment and the zone are handed in), drawing.
 
+mod lead;
 mod section;
 mod sheets;
 
@@ -61,6 +62,7 @@ pub fn scene<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> 
         rack: rack(view, at.now),
         air: String::new(),
         then: standing_then(story, &standing, hand),
+        lead: lead::lead(view, &standing, hand),
         tip: turn(&tips, at.now).cloned().unwrap_or_default(),
         caution,
         keys: keys(&standing, hand),

@@ -8,6 +8,7 @@ mod form;
 mod lines;
 mod map;
 mod press;
+mod rehearsal;
 
 pub use alarm::Alarm;
 pub use form::{Answer, Field, Form, Offer};
@@ -23,6 +24,7 @@ use crate::work::panel::act::Act;
 use crate::work::panel::event::{Call, Event, Flaw, Stage};
 use crate::work::panel::phase::Standing;
 use crate::work::panel::story::Story;
+use rehearsal::Rehearsal;
 use std::sync::Arc;
 
 /// The same key within this time of itself is a resting finger, not a second press.
@@ -49,6 +51,8 @@ pub enum Request {
     Sound(Call),
     /// Tell the desktop and the maker's own command of that call, on that panel.
     Tell(Call, String),
+    /// Put the hurried clock of a rehearsal forward, and tell [`View::passed`].
+    Pass(Span),
     /// Give the terminal back until the program is continued.
     Suspend,
     /// Leave the bench.
@@ -160,6 +164,8 @@ pub struct View {
     last_press: Option<(Action, Moment)>,
     last_tick: Option<(Moment, Option<i64>)>,
     awaited: Option<Stage>,
+    /// What a rehearsal remembers, if this is one.
+    rehearsal: Option<Rehearsal>,
     /// Calls raised here, so that a failing disk makes none ring twice.
     raised: Vec<(Id, Call, u64)>,
 }
@@ -183,6 +189,7 @@ impl View {
             last_press: None,
             last_tick: None,
             awaited: None,
+            rehearsal: None,
             raised: Vec::new(),
         }
     }
@@ -270,7 +277,7 @@ impl View {
     /// Whether that key was pressed less than a second ago. Every press counts, so a finger that rests stays unheard.
     fn deaf_to(&mut self, action: &Action, now: Moment) -> bool {
         let before = self.last_press.replace((action.clone(), now));
-        before.is_some_and(|(last, at)| last == *action && now.since(at).abs() < DEAF)
+        before.is_some_and(|(last, at)| last == *action && now.since(at).abs() < self.eyes(DEAF))
     }
 
     /// Lets a word be shown.

@@ -104,6 +104,8 @@ pub enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// A practice run on the same bench, with a clock that runs faster; nothing of it is kept
+    Rehearse(Rehearse),
     /// Writes invented, finished stories, to look at and to try the program on
     Demo(Demo),
     /// Prints a completion script for a shell
@@ -271,6 +273,21 @@ pub enum Recipe {
         #[arg(long)]
         json: bool,
     },
+}
+
+/// `rehearse`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Waits of an hour and more pass in seconds, with a word. Everything lies in a temporary directory that is \
+                        removed at the end, also after a signal; only a kill (SIGKILL) leaves it in the system's temporary directory."
+)]
+pub struct Rehearse {
+    /// How many times as fast as the world the clock runs
+    #[arg(long, value_name = "N", default_value_t = 60, value_parser = clap::value_parser!(u32).range(1..=3600))]
+    pub pace: u32,
+    /// A recipe's name, or a recipe file
+    #[arg(long, value_name = "NAME|FILE", default_value = "gypsum-zinc")]
+    pub recipe: String,
 }
 
 /// `demo`.

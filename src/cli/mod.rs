@@ -11,6 +11,7 @@ mod json;
 mod out;
 mod panel;
 mod recipe;
+mod rehearse;
 mod setup;
 mod tell;
 mod verify;
@@ -94,6 +95,7 @@ fn obey(cli: Cli) -> Result<()> {
         Some(Command::Recipe(recipe)) => recipe::run(&here, &recipe),
         Some(Command::Config(args::Config::Show { json })) => setup::config(&here, json),
         Some(Command::Paths { json }) => setup::paths(&here, json),
+        Some(Command::Rehearse(asked)) => rehearse::run(&here, &asked),
         Some(Command::Demo(asked)) => demo::run(&asked),
         Some(Command::Completions { shell }) => setup::completions(shell),
     }

@@ -26,6 +26,9 @@ use std::time::Duration;
 /// A press is answered on the screen once it is on disk; after this long the screen says "saving" instead.
 const PATIENCE: Duration = Duration::from_millis(200);
 
+/// On a hurried clock a new picture comes no sooner than this, milliseconds.
+const HURRIED_MS: f64 = 100.0;
+
 /// How the bench is run.
 #[derive(Debug, Clone)]
 pub struct Run {
@@ -48,6 +51,7 @@ pub struct Run {
 pub fn run(bench: Bench, how: Run) -> io::Result<Vec<String>> {
     signals::listen()?;
     let view = View::new(bench.told(), how.manner.clone());
+    let view = if how.clock.hurried() { view.rehearsal(how.clock.pace()) } else { view };
     let saver = Saver::start(bench, how.clock.clone())?;
     let mut open = Open { screen: Screen::enter()?, view, saver, how };
     open.turn()?;
@@ -93,6 +97,8 @@ impl Open {
         let into = self.view.phase_ms(now).rem_euclid(step);
         // A little past the boundary, so that rounding never shows the second before twice.
         let left_ms = (step - into) as f64 / pace + 2.0;
+        // A hurried second is shorter than an eye needs.
+        let left_ms = if self.how.clock.hurried() { left_ms.max(HURRIED_MS) } else { left_ms };
         if self.view.saving.is_some() { PATIENCE } else { Duration::from_millis(left_ms.min(1000.0 * 60.0) as u64) }
     }
 
@@ -114,6 +120,10 @@ impl Open {
             match request {
                 Request::Leave => return Ok(true),
                 Request::Suspend => self.screen.suspend()?,
+                Request::Pass(span) => {
+                    self.how.clock.pass(span);
+                    self.view.passed(span);
+                }
                 Request::Sound(_) => alert::sound(&self.how.ways),
                 Request::Tell(call, label) => {
                     alert::tell(&self.how.ways, call, &label);

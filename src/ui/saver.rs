@@ -114,6 +114,6 @@ fn done(bench: &mut Bench, clock: &Clock, request: Request) -> Option<Kept> {
         },
         // A call that another window raised first, or that cannot be written down, has rung here all the same.
         Request::Notice(id, event) => Kept::Noted(bench.notice(&id, event, &now).ok()?),
-        Request::Sound(_) | Request::Tell(..) | Request::Suspend | Request::Leave => return None,
+        Request::Sound(_) | Request::Tell(..) | Request::Pass(_) | Request::Suspend | Request::Leave => return None,
     })
 }

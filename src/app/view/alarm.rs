@@ -24,8 +24,8 @@ pub struct Alarm {
 
 impl Alarm {
     /// Whether its pattern sounds in this second: once to look, twice for the pot, three times to lay.
-    fn sounds(&self, now: Moment) -> bool {
-        let second = now.since(self.since).ms() / 1000 % PATTERN_S;
+    fn sounds(&self, now: Moment, second: Span) -> bool {
+        let second = now.since(self.since).ms() / second.ms().max(1) % PATTERN_S;
         let strokes = match self.call {
             Call::LookDull => 1,
             Call::Pot => 2,
@@ -42,11 +42,13 @@ impl View {
         let mut requests = self.lapse(now);
         requests.extend(self.noticed(now, awake_ms));
         requests.extend(self.calls(now));
-        if self.alarm.as_ref().is_some_and(|a| now.since(a.since) >= self.manner.ring_for.max(Span::from_s(PATTERN_S)))
-        {
+        requests.extend(self.passes(now));
+        let ring_for = self.eyes(self.manner.ring_for.max(Span::from_s(PATTERN_S)));
+        if self.alarm.as_ref().is_some_and(|a| now.since(a.since) >= ring_for) {
             self.alarm = None;
         }
-        requests.extend(self.alarm.iter().filter(|a| a.sounds(now)).map(|a| Request::Sound(a.call)));
+        let second = self.eyes(Span::from_s(1));
+        requests.extend(self.alarm.iter().filter(|a| a.sounds(now, second)).map(|a| Request::Sound(a.call)));
         requests
     }
 

@@ -189,14 +189,14 @@ impl View {
     /// Lets go of what has been shown for long enough.
     pub(super) fn lapse(&mut self, now: Moment) -> Vec<Request> {
         let older = |since: Moment, than: Span| now.since(since).abs() > than;
-        if self.question.as_ref().is_some_and(|q| older(q.since, ASKED_FOR)) {
+        if self.question.as_ref().is_some_and(|q| older(q.since, self.eyes(ASKED_FOR))) {
             self.question = None;
         }
-        if self.said.as_ref().is_some_and(|s| older(s.since, SAID_FOR) && !s.loud) {
+        if self.said.as_ref().is_some_and(|s| older(s.since, self.eyes(SAID_FOR)) && !s.loud) {
             self.said = None;
         }
         match &self.pressed {
-            Some(p) if older(p.since, STEP_FOR + STEP_FOR) => self.settle_time(),
+            Some(p) if older(p.since, self.eyes(STEP_FOR + STEP_FOR)) => self.settle_time(),
             Some(_) | None => Vec::new(),
         }
     }

@@ -12,9 +12,9 @@
 //!
 //! Absent on purpose: what a fact means and whether it can be true (`work`), the state made from facts, clocks.
 
+mod air_line;
 pub mod failure;
 pub mod line;
-mod air_line;
 mod panel_line;
 mod pot_line;
 pub mod read;
