@@ -10,7 +10,7 @@ use crate::work::panel::event::{Call, Kind, Stage};
 use crate::work::panel::phase::{Phase, Standing};
 
 /// Said first of all.
-const WELCOME: &str = "Practice: nothing of it is kept, minutes pass in seconds, and q leaves at any time.";
+const WELCOME: &str = "Practice: nothing of it is kept, minutes pass in seconds, q leaves at any time.";
 
 /// The sentence for where the panel stands; empty outside a rehearsal.
 pub(super) fn lead(view: &View, standing: &Standing, hand: Option<Stage>) -> String {
@@ -64,5 +64,6 @@ fn waiting(standing: &Standing, pace: f64) -> String {
         return format!("{} {line}", passing(wait.span));
     }
     let seconds = Span::from_ms((wait.span.ms() as f64 / pace.max(0.001)) as i64);
-    format!("{line} These {} pass in {}.", lasting(wait.span), lasting(seconds))
+    let key = if matches!(stage.kind, Kind::Stipple | Kind::Coat) { "; d says that it is dull" } else { "" };
+    format!("{line} These {} pass in {}{key}.", lasting(wait.span), lasting(seconds))
 }

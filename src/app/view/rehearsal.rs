@@ -43,7 +43,7 @@ impl View {
     }
 
     /// A time meant for a person's eyes and fingers, on a clock that may run faster.
-    pub(super) fn eyes(&self, span: Span) -> Span {
+    pub fn eyes(&self, span: Span) -> Span {
         let pace = self.rehearses().unwrap_or(1.0);
         Span::from_ms((span.ms() as f64 * pace) as i64)
     }
