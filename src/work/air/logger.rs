@@ -221,6 +221,9 @@ mod tests {
         ] {
             assert_eq!(told(text), (expected.clone(), vec![]), "{text:?}");
         }
+        // What a logger writes above its heading is told, and the heading below it still counts.
+        let (good, bad) = told("Logger 7\nrh_pct,time,temp_c\n50,2026-03-01 13:00,20.5\n");
+        assert_eq!((good, bad.len()), (vec![(0.0, 20.5, 50.0)], 1));
         assert_eq!(told(""), (vec![], vec![]));
         assert_eq!(told("time,temp_c,rh_pct"), (vec![], vec![]));
     }

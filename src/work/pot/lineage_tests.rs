@@ -187,6 +187,9 @@ fn a_gap_is_told_for_panel_and_pot() {
     let bath = "the pot has stood in the bath for 20 min and needed 3";
     assert_eq!(told(&away, &heat, 1534.0), marked(&[bath, "the coat is 4 min past its wait"]));
     assert_eq!(told(&away, &heat, 1516.5), marked(&["nothing is late"]));
+    // A jelly in the bath is being seen to.
+    let gelled = play(heat.clone(), &["1520 gelled"]);
+    assert_eq!(told(&away, &gelled, 1534.0), marked(&[bath, "the coat is 4 min past its wait"]));
     // Gone cold: forecast, then marked.
     let liquid = play(pot.clone(), &["1500 liquid"]);
     let (cold, jelly) =
