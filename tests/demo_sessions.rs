@@ -2,6 +2,7 @@
 //!
 //! After a change that is meant to alter them, make them anew from the top of the project:
 //! `cargo run -- demo --into demo-sessions --seed 1 --force`
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
 use assert_cmd::Command;
 use serde_json::Value;

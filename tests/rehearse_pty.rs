@@ -1,5 +1,6 @@
 //! A rehearsal in a terminal, from the bare board to the finished panel, led by nothing but its own sentences.
 #![cfg(unix)]
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
 use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
 use std::fs;

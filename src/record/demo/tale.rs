@@ -239,11 +239,11 @@ impl Tale {
             | Fate::Hasty
             | Fate::Slow => {}
         }
-        if self.chance.one_in(9) {
-            if let Some(words) = self.chance.of(words::notes(stage.kind)) {
-                free = free + Span::from_s(30);
-                self.tell(&Act::Note((*words).to_owned()), free, free)?;
-            }
+        if self.chance.one_in(9)
+            && let Some(words) = self.chance.of(words::notes(stage.kind))
+        {
+            free = free + Span::from_s(30);
+            self.tell(&Act::Note((*words).to_owned()), free, free)?;
         }
         Ok(free)
     }
