@@ -4,6 +4,7 @@
 //! Absent on purpose: rules of the craft, drawing.
 
 mod air;
+mod alert;
 mod args;
 mod bench;
 mod demo;
@@ -116,5 +117,7 @@ fn obey(cli: Cli) -> Result<()> {
         Some(Command::Rehearse(asked)) => rehearse::run(&here, &asked),
         Some(Command::Demo(asked)) => demo::run(&asked),
         Some(Command::Completions { shell }) => setup::completions(shell),
+        Some(Command::Man(man)) => setup::man(&man),
+        Some(Command::Alert(args::Alert::Test)) => alert::test(&here),
     }
 }

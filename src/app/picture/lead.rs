@@ -15,7 +15,7 @@ const WELCOME: &str = "Practice: nothing of it is kept, minutes pass in seconds,
 /// The sentence for where the panel stands; empty outside a rehearsal.
 pub(super) fn lead(view: &View, standing: &Standing, hand: Option<Stage>) -> String {
     let Some(pace) = view.rehearses() else { return String::new() };
-    if let Some(call) = view.alarm.as_ref().map(|a| a.call) {
+    if let Some(call) = view.ringing().last().map(|a| a.call) {
         return ringing(call).to_owned();
     }
     match (standing.phase, hand) {

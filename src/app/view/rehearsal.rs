@@ -19,8 +19,6 @@ const SHOWN_LEAST: Span = Span::from_s(1);
 /// What a rehearsal remembers.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Rehearsal {
-    /// How many times as fast as the world the clock runs.
-    pace: f64,
     /// The long wait on the screen: the `seq` of the fact it runs from, and since when it is shown.
     long: Option<(u64, Moment)>,
 }
@@ -29,23 +27,17 @@ impl View {
     /// The same view as a rehearsal, on a clock that runs `pace` times as fast as the world.
     #[must_use]
     pub fn rehearsal(self, pace: f64) -> View {
-        View { rehearsal: Some(Rehearsal { pace: pace.max(0.001), long: None }), ..self }
+        View { rehearsal: Some(Rehearsal { long: None }), ..self.paced(pace) }
     }
 
     /// The pace of the rehearsal, if this is one.
     pub fn rehearses(&self) -> Option<f64> {
-        self.rehearsal.as_ref().map(|r| r.pace)
+        self.rehearsal.as_ref().map(|_| self.pace)
     }
 
     /// Whether a rehearsal passes over a wait of that length.
     pub fn passes_over(wait: Span) -> bool {
         wait >= LONG
-    }
-
-    /// A time meant for a person's eyes and fingers, on a clock that may run faster.
-    pub fn eyes(&self, span: Span) -> Span {
-        let pace = self.rehearses().unwrap_or(1.0);
-        Span::from_ms((span.ms() as f64 * pace) as i64)
     }
 
     /// In a rehearsal, once a long wait has been on the screen for long enough: asks for the clock to be put forward to
@@ -77,8 +69,8 @@ impl View {
     /// The clock was put forward by `span`: for the maker no time has gone by, so a finger that rests still rests.
     pub fn passed(&mut self, span: Span) {
         let along = |m: &mut Moment| *m = m.back(-span);
-        if let Some((_, at)) = &mut self.last_press {
-            along(at);
+        if let Some(key) = &mut self.last_key {
+            along(&mut key.at);
         }
         // What was too early is so no longer.
         self.question = None;
@@ -88,8 +80,10 @@ impl View {
         if let Some(said) = &mut self.said {
             along(&mut said.since);
         }
-        if let Some(saving) = &mut self.saving {
-            along(saving);
+        self.pending.iter_mut().for_each(|p| along(&mut p.since));
+        for alarm in &mut self.alarms {
+            along(&mut alarm.since);
+            alarm.last_beat.iter_mut().for_each(along);
         }
         if let Some((last, _)) = &mut self.last_tick {
             along(last);
@@ -100,7 +94,7 @@ impl View {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::app::action::Action;
+    use crate::app::action::{Action, Mark, Press};
     use crate::app::view::Manner;
     use crate::bench::Told;
     use crate::craft::materials::Support;
@@ -178,10 +172,11 @@ mod tests {
 
     #[test]
     fn a_finger_that_rests_still_rests_when_the_clock_is_put_forward() {
-        let asks = |view: &mut View, s| !view.update(Action::Next, at(s)).is_empty();
+        let space = || Press { action: Action::Next, mark: Some(Mark(32)), held: false };
+        let asks = |view: &mut View, s| !view.update(space(), at(s)).is_empty();
         let mut view = bench(0).rehearsal(60.0);
         assert!(asks(&mut view, 0));
-        view.saving = None;
+        view.pending.clear();
         view.passed(Span::from_h(1.0));
         assert!(!asks(&mut view, 3600 + 59), "within a second of the world");
         assert!(asks(&mut view, 3600 + 59 + 60), "a second later");
