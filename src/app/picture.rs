@@ -3,6 +3,7 @@
 //! Absent on purpose: reading clocks (the moment and the zone are handed in), drawing.
 
 mod lead;
+mod pot;
 mod section;
 mod sheets;
 
@@ -58,7 +59,7 @@ pub fn scene<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> 
             front: section::front(story, at),
             back: section::back(story, at),
         },
-        pots: Vec::new(),
+        pots: pot::lines(story, &standing, at),
         rack: rack(view, at.now),
         air: String::new(),
         then: standing_then(story, &standing, hand),
@@ -319,6 +320,7 @@ fn ringing(view: &View) -> Option<String> {
     let says = |a: &&crate::app::view::Alarm| match a.call {
         Call::LookDull => format!("{}: look whether the gloss is gone", a.label),
         Call::Pot => format!("{}: see to the pot", a.label),
+        Call::Due if a.last => format!("{}: ready to paint on", a.label),
         Call::Due => format!("{}: it is time", a.label),
     };
     let all: Vec<_> = alarms.iter().rev().map(says).collect();

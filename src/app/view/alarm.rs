@@ -3,10 +3,14 @@
 //! Absent on purpose: when a call is due (`bench`), how it sounds (`ui`).
 
 use super::{Request, View};
-use crate::bench::{NotRecorded, call_due};
+use crate::bench::{NotRecorded, believed_now, call_due};
+use crate::config::Night;
 use crate::units::{Id, Moment, Span};
+use crate::work::advice::calls;
 use crate::work::panel::event::{Call, Event};
+use crate::work::panel::phase::Phase;
 use crate::work::panel::refusal::Refusal;
+use crate::work::panel::story::Story;
 
 /// A pattern of strokes begins anew after this many beats, one a second.
 const PATTERN_BEATS: u32 = 15;
@@ -24,6 +28,8 @@ pub struct Alarm {
     pub id: Id,
     /// What the maker calls that panel, as typed.
     pub label: String,
+    /// Nothing is to be done after the wait it belongs to.
+    pub last: bool,
     /// The `seq` of the fact whose wait it belongs to.
     of: u64,
     pub(super) since: Moment,
@@ -34,8 +40,10 @@ pub struct Alarm {
 }
 
 impl Alarm {
-    fn raised(id: Id, label: String, (call, of): (Call, u64), now: Moment) -> Alarm {
-        Alarm { call, id, label, of, since: now, rings: false, beats: 0, last_beat: None }
+    fn raised(id: Id, story: &Story, (call, of): (Call, u64), now: Moment) -> Alarm {
+        let label = story.panel().opened().label.clone();
+        let last = story.panel().at_hand().is_none();
+        Alarm { call, id, label, last, of, since: now, rings: false, beats: 0, last_beat: None }
     }
 
     /// How many strokes its pattern has: once to look, twice for the pot, three times to lay.
@@ -52,6 +60,7 @@ impl Alarm {
         match self.call {
             Call::LookDull => "press d when the gloss is gone",
             Call::Pot => "see to the pot",
+            Call::Due if self.last => "ready to paint on",
             Call::Due => "press when it is on",
         }
     }
@@ -66,6 +75,15 @@ impl Alarm {
         self.beats += 1;
         stroke
     }
+}
+
+/// The end of a wait that nothing comes after: the panel is finished that moment, and somebody waits to hear it.
+fn last_wait_over(story: &Story, now: Moment, night: Option<Night>) -> Option<(Call, u64)> {
+    let panel = story.panel();
+    let wait = panel.wait_in_force().filter(|w| panel.phase_at(now) == Phase::Finished && !w.runs_at(now))?;
+    let minute = (now.wall.ms().div_euclid(60_000) + i64::from(now.offset_min)).rem_euclid(24 * 60) as u16;
+    let silent = wait.dull.is_some() || calls::night_silent(wait.wait.span, minute, night);
+    (!silent && !panel.was_raised(Call::Due, wait.of)).then_some((Call::Due, wait.of))
 }
 
 impl View {
@@ -122,7 +140,9 @@ impl View {
         let mut requests = Vec::new();
         for told in &self.told {
             let Some(story) = &told.story else { continue };
-            let Some((call, of)) = call_due(story, now, self.manner.night) else { continue };
+            let due = call_due(story, now, self.manner.night);
+            let due = due.or_else(|| last_wait_over(story, believed_now(story, now), self.manner.night));
+            let Some((call, of)) = due else { continue };
             if self.raised.contains(&(told.id.clone(), call, of)) {
                 continue;
             }
@@ -130,7 +150,7 @@ impl View {
             requests.push(Request::Notice(told.id.clone(), Event::Alert { call, of }));
             // The next call on a panel takes the place of the one before.
             self.alarms.retain(|a| a.id != told.id);
-            self.alarms.push(Alarm::raised(told.id.clone(), story.panel().opened().label.clone(), (call, of), now));
+            self.alarms.push(Alarm::raised(told.id.clone(), story, (call, of), now));
         }
         // What a second press was asked for may have changed.
         if !requests.is_empty() {
