@@ -10,6 +10,9 @@ mod opening;
 mod pots;
 mod time;
 
+#[cfg(test)]
+mod tests;
+
 pub use around::Around;
 pub use kept::{Told, believed_now};
 pub use opening::{Opening, PotOpening};
