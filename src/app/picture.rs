@@ -324,7 +324,9 @@ fn ringing(view: &View) -> Option<String> {
         Call::Due => format!("{}: it is time", a.label),
     };
     let all: Vec<_> = alarms.iter().rev().map(says).collect();
-    (!all.is_empty()).then(|| format!("{} - any key quiets", all.join("; ")))
+    let here = alarms.iter().any(|a| !a.elsewhere);
+    let quiets = if here { "any key quiets" } else { "it rings in another window; any key, and then press" };
+    (!all.is_empty()).then(|| format!("{} - {quiets}", all.join("; ")))
 }
 
 fn pressed<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> Option<Pressed> {
