@@ -362,7 +362,8 @@ fn two_benches_and_a_script_mark_the_same_panel() {
     one.keys(" ").shows("gone dull");
     other.shows("another window:").shows("gone dull");
     shop.done(&["mark", &id, "note", "from a script"]);
-    one.shows("another window:");
+    one.shows("another window: note");
+    other.shows("another window: note");
     // What is taken back is the last fact, whoever recorded it.
     other.keys("u").shows("taken back: note").press("u").shows("taken back: first gesso");
     one.shows("then coat 1");
