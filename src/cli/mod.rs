@@ -66,7 +66,7 @@ impl Here {
     }
 
     fn bench(&self) -> Bench {
-        Bench::new(self.shelf())
+        Bench::new(self.shelf()).air_may_shorten(self.settings.air_may_shorten.value)
     }
 }
 
