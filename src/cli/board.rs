@@ -57,7 +57,7 @@ fn told(ask: &BoardAsk, b: &BoardMeaning, units: Units) -> String {
         format!("{} of {}{cut}", size(ask.size, units), ask.support.name()),
         String::new(),
         format!("wood moisture      {:.1} % now, {:.1} % then, once it has settled", b.emc_from_pct, b.emc_to_pct),
-        "                   rests on: Wood Handbook FPL-GTR-190 Eq. 4-5, an average of all species".to_owned(),
+        "                   rests on: Wood Handbook FPL-GTR-190 Eq. 4-5, a mean of all species".to_owned(),
         movement("across the grain", b.across_mm),
     ];
     lines.push(match (b.along_mm, ask.support.species()) {

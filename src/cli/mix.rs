@@ -102,7 +102,7 @@ impl Told<'_> {
         if (wood - own).abs() < 1e-9 {
             let (a, b) = (&self.mix.size_for_wood, gesso);
             lines.push(format!(
-                "  One strength for wood and gesso: soak it all at once, {} of glue in {} of water.",
+                "  One strength for wood and gesso: {} of glue soak in {} of water at once.",
                 self.g(a.glue_g + b.glue_g),
                 self.g(a.water_g + b.water_g)
             ));
@@ -205,7 +205,7 @@ fn ratios(name: &str, size: &SizeMix, g_per_l: f64) -> Vec<String> {
     let by_volume = (size.water_g / WATER_G_PER_ML) / (size.glue_g / bulk.value);
     vec![
         format!(
-            "  {name:20} {} g to a litre of water; 1 : {} by weight, {} % by weight",
+            "  {name:20} {} g to a litre of water: 1 : {} or {} % by weight",
             round_to(g_per_l, 1),
             round_to(size.water_g / size.glue_g, 1),
             round_to(100.0 * size.glue_g / (size.glue_g + size.water_g), 1)
@@ -228,7 +228,7 @@ fn ground(g: &Ground, recipe: &Recipe) -> Vec<String> {
     };
     vec![
         "THE GROUND".to_owned(),
-        format!("  glue                 {:.1} g to 100 g of filler{range}", g.glue_per_100g_filler_g),
+        format!("  glue                 {:.1} g to 100 g filler{range}", g.glue_per_100g_filler_g),
         hung("  powder by volume     ", &format!("PVC {:.1} % against CPVC {:.1} %: {over}", g.pvc_pct, g.cpvc_pct)),
         format!("  air in it            {:.0} %", g.void_pct),
         format!(
