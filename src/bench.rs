@@ -2,12 +2,13 @@
 //!
 //! lock -> read on what others appended -> take now -> complete the fact -> `after` -> append -> sync -> unlock -> adopt.
 //! `kept` is one thing at hand, `around` what pots, panels and air say together, `opening` how things are opened, `pots` what is recorded of pots and of the air, `time`
-//! what is believed of the clock, `weather` the wait after a coat in the air of its time. Absent on purpose: what is looked at (`app`), keys, drawing; clocks are handed in.
+//! what is believed of the clock, `weather` the wait after a coat in the air of its time, `room` the air and what earlier panels teach. Absent on purpose: what is looked at (`app`), keys, drawing; clocks are handed in.
 
 mod around;
 mod kept;
 mod opening;
 mod pots;
+mod room;
 mod time;
 mod weather;
 
@@ -15,6 +16,7 @@ pub use around::Around;
 pub use kept::{Told, believed_now};
 pub use opening::{Opening, PotOpening};
 pub use pots::{AirTaken, PotAsk};
+pub use room::Room;
 pub use time::believed;
 
 use crate::config::Night;

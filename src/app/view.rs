@@ -15,7 +15,7 @@ pub use lines::{Line, Purpose};
 pub use map::Map;
 
 use super::action::{Action, Typing};
-use crate::bench::{Ask, NotRecorded, Opening, Told, believed_now};
+use crate::bench::{Ask, NotRecorded, Opening, Room, Told, believed_now};
 use crate::config::Night;
 use crate::craft::recipe::Recipe;
 use crate::units::{Id, Moment, Span, Stamp};
@@ -154,6 +154,8 @@ pub struct View {
     pub turned: bool,
     /// Only what is readable from afar.
     pub far: bool,
+    /// The air, and what earlier panels teach, once that was read.
+    pub room: Room,
     /// Since when a request to the journals is under way, and what it is for.
     pub saving: Option<Moment>,
     manner: Manner,
@@ -178,6 +180,7 @@ impl View {
             alarm: None,
             turned: false,
             far: false,
+            room: Room::default(),
             saving: None,
             manner,
             last_press: None,

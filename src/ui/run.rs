@@ -4,6 +4,7 @@
 //! Absent on purpose: what keys mean (`keys`), what actions do (`app`), what is true (`bench`).
 
 use super::alert::{self, Ways};
+use super::beside::Beside;
 use super::draw;
 use super::keys;
 use super::saver::Saver;
@@ -15,6 +16,7 @@ use crate::app::picture::{self, Telling};
 use crate::app::view::{Kept, Manner, Over, Request, View};
 use crate::bench::Bench;
 use crate::clock::Clock;
+use crate::record::shelf::Shelf;
 use crate::text::Units;
 use crate::units::Moment;
 use chrono::Local;
@@ -48,8 +50,9 @@ pub struct Run {
 pub fn run(bench: Bench, how: Run) -> io::Result<Vec<String>> {
     signals::listen()?;
     let view = View::new(bench.told(), how.manner.clone());
+    let shelf = bench.shelf().clone();
     let saver = Saver::start(bench, how.clock.clone())?;
-    let mut open = Open { screen: Screen::enter()?, view, saver, how };
+    let mut open = Open { screen: Screen::enter()?, view, saver, shelf, beside: None, how };
     open.turn()?;
     let at = Telling { now: open.how.clock.now(), zone: &Local, units: open.how.units };
     Ok(picture::leaving(&open.view, &at))
@@ -60,6 +63,9 @@ struct Open {
     screen: Screen,
     view: View,
     saver: Saver,
+    shelf: Shelf,
+    /// None before the first picture.
+    beside: Option<Beside>,
     how: Run,
 }
 
@@ -72,6 +78,7 @@ impl Open {
                 return Ok(());
             }
             self.draw()?;
+            self.look_beside()?;
             // Once something is there, everything that is there is taken before the next picture.
             let mut patience = self.until_next(self.how.clock.now());
             while event::poll(patience)? {
@@ -84,6 +91,19 @@ impl Open {
             self.saver.look();
             self.hear(Duration::ZERO);
         }
+    }
+
+    /// Takes in what was read beside the panels; the first reading begins once the first picture stands.
+    fn look_beside(&mut self) -> io::Result<()> {
+        match &self.beside {
+            None => self.beside = Some(Beside::start(self.shelf.clone())?),
+            Some(beside) => {
+                if let Some(room) = beside.news() {
+                    self.view.room = room;
+                }
+            }
+        }
+        Ok(())
     }
 
     /// How long nothing will change by itself.
@@ -130,6 +150,7 @@ impl Open {
 
     fn hear(&mut self, patience: Duration) {
         for kept in self.saver.answers(patience) {
+            self.beside.iter().for_each(Beside::look_again);
             let opened = matches!(kept, Kept::Opened(_));
             self.view.kept(kept, self.how.clock.now());
             if opened {

@@ -21,20 +21,31 @@ fn drying(reading: Option<&Reading>) -> Drying {
     Drying::of(reading.map(|r| (r.temp, r.rh)))
 }
 
-/// What is said of the wait in force of that panel: on what it rests, and how long the maker's own took. None where no
-/// coat is waited for.
-pub fn waits(panel: &Panel, air: &Air, learned: &Learned) -> Vec<Tip> {
+/// What is said of a wait that runs.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Said {
+    /// To stand beside the countdown: what the air did to it, how long the maker's own coats took.
+    pub beside: Vec<Tip>,
+    /// What is missing to tell the maker's own time.
+    pub missing: Option<Tip>,
+}
+
+/// What is said of the wait in force of that panel. Nothing where no coat is waited for.
+pub fn waits(panel: &Panel, air: &Air, learned: &Learned) -> Said {
     let Some(in_force) = panel.wait_in_force().filter(|w| w.by_itself.is_none() && w.dull.is_none()) else {
-        return Vec::new();
+        return Said::default();
     };
-    let Some((stage, _)) = panel.last_done().filter(|(stage, _)| follows_air(stage.kind)) else { return Vec::new() };
+    let Some((stage, _)) = panel.last_done().filter(|(stage, _)| follows_air(stage.kind)) else {
+        return Said::default();
+    };
     let reading = air.as_of(in_force.from.wall);
     let fixed = match in_force.wait.from {
         WaitFrom::RecipeAir => Some(lengthened(stage.kind, in_force.wait.span, in_force.recipe, panel, reading)),
         WaitFrom::Recipe => no_estimate(reading, in_force.recipe),
         WaitFrom::Maker => None,
     };
-    fixed.into_iter().chain(own(&stage, learned, drying(reading))).collect()
+    let (own, missing) = own(&stage, learned, drying(reading));
+    Said { beside: fixed.into_iter().chain(own).collect(), missing }
 }
 
 fn lengthened(kind: Kind, span: Span, recipe: Span, panel: &Panel, reading: Option<&Reading>) -> Tip {
@@ -64,23 +75,25 @@ fn no_estimate(reading: Option<&Reading>, recipe: Span) -> Option<Tip> {
     }
 }
 
-/// How long the maker's own coats took, or what is missing to say it.
-fn own(stage: &Stage, learned: &Learned, drying: Drying) -> Option<Tip> {
+/// How long the maker's own coats took; and what is missing to say it.
+fn own(stage: &Stage, learned: &Learned, drying: Drying) -> (Option<Tip>, Option<Tip>) {
     if !matches!(stage.kind, Kind::Stipple | Kind::Coat) {
-        return None;
+        return (None, None);
     }
     let one = if stage.kind == Kind::Stipple { "stipples" } else { "coats" };
-    let said = match learned.own_dull(stage.kind, drying) {
+    let tip = |said: String| Some(Tip::new(said, OWN_MARKS));
+    match learned.own_dull(stage.kind, drying) {
         OwnDull::Median { minutes, marks } => {
-            format!("In such air your {one} went dull after {minutes:.0} min ({marks} marks).")
+            (tip(format!("In such air your {one} went dull after {minutes:.0} min ({marks} marks).")), None)
         }
-        OwnDull::TooFew { marks } => format!("Your own time: {marks} of {FEWEST} dull marks in such air so far."),
+        OwnDull::TooFew { marks } => {
+            (None, tip(format!("Your own time: {marks} of {FEWEST} dull marks in such air so far.")))
+        }
         OwnDull::NoAir if drying == Drying::Unread => {
-            "Your own time: read the air (sottile air) to compare.".to_owned()
+            (None, tip("Your own time: read the air (sottile air) to compare.".to_owned()))
         }
-        OwnDull::NoAir => return None,
-    };
-    Some(Tip::new(said, OWN_MARKS))
+        OwnDull::NoAir => (None, None),
+    }
 }
 
 /// What the air means for sealing, with the panel as warm as the room; none at other stages.

@@ -1,7 +1,7 @@
 //! What is said beside a countdown, as a table of airs.
 
-use super::LINE_MAX;
-use super::waits::{before_sealing, waits};
+use super::waits::{Said, before_sealing, waits};
+use super::{LINE_MAX, Tip};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Coats, Paint, Recipe, shipped};
 use crate::units::*;
@@ -56,7 +56,8 @@ fn air(rh: f64) -> Air {
 
 #[track_caller]
 fn check(story: &Story, air: &Air, learned: &Learned, said: &[&str]) {
-    let tips = waits(story.panel(), air, learned);
+    let Said { beside, missing } = waits(story.panel(), air, learned);
+    let tips: Vec<Tip> = beside.into_iter().chain(missing).collect();
     assert_eq!(tips.iter().map(|t| t.text.as_ref()).collect::<Vec<_>>(), said);
     assert!(tips.iter().all(|t| t.text.chars().count() <= LINE_MAX && !t.source.is_empty()), "{tips:?}");
 }
