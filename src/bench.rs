@@ -12,6 +12,9 @@ mod room;
 mod time;
 mod weather;
 
+#[cfg(test)]
+mod tests;
+
 pub use around::Around;
 pub use kept::{Told, believed_now};
 pub use opening::{Opening, PotOpening};
