@@ -102,7 +102,7 @@ impl Told<'_> {
         if (wood - own).abs() < 1e-9 {
             let (a, b) = (&self.mix.size_for_wood, gesso);
             lines.push(format!(
-                "  One strength for wood and gesso: {} of glue soak in {} of water at once.",
+                "  One strength for wood and gesso: soak {} of glue in {} of water.",
                 self.g(a.glue_g + b.glue_g),
                 self.g(a.water_g + b.water_g)
             ));
