@@ -9,6 +9,7 @@ mod args;
 mod args_reckon;
 mod bench;
 mod board;
+mod demo;
 mod failure;
 mod forecast;
 mod json;
@@ -19,6 +20,7 @@ mod pot;
 mod pot_json;
 mod recipe;
 mod reckon_json;
+mod rehearse;
 mod setup;
 mod tell;
 mod tell_pot;
@@ -132,6 +134,8 @@ fn obey(cli: Cli) -> Result<()> {
         Some(Command::Recipe(recipe)) => recipe::run(&here, &recipe),
         Some(Command::Config(args::Config::Show { json })) => setup::config(&here, json),
         Some(Command::Paths { json }) => setup::paths(&here, json),
+        Some(Command::Rehearse(asked)) => rehearse::run(&here, &asked),
+        Some(Command::Demo(asked)) => demo::run(&asked),
         Some(Command::Completions { shell }) => setup::completions(shell),
         Some(Command::Man(man)) => setup::man(&man),
         Some(Command::Alert(args::Alert::Test)) => alert::test(&here),

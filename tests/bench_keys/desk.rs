@@ -169,7 +169,9 @@ impl Window {
                 Request::Record(..) | Request::Retime(..) | Request::Open(_) | Request::Notice(..) => {
                     self.waiting.push(request);
                 }
-                Request::Sound(_) | Request::Tell(..) | Request::Suspend | Request::Leave => self.asked.push(request),
+                Request::Sound(_) | Request::Tell(..) | Request::Pass(_) | Request::Suspend | Request::Leave => {
+                    self.asked.push(request)
+                }
             }
         }
         if !self.slow {

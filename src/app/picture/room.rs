@@ -16,7 +16,7 @@ pub(super) fn air(view: &View, now: Moment, units: Units) -> String {
 /// On what the wait that runs rests, and the maker's own time beside it, by turns.
 pub(super) fn of_wait(view: &View, story: &Story, now: Moment) -> String {
     let said = waits::waits(story.panel(), &view.room.air, &view.room.learned);
-    turn(&said.beside, now).map(|tip| tip.text.to_string()).unwrap_or_default()
+    turn(view, &said.beside, now).map(|tip| tip.text.to_string()).unwrap_or_default()
 }
 
 /// What is missing to tell the maker's own time.
@@ -32,5 +32,5 @@ pub(super) fn caution(view: &View, story: &Story, hand: Option<Stage>, now: Mome
     let dew = waits::before_sealing(&hand, view.room.air.as_of(now.wall)).map(|tip| tip.text.to_string());
     let usual = cautions::cautions(&hand, panel.recipe(), panel.opened().paint);
     let all: Vec<String> = dew.into_iter().chain(usual.iter().map(|c| c.text.to_owned())).collect();
-    turn(&all, now).cloned().unwrap_or_default()
+    turn(view, &all, now).cloned().unwrap_or_default()
 }
