@@ -5,7 +5,9 @@
 
 mod args;
 mod bench;
+mod compare;
 mod failure;
+mod inspect;
 mod json;
 mod out;
 mod panel;
@@ -89,6 +91,11 @@ fn obey(cli: Cli) -> Result<()> {
         Some(Command::Mark(mark)) => panel::mark(&here, &mark),
         Some(Command::Panels { json }) => panel::panels(&here, json),
         Some(Command::Show(show)) => panel::show(&here, &show),
+        Some(Command::Inspect(asked)) => inspect::run(&here, &asked),
+        Some(Command::Compare(asked)) => compare::run(&here, &asked),
+        Some(Command::Report(asked)) => compare::report(&here, &asked),
+        Some(Command::Card(asked)) => compare::card(&here, &asked),
+        Some(Command::Export(asked)) => compare::export(&here, &asked),
         Some(Command::Verify(verify)) => verify::run(&here, &verify),
         Some(Command::Recipe(recipe)) => recipe::run(&here, &recipe),
         Some(Command::Config(args::Config::Show { json })) => setup::config(&here, json),

@@ -16,11 +16,12 @@ use chrono::Local;
 use std::sync::Arc;
 
 /// A time as typed, or nothing.
-fn time(text: Option<&String>, now: Moment) -> Result<Option<Stamp>, Fault> {
+pub(super) fn time(text: Option<&String>, now: Moment) -> Result<Option<Stamp>, Fault> {
     text.map(|t| parse_time(t, now.wall, &Local).map_err(|e| Fault::usage(format!("--at: {e}")))).transpose()
 }
 
-fn find(bench: &Bench, asked: &str) -> Result<Id, Fault> {
+/// The panel of that id, label, or beginning of either.
+pub(super) fn find(bench: &Bench, asked: &str) -> Result<Id, Fault> {
     bench.shelf().find::<Event>(Drawer::Panels, asked)?.map_err(|e| Fault::not_done(clean(&e.to_string())))
 }
 
