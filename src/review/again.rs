@@ -2,7 +2,7 @@
 //!
 //! What no fact tells stays as the panel's own recipe has it. Absent on purpose: where it is written.
 
-use super::facts::{gesso, laid, last_act};
+use super::facts::{gesso, laid};
 use super::stats::median;
 use crate::craft::recipe::keys::{COATS, Range, SIZE, Shape, Table};
 use crate::craft::recipe::{Cloth, Faces, Recipe, SealWith};
@@ -96,10 +96,8 @@ impl Done<'_> {
     }
 
     fn finish(&self, recipe: &mut Recipe) {
-        if !self.reached(Kind::Rest)
-            && last_act(self.panel).is_some()
-            && !self.panel.steps().iter().any(|s| !s.open() && after_gesso(s.place.kind))
-        {
+        // How it was finished is known once something after the gesso was done or left out.
+        if !self.panel.steps().iter().any(|s| !s.open() && after_gesso(s.place.kind)) {
             return;
         }
         if self.count(Kind::Scrape, None) == 0 {

@@ -52,3 +52,8 @@ impl By {
         By::ALL.into_iter().find(|by| by.name() == name)
     }
 }
+
+#[cfg(test)]
+mod samples;
+#[cfg(test)]
+mod tests;
