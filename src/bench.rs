@@ -1,25 +1,36 @@
-//! What is true now while working: the panels at hand with their journals, and the one way a fact gets in, [`Bench::record`].
+//! What is true now while working: the panels and pots at hand with their journals, and the one way a fact gets in.
 //!
 //! lock -> read on what others appended -> take now -> complete the fact -> `after` -> append -> sync -> unlock -> adopt.
-//! Absent on purpose: what is looked at (`app`), keys, drawing; clocks are handed in.
+//! `kept` is one thing at hand, `around` what pots, panels and air say together, `opening` how things are opened, `pots` what is recorded of pots and of the air, `time`
+//! what is believed of the clock. Absent on purpose: what is looked at (`app`), keys, drawing; clocks are handed in.
 
+mod around;
+mod kept;
 mod opening;
+mod pots;
 mod time;
 
-pub use opening::Opening;
+pub use around::Around;
+pub use kept::{Told, believed_now};
+pub use opening::{Opening, PotOpening};
+pub use pots::{AirTaken, PotAsk};
 pub use time::believed;
 
 use crate::config::Night;
 use crate::record::files::Lock;
-use crate::record::journal::{Damage, Failure, Journal};
-use crate::record::shelf::Shelf;
+use crate::record::journal::Failure;
+use crate::record::shelf::{Drawer, Shelf};
 use crate::units::{Entry, Id, Moment, Stamp};
 use crate::work::advice::calls;
 use crate::work::panel::act::Act;
 use crate::work::panel::event::{Call, Event, Stage};
+use crate::work::panel::fold::Panel;
 use crate::work::panel::phase::Phase;
 use crate::work::panel::refusal::Refusal;
 use crate::work::panel::story::Story;
+use crate::work::pot;
+use crate::work::pot::fold::Pot;
+use kept::Kept;
 use std::fmt;
 use std::sync::Arc;
 
@@ -44,8 +55,10 @@ impl Ask {
 /// Why something was not recorded.
 #[derive(Debug, Clone, PartialEq)]
 pub enum NotRecorded {
-    /// It cannot be true.
+    /// It cannot be true of a panel.
     Refused(Refusal),
+    /// It cannot be true of a pot.
+    PotRefused(pot::refusal::Refusal),
     /// It could not be kept.
     Failed(Failure),
     /// The story's beginning cannot be read, so nothing can be said of it.
@@ -56,6 +69,7 @@ impl fmt::Display for NotRecorded {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             NotRecorded::Refused(refusal) => refusal.fmt(f),
+            NotRecorded::PotRefused(refusal) => refusal.fmt(f),
             NotRecorded::Failed(failure) => failure.fmt(f),
             NotRecorded::NoStory(id) => {
                 write!(f, "the journal of {id} has no readable beginning; see `sottile verify`")
@@ -72,21 +86,16 @@ impl From<Refusal> for NotRecorded {
     }
 }
 
+impl From<pot::refusal::Refusal> for NotRecorded {
+    fn from(refusal: pot::refusal::Refusal) -> Self {
+        NotRecorded::PotRefused(refusal)
+    }
+}
+
 impl From<Failure> for NotRecorded {
     fn from(failure: Failure) -> Self {
         NotRecorded::Failed(failure)
     }
-}
-
-/// A panel as a reader may have it: its story, and what is wrong with its journal.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Told {
-    /// What it is filed under.
-    pub id: Id,
-    /// Its story; none if not even the opening can be read.
-    pub story: Option<Arc<Story>>,
-    /// What is wrong with its journal.
-    pub damage: Option<Damage>,
 }
 
 impl Told {
@@ -106,90 +115,18 @@ impl Told {
     }
 }
 
-/// `now` as that story has to take it: its clock never runs behind its own last line.
-pub fn believed_now(story: &Story, now: Moment) -> Moment {
-    match story.entries().last() {
-        Some(last) => believed(now, last.written).0,
-        None => now,
-    }
-}
-
-/// One panel at hand.
-#[derive(Debug)]
-struct Kept {
-    id: Id,
-    journal: Journal<Event>,
-    story: Option<Arc<Story>>,
-}
-
-impl Kept {
-    fn open(shelf: &Shelf, id: &Id) -> Result<Kept, Failure> {
-        let (journal, entries) = shelf.open_panel(id)?;
-        let story = Story::fold(entries).ok().map(Arc::new);
-        Ok(Kept { id: id.clone(), journal, story })
-    }
-
-    /// Takes in what others appended. Returns whether there was anything.
-    fn read_on(&mut self) -> Result<bool, Failure> {
-        let more = self.journal.refresh()?;
-        if more.is_empty() {
-            return Ok(false);
-        }
-        let mut entries = self.story.as_ref().map_or_else(Vec::new, |s| s.entries().to_vec());
-        entries.extend(more);
-        self.story = Story::fold(entries).ok().map(Arc::new);
-        Ok(true)
-    }
-
-    fn told(&self) -> Told {
-        Told { id: self.id.clone(), story: self.story.clone(), damage: self.journal.damage().cloned() }
-    }
-
-    /// The entry that event would be, and the story with it.
-    fn entry(&self, event: Event, at: Option<Stamp>, now: Moment) -> Result<(Entry<Event>, Story), NotRecorded> {
-        let story = self.story.as_ref().ok_or_else(|| NotRecorded::NoStory(self.id.clone()))?;
-        let (written, raw_wall) = match story.entries().last() {
-            Some(last) => believed(now, last.written),
-            None => (now, None),
-        };
-        // A fact of this moment is never refused for its time: it lies behind whatever was recorded before it.
-        let at = at.unwrap_or_else(|| written.wall.max(story.last_at()));
-        let entry = Entry { seq: self.journal.next_seq(), at, written, raw_wall, event };
-        let story = story.with(entry.clone())?;
-        Ok((entry, story))
-    }
-
-    fn keep(&mut self, lock: &Lock, entry: &Entry<Event>, story: Story) -> Result<(), NotRecorded> {
-        self.journal.append(lock, entry)?;
-        self.story = Some(Arc::new(story));
-        Ok(())
-    }
-
-    /// Completes an act and keeps it.
-    fn record(&mut self, lock: &Lock, ask: &Ask, now: Moment) -> Result<(), NotRecorded> {
-        let story = self.story.clone().ok_or_else(|| NotRecorded::NoStory(self.id.clone()))?;
-        let here = believed_now(&story, now);
-        if let Some(seen) = &ask.seen {
-            story.still_at_hand(seen, here)?;
-        }
-        let at = ask.at.map_or(here, |at| here.back(here.wall - at));
-        let event = story.complete(&ask.act, at)?;
-        let (entry, story) = self.entry(event, ask.at, now)?;
-        self.keep(lock, &entry, story)
-    }
-}
-
-/// The panels at hand and where they are kept.
+/// The panels and pots at hand, and where they are kept.
 #[derive(Debug)]
 pub struct Bench {
     shelf: Shelf,
-    kept: Vec<Kept>,
+    panels: Vec<Kept<Panel>>,
+    pots: Vec<Kept<Pot>>,
 }
 
 impl Bench {
     /// A bench over that shelf, with nothing on it yet.
     pub fn new(shelf: Shelf) -> Bench {
-        Bench { shelf, kept: Vec::new() }
+        Bench { shelf, panels: Vec::new(), pots: Vec::new() }
     }
 
     /// Where its panels are kept.
@@ -202,13 +139,13 @@ impl Bench {
     /// # Errors
     /// A [`Failure`] if its journal cannot be read.
     pub fn bring(&mut self, id: &Id) -> Result<Told, Failure> {
-        if let Some(at) = self.kept.iter().position(|k| k.id == *id) {
-            self.kept[at].read_on()?;
-            return Ok(self.kept[at].told());
+        if let Some(kept) = self.panels.iter_mut().find(|k| k.id == *id) {
+            kept.read_on()?;
+            return Ok(kept.told());
         }
-        let kept = Kept::open(&self.shelf, id)?;
+        let kept = Kept::open(&self.shelf, Drawer::Panels, id)?;
         let told = kept.told();
-        self.kept.push(kept);
+        self.panels.push(kept);
         Ok(told)
     }
 
@@ -221,15 +158,16 @@ impl Bench {
             // A panel whose journal has vanished is no longer on the rack; one that cannot be read is told of by `panels`.
             let _ = self.bring(&id);
         }
-        self.kept.retain(|k| k.told().unfinished(now));
-        self.kept.sort_by_key(|k| k.story.as_ref().map(|s| (s.panel().opened_at().wall, k.id.clone())));
+        self.panels.retain(|k| k.told().unfinished(now));
+        self.panels.sort_by_key(|k| k.story.as_ref().map(|s| (s.panel().opened_at().wall, k.id.clone())));
         Ok(())
     }
 
     /// The ids of the panels not yet finished; read from the stories themselves where no list is kept.
     fn rack(&self, now: Moment) -> Result<Vec<Id>, Failure> {
         let on_it = |id: &Id| {
-            Kept::open(&self.shelf, id).is_ok_and(|k| k.journal.damage().is_some() || k.told().unfinished(now))
+            let kept = Kept::<Panel>::open(&self.shelf, Drawer::Panels, id);
+            kept.is_ok_and(|k| k.journal.damage().is_some() || k.told().unfinished(now))
         };
         self.shelf.rack(|ids| ids.into_iter().filter(on_it).collect())
     }
@@ -249,13 +187,17 @@ impl Bench {
 
     /// Every panel on the bench.
     pub fn told(&self) -> Vec<Told> {
-        self.kept.iter().map(Kept::told).collect()
+        self.panels.iter().map(Kept::told).collect()
     }
 
     /// Takes in what other windows and scripts recorded. Returns the panels something is new about.
     pub fn read_on(&mut self) -> Vec<Told> {
-        let changed = self.kept.iter_mut().filter_map(|k| k.read_on().unwrap_or(false).then(|| k.told()));
+        let changed = self.panels.iter_mut().filter_map(|k| k.read_on().unwrap_or(false).then(|| k.told()));
         changed.collect()
+    }
+
+    fn panel(&mut self, id: &Id) -> Result<&mut Kept<Panel>, NotRecorded> {
+        self.panels.iter_mut().find(|k| k.id == *id).ok_or_else(|| NotRecorded::NoStory(id.clone()))
     }
 
     /// Records an act on a panel. Leaving and coming back belong to the maker, so they are written to every panel that
@@ -270,23 +212,17 @@ impl Bench {
             self.bring(id)?;
         }
         let lock = self.shelf.lock()?;
-        for kept in &mut self.kept {
-            if kept.id == *id {
-                kept.read_on()?;
-            }
-        }
+        self.panel(id)?.read_on()?;
         let now = now();
-        let Some(at) = self.kept.iter().position(|k| k.id == *id) else {
-            return Err(NotRecorded::NoStory(id.clone()));
-        };
-        let named = self.kept[at].record(&lock, ask, now);
-        let others = self.record_with_it(id, &lock, ask, now);
+        let ask = self.with_pot(id, ask, now);
+        let named = act_on(self.panel(id)?, &lock, &ask, now);
+        let others = self.record_with_it(id, &lock, &ask, now);
         match (named, others.is_empty()) {
             // A panel that is not being laid has no part in it, as long as another has.
             (Err(NotRecorded::Refused(Refusal::NoAwayHere | Refusal::NotAway | Refusal::AlreadyAway)), false) => {}
             (named, _) => named?,
         }
-        let told = self.kept[at].told();
+        let told = self.panel(id)?.told();
         self.keep_rack(&lock, &told, self.rack(now), now);
         let mut changed = vec![told];
         changed.extend(others);
@@ -299,8 +235,8 @@ impl Bench {
             return Vec::new();
         }
         let mut changed = Vec::new();
-        for kept in self.kept.iter_mut().filter(|k| k.id != *id) {
-            if kept.read_on().is_ok() && kept.record(lock, ask, now).is_ok() {
+        for kept in self.panels.iter_mut().filter(|k| k.id != *id) {
+            if kept.read_on().is_ok() && act_on(kept, lock, ask, now).is_ok() {
                 changed.push(kept.told());
             }
         }
@@ -315,12 +251,10 @@ impl Bench {
     pub fn retime(&mut self, id: &Id, seq: u64, at: Stamp, now: &dyn Fn() -> Moment) -> Result<Told, NotRecorded> {
         self.bring(id)?;
         let lock = self.shelf.lock()?;
-        let Some(kept) = self.kept.iter_mut().find(|k| k.id == *id) else {
-            return Err(NotRecorded::NoStory(id.clone()));
-        };
+        let kept = self.panel(id)?;
         kept.read_on()?;
         let now = now();
-        let story = kept.story.clone().ok_or_else(|| NotRecorded::NoStory(id.clone()))?;
+        let story = kept.story()?;
         let moved = story.last_standing().filter(|e| e.seq == seq).map(|e| e.event.clone());
         let moved = moved.ok_or(Refusal::AnotherFactSince)?;
         let undo = story.complete(&Act::Undo { seen: Some(seq) }, now)?;
@@ -341,31 +275,37 @@ impl Bench {
     pub fn notice(&mut self, id: &Id, event: Event, now: &dyn Fn() -> Moment) -> Result<Told, NotRecorded> {
         self.bring(id)?;
         let lock = self.shelf.lock()?;
-        let Some(kept) = self.kept.iter_mut().find(|k| k.id == *id) else {
-            return Err(NotRecorded::NoStory(id.clone()));
-        };
+        let kept = self.panel(id)?;
         kept.read_on()?;
         let now = now();
-        if kept.noticed_before(&event, now) {
-            return Ok(kept.told());
+        if !noticed_before(kept, &event, now) {
+            kept.record(&lock, event, None, now)?;
         }
-        let (entry, story) = kept.entry(event, None, now)?;
-        kept.keep(&lock, &entry, story)?;
         Ok(kept.told())
     }
 }
 
-impl Kept {
-    /// Whether another window wrote the same jump of the clock, or the same sleep, within the last minute.
-    fn noticed_before(&self, event: &Event, now: Moment) -> bool {
-        let same = |entry: &Entry<Event>| match (&entry.event, event) {
-            (Event::ClockStepped { by: a }, Event::ClockStepped { by: b }) => (*a - *b).abs().ms() < 5000,
-            (Event::Slept { span: a }, Event::Slept { span: b }) => (*a - *b).abs().ms() < 5000,
-            (_, _) => false,
-        };
-        let recent = |entry: &&Entry<Event>| now.since(entry.written).abs().ms() < 60_000;
-        self.story.as_ref().is_some_and(|s| s.entries().iter().rev().take(8).filter(recent).any(same))
+/// Completes an act on a panel and keeps it.
+fn act_on(kept: &mut Kept<Panel>, lock: &Lock, ask: &Ask, now: Moment) -> Result<(), NotRecorded> {
+    let story = kept.story()?;
+    let here = believed_now(&story, now);
+    if let Some(seen) = &ask.seen {
+        story.still_at_hand(seen, here)?;
     }
+    let at = ask.at.map_or(here, |at| here.back(here.wall - at));
+    let event = story.complete(&ask.act, at)?;
+    kept.record(lock, event, ask.at, now)
+}
+
+/// Whether another window wrote the same jump of the clock, or the same sleep, within the last minute.
+fn noticed_before(kept: &Kept<Panel>, event: &Event, now: Moment) -> bool {
+    let same = |entry: &Entry<Event>| match (&entry.event, event) {
+        (Event::ClockStepped { by: a }, Event::ClockStepped { by: b }) => (*a - *b).abs().ms() < 5000,
+        (Event::Slept { span: a }, Event::Slept { span: b }) => (*a - *b).abs().ms() < 5000,
+        (_, _) => false,
+    };
+    let recent = |entry: &&Entry<Event>| now.since(entry.written).abs().ms() < 60_000;
+    kept.story.as_ref().is_some_and(|s| s.entries().iter().rev().take(8).filter(recent).any(same))
 }
 
 /// The call that is to be raised for a panel at that moment, and the `seq` of the fact whose wait it belongs to: the last

@@ -20,6 +20,7 @@ const ROOMS: &[(&str, &[Charge])] = &[
     ("craft/recipe", &[Charge::Serde]),
     ("craft/quantities", &[]),
     ("config", &[Charge::Serde, Charge::Files]),
+    ("work/story", &[]),
     ("work/panel", &[]),
     ("work/pot", &[]),
     ("work/air", &[]),

@@ -1,12 +1,16 @@
 //! Opening panels.
 
-use super::{Bench, Kept, NotRecorded, Told};
+use super::kept::Kept;
+use super::{Bench, NotRecorded, Told};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Paint, Recipe};
-use crate::units::{Entry, Moment, Size, Stamp};
+use crate::record::shelf::Drawer;
+use crate::units::{Entry, Id, Moment, Size, Stamp, Volume};
 use crate::work::panel::event::{Event, Grain, Opened};
 use crate::work::panel::refusal::Refusal;
 use crate::work::panel::story::{AHEAD, Story};
+use crate::work::pot;
+use crate::work::pot::fold::Pot;
 use std::sync::Arc;
 
 /// What is said when panels are opened.
@@ -84,10 +88,68 @@ impl Bench {
         let id = story.panel().opened().id.clone();
         let kept = Kept { id, journal, story: Some(Arc::new(story)) };
         let told = kept.told();
-        self.kept.push(kept);
+        self.panels.push(kept);
         // The rack as it was read before the panel was made, so that not every story need be read for it.
         let rack = rack.map(|before| before.into_iter().filter(|id| *id != told.id).collect());
         self.keep_rack(&lock, &told, rack, written);
+        Ok(told)
+    }
+}
+
+/// What is said when a pot is opened.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PotOpening {
+    /// What the maker calls it.
+    pub label: String,
+    /// What is in it.
+    pub kind: pot::event::Kind,
+    /// The pot it is poured from.
+    pub parent: Option<Id>,
+    /// The plan.
+    pub recipe: Arc<Recipe>,
+    /// How much size.
+    pub size_ml: Option<Volume>,
+    /// The lot of the glue.
+    pub lot: Option<String>,
+    /// When, if not now.
+    pub at: Option<Stamp>,
+}
+
+impl Bench {
+    /// Opens a pot and puts it on the bench.
+    ///
+    /// # Errors
+    /// [`NotRecorded`], also if the pot it is said to be poured from holds no size.
+    pub fn open_pot(&mut self, opening: &PotOpening, now: &dyn Fn() -> Moment) -> Result<Told<Pot>, NotRecorded> {
+        let lock = self.shelf.lock()?;
+        let parent = opening.parent.as_ref().map(|id| self.bring_pot(id)).transpose()?.and_then(|told| told.story);
+        let written = now();
+        let at = opening.at.unwrap_or(written.wall);
+        if at - written.wall > AHEAD {
+            return Err(Refusal::Ahead { by: at - written.wall }.into());
+        }
+        let opened = |id| pot::event::Opened {
+            id,
+            label: opening.label.clone(),
+            kind: opening.kind,
+            parent: opening.parent.clone(),
+            recipe: Arc::clone(&opening.recipe),
+            size_ml: opening.size_ml,
+            lot: opening.lot.clone(),
+        };
+        if let (Some(parent), Some(probe)) = (&parent, Id::new("a-new-pot")) {
+            opened(probe).can_come_from(parent.pot().opened())?;
+        }
+        let entry = |id| {
+            let event = pot::event::Event::Opened(Box::new(opened(id)));
+            Entry { seq: 0, at, written, raw_wall: None, event }
+        };
+        let (journal, entry) = self.shelf.create_story(&lock, Drawer::Pots, &opening.label, entry)?;
+        let story = pot::story::Story::fold(vec![entry])?;
+        let id = story.pot().opened().id.clone();
+        let kept = Kept { id, journal, story: Some(Arc::new(story)) };
+        let told = kept.told();
+        self.pots.push(kept);
         Ok(told)
     }
 }

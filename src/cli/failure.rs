@@ -86,6 +86,7 @@ impl From<NotRecorded> for Fault {
     fn from(why: NotRecorded) -> Self {
         match why {
             NotRecorded::Refused(refusal) => Fault::not_done(refusal),
+            NotRecorded::PotRefused(refusal) => Fault::not_done(refusal),
             NotRecorded::Failed(failure) => failure.into(),
             NotRecorded::NoStory(_) => Fault::damaged(why),
         }

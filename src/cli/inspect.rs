@@ -15,10 +15,9 @@ use anyhow::Result;
 /// Records one inspection and gives back what it comes to.
 pub(super) fn run(here: &Here, asked: &Inspect) -> Result<()> {
     let mut bench = here.bench();
-    let now = here.clock.now();
     let id = panel::find(&bench, &asked.panel)?;
     let act = Act::Inspect(Box::new(seen(asked)?));
-    let ask = Ask { act, at: panel::time(asked.at.as_ref(), now)?, seen: None };
+    let ask = Ask { act, at: here.time(asked.at.as_ref())?, seen: None };
     let changed = bench.record(&id, &ask, &|| here.clock.now()).map_err(Fault::from)?;
     let now = here.clock.now();
     let Some(kept) = changed.iter().find(|t| t.id == id) else { return Ok(()) };

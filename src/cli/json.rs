@@ -18,7 +18,7 @@ use serde_json::{Map, Value};
 pub const FORMAT: u32 = 1;
 
 /// A time as scripts are given it: RFC 3339 with the local offset.
-fn time(stamp: Stamp) -> String {
+pub(super) fn time(stamp: Stamp) -> String {
     rfc3339(stamp, &Local)
 }
 
@@ -64,7 +64,7 @@ impl From<Size> for SizeJson {
 
 /// Where a journal is damaged.
 #[derive(Debug, Serialize)]
-struct DamageJson {
+pub(super) struct DamageJson {
     line: u64,
     byte: u64,
     said: String,

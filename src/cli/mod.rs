@@ -3,6 +3,7 @@
 //! `args` what may be written, `json` what scripts are promised, `failure` the exit codes, `out` stdout and stderr.
 //! Absent on purpose: rules of the craft, drawing.
 
+mod air;
 mod args;
 mod bench;
 mod compare;
@@ -11,9 +12,12 @@ mod inspect;
 mod json;
 mod out;
 mod panel;
+mod pot;
+mod pot_json;
 mod recipe;
 mod setup;
 mod tell;
+mod tell_pot;
 mod verify;
 
 use crate::bench::Bench;
@@ -21,8 +25,11 @@ use crate::clock::Clock;
 use crate::config::{Color, Options, Settings};
 use crate::record::files::boot_id;
 use crate::record::shelf::Shelf;
+use crate::text::parse_time;
+use crate::units::Stamp;
 use anyhow::Result;
 use args::{Cli, Command, Everywhere};
+use chrono::Local;
 use clap::Parser;
 use failure::{Fault, Kind};
 use std::process::ExitCode;
@@ -52,6 +59,12 @@ impl Here {
 
     fn shelf(&self) -> Shelf {
         Shelf::open(self.settings.data.value.clone())
+    }
+
+    /// A time as typed after `--at`, or nothing.
+    fn time(&self, text: Option<&String>) -> Result<Option<Stamp>, Fault> {
+        let now = self.clock.now().wall;
+        text.map(|t| parse_time(t, now, &Local).map_err(|e| Fault::usage(format!("--at: {e}")))).transpose()
     }
 
     fn bench(&self) -> Bench {
@@ -96,6 +109,11 @@ fn obey(cli: Cli) -> Result<()> {
         Some(Command::Report(asked)) => compare::report(&here, &asked),
         Some(Command::Card(asked)) => compare::card(&here, &asked),
         Some(Command::Export(asked)) => compare::export(&here, &asked),
+        Some(Command::Pot(args::Pot::New(new))) => pot::new(&here, &new),
+        Some(Command::Pot(args::Pot::Mark(mark))) => pot::mark(&here, &mark),
+        Some(Command::Pot(args::Pot::Show { pot, at, json })) => pot::show(&here, &pot, at.as_ref(), json),
+        Some(Command::Pots { json }) => pot::pots(&here, json),
+        Some(Command::Air(air)) => air::run(&here, &air),
         Some(Command::Verify(verify)) => verify::run(&here, &verify),
         Some(Command::Recipe(recipe)) => recipe::run(&here, &recipe),
         Some(Command::Config(args::Config::Show { json })) => setup::config(&here, json),

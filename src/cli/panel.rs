@@ -6,19 +6,13 @@ use super::json::{ListedJson, PanelsJson, ShowJson};
 use super::{Here, out, recipe, tell};
 use crate::bench::{Ask, Bench, NotRecorded, Opening, Told, believed_now};
 use crate::record::shelf::Drawer;
-use crate::text::{clean, parse_mass, parse_size, parse_time};
-use crate::units::{Id, Moment, Stamp};
+use crate::text::{clean, parse_mass, parse_size};
+use crate::units::{Id, Moment};
 use crate::work::advice::cautions;
 use crate::work::panel::act::Act;
 use crate::work::panel::event::{CheckMap, Event};
 use anyhow::Result;
-use chrono::Local;
 use std::sync::Arc;
-
-/// A time as typed, or nothing.
-pub(super) fn time(text: Option<&String>, now: Moment) -> Result<Option<Stamp>, Fault> {
-    text.map(|t| parse_time(t, now.wall, &Local).map_err(|e| Fault::usage(format!("--at: {e}")))).transpose()
-}
 
 /// The panel of that id, label, or beginning of either.
 pub(super) fn find(bench: &Bench, asked: &str) -> Result<Id, Fault> {
@@ -27,7 +21,6 @@ pub(super) fn find(bench: &Bench, asked: &str) -> Result<Id, Fault> {
 
 /// Opens panels and prints their ids.
 pub(super) fn new(here: &Here, new: &New) -> Result<()> {
-    let now = here.clock.now();
     let label = new.label.trim();
     if label.is_empty() {
         return Err(Fault::usage("a panel needs a label; name it after what you will paint, say Wren").into());
@@ -40,7 +33,7 @@ pub(super) fn new(here: &Here, new: &New) -> Result<()> {
         paint: new.paint,
         recipe: Arc::new(recipe::find(here, &new.recipe)?),
         count: new.count,
-        at: time(new.at.as_ref(), now)?,
+        at: here.time(new.at.as_ref())?,
     };
     for caution in cautions::at_opening(&opening.recipe, opening.paint, &opening.size, opening.support) {
         out::say(&format!("sottile: caution: {}", caution.text));
@@ -57,9 +50,8 @@ pub(super) fn new(here: &Here, new: &New) -> Result<()> {
 /// Records one fact.
 pub(super) fn mark(here: &Here, mark: &Mark) -> Result<()> {
     let mut bench = here.bench();
-    let now = here.clock.now();
     let id = find(&bench, &mark.panel)?;
-    let ask = Ask { act: act(&mark.act)?, at: time(mark.at.as_ref(), now)?, seen: None };
+    let ask = Ask { act: act(&bench, &mark.act)?, at: here.time(mark.at.as_ref())?, seen: None };
     let changed = bench.record(&id, &ask, &|| here.clock.now()).map_err(Fault::from)?;
     let now = here.clock.now();
     let Some(told) = changed.iter().find(|t| t.id == id).or(changed.first()) else { return Ok(()) };
@@ -75,12 +67,12 @@ pub(super) fn mark(here: &Here, mark: &Mark) -> Result<()> {
     Ok(())
 }
 
-fn act(act: &MarkAct) -> Result<Act, Fault> {
+fn act(bench: &Bench, act: &MarkAct) -> Result<Act, Fault> {
     Ok(match act {
         MarkAct::Start => Act::Start,
         MarkAct::Done { direction, pot, map } => Act::Done {
             direction: *direction,
-            pot: pot.as_deref().map(pot_id).transpose()?,
+            pot: pot.as_deref().map(|asked| super::pot::find(bench, asked)).transpose()?,
             map: map.as_deref().map(check_map).transpose()?,
         },
         MarkAct::Dull => Act::Dull,
@@ -104,11 +96,6 @@ fn check_map(text: &str) -> Result<CheckMap, Fault> {
         ))
     };
     CheckMap::parse(text).ok_or_else(wrong)
-}
-
-fn pot_id(text: &str) -> Result<Id, Fault> {
-    let wrong = || Fault::usage(format!("--pot: \"{}\" is no id; ids have a-z, 0-9 and - only", clean(text)));
-    Id::new(text).ok_or_else(wrong)
 }
 
 /// Tells where every panel stands.
@@ -156,7 +143,7 @@ pub(super) fn show(here: &Here, show: &Show) -> Result<()> {
         let said = told.damage.as_ref().map_or_else(|| NotRecorded::NoStory(id).to_string(), ToString::to_string);
         return Err(Fault::damaged(said).into());
     };
-    let (story, now) = match time(show.at.as_ref(), now)? {
+    let (story, now) = match here.time(show.at.as_ref())? {
         None => {
             let now = believed_now(&story, now);
             (story, now)

@@ -103,7 +103,7 @@ fn text_of(here: &Here, asked: &str) -> Result<String, Fault> {
     })
 }
 
-fn file_text(path: &Path) -> Result<String, Fault> {
+pub(super) fn file_text(path: &Path) -> Result<String, Fault> {
     let failed = |e: std::io::Error| Fault::not_done(format!("{} cannot be read: {e}", path.display()));
     let mut text = String::new();
     if path.as_os_str() == "-" {

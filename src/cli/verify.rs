@@ -5,11 +5,11 @@ use super::failure::{Fault, Kind};
 use super::{Here, out};
 use crate::record::journal::verify::Report;
 use crate::record::journal::{Damage, DamageKind};
-use crate::record::shelf::{Drawer, Shelf};
+use crate::record::shelf::Shelf;
 use crate::text::clean;
 use anyhow::Result;
 use serde::Serialize;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 #[derive(Serialize)]
 struct VerifyJson {
@@ -53,7 +53,7 @@ impl From<&Report> for FileJson {
 /// Checks journals, and mends them if asked to.
 pub(super) fn run(here: &Here, asked: &Verify) -> Result<()> {
     let shelf = here.shelf();
-    let files = if asked.files.is_empty() { kept(&shelf)? } else { asked.files.clone() };
+    let files = if asked.files.is_empty() { shelf.journals().map_err(Fault::from)? } else { asked.files.clone() };
     let mut reports = Vec::new();
     let mut unread = false;
     for file in &files {
@@ -79,12 +79,6 @@ pub(super) fn run(here: &Here, asked: &Verify) -> Result<()> {
         None if unread => Err(Fault::told(Kind::NotDone).into()),
         None => Ok(()),
     }
-}
-
-/// Every journal on the shelf.
-fn kept(shelf: &Shelf) -> Result<Vec<PathBuf>, Fault> {
-    let ids = shelf.ids(Drawer::Panels)?;
-    Ok(ids.iter().map(|id| shelf.file(Drawer::Panels, id)).collect())
 }
 
 fn mend(here: &Here, shelf: &Shelf, file: &Path) -> Result<(), Fault> {

@@ -1,6 +1,65 @@
-//! Supports and fillers: the names a maker may write, and what is known of each.
+//! Supports and fillers: the names a maker may write, and what is known of each. Every figure carries its source, how
+//! far it may be trusted, and a range where there is one.
 //!
 //! Absent on purpose: formulas (`physics`), amounts (`quantities`).
+
+pub mod fillers;
+pub mod limits;
+pub mod supports;
+
+/// How far a figure may be trusted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Status {
+    /// It was read in the source.
+    Read,
+    /// It follows by arithmetic from figures that were read.
+    Derived,
+    /// It is known but was not found again.
+    Memory,
+    /// It is borrowed or guessed.
+    Assumed,
+    /// It is what people do.
+    Practice,
+}
+
+impl Status {
+    /// The words for it.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Status::Read => "read in the source",
+            Status::Derived => "derived from figures read in the source",
+            Status::Memory => "from memory",
+            Status::Assumed => "assumed",
+            Status::Practice => "common practice, no source",
+        }
+    }
+}
+
+/// A figure: the value used, the range it is given in, and where it comes from. Its unit is in the name that gives it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Figure {
+    /// The value used.
+    pub value: f64,
+    /// The lowest that is given anywhere.
+    pub lo: f64,
+    /// The highest that is given anywhere.
+    pub hi: f64,
+    /// Where it comes from.
+    pub source: &'static str,
+    /// How far it may be trusted.
+    pub status: Status,
+}
+
+impl Figure {
+    /// A figure without a range.
+    const fn one(value: f64, status: Status, source: &'static str) -> Figure {
+        Figure { value, lo: value, hi: value, source, status }
+    }
+    /// A figure with the range it is given in.
+    const fn of(value: f64, lo: f64, hi: f64, status: Status, source: &'static str) -> Figure {
+        Figure { value, lo, hi, source, status }
+    }
+}
 
 /// What the board is made of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -3,4 +3,6 @@
 //! Absent on purpose: time passing, journals, files, terminal.
 
 pub mod materials;
+pub mod physics;
+pub mod quantities;
 pub mod recipe;

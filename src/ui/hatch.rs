@@ -53,7 +53,7 @@ impl Hatch {
             Hatch::Horizontal => '▆',
             Hatch::Vertical => '▊',
             Hatch::Dots => '▚',
-            Hatch::Wash => '▒',
+            Hatch::Wash => '▓',
             Hatch::Weave => '╋',
             Hatch::Solid => '█',
         }

@@ -2,5 +2,11 @@
 //!
 //! Absent on purpose: clocks, files, serde, terminal. Time comes in as an argument.
 
-pub mod advice;
+pub mod story;
+
 pub mod panel;
+pub mod pot;
+
+pub mod air;
+
+pub mod advice;

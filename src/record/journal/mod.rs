@@ -12,9 +12,11 @@
 //!
 //! Absent on purpose: what a fact means and whether it can be true (`work`), the state made from facts, clocks.
 
+mod air_line;
 pub mod failure;
 pub mod line;
 mod panel_line;
+mod pot_line;
 pub mod read;
 pub mod storage;
 pub mod verify;

@@ -5,9 +5,10 @@
 //! ```
 //!
 //! Directories are made when something is first written; looking at a shelf that is not there finds it empty and
-//! leaves nothing behind. `names` makes ids and finds by id or label, `rack` keeps the list of unfinished panels.
+//! leaves nothing behind. `kinds` tells which kind of story a file holds, `names` makes ids and finds by id or label, `rack` keeps the list of unfinished panels.
 //! Absent on purpose: what stands in the stories (`work`), which directory is DATA (`config`).
 
+mod kinds;
 mod names;
 mod rack;
 #[cfg(test)]
@@ -18,7 +19,7 @@ pub use names::{Filed, NotFound, free_id, look_up};
 use super::files::{self, Lock, LockFailure, Trouble};
 use super::journal::storage::{Disk, RealDisk};
 use super::journal::{self, DamageKind, Fact, Failure, Journal};
-use crate::units::{Entry, Id, Stamp};
+use crate::units::{Entry, Id};
 use crate::work::panel::event::Event;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
@@ -213,22 +214,6 @@ impl Shelf {
             Some(id) => Ok(Ok(id)),
             None => Ok(look_up(&self.filed::<E>(drawer)?, drawer.one(), asked)),
         }
-    }
-
-    /// Looks at a journal as a whole; which kind of story it holds is taken from where it lies and what it says.
-    ///
-    /// # Errors
-    /// [`Failure::Unread`].
-    pub fn verify(&self, path: &Path) -> Result<journal::verify::Report, Failure> {
-        journal::verify::verify::<Event>(self.disk.as_ref(), path)
-    }
-
-    /// Mends a journal.
-    ///
-    /// # Errors
-    /// Those of [`journal::verify::mend`].
-    pub fn mend(&self, lock: &Lock, path: &Path, now: Stamp) -> Result<journal::verify::Mended, Failure> {
-        journal::verify::mend::<Event>(self.disk.as_ref(), lock, path, now)
     }
 }
 

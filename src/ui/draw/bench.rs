@@ -46,8 +46,7 @@ fn desk(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
     parts::head(pen, area, scene);
     let mut rest = below(area, if area.height >= 28 { 2 } else { 1 });
     let for_act = if area.height < 20 { 2 } else { rest.height / 3 };
-    let (act, said) = parts::act(pen, top(rest, for_act), scene, act_scale(area.height));
-    let how = if said { "" } else { scene.act.how.as_str() };
+    let (act, how) = parts::act(pen, top(rest, for_act), scene, act_scale(area.height));
     rest = below(rest, act);
     parts::bar(pen, Rect { x: area.x - 1, width: area.width + 2, ..top(rest, 1) }, scene);
     rest = below(rest, 1);
@@ -56,7 +55,7 @@ fn desk(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
     rest = top(rest, rest.height.saturating_sub(foot));
     let wide = (rest.width * 35 / 100).clamp(29, 90).min(rest.width / 2);
     panel(pen, left(rest, wide), scene, !beside);
-    time_and_section(pen, right_of(rest, wide + 3), scene, how, beside);
+    time_and_section(pen, right_of(rest, wide + 3), scene, &how, beside);
 }
 
 /// Digits, what stands under them, and the section with what is left.
@@ -150,15 +149,14 @@ fn side(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
 fn tall(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
     parts::head(pen, area, scene);
     let mut rest = below(area, 1);
-    let (act, said) = parts::act(pen, top(rest, letters::rows(2)), scene, 2);
-    let how = if said { "" } else { scene.act.how.as_str() };
+    let (act, how) = parts::act(pen, top(rest, 2 * letters::rows(1)), scene, 2);
     rest = below(rest, act);
     parts::bar(pen, rest, scene);
     rest = below(rest, 1);
     let foot = foot(pen, rest, scene, false);
     rest = top(rest, rest.height.saturating_sub(foot));
     rest = below(rest, parts::digits(pen, top(rest, (rest.height / 3).max(digits::LEAST + 1)), scene, true));
-    rest = below(rest, parts::under_digits(pen, top(rest, 5), scene, how));
+    rest = below(rest, parts::under_digits(pen, top(rest, 5), scene, &how));
     rest = below(rest, u16::from(rest.height >= 24));
     rest = below(rest, parts::way(pen, rest, scene, rest.height >= 24));
     let wanted = section::rows_wanted(&scene.section).min(rest.height * 2 / 5);

@@ -80,6 +80,61 @@ pub(super) fn fitting(text: &str, columns: u16, lines: u16, most: u16, ascii: bo
     (least..=most).rev().find(|s| rows(*s) <= lines && width(text, *s).is_some_and(|w| w <= columns))
 }
 
+/// Words as they are set in large letters.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Setting {
+    /// One line or two.
+    pub lines: Vec<String>,
+    /// How large.
+    pub scale: u16,
+    /// Whether every word is set.
+    pub whole: bool,
+}
+
+impl Setting {
+    /// The rows it takes: even dots leave no half row between two lines, so they get a whole one.
+    pub fn rows(&self) -> u16 {
+        let n = self.lines.len() as u16;
+        n * rows(self.scale) + (n - 1) * self.gap()
+    }
+    /// The columns it takes.
+    pub fn width(&self) -> u16 {
+        self.lines.iter().filter_map(|l| width(l, self.scale)).max().unwrap_or(0)
+    }
+    /// Rows between two lines.
+    pub fn gap(&self) -> u16 {
+        (self.scale + 1) % 2
+    }
+}
+
+/// How `text` is set as large as it goes: whole in one line or, in no more than `two` rows, in two; else without what
+/// follows a comma, an "and" or a "with". None if not even that fits.
+pub(super) fn setting(text: &str, columns: u16, lines: u16, two: u16, most: u16, ascii: bool) -> Option<Setting> {
+    let least = if ascii { 2 } else { 1 };
+    let fits = |s: &Setting| {
+        let room = if s.lines.len() > 1 { lines.min(two) } else { lines };
+        s.rows() <= room && s.lines.iter().all(|l| width(l, s.scale).is_some_and(|w| w <= columns))
+    };
+    let shorter = [", ", " AND ", " WITH "].into_iter().filter_map(|at| Some(text.split_once(at)?.0));
+    let mut texts = vec![text];
+    texts.extend(shorter);
+    texts.iter().find_map(|part| {
+        (least..=most).rev().find_map(|scale| {
+            let whole = *part == text;
+            let one = Setting { lines: vec![(*part).to_owned()], scale, whole };
+            let halves = || Some(Setting { lines: halves(part)?, scale, whole });
+            Some(one).filter(fits).or_else(|| halves().filter(fits))
+        })
+    })
+}
+
+/// `text` broken at the space that makes the longer half shortest.
+fn halves(text: &str) -> Option<Vec<String>> {
+    let breaks = text.match_indices(' ').map(|(i, _)| (&text[..i], &text[i + 1..]));
+    let (a, b) = breaks.min_by_key(|(a, b)| width(a, 1).max(width(b, 1)))?;
+    Some(vec![a.to_owned(), b.to_owned()])
+}
+
 /// Sets `text` with its top left corner at `x`, `y`.
 pub(super) fn set(pen: &mut Pen<'_>, x: u16, y: u16, text: &str, scale: u16, ink: Ink) {
     let mut from = x;

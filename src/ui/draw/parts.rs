@@ -52,31 +52,44 @@ pub(super) fn head(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
     pen.words(rest, &about, Ink::Read);
 }
 
-/// The act, as large as it goes; tells how many rows it took, and whether it could say how.
-pub(super) fn act(pen: &mut Pen<'_>, area: Rect, scene: &Scene, most: u16) -> (u16, bool) {
-    let text = act_large(&scene.act);
-    let scale = letters::fitting(&text, area.width, area.height, most, pen.ascii());
-    let Some((scale, wide)) = scale.and_then(|s| Some((s, letters::width(&text, s)?))) else {
-        pen.words(top(area, 1), &act_words(&scene.act).to_uppercase(), Ink::Strong);
-        let how = below(top(area, 2), 1);
-        pen.words(how, &joined(&[face_words(&scene.act), &scene.act.how], ", "), Ink::Read);
-        let silent = face_words(&scene.act).is_empty() && scene.act.how.is_empty();
-        return (if how.is_empty() || silent { 1 } else { 2 }, !how.is_empty());
-    };
-    letters::set(pen, area.x, area.y, &text, scale, Ink::Strong);
-    let rows = letters::rows(scale);
-    let beside = top(right_of(area, wide.saturating_add(3)), rows);
-    if beside.width < 12 {
-        return (rows, false);
+/// The act, as large as it goes; tells how many rows it took, and what there was no room to say.
+pub(super) fn act(pen: &mut Pen<'_>, area: Rect, scene: &Scene, most: u16) -> (u16, String) {
+    let act = &scene.act;
+    let two = (area.height * 3 / 4).max(2 * letters::rows(1));
+    let set = letters::setting(&act_large(act), area.width, area.height, two, most, pen.ascii());
+    let Some(set) = set else { return act_in_words(pen, area, act) };
+    let mut y = area.y;
+    for line in &set.lines {
+        letters::set(pen, area.x, y, line, set.scale, Ink::Strong);
+        y += letters::rows(set.scale) + set.gap();
     }
-    let of = joined(&[&scene.act.of, face_words(&scene.act)], ", ");
-    let used = if of.is_empty() { 0 } else { pen.lines(top(beside, 1), &of, Ink::Strong) };
-    let rest = below(beside, used);
-    let fits = pen.height(&scene.act.how, rest.width) <= rest.height;
-    if fits {
-        pen.lines(rest, &scene.act.how, Ink::Read);
+    let rows = set.rows();
+    let beside = top(right_of(area, set.width().saturating_add(3)), rows);
+    let of = joined(&[&act.of, face_words(act)], ", ");
+    let first = if set.whole { of } else { act_words(act) };
+    let need = pen.height(&first, beside.width);
+    if beside.width < 12 || need > beside.height {
+        let unsaid = if set.whole { "" } else { first.as_str() };
+        return (rows, joined(&[unsaid, &act.how], ": "));
     }
-    (rows, fits)
+    pen.lines(top(beside, need), &first, Ink::Strong);
+    let rest = below(beside, need);
+    if pen.height(&act.how, rest.width) > rest.height {
+        return (rows, act.how.clone());
+    }
+    pen.lines(rest, &act.how, Ink::Read);
+    (rows, String::new())
+}
+
+/// The act where large letters have no room.
+fn act_in_words(pen: &mut Pen<'_>, area: Rect, act: &Act) -> (u16, String) {
+    pen.words(top(area, 1), &act_words(act).to_uppercase(), Ink::Strong);
+    let how = joined(&[face_words(act), &act.how], ", ");
+    if area.height < 2 || pen.height(&how, area.width) != 1 {
+        return (1, how);
+    }
+    pen.words(below(area, 1), &how, Ink::Read);
+    (2, String::new())
 }
 
 fn face_words(act: &Act) -> &'static str {
@@ -244,10 +257,12 @@ pub(super) fn rack(pen: &mut Pen<'_>, area: Rect, rack: &[RackLine]) -> u16 {
 
 /// Time, direction, label, act; over time the time is turned inside out.
 pub(super) fn rack_line(pen: &mut Pen<'_>, area: Rect, line: &RackLine) {
-    let time = left(area, 7);
+    // Wide enough for "under way", where there is the room.
+    let wide = if area.width < 40 { 6 } else { 9 };
+    let time = left(area, wide);
     pen.words_right(time, &line.time, if line.over { Ink::Loud } else { Ink::Strong });
-    pen.words(left(right_of(area, 8), 1), way_sign(line.direction), Ink::Stroke);
-    let rest = right_of(area, 10);
+    pen.words(left(right_of(area, wide + 1), 1), way_sign(line.direction), Ink::Stroke);
+    let rest = right_of(area, wide + 3);
     let act = pen.width(&line.act).saturating_add(2);
     let used = pen.words(left(rest, rest.width.saturating_sub(act).max(rest.width / 2)), &line.label, Ink::Read);
     pen.words(right_of(rest, used.saturating_add(2)), &line.act, Ink::Read);

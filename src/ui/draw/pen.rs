@@ -4,7 +4,6 @@ use crate::text;
 use crate::ui::theme::{self, Ink, Theme};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
-use unicode_width::UnicodeWidthStr;
 
 /// Writes into a buffer and never outside it.
 pub(super) struct Pen<'a> {
@@ -55,8 +54,8 @@ impl<'a> Pen<'a> {
         if area.is_empty() {
             return 0;
         }
-        let shown = text::fit(&self.plain(words), usize::from(area.width));
-        let shown = if self.theme.ascii { shown.replace('…', "~") } else { shown };
+        let cut = if self.theme.ascii { text::fit_ascii } else { text::fit };
+        let shown = cut(&self.plain(words), usize::from(area.width));
         let (end, _) = self.buf.set_stringn(area.x, area.y, shown, usize::from(area.width), self.theme.style(ink));
         end.saturating_sub(area.x)
     }
@@ -86,7 +85,7 @@ impl<'a> Pen<'a> {
 
     /// The columns that words take when nothing is cut.
     pub fn width(&self, words: &str) -> u16 {
-        u16::try_from(self.plain(words).width()).unwrap_or(u16::MAX)
+        u16::try_from(text::width(&self.plain(words))).unwrap_or(u16::MAX)
     }
 
     /// The lines that words take when broken to `columns`.
@@ -109,7 +108,7 @@ fn wrap(words: &str, columns: usize) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in words.split_whitespace() {
         match lines.last_mut() {
-            Some(line) if line.width() + 1 + word.width() <= columns => {
+            Some(line) if text::width(line) + 1 + text::width(word) <= columns => {
                 line.push(' ');
                 line.push_str(word);
             }

@@ -344,6 +344,17 @@ pub fn hostile() -> Scene {
 
 /// Every scene by name.
 pub fn all() -> Vec<(&'static str, Scene)> {
+    let mut sizing = prepare();
+    sizing.act = plain(
+        Kind::Size,
+        "Brush size on",
+        "the back and the edges, coat 2",
+        "warm, not hot; brush it well into the edges",
+    );
+    sizing.act.of = "of 2".into();
+    sizing.act.face = Some(Face::Back);
+    sizing.digits = Some(Digits { seconds: 1500, reads: Reads::Left, gone: Some(0.2) });
+    sizing.urgency = Urgency::Counting;
     let mut far = waiting();
     far.far = true;
     let mut far_over = over();
@@ -371,6 +382,7 @@ pub fn all() -> Vec<(&'static str, Scene)> {
         ("tall", shaped(150.0, 600.0)),
         ("broad", shaped(600.0, 150.0)),
         ("hostile", hostile()),
+        ("sizing", sizing),
         ("far", far),
         ("far_over", far_over),
     ]

@@ -116,11 +116,7 @@ impl Story {
     }
 
     fn take_back(&self, seen: Option<u64>) -> Result<Event, Refusal> {
-        let last = self.last_standing().ok_or(Refusal::NothingToTakeBack)?;
-        if seen.is_some_and(|seq| seq != last.seq) {
-            return Err(Refusal::AnotherFactSince);
-        }
-        Ok(Event::Undone { takes_back: last.seq })
+        Ok(Event::Undone { takes_back: self.next_take_back(seen)? })
     }
 
     /// Refuses a start or done meant for a stage that is no longer at hand.

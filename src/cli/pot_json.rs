@@ -1,0 +1,167 @@
+//! The JSON of pots that scripts are promised.
+
+use super::json::{DamageJson, FORMAT, time};
+use crate::bench::{Around, Told, believed_now};
+use crate::record::journal::Damage;
+use crate::record::journal::line::payload;
+use crate::units::{Entry, Id, Moment, Stamp};
+use crate::work::pot::event::Event;
+use crate::work::pot::fold::Pot;
+use crate::work::pot::story::Story;
+use serde::Serialize;
+use serde_json::{Map, Value};
+
+#[derive(Serialize)]
+struct FactJson {
+    seq: u64,
+    at: String,
+    written_at: String,
+    fact: String,
+    undone: bool,
+    questions: Vec<String>,
+    refused: Option<String>,
+    #[serde(flatten)]
+    payload: Map<String, Value>,
+}
+
+impl FactJson {
+    fn of(story: &Story, entry: &Entry<Event>) -> FactJson {
+        let mut payload = payload(&entry.event);
+        payload.remove("recipe");
+        FactJson {
+            seq: entry.seq,
+            at: time(entry.at),
+            written_at: time(entry.written.wall),
+            fact: entry.event.name().to_owned(),
+            undone: story.was_taken_back(entry.seq),
+            questions: story.pot().questions_of(entry.seq).iter().map(ToString::to_string).collect(),
+            refused: story.refusal_of(entry.seq).map(ToString::to_string),
+            payload,
+        }
+    }
+}
+
+/// The coats a panel has from a pot.
+#[derive(Serialize)]
+struct CoatsJson {
+    panel: String,
+    coats: usize,
+}
+
+impl From<(Id, usize)> for CoatsJson {
+    fn from((panel, coats): (Id, usize)) -> Self {
+        CoatsJson { panel: panel.to_string(), coats }
+    }
+}
+
+#[derive(Serialize)]
+struct ForecastJson {
+    gels_at: String,
+    time_constant_min: f64,
+    spread_min: f64,
+    bath_by: Option<String>,
+    basis: String,
+}
+
+/// What `pot show --json` prints, and each of `pots --json`.
+#[derive(Serialize)]
+pub(super) struct PotJson {
+    format: u32,
+    id: String,
+    label: String,
+    kind: &'static str,
+    parent: Option<String>,
+    lot: Option<String>,
+    recipe: String,
+    made_at: Option<String>,
+    phase: &'static str,
+    in_bath: bool,
+    since: String,
+    temp_c: Option<f64>,
+    temp_at: Option<String>,
+    mass_g: Option<f64>,
+    water_lost_g: Option<f64>,
+    water_lost_pct: Option<f64>,
+    glue_g_per_l_water: Option<f64>,
+    glue_per_100g_filler_g: Option<f64>,
+    strength_from: String,
+    melts: u32,
+    max_c: Option<f64>,
+    overheated: bool,
+    bath_min: f64,
+    soaked_at: Option<String>,
+    line: Vec<String>,
+    poured: Vec<String>,
+    panels: Vec<CoatsJson>,
+    forecast: Option<ForecastJson>,
+    damaged: Option<DamageJson>,
+    facts: Vec<FactJson>,
+}
+
+impl PotJson {
+    /// A pot as it stands at `now`.
+    pub(super) fn of(story: &Story, damage: Option<&Damage>, now: Moment, around: &Around) -> PotJson {
+        let pot = story.pot();
+        let opened = pot.opened();
+        let s = around.standing(story, now);
+        let water = s.water;
+        let forecast = around.forecast(pot);
+        let time_of = |stamp: Option<Stamp>| stamp.map(time);
+        PotJson {
+            format: FORMAT,
+            id: opened.id.to_string(),
+            label: opened.label.clone(),
+            kind: opened.kind.name(),
+            parent: opened.parent.as_ref().map(ToString::to_string),
+            lot: around.lot(&opened.id),
+            recipe: opened.recipe.name.clone(),
+            made_at: time_of(s.made_at),
+            phase: s.phase.name(),
+            in_bath: s.in_bath.is_some(),
+            since: time(s.since),
+            temp_c: s.temp.map(|(t, _)| t.c()),
+            temp_at: s.temp.map(|(_, at)| time(at)),
+            mass_g: s.mass.map(|m| m.g()),
+            water_lost_g: water.lost_g,
+            water_lost_pct: water.lost_pct,
+            glue_g_per_l_water: water.glue_g_per_l_water,
+            glue_per_100g_filler_g: water.glue_per_100g_filler_g,
+            strength_from: water.from.to_string(),
+            melts: s.melts,
+            max_c: s.max.map(|t| t.c()),
+            overheated: s.overheated.is_some(),
+            bath_min: s.bath_all.minutes(),
+            soaked_at: s.soak.map(|soak| time(soak.due_at)),
+            line: around.line(&opened.id).iter().map(Id::to_string).collect(),
+            poured: around.poured(&opened.id).iter().map(Id::to_string).collect(),
+            panels: around.panels_from(&opened.id).into_iter().map(CoatsJson::from).collect(),
+            forecast: forecast.map(|f| ForecastJson {
+                gels_at: time(f.gels_at),
+                time_constant_min: f.time_constant_min,
+                spread_min: f.spread.minutes(),
+                bath_by: time_of(around.for_coat(pot, Some(&f), now).and_then(|c| c.bath_by)),
+                basis: f.basis.to_string(),
+            }),
+            damaged: damage.map(DamageJson::from),
+            facts: story.in_order().into_iter().map(|entry| FactJson::of(story, entry)).collect(),
+        }
+    }
+}
+
+/// What `pots --json` prints.
+#[derive(Serialize)]
+pub(super) struct PotsJson {
+    format: u32,
+    pots: Vec<PotJson>,
+}
+
+impl PotsJson {
+    /// Every pot, as it stands at `now`.
+    pub(super) fn of(around: &Around, now: Moment) -> PotsJson {
+        let one = |t: &Told<Pot>| {
+            let story = t.story.as_ref()?;
+            Some(PotJson::of(story, t.damage.as_ref(), believed_now(story, now), around))
+        };
+        PotsJson { format: FORMAT, pots: around.pots.iter().filter_map(one).collect() }
+    }
+}

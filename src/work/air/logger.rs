@@ -1,0 +1,267 @@
+//! A logger's file of air readings: text in, readings and every bad line out.
+//!
+//! Columns `time,temp_c,rh_pct`, or in the order a heading says; lines in any order of time; divided by comma, semicolon
+//! or tab; with a decimal comma where the comma does not divide. Each line stands for itself, so that one bad line never
+//! costs another. Absent on purpose: files, the machine's own zone (handed in).
+
+use super::{NotAir, Reading};
+use crate::units::{Humidity, Stamp, Temperature};
+use chrono::{DateTime, NaiveDateTime, TimeZone};
+use std::fmt;
+
+/// What a logger's file says.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Logged {
+    /// The good lines, by time.
+    pub readings: Vec<Reading>,
+    /// The bad ones, each with its number from 1.
+    pub bad: Vec<BadLine>,
+}
+
+/// A line that is no reading.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BadLine {
+    /// Its number, from 1.
+    pub line: usize,
+    /// What is wrong with it.
+    pub fault: Fault,
+}
+
+impl fmt::Display for BadLine {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "line {}: {}", self.line, self.fault)
+    }
+}
+
+/// What is wrong with a line.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Fault {
+    /// Not three columns, or fewer than the heading needs.
+    Columns {
+        /// How many there are.
+        found: usize,
+        /// How many it takes.
+        needed: usize,
+    },
+    /// More columns than it should have, divided by commas: decimal commas, likely.
+    DecimalComma,
+    /// No time.
+    Time(String),
+    /// A local time that the clocks skipped.
+    SkippedTime(String),
+    /// No number for the temperature.
+    NoTemperature(String),
+    /// No number for the humidity.
+    NoHumidity(String),
+    /// No air of a workroom.
+    NotAir(NotAir),
+    /// The time of an earlier line, with other figures.
+    Twice {
+        /// The earlier line.
+        line: usize,
+    },
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Fault::Columns { found, needed } => {
+                write!(f, "{found} column(s), and it takes {needed}: time, temp_c, rh_pct")
+            }
+            Fault::DecimalComma => f.write_str("too many commas; with decimal commas divide the columns by \";\""),
+            Fault::Time(text) => write!(f, "\"{text}\" is no time; write it as 2026-11-25 14:05"),
+            Fault::SkippedTime(text) => write!(f, "\"{text}\" did not exist: the clocks were put forward"),
+            Fault::NoTemperature(text) => write!(f, "\"{text}\" is no temperature in C"),
+            Fault::NoHumidity(text) => write!(f, "\"{text}\" is no relative humidity in %"),
+            Fault::NotAir(not) => not.fmt(f),
+            Fault::Twice { line } => write!(f, "the time of line {line} again, with other figures"),
+        }
+    }
+}
+
+/// Which column holds what.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Columns {
+    time: usize,
+    temp: usize,
+    rh: usize,
+}
+
+const PLAIN: Columns = Columns { time: 0, temp: 1, rh: 2 };
+
+/// Reads a logger's file. Times without an offset are of that zone; one that came twice when the clocks were put back
+/// is the first.
+pub fn read(text: &str, zone: &impl TimeZone) -> Logged {
+    let text = text.trim_start_matches('\u{feff}');
+    let lines = text.lines().enumerate().map(|(i, line)| (i + 1, line.trim())).filter(|(_, line)| !line.is_empty());
+    let mut logged = Logged::default();
+    let mut columns = PLAIN;
+    let mut taken: Vec<(usize, Reading)> = Vec::new();
+    for (line, written) in lines {
+        let (divider, cells) = divide(written);
+        if let Some(named) = heading(&cells).filter(|_| taken.is_empty()) {
+            columns = named;
+            continue;
+        }
+        match reading(&cells, divider, columns, zone) {
+            Ok(reading) => taken.push((line, reading)),
+            Err(fault) => logged.bad.push(BadLine { line, fault }),
+        }
+    }
+    taken.sort_by_key(|(line, r)| (r.at, *line));
+    let mut first_line = 0;
+    for (line, reading) in taken {
+        // The same time again is kept out, and told where it says something else.
+        match logged.readings.last().filter(|last| last.at == reading.at) {
+            None => {
+                first_line = line;
+                logged.readings.push(reading);
+            }
+            Some(same) if *same == reading => {}
+            Some(_) => logged.bad.push(BadLine { line, fault: Fault::Twice { line: first_line } }),
+        }
+    }
+    logged.bad.sort_by_key(|b| b.line);
+    logged
+}
+
+/// The cells of a line, and what divides them: a semicolon or a tab wherever there is one, else commas. A cell may stand
+/// in double quotes, and what divides has no meaning there.
+fn divide(line: &str) -> (char, Vec<String>) {
+    let divider = [';', '\t'].into_iter().find(|d| line.contains(*d)).unwrap_or(',');
+    let mut cells = vec![String::new()];
+    let mut quoted = false;
+    for c in line.chars() {
+        if c == '"' {
+            quoted = !quoted;
+        } else if c == divider && !quoted {
+            cells.push(String::new());
+        } else if let Some(cell) = cells.last_mut() {
+            cell.push(c);
+        }
+    }
+    (divider, cells.iter().map(|cell| cell.trim().to_owned()).collect())
+}
+
+/// The columns a heading names; none if the line is no heading.
+fn heading(cells: &[String]) -> Option<Columns> {
+    let find =
+        |words: &[&str]| cells.iter().position(|cell| words.iter().any(|word| cell.to_lowercase().starts_with(word)));
+    Some(Columns { time: find(&["time", "date"])?, temp: find(&["temp"])?, rh: find(&["rh", "hum", "rel"])? })
+}
+
+fn reading(cells: &[String], divider: char, columns: Columns, zone: &impl TimeZone) -> Result<Reading, Fault> {
+    let needed = 1 + columns.time.max(columns.temp).max(columns.rh);
+    if cells.len() < needed {
+        return Err(Fault::Columns { found: cells.len(), needed });
+    }
+    if columns == PLAIN && cells.len() > needed && cells[needed..].iter().any(|c| !c.is_empty()) {
+        let commas = divider == ',' && cells.len() > needed + 1;
+        return Err(if commas { Fault::DecimalComma } else { Fault::Columns { found: cells.len(), needed } });
+    }
+    let (temp, rh) = (&cells[columns.temp], &cells[columns.rh]);
+    let at = time(&cells[columns.time], zone)?;
+    let temp = number(temp).ok_or_else(|| Fault::NoTemperature(temp.clone()))?;
+    let rh = number(rh).ok_or_else(|| Fault::NoHumidity(rh.clone()))?;
+    Reading::new(at, Temperature::from_c(temp), Humidity::from_pct(rh)).map_err(Fault::NotAir)
+}
+
+/// A plain number, with a decimal point or a decimal comma.
+fn number(text: &str) -> Option<f64> {
+    let plain = text.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '+'));
+    text.replacen(',', ".", 1).parse().ok().filter(|_| plain)
+}
+
+/// RFC 3339, or a local time: year, month, day with dashes, or day, month, year with points. Days and months divided by
+/// slashes are not read, since nobody can tell which is which.
+fn time(text: &str, zone: &impl TimeZone) -> Result<Stamp, Fault> {
+    const LOCAL: [&str; 6] = [
+        "%Y-%m-%d %H:%M:%S%.f",
+        "%Y-%m-%d %H:%M",
+        "%Y-%m-%dT%H:%M:%S%.f",
+        "%Y-%m-%dT%H:%M",
+        "%d.%m.%Y %H:%M:%S%.f",
+        "%d.%m.%Y %H:%M",
+    ];
+    if let Ok(at) = DateTime::parse_from_rfc3339(text) {
+        return Ok(Stamp::from_ms(at.timestamp_millis()));
+    }
+    let local = LOCAL.iter().find_map(|form| NaiveDateTime::parse_from_str(text, form).ok());
+    let local = local.ok_or_else(|| Fault::Time(text.to_owned()))?;
+    let at = zone.from_local_datetime(&local).earliest().ok_or_else(|| Fault::SkippedTime(text.to_owned()))?;
+    Ok(Stamp::from_ms(at.timestamp_millis()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use chrono::FixedOffset;
+    use proptest::prelude::*;
+
+    /// The good lines as `minutes past noon UTC, C, %`, then the bad ones as they are told. The zone is an hour ahead.
+    fn told(text: &str) -> (Vec<(f64, f64, f64)>, Vec<String>) {
+        let noon = DateTime::parse_from_rfc3339("2026-03-01T12:00:00Z").unwrap().timestamp_millis();
+        let logged = read(text, &FixedOffset::east_opt(3600).unwrap());
+        let good = logged.readings.iter();
+        let good = good.map(|r| ((r.at.ms() - noon) as f64 / 60_000.0, r.temp.c(), r.rh.pct())).collect();
+        (good, logged.bad.iter().map(ToString::to_string).collect())
+    }
+
+    #[test]
+    fn every_shape_of_a_loggers_file() {
+        let expected = vec![(0.0, 20.5, 50.0), (10.0, 21.0, 51.5)];
+        for text in [
+            "time,temp_c,rh_pct\n2026-03-01T12:00:00Z,20.5,50\n2026-03-01T12:10:00Z,21,51.5\n",
+            "2026-03-01T13:10:00+01:00,21.0,51.5\n\n2026-03-01 13:00,20.5,50.0",
+            "\u{feff}time;temp_c;rh_pct\r\n2026-03-01 13:00:00;20,5;50,0\r\n01.03.2026 13:10;21,0;51,5\r\n",
+            "Rel. humidity\tDate/Time\tTemperature C\n50\t2026-03-01T13:00\t20,5\n51,5\t2026-03-01T13:10:00.0\t21\n",
+            "\"2026-03-01 13:00\",\"20,5\",\"50,0\"\n\"2026-03-01 13:10\",\"21,0\",\"51,5\"",
+            // The same line twice is one reading; an empty last column is no column.
+            "2026-03-01 13:00,20.5,50,\n2026-03-01 13:10,21,51.5\n2026-03-01 13:00,20.5,50\n",
+        ] {
+            assert_eq!(told(text), (expected.clone(), vec![]), "{text:?}");
+        }
+        // What a logger writes above its heading is told, and the heading below it still counts.
+        let (good, bad) = told("Logger 7\nrh_pct,time,temp_c\n50,2026-03-01 13:00,20.5\n");
+        assert_eq!((good, bad.len()), (vec![(0.0, 20.5, 50.0)], 1));
+        assert_eq!(told(""), (vec![], vec![]));
+        assert_eq!(told("time,temp_c,rh_pct"), (vec![], vec![]));
+    }
+
+    #[test]
+    fn every_bad_line_is_told_and_costs_no_other() {
+        for (line, fault) in [
+            ("2026-03-01 13:05,20", "2 column(s), and it takes 3: time, temp_c, rh_pct"),
+            ("2026-03-01 13:05,20,5,50,1", "too many commas; with decimal commas divide the columns by \";\""),
+            ("2026-03-01 13:05,20,50,7", "4 column(s), and it takes 3: time, temp_c, rh_pct"),
+            ("yesterday,20,50", "\"yesterday\" is no time; write it as 2026-11-25 14:05"),
+            ("03/01/2026 13:05,20,50", "\"03/01/2026 13:05\" is no time; write it as 2026-11-25 14:05"),
+            ("2026-03-01 13:05,warm,50", "\"warm\" is no temperature in C"),
+            ("2026-03-01 13:05,20,", "\"\" is no relative humidity in %"),
+            ("2026-03-01 13:05,20,nan", "\"nan\" is no relative humidity in %"),
+            ("2026-03-01 13:05,120,50", "120 C is no air of a workroom; it lies between -40 and 60 C"),
+            ("2026-03-01 13:05,20,101", "101 % is no relative humidity; it lies between 0 and 100 %"),
+            ("2026-03-01 13:00,20.6,50", "the time of line 2 again, with other figures"),
+            ("\"2026-03-01 13:05,20,50", "1 column(s), and it takes 3: time, temp_c, rh_pct"),
+            ("time,temp_c,rh_pct", "\"time\" is no time; write it as 2026-11-25 14:05"),
+        ] {
+            let text = format!("time,temp_c,rh_pct\n2026-03-01 13:00,20.5,50\n{line}\n2026-03-01 13:10,21,51.5\n");
+            let good = vec![(0.0, 20.5, 50.0), (10.0, 21.0, 51.5)];
+            assert_eq!(told(&text), (good, vec![format!("line 3: {fault}")]), "{line}");
+        }
+    }
+
+    proptest! {
+        /// Whatever a file holds, every line that is not empty is either a reading, the same reading again, a heading, or told.
+        #[test]
+        fn nothing_panics_and_nothing_is_lost(text in "([0-9T:,;. \"-]{0,40}\n){0,8}", any in ".{0,60}") {
+            for text in [text, any] {
+                let lines = text.lines().filter(|l| !l.trim().is_empty()).count();
+                let logged = read(&text, &FixedOffset::east_opt(0).unwrap());
+                prop_assert!(logged.readings.len() + logged.bad.len() <= lines);
+                prop_assert!(logged.bad.iter().all(|b| b.line >= 1));
+                prop_assert!(logged.readings.windows(2).all(|w| w[0].at < w[1].at));
+            }
+        }
+    }
+}

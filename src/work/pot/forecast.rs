@@ -1,0 +1,305 @@
+//! When the pot gels, and when it must into the bath so that pot and coat are ready together.
+//!
+//! Newton's law of cooling (`cooling`), from what the maker marked. Marks alone: how long it took from the bath to the
+//! jelly, each time; the recipe's temperatures give that time a time constant, and a room of another temperature changes
+//! the forecast accordingly. A thermometer is better: two readings in this cooling that tell enough give the curve itself.
+//! Readings above the recipe's overheating are left out: a very hot pot cools faster at first, by evaporation, than the law says.
+//!
+//! Absent on purpose: when the next coat is due (handed in), learning over many pots (`learn`).
+
+use super::cooling;
+use super::fold::{Body, Cooling, Pot};
+use crate::units::{Span, Stamp, Temperature};
+use crate::work::panel::wait::elapsed;
+use std::fmt;
+
+/// The room, where nobody read it, C (assumed).
+pub const ROOM_C: f64 = 20.0;
+/// Readings over less time than this, min, or that fall less, K, do not tell a time constant (assumed).
+const TELLING: (f64, f64) = (5.0, 2.0);
+/// A jelly found later than so many times what the recipe expects says nothing of when it gelled (assumed).
+const FOUND_LATE: f64 = 4.0;
+/// A thermometer in a pot is read this well, K (assumed).
+const READING_K: f64 = 0.5;
+/// A forecast is never surer than this, min: marks are made to the half minute (assumed).
+const SUREST_MIN: f64 = 0.5;
+/// How far off a time constant may be that rests on one mark, or on none, as a share (assumed).
+const UNSURE: (f64, f64) = (0.25, 0.5);
+
+/// What is known from outside the pot's own story.
+#[derive(Clone, Copy)]
+pub struct Around<'a> {
+    /// The temperature of the room as of a time, where it was read.
+    pub room: &'a dyn Fn(Stamp) -> Option<Temperature>,
+    /// The time constant earlier pots showed, min.
+    pub learned_min: Option<f64>,
+}
+
+impl Default for Around<'_> {
+    fn default() -> Self {
+        Around { room: &|_| None, learned_min: None }
+    }
+}
+
+/// What the time constant rests on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TauFrom {
+    /// The recipe.
+    Recipe,
+    /// Earlier pots.
+    Learned,
+    /// The maker's marks of liquid and gelled, so many times.
+    Marks {
+        /// How many coolings.
+        coolings: usize,
+    },
+    /// A thermometer in earlier coolings.
+    EarlierReadings {
+        /// How many coolings.
+        coolings: usize,
+    },
+    /// The thermometer in this cooling.
+    Readings {
+        /// How many readings.
+        readings: usize,
+    },
+}
+
+/// What the forecast rests on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Basis {
+    /// The time constant.
+    pub tau: TauFrom,
+    /// The temperature it begins at, C.
+    pub start_c: f64,
+    /// Whether a thermometer said so; else it is the middle of the recipe's working temperatures.
+    pub start_read: bool,
+    /// The room, C.
+    pub room_c: f64,
+    /// Whether the room was read; else it is assumed.
+    pub room_read: bool,
+    /// Where it gels, C.
+    pub gels_c: f64,
+    /// Whether a thermometer and a mark showed so; else it is the recipe's.
+    pub gels_seen: bool,
+}
+
+impl fmt::Display for Basis {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("Newton's law of cooling; ")?;
+        match self.tau {
+            TauFrom::Recipe => f.write_str("the recipe's time constant")?,
+            TauFrom::Learned => f.write_str("the time constant of earlier pots")?,
+            TauFrom::Marks { coolings: 1 } => f.write_str("the time constant of your marks (1 cooling)")?,
+            TauFrom::Marks { coolings } => write!(f, "the time constant of your marks ({coolings} coolings)")?,
+            TauFrom::EarlierReadings { coolings } => {
+                write!(f, "the time constant of your thermometer in {coolings} earlier cooling(s)")?;
+            }
+            TauFrom::Readings { readings } => write!(f, "{readings} thermometer readings in this cooling")?,
+        }
+        let read = |yes| if yes { "read" } else { "assumed" };
+        write!(
+            f,
+            "; {:.1} C at the beginning ({}), room {:.1} C ({}), gels at {:.1} C ({})",
+            self.start_c,
+            read(self.start_read),
+            self.room_c,
+            read(self.room_read),
+            self.gels_c,
+            if self.gels_seen { "seen" } else { "recipe" }
+        )
+    }
+}
+
+/// When it gels.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Forecast {
+    /// When; it may lie in the past, if nobody marked it.
+    pub gels_at: Stamp,
+    /// So much earlier or later.
+    pub spread: Span,
+    /// The time constant used, min.
+    pub time_constant_min: f64,
+    /// What all of it rests on.
+    pub basis: Basis,
+}
+
+impl Forecast {
+    /// The earliest it may gel.
+    pub fn earliest(&self) -> Stamp {
+        self.gels_at - self.spread
+    }
+}
+
+/// When pot and bowl are to be seen to for a coat.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ForCoat {
+    /// Into the bath by then; none if it stays liquid long enough, or is in it.
+    pub bath_by: Option<Stamp>,
+    /// The bowl is thinned then.
+    pub bowl_at: Stamp,
+}
+
+/// A time constant and how far off it may be, min.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Tau {
+    min: f64,
+    spread_min: f64,
+    from: TauFrom,
+}
+
+impl Pot {
+    /// When it gels, if it is liquid and cools. None in the bath, gelled, where no mark tells since when it cools, and in a
+    /// room too warm for it to gel.
+    pub fn forecast(&self, around: &Around<'_>) -> Option<Forecast> {
+        let cooling = self.cooling().filter(|_| self.body == Body::Liquid)?;
+        let (room_c, room_read) = self.room_c(cooling, around);
+        let readings = self.usable(cooling, room_c);
+        let start_read = !readings.is_empty();
+        let curve = telling_fit(&readings, room_c);
+        let tau = self.best_tau(start_read, curve.map(|fit| (fit.tau, readings.len())), around);
+        let start_c = if start_read { cooling::start(&readings, room_c, tau.min) } else { self.start_c() };
+        // Marks alone carry the recipe's temperatures in their time constant; a thermometer is asked where it really gels.
+        let seen_c = if start_read { self.seen_gelling_c(around) } else { None };
+        let gels_c = seen_c.unwrap_or(self.recipe().gesso.gels_at_c);
+        let minutes = match cooling::time_to(start_c, room_c, tau.min, gels_c) {
+            Some(minutes) => minutes,
+            // Read below where it gels, and marked liquid: it is about to.
+            None if room_c < gels_c && start_c <= gels_c => 0.0,
+            None => return None,
+        };
+        let known_liquid = cooling.still_liquid.map_or(cooling.from.wall, |m| m.wall);
+        let by_reading = READING_K.max(curve.map_or(0.0, |fit| fit.rms)) / (gels_c - room_c) * tau.min;
+        let by_tau = minutes / tau.min * tau.spread_min;
+        let spread_min = if curve.is_some() { by_reading } else { by_tau };
+        Some(Forecast {
+            gels_at: (cooling.from.wall + Span::from_min(minutes)).max(known_liquid),
+            spread: Span::from_min(spread_min.max(SUREST_MIN)),
+            time_constant_min: tau.min,
+            basis: Basis { tau: tau.from, start_c, start_read, room_c, room_read, gels_c, gels_seen: seen_c.is_some() },
+        })
+    }
+
+    /// Where it was when it gelled, C: the curves of a thermometer in earlier coolings, at the mark. The middle one.
+    pub fn seen_gelling_c(&self, around: &Around<'_>) -> Option<f64> {
+        let each = |c: &Cooling| {
+            let (room_c, _) = self.room_c(c, around);
+            let gelled = elapsed(c.from, c.gelled?).minutes();
+            let readings = self.usable(c, room_c);
+            let last = readings.last()?.0;
+            let fit = telling_fit(&readings, room_c)?;
+            // Far behind the last reading the curve says nothing, and a jelly found next morning neither.
+            (gelled <= last * FOUND_LATE).then(|| room_c + (fit.start - room_c) * (-gelled / fit.tau).exp())
+        };
+        median(&self.coolings.iter().filter_map(each).collect::<Vec<_>>())
+    }
+
+    /// Where it is taken from the bath, as far as the recipe knows: the middle of its working temperatures, C.
+    fn start_c(&self) -> f64 {
+        let [lo, hi] = self.recipe().gesso.work_c;
+        lo / 2.0 + hi / 2.0
+    }
+
+    fn room_c(&self, cooling: &Cooling, around: &Around<'_>) -> (f64, bool) {
+        (around.room)(cooling.from.wall).map_or((ROOM_C, false), |t| (t.c(), true))
+    }
+
+    /// The readings of a cooling that the law may be asked about: above the room, and not overheated.
+    fn usable(&self, cooling: &Cooling, room_c: f64) -> Vec<cooling::Reading> {
+        let overheat_c = self.recipe().gesso.overheat_c;
+        let each = cooling.readings.iter().map(|(m, t)| (elapsed(cooling.from, *m).minutes(), t.c()));
+        each.filter(|(_, c)| *c > room_c + READING_K && *c <= overheat_c).collect()
+    }
+
+    /// The time constants the maker's marks alone show, min: one for each cooling marked from its beginning to the jelly.
+    pub fn marked_time_constants(&self, around: &Around<'_>) -> Vec<f64> {
+        self.coolings.iter().filter_map(|c| self.tau_of_marks(c, around)).collect()
+    }
+
+    /// The time constants a thermometer shows in coolings that are over, min.
+    pub fn read_time_constants(&self, around: &Around<'_>) -> Vec<f64> {
+        self.coolings.iter().filter(|c| c.over).filter_map(|c| self.tau_of_readings(c, around)).collect()
+    }
+
+    fn tau_of_marks(&self, cooling: &Cooling, around: &Around<'_>) -> Option<f64> {
+        let (room_c, _) = self.room_c(cooling, around);
+        let (gesso, time) = (&self.recipe().gesso, elapsed(cooling.from, cooling.gelled?).minutes());
+        let expected = cooling::time_to(self.start_c(), room_c, gesso.time_constant_min, gesso.gels_at_c)?;
+        let credible = (expected / FOUND_LATE..=expected * FOUND_LATE).contains(&time);
+        cooling::time_constant(self.start_c(), gesso.gels_at_c, room_c, time).filter(|_| credible)
+    }
+
+    fn tau_of_readings(&self, cooling: &Cooling, around: &Around<'_>) -> Option<f64> {
+        let (room_c, _) = self.room_c(cooling, around);
+        telling_fit(&self.usable(cooling, room_c), room_c).map(|fit| fit.tau)
+    }
+
+    /// The best time constant there is. What was read is true of the glue and goes with a beginning that was read; what
+    /// was marked carries the assumed beginning in it and goes with that. A curve of this cooling, with the number of its
+    /// readings, stands beside those of earlier ones.
+    fn best_tau(&self, start_read: bool, curve: Option<(f64, usize)>, around: &Around<'_>) -> Tau {
+        let earlier = self.read_time_constants(around);
+        let coolings = earlier.len();
+        if let Some((tau, readings)) = curve {
+            let all: Vec<f64> = earlier.into_iter().chain([tau]).collect();
+            let (min, spread_min) = median_of(&all).unwrap_or((tau, 0.0));
+            return Tau { min, spread_min, from: TauFrom::Readings { readings } };
+        }
+        let of_read = median_of(&earlier);
+        let of_read =
+            of_read.map(|(min, spread_min)| Tau { min, spread_min, from: TauFrom::EarlierReadings { coolings } });
+        let marks = self.marked_time_constants(around);
+        let from = TauFrom::Marks { coolings: marks.len() };
+        let of_marks = median_of(&marks).map(|(min, spread_min)| Tau { min, spread_min, from });
+        let own = if start_read { of_read.or(of_marks) } else { of_marks.or(of_read) };
+        let (min, from) = match around.learned_min.filter(|min| *min > 0.0) {
+            Some(min) => (min, TauFrom::Learned),
+            None => (self.recipe().gesso.time_constant_min, TauFrom::Recipe),
+        };
+        own.unwrap_or(Tau { min, spread_min: min * UNSURE.1, from })
+    }
+
+    /// When pot and bowl are to be seen to for a coat that falls due then: the bowl is thinned from a liquid pot the
+    /// recipe's minutes before it, and the pot is melted by then. A coat that falls due earlier, because its ground went
+    /// dull, moves both forward. None where there is nothing to lay on yet, or no more.
+    pub fn for_coat(&self, forecast: Option<&Forecast>, due_at: Stamp) -> Option<ForCoat> {
+        let gesso = &self.recipe().gesso;
+        let bowl_at = due_at - Span::from_min(gesso.bowl_min);
+        let laid_at = due_at + Span::from_min(self.recipe().minutes.coat);
+        let too_soon = match (self.body, self.bath()) {
+            (Body::Raw | Body::Soaking, _) => return None,
+            (Body::Melting | Body::Liquid | Body::Gelled, Some(_)) => false,
+            (Body::Melting | Body::Gelled, None) => true,
+            (Body::Liquid, None) => forecast.is_some_and(|f| f.earliest() <= laid_at),
+        };
+        let bath_by = too_soon.then(|| bowl_at - Span::from_min(gesso.melt_min));
+        self.end.is_none().then_some(ForCoat { bath_by, bowl_at })
+    }
+}
+
+/// The curve of readings that tell enough for one.
+fn telling_fit(readings: &[cooling::Reading], room_c: f64) -> Option<cooling::Fit> {
+    let (first, last) = (readings.first()?, readings.last()?);
+    let tells = last.0 - first.0 >= TELLING.0 && first.1 - last.1 >= TELLING.1;
+    cooling::fit(readings, room_c).filter(|_| tells)
+}
+
+/// The median, and how far the others lie from it: 1.4826 times the median distance, which is a standard deviation
+/// where they scatter as errors do. One alone is taken as a quarter off (assumed).
+fn median_of(values: &[f64]) -> Option<(f64, f64)> {
+    let middle = median(values)?;
+    let off: Vec<f64> = values.iter().map(|v| (v - middle).abs()).collect();
+    let spread = if off.len() < 2 { middle * UNSURE.0 } else { 1.4826 * median(&off)? };
+    Some((middle, spread))
+}
+
+fn median(values: &[f64]) -> Option<f64> {
+    let mut sorted = values.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let half = sorted.len() / 2;
+    match sorted.len() {
+        0 => None,
+        n if n % 2 == 1 => Some(sorted[half]),
+        _ => Some(sorted[half - 1] / 2.0 + sorted[half] / 2.0),
+    }
+}

@@ -1,0 +1,31 @@
+//! One pot of size or gesso: the facts of its story and where it stands.
+//!
+//! From the ground up: `event` what can happen; `refusal` why a fact cannot be true, or is doubtful; `fold` the state and
+//! its one `after`; `story` all entries with take-backs and late facts; `act` what a maker asks to have recorded; `water`
+//! what is in it; `phase` the view at a moment; `cooling` and `forecast` when it gels and when it must into the bath;
+//! `genealogy` lot, size, gesso, coat, face; `interruption` what a gap means for panel and pot.
+//! Absent on purpose: clocks, files, serde, terminal.
+
+pub mod event;
+pub mod refusal;
+
+pub mod fold;
+pub mod story;
+
+pub mod act;
+pub mod water;
+
+pub mod phase;
+
+mod cooling;
+pub mod forecast;
+
+pub mod genealogy;
+pub mod interruption;
+
+#[cfg(test)]
+mod forecast_tests;
+#[cfg(test)]
+mod lineage_tests;
+#[cfg(test)]
+mod tests;

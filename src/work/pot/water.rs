@@ -1,0 +1,227 @@
+//! What is in the pot: water leaves, glue stays. From the recipe, the weighings and the water given back: how much water
+//! was lost, and how strong the glue has become.
+//!
+//! A weighing against the one before it tells of water only while nothing was taken out between them (derived);
+//! where a coat was laid between them the difference is what was used, and the mixture in the pot stays what it was.
+//! Absent on purpose: which coats were laid from the pot (`genealogy`), loose weights of powders (handed in).
+
+use super::event::Kind;
+use super::fold::{Pot, Scales};
+use crate::craft::materials::Filler;
+use crate::craft::recipe::Amount;
+use crate::units::Stamp;
+use std::fmt;
+
+/// What a litre of water weighs at 20 C, g.
+pub const LITRE_OF_WATER_G: f64 = 998.2;
+/// Density of dry glue in solution, g/ml (ideal mixing; dry glue of 1.3-1.4 g/ml, read).
+pub const GLUE_G_PER_ML: f64 = 1.35;
+
+/// What is known from outside the pot's own story.
+#[derive(Clone, Copy)]
+pub struct Known<'a> {
+    /// When coats were laid from it.
+    pub uses: &'a [Stamp],
+    /// How much stronger than its recipe the size was that it was poured from, 1 for as strong.
+    pub poured_factor: f64,
+    /// What a millilitre of a powder weighs, loosely filled, g/ml.
+    pub loose_g_per_ml: &'a dyn Fn(Filler) -> Option<f64>,
+}
+
+impl Default for Known<'_> {
+    fn default() -> Self {
+        Known { uses: &[], poured_factor: 1.0, loose_g_per_ml: &|_| None }
+    }
+}
+
+/// What the strength rests on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum StrengthFrom {
+    /// The recipe alone; nothing was weighed and no water given.
+    Recipe,
+    /// The recipe and water given back, without weighings: what left the pot is not known.
+    WaterGiven,
+    /// The recipe, that many weighings, and the water given back.
+    Weighed {
+        /// How many weighings.
+        weighings: usize,
+    },
+}
+
+impl fmt::Display for StrengthFrom {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            StrengthFrom::Recipe => f.write_str("the recipe alone; nothing was weighed"),
+            StrengthFrom::WaterGiven => {
+                f.write_str("the recipe and the water given back; nothing was weighed, so what left is not known")
+            }
+            StrengthFrom::Weighed { weighings } => {
+                write!(f, "the recipe, {weighings} weighings and the water given back")
+            }
+        }
+    }
+}
+
+/// The water of a pot as of a time.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Water {
+    /// Water lost and not given back, g; negative where more was given than lost. None before two weighings.
+    pub lost_g: Option<f64>,
+    /// The same as a share of the water that belongs to the glue still in the pot, per cent.
+    pub lost_pct: Option<f64>,
+    /// Grams of dry glue to a litre of the water there is.
+    pub glue_g_per_l_water: Option<f64>,
+    /// The strength against the recipe's, 1 for as strong.
+    pub factor: Option<f64>,
+    /// Grams of dry glue to 100 g of dry filler; gesso only. Water does not change it.
+    pub glue_per_100g_filler_g: Option<f64>,
+    /// Water given back in all, g.
+    pub given_g: f64,
+    /// What the strength rests on.
+    pub from: StrengthFrom,
+}
+
+/// Glue, water and powder in the pot, g.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Mixture {
+    glue_g: f64,
+    water_g: f64,
+    filler_g: Option<f64>,
+}
+
+impl Mixture {
+    fn strength(self) -> f64 {
+        self.glue_g / (self.water_g / LITRE_OF_WATER_G)
+    }
+    /// The same mixture with `used_g` taken out; unchanged where the powder is not known.
+    fn without(self, used_g: f64) -> Mixture {
+        let left = self.filler_g.map(|filler| 1.0 - used_g / (self.glue_g + self.water_g + filler));
+        match left {
+            Some(left) if left > 0.0 => Mixture {
+                glue_g: self.glue_g * left,
+                water_g: self.water_g * left,
+                filler_g: self.filler_g.map(|g| g * left),
+            },
+            Some(_) | None => self,
+        }
+    }
+    /// The same mixture with less water; none where it has not that much.
+    fn drier(self, lost_g: f64) -> Option<Mixture> {
+        let water_g = self.water_g - lost_g;
+        (water_g > 0.0).then_some(Mixture { water_g, ..self })
+    }
+}
+
+/// Dry glue in a millilitre of size, g: a litre of water takes up the glue's own volume.
+fn glue_g_per_ml_size(strength: f64) -> f64 {
+    strength / (1000.0 + strength / GLUE_G_PER_ML)
+}
+
+impl Pot {
+    /// The strength it was made with, g of dry glue to a litre of water: its recipe's, times what the size it was
+    /// poured from had lost.
+    pub fn made_strength(&self, known: &Known<'_>) -> f64 {
+        let planned = match self.opened.kind {
+            Kind::Size => self.recipe().size.glue_g_per_l_water,
+            Kind::Gesso => self.recipe().gesso.glue_g_per_l_water,
+        };
+        planned * known.poured_factor
+    }
+
+    /// Dry filler to a millilitre of size, g; none where a loose weight is missing or it is no gesso.
+    fn filler_g_per_ml_size(&self, known: &Known<'_>) -> Option<f64> {
+        let each = |part: &crate::craft::recipe::FillerPart| match part.amount {
+            Amount::Grams(g) => Some(g),
+            Amount::LooseMl(ml) => (known.loose_g_per_ml)(part.filler).map(|g_per_ml| ml * g_per_ml),
+        };
+        match self.opened.kind {
+            Kind::Size => None,
+            Kind::Gesso => self.recipe().gesso.fillers.iter().map(each).sum::<Option<f64>>().map(|g| g / 100.0),
+        }
+    }
+
+    fn made_of(&self, known: &Known<'_>) -> Option<Mixture> {
+        let ml = self.opened.size_ml?.ml();
+        let strength = self.made_strength(known);
+        let glue_g = ml * glue_g_per_ml_size(strength);
+        let filler_g = match self.opened.kind {
+            Kind::Size => Some(0.0),
+            Kind::Gesso => self.filler_g_per_ml_size(known).map(|g| g * ml),
+        };
+        (strength > 0.0 && ml > 0.0).then(|| Mixture {
+            glue_g,
+            water_g: glue_g / strength * LITRE_OF_WATER_G,
+            filler_g,
+        })
+    }
+
+    /// The water of the pot as of that time.
+    pub fn water_at(&self, at: Stamp, known: &Known<'_>) -> Water {
+        let made = self.made_strength(known);
+        let tally = Tally::of(self, at, known);
+        let from = match (tally.weighings, tally.given_g > 0.0) {
+            (2.., _) => StrengthFrom::Weighed { weighings: tally.weighings },
+            (0 | 1, true) => StrengthFrom::WaterGiven,
+            (0 | 1, false) => StrengthFrom::Recipe,
+        };
+        let strength = match from {
+            StrengthFrom::Recipe => Some(made),
+            StrengthFrom::WaterGiven | StrengthFrom::Weighed { .. } => tally.mixture.map(Mixture::strength),
+        };
+        let weighed = tally.weighings >= 2;
+        let per_filler = self.filler_g_per_ml_size(known).filter(|g| *g > 0.0);
+        Water {
+            lost_g: weighed.then_some(tally.evaporated_g - tally.given_g),
+            lost_pct: strength.filter(|s| weighed && *s > 0.0).map(|s| 100.0 * (1.0 - made / s)),
+            glue_g_per_l_water: strength,
+            factor: strength.filter(|_| made > 0.0).map(|s| s / made),
+            glue_per_100g_filler_g: per_filler.map(|filler| 100.0 * glue_g_per_ml_size(made) / filler),
+            given_g: tally.given_g,
+            from,
+        }
+    }
+}
+
+/// What the scales and the jug add up to.
+struct Tally {
+    mixture: Option<Mixture>,
+    weighings: usize,
+    evaporated_g: f64,
+    given_g: f64,
+}
+
+impl Tally {
+    fn of(pot: &Pot, at: Stamp, known: &Known<'_>) -> Tally {
+        let mut tally = Tally { mixture: pot.made_of(known), weighings: 0, evaporated_g: 0.0, given_g: 0.0 };
+        // The last weighing and the water given since.
+        let mut last: Option<(Stamp, f64)> = None;
+        for (m, scales) in pot.scales.iter().filter(|(m, _)| m.wall <= at) {
+            match scales {
+                Scales::Water(mass) => {
+                    tally.given_g += mass.g();
+                    tally.mixture = tally.mixture.and_then(|mix| mix.drier(-mass.g()));
+                    last = last.map(|(since, g)| (since, g + mass.g()));
+                }
+                Scales::Weighed(mass) => {
+                    if let Some((since, g)) = last {
+                        let used = known.uses.iter().any(|u| since < *u && *u <= m.wall);
+                        tally.lighter(g - mass.g(), used);
+                    }
+                    tally.weighings += 1;
+                    last = Some((m.wall, mass.g()));
+                }
+            }
+        }
+        tally
+    }
+
+    /// One interval between two weighings.
+    fn lighter(&mut self, by_g: f64, used: bool) {
+        if used {
+            self.mixture = self.mixture.map(|mix| mix.without(by_g));
+        } else {
+            self.evaporated_g += by_g;
+            self.mixture = self.mixture.and_then(|mix| mix.drier(by_g));
+        }
+    }
+}

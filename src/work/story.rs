@@ -1,0 +1,216 @@
+//! A whole story: every entry of one journal, what was taken back, what was refused, and the state that follows. What
+//! the story is of, a panel or a pot, comes as a [`Folded`].
+//!
+//! Story order is by the time things happened (ties by `seq`), so a fact recorded late takes its place and everything is
+//! folded anew. Absent on purpose: files and clocks.
+
+use crate::units::{Entry, Moment, Span, Stamp};
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt::Debug;
+
+/// A fact may lie this far ahead of the clock; clocks of two machines differ (common practice, no source).
+pub const AHEAD: Span = Span::from_s(120);
+
+/// A fact, as far as a story needs to know it.
+pub trait Fact: Clone + Debug + PartialEq {
+    /// The word written in journals and JSON.
+    fn name(&self) -> &str;
+    /// Whether it is a fact of the maker's that can be taken back.
+    fn can_be_taken_back(&self) -> bool;
+    /// The `seq` of the fact it takes back, if it is a take-back.
+    fn takes_back(&self) -> Option<u64>;
+}
+
+/// Why a fact has no place in a story, whatever the story is of.
+#[derive(Debug, Clone, PartialEq)]
+#[allow(missing_docs, reason = "the fields are what the sentence names")]
+pub enum Misplaced<R> {
+    /// The first fact of a story is not its opening.
+    NotOpened,
+    /// Before the opening.
+    BeforeOpening { opened_at: Stamp },
+    /// Too far ahead of the clock.
+    Ahead { by: Span },
+    /// A later fact would become impossible.
+    StoryBreaks { at: Stamp, fact: String, because: Box<R> },
+    /// Nothing can be taken back.
+    NothingToTakeBack,
+    /// A take-back that does not name the last standing fact.
+    NotTheLastFact { seq: u64 },
+    /// The last fact is not the one the maker saw.
+    AnotherFactSince,
+}
+
+/// A state that follows from facts taken in one after the other.
+pub trait Folded: Sized + Clone + Debug + PartialEq {
+    /// What can happen to it.
+    type Event: Fact;
+    /// Why a fact cannot be true.
+    type Refusal: Clone + Debug + PartialEq + From<Misplaced<Self::Refusal>>;
+
+    /// The state as its opening leaves it.
+    ///
+    /// # Errors
+    /// [`Misplaced::NotOpened`] if the entry is anything else.
+    fn open(entry: &Entry<Self::Event>) -> Result<Self, Self::Refusal>;
+    /// When it was opened.
+    fn opened_at(&self) -> Moment;
+    /// Takes in one more fact.
+    ///
+    /// # Errors
+    /// The refusal if it cannot be true; the state is then untouched.
+    fn after(&mut self, entry: &Entry<Self::Event>) -> Result<(), Self::Refusal>;
+}
+
+/// The story of one thing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Story<F: Folded> {
+    entries: Vec<Entry<F::Event>>,
+    taken_back: BTreeSet<u64>,
+    refused: BTreeMap<u64, F::Refusal>,
+    state: F,
+}
+
+impl<F: Folded> Story<F> {
+    /// Folds entries in the order of their `seq`. An entry the rules refuse is kept, marked, and has no effect.
+    ///
+    /// # Errors
+    /// [`Misplaced::NotOpened`] if the first entry is not an opening.
+    pub fn fold(entries: Vec<Entry<F::Event>>) -> Result<Story<F>, F::Refusal> {
+        let (taken_back, refused) = take_backs::<F>(&entries);
+        Story::fold_standing(entries, taken_back, refused)
+    }
+
+    fn fold_standing(
+        entries: Vec<Entry<F::Event>>,
+        taken_back: BTreeSet<u64>,
+        mut refused: BTreeMap<u64, F::Refusal>,
+    ) -> Result<Story<F>, F::Refusal> {
+        let first = entries.first().ok_or(Misplaced::NotOpened)?;
+        let mut state = F::open(first)?;
+        for entry in in_story_order(&entries, &taken_back) {
+            if let Err(refusal) = state.after(entry) {
+                refused.insert(entry.seq, refusal);
+            }
+        }
+        Ok(Story { entries, taken_back, refused, state })
+    }
+
+    /// The story with one more entry.
+    ///
+    /// # Errors
+    /// The refusal of that entry, or of a later fact that could then not be true; this story is untouched.
+    pub fn with(&self, entry: Entry<F::Event>) -> Result<Story<F>, F::Refusal> {
+        let opened_at = self.state.opened_at().wall;
+        if entry.at < opened_at {
+            return Err(Misplaced::BeforeOpening { opened_at }.into());
+        }
+        let ahead = entry.at - entry.written.wall;
+        if ahead > AHEAD {
+            return Err(Misplaced::Ahead { by: ahead }.into());
+        }
+        let seq = entry.seq;
+        let mut entries = self.entries.clone();
+        entries.push(entry);
+        let mut story = Story::<F>::fold(entries)?;
+        if let Some(refusal) = story.refused.remove(&seq) {
+            return Err(refusal);
+        }
+        let broken = story.refused.iter().find(|(seq, _)| !self.refused.contains_key(seq));
+        if let Some((seq, because)) = broken {
+            let later = story.entries.iter().find(|e| e.seq == *seq);
+            let breaks = Misplaced::StoryBreaks {
+                at: later.map_or(opened_at, |e| e.at),
+                fact: later.map_or_else(String::new, |e| e.event.name().to_owned()),
+                because: Box::new(because.clone()),
+            };
+            return Err(breaks.into());
+        }
+        Ok(story)
+    }
+
+    /// The story as it stood at that time: facts that happened later are left out; what was taken back since stays so.
+    /// None before the opening.
+    pub fn as_of(&self, at: Stamp) -> Option<Story<F>> {
+        if at < self.state.opened_at().wall {
+            return None;
+        }
+        let kept = self.entries.iter().filter(|e| e.at <= at).cloned().collect();
+        Story::fold_standing(kept, self.taken_back.clone(), BTreeMap::new()).ok()
+    }
+
+    /// Every entry, by `seq`.
+    pub fn entries(&self) -> &[Entry<F::Event>] {
+        &self.entries
+    }
+    /// The state that follows.
+    pub fn state(&self) -> &F {
+        &self.state
+    }
+    /// Whether the fact of that `seq` was taken back.
+    pub fn was_taken_back(&self, seq: u64) -> bool {
+        self.taken_back.contains(&seq)
+    }
+    /// Why the fact of that `seq` has no effect, if so.
+    pub fn refusal_of(&self, seq: u64) -> Option<&F::Refusal> {
+        self.refused.get(&seq)
+    }
+    /// The fact the next take-back would take back.
+    pub fn last_standing(&self) -> Option<&Entry<F::Event>> {
+        self.entries.iter().rev().find(|e| e.event.can_be_taken_back() && !self.was_taken_back(e.seq))
+    }
+    /// The `seq` the next take-back takes back, if that is the fact the maker saw.
+    ///
+    /// # Errors
+    /// [`Misplaced::NothingToTakeBack`]; [`Misplaced::AnotherFactSince`] if the maker saw another.
+    pub fn next_take_back(&self, seen: Option<u64>) -> Result<u64, F::Refusal> {
+        let last = self.last_standing().ok_or(Misplaced::NothingToTakeBack)?;
+        if seen.is_some_and(|seq| seq != last.seq) {
+            return Err(Misplaced::AnotherFactSince.into());
+        }
+        Ok(last.seq)
+    }
+    /// Entries in story order, the opening first.
+    pub fn in_order(&self) -> Vec<&Entry<F::Event>> {
+        let mut order: Vec<_> = self.entries.iter().collect();
+        order.sort_by_key(|e| (e.seq != 0, e.at, e.seq));
+        order
+    }
+    /// The latest time of any fact that stands.
+    pub fn last_at(&self) -> Stamp {
+        let standing = self.entries.iter().filter(|e| !self.was_taken_back(e.seq));
+        standing.map(|e| e.at).max().unwrap_or_default()
+    }
+}
+
+/// Which facts were taken back, and which take-backs cannot be true. Each takes back the last recorded one standing.
+fn take_backs<F: Folded>(entries: &[Entry<F::Event>]) -> (BTreeSet<u64>, BTreeMap<u64, F::Refusal>) {
+    let mut standing: Vec<u64> = Vec::new();
+    let mut taken_back = BTreeSet::new();
+    let mut refused = BTreeMap::new();
+    for entry in entries {
+        if let Some(takes_back) = entry.event.takes_back() {
+            if standing.last() == Some(&takes_back) {
+                standing.pop();
+                taken_back.insert(takes_back);
+            } else {
+                let misplaced = match standing.last() {
+                    Some(_) => Misplaced::NotTheLastFact { seq: takes_back },
+                    None => Misplaced::NothingToTakeBack,
+                };
+                refused.insert(entry.seq, misplaced.into());
+            }
+        } else if entry.event.can_be_taken_back() {
+            standing.push(entry.seq);
+        }
+    }
+    (taken_back, refused)
+}
+
+/// What is folded behind the opening: the entries that stand, in the order they happened.
+fn in_story_order<'a, E: Fact>(entries: &'a [Entry<E>], taken_back: &BTreeSet<u64>) -> Vec<&'a Entry<E>> {
+    let stands = |e: &&Entry<E>| !taken_back.contains(&e.seq) && e.event.takes_back().is_none();
+    let mut order: Vec<_> = entries.iter().skip(1).filter(stands).collect();
+    order.sort_by_key(|e| (e.at, e.seq));
+    order
+}
