@@ -4,7 +4,7 @@
 //! Absent on purpose: files, the zone of its times (handed in).
 
 use super::facts::{Facts, laid};
-use super::section::{Layer, Section, section};
+use super::section::{Layer, Section};
 use super::ways::pots;
 use crate::text::{clean, round_to};
 use crate::units::Stamp;
@@ -23,7 +23,13 @@ pub struct Card {
 }
 
 /// The card of a story; `day` and `time` print a date and a time of day.
-pub fn card(story: &Story, facts: &Facts, day: &dyn Fn(Stamp) -> String, time: &dyn Fn(Stamp) -> String) -> Card {
+pub fn card(
+    story: &Story,
+    facts: &Facts,
+    cut: &Section,
+    day: &dyn Fn(Stamp) -> String,
+    time: &dyn Fn(Stamp) -> String,
+) -> Card {
     let panel = story.panel();
     let opened = panel.opened();
     let (width, height, thick) = facts.size_mm;
@@ -39,9 +45,10 @@ pub fn card(story: &Story, facts: &Facts, day: &dyn Fn(Stamp) -> String, time: &
         format!("recipe {}: {}", clean(&opened.recipe.name), clean(&opened.recipe.title)),
         format!("opened {}", day(panel.opened_at().wall)),
     ];
-    let mut parts = vec![("Board", board), ("Layers, from the wood outwards", layers(&section(story)))];
+    let mut parts = vec![("Board", board), ("Layers, from the wood outwards", layers(cut))];
     parts.push(("When", acts(story, day, time)));
     parts.push(("Pots", vec![clean(&pots(facts))]));
+    parts.extend(pot(facts));
     parts.extend(air(facts));
     let seen: Vec<String> =
         looks(story).iter().map(|(at, seen)| format!("{}  {}", day(*at), clean(&told(seen)))).collect();
@@ -67,7 +74,13 @@ fn layers(section: &Section) -> Vec<String> {
             said.push(format!("{}{way}", layer.kind.name()));
         }
         let wet = Section::wet_um(layers);
-        format!("{name}: {}; {} um laid wet", said.join(", "), round_to(wet, 0))
+        let dry = Section::dry_um(layers).filter(|um| *um > 0.0);
+        let dry = dry.map_or_else(String::new, |um| format!(", about {} um dry before scraping", round_to(um, 0)));
+        if wet > 0.0 {
+            format!("{name}: {}; {} um laid wet{dry}", said.join(", "), round_to(wet, 0))
+        } else {
+            format!("{name}: {}", said.join(", "))
+        }
     };
     vec![
         face("front", &section.front),
@@ -96,6 +109,18 @@ fn acts(story: &Story, day: &dyn Fn(Stamp) -> String, time: &dyn Fn(Stamp) -> St
         }
     }
     lines.into_iter().map(|(day, acts)| format!("{day}  {}", acts.join(", "))).collect()
+}
+
+/// What the pots' own records tell.
+fn pot(f: &Facts) -> Option<(&'static str, Vec<String>)> {
+    let told = [
+        f.pot_max_c.map(|t| format!("at its hottest {} C", round_to(t, 0))),
+        f.melts.map(|n| format!("melted {n} times")),
+        f.water_lost_pct.map(|p| format!("{} % of its water lost by the last coat", round_to(p, 0))),
+        f.glue_per_100g_filler_g.map(|g| format!("{} g of glue to 100 g of filler", round_to(g, 1))),
+    ];
+    let told: Vec<String> = told.into_iter().flatten().collect();
+    (!told.is_empty()).then_some(("The gesso", told))
 }
 
 fn air(f: &Facts) -> Option<(&'static str, Vec<String>)> {

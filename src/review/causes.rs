@@ -3,12 +3,13 @@
 //!
 //! Absent on purpose: weighing one thing against another; that is for many panels (`compare`).
 
-use super::facts::{Facts, gesso, laid};
+use super::facts::Facts;
+use crate::craft::quantities::mix::GLUE_PER_100G;
 use crate::text::round_to;
 use crate::work::advice::inspections::looks;
-use crate::work::panel::event::Kind;
 use crate::work::panel::inspection::{CrackAt, CrackRun, Inspection};
 use crate::work::panel::story::Story;
+use std::collections::BTreeSet;
 
 /// One thing to look at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -34,7 +35,6 @@ pub enum Recorded {
     PrepareLeftOut,
     BackUnsized,
     NoStipple,
-    SameDirection,
     StrongGlue,
     WeakGlue,
     HotPot,
@@ -60,9 +60,6 @@ impl Recorded {
             Recorded::PrepareLeftOut => "breaking the edges and degreasing was left out".to_owned(),
             Recorded::BackUnsized => "no size on the back and the edges".to_owned(),
             Recorded::NoStipple => "no first coat tapped in".to_owned(),
-            Recorded::SameDirection => {
-                n(f.same_direction, "coat the same way as the one below", "coats the same way as the one below")
-            }
             Recorded::StrongGlue => {
                 format!("{} g of glue to 100 g of filler, which is much", of(f.glue_per_100g_filler_g))
             }
@@ -176,50 +173,42 @@ fn has(seen: &Inspection, like: fn(&crate::work::panel::inspection::Crack) -> bo
     seen.cracks.iter().any(|c| c.grade > 0 && like(c))
 }
 
-/// What to look at for each fault ever seen on that panel, in the order of the list. `facts` without its own pointers yet.
-pub fn causes(facts: &Facts, story: &Story) -> Vec<Pointer> {
+/// The faults ever seen on a panel, by name, in the order of the list.
+pub fn faults(story: &Story) -> Vec<&'static str> {
     let looks = looks(story);
-    if looks.is_empty() {
-        return Vec::new();
-    }
-    let about = About { facts, story };
-    let seen = LINKS.iter().filter(|link| looks.iter().any(|(_, seen)| (link.seen)(seen)));
+    LINKS.iter().filter(|link| looks.iter().any(|(_, seen)| (link.seen)(seen))).map(|link| link.fault).collect()
+}
+
+/// What to look at for each fault ever seen on that panel, in the order of the list.
+pub fn causes(f: &Facts) -> Vec<Pointer> {
+    let seen = LINKS.iter().filter(|link| f.faults.contains(&link.fault));
     seen.flat_map(|link| {
-        let fault = link.fault;
-        let there = link.with.iter().filter(|(recorded, _)| about.holds(*recorded));
-        there.map(move |(recorded, source)| Pointer { fault, recorded: *recorded, source })
+        let there = link.with.iter().filter(|(recorded, _)| recorded.holds(f));
+        there.map(|(recorded, source)| Pointer { fault: link.fault, recorded: *recorded, source })
     })
     .collect()
 }
 
-/// A panel's record.
-struct About<'a> {
-    facts: &'a Facts,
-    story: &'a Story,
-}
-
-impl About<'_> {
-    /// Whether the record says so.
-    fn holds(&self, recorded: Recorded) -> bool {
-        let f = self.facts;
+impl Recorded {
+    /// Whether the record of that panel says so.
+    fn holds(self, f: &Facts) -> bool {
         let above = |v: Option<f64>, bound: f64| v.is_some_and(|v| v >= bound);
         let below = |v: Option<f64>, bound: f64| v.is_some_and(|v| v <= bound);
         let coated = f.coats_front > 0;
-        match recorded {
+        match self {
             Recorded::NoLinenOnPly => f.support.ends_with("plywood") && !f.cloth,
             Recorded::FrontOnly => coated && f.coats_back == 0,
             Recorded::Unbalanced => f.coats_back > 0 && f.coats_front != f.coats_back,
             Recorded::Early => f.early_coats > 0,
             Recorded::LongGaps => f.long_gaps > 0,
-            Recorded::SeveralPots => self.gesso_pots() > 1,
-            Recorded::PrepareLeftOut => self.left_out(Kind::Prepare),
+            Recorded::SeveralPots => gesso_pots(f) > 1,
+            Recorded::PrepareLeftOut => f.unprepared,
             Recorded::BackUnsized => f.size_coats.0 > 0 && f.size_coats.1 == 0,
             Recorded::NoStipple => coated && f.stipples == 0,
-            Recorded::SameDirection => f.same_direction > 0,
-            // Hypotheses: below 4 g to 100 g expect powder, above 15 g expect hard and crack-prone (trade thresholds).
-            Recorded::StrongGlue => above(f.glue_per_100g_filler_g, 15.0),
-            Recorded::WeakGlue => below(f.glue_per_100g_filler_g, 4.0),
-            Recorded::HotPot => above(f.pot_max_c, self.story.panel().recipe().gesso.overheat_c),
+            // Hypotheses: below 4 g to 100 g expect powder, above 15 g expect hard and crack-prone.
+            Recorded::StrongGlue => above(f.glue_per_100g_filler_g, GLUE_PER_100G.1),
+            Recorded::WeakGlue => below(f.glue_per_100g_filler_g, GLUE_PER_100G.0),
+            Recorded::HotPot => above(f.pot_max_c, f.overheat_c),
             // A tenth of the water gone makes the glue a ninth stronger.
             Recorded::WaterLost => above(f.water_lost_pct, 10.0),
             Recorded::DryAir => below(f.air.rh_min_pct, 35.0),
@@ -228,15 +217,8 @@ impl About<'_> {
             Recorded::Melted => f.melts.is_some_and(|n| n > 1),
         }
     }
+}
 
-    fn gesso_pots(&self) -> usize {
-        let coats = laid(self.story.panel()).filter(|(s, _)| gesso(s.place.kind));
-        coats.filter_map(|(_, l)| l.fact.pot.as_ref()).collect::<std::collections::BTreeSet<_>>().len()
-    }
-
-    fn left_out(&self, kind: Kind) -> bool {
-        let skipped =
-            |s: &&crate::work::panel::fold::Step| matches!(s.became, crate::work::panel::fold::Became::Skipped(_));
-        self.story.panel().steps().iter().filter(skipped).any(|s| s.place.kind == kind)
-    }
+fn gesso_pots(f: &Facts) -> usize {
+    f.uses.iter().filter(|u| u.gesso).map(|u| &u.pot).collect::<BTreeSet<_>>().len()
 }

@@ -1,9 +1,11 @@
 //! One story as one flat row: everything a comparison holds against other panels, in plain numbers and words.
 //!
-//! It is small, so that thousands of stories can be compared while each is read only once. Absent on purpose: what a
-//! pot's or the air's own record says; whoever has that hands it in as [`Around`].
+//! It is small, so that thousands of stories can be compared while each is read only once. Absent on purpose: what the
+//! records of pots and of the air say (`around` fills that in).
 
+use super::around::ground;
 use super::stats::median;
+use crate::craft::materials::Filler;
 use crate::craft::recipe::SealWith;
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::advice::inspections::looks;
@@ -14,21 +16,6 @@ use crate::work::panel::phase::Phase;
 use crate::work::panel::story::Story;
 use crate::work::panel::wait::{Judgement, elapsed};
 use std::collections::BTreeMap;
-
-/// What a pot's own record says, as far as a comparison of panels needs it.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct PotFacts {
-    /// How often it was melted.
-    pub melts: Option<u32>,
-    /// The hottest it was read, C.
-    pub max_c: Option<f64>,
-    /// Water lost by the last coat taken from it, per cent of what was in it.
-    pub water_lost_pct: Option<f64>,
-    /// Dry glue to 100 g of dry filler, g.
-    pub glue_per_100g_filler_g: Option<f64>,
-    /// Pigment volume concentration, per cent.
-    pub pvc_pct: Option<f64>,
-}
 
 /// The room's air from the first to the last coat.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -41,35 +28,15 @@ pub struct AirFacts {
     pub rh_max_pct: Option<f64>,
 }
 
-/// What other records say of what was around a panel.
-pub trait Around: Sync {
-    /// The pot of that id.
-    fn pot(&self, id: &Id) -> Option<PotFacts>;
-    /// The air between two times.
-    fn air(&self, from: Stamp, to: Stamp) -> Option<AirFacts>;
-}
-
-/// Nothing is known of pots and air.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Nothing;
-
-impl Around for Nothing {
-    fn pot(&self, _: &Id) -> Option<PotFacts> {
-        None
-    }
-    fn air(&self, _: Stamp, _: Stamp) -> Option<AirFacts> {
-        None
-    }
-}
-
-/// Pots by their id, and no air.
-impl Around for BTreeMap<Id, PotFacts> {
-    fn pot(&self, id: &Id) -> Option<PotFacts> {
-        self.get(id).copied()
-    }
-    fn air(&self, _: Stamp, _: Stamp) -> Option<AirFacts> {
-        None
-    }
+/// A pot something was taken from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Use {
+    /// Which.
+    pub pot: Id,
+    /// When.
+    pub at: Stamp,
+    /// It was gesso, not size.
+    pub gesso: bool,
 }
 
 /// What came of a panel, as far as it was looked at.
@@ -184,20 +151,32 @@ pub struct Facts {
     pub pot_max_c: Option<f64>,
     /// The most water any of its pots had lost, per cent.
     pub water_lost_pct: Option<f64>,
-    /// Dry glue to 100 g of filler, g: the strongest of its pots.
+    /// Dry glue to 100 g of filler, g: the strongest of its pots; where no pot tells, what its recipe gives.
     pub glue_per_100g_filler_g: Option<f64>,
-    /// Pigment volume concentration, per cent: the lowest of its pots.
+    /// Pigment volume concentration, per cent: the lowest of its pots; where no pot tells, what its recipe gives.
     pub pvc_pct: Option<f64>,
     /// The air from the first to the last coat.
     pub air: AirFacts,
+    /// Every standing coat whose pot was recorded.
+    pub uses: Vec<Use>,
+    /// The times of its first and last gesso coat.
+    pub coats_span: Option<(Stamp, Stamp)>,
+    /// The first act, edges broken and faces degreased, was left out.
+    pub unprepared: bool,
+    /// Where its recipe says that gesso is overheated, C.
+    pub overheat_c: f64,
     /// What came of it.
     pub outcome: Outcome,
+    /// The faults ever seen on it, by their names in `causes`.
+    pub faults: Vec<&'static str>,
     /// What of its record the craft connects with its faults.
     pub causes: Vec<super::causes::Pointer>,
 }
 
-/// The row of a story as it stands at that moment.
-pub fn facts(story: &Story, around: &dyn Around, now: Moment) -> Facts {
+/// The row of a story as it stands at that moment. What pots and the air tell is filled in by
+/// [`Around::fill`](super::around::Around::fill); until then the ground is that of the recipe, whose loose powders weigh
+/// `loose_g_per_ml` or what the table says.
+pub fn facts(story: &Story, loose_g_per_ml: &[(Filler, f64)], now: Moment) -> Facts {
     let panel = story.panel();
     let opened = panel.opened();
     let count = |kind: Kind, face: Face| {
@@ -208,10 +187,10 @@ pub fn facts(story: &Story, around: &dyn Around, now: Moment) -> Facts {
     let judged = coats_judged(panel);
     let among = |has: fn(&Judgement) -> bool| judged.iter().filter(|js| js.iter().any(|j| has(j))).count() as u32;
     let pots: Vec<Id> = panel.pots().into_iter().cloned().collect();
-    let known: Vec<PotFacts> = pots.iter().filter_map(|id| around.pot(id)).collect();
+    let ground = ground(panel.recipe(), loose_g_per_ml);
+    let coats: Vec<Stamp> = laid(panel).filter(|(s, _)| gesso(s.place.kind)).map(|(_, l)| l.done.wall).collect();
     let dull =
         laid(panel).filter(|(s, _)| gesso(s.place.kind)).filter_map(|(_, l)| Some(elapsed(l.done, l.dull?).minutes()));
-    let most = |of: fn(&PotFacts) -> Option<f64>| known.iter().filter_map(of).reduce(f64::max);
     let mut facts = Facts {
         id: opened.id.clone(),
         label: opened.label.clone(),
@@ -248,17 +227,25 @@ pub fn facts(story: &Story, around: &dyn Around, now: Moment) -> Facts {
         sealed: if rounds(Kind::Seal) > 0 { opened.recipe.seal.with.name() } else { SealWith::None.name() },
         hands_on_min: hands_on(panel),
         elapsed_h: last_act(panel).map(|m| elapsed(panel.opened_at(), m).hours()),
-        melts: known.iter().filter_map(|p| p.melts).max(),
-        pot_max_c: most(|p| p.max_c),
-        water_lost_pct: most(|p| p.water_lost_pct),
-        glue_per_100g_filler_g: most(|p| p.glue_per_100g_filler_g),
-        pvc_pct: known.iter().filter_map(|p| p.pvc_pct).reduce(f64::min),
-        air: air(panel, around),
+        melts: None,
+        pot_max_c: None,
+        water_lost_pct: None,
+        glue_per_100g_filler_g: ground.map(|g| g.glue_per_100g_filler_g),
+        pvc_pct: ground.map(|g| g.pvc_pct),
+        air: AirFacts::default(),
+        uses: uses(panel),
+        coats_span: coats.iter().min().copied().zip(coats.iter().max().copied()),
+        unprepared: panel
+            .steps()
+            .iter()
+            .any(|s| s.place.kind == Kind::Prepare && matches!(s.became, Became::Skipped(_))),
+        overheat_c: panel.recipe().gesso.overheat_c,
+        faults: super::causes::faults(story),
         outcome: outcome(story),
         pots,
         causes: Vec::new(),
     };
-    facts.causes = super::causes::causes(&facts, story);
+    facts.causes = super::causes::causes(&facts);
     facts
 }
 
@@ -318,10 +305,13 @@ fn hands_on(panel: &Panel) -> Option<f64> {
     (!took.is_empty()).then(|| took.iter().sum())
 }
 
-fn air(panel: &Panel, around: &dyn Around) -> AirFacts {
-    let coats: Vec<Stamp> = laid(panel).filter(|(s, _)| gesso(s.place.kind)).map(|(_, l)| l.done.wall).collect();
-    let (from, to) = (coats.iter().min(), coats.iter().max());
-    from.zip(to).and_then(|(from, to)| around.air(*from, *to)).unwrap_or_default()
+/// Every coat with a pot, attempts done again too: those took from the pot as well.
+pub fn uses(panel: &Panel) -> Vec<Use> {
+    let acts = panel.steps().iter().flat_map(|s| {
+        s.laid().into_iter().chain(s.failed.iter().map(|(laid, _)| laid)).map(move |laid| (s.place.kind, laid))
+    });
+    acts.filter_map(|(kind, laid)| Some(Use { pot: laid.fact.pot.clone()?, at: laid.done.wall, gesso: gesso(kind) }))
+        .collect()
 }
 
 fn days(span: Span) -> f64 {

@@ -1,6 +1,6 @@
 //! What is learned afterwards: the facts of one story, many held against each other, and the pages and tables told of it.
 //!
-//! From the ground up: `stats` quantiles, ranks, the permutation test; `facts` one story as one flat row; `lines` its time
+//! From the ground up: `stats` quantiles, ranks, the permutation test; `facts` one story as one flat row; `around` its pots and the air; `lines` its time
 //! line and its maps, for small multiples; `ways` what was done, in words; `compare` many rows against each other;
 //! `causes` what of a panel's record the craft connects with a fault; `section` the layers in micrometres; `again` a
 //! recipe of what was done; then one file for each form: `json`, `csv`, `words`, `card`, `html`.
@@ -9,6 +9,7 @@
 //! that pot. Absent on purpose: files, clocks, terminal.
 
 pub mod again;
+pub mod around;
 pub mod card;
 pub mod causes;
 pub mod compare;

@@ -125,6 +125,11 @@ pub fn row(name: &str, pots: &[&str], wait: f64, looks: &[(f64, bool)]) -> Facts
         glue_per_100g_filler_g: None,
         pvc_pct: None,
         air: AirFacts::default(),
+        uses: Vec::new(),
+        coats_span: None,
+        unprepared: false,
+        overheat_c: 60.0,
+        faults: Vec::new(),
         outcome: Outcome {
             inspected: !looks.is_empty(),
             age_days: looks.last().map(|l| l.0),
@@ -134,4 +139,30 @@ pub fn row(name: &str, pots: &[&str], wait: f64, looks: &[(f64, bool)]) -> Facts
         },
         causes: Vec::new(),
     }
+}
+
+/// A pot of gesso opened at that time, melted, made, and read.
+pub fn pot(id: &str, opened_at: Stamp, temps: &[(Stamp, f64)]) -> crate::work::pot::story::Story {
+    use crate::units::Temperature;
+    use crate::work::pot::act::Act;
+    use crate::work::pot::event::{Event, Kind, Opened};
+    let opened = Opened {
+        id: Id::new(id).unwrap(),
+        label: id.into(),
+        kind: Kind::Gesso,
+        parent: None,
+        recipe: Arc::new(shipped::named("gypsum-zinc").unwrap()),
+        size_ml: None,
+        lot: None,
+    };
+    let entry =
+        |seq: u64, at: Stamp, event: Event| Entry { seq, at, written: Moment::wall_only(at), raw_wall: None, event };
+    let mut story =
+        crate::work::pot::story::Story::fold(vec![entry(0, opened_at, Event::Opened(Box::new(opened)))]).unwrap();
+    let acts = [Act::Melt, Act::Liquid, Act::Made].map(|act| (opened_at, act)).into_iter();
+    for (at, act) in acts.chain(temps.iter().map(|(at, c)| (*at, Act::Temp(Temperature::from_c(*c))))) {
+        let event = story.complete(&act).unwrap();
+        story = story.with(entry(story.entries().len() as u64, at, event)).unwrap();
+    }
+    story
 }

@@ -1,11 +1,13 @@
 //! A panel cut open: its layers in micrometres, from the wood outwards, front and back.
 //!
 //! A coat's thickness follows from the recipe's millilitres to a square metre: 1 ml to a square metre is 1 um, exactly,
-//! while the coat is wet. How much of that stays when it has dried is an estimate of `craft::physics`; without one the
-//! wet thickness is told, and said to be that. Size and shellac soak in: they are drawn, and given no thickness.
+//! while the coat is wet. How much of that stays when it has dried is the estimate of `craft::quantities`, before any
+//! scraping. Size and shellac soak in: they are drawn, and given no thickness.
 //! Absent on purpose: drawing.
 
-use super::facts::laid;
+use super::around::ground;
+use super::facts::{gesso as gesso_kind, laid};
+use crate::craft::materials::Filler;
 use crate::craft::recipe::Direction;
 use crate::work::panel::event::{Face, Kind};
 use crate::work::panel::story::Story;
@@ -21,6 +23,8 @@ pub struct Layer {
     pub direction: Option<Direction>,
     /// As it was laid, wet, um; nothing for what soaks in.
     pub wet_um: Option<f64>,
+    /// Once dry, um: an estimate, and before any scraping; nothing where it cannot be made.
+    pub dry_um: Option<f64>,
 }
 
 /// A panel cut open.
@@ -39,19 +43,25 @@ impl Section {
     pub fn wet_um(layers: &[Layer]) -> f64 {
         layers.iter().filter_map(|l| l.wet_um).sum()
     }
+    /// The dry thickness of one face's layers together, um; nothing where it cannot be estimated.
+    pub fn dry_um(layers: &[Layer]) -> Option<f64> {
+        layers.iter().filter(|l| l.wet_um.is_some()).map(|l| l.dry_um).sum()
+    }
 }
 
-/// The section of a story.
-pub fn section(story: &Story) -> Section {
+/// The section of a story; loose powders weigh `loose_g_per_ml`, or what the table says.
+pub fn section(story: &Story, loose_g_per_ml: &[(Filler, f64)]) -> Section {
     let panel = story.panel();
     let gesso = &panel.recipe().gesso;
+    let dry = ground(panel.recipe(), loose_g_per_ml).map(|g| g.dry_um_per_coat);
     let on = |face: Face| {
         let here = laid(panel).filter(|(s, _)| s.place.face == Some(face) && layer(s.place.kind));
         here.map(|(step, coat)| Layer {
+            dry_um: dry.filter(|_| gesso_kind(step.place.kind)),
             kind: step.place.kind,
             number: step.place.number,
             direction: coat.fact.direction,
-            wet_um: matches!(step.place.kind, Kind::Stipple | Kind::Coat).then_some(gesso.ml_per_m2),
+            wet_um: gesso_kind(step.place.kind).then_some(gesso.ml_per_m2),
         })
         .collect()
     };

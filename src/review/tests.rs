@@ -2,24 +2,25 @@
 
 use super::By;
 use super::again::again;
+use super::around::Around;
 use super::card::card;
 use super::causes::Recorded;
 use super::compare::{Comparison, LeftOut, Value, compare};
 use super::csv::{Guard, defused, header, table};
-use super::facts::{Facts, Nothing, PotFacts, facts};
-use super::html::{Detail, page};
+use super::facts::{Facts, facts};
+use super::html::{Beside, Detail, page};
 use super::json::{CompareJson, ExportJson, ExportedJson};
-use super::samples::{HOSTILE, at, look, made, record, row, seen};
+use super::samples::{HOSTILE, at, look, made, pot, record, row, seen};
 use super::{lines, section, words};
 use crate::craft::recipe::file::read;
 use crate::craft::recipe::keys::Shape;
 use crate::record::journal::line::payload;
-use crate::units::{Id, Length, Stamp};
+use crate::units::{Humidity, Id, Length, Span, Stamp, Temperature};
 use crate::work::advice::inspections::growth;
+use crate::work::air::{Air, Reading};
 use crate::work::panel::act::Act;
 use crate::work::panel::inspection::{Bow, Inspection};
 use crate::work::panel::story::Story;
-use std::collections::BTreeMap;
 
 const DAY: f64 = 24.0 * 60.0;
 
@@ -28,15 +29,17 @@ fn clock(at: Stamp) -> String {
 }
 
 fn facts_of(story: &Story) -> Facts {
-    facts(story, &Nothing, at(100.0 * DAY))
+    let mut facts = facts(story, &[], at(100.0 * DAY));
+    Around::default().fill(&mut facts);
+    facts
 }
 
 fn detail(story: &Story) -> Detail {
     let facts = facts_of(story);
     Detail {
         line: lines::line(story),
-        section: section::section(story),
-        card: card(story, &facts, &clock, &clock),
+        card: card(story, &facts, &section::section(story, &[]), &clock, &clock),
+        section: section::section(story, &[]),
         growth: growth(story),
         facts,
     }
@@ -89,15 +92,36 @@ fn a_look_before_the_last_act_calls_nothing_sound() {
 }
 
 #[test]
-fn pots_come_in_from_elsewhere() {
+fn pots_and_air_are_joined_by_time() {
     let (story, end) = made("Wren", 15.0);
     let story = look(&story, seen(&["field:2:across"]), end + DAY);
-    let hot = PotFacts { melts: Some(4), max_c: Some(64.0), water_lost_pct: Some(12.0), ..PotFacts::default() };
-    let pots = BTreeMap::from([(Id::new("pot-1").unwrap(), hot)]);
-    let f = facts(&story, &pots, at(100.0 * DAY));
-    assert_eq!((f.melts, f.pot_max_c, f.water_lost_pct, f.pvc_pct), (Some(4), Some(64.0), Some(12.0), None));
+    let mut f = facts(&story, &[], at(100.0 * DAY));
+    let planned = f.glue_per_100g_filler_g.unwrap();
+    let (from, to) = f.coats_span.unwrap();
+    let temps = [(from, 48.0), (to, 64.0), (to + Span::from_h(1.0), 70.0)];
+    let air = Air::from_readings([
+        Reading { at: from, temp: Temperature::from_c(19.0), rh: Humidity::from_pct(31.0) },
+        Reading { at: to, temp: Temperature::from_c(21.0), rh: Humidity::from_pct(47.0) },
+        Reading { at: to + Span::from_h(1.0), temp: Temperature::from_c(40.0), rh: Humidity::from_pct(5.0) },
+    ]);
+    let mut around = Around::new(vec![pot("pot-1", from - Span::from_h(1.0), &temps)], air, vec![]);
+    around.used(f.uses.clone());
+    around.settle();
+    around.fill(&mut f);
+    // What was read after the last coat says nothing of this panel.
+    assert_eq!((f.pot_max_c, f.melts, f.water_lost_pct), (Some(64.0), Some(1), None));
+    assert_eq!((f.air.temp_mean_c, f.air.rh_min_pct, f.air.rh_max_pct), (Some(20.0), Some(31.0), Some(47.0)));
+    assert!((f.glue_per_100g_filler_g.unwrap() - planned).abs() < 1e-9);
     let pointed: Vec<Recorded> = f.causes.iter().map(|p| p.recorded).collect();
-    assert_eq!(pointed, [Recorded::WaterLost, Recorded::HotPot]);
+    assert_eq!(pointed, [Recorded::DryAir, Recorded::HotPot]);
+    let course = around.course(&Id::new("pot-1").unwrap()).unwrap();
+    assert_eq!((course.temps_c.len(), course.overheat_c), (3, 60.0));
+    let beside = Beside { pots: vec![course], air: around.airs(from, to) };
+    let page = page(&compare(vec![f], By::Outcome, vec![]), &[], &beside, &clock);
+    for said in ["read 3 times, 48 to 70 C; overheated, 60 C or more", "19 to 21 C, humidity 31 to 47 %, in 2 readings"]
+    {
+        assert!(page.contains(said), "no {said}");
+    }
 }
 
 #[test]
@@ -303,7 +327,7 @@ fn a_hostile_label_is_harmless_everywhere() {
     let out = LeftOut { path: HOSTILE.into(), said: HOSTILE.into() };
     for by in By::ALL {
         let c = compare(rows.clone(), by, vec![out.clone()]);
-        let page = page(&c, &[detail(&story)], &clock);
+        let page = page(&c, &[detail(&story)], &Beside::default(), &clock);
         assert!(!page.contains("<script") && !page.contains('\u{1b}') && !page.contains('\u{202e}'));
         let told = words::told(&c) + &detail(&story).card.to_string();
         assert!(!told.contains('\u{1b}') && !told.contains('\u{202e}'), "{told:?}");
@@ -319,8 +343,8 @@ fn the_page_stands_by_itself_and_is_the_same_each_time() {
     let story = look(&look(&story, seen(&[]), end + DAY), seen(&["edge:2:along"]), end + 7.0 * DAY);
     let robin = row("robin", &["p2"], 15.0, &[(28.0, false)]);
     let c = compare(vec![facts_of(&story), robin], By::Outcome, vec![]);
-    let page_1 = page(&c, &[detail(&story)], &clock);
-    assert_eq!(page_1, page(&c, &[detail(&story)], &clock));
+    let page_1 = page(&c, &[detail(&story)], &Beside::default(), &clock);
+    assert_eq!(page_1, page(&c, &[detail(&story)], &Beside::default(), &clock));
     for outside in ["<script", "http:", "https:", "src=", "@import", "<link", "javascript:", "onload"] {
         assert!(!page_1.contains(outside), "{outside}");
     }
@@ -330,7 +354,7 @@ fn the_page_stands_by_itself_and_is_the_same_each_time() {
         "lang=\"en\"",
         "<title>Wren, robin</title>",
         "What was done differently",
-        "front 840 µm as laid, wet",
+        "front about ",
         "Round 1: 2 of 9 areas grey, 1 of them much",
         "crack at an edge, along the grain, growing",
         "None of it is a verdict.",

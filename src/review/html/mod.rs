@@ -7,6 +7,7 @@
 mod plots;
 mod style;
 
+use super::around::Course;
 use super::card::Card;
 use super::compare::{Comparison, Group, Value, outcome, p_text};
 use super::facts::Facts;
@@ -37,8 +38,17 @@ pub struct Detail {
 pub const POLICY: &str =
     "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'";
 
+/// What is told beside the panels.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Beside {
+    /// Their pots.
+    pub pots: Vec<Course>,
+    /// The air while coats went on: when, C, per cent.
+    pub air: Vec<(Stamp, f64, f64)>,
+}
+
 /// The page of a comparison and of its panels one by one; `day` prints a date.
-pub fn page(c: &Comparison, details: &[Detail], day: &dyn Fn(Stamp) -> String) -> String {
+pub fn page(c: &Comparison, details: &[Detail], beside: &Beside, day: &dyn Fn(Stamp) -> String) -> String {
     let title = title(c);
     document(
         &title,
@@ -50,6 +60,7 @@ pub fn page(c: &Comparison, details: &[Detail], day: &dyn Fn(Stamp) -> String) -
                 (between(c))
                 (lines_of(details))
                 (table(c))
+                (pots_and_air(beside, day))
                 (remarks(c))
                 @for detail in details { (one(detail, day)) }
                 @if details.len() < c.panels.len() {
@@ -61,7 +72,8 @@ pub fn page(c: &Comparison, details: &[Detail], day: &dyn Fn(Stamp) -> String) -
 }
 
 /// The page of one panel's card.
-pub fn card(card: &Card, detail: &Detail) -> String {
+pub fn card(detail: &Detail) -> String {
+    let card = &detail.card;
     document(
         &card.title,
         html! {
@@ -234,6 +246,20 @@ fn table(c: &Comparison) -> Markup {
                     } } }
                 } }
             }
+        }
+    }
+}
+
+fn pots_and_air(beside: &Beside, day: &dyn Fn(Stamp) -> String) -> Markup {
+    html! {
+        @if beside.pots.iter().any(|p| !p.temps_c.is_empty() || !p.water_g.is_empty()) {
+            section {
+                h2 { "Pots" }
+                @for pot in &beside.pots { (plots::pot(pot)) }
+            }
+        }
+        @if beside.air.len() > 1 {
+            section { h2 { "The air while coats went on" } (plots::air(&beside.air, day)) }
         }
     }
 }

@@ -3,11 +3,12 @@
 //! Figures are printed with one decimal, so that the same panels give the same bytes. Absent on purpose: colours (`style`).
 
 use crate::craft::recipe::Direction;
+use crate::review::around::Course;
 use crate::review::compare::{Comparison, FIELDS};
 use crate::review::lines::{Line, Mark};
 use crate::review::section::{Layer, Section};
 use crate::text::{clean, lasting, round_to};
-use crate::units::Span;
+use crate::units::{Span, Stamp};
 use crate::work::panel::event::{CheckMap, Face, Kind, Low};
 use maud::{Markup, html};
 
@@ -41,8 +42,9 @@ const fn hatch(layer: &Layer) -> &'static str {
 
 /// Pixels to a micrometre, so that the thickest section fits; the same for all that are to be compared.
 pub fn section_scale<'a>(sections: impl Iterator<Item = &'a Section>) -> f64 {
-    let thickest = sections.map(|s| Section::wet_um(&s.front) + Section::wet_um(&s.back)).fold(1.0, f64::max);
-    (220.0 / thickest).min(0.3)
+    let thick = |layers: &[Layer]| layers.iter().filter_map(|l| l.dry_um.or(l.wet_um)).sum::<f64>();
+    let thickest = sections.map(|s| thick(&s.front) + thick(&s.back)).fold(1.0, f64::max);
+    (220.0 / thickest).min(0.5)
 }
 
 const WOOD: f64 = 26.0;
@@ -51,7 +53,7 @@ const WIDE: f64 = 320.0;
 
 /// A panel cut open: layers to scale in micrometres, the board shortened.
 pub fn section(s: &Section, px_per_um: f64, label: &str) -> Markup {
-    let thick = |l: &Layer| l.wet_um.map_or(SOAKED, |um| (um * px_per_um).max(2.0));
+    let thick = |l: &Layer| l.dry_um.or(l.wet_um).map_or(SOAKED, |um| (um * px_per_um).max(2.0));
     let front: f64 = s.front.iter().map(thick).sum();
     let back: f64 = s.back.iter().map(thick).sum();
     let high = front + back + WOOD + 44.0;
@@ -95,7 +97,11 @@ fn bar(px_per_um: f64) -> f64 {
 }
 
 fn name(layer: &Layer) -> String {
-    let um = layer.wet_um.map_or_else(String::new, |um| format!(", {} µm wet", round_to(um, 0)));
+    let um = match (layer.dry_um, layer.wet_um) {
+        (Some(um), _) => format!(", about {} µm", round_to(um, 0)),
+        (None, Some(um)) => format!(", {} µm wet", round_to(um, 0)),
+        (None, None) => String::new(),
+    };
     let number =
         if matches!(layer.kind, Kind::Coat | Kind::Size) { format!(" {}", layer.number) } else { String::new() };
     format!("{}{number}{um}", layer.kind.name())
@@ -112,10 +118,17 @@ fn section_said(s: &Section, label: &str) -> String {
                 l.direction.map_or_else(|| l.kind.name().to_owned(), |d| format!("{} {}", l.kind.name(), d.name()))
             })
             .collect();
-        format!("{name} {} µm as laid, wet ({})", round_to(Section::wet_um(layers), 0), each.join(", "))
+        let each = each.join(", ");
+        match (Section::dry_um(layers).filter(|um| *um > 0.0), Section::wet_um(layers)) {
+            (Some(um), wet) => {
+                format!("{name} about {} µm dry, {} µm as laid ({each})", round_to(um, 0), round_to(wet, 0))
+            }
+            (None, wet) if wet > 0.0 => format!("{name} {} µm as laid, wet ({each})", round_to(wet, 0)),
+            (None, _) => format!("{name} {each}"),
+        }
     };
     format!(
-        "{label} cut open, from the wood outwards: {}; {}. Coats to scale, thinner once dry; size and seal soak in; the board is drawn shortened.",
+        "{label} cut open, from the wood outwards: {}; {}. Coats to scale, before scraping, the dry thickness an estimate; size and seal soak in; the board is drawn shortened.",
         face("front", &s.front),
         face("back", &s.back)
     )
@@ -221,6 +234,91 @@ pub fn dots(c: &Comparison) -> Markup {
                     figcaption { (field.called) ": squares " (clean(&b.a)) ", circles " (clean(&b.b)) "." }
                 }
             }
+        }
+    }
+}
+
+/// A series on an axis of time, in a box of 620 by 60: (x, y) of each value.
+fn placed(values: &[(Stamp, f64)], from: Stamp, to: Stamp, low: f64, high: f64) -> Vec<(f64, f64)> {
+    let long = (to - from).hours().max(1e-6);
+    let deep = (high - low).max(1e-6);
+    let point = |(at, v): &(Stamp, f64)| (20.0 + (*at - from).hours() / long * 620.0, 70.0 - (v - low) / deep * 60.0);
+    values.iter().filter(|(_, v)| v.is_finite()).map(point).collect()
+}
+
+fn path(points: &[(f64, f64)]) -> String {
+    let step = |(i, (x, y)): (usize, &(f64, f64))| format!("{}{} {}", if i == 0 { "M" } else { "L" }, at(*x), at(*y));
+    points.iter().enumerate().map(step).collect()
+}
+
+fn bounds(values: impl Iterator<Item = f64> + Clone) -> (f64, f64) {
+    (values.clone().fold(f64::INFINITY, f64::min), values.fold(f64::NEG_INFINITY, f64::max))
+}
+
+/// How hot a pot was read and when water was given back to it.
+pub fn pot(course: &Course) -> Markup {
+    let times = || course.temps_c.iter().chain(&course.water_g).map(|(at, _)| *at);
+    let (Some(from), Some(to)) = (times().min(), times().max()) else { return html! {} };
+    let (low, high) = bounds(course.temps_c.iter().map(|(_, c)| *c));
+    let given: f64 = course.water_g.iter().map(|(_, g)| *g).sum();
+    let label = clean(&course.label);
+    let read = match course.temps_c.len() {
+        0 => "never read with a thermometer".to_owned(),
+        n => format!("read {n} times, {} to {} C", round_to(low, 0), round_to(high, 0)),
+    };
+    let over = if high >= course.overheat_c {
+        format!("; overheated, {} C or more", round_to(course.overheat_c, 0))
+    } else {
+        String::new()
+    };
+    let water = match course.water_g.len() {
+        0 => "no water given back".to_owned(),
+        n => format!("{} g of water given back in {n} times", round_to(given, 0)),
+    };
+    let said = format!("{label}: {read}{over}; {water}; over {}.", lasting(to - from));
+    let (floor, top) = (low.min(20.0), high.max(course.overheat_c + 2.0));
+    let points = placed(&course.temps_c, from, to, floor, top);
+    let limit = placed(&[(from, course.overheat_c)], from, to, floor, top);
+    let drops = placed(&course.water_g.iter().map(|(at, _)| (*at, floor)).collect::<Vec<_>>(), from, to, floor, top);
+    html! {
+        figure {
+            svg viewBox="0 0 660 84" width="660" height="84" role="img" aria-label=(said) {
+                path.ax d="M20 70H640" {}
+                @for (_, y) in &limit { path.st d=(format!("M20 {}H640", at(*y))) {} }
+                path.co d=(path(&points)) {}
+                @for (x, y) in &points { circle.in cx=(at(*x)) cy=(at(*y)) r="2.5" {} }
+                @for (x, _) in &drops { path.co d=(format!("M{} 72V82", at(*x))) {} }
+            }
+            figcaption { (said) " The broken line is where it counts as overheated; a stroke below is water." }
+        }
+    }
+}
+
+/// The air while coats went on.
+pub fn air(readings: &[(Stamp, f64, f64)], day: &dyn Fn(Stamp) -> String) -> Markup {
+    let (Some(first), Some(last)) = (readings.first(), readings.last()) else { return html! {} };
+    let (cold, warm) = bounds(readings.iter().map(|r| r.1));
+    let (dry, damp) = bounds(readings.iter().map(|r| r.2));
+    let said = format!(
+        "From {} to {}: {} to {} C, humidity {} to {} %, in {} readings.",
+        day(first.0),
+        day(last.0),
+        round_to(cold, 1),
+        round_to(warm, 1),
+        round_to(dry, 0),
+        round_to(damp, 0),
+        readings.len()
+    );
+    let humid: Vec<(Stamp, f64)> = readings.iter().map(|r| (r.0, r.2)).collect();
+    let heat: Vec<(Stamp, f64)> = readings.iter().map(|r| (r.0, r.1)).collect();
+    html! {
+        figure {
+            svg viewBox="0 0 660 84" width="660" height="84" role="img" aria-label=(said) {
+                path.ax d="M20 70H640" {}
+                path.co d=(path(&placed(&humid, first.0, last.0, 0.0, 100.0))) {}
+                path.st d=(path(&placed(&heat, first.0, last.0, 0.0, 40.0))) {}
+            }
+            figcaption { (said) " Whole line: humidity, 0 to 100 %; broken line: temperature, 0 to 40 C." }
         }
     }
 }
