@@ -10,6 +10,9 @@ mod opening;
 mod pots;
 mod time;
 
+#[cfg(test)]
+mod tests;
+
 pub use around::Around;
 pub use kept::{Told, believed_now};
 pub use opening::{Opening, PotOpening};
@@ -179,7 +182,8 @@ impl Bench {
         if told.unfinished(now) {
             after.push(told.id.clone());
         }
-        if after.len() != before.len() || !before.contains(&told.id) {
+        let changed = after.len() != before.len() || !before.contains(&told.id);
+        if changed || !self.shelf.rack_is_kept() {
             // A list that cannot be kept costs a slower start and nothing else.
             let _ = self.shelf.keep_rack(lock, &after);
         }

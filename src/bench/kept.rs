@@ -35,6 +35,8 @@ pub(super) struct Kept<F: Folded> {
     pub(super) id: Id,
     pub(super) journal: Journal<F::Event>,
     pub(super) story: Option<Arc<Story<F>>>,
+    /// The journal lost track of its file and could not be read anew yet.
+    adrift: bool,
 }
 
 impl<F: Folded> Kept<F>
@@ -45,11 +47,19 @@ where
     pub(super) fn open(shelf: &Shelf, drawer: Drawer, id: &Id) -> Result<Self, Failure> {
         let (journal, entries) = shelf.open_story(drawer, id)?;
         let story = Story::fold(entries).ok().map(Arc::new);
-        Ok(Kept { id: id.clone(), journal, story })
+        Ok(Kept::new(id.clone(), journal, story))
+    }
+
+    pub(super) fn new(id: Id, journal: Journal<F::Event>, story: Option<Arc<Story<F>>>) -> Self {
+        Kept { id, journal, story, adrift: false }
     }
 
     /// Takes in what others appended. Returns whether there was anything.
     pub(super) fn read_on(&mut self) -> Result<bool, Failure> {
+        if self.adrift {
+            self.read_anew()?;
+            return Ok(true);
+        }
         let more = self.journal.refresh()?;
         if more.is_empty() {
             return Ok(false);
@@ -87,9 +97,24 @@ where
         Ok((entry, story))
     }
 
+    /// Appends an entry and adopts the story with it. Where the journal no longer knows how its file stands, it is read
+    /// anew, so that what is shown is what is on disk and the maker may try again.
     pub(super) fn keep(&mut self, lock: &Lock, entry: &Entry<F::Event>, story: Story<F>) -> Result<(), NotRecorded> {
-        self.journal.append(lock, entry)?;
-        self.story = Some(Arc::new(story));
+        let Err(failure) = self.journal.append(lock, entry) else {
+            self.story = Some(Arc::new(story));
+            return Ok(());
+        };
+        if self.journal.unsettled() || behind(&failure) {
+            // A disk that cannot be read either leaves the story as it was last known, until it can.
+            self.adrift = self.read_anew().is_err();
+        }
+        Err(failure.into())
+    }
+
+    fn read_anew(&mut self) -> Result<(), Failure> {
+        let entries = self.journal.reopen()?;
+        self.story = Story::fold(entries).ok().map(Arc::new);
+        self.adrift = false;
         Ok(())
     }
 
@@ -104,4 +129,9 @@ where
         let (entry, story) = self.entry(event, at, now)?;
         self.keep(lock, &entry, story)
     }
+}
+
+/// Whether the file has moved on under the journal.
+fn behind(failure: &Failure) -> bool {
+    matches!(failure, Failure::Behind { .. } | Failure::OutOfStep { .. })
 }
