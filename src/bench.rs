@@ -1,13 +1,14 @@
 //! What is true now while working: the panels and pots at hand with their journals, and the one way a fact gets in.
 //!
 //! lock -> read on what others appended -> take now -> complete the fact -> `after` -> append -> sync -> unlock -> adopt.
-//! `kept` is one thing at hand, `around` what pots, panels and air say together, `opening` how things are opened, `pots` what is recorded of pots and of the air, `time`
+//! `kept` is one thing at hand, `around` what pots, panels and air say together, `opening` how things are opened, `pots` what is recorded of pots and of the air, `shelved` the whole shelf read afterwards, `time`
 //! what is believed of the clock. Absent on purpose: what is looked at (`app`), keys, drawing; clocks are handed in.
 
 mod around;
 mod kept;
 mod opening;
 mod pots;
+mod shelved;
 mod time;
 
 #[cfg(test)]
@@ -17,6 +18,7 @@ pub use around::Around;
 pub use kept::{Told, believed_now};
 pub use opening::{Opening, PotOpening};
 pub use pots::{AirTaken, PotAsk};
+pub use shelved::{Rows, Shelved};
 pub use time::believed;
 
 use crate::config::Night;

@@ -15,9 +15,12 @@ pub use lines::{Line, Purpose};
 pub use map::Map;
 
 use super::action::{Action, Typing};
+use super::compare::{Compare, Step};
 use crate::bench::{Ask, NotRecorded, Opening, Told, believed_now};
 use crate::config::Night;
 use crate::craft::recipe::Recipe;
+use crate::review::compare::LeftOut;
+use crate::review::side::One;
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::panel::act::Act;
 use crate::work::panel::event::{Call, Event, Flaw, Stage};
@@ -45,6 +48,8 @@ pub enum Request {
     Notice(Id, Event),
     /// Open panels.
     Open(Box<Opening>),
+    /// Read the shelf, to set panels side by side.
+    Compare,
     /// Sound that call once.
     Sound(Call),
     /// Tell the desktop and the maker's own command of that call, on that panel.
@@ -64,6 +69,8 @@ pub enum Kept {
     Opened(Vec<Told>),
     /// Others recorded something on these.
     News(Vec<Told>),
+    /// The shelf was read: its panels, and the stories that could not be.
+    Compared(Vec<One>, Vec<LeftOut>),
     /// What the program noticed is written on this one.
     Noted(Told),
     /// Nothing was recorded.
@@ -87,6 +94,8 @@ pub enum Over {
     Map(Map),
     /// The form for a panel.
     Form(Form),
+    /// Panels side by side.
+    Compare(Box<Compare>),
 }
 
 /// A question that a second press of the same key answers with yes.
@@ -231,7 +240,7 @@ impl View {
     pub fn typing(&self) -> Typing {
         match &self.over {
             Over::Nothing => Typing::Bench,
-            Over::Keys(_) | Over::Story(_) | Over::Flaws(_) => Typing::List,
+            Over::Keys(_) | Over::Story(_) | Over::Flaws(_) | Over::Compare(_) => Typing::List,
             Over::Line(_) => Typing::Line,
             Over::Form(form) if form.offer.is_some() => Typing::List,
             Over::Form(_) => Typing::Form,
@@ -263,6 +272,7 @@ impl View {
             Over::Line(_) => self.typing_line(&action, now),
             Over::Map(_) => self.mapping(&action, now),
             Over::Form(_) => self.forming(&action, now),
+            Over::Compare(_) => self.comparing(&action),
         });
         requests
     }
@@ -322,6 +332,10 @@ impl View {
                     self.say("recorded by another window".to_owned(), false, now);
                 }
             }
+            Kept::Compared(all, left_out) => {
+                self.saving = None;
+                self.over = Over::Compare(Box::new(Compare::new(all, left_out)));
+            }
             Kept::Noted(told) => self.adopt(vec![told]),
             Kept::Not(why) => {
                 self.saving = None;
@@ -371,6 +385,24 @@ impl View {
             Action::End => *offset = last,
             Action::Suspend => return vec![Request::Suspend],
             _ => self.over = Over::Nothing,
+        }
+        Vec::new()
+    }
+
+    fn comparing(&mut self, action: &Action) -> Vec<Request> {
+        let Over::Compare(compare) = &mut self.over else { return Vec::new() };
+        if *action == Action::Suspend {
+            return vec![Request::Suspend];
+        }
+        match compare.update(action) {
+            Step::Stay => {}
+            Step::Close => self.over = Over::Nothing,
+            Step::Again(recipe) => {
+                // The recipe of what was done comes first among those to choose from.
+                self.manner.recipes.retain(|r| r.name != recipe.name);
+                self.manner.recipes.insert(0, recipe);
+                self.over = Over::Form(Form::first(self.recipes()));
+            }
         }
         Vec::new()
     }

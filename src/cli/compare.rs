@@ -1,20 +1,19 @@
 //! `compare`, `report`, `card`, `export`, and reading the stories they are about.
 //!
-//! Stories are read one at a time on every core; of each only its row is kept. A page or an export that tells all of a
-//! story reads it once more.
+//! A page or an export that tells all of a story reads it once more. Absent on purpose: how a shelf is read (`bench`).
 
 use super::args::{Card, Compare, Export, Report};
 use super::failure::{Fault, Kind};
 use super::{Here, out, panel, pot};
-use crate::bench::believed_now;
+use crate::bench::{Rows, Shelved};
 use crate::craft::materials::Filler;
 use crate::record::journal::line::payload;
-use crate::record::shelf::{Drawer, Shelf};
+use crate::record::shelf::Shelf;
 use crate::review::By;
 use crate::review::around::{Around, Course};
 use crate::review::compare::{Comparison, LeftOut, compare};
 use crate::review::csv::{Guard, table};
-use crate::review::facts::{Facts, Use, facts, uses};
+use crate::review::facts::Facts;
 use crate::review::html::{self, Beside, Detail};
 use crate::review::json::{CompareJson, ExportJson, ExportedJson};
 use crate::review::{card as cards, lines, section, words};
@@ -25,8 +24,7 @@ use crate::work::panel::event::Event;
 use crate::work::panel::story::Story;
 use anyhow::Result;
 use chrono::Local;
-use rayon::prelude::*;
-use std::collections::{BTreeSet, HashMap};
+use std::collections::BTreeSet;
 use std::io::{IsTerminal, Write};
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::time::Duration;
@@ -64,7 +62,7 @@ pub(super) fn report(here: &Here, asked: &Report) -> Result<()> {
     let damaged = !rows.left_out.is_empty();
     let compared = compare(rows.kept, By::Outcome, rows.left_out);
     let one_by_one: Vec<Facts> = compared.panels.iter().take(ONE_BY_ONE).cloned().collect();
-    let details = again(here, &one_by_one, &|story, facts| detail(story, facts, &rows.loose))?;
+    let details = again(here, &one_by_one, &|story, facts| detail(story, facts, &pot::loose(&here.settings)))?;
     let beside = beside(&rows.around, &compared.panels);
     out::file(&asked.output, &html::page(&compared, &details, &beside, &day), asked.force)?;
     say_left_out(&compared.left_out);
@@ -83,7 +81,7 @@ fn beside(around: &Around, panels: &[Facts]) -> Beside {
 /// Writes the card of one panel.
 pub(super) fn card(here: &Here, asked: &Card) -> Result<()> {
     let rows = rows(here, std::slice::from_ref(&asked.panel))?;
-    let details = again(here, &rows.kept, &|story, facts| detail(story, facts, &rows.loose))?;
+    let details = again(here, &rows.kept, &|story, facts| detail(story, facts, &pot::loose(&here.settings)))?;
     let Some(detail) = details.first() else {
         let said = rows.left_out.first().map_or_else(String::new, |l| format!("{}: {}", l.path, l.said));
         return Err(Fault::damaged(clean(&said)).into());
@@ -143,39 +141,25 @@ fn ended(damaged: bool) -> Result<()> {
     if damaged { Err(Fault::told(Kind::Damaged).into()) } else { Ok(()) }
 }
 
-/// The rows of the stories that could be read, those that could not, and what was around them.
-struct Rows {
-    kept: Vec<Facts>,
-    left_out: Vec<LeftOut>,
-    around: Around,
-    loose: Vec<(Filler, f64)>,
-}
-
-/// Reads the stories asked for, or all. A damaged one is left out and named.
+/// Reads the stories asked for, or all, and says how far it has come. A damaged one is left out and named.
 fn rows(here: &Here, asked: &[String]) -> Result<Rows> {
     let shelf = here.shelf();
     let ids = ids(here, &shelf, asked)?;
-    let now = here.clock.now();
     let loose = pot::loose(&here.settings);
-    let made = each(&ids, |id| {
-        let story = story(&shelf, id)?;
-        Ok(facts(&story, &loose, believed_now(&story, now)))
-    });
-    let (mut kept, mut left_out) = (Vec::new(), Vec::new());
-    for one in made {
-        match one {
-            Ok(facts) => kept.push(facts),
-            Err(out) => left_out.push(out),
-        }
-    }
-    let mut around = around(here, loose.clone())?;
-    around.used(kept.iter().flat_map(|f| f.uses.iter().cloned()));
-    if !asked.is_empty() && around.wants_every_use(&kept) {
-        around.used(other_uses(&shelf, &ids)?);
-    }
-    around.settle();
-    kept.par_iter_mut().for_each(|f| around.fill(f));
-    Ok(Rows { kept, left_out, around, loose })
+    with_progress(ids.len(), |read| {
+        let shelved = Shelved { shelf: &shelf, loose_g_per_ml: &loose, now: here.clock.now(), read };
+        Ok(shelved.rows(&ids, asked.is_empty()).map_err(Fault::from)?)
+    })
+}
+
+/// Reads the stories of those rows once more, and makes of each what is wanted.
+fn again<T: Send>(here: &Here, rows: &[Facts], make: &(dyn Fn(&Story, &Facts) -> T + Sync)) -> Result<Vec<T>> {
+    let shelf = here.shelf();
+    with_progress(rows.len(), |read| {
+        let shelved = Shelved { shelf: &shelf, loose_g_per_ml: &[], now: here.clock.now(), read };
+        let gone = |l: LeftOut| Fault::damaged(format!("{}: {}", clean(&l.path), clean(&l.said)));
+        Ok(shelved.again(rows, make).map_err(gone)?)
+    })
 }
 
 fn ids(here: &Here, shelf: &Shelf, asked: &[String]) -> Result<Vec<Id>> {
@@ -194,59 +178,15 @@ fn ids(here: &Here, shelf: &Shelf, asked: &[String]) -> Result<Vec<Id>> {
     Ok(ids)
 }
 
-/// The pots and the air. One pot that cannot be read costs its columns, and is told of by `pots`.
-fn around(here: &Here, loose: Vec<(Filler, f64)>) -> Result<Around> {
-    let mut bench = here.bench();
-    let pots = bench.bring_pots().map_err(Fault::from)?;
-    let air = bench.air().map_err(Fault::from)?;
-    let pots = pots.into_iter().filter_map(|t| t.story).map(|s| (*s).clone()).collect();
-    Ok(Around::new(pots, air, loose))
-}
-
-/// What panels not asked for took from the pots: a pot's water depends on it.
-fn other_uses(shelf: &Shelf, asked: &[Id]) -> Result<Vec<Use>> {
-    let asked: BTreeSet<&Id> = asked.iter().collect();
-    let others: Vec<Id> =
-        shelf.panel_ids().map_err(Fault::from)?.into_iter().filter(|id| !asked.contains(id)).collect();
-    let made = each(&others, |id| Ok::<_, LeftOut>(uses(story(shelf, id)?.panel())));
-    Ok(made.into_iter().filter_map(Result::ok).flatten().collect())
-}
-
-/// Reads the stories of those rows once more, and makes of each what is wanted; in their order.
-fn again<T: Send>(here: &Here, rows: &[Facts], make: &(dyn Fn(&Story, &Facts) -> T + Sync)) -> Result<Vec<T>> {
-    let shelf = here.shelf();
-    let of: HashMap<&Id, &Facts> = rows.iter().map(|f| (&f.id, f)).collect();
-    let ids: Vec<Id> = rows.iter().map(|f| f.id.clone()).collect();
-    let made = each(&ids, |id| {
-        let story = story(&shelf, id)?;
-        Ok(of.get(id).map(|facts| make(&story, facts)))
-    });
-    let failed = |l: LeftOut| Fault::damaged(format!("{}: {}", clean(&l.path), clean(&l.said)));
-    let made: Result<Vec<Option<T>>, LeftOut> = made.into_iter().collect();
-    Ok(made.map_err(failed)?.into_iter().flatten().collect())
-}
-
-fn story(shelf: &Shelf, id: &Id) -> Result<Story, LeftOut> {
-    let out = |said: String| LeftOut { path: shelf.file(Drawer::Panels, id).display().to_string(), said };
-    let (journal, entries) = shelf.open_panel(id).map_err(|e| out(e.to_string()))?;
-    if let Some(damage) = journal.damage().filter(|d| d.kind.blocks()) {
-        return Err(out(damage.to_string()));
-    }
-    Story::fold(entries).map_err(|e| out(e.to_string()))
-}
-
-/// Does that for each on every core, and says how far it has come once it has taken a second.
-fn each<T: Send>(ids: &[Id], make: impl Fn(&Id) -> Result<T, LeftOut> + Sync) -> Vec<Result<T, LeftOut>> {
+/// Does that, and says how far it has come once it has taken a second.
+fn with_progress<T>(all: usize, does: impl FnOnce(&(dyn Fn() + Sync)) -> Result<T>) -> Result<T> {
     let done = AtomicUsize::new(0);
     let over = AtomicBool::new(false);
     std::thread::scope(|scope| {
-        let teller = scope.spawn(|| tell_progress(&done, ids.len(), &over));
-        let one = |id: &Id| {
-            let made = make(id);
+        let teller = scope.spawn(|| tell_progress(&done, all, &over));
+        let made = does(&|| {
             done.fetch_add(1, Ordering::Relaxed);
-            made
-        };
-        let made = ids.par_iter().map(one).collect();
+        });
         over.store(true, Ordering::Relaxed);
         teller.thread().unpark();
         made

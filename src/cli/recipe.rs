@@ -53,7 +53,7 @@ fn from(here: &Here, asked: &str) -> Result<()> {
     let id = super::panel::find(&bench, asked)?;
     let told = bench.bring(&id).map_err(Fault::from)?;
     let story = told.story.ok_or_else(|| Fault::from(NotRecorded::NoStory(id)))?;
-    Ok(out::text(&again(&story).to_toml())?)
+    out::text(&again(&story).to_toml())
 }
 
 /// The recipe of that name, the maker's own before the ones shipped; or the one in that file.

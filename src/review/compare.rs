@@ -223,12 +223,9 @@ fn sides<'a>(by: By, panels: &'a [Facts], groups: &[Group]) -> Option<Sides<'a>>
         let (a, b) = panels.iter().partition(|f| is_a(f));
         Sides { names, day: None, a, b, not_known: 0 }
     };
-    match (by, groups) {
-        (By::Recipe | By::Pot | By::Support, [a, b]) => {
-            let named = |g: &Group| format!("{} {}", by.name(), g.value);
-            return Some(two((named(a), named(b)), &|f| value(by, f) == a.value));
-        }
-        _ => {}
+    if let (By::Recipe | By::Pot | By::Support, [a, b]) = (by, groups) {
+        let named = |g: &Group| format!("{} {}", by.name(), g.value);
+        return Some(two((named(a), named(b)), &|f| value(by, f) == a.value));
     }
     by_outcome(panels).or_else(|| match panels {
         [a, b] => Some(two((a.label.clone(), b.label.clone()), &|f| f.id == a.id)),
@@ -277,7 +274,8 @@ fn by_outcome(panels: &[Facts]) -> Option<Sides<'_>> {
     })
 }
 
-/// Which observation a panel belongs to: panels that share a pot, directly or through others, are one.
+/// Which observation a panel belongs to: panels that share a pot, directly or through others, are one. A pot with panels
+/// on both sides counts once on each; as the two are alike, that makes p larger rather than smaller.
 struct Units {
     /// The unit of each panel of a, then of b.
     of: Vec<usize>,
@@ -414,8 +412,11 @@ pub const FIELDS: [Field; 23] = [
     },
 ];
 
-/// Fields of words that are held against each other: name in the table, and the word.
-const WORD_FIELDS: [(&str, fn(&Facts) -> String); 5] = [
+/// A field of words: its name in the table, and the word of a panel.
+type WordField = (&'static str, fn(&Facts) -> String);
+
+/// Fields of words that are held against each other.
+const WORD_FIELDS: [WordField; 5] = [
     ("recipe", |f| f.recipe.clone()),
     ("pots", pots),
     ("support", |f| f.support.to_owned()),

@@ -2,7 +2,7 @@
 //!
 //! From the ground up: `stats` quantiles, ranks, the permutation test; `facts` one story as one flat row; `around` its pots and the air; `lines` its time
 //! line and its maps, for small multiples; `ways` what was done, in words; `compare` many rows against each other;
-//! `causes` what of a panel's record the craft connects with a fault; `section` the layers in micrometres; `again` a
+//! `causes` what of a panel's record the craft connects with a fault; `section` the layers in micrometres; `side` a panel beside others; `again` a
 //! recipe of what was done; then one file for each form: `json`, `csv`, `words`, `card`, `html`.
 //!
 //! Two rules hold throughout: what was not looked at is not called sound, and panels from one pot are one observation of
@@ -19,6 +19,7 @@ pub mod html;
 pub mod json;
 pub mod lines;
 pub mod section;
+pub mod side;
 pub mod stats;
 pub mod ways;
 pub mod words;
@@ -55,6 +56,7 @@ impl By {
 }
 
 #[cfg(test)]
-mod samples;
+#[path = "samples_tests.rs"]
+pub(crate) mod samples;
 #[cfg(test)]
 mod tests;

@@ -119,7 +119,7 @@ impl Open {
                     alert::tell(&self.how.ways, call, &label);
                 }
                 Request::Notice(..) => self.saver.ask(request),
-                Request::Record(..) | Request::Retime(..) | Request::Open(_) => {
+                Request::Record(..) | Request::Retime(..) | Request::Open(_) | Request::Compare => {
                     self.saver.ask(request);
                     self.hear(PATIENCE);
                 }
@@ -159,6 +159,7 @@ fn paint(view: &View, how: &Run, now: Moment, frame: &mut Frame<'_>) {
             }
         }
         Over::Story(offset) => draw::story(&picture::story_view(view, *offset, &at), theme, frame),
+        Over::Compare(compare) => draw::compare(&compare.sheet(), theme, frame),
         Over::Map(map) => draw::map(&picture::map_view(view, map), theme, frame),
         Over::Form(form) => draw::form(&picture::form_view(form), theme, frame),
         Over::Line(line) => draw::form(&picture::form_view(line), theme, frame),

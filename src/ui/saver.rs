@@ -1,7 +1,8 @@
 //! The thread that owns the journals, so that a slow disk never holds the screen up.
 
+use crate::app::compare::MOST;
 use crate::app::view::{Kept, Request};
-use crate::bench::Bench;
+use crate::bench::{Bench, NotRecorded, Shelved};
 use crate::clock::Clock;
 use crate::record::shelf::Drawer;
 use crate::record::watch::watch;
@@ -112,8 +113,25 @@ fn done(bench: &mut Bench, clock: &Clock, request: Request) -> Option<Kept> {
             Ok(told) => Kept::Opened(told),
             Err((why, _)) => Kept::Not(why),
         },
+        Request::Compare => compared(bench, clock),
         // A call that another window raised first, or that cannot be written down, has rung here all the same.
         Request::Notice(id, event) => Kept::Noted(bench.notice(&id, event, &now).ok()?),
         Request::Sound(_) | Request::Tell(..) | Request::Suspend | Request::Leave => return None,
     })
+}
+
+/// Reads the shelf for a comparison; of a very large one, only the panels on the bench.
+fn compared(bench: &Bench, clock: &Clock) -> Kept {
+    let read = || {
+        let mut ids = bench.shelf().panel_ids()?;
+        if ids.len() > MOST {
+            ids = bench.told().into_iter().map(|t| t.id).collect();
+        }
+        let shelved = Shelved { shelf: bench.shelf(), loose_g_per_ml: &[], now: clock.now(), read: &|| {} };
+        shelved.side_by_side(&ids)
+    };
+    match read() {
+        Ok((all, left_out)) => Kept::Compared(all, left_out),
+        Err(failure) => Kept::Not(NotRecorded::Failed(failure)),
+    }
 }

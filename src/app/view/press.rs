@@ -33,6 +33,7 @@ impl View {
             Action::Right => self.step_time(-1),
             Action::Keys => self.over(Over::Keys(0)),
             Action::Story => self.over(Over::Story(0)),
+            Action::Compare => self.request(Request::Compare, now),
             Action::Far => {
                 self.far = !self.far;
                 Vec::new()
