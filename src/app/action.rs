@@ -84,20 +84,64 @@ pub enum Action {
 }
 
 impl Action {
-    /// Whether the press records something by itself. Such a key is deaf for a second to itself.
+    /// Whether the press may record something by itself, and so must not come from a finger that rests on the key.
     pub fn records(&self) -> bool {
-        matches!(
-            self,
+        match self {
             Action::Next
-                | Action::Start
-                | Action::Dull
-                | Action::Undo
-                | Action::Extra
-                | Action::AwayBack
-                | Action::Accept
-                | Action::Clear
-        )
+            | Action::Start
+            | Action::Dull
+            | Action::Undo
+            | Action::Extra
+            | Action::AwayBack
+            | Action::Accept
+            | Action::Clear
+            | Action::Leave => true,
+            Action::Note
+            | Action::Weigh
+            | Action::Skip
+            | Action::Repeat
+            | Action::Turn
+            | Action::GiveUp
+            | Action::Open
+            | Action::NextPanel
+            | Action::PanelBefore
+            | Action::Left
+            | Action::Right
+            | Action::Up
+            | Action::Down
+            | Action::PageUp
+            | Action::PageDown
+            | Action::Home
+            | Action::End
+            | Action::Keys
+            | Action::Story
+            | Action::Compare
+            | Action::Far
+            | Action::Step
+            | Action::Area(_)
+            | Action::Type(_)
+            | Action::Paste(_)
+            | Action::Erase
+            | Action::EraseAhead
+            | Action::Suspend
+            | Action::Other => false,
+        }
     }
+}
+
+/// Which key of the keyboard it was, whatever it means where the typing goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Mark(pub u32);
+
+/// One press of a key.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Press {
+    /// What it asks for.
+    pub action: Action,
+    /// The key; none where no key was pressed, as for a pasted text.
+    pub mark: Option<Mark>,
+    /// The terminal says that the key is being held.
+    pub held: bool,
 }
 
 /// Where the keys go.

@@ -2,6 +2,7 @@
 //!
 //! Absent on purpose: reading clocks (the moment and the zone are handed in), drawing.
 
+mod pot;
 mod section;
 mod sheets;
 
@@ -48,7 +49,7 @@ pub fn scene<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> 
         head: head(story, at.units),
         clock: weekday(at.now.wall, at.zone),
         phase: standing.phase,
-        urgency: urgency(view, story, &standing),
+        urgency: urgency(view, &standing),
         digits: digits(&standing, at.now),
         due: due(story, &standing, at),
         meaning: meaning(story, &standing, at),
@@ -57,7 +58,7 @@ pub fn scene<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> 
             front: section::front(story, at),
             back: section::back(story, at),
         },
-        pots: Vec::new(),
+        pots: pot::lines(story, &standing, at),
         rack: rack(view, at.now),
         air: String::new(),
         then: standing_then(story, &standing, hand),
@@ -131,8 +132,8 @@ fn nothing(standing: &Standing) -> Act {
     }
 }
 
-fn urgency(view: &View, story: &Story, standing: &Standing) -> Urgency {
-    let ours = view.alarm.as_ref().is_some_and(|a| a.label == story.panel().opened().label);
+fn urgency(view: &View, standing: &Standing) -> Urgency {
+    let ours = view.ringing().iter().any(|a| view.panel().is_some_and(|p| p.id == a.id));
     match (standing.phase, standing.left) {
         (Phase::Ready | Phase::Finished, _) if ours => Urgency::Ringing,
         (Phase::Ready, Some(_)) => Urgency::Over,
@@ -291,13 +292,37 @@ fn keys(standing: &Standing, hand: Option<Stage>) -> Vec<KeyHint> {
 }
 
 fn notice(view: &View, now: Moment) -> Option<Notice> {
-    if view.saving.is_some_and(|since| now.since(since).abs() > Span::from_ms(200)) {
+    if let Some(words) = ringing(view) {
+        return Some(Notice { text: words, loud: true });
+    }
+    if saving(view, now) {
         return Some(Notice { text: "saving".to_owned(), loud: false });
     }
     if let Some(damage) = view.panel().and_then(|t| t.damage.as_ref()).filter(|d| d.kind.blocks()) {
         return Some(Notice { text: format!("damaged, {damage}"), loud: true });
     }
     view.said.as_ref().map(|said| Notice { text: said.text.clone(), loud: said.loud })
+}
+
+/// A press is answered once it is on disk; after this long the screen says that it is being saved.
+pub const SAVING_AFTER: Span = Span::from_ms(200);
+
+/// Whether something has been under way to the disk for long enough to be told.
+fn saving(view: &View, now: Moment) -> bool {
+    view.saving().is_some_and(|since| now.since(since).abs() >= SAVING_AFTER)
+}
+
+/// What rings, in words.
+fn ringing(view: &View) -> Option<String> {
+    let alarms = view.ringing();
+    let says = |a: &&crate::app::view::Alarm| match a.call {
+        Call::LookDull => format!("{}: look whether the gloss is gone", a.label),
+        Call::Pot => format!("{}: see to the pot", a.label),
+        Call::Due if a.last => format!("{}: ready to paint on", a.label),
+        Call::Due => format!("{}: it is time", a.label),
+    };
+    let all: Vec<_> = alarms.iter().rev().map(says).collect();
+    (!all.is_empty()).then(|| format!("{} - any key quiets", all.join("; ")))
 }
 
 fn pressed<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> Option<Pressed> {

@@ -1,21 +1,29 @@
 //! The bench as it is looked at: which panel is shown, what a key does to that, and what it asks to have recorded.
 //!
-//! A key becomes an [`Action`], [`View::update`] turns it into [`Request`]s, and whoever keeps the journals answers with
-//! [`View::kept`]. Absent on purpose: what is true (`bench`), drawing and keys (`ui`), clocks.
+//! A key becomes a [`Press`], [`View::update`] turns it into [`Request`]s, and whoever keeps the journals answers with
+//! [`View::kept`], in the order asked. `press` the keys of the bench, `step` the time of what was just recorded, `keeping`
+//! what came of requests, `alarm` calls; `lines`, `map`, `form` and `lists` lie over the bench. Absent on purpose: what is
+//! true (`bench`), drawing and keys (`ui`), clocks.
 
 mod alarm;
 mod form;
+mod keeping;
 mod lines;
+mod lists;
 mod map;
 mod press;
+mod step;
+mod tick;
 
 pub use alarm::Alarm;
 pub use form::{Answer, Field, Form, Offer};
 pub use lines::{Line, Purpose};
+pub use lists::Flaws;
 pub use map::Map;
+pub use step::JustPressed;
 
-use super::action::{Action, Typing};
-use super::compare::{Compare, Step};
+use super::action::{Action, Mark, Press, Typing};
+use super::compare::Compare;
 use crate::bench::{Ask, NotRecorded, Opening, Told, believed_now};
 use crate::config::Night;
 use crate::craft::recipe::Recipe;
@@ -23,19 +31,21 @@ use crate::review::compare::LeftOut;
 use crate::review::side::One;
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::panel::act::Act;
-use crate::work::panel::event::{Call, Event, Flaw, Stage};
+use crate::work::panel::event::{Call, Event, Stage};
 use crate::work::panel::phase::Standing;
 use crate::work::panel::story::Story;
+use keeping::{Pending, What};
+use std::collections::VecDeque;
 use std::sync::Arc;
 
 /// The same key within this time of itself is a resting finger, not a second press.
 pub const DEAF: Span = Span::from_s(1);
 /// How long a question waits for its second press.
-const ASKED_FOR: Span = Span::from_s(20);
+pub const ASKED_FOR: Span = Span::from_s(20);
+/// What is said of a press that is not taken, until the one before it is answered.
+const STILL_SAVING: &str = "still saving the press before; press again";
 /// How long a word stays.
 const SAID_FOR: Span = Span::from_s(12);
-/// How long the time of a fact just recorded can be stepped before the new time is written.
-const STEP_FOR: Span = Span::from_s(4);
 
 /// What a view asks of the program.
 #[derive(Debug, Clone, PartialEq)]
@@ -63,7 +73,7 @@ pub enum Request {
 /// What came of a request to the journals.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Kept {
-    /// These panels changed.
+    /// These panels changed, the one named in the request first.
     Changed(Vec<Told>),
     /// These panels were opened.
     Opened(Vec<Told>),
@@ -72,7 +82,9 @@ pub enum Kept {
     /// The shelf was read: its panels, and the stories that could not be.
     Compared(Vec<One>, Vec<LeftOut>),
     /// What the program noticed is written on this one.
-    Noted(Told),
+    Noted(Told, Event),
+    /// What the program noticed is not written.
+    NotNoted(Id, Event, NotRecorded),
     /// Nothing was recorded.
     Not(NotRecorded),
 }
@@ -88,8 +100,8 @@ pub enum Over {
     Story(usize),
     /// A line to be typed.
     Line(Line),
-    /// What was wrong with a coat that is done again.
-    Flaws(usize),
+    /// What was wrong with an act that is done again.
+    Flaws(Flaws),
     /// The map of a check.
     Map(Map),
     /// The form for a panel.
@@ -105,22 +117,6 @@ pub struct Question {
     since: Moment,
     /// The words: "4 min early".
     pub text: String,
-}
-
-/// A fact just recorded, while its time may still be stepped.
-#[derive(Debug, Clone, PartialEq)]
-pub struct JustPressed {
-    /// On which panel.
-    pub id: Id,
-    /// The `seq` of the fact.
-    pub seq: u64,
-    /// The stage it was recorded for.
-    pub stage: Stage,
-    /// When it was recorded as having happened.
-    pub at: Stamp,
-    /// How many minutes earlier it is to stand.
-    pub back_min: u32,
-    since: Moment,
 }
 
 /// A word about the recording.
@@ -144,6 +140,15 @@ pub struct Manner {
     pub recipes: Vec<Arc<Recipe>>,
 }
 
+/// The last key, as far as it bears on whether the next press is one.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct LastKey {
+    mark: Option<Mark>,
+    at: Moment,
+    /// The run of presses began with one that recorded, or quieted an alarm: until the key is let go, it says nothing more.
+    spent: bool,
+}
+
 /// The bench as it is looked at.
 #[derive(Debug, Clone, PartialEq)]
 pub struct View {
@@ -157,43 +162,52 @@ pub struct View {
     pub pressed: Option<JustPressed>,
     /// The word to be shown.
     pub said: Option<Said>,
-    /// The alarm that rings.
-    pub alarm: Option<Alarm>,
     /// The next act is done in the other direction.
     pub turned: bool,
     /// Only what is readable from afar.
     pub far: bool,
-    /// Since when a request to the journals is under way, and what it is for.
-    pub saving: Option<Moment>,
     manner: Manner,
-    last_press: Option<(Action, Moment)>,
+    /// How many times as fast as the world the clock runs; what a person needs time for is as long all the same.
+    pace: f64,
+    alarms: Vec<Alarm>,
+    pending: VecDeque<Pending>,
+    /// A press before this one is still being saved.
+    busy: bool,
+    last_key: Option<LastKey>,
     last_tick: Option<(Moment, Option<i64>)>,
-    awaited: Option<Stage>,
     /// Calls raised here, so that a failing disk makes none ring twice.
     raised: Vec<(Id, Call, u64)>,
 }
 
 impl View {
-    /// A view of those panels; with none, the form for a first one.
+    /// A view of those panels; with none that can be read, the form for a first one.
     pub fn new(told: Vec<Told>, manner: Manner) -> View {
-        let over = if told.is_empty() { Over::Form(Form::first(&manner.recipes)) } else { Over::Nothing };
+        let shown = told.iter().position(|t| t.story.is_some());
+        let over = if shown.is_some() { Over::Nothing } else { Over::Form(Form::first(&manner.recipes, &told)) };
         View {
             told,
-            shown: 0,
+            shown: shown.unwrap_or(0),
             over,
             question: None,
             pressed: None,
             said: None,
-            alarm: None,
             turned: false,
             far: false,
-            saving: None,
             manner,
-            last_press: None,
+            pace: 1.0,
+            alarms: Vec::new(),
+            pending: VecDeque::new(),
+            busy: false,
+            last_key: None,
             last_tick: None,
-            awaited: None,
             raised: Vec::new(),
         }
+    }
+
+    /// The same view for a clock that runs `pace` times as fast as the world.
+    #[must_use]
+    pub fn paced(self, pace: f64) -> View {
+        View { pace: pace.max(0.001), ..self }
     }
 
     /// Every panel on the bench.
@@ -212,10 +226,18 @@ impl View {
     pub fn story(&self) -> Option<&Arc<Story>> {
         self.panel()?.story.as_ref()
     }
+    /// What the maker calls the panel shown.
+    fn label(&self) -> String {
+        self.story().map(|s| s.panel().opened().label.clone()).unwrap_or_default()
+    }
     /// Where the panel shown stands.
     pub fn standing(&self, now: Moment) -> Option<Standing> {
         let story = self.story()?;
         Some(story.panel().standing(believed_now(story, now)))
+    }
+    /// The stage that comes next on the panel shown, whether or not a wait still runs before it.
+    fn at_hand(&self) -> Option<Stage> {
+        self.story()?.panel().at_hand()
     }
     /// The recipes a form may choose from.
     pub fn recipes(&self) -> &[Arc<Recipe>] {
@@ -224,8 +246,9 @@ impl View {
 
     /// Whether anything on the screen changes with the seconds.
     pub fn counts(&self, now: Moment) -> bool {
-        let words = self.alarm.is_some() || self.question.is_some() || self.pressed.is_some() || self.said.is_some();
-        words || self.told.iter().any(|t| t.unfinished(now) && t.counts(now))
+        let words = self.question.is_some() || self.pressed.is_some() || self.said.is_some();
+        let waits = !self.alarms.is_empty() || !self.pending.is_empty();
+        words || waits || self.told.iter().any(|t| t.unfinished(now) && t.counts(now))
     }
 
     /// How far into its second the countdown shown is, milliseconds: the digits change where this is 0.
@@ -249,21 +272,19 @@ impl View {
     }
 
     /// Takes in a key press. While an alarm rings, the first press of any kind only quiets it.
-    pub fn update(&mut self, action: Action, now: Moment) -> Vec<Request> {
-        if self.alarm.take().is_some() {
-            self.last_press = Some((action, now));
-            self.say("quiet now - press when it is on".to_owned(), false, now);
+    pub fn update(&mut self, press: Press, now: Moment) -> Vec<Request> {
+        if self.rests(&press, now) || self.quiets(now) {
             return Vec::new();
         }
-        if action.records() && self.deaf_to(&action, now) {
-            return Vec::new();
-        }
-        let mut requests = match action {
-            Action::Left | Action::Right => Vec::new(),
-            _ => self.settle_time(),
-        };
+        self.busy = !self.pending.is_empty();
+        let action = press.action;
+        let mut requests = self.settle_before(&action, now);
         if self.question.as_ref().is_some_and(|q| q.action != action) {
             self.question = None;
+        }
+        if action == Action::Suspend {
+            requests.push(Request::Suspend);
+            return requests;
         }
         requests.extend(match &self.over {
             Over::Nothing => self.on_bench(action, now),
@@ -277,10 +298,21 @@ impl View {
         requests
     }
 
-    /// Whether that key was pressed less than a second ago. Every press counts, so a finger that rests stays unheard.
-    fn deaf_to(&mut self, action: &Action, now: Moment) -> bool {
-        let before = self.last_press.replace((action.clone(), now));
-        before.is_some_and(|(last, at)| last == *action && now.since(at).abs() < DEAF)
+    /// Whether that is a finger that rests: the same key within a second of itself, where it would record, or where the
+    /// press it began with did. Every press counts, so a key that is held stays unheard for as long as it is held.
+    fn rests(&mut self, press: &Press, now: Moment) -> bool {
+        let records = press.action.records();
+        let before = self.last_key.filter(|last| press.mark.is_some() && last.mark == press.mark);
+        let same = press.held || before.is_some_and(|last| now.since(last.at).abs() < self.eyes(DEAF));
+        let spent = same && before.is_some_and(|last| last.spent);
+        let rings = self.rings();
+        self.last_key = Some(LastKey { mark: press.mark, at: now, spent: spent || records || rings });
+        same && (records || spent || rings)
+    }
+
+    /// A time meant for a person's eyes and fingers, on a clock that may run faster.
+    fn eyes(&self, span: Span) -> Span {
+        Span::from_ms((span.ms() as f64 * self.pace) as i64)
     }
 
     /// Lets a word be shown.
@@ -296,130 +328,32 @@ impl View {
         self.question.take().is_some_and(|q| q.action == *action)
     }
 
-    /// Asks the journals; one request at a time, so that a slow disk cannot pile presses up.
-    fn request(&mut self, request: Request, now: Moment) -> Vec<Request> {
-        if self.saving.is_some() {
-            self.say("still saving the press before; press again".to_owned(), true, now);
+    /// Asks the journals. While an earlier press is still being saved nothing more is taken, so that a slow disk cannot
+    /// pile presses up.
+    fn request(&mut self, request: Request, what: What, now: Moment) -> Vec<Request> {
+        if self.busy {
+            self.say(STILL_SAVING.to_owned(), true, now);
             return Vec::new();
         }
-        self.saving = Some(now);
+        self.pending.push_back(Pending { since: now, what });
         vec![request]
     }
 
     fn record(&mut self, act: Act, seen: Option<Stage>, now: Moment) -> Vec<Request> {
         let Some(id) = self.panel().map(|p| p.id.clone()) else { return Vec::new() };
-        self.request(Request::Record(id, Ask { act, at: None, seen }), now)
+        let what = What::of(&act, seen);
+        self.request(Request::Record(id, Ask { act, at: None, seen }), what, now)
     }
 
-    /// Takes in what came of a request.
-    pub fn kept(&mut self, kept: Kept, now: Moment) {
-        match kept {
-            Kept::Changed(told) => {
-                self.saving = None;
-                self.changed(told, now);
-            }
-            Kept::Opened(told) => {
-                self.saving = None;
-                self.over = Over::Nothing;
-                self.adopt(told);
-                self.shown = self.told.len().saturating_sub(1);
-            }
-            Kept::News(told) => {
-                let moved = told.iter().any(|t| self.panel().is_some_and(|p| p.id == t.id));
-                self.adopt(told);
-                if moved {
-                    self.question = None;
-                    self.say("recorded by another window".to_owned(), false, now);
-                }
-            }
-            Kept::Compared(all, left_out) => {
-                self.saving = None;
-                self.over = Over::Compare(Box::new(Compare::new(all, left_out)));
-            }
-            Kept::Noted(told) => self.adopt(vec![told]),
-            Kept::Not(why) => {
-                self.saving = None;
-                self.awaited = None;
-                if let Over::Form(form) = &mut self.over {
-                    form.problem = why.to_string();
-                }
-                self.say(why.to_string(), true, now);
-            }
+    /// Lets go of what has been shown for long enough.
+    fn lapse(&mut self, now: Moment) -> Vec<Request> {
+        let older = |since: Moment, than: Span| now.since(since).abs() > than;
+        if self.question.as_ref().is_some_and(|q| older(q.since, self.eyes(ASKED_FOR))) {
+            self.question = None;
         }
-    }
-
-    /// Our own press is on disk.
-    fn changed(&mut self, told: Vec<Told>, now: Moment) {
-        let pressed = told.first().and_then(|t| {
-            let last = t.story.as_ref()?.last_standing()?;
-            let stage = self.awaited.take()?;
-            matches!(last.event, Event::Done(_)).then_some((t.id.clone(), last.seq, last.at, stage))
-        });
-        self.turned = false;
-        self.adopt(told);
-        self.pressed = pressed.map(|(id, seq, at, stage)| JustPressed { id, seq, stage, at, back_min: 0, since: now });
-    }
-
-    /// Puts what is told now in the place of what was told before; the panel shown stays the one shown.
-    fn adopt(&mut self, told: Vec<Told>) {
-        for new in told {
-            match self.told.iter_mut().find(|t| t.id == new.id) {
-                Some(old) => *old = new,
-                None => self.told.push(new),
-            }
+        if self.said.as_ref().is_some_and(|s| older(s.since, self.eyes(SAID_FOR)) && !s.loud) {
+            self.said = None;
         }
-    }
-
-    fn reading(&mut self, action: &Action) -> Vec<Request> {
-        let last = match &self.over {
-            Over::Story(_) => self.story().map_or(0, |s| s.entries().len().saturating_sub(1)),
-            _ => 200,
-        };
-        let (Over::Keys(offset) | Over::Story(offset)) = &mut self.over else { return Vec::new() };
-        match action {
-            Action::Up => *offset = offset.saturating_sub(1),
-            Action::Down => *offset = (*offset + 1).min(last),
-            Action::PageUp => *offset = offset.saturating_sub(10),
-            Action::PageDown => *offset = (*offset + 10).min(last),
-            Action::Home => *offset = 0,
-            Action::End => *offset = last,
-            Action::Suspend => return vec![Request::Suspend],
-            _ => self.over = Over::Nothing,
-        }
-        Vec::new()
-    }
-
-    fn comparing(&mut self, action: &Action) -> Vec<Request> {
-        let Over::Compare(compare) = &mut self.over else { return Vec::new() };
-        if *action == Action::Suspend {
-            return vec![Request::Suspend];
-        }
-        match compare.update(action) {
-            Step::Stay => {}
-            Step::Close => self.over = Over::Nothing,
-            Step::Again(recipe) => {
-                // The recipe of what was done comes first among those to choose from.
-                self.manner.recipes.retain(|r| r.name != recipe.name);
-                self.manner.recipes.insert(0, recipe);
-                self.over = Over::Form(Form::first(self.recipes()));
-            }
-        }
-        Vec::new()
-    }
-
-    fn choosing(&mut self, action: &Action, now: Moment) -> Vec<Request> {
-        let Over::Flaws(at) = self.over else { return Vec::new() };
-        let last = Flaw::ALL.len() - 1;
-        match action {
-            Action::Up => self.over = Over::Flaws(at.saturating_sub(1)),
-            Action::Down => self.over = Over::Flaws((at + 1).min(last)),
-            Action::Accept => {
-                self.over = Over::Nothing;
-                return self.record(Act::Repeat(Flaw::ALL[at.min(last)]), None, now);
-            }
-            Action::Leave => self.over = Over::Nothing,
-            _ => {}
-        }
-        Vec::new()
+        self.settle_in_time(now)
     }
 }

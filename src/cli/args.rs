@@ -132,6 +132,11 @@ pub enum Command {
         /// Which shell
         shell: clap_complete::Shell,
     },
+    /// Prints the manual page, or writes one for each command into a directory
+    Man(Man),
+    /// Tries the ways a call reaches you
+    #[command(subcommand)]
+    Alert(Alert),
 }
 
 /// `new`.
@@ -552,4 +557,22 @@ pub enum Config {
         #[arg(long)]
         json: bool,
     },
+}
+
+/// `man`.
+#[derive(Debug, Args)]
+pub struct Man {
+    /// A directory for sottile.1 and a page for each command; made if need be
+    #[arg(short, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Write over pages that are there already
+    #[arg(long, requires = "out")]
+    pub force: bool,
+}
+
+/// `alert`.
+#[derive(Debug, Subcommand)]
+pub enum Alert {
+    /// Rings each of the three patterns and tells what was tried
+    Test,
 }

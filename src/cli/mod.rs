@@ -4,6 +4,7 @@
 //! Absent on purpose: rules of the craft, drawing.
 
 mod air;
+mod alert;
 mod args;
 mod bench;
 mod compare;
@@ -119,5 +120,7 @@ fn obey(cli: Cli) -> Result<()> {
         Some(Command::Config(args::Config::Show { json })) => setup::config(&here, json),
         Some(Command::Paths { json }) => setup::paths(&here, json),
         Some(Command::Completions { shell }) => setup::completions(shell),
+        Some(Command::Man(man)) => setup::man(&man),
+        Some(Command::Alert(args::Alert::Test)) => alert::test(&here),
     }
 }

@@ -1,10 +1,14 @@
-//! `config`, `paths`, `completions`.
+//! `config`, `paths`, `completions`, `man`.
 
-use super::args::Cli;
+use super::args::{Cli, Man};
+use super::failure::Fault;
 use super::{Here, json, out};
 use anyhow::Result;
 use clap::CommandFactory;
 use serde::Serialize;
+use std::fs::OpenOptions;
+use std::io::{self, Write};
+use std::path::Path;
 
 #[derive(Serialize)]
 struct ConfigJson {
@@ -53,4 +57,66 @@ pub(super) fn completions(shell: clap_complete::Shell) -> Result<()> {
     let mut script = Vec::new();
     clap_complete::generate(shell, &mut Cli::command(), "sottile", &mut script);
     out::text(&String::from_utf8_lossy(&script))
+}
+
+/// Prints the program's manual page, or writes it and one for each command into a directory.
+pub(super) fn man(asked: &Man) -> Result<()> {
+    let Some(dir) = &asked.out else {
+        let mut page = Vec::new();
+        clap_mangen::Man::new(Cli::command()).title("SOTTILE").source(SOURCE).render(&mut page)?;
+        return out::text(&String::from_utf8_lossy(&page));
+    };
+    let failed = |path: &Path, e: io::Error| match e.kind() {
+        io::ErrorKind::AlreadyExists => {
+            Fault::not_done(format!("{} is there already; --force writes over it", path.display()))
+        }
+        _ => Fault::not_done(format!("{}: {e}", path.display())),
+    };
+    std::fs::create_dir_all(dir).map_err(|e| failed(dir, e))?;
+    let mut whole = Cli::command();
+    whole.build();
+    for (name, page) in pages(&whole)? {
+        let path = dir.join(format!("{name}.1"));
+        write(&path, &page, asked.force).map_err(|e| failed(&path, e))?;
+    }
+    Ok(())
+}
+
+/// Pages are for everybody to read, so they get the mode that any new file gets.
+fn write(path: &Path, bytes: &[u8], force: bool) -> io::Result<()> {
+    let mut options = OpenOptions::new();
+    options.write(true).truncate(true).create(force).create_new(!force);
+    options.open(path)?.write_all(bytes)
+}
+
+/// What the foot of a page says.
+const SOURCE: &str = concat!("sottile ", env!("CARGO_PKG_VERSION"));
+
+/// The page of a command and those of all below it, each with its name: `sottile-recipe-list`.
+fn pages(command: &clap::Command) -> Result<Vec<(String, Vec<u8>)>> {
+    let name = command.get_display_name().unwrap_or(command.get_name()).to_owned();
+    let mut page = Vec::new();
+    clap_mangen::Man::new(command.clone()).title(name.to_uppercase()).source(SOURCE).render(&mut page)?;
+    let mut all = vec![(name, page)];
+    for below in command.get_subcommands().filter(|below| !below.is_hide_set()) {
+        all.extend(pages(below)?);
+    }
+    Ok(all)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_command_has_a_page_of_its_own() {
+        let mut whole = Cli::command();
+        whole.build();
+        let pages = pages(&whole).unwrap();
+        let named = |name: &str| pages.iter().find(|(n, _)| n == name).map(|(_, p)| String::from_utf8_lossy(p));
+        for name in ["sottile", "sottile-mark", "sottile-mark-done", "sottile-recipe-list", "sottile-alert-test"] {
+            let page = named(name).unwrap_or_else(|| panic!("no page {name}"));
+            assert!(page.contains(".SH SYNOPSIS") && page.contains(&name.replace('-', "\\-")), "{name}: {page}");
+        }
+    }
 }

@@ -3,10 +3,15 @@
 //! Nothing here waits: a command runs beside the program, and whoever cannot be reached is passed over.
 //! Absent on purpose: when to call (`app`).
 
+use crate::app::view::Alarm;
 use crate::text::{clean, osc_safe};
 use crate::work::panel::event::Call;
 use std::io::{self, Write};
 use std::process::{Command, Stdio};
+use std::sync::mpsc::Receiver;
+#[cfg(feature = "desktop")]
+use std::sync::mpsc::channel;
+use std::time::Duration;
 
 /// The ways a maker wants to be called.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -28,6 +33,30 @@ pub const fn words(call: Call) -> &'static str {
     }
 }
 
+/// Every call, in the order a wait has them.
+pub const CALLS: [Call; 3] = [Call::LookDull, Call::Pot, Call::Due];
+
+/// How long a desktop's answer is waited for where somebody wants to know it.
+const ANSWER_IN: Duration = Duration::from_secs(2);
+
+/// Rings a call's pattern through once, a second from stroke to stroke. Returns what was tried, in words.
+pub fn rehearse(ways: &Ways, call: Call, label: &str) -> Vec<String> {
+    let strokes = Alarm::strokes(call);
+    let mut tried = Vec::new();
+    if ways.bell {
+        let times = if strokes == 1 { "once".to_owned() } else { format!("{strokes} times") };
+        tried.push(format!("the bell, {times}"));
+    }
+    tried.extend(tell_and_wait(ways, call, label, Some(ANSWER_IN)));
+    for stroke in 0..strokes {
+        if stroke > 0 {
+            std::thread::sleep(Duration::from_secs(1));
+        }
+        sound(ways);
+    }
+    tried
+}
+
 /// Rings the terminal's bell once.
 pub fn sound(ways: &Ways) {
     if ways.bell {
@@ -35,8 +64,13 @@ pub fn sound(ways: &Ways) {
     }
 }
 
-/// Tells the terminal, the desktop and the maker's own command of a call. Returns what was tried, in words.
+/// Tells the terminal, the desktop and the maker's own command of a call, and waits for none of them. Returns what was
+/// tried, in words.
 pub fn tell(ways: &Ways, call: Call, label: &str) -> Vec<String> {
+    tell_and_wait(ways, call, label, None)
+}
+
+fn tell_and_wait(ways: &Ways, call: Call, label: &str, patience: Option<Duration>) -> Vec<String> {
     let label = clean(label);
     let mut tried = Vec::new();
     if ways.desktop {
@@ -45,12 +79,19 @@ pub fn tell(ways: &Ways, call: Call, label: &str) -> Vec<String> {
             put(&sequence.text(&label, words(call)));
             tried.push(format!("the terminal ({})", sequence.name()));
         }
-        tried.extend(desktop(&label, words(call)));
+        tried.extend(desktop(&label, words(call)).map(|told| came_of_it(&told, patience)));
     }
-    if let Some(said) = run(ways, call, &label) {
-        tried.push(said);
-    }
+    tried.extend(run(ways, call, &label));
     tried
+}
+
+/// What came of a desktop notification, for whoever has the patience.
+fn came_of_it(told: &Receiver<Result<(), String>>, patience: Option<Duration>) -> String {
+    match patience.map(|patience| told.recv_timeout(patience)) {
+        None | Some(Ok(Ok(()))) => "the desktop".to_owned(),
+        Some(Ok(Err(why))) => format!("the desktop, which could not be reached ({})", clean(&why)),
+        Some(Err(_)) => "the desktop, which did not answer".to_owned(),
+    }
 }
 
 /// A terminal that is gone cannot be told anything.
@@ -132,17 +173,23 @@ fn run(ways: &Ways, call: Call, label: &str) -> Option<String> {
     })
 }
 
-/// A desktop notification, sent from a thread of its own: a broken service may hang.
+/// A desktop notification, sent from a thread of its own: a broken service may hang. What comes of it is told there.
 #[cfg(feature = "desktop")]
-fn desktop(title: &str, body: &str) -> Option<String> {
+fn desktop(title: &str, body: &str) -> Option<Receiver<Result<(), String>>> {
     let (title, body) = (title.to_owned(), body.to_owned());
-    std::thread::spawn(move || notify_rust::Notification::new().appname("sottile").summary(&title).body(&body).show());
-    Some("the desktop".to_owned())
+    let (outcome, told) = channel();
+    let show = move || {
+        let shown = notify_rust::Notification::new().appname("sottile").summary(&title).body(&body).show();
+        // Mostly nobody waits for it.
+        let _ = outcome.send(shown.map(|_| ()).map_err(|e| e.to_string()));
+    };
+    std::thread::Builder::new().name("notifying".to_owned()).spawn(show).ok()?;
+    Some(told)
 }
 
 /// This build has no desktop notifications.
 #[cfg(not(feature = "desktop"))]
-fn desktop(_title: &str, _body: &str) -> Option<String> {
+fn desktop(_title: &str, _body: &str) -> Option<Receiver<Result<(), String>>> {
     None
 }
 

@@ -2,17 +2,46 @@
 //!
 //! Absent on purpose: what an action does (`app`).
 
-use crate::app::action::{Action, Typing};
+use crate::app::action::{Action, Mark, Press, Typing};
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 
-/// What that key means while the typing goes there; nothing for a release or a repeat of a key that records.
-pub fn action(key: &KeyEvent, typing: Typing) -> Option<Action> {
-    if key.kind == KeyEventKind::Release {
-        return None;
-    }
-    let action = meaning(key, typing);
-    let resting = key.kind == KeyEventKind::Repeat && action.records();
-    (!resting).then_some(action)
+/// What that key means while the typing goes there; nothing for a release.
+pub fn press(key: &KeyEvent, typing: Typing) -> Option<Press> {
+    let held = match key.kind {
+        KeyEventKind::Release => return None,
+        KeyEventKind::Repeat => true,
+        KeyEventKind::Press => false,
+    };
+    Some(Press { action: meaning(key, typing), mark: Some(mark(key.code)), held })
+}
+
+/// A text pasted. It is no key, so it is never taken for one that is held.
+pub fn paste(text: String) -> Press {
+    Press { action: Action::Paste(text), mark: None, held: false }
+}
+
+/// A number for each key; those that type nothing lie above every character.
+fn mark(code: KeyCode) -> Mark {
+    const ABOVE: u32 = char::MAX as u32 + 1;
+    Mark(match code {
+        KeyCode::Char(c) => c as u32,
+        KeyCode::F(n) => ABOVE + u32::from(n),
+        KeyCode::Enter => ABOVE + 300,
+        KeyCode::PageDown => ABOVE + 301,
+        KeyCode::PageUp => ABOVE + 302,
+        KeyCode::Esc => ABOVE + 303,
+        KeyCode::Tab => ABOVE + 304,
+        KeyCode::BackTab => ABOVE + 305,
+        KeyCode::Left => ABOVE + 306,
+        KeyCode::Right => ABOVE + 307,
+        KeyCode::Up => ABOVE + 308,
+        KeyCode::Down => ABOVE + 309,
+        KeyCode::Backspace => ABOVE + 310,
+        KeyCode::Delete => ABOVE + 311,
+        KeyCode::Home => ABOVE + 312,
+        KeyCode::End => ABOVE + 313,
+        _ => ABOVE + 400,
+    })
 }
 
 fn meaning(key: &KeyEvent, typing: Typing) -> Action {

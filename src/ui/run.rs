@@ -10,21 +10,30 @@ use super::saver::Saver;
 use super::screen::Screen;
 use super::signals;
 use super::theme::Theme;
-use crate::app::action::Action;
-use crate::app::picture::{self, Telling};
+use super::wakeful::{Answer, Wakeful};
+use crate::app::picture::{self, SAVING_AFTER, Telling};
 use crate::app::view::{Kept, Manner, Over, Request, View};
 use crate::bench::Bench;
 use crate::clock::Clock;
 use crate::text::Units;
 use crate::units::Moment;
-use chrono::Local;
+use crate::work::advice::calls::SILENT_OVER;
+use chrono::{Local, TimeZone};
 use crossterm::event::{self, Event};
 use ratatui::Frame;
+use std::fmt::Display;
 use std::io;
 use std::time::Duration;
 
 /// A press is answered on the screen once it is on disk; after this long the screen says "saving" instead.
-const PATIENCE: Duration = Duration::from_millis(200);
+const PATIENCE: Duration = Duration::from_millis(SAVING_AFTER.ms() as u64);
+/// What is there already is taken within this time; without any, keys that were read are not looked at.
+const AT_ONCE: Duration = Duration::from_micros(500);
+/// So many times leaving waits for the last press to be on disk.
+const LAST_TRIES: u32 = 15;
+
+/// What is said where the machine cannot be asked to stay awake.
+const MAY_SLEEP: &str = "this computer could not be asked to stay awake: if it falls asleep, no call will wake it";
 
 /// How the bench is run.
 #[derive(Debug, Clone)]
@@ -47,12 +56,11 @@ pub struct Run {
 /// What the system says of the terminal, which is given back in every case.
 pub fn run(bench: Bench, how: Run) -> io::Result<Vec<String>> {
     signals::listen()?;
-    let view = View::new(bench.told(), how.manner.clone());
+    let view = View::new(bench.told(), how.manner.clone()).paced(how.clock.pace());
     let saver = Saver::start(bench, how.clock.clone())?;
-    let mut open = Open { screen: Screen::enter()?, view, saver, how };
+    let mut open = Open { screen: Screen::enter()?, view, saver, wakeful: Wakeful::new(), told_of_sleep: false, how };
     open.turn()?;
-    let at = Telling { now: open.how.clock.now(), zone: &Local, units: open.how.units };
-    Ok(picture::leaving(&open.view, &at))
+    Ok(open.last_words())
 }
 
 /// The bench while it is open.
@@ -60,6 +68,8 @@ struct Open {
     screen: Screen,
     view: View,
     saver: Saver,
+    wakeful: Wakeful,
+    told_of_sleep: bool,
     how: Run,
 }
 
@@ -71,40 +81,80 @@ impl Open {
             if self.serve(requests)? {
                 return Ok(());
             }
+            self.stay_awake(now);
             self.draw()?;
             // Once something is there, everything that is there is taken before the next picture.
             let mut patience = self.until_next(self.how.clock.now());
             while event::poll(patience)? {
-                patience = Duration::ZERO;
+                patience = AT_ONCE;
                 let happened = event::read()?;
                 if self.took(happened)? {
                     return Ok(());
                 }
             }
             self.saver.look();
-            self.hear(Duration::ZERO);
+            self.hear(Duration::ZERO)?;
+        }
+    }
+
+    /// Waits for what is still being saved, and tells what there is to say on leaving.
+    fn last_words(mut self) -> Vec<String> {
+        for _ in 0..LAST_TRIES {
+            if self.view.saving().is_none() {
+                break;
+            }
+            for kept in self.saver.answers(PATIENCE) {
+                // The terminal is on its way back; what rings now rings no more.
+                let _ = self.view.kept(kept, self.how.clock.now());
+            }
+        }
+        let at = Telling { now: self.how.clock.now(), zone: &Local, units: self.how.units };
+        let mut lines = picture::leaving(&self.view, &at);
+        if self.view.saving().is_some() {
+            lines.push("the last press was not on disk yet; `sottile show` tells whether it is".to_owned());
+        } else if let Some(said) = self.view.said.filter(|said| said.loud) {
+            lines.push(said.text);
+        }
+        lines
+    }
+
+    /// While a short wait runs the machine is asked not to sleep; where it cannot be, that is said once.
+    fn stay_awake(&mut self, now: Moment) {
+        // A paced clock's hours are seconds.
+        if self.how.clock.pace() == 1.0 {
+            self.wakeful.want(self.view.wait_runs(now, SILENT_OVER));
+        }
+        if self.wakeful.answer() == Some(Answer::CannotAsk) && !self.told_of_sleep {
+            self.told_of_sleep = true;
+            self.view.say(MAY_SLEEP.to_owned(), false, now);
         }
     }
 
     /// How long nothing will change by itself.
     fn until_next(&self, now: Moment) -> Duration {
         let pace = self.how.clock.pace().max(0.001);
-        let step = if self.view.counts(now) || self.saver.must_look() { 1000 } else { 60_000 };
+        let looks = self.saver.must_look() || cfg!(not(unix));
+        let step = if self.view.counts(now) || looks { 1000 } else { 60_000 };
         let into = self.view.phase_ms(now).rem_euclid(step);
         // A little past the boundary, so that rounding never shows the second before twice.
         let left_ms = (step - into) as f64 / pace + 2.0;
-        if self.view.saving.is_some() { PATIENCE } else { Duration::from_millis(left_ms.min(1000.0 * 60.0) as u64) }
+        if self.view.saving().is_some() { PATIENCE } else { Duration::from_millis(left_ms.min(1000.0 * 60.0) as u64) }
     }
 
     /// Takes in what the terminal sent. Returns whether the bench is to be left.
     fn took(&mut self, happened: Event) -> io::Result<bool> {
-        let action = match happened {
-            Event::Key(key) => keys::action(&key, self.view.typing()),
-            Event::Paste(text) => Some(Action::Paste(text)),
-            Event::Resize(..) | Event::FocusGained | Event::FocusLost | Event::Mouse(_) => None,
+        let press = match happened {
+            Event::Key(key) => keys::press(&key, self.view.typing()),
+            Event::Paste(text) => Some(keys::paste(text)),
+            // A window made small and large again has lost what stood there, though its size is the same as before.
+            Event::Resize(..) => {
+                self.screen.anew();
+                None
+            }
+            Event::FocusGained | Event::FocusLost | Event::Mouse(_) => None,
         };
-        let Some(action) = action else { return Ok(false) };
-        let requests = self.view.update(action, self.how.clock.now());
+        let Some(press) = press else { return Ok(false) };
+        let requests = self.view.update(press, self.how.clock.now());
         self.serve(requests)
     }
 
@@ -121,48 +171,50 @@ impl Open {
                 Request::Notice(..) => self.saver.ask(request),
                 Request::Record(..) | Request::Retime(..) | Request::Open(_) | Request::Compare => {
                     self.saver.ask(request);
-                    self.hear(PATIENCE);
+                    self.hear(PATIENCE)?;
                 }
             }
         }
         Ok(false)
     }
 
-    fn hear(&mut self, patience: Duration) {
+    /// Takes in what came of requests, waiting at most that long for the first answer.
+    fn hear(&mut self, patience: Duration) -> io::Result<()> {
         for kept in self.saver.answers(patience) {
             let opened = matches!(kept, Kept::Opened(_));
-            self.view.kept(kept, self.how.clock.now());
+            let requests = self.view.kept(kept, self.how.clock.now());
+            self.serve(requests)?;
             if opened {
                 self.saver.watch_again();
             }
         }
+        Ok(())
     }
 
     fn draw(&mut self) -> io::Result<()> {
         let (view, how) = (&self.view, &self.how);
-        let now = how.clock.now();
-        self.screen.draw(|frame| paint(view, how, now, frame))
+        let at = Telling { now: how.clock.now(), zone: &Local, units: how.units };
+        self.screen.draw(|frame| paint(view, &how.theme, &at, frame))
     }
 }
 
 /// Draws whatever is on top.
-fn paint(view: &View, how: &Run, now: Moment, frame: &mut Frame<'_>) {
-    let at = Telling { now, zone: &Local, units: how.units };
-    let theme = &how.theme;
+pub fn paint<Z: TimeZone<Offset: Display>>(view: &View, theme: &Theme, at: &Telling<'_, Z>, frame: &mut Frame<'_>) {
+    let now = at.now;
     match &view.over {
         Over::Nothing | Over::Keys(_) => {
-            if let Some(scene) = picture::scene(view, &at) {
+            if let Some(scene) = picture::scene(view, at) {
                 draw::bench(&scene, theme, frame);
             }
             if let Over::Keys(offset) = view.over {
                 draw::keys(&picture::keys_sheet(offset), theme, frame);
             }
         }
-        Over::Story(offset) => draw::story(&picture::story_view(view, *offset, &at), theme, frame),
+        Over::Story(offset) => draw::story(&picture::story_view(view, *offset, at), theme, frame),
         Over::Compare(compare) => draw::compare(&compare.sheet(), theme, frame),
-        Over::Map(map) => draw::map(&picture::map_view(view, map), theme, frame),
-        Over::Form(form) => draw::form(&picture::form_view(form), theme, frame),
-        Over::Line(line) => draw::form(&picture::form_view(line), theme, frame),
-        Over::Flaws(at) => draw::form(&picture::form_view(at), theme, frame),
+        Over::Map(map) => draw::map(&picture::map_view(view, map, now), theme, frame),
+        Over::Form(form) => draw::form(&picture::form_view(view, form, now), theme, frame),
+        Over::Line(line) => draw::form(&picture::form_view(view, line, now), theme, frame),
+        Over::Flaws(flaws) => draw::form(&picture::form_view(view, flaws, now), theme, frame),
     }
 }

@@ -1,11 +1,14 @@
 //! The thread that owns the journals, so that a slow disk never holds the screen up.
 
+use super::signals;
 use crate::app::compare::MOST;
 use crate::app::view::{Kept, Request};
-use crate::bench::{Bench, NotRecorded, Shelved};
+use crate::bench::{Bench, NotRecorded, Shelved, Told};
 use crate::clock::Clock;
 use crate::record::shelf::Drawer;
 use crate::record::watch::watch;
+use crate::units::{Id, Moment};
+use std::collections::HashMap;
 use std::io;
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, TryRecvError, channel};
@@ -89,45 +92,105 @@ fn watch_beside(dir: PathBuf, wake: Sender<Job>, gone: Sender<()>) -> io::Result
     Ok(())
 }
 
-fn work(mut bench: Bench, clock: &Clock, todo: &Receiver<Job>, answers: &Sender<Kept>) {
+fn work(bench: Bench, clock: &Clock, todo: &Receiver<Job>, answers: &Sender<Kept>) {
+    let clock = clock.clone();
+    let mut desk = Desk::new(bench, move || clock.now());
     for job in todo {
-        let answer = match job {
-            Job::ReadOn => Some(bench.read_on()).filter(|told| !told.is_empty()).map(Kept::News),
-            Job::Do(request) => done(&mut bench, clock, *request),
-        };
-        if answer.is_some_and(|answer| answers.send(answer).is_err()) {
-            return;
+        for answer in desk.does(job) {
+            if answers.send(answer).is_err() {
+                return;
+            }
+            signals::wake();
         }
     }
 }
 
-/// Does what was asked; nothing is answered where nobody waits for it.
-fn done(bench: &mut Bench, clock: &Clock, request: Request) -> Option<Kept> {
-    let now = || clock.now();
-    Some(match request {
-        Request::Record(id, ask) => bench.record(&id, &ask, &now).map_or_else(Kept::Not, Kept::Changed),
-        Request::Retime(id, seq, at) => {
-            bench.retime(&id, seq, at, &now).map_or_else(Kept::Not, |told| Kept::Changed(vec![told]))
+/// The journals, and how much of each the screen has been told.
+pub struct Desk {
+    bench: Bench,
+    now: Box<dyn Fn() -> Moment>,
+    known: HashMap<Id, (usize, bool)>,
+}
+
+impl Desk {
+    /// Journals whose panels the screen has just been told as they stand.
+    pub fn new(bench: Bench, now: impl Fn() -> Moment + 'static) -> Desk {
+        let known = bench.told().iter().map(|t| (t.id.clone(), extent(t))).collect();
+        Desk { bench, now: Box::new(now), known }
+    }
+
+    fn does(&mut self, job: Job) -> Vec<Kept> {
+        match job {
+            Job::ReadOn => self.reads_on().into_iter().collect(),
+            Job::Do(request) => self.serves(*request),
         }
-        Request::Open(opening) => match bench.open(&opening, &now) {
-            Ok(told) => Kept::Opened(told),
-            Err((why, _)) => Kept::Not(why),
-        },
-        Request::Compare => compared(bench, clock),
-        // A call that another window raised first, or that cannot be written down, has rung here all the same.
-        Request::Notice(id, event) => Kept::Noted(bench.notice(&id, event, &now).ok()?),
-        Request::Sound(_) | Request::Tell(..) | Request::Suspend | Request::Leave => return None,
-    })
+    }
+
+    /// Takes in what others wrote.
+    pub fn reads_on(&mut self) -> Option<Kept> {
+        self.bench.read_on();
+        self.news()
+    }
+
+    /// Does what was asked, and answers. What others wrote is told before the outcome, so that a refusal is read beside
+    /// what caused it.
+    pub fn serves(&mut self, request: Request) -> Vec<Kept> {
+        let outcome = self.outcome(request);
+        match &outcome {
+            Some(Kept::Changed(told) | Kept::Opened(told) | Kept::News(told)) => self.tell(told),
+            Some(Kept::Noted(told, _)) => self.tell(std::slice::from_ref(told)),
+            Some(Kept::NotNoted(..) | Kept::Compared(..) | Kept::Not(_)) | None => {}
+        }
+        self.news().into_iter().chain(outcome).collect()
+    }
+
+    fn outcome(&mut self, request: Request) -> Option<Kept> {
+        let now = &*self.now;
+        let bench = &mut self.bench;
+        Some(match request {
+            Request::Record(id, ask) => bench.record(&id, &ask, now).map_or_else(Kept::Not, Kept::Changed),
+            Request::Retime(id, seq, at) => {
+                bench.retime(&id, seq, at, now).map_or_else(Kept::Not, |told| Kept::Changed(vec![told]))
+            }
+            Request::Open(opening) => match bench.open(&opening, now) {
+                Ok(told) => Kept::Opened(told),
+                Err((why, _)) => Kept::Not(why),
+            },
+            Request::Compare => compared(bench, now()),
+            Request::Notice(id, event) => match bench.notice(&id, event.clone(), now) {
+                Ok(told) => Kept::Noted(told, event),
+                Err(why) => Kept::NotNoted(id, event, why),
+            },
+            Request::Sound(_) | Request::Tell(..) | Request::Suspend | Request::Leave => return None,
+        })
+    }
+
+    fn tell(&mut self, told: &[Told]) {
+        self.known.extend(told.iter().map(|t| (t.id.clone(), extent(t))));
+    }
+
+    /// Whatever the journals hold that the screen was not told: what others wrote, and what a request that failed left.
+    fn news(&mut self) -> Option<Kept> {
+        let told = self.bench.told();
+        let new: Vec<Told> = told.into_iter().filter(|t| self.known.get(&t.id) != Some(&extent(t))).collect();
+        self.tell(&new);
+        (!new.is_empty()).then_some(Kept::News(new))
+    }
+}
+
+/// By what a panel's journal that grew is told from one that did not.
+fn extent(told: &Told) -> (usize, bool) {
+    (told.story.as_ref().map_or(0, |s| s.entries().len()), told.damage.is_some())
 }
 
 /// Reads the shelf for a comparison; of a very large one, only the panels on the bench.
-fn compared(bench: &Bench, clock: &Clock) -> Kept {
+fn compared(bench: &Bench, now: Moment) -> Kept {
     let read = || {
         let mut ids = bench.shelf().panel_ids()?;
         if ids.len() > MOST {
             ids = bench.told().into_iter().map(|t| t.id).collect();
         }
-        let shelved = Shelved { shelf: bench.shelf(), loose_g_per_ml: &[], now: clock.now(), read: &|| {} };
+        let shelved = Shelved { shelf: bench.shelf(), loose_g_per_ml: &[], now, read: &|| {} };
         shelved.side_by_side(&ids)
     };
     match read() {

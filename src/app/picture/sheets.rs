@@ -3,8 +3,9 @@
 use super::Telling;
 use crate::app::scene::KeyHint;
 use crate::app::sheets::{FormField, FormView, KeysSheet, MapView, StoryLine, StoryView};
-use crate::app::view::{Form, Line, Map, View};
+use crate::app::view::{Flaws, Form, Line, Map, View};
 use crate::text::when;
+use crate::units::Moment;
 use crate::work::advice::told;
 use crate::work::panel::event::Flaw;
 use chrono::TimeZone;
@@ -74,16 +75,22 @@ pub fn story_view<Z: TimeZone<Offset: Display>>(view: &View, offset: usize, at: 
         why: fact.why.or_else(|| fact.no_effect.clone().filter(|n| n != "taken back")).unwrap_or_default(),
         undone: fact.no_effect.is_some(),
     };
+    let rings = super::ringing(view);
     StoryView {
-        title: format!("The story of {}", story.panel().opened().label),
+        title: rings.unwrap_or_else(|| format!("The story of {}", story.panel().opened().label)),
         facts: told::story(story).into_iter().map(line).collect(),
         offset,
         keys: vec![key("Up Down", "scroll"), key("Esc", "back to the bench")],
     }
 }
 
+/// What must be told whatever is looked at: what rings, what is being saved, what went wrong.
+fn pressing(view: &View, now: Moment) -> Option<String> {
+    super::notice(view, now).filter(|notice| notice.loud || super::saving(view, now)).map(|notice| notice.text)
+}
+
 /// The map of a check.
-pub fn map_view(view: &View, map: &Map) -> MapView {
+pub fn map_view(view: &View, map: &Map, now: Moment) -> MapView {
     let opened = view.story().map(|s| s.panel().opened());
     MapView {
         title: format!("{}: {}", opened.map_or("", |o| &o.label), map.stage),
@@ -91,7 +98,7 @@ pub fn map_view(view: &View, map: &Map) -> MapView {
         now: map.areas.clone(),
         before: map.before.clone(),
         cursor: map.cursor,
-        hint: map.hint.clone(),
+        hint: pressing(view, now).unwrap_or_else(|| map.hint.clone()),
         keys: vec![
             key("arrows 1-9", "area"),
             key("Space", "none, some, much"),
@@ -108,9 +115,15 @@ pub trait AsForm {
     fn as_form(&self) -> FormView;
 }
 
-/// What is drawn for a form, a line to be typed, or a choice.
-pub fn form_view(of: &impl AsForm) -> FormView {
-    of.as_form()
+/// What is drawn for a form, a line to be typed, or a choice. What rings, what is being saved and what went wrong is said
+/// here too: none of it may be hidden by what lies over the bench.
+pub fn form_view(view: &View, of: &impl AsForm, now: Moment) -> FormView {
+    let mut form = of.as_form();
+    if let Some(notice) = super::notice(view, now).filter(|n| n.loud || form.problem.is_empty()) {
+        form.problem =
+            if form.problem.is_empty() { notice.text } else { format!("{} - {}", notice.text, form.problem) };
+    }
+    form
 }
 
 impl AsForm for Form {
@@ -165,8 +178,7 @@ impl AsForm for Line {
     }
 }
 
-/// The flaw chosen, by its place.
-impl AsForm for usize {
+impl AsForm for Flaws {
     fn as_form(&self) -> FormView {
         let means = |flaw: Flaw| match flaw {
             Flaw::Lumpy => "lumps or skin went on with it",
@@ -183,7 +195,7 @@ impl AsForm for usize {
         FormView {
             title: "Do the last act again: what was wrong?".to_owned(),
             fields: Flaw::ALL.map(field).to_vec(),
-            focus: *self,
+            focus: self.at,
             problem: String::new(),
             keys: vec![key("Up Down", "choose"), key("Enter", "do it again"), key("Esc", "leave it")],
         }

@@ -1,87 +1,202 @@
-//! Alarms: three patterns, repeated until quieted, at most some minutes; and what each tick notices.
+//! Calls: raised once, written down, rung until somebody quiets them or some minutes have passed.
+//!
+//! Absent on purpose: when a call is due (`bench`), how it sounds (`ui`).
 
 use super::{Request, View};
-use crate::bench::call_due;
-use crate::units::{Moment, Span};
+use crate::bench::{NotRecorded, believed_now, call_due};
+use crate::config::Night;
+use crate::units::{Id, Moment, Span};
+use crate::work::advice::calls;
 use crate::work::panel::event::{Call, Event};
+use crate::work::panel::phase::Phase;
+use crate::work::panel::refusal::Refusal;
+use crate::work::panel::story::Story;
 
-/// The seconds from one ringing of the pattern to the next.
-const PATTERN_S: i64 = 15;
-/// The two clocks may differ by this much over one tick before it is called a jump (K4).
-const JUMP: Span = Span::from_s(2);
-/// The machine slept if its two running clocks differ by more over one tick (K5).
-const SLEPT: Span = Span::from_s(1);
+/// A pattern of strokes begins anew after this many beats, one a second.
+const PATTERN_BEATS: u32 = 15;
+/// Less than this after a beat is the same beat still.
+const BEAT: Span = Span::from_ms(700);
+/// How long a call waits to be written down before it rings all the same: a slow disk makes none late.
+const WRITE_FOR: Span = Span::from_s(1);
 
-/// An alarm that rings.
+/// A call that was raised and not yet quieted.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Alarm {
     /// What it calls for.
     pub call: Call,
     /// On which panel.
+    pub id: Id,
+    /// What the maker calls that panel, as typed.
     pub label: String,
+    /// Nothing is to be done after the wait it belongs to.
+    pub last: bool,
+    /// The `seq` of the fact whose wait it belongs to.
+    of: u64,
     since: Moment,
+    /// Written down, or long enough not to be: it rings.
+    rings: bool,
+    beats: u32,
+    last_beat: Option<Moment>,
 }
 
 impl Alarm {
-    /// Whether its pattern sounds in this second: once to look, twice for the pot, three times to lay.
-    fn sounds(&self, now: Moment) -> bool {
-        let second = now.since(self.since).ms() / 1000 % PATTERN_S;
-        let strokes = match self.call {
+    fn raised(id: Id, story: &Story, (call, of): (Call, u64), now: Moment) -> Alarm {
+        let label = story.panel().opened().label.clone();
+        let last = story.panel().at_hand().is_none();
+        Alarm { call, id, label, last, of, since: now, rings: false, beats: 0, last_beat: None }
+    }
+
+    /// How many strokes its pattern has: once to look, twice for the pot, three times to lay.
+    pub const fn strokes(call: Call) -> u32 {
+        match call {
             Call::LookDull => 1,
             Call::Pot => 2,
             Call::Due => 3,
-        };
-        second < strokes
+        }
+    }
+
+    /// What to press, once it is quiet.
+    const fn then(&self) -> &'static str {
+        match self.call {
+            Call::LookDull => "press d when the gloss is gone",
+            Call::Pot => "see to the pot",
+            Call::Due if self.last => "ready to paint on",
+            Call::Due => "press when it is on",
+        }
+    }
+
+    /// Counts one more beat. Returns whether its pattern has a stroke there.
+    fn beat(&mut self, now: Moment, apart: Span) -> bool {
+        if self.last_beat.is_some_and(|last| now.since(last).abs() < apart) {
+            return false;
+        }
+        self.last_beat = Some(now);
+        let stroke = self.beats % PATTERN_BEATS < Alarm::strokes(self.call);
+        self.beats += 1;
+        stroke
     }
 }
 
+/// The end of a wait that nothing comes after: the panel is finished that moment, and somebody waits to hear it.
+fn last_wait_over(story: &Story, now: Moment, night: Option<Night>) -> Option<(Call, u64)> {
+    let panel = story.panel();
+    let wait = panel.wait_in_force().filter(|w| panel.phase_at(now) == Phase::Finished && !w.runs_at(now))?;
+    let minute = (now.wall.ms().div_euclid(60_000) + i64::from(now.offset_min)).rem_euclid(24 * 60) as u16;
+    let silent = wait.dull.is_some() || calls::night_silent(wait.wait.span, minute, night);
+    (!silent && !panel.was_raised(Call::Due, wait.of)).then_some((Call::Due, wait.of))
+}
+
 impl View {
-    /// Looks at the clock: raises calls that are due, rings, and notices that the clock jumped or the machine slept.
-    /// `awake_ms` is a clock that stands still while the machine sleeps, where the platform has one.
-    pub fn tick(&mut self, now: Moment, awake_ms: Option<i64>) -> Vec<Request> {
-        let mut requests = self.lapse(now);
-        requests.extend(self.noticed(now, awake_ms));
-        requests.extend(self.calls(now));
-        if self.alarm.as_ref().is_some_and(|a| now.since(a.since) >= self.manner.ring_for.max(Span::from_s(PATTERN_S)))
-        {
-            self.alarm = None;
+    /// Whether an alarm rings.
+    pub fn rings(&self) -> bool {
+        self.alarms.iter().any(|a| a.rings)
+    }
+
+    /// The alarms that ring, the most pressing last.
+    pub fn ringing(&self) -> Vec<&Alarm> {
+        let mut ringing: Vec<_> = self.alarms.iter().filter(|a| a.rings).collect();
+        ringing.sort_by_key(|a| Alarm::strokes(a.call));
+        ringing
+    }
+
+    /// Takes a press for the quieting of whatever rings. Returns whether anything did.
+    pub(super) fn quiets(&mut self, now: Moment) -> bool {
+        let Some(alarm) = self.ringing().last().map(|a| (*a).clone()) else { return false };
+        let shown = self.panel().is_some_and(|p| p.id == alarm.id);
+        let words = match shown {
+            true => format!("quiet now - {}", alarm.then()),
+            false => format!("quiet now - Tab shows {}, {}", alarm.label, alarm.then()),
+        };
+        self.alarms.retain(|a| !a.rings);
+        self.say(words, false, now);
+        true
+    }
+
+    /// Raises the calls that are due, and lets those ring that are to.
+    pub(super) fn calls(&mut self, now: Moment) -> Vec<Request> {
+        self.forget_answered_calls(now);
+        let mut requests = self.raise(now);
+        let late: Vec<_> = self.alarms.iter().filter(|a| now.since(a.since).abs() >= self.eyes(WRITE_FOR)).collect();
+        let late: Vec<_> = late.into_iter().map(|a| (a.id.clone(), a.call, a.of)).collect();
+        for (id, call, of) in late {
+            requests.extend(self.let_ring(&id, call, of, now));
         }
-        requests.extend(self.alarm.iter().filter(|a| a.sounds(now)).map(|a| Request::Sound(a.call)));
+        requests.extend(self.strike(now));
         requests
     }
 
-    fn calls(&mut self, now: Moment) -> Vec<Request> {
+    /// A call has nothing more to say once something was begun, another wait runs, or its minutes are over.
+    fn forget_answered_calls(&mut self, now: Moment) {
+        let ring_for = self.eyes(self.manner.ring_for.max(Span::from_s(i64::from(PATTERN_BEATS))));
+        let told = &self.told;
+        self.alarms.retain(|alarm| {
+            let story = told.iter().find(|t| t.id == alarm.id).and_then(|t| t.story.as_ref());
+            let wait = story.and_then(|s| s.panel().wait_in_force());
+            wait.is_some_and(|w| w.of == alarm.of && w.dull.is_none()) && now.since(alarm.since).abs() < ring_for
+        });
+    }
+
+    fn raise(&mut self, now: Moment) -> Vec<Request> {
         let mut requests = Vec::new();
         for told in &self.told {
             let Some(story) = &told.story else { continue };
-            let Some((call, of)) = call_due(story, now, self.manner.night) else { continue };
-            let label = story.panel().opened().label.clone();
-            if !self.raised.contains(&(told.id.clone(), call, of)) {
-                self.raised.push((told.id.clone(), call, of));
-                requests.push(Request::Notice(told.id.clone(), Event::Alert { call, of }));
-                requests.push(Request::Tell(call, label.clone()));
-                self.alarm = Some(Alarm { call, label, since: now });
+            let due = call_due(story, now, self.manner.night);
+            let due = due.or_else(|| last_wait_over(story, believed_now(story, now), self.manner.night));
+            let Some((call, of)) = due else { continue };
+            if self.raised.contains(&(told.id.clone(), call, of)) {
+                continue;
             }
+            self.raised.push((told.id.clone(), call, of));
+            requests.push(Request::Notice(told.id.clone(), Event::Alert { call, of }));
+            // The next call on a panel takes the place of the one before.
+            self.alarms.retain(|a| a.id != told.id);
+            self.alarms.push(Alarm::raised(told.id.clone(), story, (call, of), now));
+        }
+        // What a second press was asked for may have changed.
+        if !requests.is_empty() {
+            self.question = None;
         }
         requests
     }
 
-    /// A jump of the wall clock against the boot clock, and a sleep, since the tick before.
-    fn noticed(&mut self, now: Moment, awake_ms: Option<i64>) -> Vec<Request> {
-        let Some((last, last_awake)) = self.last_tick.replace((now, awake_ms)) else { return Vec::new() };
-        let (Some(here), Some(there)) = (now.boot, last.boot) else { return Vec::new() };
-        let boot = Span::from_ms(here.ms - there.ms);
-        let jump = (now.wall - last.wall) - boot;
-        let slept = awake_ms.zip(last_awake).map(|(now, last)| boot - Span::from_ms(now - last));
-        let mut events = Vec::new();
-        if jump.abs() > JUMP {
-            events.push(Event::ClockStepped { by: jump });
+    /// Strikes once if the most pressing alarm has a stroke now.
+    fn strike(&mut self, now: Moment) -> Vec<Request> {
+        let apart = self.eyes(BEAT);
+        let ringing = self.alarms.iter_mut().filter(|a| a.rings);
+        let most = ringing.max_by_key(|a| Alarm::strokes(a.call));
+        most.and_then(|a| a.beat(now, apart).then_some(Request::Sound(a.call))).into_iter().collect()
+    }
+
+    fn let_ring(&mut self, id: &Id, call: Call, of: u64, now: Moment) -> Vec<Request> {
+        let quiet = |a: &&mut Alarm| a.id == *id && a.call == call && a.of == of && !a.rings;
+        let Some(alarm) = self.alarms.iter_mut().find(quiet) else { return Vec::new() };
+        alarm.rings = true;
+        alarm.since = now;
+        let label = alarm.label.clone();
+        let mut requests = vec![Request::Tell(call, label)];
+        requests.extend(self.strike(now));
+        requests
+    }
+
+    /// What the program noticed is written; a call is that moment raised, here and in no other window.
+    pub(super) fn noted(&mut self, id: &Id, event: &Event, now: Moment) -> Vec<Request> {
+        match event {
+            Event::Alert { call, of } => self.let_ring(id, *call, *of, now),
+            _ => Vec::new(),
         }
-        if let Some(span) = slept.filter(|s| *s > SLEPT) {
-            events.push(Event::Slept { span });
+    }
+
+    /// A call that another window raised first is rung there; one that cannot be written down rings all the same.
+    pub(super) fn not_noted(&mut self, id: &Id, event: &Event, why: &NotRecorded, now: Moment) -> Vec<Request> {
+        let Event::Alert { call, of } = event else { return Vec::new() };
+        match why {
+            NotRecorded::Refused(Refusal::AlreadyRaised { .. }) => {
+                self.alarms.retain(|a| !(a.id == *id && a.call == *call && a.of == *of));
+                Vec::new()
+            }
+            NotRecorded::Refused(_) | NotRecorded::PotRefused(_) | NotRecorded::Failed(_) | NotRecorded::NoStory(_) => {
+                self.let_ring(id, *call, *of, now)
+            }
         }
-        let waiting = self.told.iter().filter(|t| t.unfinished(now)).map(|t| t.id.clone());
-        let ids: Vec<_> = waiting.collect();
-        events.iter().flat_map(|e| ids.iter().map(|id| Request::Notice(id.clone(), e.clone()))).collect()
     }
 }

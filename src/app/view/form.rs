@@ -3,7 +3,8 @@
 use super::lines::edit;
 use super::{Over, Request, View};
 use crate::app::action::Action;
-use crate::bench::Opening;
+use crate::app::view::keeping::What;
+use crate::bench::{Opening, Told};
 use crate::craft::materials::{Filler, Support};
 use crate::craft::recipe::{Paint, Recipe};
 use crate::text::parse_size;
@@ -101,6 +102,22 @@ pub struct Form {
     warned: bool,
 }
 
+/// Names for panels that have none yet: birds of the garden.
+const BIRDS: [&str; 12] = [
+    "Wren",
+    "Robin",
+    "Blackbird",
+    "Dunnock",
+    "Goldfinch",
+    "Greenfinch",
+    "Nuthatch",
+    "Starling",
+    "Siskin",
+    "Chaffinch",
+    "Song Thrush",
+    "Treecreeper",
+];
+
 const LABEL: usize = 0;
 const SIZE: usize = 1;
 const SUPPORT: usize = 2;
@@ -109,13 +126,17 @@ const PAINT: usize = 4;
 const GRAIN: usize = 5;
 
 impl Form {
-    /// The form as it stands at first.
-    pub fn first(recipes: &[Arc<Recipe>]) -> Form {
+    /// The form as it stands at first, with a name no panel on the bench has.
+    pub fn first(recipes: &[Arc<Recipe>], told: &[Told]) -> Form {
+        let taken = |name: &&str| {
+            told.iter().filter_map(|t| t.story.as_ref()).any(|s| s.panel().opened().label.eq_ignore_ascii_case(name))
+        };
+        let free = BIRDS.iter().find(|name| !taken(name)).copied().unwrap_or_default();
         let names = recipes.iter().map(|r| r.name.clone());
         let longer = ["along the longer side", "along the width", "along the height"].map(str::to_owned);
         Form {
             fields: vec![
-                Field::text("Label", "Wren", "what you call it; write it on the back with an arrow up"),
+                Field::text("Label", free, "what you call it; write it on the back with an arrow up"),
                 Field::text("Size", "300x400x12mm", "width x height x thickness with a unit, the arrow up"),
                 Field::choice("Support", Support::ALL.map(|s| s.name().to_owned()), "what the board is made of"),
                 Field::choice("Recipe", names, "the plan; sottile recipe list tells them all"),
@@ -194,18 +215,17 @@ fn without_zinc(recipes: &[Arc<Recipe>]) -> Option<usize> {
 impl View {
     pub(super) fn forming(&mut self, action: &Action, now: Moment) -> Vec<Request> {
         let recipes = self.manner.recipes.clone();
-        let empty = self.told.is_empty();
+        let empty = self.story().is_none();
         let Over::Form(form) = &mut self.over else { return Vec::new() };
         if form.offer.is_some() {
             return self.answer_offer(action, now);
         }
         match action {
-            Action::Leave if empty => return vec![Request::Leave],
+            Action::Leave if empty => return self.leave(now),
             Action::Leave => self.over = Over::Nothing,
             Action::Up => form.go(-1),
             Action::Down => form.go(1),
             Action::Accept => return self.accept_form(&recipes, now),
-            Action::Suspend => return vec![Request::Suspend],
             _ => form.change(action),
         }
         Vec::new()
@@ -221,7 +241,7 @@ impl View {
             form.warned = true;
             return Vec::new();
         }
-        self.request(Request::Open(Box::new(opening)), now)
+        self.request(Request::Open(Box::new(opening)), What::Opening, now)
     }
 
     /// The caution is said once: Enter keeps the recipe, `t` takes the one offered, Esc goes back to the form.

@@ -5,6 +5,7 @@ use crate::app::action::Action;
 use crate::text::parse_mass;
 use crate::units::Moment;
 use crate::work::panel::act::{Act, WORDS_MAX};
+use crate::work::panel::event::Stage;
 use tui_input::{Input, InputRequest};
 
 /// What the line is for.
@@ -52,6 +53,8 @@ pub struct Line {
     pub problem: String,
     /// It was accepted once and needs to be accepted again.
     pub sure: bool,
+    /// The stage the maker saw at hand when the line was opened.
+    pub seen: Option<Stage>,
 }
 
 impl PartialEq for Line {
@@ -62,9 +65,9 @@ impl PartialEq for Line {
 }
 
 impl Line {
-    /// An empty line for that.
-    pub fn new(purpose: Purpose) -> Line {
-        Line { purpose, input: Input::default(), problem: String::new(), sure: false }
+    /// An empty line for that, opened while that stage was at hand.
+    pub fn new(purpose: Purpose, seen: Option<Stage>) -> Line {
+        Line { purpose, input: Input::default(), problem: String::new(), sure: false, seen }
     }
 }
 
@@ -118,6 +121,8 @@ impl View {
             line.problem = "it needs a word or two; Esc forgets it".to_owned();
             return Vec::new();
         }
+        // A skip means what stood at hand when it was asked for; the others are of the panel.
+        let seen = line.seen.filter(|_| line.purpose == Purpose::Skip);
         let act = match line.purpose {
             Purpose::Note => Act::Note(text),
             Purpose::Skip => Act::Skip(text),
@@ -135,10 +140,6 @@ impl View {
                 return Vec::new();
             }
         };
-        let requests = self.record(act, None, now);
-        if !requests.is_empty() {
-            self.over = Over::Nothing;
-        }
-        requests
+        self.record(act, seen, now)
     }
 }

@@ -59,7 +59,7 @@ impl Map {
     /// The area a number pad points at: 7 8 9 above, 1 2 3 below, spread over the map.
     fn point(&mut self, digit: u8) {
         let place = usize::from(digit.clamp(1, 9) - 1);
-        let spread = |third: usize, areas: usize| (third * areas.saturating_sub(1) + 1) / 2;
+        let spread = |third: usize, areas: usize| (third * areas.saturating_sub(1)).div_ceil(2);
         let rows = self.areas.len();
         let columns = self.areas.first().map_or(1, Vec::len);
         self.cursor = (spread(2 - place / 3, rows), spread(place % 3, columns));
@@ -96,11 +96,6 @@ impl View {
         let Over::Map(map) = &self.over else { return Vec::new() };
         let stage = map.stage;
         let Some(areas) = CheckMap::new(map.areas.clone()) else { return Vec::new() };
-        let requests = self.record(Act::Done { direction: None, pot: None, map: Some(areas) }, Some(stage), now);
-        if !requests.is_empty() {
-            self.awaited = Some(stage);
-            self.over = Over::Nothing;
-        }
-        requests
+        self.record(Act::Done { direction: None, pot: None, map: Some(areas) }, Some(stage), now)
     }
 }

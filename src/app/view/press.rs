@@ -1,45 +1,44 @@
 //! What the keys do on the bench itself.
 
-use super::{ASKED_FOR, Form, Line, Map, Over, Purpose, Request, SAID_FOR, STEP_FOR, View};
+use super::{Flaws, Form, Line, Map, Over, Purpose, Request, View, What};
 use crate::app::action::Action;
+use crate::bench::believed_now;
 use crate::text::early_late;
 use crate::units::{Moment, Span};
 use crate::work::panel::act::Act;
 use crate::work::panel::event::{Kind, Stage};
 use crate::work::panel::phase::{Phase, Standing};
-
-/// No further back than this can the time of a fact be stepped; for more there is `sottile mark --at`.
-const BACK_MAX_MIN: u32 = 240;
+use crate::work::panel::refusal::Refusal;
+use crate::work::panel::wait::TOLERANCE;
 
 impl View {
     pub(super) fn on_bench(&mut self, action: Action, now: Moment) -> Vec<Request> {
         match action {
-            Action::Next | Action::Accept => self.next(Action::Next, now),
+            Action::Next | Action::Accept => self.next(now),
             Action::Start => self.start(now),
-            Action::Dull => self.record(Act::Dull, None, now),
+            Action::Dull => self.record(Act::Dull, self.at_hand(), now),
             Action::Undo => self.undo(now),
             Action::Note => self.line(Purpose::Note),
             Action::Weigh => self.line(Purpose::Weight),
-            Action::Skip => self.line(Purpose::Skip),
-            Action::GiveUp => self.line(Purpose::GiveUp),
-            Action::Extra => self.record(Act::Extra, None, now),
-            Action::Repeat => self.over(Over::Flaws(0)),
+            Action::Skip => self.unless_over(now, Phase::Finished, |v| v.line(Purpose::Skip)),
+            Action::GiveUp => self.unless_over(now, Phase::Abandoned, |v| v.line(Purpose::GiveUp)),
+            Action::Extra => self.record(Act::Extra, self.at_hand(), now),
+            Action::Repeat => self.unless_over(now, Phase::Abandoned, |v| v.repeat(now)),
             Action::Turn => self.turn(now),
             Action::AwayBack => self.away_back(now),
-            Action::Open => self.over(Over::Form(Form::first(self.recipes()))),
+            Action::Open => self.form(),
             Action::NextPanel => self.show(1),
             Action::PanelBefore => self.show(-1),
-            Action::Left => self.step_time(1),
-            Action::Right => self.step_time(-1),
+            Action::Left => self.step_time(1, now),
+            Action::Right => self.step_time(-1, now),
             Action::Keys => self.over(Over::Keys(0)),
             Action::Story => self.over(Over::Story(0)),
-            Action::Compare => self.request(Request::Compare, now),
+            Action::Compare => self.request(Request::Compare, What::Reading, now),
             Action::Far => {
                 self.far = !self.far;
                 Vec::new()
             }
-            Action::Leave => vec![Request::Leave],
-            Action::Suspend => vec![Request::Suspend],
+            Action::Leave => self.leave(now),
             Action::Up
             | Action::Down
             | Action::PageUp
@@ -53,6 +52,7 @@ impl View {
             | Action::Paste(_)
             | Action::Erase
             | Action::EraseAhead
+            | Action::Suspend
             | Action::Other => Vec::new(),
         }
     }
@@ -65,16 +65,66 @@ impl View {
     }
 
     fn line(&mut self, purpose: Purpose) -> Vec<Request> {
-        self.over(Over::Line(Line::new(purpose)))
+        self.over(Over::Line(Line::new(purpose, self.at_hand())))
     }
 
+    /// Asks for no reason that could not be kept: not on a panel given up, nor on one in that phase.
+    fn unless_over(
+        &mut self,
+        now: Moment,
+        phase: Phase,
+        go_on: impl FnOnce(&mut View) -> Vec<Request>,
+    ) -> Vec<Request> {
+        match self.standing(now) {
+            Some(standing) if [phase, Phase::Abandoned].contains(&standing.phase) => self.nothing_to_do(&standing, now),
+            Some(_) | None => go_on(self),
+        }
+    }
+
+    fn repeat(&mut self, now: Moment) -> Vec<Request> {
+        let Some(standing) = self.standing(now) else { return Vec::new() };
+        let done = self.story().and_then(|s| s.panel().last_done()).is_some();
+        let refusal = match (standing.phase, standing.stage) {
+            (Phase::Working, Some(stage)) => Some(Refusal::UnderWay { stage }),
+            (_, _) if !done => Some(Refusal::NothingDoneYet),
+            (_, _) => None,
+        };
+        match refusal {
+            Some(refusal) => {
+                self.say(refusal.to_string(), false, now);
+                Vec::new()
+            }
+            None => self.over(Over::Flaws(Flaws { at: 0, seen: self.at_hand() })),
+        }
+    }
+
+    fn form(&mut self) -> Vec<Request> {
+        self.over(Over::Form(Form::first(self.recipes(), &self.told)))
+    }
+
+    /// The next panel that can be read, that many steps on.
     fn show(&mut self, by: isize) -> Vec<Request> {
-        let panels = self.told.len().max(1) as isize;
-        self.shown = (self.shown as isize + by).rem_euclid(panels) as usize;
-        self.turned = false;
-        self.question = None;
-        self.pressed = None;
+        let panels = self.told.len() as isize;
+        let at = |n: isize| (self.shown as isize + by * n).rem_euclid(panels) as usize;
+        let next = (1..=panels).map(at).find(|i| self.told.get(*i).is_some_and(|t| t.story.is_some()));
+        if let Some(next) = next.filter(|next| *next != self.shown) {
+            self.shown = next;
+            self.turned = false;
+        }
         Vec::new()
+    }
+
+    /// Leaves the bench; while something is still being saved only on a second press.
+    pub(super) fn leave(&mut self, now: Moment) -> Vec<Request> {
+        if self.busy && !self.asked(&Action::Leave) {
+            self.ask(
+                Action::Leave,
+                "the last press is still being saved - press again to leave all the same".to_owned(),
+                now,
+            );
+            return Vec::new();
+        }
+        vec![Request::Leave]
     }
 
     /// The stage a press would record.
@@ -86,20 +136,10 @@ impl View {
         }
     }
 
-    fn next(&mut self, action: Action, now: Moment) -> Vec<Request> {
-        let Some(standing) = self.standing(now) else {
-            return self.over(Over::Form(Form::first(self.recipes())));
-        };
-        let Some(stage) = Self::hand(&standing) else {
-            let word = match standing.phase {
-                Phase::Abandoned => "this panel was given up; take that back first",
-                Phase::Waiting => "nothing more to do but to let it rest",
-                Phase::Ready | Phase::Working | Phase::Finished => "everything on this panel is done",
-            };
-            self.say(word.to_owned(), false, now);
-            return Vec::new();
-        };
-        if self.too_early(&standing, &action, now) {
+    fn next(&mut self, now: Moment) -> Vec<Request> {
+        let Some(standing) = self.standing(now) else { return self.form() };
+        let Some(stage) = Self::hand(&standing) else { return self.nothing_to_do(&standing, now) };
+        if self.too_early(&standing, &Action::Next, now) {
             return Vec::new();
         }
         if stage.kind == Kind::Check {
@@ -107,19 +147,26 @@ impl View {
             return map.map_or_else(Vec::new, |map| self.over(Over::Map(map)));
         }
         let direction = stage.direction.filter(|_| self.turned).map(|d| d.across());
-        let requests = self.record(Act::Done { direction, pot: None, map: None }, Some(stage), now);
-        if !requests.is_empty() {
-            self.awaited = Some(stage);
-        }
-        requests
+        self.record(Act::Done { direction, pot: None, map: None }, Some(stage), now)
+    }
+
+    fn nothing_to_do(&mut self, standing: &Standing, now: Moment) -> Vec<Request> {
+        let word = match standing.phase {
+            Phase::Abandoned => "this panel was given up; u takes that back",
+            Phase::Waiting => "nothing more to do but to let it rest",
+            Phase::Ready | Phase::Working | Phase::Finished => "everything on this panel is done",
+        };
+        self.say(word.to_owned(), false, now);
+        Vec::new()
     }
 
     fn start(&mut self, now: Moment) -> Vec<Request> {
         let Some(standing) = self.standing(now) else { return Vec::new() };
+        let Some(stage) = Self::hand(&standing) else { return self.nothing_to_do(&standing, now) };
         if self.too_early(&standing, &Action::Start, now) {
             return Vec::new();
         }
-        self.record(Act::Start, Self::hand(&standing), now)
+        self.record(Act::Start, Some(stage), now)
     }
 
     /// In a wait the first press only says how early it is; the second records.
@@ -128,77 +175,43 @@ impl View {
         if !waits || self.asked(action) {
             return false;
         }
-        let early = standing.left.map_or_else(String::new, |left| early_late(-left));
+        let early = match standing.left.unwrap_or(Span::ZERO) {
+            left if left > TOLERANCE => early_late(-left),
+            left => format!("{:.0} s early", left.seconds().ceil()),
+        };
         self.ask(action.clone(), format!("{early} - press again to record it all the same"), now);
         true
     }
 
+    /// Takes the last fact back, and no other: the one that stood last when the key was pressed.
     fn undo(&mut self, now: Moment) -> Vec<Request> {
-        let last = self.story().and_then(|s| s.last_standing()).map(|e| (e.seq, e.event.name().to_owned()));
-        let label = self.story().map(|s| s.panel().opened().label.clone()).unwrap_or_default();
-        match last {
-            Some((seq, fact)) => {
-                let requests = self.record(Act::Undo { seen: Some(seq) }, None, now);
-                if !requests.is_empty() {
-                    self.say(format!("{label}: \"{fact}\" taken back"), false, now);
-                }
-                requests
-            }
+        let Some(story) = self.story() else { return Vec::new() };
+        match story.last_standing().map(|e| e.seq) {
+            Some(seq) => self.record(Act::Undo { seen: Some(seq) }, None, now),
             None => {
-                self.say(format!("{label}: nothing is left to take back"), false, now);
+                self.say(format!("{}: nothing is left to take back", self.label()), false, now);
                 Vec::new()
             }
         }
     }
 
     fn turn(&mut self, now: Moment) -> Vec<Request> {
-        let has_one = self.standing(now).and_then(|s| Self::hand(&s)).is_some_and(|s| s.direction.is_some());
-        if has_one {
-            self.turned = !self.turned;
-        } else {
-            self.say("the act at hand has no direction".to_owned(), false, now);
-        }
-        Vec::new()
-    }
-
-    fn away_back(&mut self, now: Moment) -> Vec<Request> {
-        let away = self.told.iter().filter_map(|t| t.story.as_ref());
-        let away = away.map(|s| s.panel().standing(now).away).any(|away| away.is_some());
-        self.record(if away { Act::Back } else { Act::Away }, None, now)
-    }
-
-    /// Straight after a press the arrows step its time.
-    fn step_time(&mut self, earlier: i64) -> Vec<Request> {
-        if let Some(pressed) = &mut self.pressed {
-            let back = i64::from(pressed.back_min) + earlier;
-            pressed.back_min = back.clamp(0, i64::from(BACK_MAX_MIN)) as u32;
-        }
-        Vec::new()
-    }
-
-    /// The time stepped to is the one meant: it is written down.
-    pub(super) fn settle_time(&mut self) -> Vec<Request> {
-        match self.pressed.take() {
-            Some(p) if p.back_min > 0 && self.saving.is_none() => {
-                self.saving = Some(p.since);
-                vec![Request::Retime(p.id, p.seq, p.at - Span::from_min(f64::from(p.back_min)))]
+        let hand = self.standing(now).and_then(|s| Self::hand(&s)).and_then(|s| s.direction);
+        match hand {
+            Some(planned) => {
+                self.turned = !self.turned;
+                let now_meant = if self.turned { planned.across() } else { planned };
+                self.say(format!("it is to be done {}", now_meant.name()), false, now);
             }
-            Some(_) | None => Vec::new(),
+            None => self.say("the act at hand has no direction".to_owned(), false, now),
         }
+        Vec::new()
     }
 
-    /// Lets go of what has been shown for long enough.
-    pub(super) fn lapse(&mut self, now: Moment) -> Vec<Request> {
-        let older = |since: Moment, than: Span| now.since(since).abs() > than;
-        if self.question.as_ref().is_some_and(|q| older(q.since, ASKED_FOR)) {
-            self.question = None;
-        }
-        if self.said.as_ref().is_some_and(|s| older(s.since, SAID_FOR) && !s.loud) {
-            self.said = None;
-        }
-        match &self.pressed {
-            Some(p) if older(p.since, STEP_FOR + STEP_FOR) => self.settle_time(),
-            Some(_) | None => Vec::new(),
-        }
+    /// Away and back are the maker's, so it is back wherever on the rack somebody is away.
+    fn away_back(&mut self, now: Moment) -> Vec<Request> {
+        let stories = self.told.iter().filter_map(|t| t.story.as_ref());
+        let away = stories.map(|s| s.panel().standing(believed_now(s, now)).away).any(|away| away.is_some());
+        self.record(if away { Act::Back } else { Act::Away }, None, now)
     }
 }

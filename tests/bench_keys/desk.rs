@@ -1,0 +1,364 @@
+//! A bench in a temporary place, with a clock that moves when told to, a disk that can be full, and a screen to be read.
+
+use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
+use ratatui::Terminal;
+use ratatui::backend::TestBackend;
+use sottile::app::picture::Telling;
+use sottile::app::view::{Kept, Manner, Request, View};
+use sottile::bench::{Ask, Bench, Opening};
+use sottile::config::Night;
+use sottile::craft::materials::Support;
+use sottile::craft::recipe::{Paint, shipped};
+use sottile::record::journal::storage::{Disk, Handle, RealDisk};
+use sottile::record::shelf::Shelf;
+use sottile::text::{Units, parse_size};
+use sottile::ui::saver::Desk;
+use sottile::ui::theme::{Look, Theme};
+use sottile::ui::{keys, run};
+use sottile::units::{BootMark, Id, Moment, Span, Stamp};
+use sottile::work::panel::act::Act;
+use sottile::work::panel::event::{Event, Kind};
+use sottile::work::panel::story::Story;
+use std::cell::Cell;
+use std::io;
+use std::path::{Path, PathBuf};
+use std::rc::Rc;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+/// 2026-03-10 10:00 UTC, a Tuesday.
+pub const TEN_O_CLOCK: i64 = 1_773_136_800_000;
+
+/// A disk that can be full.
+#[derive(Debug, Clone, Default)]
+pub struct Fills(Arc<AtomicBool>);
+
+struct Filling(Box<dyn Handle>, Fills);
+
+impl Fills {
+    pub fn full(&self, full: bool) {
+        self.0.store(full, Ordering::SeqCst);
+    }
+    fn wrapped(&self, handle: Box<dyn Handle>) -> Box<dyn Handle> {
+        Box::new(Filling(handle, self.clone()))
+    }
+}
+
+impl Disk for Fills {
+    fn create(&self, path: &Path) -> io::Result<Box<dyn Handle>> {
+        Ok(self.wrapped(RealDisk.create(path)?))
+    }
+    fn read(&self, path: &Path) -> io::Result<Box<dyn Handle>> {
+        Ok(self.wrapped(RealDisk.read(path)?))
+    }
+    fn append(&self, path: &Path) -> io::Result<Box<dyn Handle>> {
+        Ok(self.wrapped(RealDisk.append(path)?))
+    }
+    fn remove(&self, path: &Path) -> io::Result<()> {
+        RealDisk.remove(path)
+    }
+    fn replace(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
+        RealDisk.replace(path, bytes)
+    }
+    fn sync_dir(&self, dir: &Path) -> io::Result<()> {
+        RealDisk.sync_dir(dir)
+    }
+}
+
+impl Handle for Filling {
+    fn size(&mut self) -> io::Result<u64> {
+        self.0.size()
+    }
+    fn read(&mut self, from: u64, into: &mut [u8]) -> io::Result<usize> {
+        self.0.read(from, into)
+    }
+    fn append(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        if self.1.0.load(Ordering::SeqCst) { Err(io::ErrorKind::StorageFull.into()) } else { self.0.append(bytes) }
+    }
+    fn set_len(&mut self, len: u64) -> io::Result<()> {
+        self.0.set_len(len)
+    }
+    fn sync(&mut self) -> io::Result<()> {
+        self.0.sync()
+    }
+}
+
+/// A window on a bench.
+pub struct Window {
+    pub view: View,
+    desk: Desk,
+    pub now: Rc<Cell<Moment>>,
+    root: PathBuf,
+    pub disk: Fills,
+    /// The disk takes its time: requests lie here until `catch_up`.
+    pub slow: bool,
+    waiting: Vec<Request>,
+    /// What was asked of the program and not of the journals: sounds, tellings, leaving.
+    pub asked: Vec<Request>,
+}
+
+pub fn manner(night: Option<Night>) -> Manner {
+    let recipes = shipped::all().iter().filter_map(|s| shipped::named(s.name)).map(Arc::new).collect();
+    Manner { night, ring_for: Span::from_s(180), recipes }
+}
+
+pub fn opening(label: &str, recipe: &str) -> Opening {
+    Opening {
+        label: label.to_owned(),
+        size: parse_size("300x400x12mm").unwrap(),
+        support: Support::named("birch-plywood").unwrap(),
+        grain: None,
+        paint: Paint::Oil,
+        recipe: Arc::new(shipped::named(recipe).unwrap()),
+        count: 1,
+        at: None,
+    }
+}
+
+pub fn at_ten() -> Rc<Cell<Moment>> {
+    let wall = Stamp::from_ms(TEN_O_CLOCK);
+    Rc::new(Cell::new(Moment { wall, boot: Some(BootMark { boot: 7, ms: 5_000_000 }), offset_min: 0 }))
+}
+
+impl Window {
+    /// A window over everything unfinished in that place.
+    pub fn open(root: &Path, now: &Rc<Cell<Moment>>, night: Option<Night>) -> Window {
+        Window::with(root, now, night, |bench| bench.bring_rack(now.get()).unwrap())
+    }
+
+    /// A window over those panels, finished or not.
+    pub fn of(root: &Path, ids: &[&str], now: &Rc<Cell<Moment>>) -> Window {
+        Window::with(root, now, None, |bench| {
+            for id in ids {
+                bench.bring(&Id::new(id).unwrap()).unwrap();
+            }
+        })
+    }
+
+    fn with(root: &Path, now: &Rc<Cell<Moment>>, night: Option<Night>, bring: impl FnOnce(&mut Bench)) -> Window {
+        let disk = Fills::default();
+        let mut bench = Bench::new(Shelf::on(Arc::new(disk.clone()), root));
+        bring(&mut bench);
+        let view = View::new(bench.told(), manner(night));
+        let clock = Rc::clone(now);
+        let desk = Desk::new(bench, move || clock.get());
+        Window {
+            view,
+            desk,
+            now: Rc::clone(now),
+            root: root.to_owned(),
+            disk,
+            slow: false,
+            waiting: Vec::new(),
+            asked: Vec::new(),
+        }
+    }
+
+    /// A window over panels just opened, of the recipe taken first.
+    pub fn over(root: &Path, labels: &[&str]) -> Window {
+        let now = at_ten();
+        for label in labels {
+            record_open(root, label, "gypsum-zinc", &now);
+        }
+        Window::open(root, &now, None)
+    }
+
+    fn serve(&mut self, requests: Vec<Request>) {
+        for request in requests {
+            match request {
+                Request::Record(..)
+                | Request::Retime(..)
+                | Request::Open(_)
+                | Request::Compare
+                | Request::Notice(..) => {
+                    self.waiting.push(request);
+                }
+                Request::Sound(_) | Request::Tell(..) | Request::Suspend | Request::Leave => self.asked.push(request),
+            }
+        }
+        if !self.slow {
+            self.catch_up();
+        }
+    }
+
+    /// The disk does what lies before it.
+    pub fn catch_up(&mut self) {
+        for request in std::mem::take(&mut self.waiting) {
+            for kept in self.desk.serves(request) {
+                self.hear(kept);
+            }
+        }
+    }
+
+    fn hear(&mut self, kept: Kept) {
+        let requests = self.view.kept(kept, self.now.get());
+        self.serve(requests);
+    }
+
+    /// What others wrote is taken in.
+    pub fn read_on(&mut self) {
+        if let Some(news) = self.desk.reads_on() {
+            self.hear(news);
+        }
+    }
+
+    /// Presses keys, named as on their caps, a second and a half apart: no resting finger.
+    pub fn press(&mut self, keys: &str) {
+        for key in keys.split(' ') {
+            self.pass(Span::from_ms(1500));
+            self.tap(key);
+        }
+    }
+
+    /// Presses a key at this very moment.
+    pub fn tap(&mut self, key: &str) {
+        self.key(KeyEvent::new(code(key), KeyModifiers::NONE));
+    }
+
+    pub fn key(&mut self, key: KeyEvent) {
+        if let Some(press) = keys::press(&key, self.view.typing()) {
+            let requests = self.view.update(press, self.now.get());
+            self.serve(requests);
+        }
+    }
+
+    pub fn repeat(&mut self, key: &str) {
+        self.key(KeyEvent::new_with_kind(code(key), KeyModifiers::NONE, KeyEventKind::Repeat));
+    }
+
+    pub fn paste(&mut self, text: &str) {
+        let requests = self.view.update(keys::paste(text.to_owned()), self.now.get());
+        self.serve(requests);
+    }
+
+    pub fn types(&mut self, text: &str) {
+        for c in text.chars() {
+            self.key(KeyEvent::new(KeyCode::Char(c), KeyModifiers::NONE));
+        }
+    }
+
+    /// Time passes; the clock is looked at afterwards.
+    pub fn pass(&mut self, span: Span) {
+        self.now.set(self.now.get().back(-span));
+        self.tick();
+    }
+
+    /// Time passes, second by second.
+    pub fn seconds(&mut self, n: i64) {
+        for _ in 0..n {
+            self.pass(Span::from_s(1));
+        }
+    }
+
+    pub fn tick(&mut self) {
+        let requests = self.view.tick(self.now.get(), None);
+        self.serve(requests);
+    }
+
+    /// Records, on the panel shown, each act when it falls due, until one of that kind and number is at hand.
+    pub fn upto(&mut self, kind: Kind, number: u32) {
+        for _ in 0..60 {
+            let hand = self.story().panel().at_hand();
+            if hand.is_none_or(|s| s.kind == kind && s.number.unwrap_or(1) == number) {
+                return;
+            }
+            self.done();
+        }
+    }
+
+    /// The act at hand is recorded as done, once its wait is over.
+    pub fn done(&mut self) {
+        self.wait_out();
+        self.record(Act::done());
+    }
+
+    /// The wait in force runs out, unwatched.
+    pub fn wait_out(&mut self) {
+        let now = self.now.get();
+        if let Some(left) = self.story().panel().standing(now).left.filter(|left| *left > Span::ZERO) {
+            self.now.set(now.back(-left));
+        }
+    }
+
+    pub fn record(&mut self, act: Act) {
+        let id = self.view.panel().unwrap().id.clone();
+        record(&self.root, id.as_str(), act, &self.now);
+        self.read_on();
+        self.view.said = None;
+    }
+
+    pub fn story(&self) -> Story {
+        (**self.view.story().unwrap()).clone()
+    }
+
+    /// The facts on disk of that panel, by their words, in the order written; what the program wrote by itself is marked.
+    pub fn facts(&self, id: &str) -> Vec<String> {
+        let mut bench = Bench::new(Shelf::open(&self.root));
+        let told = bench.bring(&Id::new(id).unwrap()).unwrap();
+        let name = |event: &Event| match event {
+            Event::Alert { call, .. } => format!("({})", call.name()),
+            event => event.name().to_owned(),
+        };
+        told.story.map_or_else(Vec::new, |s| s.entries().iter().map(|e| name(&e.event)).collect())
+    }
+
+    /// How many facts of the maker's are on disk, over all panels.
+    pub fn made(&self) -> usize {
+        let ids: Vec<String> = self.view.told().iter().map(|t| t.id.to_string()).collect();
+        ids.iter().flat_map(|id| self.facts(id)).filter(|f| !f.starts_with('(')).count()
+    }
+
+    /// The words on the screen.
+    pub fn screen(&self, width: u16, height: u16) -> String {
+        let mut terminal = Terminal::new(TestBackend::new(width, height)).unwrap();
+        let at = Telling { now: self.now.get(), zone: &chrono::Utc, units: Units::Metric };
+        let theme = Theme { look: Look::Terminal, ascii: false };
+        terminal.draw(|frame| run::paint(&self.view, &theme, &at, frame)).unwrap();
+        terminal.backend().to_string()
+    }
+
+    /// The screen holds those words, whatever lines they were broken into.
+    pub fn shows(&self, words: &str) -> bool {
+        self.screen(160, 48).contains(words)
+    }
+
+    pub fn sounds(&self) -> usize {
+        self.asked.iter().filter(|r| matches!(r, Request::Sound(_))).count()
+    }
+
+    pub fn tellings(&self) -> usize {
+        self.asked.iter().filter(|r| matches!(r, Request::Tell(..))).count()
+    }
+}
+
+/// Somebody else records an act, in another process as it were.
+pub fn record(root: &Path, id: &str, act: Act, now: &Rc<Cell<Moment>>) {
+    let mut bench = Bench::new(Shelf::open(root));
+    bench.record(&Id::new(id).unwrap(), &Ask::now(act), &|| now.get()).unwrap();
+}
+
+pub fn record_open(root: &Path, label: &str, recipe: &str, now: &Rc<Cell<Moment>>) {
+    Bench::new(Shelf::open(root)).open(&opening(label, recipe), &|| now.get()).unwrap();
+}
+
+fn code(key: &str) -> KeyCode {
+    match key {
+        "Space" => KeyCode::Char(' '),
+        "Enter" => KeyCode::Enter,
+        "PageDown" => KeyCode::PageDown,
+        "PageUp" => KeyCode::PageUp,
+        "Tab" => KeyCode::Tab,
+        "BackTab" => KeyCode::BackTab,
+        "Left" => KeyCode::Left,
+        "Right" => KeyCode::Right,
+        "Up" => KeyCode::Up,
+        "Down" => KeyCode::Down,
+        "Home" => KeyCode::Home,
+        "End" => KeyCode::End,
+        "Esc" => KeyCode::Esc,
+        "F1" => KeyCode::F(1),
+        "Backspace" => KeyCode::Backspace,
+        "Delete" => KeyCode::Delete,
+        one => KeyCode::Char(one.chars().next().unwrap()),
+    }
+}

@@ -1,0 +1,359 @@
+//! Resting fingers, second presses, wrong keys, the time after a press, and which panel a press belongs to.
+
+use super::desk::{Window, record, record_open};
+use sottile::app::view::Over;
+use sottile::craft::recipe::Direction;
+use sottile::units::Span;
+use sottile::work::panel::act::Act;
+use sottile::work::panel::event::{Event, Kind};
+
+fn waiting(root: &std::path::Path) -> Window {
+    let mut w = Window::over(root, &["Wren"]);
+    w.upto(Kind::Coat, 2);
+    w.pass(Span::from_s(60));
+    w
+}
+
+#[test]
+fn a_held_key_records_once_for_as_long_as_it_is_held() {
+    // Key, what it records at the first press; the stream of a held key is 30 ms apart.
+    let check = |key: &str, records: usize| {
+        let dir = tempfile::tempdir().unwrap();
+        let mut w = Window::over(dir.path(), &["Wren"]);
+        let before = w.made();
+        for _ in 0..400 {
+            w.pass(Span::from_ms(30));
+            w.tap(key);
+        }
+        assert_eq!(w.made() - before, records, "{key}: {:?}", w.facts("wren"));
+        // Where the terminal tells a held key from presses, however long the first repeat takes.
+        for _ in 0..50 {
+            w.pass(Span::from_ms(1100));
+            w.repeat(key);
+        }
+        assert_eq!(w.made() - before, records, "{key}, repeats");
+    };
+    check("Space", 1);
+    check("Enter", 1);
+    check("PageDown", 1);
+    check("s", 1);
+    check("u", 0);
+    check("a", 0);
+    check("e", 0);
+    check("d", 0);
+}
+
+#[test]
+fn a_key_held_through_a_view_records_nothing_behind_it() {
+    // Enter opens the panel; the finger stays on it, and the board is not prepared by that.
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::open(dir.path(), &super::desk::at_ten(), None);
+    w.press("Enter Enter");
+    for _ in 0..100 {
+        w.pass(Span::from_ms(30));
+        w.tap("Enter");
+    }
+    assert_eq!(w.facts("wren"), ["opened"]);
+    // Enter keeps a note.
+    w.press("w");
+    w.types("hot");
+    w.press("Enter");
+    w.pass(Span::from_ms(30));
+    w.tap("Enter");
+    assert_eq!(w.facts("wren"), ["opened", "noted"]);
+    // Space opens the map of a check, and marks nothing while it stays down.
+    w.upto(Kind::Check, 1);
+    w.press("Space");
+    for _ in 0..31 {
+        w.pass(Span::from_ms(30));
+        w.tap("Space");
+    }
+    let Over::Map(map) = &w.view.over else { panic!() };
+    assert!(map.areas.iter().flatten().all(|low| *low == sottile::work::panel::event::Low::None));
+    // Escape leaves the map, and not the bench behind it.
+    w.press("Esc");
+    w.pass(Span::from_ms(30));
+    w.tap("Esc");
+    assert!(w.asked.is_empty());
+}
+
+#[test]
+fn the_second_press_must_come_after_a_second_and_within_twenty() {
+    // Milliseconds between the presses, whether it is recorded.
+    let check = |ms: i64, records: bool| {
+        let dir = tempfile::tempdir().unwrap();
+        let mut w = waiting(dir.path());
+        let before = w.made();
+        w.press("Space");
+        assert!(w.shows("min early - press again to record it all the same"), "{}", w.screen(160, 48));
+        w.pass(Span::from_ms(ms));
+        w.tap("Space");
+        assert_eq!(w.made() - before, usize::from(records), "{ms} ms");
+        assert_eq!(w.view.question.is_some(), !records, "{ms} ms");
+    };
+    check(0, false);
+    check(999, false);
+    check(1000, true);
+    check(20_000, true);
+    check(20_001, false);
+    check(600_000, false);
+}
+
+#[test]
+fn another_key_takes_the_question_away() {
+    for key in ["s", "d", "Tab", "f", "x", "Left", "Up", "w", "?"] {
+        let dir = tempfile::tempdir().unwrap();
+        let mut w = waiting(dir.path());
+        w.press("Space");
+        w.press(key);
+        if key != "s" {
+            assert!(w.view.question.is_none(), "{key}");
+        }
+        if w.view.over != Over::Nothing {
+            w.press("Esc");
+        }
+        let before = w.facts("wren").iter().filter(|f| *f == "done").count();
+        w.press("Space");
+        let after = w.facts("wren").iter().filter(|f| *f == "done").count();
+        // After "dull" the wait is over, and Space records.
+        assert_eq!(after - before, usize::from(key == "d"), "{key}");
+    }
+}
+
+#[test]
+fn arrows_step_the_time_of_what_was_just_recorded() {
+    // Keys after the press, minutes earlier that it stands at the end.
+    let check = |keys: &str, min: f64| {
+        let dir = tempfile::tempdir().unwrap();
+        let mut w = Window::over(dir.path(), &["Wren"]);
+        w.pass(Span::from_h(1.0));
+        let at = w.now.get().wall;
+        w.tap("Space");
+        assert!(w.shows("just now"), "{}", w.screen(160, 48));
+        w.press(keys);
+        let last = w.story().last_standing().map(|e| (e.at, e.event.name().to_owned()));
+        assert_eq!(last, Some((at - Span::from_min(min), "done".to_owned())), "{keys}");
+    };
+    check("x", 0.0);
+    check("Left x", 1.0);
+    check("Left Left Left Right f", 2.0);
+    check("Right Left x", 1.0);
+    check("Left Right x", 0.0);
+    check("Left Left Tab", 2.0);
+}
+
+#[test]
+fn a_stepped_time_is_settled_by_some_seconds_after_the_last_step() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::over(dir.path(), &["Wren"]);
+    w.pass(Span::from_h(1.0));
+    w.tap("Space");
+    for _ in 0..5 {
+        w.seconds(7);
+        w.tap("Left");
+    }
+    assert_eq!(w.facts("wren"), ["opened", "done"], "each step gives the time anew");
+    w.seconds(9);
+    assert_eq!(w.facts("wren"), ["opened", "done", "undone", "done"]);
+    assert!(w.shows("5 min earlier"), "{}", w.screen(160, 48));
+}
+
+#[test]
+fn the_key_after_a_step_is_obeyed_too() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::over(dir.path(), &["Wren"]);
+    w.pass(Span::from_h(1.0));
+    w.press("Space Left s");
+    assert_eq!(w.facts("wren"), ["opened", "done", "undone", "done", "started"]);
+    // Whoever takes it back has no use for another time.
+    w.press("Space Left u");
+    assert_eq!(w.facts("wren")[5..], ["done".to_owned(), "undone".to_owned()]);
+}
+
+#[test]
+fn a_time_is_not_stepped_over_what_somebody_recorded_since() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::over(dir.path(), &["Wren"]);
+    w.pass(Span::from_h(1.0));
+    w.press("Space Left");
+    record(dir.path(), "wren", Act::Note("by phone".to_owned()), &w.now);
+    w.press("x");
+    assert_eq!(w.facts("wren"), ["opened", "done", "noted"]);
+    assert!(w.shows("it does not stand 1 min earlier"), "{}", w.screen(160, 48));
+    assert!(w.story().entries().len() == 3, "and what was recorded since is known");
+}
+
+#[test]
+fn the_other_direction_goes_into_the_fact_and_holds_for_one_coat() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = waiting(dir.path());
+    w.wait_out();
+    w.tick();
+    w.press("x o Space");
+    let direction = |w: &Window| {
+        let story = w.story();
+        let Some(Event::Done(done)) = story.last_standing().map(|e| e.event.clone()) else { panic!() };
+        done.direction
+    };
+    // The first coat is horizontal, so the second would be vertical.
+    assert_eq!(direction(&w), Some(Direction::Horizontal));
+    assert!(!w.view.turned);
+    w.wait_out();
+    w.tick();
+    w.press("x Space");
+    assert_eq!(direction(&w), Some(Direction::Vertical));
+}
+
+#[test]
+fn a_direction_turned_for_one_coat_is_not_kept_for_another_that_somebody_else_moved_to() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = waiting(dir.path());
+    w.press("o");
+    assert!(w.view.turned);
+    record(dir.path(), "wren", Act::done(), &w.now);
+    w.read_on();
+    assert!(!w.view.turned);
+}
+
+#[test]
+fn undo_names_the_panel_and_takes_back_only_what_was_seen() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::over(dir.path(), &["Wren", "Robin"]);
+    w.press("Space");
+    let label = w.view.story().map(|s| s.panel().opened().label.clone()).unwrap();
+    w.press("u");
+    assert!(w.shows(&format!("{label}: taken back")), "{}", w.screen(160, 48));
+    w.press("u");
+    assert!(w.shows(&format!("{label}: nothing is left to take back")), "{}", w.screen(160, 48));
+    // Another window recorded in between: what it recorded is not taken back unseen.
+    w.press("Space");
+    let id = w.view.panel().unwrap().id.to_string();
+    record(dir.path(), &id, Act::Note("mine".to_owned()), &w.now);
+    let before = w.facts(&id);
+    w.press("u");
+    assert_eq!(w.facts(&id), before);
+    assert!(w.shows("another fact was recorded since"), "{}", w.screen(160, 48));
+}
+
+#[test]
+fn a_press_meant_for_a_stage_that_is_past_records_nothing() {
+    // Keys, with the act that another window slipped in before the last of them.
+    let check = |keys: &str, text: &str, last: &str| {
+        let dir = tempfile::tempdir().unwrap();
+        let mut w = Window::over(dir.path(), &["Wren"]);
+        w.press(keys);
+        w.types(text);
+        record(dir.path(), "wren", Act::done(), &w.now);
+        w.press(last);
+        assert_eq!(w.facts("wren"), ["opened", "done"], "{keys} {last}");
+        assert!(w.shows("no longer at hand"), "{keys} {last}\n{}", w.screen(160, 48));
+        assert_eq!(w.story().entries().len(), 2, "what the other window recorded is known now");
+    };
+    check("x", "", "Space");
+    check("x", "", "s");
+    check("k", "no size", "Enter");
+}
+
+#[test]
+fn the_panel_shown_changes_only_by_a_press() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::over(dir.path(), &["Wren", "Robin", "Siskin"]);
+    let shown = |w: &Window| w.view.panel().unwrap().id.to_string();
+    let first = shown(&w);
+    for id in ["siskin", "robin", "wren"] {
+        record(dir.path(), id, Act::done(), &w.now);
+        w.read_on();
+        w.seconds(3);
+        assert_eq!(shown(&w), first);
+    }
+    let mut seen = vec![first.clone()];
+    for _ in 0..2 {
+        w.press("Tab");
+        seen.push(shown(&w));
+    }
+    w.press("Tab");
+    assert_eq!(shown(&w), first, "round the rack");
+    seen.sort();
+    assert_eq!(seen, ["robin", "siskin", "wren"]);
+    w.press("BackTab Tab");
+    assert_eq!(shown(&w), first);
+    // A panel finished or given up stays where it is while it is looked at.
+    let id = shown(&w);
+    record(dir.path(), &id, Act::Abandon("warped".to_owned()), &w.now);
+    w.read_on();
+    assert_eq!(shown(&w), first);
+}
+
+#[test]
+fn news_takes_an_open_question_away_and_says_so_but_a_call_does_not() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = waiting(dir.path());
+    w.press("Space");
+    assert!(w.view.question.is_some());
+    let other = |event: Event, w: &Window| {
+        let mut bench = sottile::bench::Bench::new(sottile::record::shelf::Shelf::open(dir.path()));
+        bench.notice(&sottile::units::Id::new("wren").unwrap(), event, &|| w.now.get()).unwrap();
+    };
+    other(Event::Slept { span: Span::from_s(60) }, &w);
+    w.read_on();
+    assert!(w.view.question.is_some(), "what a program noticed is not a press");
+    record(dir.path(), "wren", Act::Dull, &w.now);
+    w.read_on();
+    assert!(w.view.question.is_none());
+    assert!(w.shows("another window: coat 1 of 6 gone dull"), "{}", w.screen(160, 48));
+}
+
+#[test]
+fn away_and_back_are_the_makers_on_every_panel_being_laid() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::over(dir.path(), &["Wren", "Robin", "Siskin"]);
+    let away = |w: &Window| -> Vec<String> {
+        let stories = w.view.told().iter().filter_map(|t| t.story.as_ref());
+        let away = stories.filter(|s| s.panel().standing(w.now.get()).away.is_some());
+        away.map(|s| s.panel().opened().label.clone()).collect()
+    };
+    // Two of three are between stipple and last coat, and the one shown at the end is not.
+    for _ in 0..2 {
+        w.upto(Kind::Coat, 2);
+        w.press("Tab");
+    }
+    w.tick();
+    w.press("x a");
+    assert_eq!(away(&w).len(), 2, "{}", w.screen(160, 48));
+    assert!(w.shows("away from the bench"), "{}", w.screen(160, 48));
+    w.press("a");
+    assert!(away(&w).is_empty());
+    assert!(w.shows("back at the bench"), "{}", w.screen(160, 48));
+}
+
+#[test]
+fn giving_up_asks_twice_and_repeat_asks_why() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = waiting(dir.path());
+    let before = w.made();
+    w.press("G");
+    w.types("it fell");
+    w.press("Enter");
+    assert!(w.shows("press Enter again if you mean it"), "{}", w.screen(160, 48));
+    w.press("!");
+    w.press("Enter");
+    assert_eq!(w.made(), before, "after another key it asks again");
+    w.press("Enter");
+    assert_eq!(w.story().panel().given_up(), Some("it fell!"));
+    w.press("u");
+    assert_eq!(w.story().panel().given_up(), None);
+    w.press("r Down Down Enter");
+    let last = w.story().last_standing().map(|e| e.event.clone());
+    assert_eq!(last, Some(Event::Repeated { why: sottile::work::panel::event::Flaw::Thin }));
+    assert!(w.shows("Wren: coat 1 of 6 to be done again"), "{}", w.screen(160, 48));
+}
+
+#[test]
+fn a_new_panel_is_shown_and_the_others_stay() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::over(dir.path(), &["Wren"]);
+    record_open(dir.path(), "Robin", "gypsum-zinc", &w.now);
+    w.press("+ Enter Enter");
+    assert_eq!(w.view.story().unwrap().panel().opened().label, "Robin", "the name is free on this bench");
+    assert_eq!(w.view.panel().unwrap().id.as_str(), "robin-2");
+}

@@ -1,0 +1,125 @@
+//! A disk that is slow or full: what was pressed, typed or marked is never lost silently, and nothing is shown as done
+//! before it is.
+
+use super::desk::Window;
+use sottile::app::view::{Over, Request};
+use sottile::units::Span;
+use sottile::work::panel::event::Kind;
+
+#[test]
+fn a_slow_disk_is_told_and_a_second_press_is_not_taken() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::over(dir.path(), &["Wren"]);
+    w.slow = true;
+    w.press("Space");
+    assert!(!w.shows("saving"), "not within the first moment");
+    assert!(w.view.pressed.is_none(), "nothing is shown as done before it is on disk");
+    w.pass(Span::from_ms(1500));
+    assert!(w.shows("saving"), "{}", w.screen(160, 48));
+    w.tap("s");
+    assert!(w.view.said.as_ref().is_some_and(|s| s.loud && s.text.contains("press again")));
+    w.catch_up();
+    assert_eq!(w.facts("wren"), ["opened", "done"]);
+    assert!(!w.shows("saving"), "{}", w.screen(160, 48));
+    w.slow = false;
+    w.press("s");
+    assert_eq!(w.facts("wren"), ["opened", "done", "started"]);
+    assert!(w.view.said.as_ref().is_none_or(|s| !s.loud), "a press that went well mends the word");
+}
+
+#[test]
+fn a_stepped_time_and_the_key_that_settles_it_both_reach_a_slow_disk() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::over(dir.path(), &["Wren"]);
+    w.pass(Span::from_h(1.0));
+    w.press("Space Left");
+    w.slow = true;
+    w.press("s");
+    w.catch_up();
+    assert_eq!(w.facts("wren"), ["opened", "done", "undone", "done", "started"]);
+    assert!(w.view.saving().is_none());
+}
+
+#[test]
+fn leaving_while_something_is_saved_asks_once() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::over(dir.path(), &["Wren"]);
+    w.slow = true;
+    w.press("Space q");
+    assert!(w.asked.is_empty() && w.shows("press again to leave all the same"), "{}", w.screen(160, 48));
+    w.press("q");
+    assert!(matches!(w.asked[..], [Request::Leave]));
+}
+
+#[test]
+fn a_full_disk_stops_no_countdown_and_the_press_can_be_repeated() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::over(dir.path(), &["Wren"]);
+    w.upto(Kind::Coat, 2);
+    let done = |w: &Window| w.facts("wren").iter().filter(|f| *f == "done").count();
+    let laid = done(&w);
+    w.disk.full(true);
+    w.press("Space Space");
+    let left = |w: &Window| w.view.standing(w.now.get()).and_then(|s| s.left).unwrap();
+    let said = w.view.said.clone().unwrap();
+    assert!(said.loud && w.shows(&said.text[..30]), "{}", w.screen(160, 48));
+    let before = left(&w);
+    w.seconds(60);
+    assert_eq!(before - left(&w), Span::from_s(60));
+    assert_eq!(w.view.said.as_ref().map(|s| &s.text), Some(&said.text), "the words stay");
+    w.disk.full(false);
+    w.press("Space Space");
+    assert_eq!(done(&w), laid + 1);
+    assert!(w.view.said.as_ref().is_none_or(|s| !s.loud));
+}
+
+#[test]
+fn what_was_typed_or_marked_stays_until_it_is_on_disk() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::over(dir.path(), &["Wren"]);
+    w.disk.full(true);
+    w.press("w");
+    w.types("runs off at the left edge");
+    w.press("Enter");
+    assert!(w.shows("runs off at the left edge") && matches!(w.view.over, Over::Line(_)), "{}", w.screen(160, 48));
+    w.disk.full(false);
+    w.press("Enter");
+    assert_eq!(w.facts("wren"), ["opened", "noted"]);
+    assert!(matches!(w.view.over, Over::Nothing));
+
+    w.upto(Kind::Check, 1);
+    w.press("Space 7 5");
+    w.disk.full(true);
+    w.press("Enter");
+    assert!(matches!(&w.view.over, Over::Map(map) if map.areas[1][1] != sottile::work::panel::event::Low::None));
+    w.disk.full(false);
+    w.press("Enter");
+    assert_eq!(w.story().panel().at_hand().map(|s| s.kind), Some(Kind::Scrape));
+
+    w.press("+");
+    w.disk.full(true);
+    w.press("Enter Enter");
+    assert!(matches!(&w.view.over, Over::Form(form) if !form.problem.is_empty()));
+    w.disk.full(false);
+    w.press("Enter");
+    assert_eq!(w.view.told().len(), 2);
+}
+
+#[test]
+fn a_call_rings_though_it_cannot_be_written_down() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::over(dir.path(), &["Wren"]);
+    w.upto(Kind::Coat, 2);
+    w.disk.full(true);
+    w.wait_out();
+    w.seconds(60);
+    assert_eq!((w.tellings(), w.view.rings()), (1, true));
+    // And on a disk that does not answer at all.
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::over(dir.path(), &["Wren"]);
+    w.upto(Kind::Coat, 2);
+    w.slow = true;
+    w.wait_out();
+    w.seconds(3);
+    assert_eq!((w.tellings(), w.view.rings()), (1, true));
+}

@@ -1,0 +1,266 @@
+//! Every key in every phase: what is recorded, what is said, what lies over the bench then.
+
+use super::desk::{Window, at_ten};
+use sottile::app::view::{Over, Request};
+use sottile::units::Span;
+use sottile::work::panel::act::Act;
+use sottile::work::panel::event::{CheckMap, Kind};
+use std::cell::Cell;
+use std::fmt::Write;
+use std::path::Path;
+use std::rc::Rc;
+
+/// Every key that means anything on the bench, those beside Space, and some that mean nothing.
+const KEYS: [&str; 41] = [
+    "Space",
+    "Enter",
+    "PageDown",
+    "s",
+    "d",
+    "u",
+    "w",
+    "g",
+    "k",
+    "e",
+    "r",
+    "o",
+    "a",
+    "G",
+    "+",
+    "Tab",
+    "BackTab",
+    "Left",
+    "Right",
+    "Up",
+    "Down",
+    "t",
+    "f",
+    "?",
+    "F1",
+    "q",
+    "Esc",
+    "PageUp",
+    "Home",
+    "End",
+    "Backspace",
+    "Delete",
+    "c",
+    "v",
+    "b",
+    "n",
+    "m",
+    ",",
+    ".",
+    "x",
+    "z",
+];
+
+const PHASES: [&str; 8] = ["ready", "working", "waiting", "by itself", "over", "check", "finished", "given up"];
+
+fn in_phase(phase: &str, root: &Path) -> Window {
+    let mut w = Window::over(root, &["Wren"]);
+    match phase {
+        "ready" => {}
+        "working" => w.record(Act::Start),
+        "waiting" => {
+            w.upto(Kind::Coat, 2);
+            w.pass(Span::from_s(60));
+        }
+        "by itself" => {
+            w.upto(Kind::Stipple, 1);
+            w.pass(Span::from_s(60));
+        }
+        "over" => {
+            w.upto(Kind::Coat, 3);
+            w.wait_out();
+            w.pass(Span::from_s(120));
+            w.tap("x");
+            w.view.said = None;
+        }
+        "check" => w.upto(Kind::Check, 1),
+        "finished" => {
+            for _ in 0..40 {
+                if w.story().panel().at_hand().is_some() {
+                    w.done();
+                }
+            }
+        }
+        "given up" => {
+            w.upto(Kind::Coat, 2);
+            w.record(Act::Abandon("it fell".to_owned()));
+        }
+        other => panic!("{other}"),
+    }
+    w
+}
+
+fn over(w: &Window) -> String {
+    match &w.view.over {
+        Over::Nothing => String::new(),
+        Over::Keys(_) => "[keys]".to_owned(),
+        Over::Story(_) => "[story]".to_owned(),
+        Over::Line(line) => format!("[line: {}]", line.purpose.question()),
+        Over::Flaws(_) => "[flaws]".to_owned(),
+        Over::Map(_) => "[map]".to_owned(),
+        Over::Form(_) => "[form]".to_owned(),
+        Over::Compare(_) => "[compare]".to_owned(),
+    }
+}
+
+/// What one press does: "done | coat 2 laid", "- | 14 min early - press again", "- | [map]".
+fn outcome(w: &mut Window, key: &str) -> String {
+    let before = w.facts("wren").len();
+    w.tap(key);
+    let facts = w.facts("wren")[before..].join(", ");
+    let mut said = Vec::new();
+    if let Some(question) = &w.view.question {
+        said.push(question.text.clone());
+    }
+    if let Some(word) = &w.view.said {
+        said.push(word.text.clone());
+    }
+    for words in &said {
+        let begins: String = words.chars().take(40).collect();
+        for (width, height) in [(160, 48), (80, 24)] {
+            let screen = w.screen(width, height);
+            assert!(screen.contains(begins.trim_end()), "{key}: {words:?} is not on the screen\n{screen}");
+        }
+    }
+    if let Some(pressed) = &w.view.pressed {
+        said.push(format!("<{}>", pressed.stage));
+    }
+    said.push(over(w));
+    if w.view.turned {
+        said.push("turned".to_owned());
+    }
+    if w.view.far {
+        said.push("far".to_owned());
+    }
+    let leaves = w.asked.iter().any(|r| matches!(r, Request::Leave));
+    said.push(if leaves { "leaves".to_owned() } else { String::new() });
+    said.retain(|s| !s.is_empty());
+    format!("{} | {}", if facts.is_empty() { "-" } else { &facts }, said.join(" "))
+}
+
+/// The same place once more, so that each key finds it untouched.
+fn copied(from: &Path) -> tempfile::TempDir {
+    let to = tempfile::tempdir().unwrap();
+    std::fs::create_dir(to.path().join("panels")).unwrap();
+    std::fs::copy(from.join("panels/wren.jsonl"), to.path().join("panels/wren.jsonl")).unwrap();
+    to
+}
+
+#[test]
+fn every_key_in_every_phase() {
+    let mut table = String::new();
+    for phase in PHASES {
+        let dir = tempfile::tempdir().unwrap();
+        let now = in_phase(phase, dir.path()).now.get();
+        writeln!(table, "{phase}").unwrap();
+        let mut nothing = Vec::new();
+        for key in KEYS {
+            let dir = copied(dir.path());
+            let mut w = Window::of(dir.path(), &["wren"], &Rc::new(Cell::new(now)));
+            w.pass(Span::from_ms(1500));
+            match outcome(&mut w, key).as_str() {
+                "- | " => nothing.push(key),
+                first => writeln!(table, "  {key:9} {first}").unwrap(),
+            }
+            if w.view.question.is_some() {
+                w.pass(Span::from_ms(1500));
+                writeln!(table, "  {:9} {}", "  again", outcome(&mut w, key)).unwrap();
+            }
+        }
+        writeln!(table, "  nothing: {}", nothing.join(" ")).unwrap();
+    }
+    insta::assert_snapshot!(table);
+}
+
+#[test]
+fn with_no_panel_the_form_is_there_and_enter_alone_gets_going() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::open(dir.path(), &at_ten(), None);
+    assert!(w.shows("A panel for the bench") && w.shows("Wren") && w.shows("300x400x12mm"));
+    w.press("Enter");
+    // Zinc white under oil: the caution comes once, with titanium white to be had instead.
+    assert!(w.shows("Enter keeps this recipe, t takes gypsum-titanium"), "{}", w.screen(160, 48));
+    w.press("Enter");
+    assert_eq!(w.facts("wren"), ["opened"]);
+    assert_eq!(w.story().panel().recipe().name, "gypsum-zinc");
+    assert!(w.shows("Wren: opened"), "{}", w.screen(160, 48));
+}
+
+#[test]
+fn t_takes_the_recipe_offered_instead_and_the_caution_comes_once() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::open(dir.path(), &at_ten(), None);
+    w.press("Enter t");
+    assert_eq!(w.story().panel().recipe().name, "gypsum-titanium");
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::open(dir.path(), &at_ten(), None);
+    w.press("Enter x Esc Enter");
+    assert_eq!(w.story().panel().recipe().name, "gypsum-zinc", "said once, then it is the maker's matter");
+}
+
+#[test]
+fn the_form_leaves_only_from_an_empty_bench_and_offers_a_free_name() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::over(dir.path(), &["Wren"]);
+    w.press("+");
+    assert!(w.shows("Robin"), "{}", w.screen(160, 48));
+    w.press("Esc");
+    assert!(w.asked.is_empty() && matches!(w.view.over, Over::Nothing));
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::open(dir.path(), &at_ten(), None);
+    w.press("Esc");
+    assert!(matches!(w.asked[..], [Request::Leave]));
+}
+
+#[test]
+fn a_field_that_cannot_be_read_is_told_beside_it() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::open(dir.path(), &at_ten(), None);
+    w.press("Down End x Enter");
+    assert!(matches!(w.view.over, Over::Form(_)) && w.view.told().is_empty());
+    let Over::Form(form) = &w.view.over else { panic!() };
+    assert!(!form.fields[1].problem.is_empty());
+    w.press("Backspace Enter Enter");
+    assert_eq!(w.view.told().len(), 1);
+}
+
+#[test]
+fn at_the_check_space_never_means_clear() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = in_phase("check", dir.path());
+    let before = w.made();
+    // However long the bar is leaned on: it opens the map and steps one area, and Enter on a map it did not fill asks.
+    w.press("Space Space Space Space");
+    assert_eq!(w.made(), before);
+    w.press("Enter");
+    assert!(w.shows("if nothing stays anywhere, press w"), "{}", w.screen(160, 48));
+    assert_eq!(w.made(), before);
+    w.press("w");
+    assert_eq!(w.made(), before + 1);
+    assert!(w.story().panel().at_hand().is_some_and(|s| s.kind != Kind::Scrape));
+}
+
+#[test]
+fn the_check_map_takes_arrows_and_the_number_pad_and_shows_the_round_before() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = in_phase("check", dir.path());
+    // 7 lies above on the left, 3 below on the right; twice is much.
+    w.press("Space 7 3 3 Up Left Space Enter");
+    let maps = |w: &Window| -> Vec<String> {
+        let story = w.story();
+        let laid = story.panel().steps().iter().filter(|s| s.place.kind == Kind::Check).filter_map(|s| s.laid());
+        laid.filter_map(|l| l.fact.map.as_ref().map(CheckMap::to_string)).collect()
+    };
+    assert_eq!(maps(&w), ["100/010/002"]);
+    assert_eq!(w.story().panel().at_hand().map(|s| (s.kind, s.number)), Some((Kind::Scrape, Some(2))));
+    w.upto(Kind::Check, 2);
+    w.press("Space");
+    let Over::Map(map) = &w.view.over else { panic!("{}", w.screen(160, 48)) };
+    assert_eq!(map.before.as_ref().map(|b| CheckMap::new(b.clone()).unwrap().to_string()), Some("100/010/002".into()));
+    w.press("Esc");
+    assert!(matches!(w.view.over, Over::Nothing) && maps(&w).len() == 1);
+}
