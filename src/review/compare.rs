@@ -490,6 +490,10 @@ fn figures_differ(
     all_a.sort_by(f64::total_cmp);
     all_b.sort_by(f64::total_cmp);
     let like = |of: fn(&[f64]) -> Option<f64>| of(&all_a) == of(&all_b);
+    // What is known of one side only is no difference.
+    if a.is_empty() || b.is_empty() {
+        return None;
+    }
     if like(|v| v.first().copied()) && like(|v| v.last().copied()) && like(median) && like(stats::mean) {
         return None;
     }
