@@ -161,7 +161,9 @@ impl Desk {
                 Ok(told) => Kept::Noted(told, event),
                 Err(why) => Kept::NotNoted(id, event, why),
             },
-            Request::Sound(_) | Request::Tell(..) | Request::Suspend | Request::Leave => return None,
+            Request::Sound(_) | Request::Tell(..) | Request::Pass(_) | Request::Suspend | Request::Leave => {
+                return None;
+            }
         })
     }
 
