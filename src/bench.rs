@@ -1,14 +1,18 @@
 //! What is true now while working: the panels and pots at hand with their journals, and the one way a fact gets in.
 //!
 //! lock -> read on what others appended -> take now -> complete the fact -> `after` -> append -> sync -> unlock -> adopt.
-//! `kept` is one thing at hand, `around` what pots, panels and air say together, `opening` how things are opened, `pots` what is recorded of pots and of the air, `time`
-//! what is believed of the clock, `weather` the wait after a coat in the air of its time, `room` the air and what earlier panels teach. Absent on purpose: what is looked at (`app`), keys, drawing; clocks are handed in.
+//!
+//! `kept` is one thing at hand, `around` what pots, panels and air say together, `opening` how things are opened, `pots`
+//! what is recorded of pots and of the air, `weather` the wait after a coat in the air of its time, `room` the air and what
+//! earlier panels teach, `shelved` the whole shelf read afterwards, `time` what is believed of the clock.
+//! Absent on purpose: what is looked at (`app`), keys, drawing; clocks are handed in.
 
 mod around;
 mod kept;
 mod opening;
 mod pots;
 mod room;
+mod shelved;
 mod time;
 mod weather;
 
@@ -20,6 +24,7 @@ pub use kept::{Told, believed_now};
 pub use opening::{Opening, PotOpening};
 pub use pots::{AirTaken, PotAsk};
 pub use room::Room;
+pub use shelved::{Rows, Shelved};
 pub use time::believed;
 
 use crate::config::Night;

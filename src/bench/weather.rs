@@ -30,6 +30,7 @@ impl Bench {
             | Act::Away
             | Act::Back
             | Act::Undo { .. }
+            | Act::Inspect(_)
             | Act::Abandon(_) => Weather::default(),
         }
     }

@@ -9,9 +9,11 @@ mod args;
 mod args_reckon;
 mod bench;
 mod board;
+mod compare;
 mod demo;
 mod failure;
 mod forecast;
+mod inspect;
 mod json;
 mod mix;
 mod out;
@@ -122,6 +124,11 @@ fn obey(cli: Cli) -> Result<()> {
         Some(Command::Mark(mark)) => panel::mark(&here, &mark),
         Some(Command::Panels { json }) => panel::panels(&here, json),
         Some(Command::Show(show)) => panel::show(&here, &show),
+        Some(Command::Inspect(asked)) => inspect::run(&here, &asked),
+        Some(Command::Compare(asked)) => compare::run(&here, &asked),
+        Some(Command::Report(asked)) => compare::report(&here, &asked),
+        Some(Command::Card(asked)) => compare::card(&here, &asked),
+        Some(Command::Export(asked)) => compare::export(&here, &asked),
         Some(Command::Pot(args::Pot::New(new))) => pot::new(&here, &new),
         Some(Command::Pot(args::Pot::Mark(mark))) => pot::mark(&here, &mark),
         Some(Command::Pot(args::Pot::Show { pot, at, json })) => pot::show(&here, &pot, at.as_ref(), json),

@@ -15,7 +15,8 @@ use crate::work::panel::event::{CheckMap, Event};
 use anyhow::Result;
 use std::sync::Arc;
 
-fn find(bench: &Bench, asked: &str) -> Result<Id, Fault> {
+/// The panel of that id, label, or beginning of either.
+pub(super) fn find(bench: &Bench, asked: &str) -> Result<Id, Fault> {
     bench.shelf().find::<Event>(Drawer::Panels, asked)?.map_err(|e| Fault::not_done(clean(&e.to_string())))
 }
 

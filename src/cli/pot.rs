@@ -150,7 +150,7 @@ fn around(here: &Here, mut bench: Bench) -> Result<Around, Fault> {
 }
 
 /// What powders weigh, loosely filled.
-fn loose(here: &Here) -> Vec<(Filler, f64)> {
+pub(super) fn loose(here: &Here) -> Vec<(Filler, f64)> {
     let bulk = here.bulk();
     Filler::ALL.into_iter().map(|f| (f, bulk.of(f).value)).collect()
 }

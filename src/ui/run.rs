@@ -202,7 +202,7 @@ impl Open {
                     alert::tell(&self.how.ways, call, &label);
                 }
                 Request::Notice(..) => self.saver.ask(request),
-                Request::Record(..) | Request::Retime(..) | Request::Open(_) => {
+                Request::Record(..) | Request::Retime(..) | Request::Open(_) | Request::Compare => {
                     self.saver.ask(request);
                     self.hear(PATIENCE)?;
                 }
@@ -245,6 +245,7 @@ pub fn paint<Z: TimeZone<Offset: Display>>(view: &View, theme: &Theme, at: &Tell
             }
         }
         Over::Story(offset) => draw::story(&picture::story_view(view, *offset, at), theme, frame),
+        Over::Compare(compare) => draw::compare(&compare.sheet(), theme, frame),
         Over::Map(map) => draw::map(&picture::map_view(view, map, now), theme, frame),
         Over::Form(form) => draw::form(&picture::form_view(view, form, now), theme, frame),
         Over::Line(line) => draw::form(&picture::form_view(view, line, now), theme, frame),
