@@ -25,7 +25,7 @@ pub use step::JustPressed;
 
 use super::action::{Action, Mark, Press, Typing};
 use super::compare::Compare;
-use crate::bench::{Ask, NotRecorded, Opening, Told, believed_now};
+use crate::bench::{Ask, NotRecorded, Opening, Room, Told, believed_now};
 use crate::config::Night;
 use crate::craft::recipe::Recipe;
 use crate::review::compare::LeftOut;
@@ -170,6 +170,8 @@ pub struct View {
     pub turned: bool,
     /// Only what is readable from afar.
     pub far: bool,
+    /// The air, and what earlier panels teach, once that was read.
+    pub room: Room,
     manner: Manner,
     /// How many times as fast as the world the clock runs; what a person needs time for is as long all the same.
     pace: f64,
@@ -199,6 +201,7 @@ impl View {
             said: None,
             turned: false,
             far: false,
+            room: Room::default(),
             manner,
             pace: 1.0,
             alarms: Vec::new(),

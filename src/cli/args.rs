@@ -2,6 +2,7 @@
 //!
 //! Absent on purpose: what any of it does.
 
+use super::args_reckon::{Board, Forecast, Mix};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint};
 use crate::record::demo::PANELS;
@@ -68,7 +69,7 @@ pub struct Everywhere {
 }
 
 /// A parser for one of some words, told in the help.
-fn words(words: &[&'static str]) -> PossibleValuesParser {
+pub(super) fn words(words: &[&'static str]) -> PossibleValuesParser {
     PossibleValuesParser::new(words.to_vec())
 }
 
@@ -112,8 +113,12 @@ pub enum Command {
         #[arg(long)]
         json: bool,
     },
-    /// Records the air of the room
+    /// Records the air of the room, or tells what it means
     Air(Air),
+    /// Reckons what to weigh and scoop for some panels
+    Mix(Mix),
+    /// Reckons how a board moves with the air, and how a ground bends it
+    Board(Board),
     /// Checks journals
     Verify(Verify),
     /// Lists, shows and checks recipes
@@ -172,7 +177,7 @@ pub struct New {
     pub at: Option<String>,
 }
 
-fn supports() -> impl TypedValueParser<Value = Support> {
+pub(super) fn supports() -> impl TypedValueParser<Value = Support> {
     words(&Support::ALL.map(Support::name)).try_map(|w| Support::named(&w).ok_or("no such support"))
 }
 
@@ -400,6 +405,8 @@ pub enum Pot {
         #[arg(long)]
         json: bool,
     },
+    /// Reckons from thermometer readings when a pot gels
+    Forecast(Forecast),
 }
 
 /// `pot new`.
@@ -508,6 +515,15 @@ pub struct Air {
     /// A logger's file with the columns time, temp_c, rh_pct; - for standard input
     #[arg(long, value_name = "FILE", conflicts_with_all = ["temperature", "humidity", "at"])]
     pub from: Option<PathBuf>,
+    /// Only tell what this air means for drying, wood and dew; nothing is recorded
+    #[arg(long, conflicts_with_all = ["from", "at"])]
+    pub only: bool,
+    /// The temperature of a surface to be sealed, to hear whether dew is near
+    #[arg(long, value_name = "T", requires = "only", allow_hyphen_values = true)]
+    pub surface: Option<String>,
+    /// As JSON
+    #[arg(long, requires = "only")]
+    pub json: bool,
 }
 
 /// `verify`.
