@@ -369,7 +369,7 @@ fn two_benches_and_a_script_mark_the_same_panel() {
     shop.done(&["mark", &id, "done", "--at", "-3h"]);
     one.shows("was due");
     // Both ring; a key only quiets the window it is pressed in.
-    other.shows("was due").keys("x").shows("quiet now").press(" ").shows("coat 1 laid");
+    other.shows("was due").shows("any key").keys("x").shows("quiet ").press(" ").shows("coat 1 laid");
     one.shows("next").wait("coat 2", |text| text.contains("then the drying"));
     let facts = shop.show(&id)["facts"].as_array().unwrap().clone();
     let mut seqs: Vec<u64> = facts.iter().map(|f| f["seq"].as_u64().unwrap()).collect();
