@@ -363,6 +363,7 @@ fn two_benches_and_a_script_mark_the_same_panel() {
     other.shows("another window:").shows("gone dull");
     shop.done(&["mark", &id, "note", "from a script"]);
     one.shows("another window:");
+    other.keys("t").shows("from a script").keys("q").lacks("from a script");
     // What is taken back is the last fact, whoever recorded it.
     other.keys("u").shows("taken back: note").press("u").shows("taken back: first gesso");
     one.shows("then coat 1");
