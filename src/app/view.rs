@@ -24,9 +24,12 @@ pub use map::Map;
 pub use step::JustPressed;
 
 use super::action::{Action, Mark, Press, Typing};
-use crate::bench::{Ask, NotRecorded, Opening, Told, believed_now};
+use super::compare::Compare;
+use crate::bench::{Ask, NotRecorded, Opening, Room, Told, believed_now};
 use crate::config::Night;
 use crate::craft::recipe::Recipe;
+use crate::review::compare::LeftOut;
+use crate::review::side::One;
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::panel::act::Act;
 use crate::work::panel::event::{Call, Event, Stage};
@@ -57,6 +60,8 @@ pub enum Request {
     Notice(Id, Event),
     /// Open panels.
     Open(Box<Opening>),
+    /// Read the shelf, to set panels side by side.
+    Compare,
     /// Sound that call once.
     Sound(Call),
     /// Tell the desktop and the maker's own command of that call, on that panel.
@@ -78,6 +83,8 @@ pub enum Kept {
     Opened(Vec<Told>),
     /// Others recorded something on these.
     News(Vec<Told>),
+    /// The shelf was read: its panels, and the stories that could not be.
+    Compared(Vec<One>, Vec<LeftOut>),
     /// What the program noticed is written on this one.
     Noted(Told, Event),
     /// What the program noticed is not written.
@@ -103,6 +110,8 @@ pub enum Over {
     Map(Map),
     /// The form for a panel.
     Form(Form),
+    /// Panels side by side.
+    Compare(Box<Compare>),
 }
 
 /// A question that a second press of the same key answers with yes.
@@ -161,6 +170,8 @@ pub struct View {
     pub turned: bool,
     /// Only what is readable from afar.
     pub far: bool,
+    /// The air, and what earlier panels teach, once that was read.
+    pub room: Room,
     manner: Manner,
     /// How many times as fast as the world the clock runs; what a person needs time for is as long all the same.
     pace: f64,
@@ -190,6 +201,7 @@ impl View {
             said: None,
             turned: false,
             far: false,
+            room: Room::default(),
             manner,
             pace: 1.0,
             alarms: Vec::new(),
@@ -261,7 +273,7 @@ impl View {
     pub fn typing(&self) -> Typing {
         match &self.over {
             Over::Nothing => Typing::Bench,
-            Over::Keys(_) | Over::Story(_) | Over::Flaws(_) => Typing::List,
+            Over::Keys(_) | Over::Story(_) | Over::Flaws(_) | Over::Compare(_) => Typing::List,
             Over::Line(_) => Typing::Line,
             Over::Form(form) if form.offer.is_some() => Typing::List,
             Over::Form(_) => Typing::Form,
@@ -291,6 +303,7 @@ impl View {
             Over::Line(_) => self.typing_line(&action, now),
             Over::Map(_) => self.mapping(&action, now),
             Over::Form(_) => self.forming(&action, now),
+            Over::Compare(_) => self.comparing(&action),
         });
         requests
     }

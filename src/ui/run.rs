@@ -4,6 +4,7 @@
 //! Absent on purpose: what keys mean (`keys`), what actions do (`app`), what is true (`bench`).
 
 use super::alert::{self, Ways};
+use super::beside::Beside;
 use super::draw;
 use super::keys;
 use super::saver::Saver;
@@ -15,6 +16,7 @@ use crate::app::picture::{self, SAVING_AFTER, Telling};
 use crate::app::view::{Kept, Manner, Over, Request, View};
 use crate::bench::Bench;
 use crate::clock::Clock;
+use crate::record::shelf::Shelf;
 use crate::text::Units;
 use crate::units::Moment;
 use crate::work::advice::calls::SILENT_OVER;
@@ -61,8 +63,10 @@ pub fn run(bench: Bench, how: Run) -> io::Result<Vec<String>> {
     signals::listen()?;
     let view = View::new(bench.told(), how.manner.clone());
     let view = if how.clock.hurried() { view.rehearsal(how.clock.pace()) } else { view };
+    let shelf = bench.shelf().clone();
     let saver = Saver::start(bench, how.clock.clone())?;
-    let mut open = Open { screen: Screen::enter()?, view, saver, wakeful: Wakeful::new(), told_of_sleep: false, how };
+    let (screen, wakeful) = (Screen::enter()?, Wakeful::new());
+    let mut open = Open { screen, view, saver, shelf, beside: None, wakeful, told_of_sleep: false, how };
     open.turn()?;
     Ok(open.last_words())
 }
@@ -72,6 +76,9 @@ struct Open {
     screen: Screen,
     view: View,
     saver: Saver,
+    shelf: Shelf,
+    /// None before the first picture.
+    beside: Option<Beside>,
     wakeful: Wakeful,
     told_of_sleep: bool,
     how: Run,
@@ -87,6 +94,7 @@ impl Open {
             }
             self.stay_awake(now);
             self.draw()?;
+            self.look_beside()?;
             // Once something is there, everything that is there is taken before the next picture.
             let mut patience = self.until_next(self.how.clock.now());
             while event::poll(patience)? {
@@ -136,6 +144,19 @@ impl Open {
         }
     }
 
+    /// Takes in what was read beside the panels; the first reading begins once the first picture stands.
+    fn look_beside(&mut self) -> io::Result<()> {
+        match &self.beside {
+            None => self.beside = Some(Beside::start(self.shelf.clone())?),
+            Some(beside) => {
+                if let Some(room) = beside.news() {
+                    self.view.room = room;
+                }
+            }
+        }
+        Ok(())
+    }
+
     /// How long nothing will change by itself.
     fn until_next(&self, now: Moment) -> Duration {
         let pace = self.how.clock.pace().max(0.001);
@@ -181,7 +202,7 @@ impl Open {
                     alert::tell(&self.how.ways, call, &label);
                 }
                 Request::Notice(..) => self.saver.ask(request),
-                Request::Record(..) | Request::Retime(..) | Request::Open(_) => {
+                Request::Record(..) | Request::Retime(..) | Request::Open(_) | Request::Compare => {
                     self.saver.ask(request);
                     self.hear(PATIENCE)?;
                 }
@@ -193,6 +214,7 @@ impl Open {
     /// Takes in what came of requests, waiting at most that long for the first answer.
     fn hear(&mut self, patience: Duration) -> io::Result<()> {
         for kept in self.saver.answers(patience) {
+            self.beside.iter().for_each(Beside::look_again);
             let opened = matches!(kept, Kept::Opened(_));
             let requests = self.view.kept(kept, self.how.clock.now());
             self.serve(requests)?;
@@ -223,6 +245,7 @@ pub fn paint<Z: TimeZone<Offset: Display>>(view: &View, theme: &Theme, at: &Tell
             }
         }
         Over::Story(offset) => draw::story(&picture::story_view(view, *offset, at), theme, frame),
+        Over::Compare(compare) => draw::compare(&compare.sheet(), theme, frame),
         Over::Map(map) => draw::map(&picture::map_view(view, map, now), theme, frame),
         Over::Form(form) => draw::form(&picture::form_view(view, form, now), theme, frame),
         Over::Line(line) => draw::form(&picture::form_view(view, line, now), theme, frame),

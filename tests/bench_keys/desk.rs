@@ -166,7 +166,11 @@ impl Window {
     fn serve(&mut self, requests: Vec<Request>) {
         for request in requests {
             match request {
-                Request::Record(..) | Request::Retime(..) | Request::Open(_) | Request::Notice(..) => {
+                Request::Record(..)
+                | Request::Retime(..)
+                | Request::Open(_)
+                | Request::Compare
+                | Request::Notice(..) => {
                     self.waiting.push(request);
                 }
                 Request::Sound(_) | Request::Tell(..) | Request::Pass(_) | Request::Suspend | Request::Leave => {

@@ -70,3 +70,9 @@ pub const ZINC_STUDY: &str = "a museum study of oil paints over 28 years";
 pub const TITANIUM_SHARE: &str = "R. Kay 1983; a tempera painter's page, 2024";
 /// Worked out here from other figures.
 pub const DERIVED: &str = "derived; a rule of thumb to try";
+/// What the air does to a wait.
+pub const DRYING_MODEL: &str = "wet-bulb drying model; no gesso was measured";
+/// The maker's own dull marks.
+pub const OWN_MARKS: &str = "your own dull marks, the twenty newest panels";
+/// Dew and damp before sealing.
+pub const DEW_RULE: &str = "ISO 8502-4, 12944-7 as quoted, for steel; borrowed";
