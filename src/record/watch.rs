@@ -4,8 +4,8 @@
 
 use std::path::Path;
 
-/// Calls `changed` whenever something was written, made or renamed in `dir`, until `changed` says to stop; a burst is
-/// told once. Returns false at once where the platform or the file system does not tell.
+/// Calls `changed` once watching has begun, for what was written before that, and then whenever something was written,
+/// made or renamed in `dir`, until `changed` says to stop; a burst is told once. Returns false at once where the platform or the file system does not tell.
 #[cfg(target_os = "linux")]
 pub fn watch(dir: &Path, mut changed: impl FnMut() -> bool) -> bool {
     use rustix::fs::inotify::{self, CreateFlags, WatchFlags};
@@ -13,6 +13,9 @@ pub fn watch(dir: &Path, mut changed: impl FnMut() -> bool) -> bool {
     let flags = WatchFlags::MODIFY | WatchFlags::CREATE | WatchFlags::MOVED_TO | WatchFlags::DELETE;
     if inotify::add_watch(&fd, dir, flags).is_err() {
         return false;
+    }
+    if !changed() {
+        return true;
     }
     let mut buffer = [0u8; 4096];
     loop {
