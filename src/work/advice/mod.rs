@@ -3,7 +3,7 @@
 //!
 //! From the ground up: `source` where a line comes from; `words` how acts and times are said; `told` a story in
 //! sentences; `stages` the tips of each stage; `offers` what a wait is good for; `cautions` where work can hurt;
-//! `lateness` what early and late mean; `rehearsal` the lines a newcomer is led by; `calls` when to ring, and when not.
+//! `lateness` what early and late mean; `making` how a batch is made; `pots` what happened to a pot; `rehearsal` the lines a newcomer is led by; `calls` when to ring, and when not.
 //!
 //! Lines are short enough to be read at a glance ([`LINE_MAX`]) and advise; nothing here forbids. Absent on purpose:
 //! clocks, files, serde, terminal, colours. Words that a maker typed pass through as they are; whoever draws them cleans them.
@@ -11,7 +11,9 @@
 pub mod calls;
 pub mod cautions;
 pub mod lateness;
+pub mod making;
 pub mod offers;
+pub mod pots;
 pub mod rehearsal;
 pub mod source;
 pub mod stages;
