@@ -1,18 +1,20 @@
 //! What is true now while working: the panels and pots at hand with their journals, and the one way a fact gets in.
 //!
 //! lock -> read on what others appended -> take now -> complete the fact -> `after` -> append -> sync -> unlock -> adopt.
-//! `kept` is one thing at hand, `around` what pots, panels and air say together, `opening` how things are opened, `pots` what is recorded of pots and of the air, `time`
+//! `kept` is one thing at hand, `around` what pots, panels and air say together, `opening` how things are opened, `pot_calls` when a wait calls for its pot, `pots` what is recorded of pots and of the air, `time`
 //! what is believed of the clock. Absent on purpose: what is looked at (`app`), keys, drawing; clocks are handed in.
 
 mod around;
 mod kept;
 mod opening;
+mod pot_calls;
 mod pots;
 mod time;
 
 pub use around::Around;
 pub use kept::{Told, believed_now};
 pub use opening::{Opening, PotOpening};
+pub use pot_calls::{pot_call_due, pot_kind};
 pub use pots::{AirTaken, PotAsk};
 pub use time::believed;
 

@@ -2,9 +2,13 @@
 //!
 //! Absent on purpose: reading clocks (the moment and the zone are handed in), drawing.
 
+mod making;
+mod pots;
 mod section;
 mod sheets;
 
+pub use making::making_view;
+pub use pots::{meaning_page, pots_page};
 pub use sheets::{form_view, keys_sheet, map_view, story_view};
 
 use super::scene::{Act, Digits, Head, KeyHint, Notice, Pressed, RackLine, Reads, Scene, Section, Urgency};
@@ -57,13 +61,14 @@ pub fn scene<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> 
             front: section::front(story, at),
             back: section::back(story, at),
         },
-        pots: Vec::new(),
+        remark: pots::remark(view, at.now),
+        pots: pots::pots(view, at),
         rack: rack(view, at.now),
-        air: String::new(),
+        air: pots::air(view, at),
         then: standing_then(story, &standing, hand),
         tip: turn(&tips, at.now).cloned().unwrap_or_default(),
         caution,
-        keys: keys(&standing, hand),
+        keys: keys(view, &standing, hand),
         notice: notice(view, at.now),
         question: view.question.as_ref().map(|q| q.text.clone()),
         pressed: pressed(view, at),
@@ -262,7 +267,7 @@ fn rack_line(told: &Told, now: Moment) -> Option<(Span, RackLine)> {
 }
 
 /// The keys worth naming now.
-fn keys(standing: &Standing, hand: Option<Stage>) -> Vec<KeyHint> {
+fn keys(view: &View, standing: &Standing, hand: Option<Stage>) -> Vec<KeyHint> {
     let key = |key: &str, does: &str| KeyHint { key: key.to_owned(), does: does.to_owned() };
     let mut keys = Vec::new();
     match standing.phase {
@@ -285,6 +290,10 @@ fn keys(standing: &Standing, hand: Option<Stage>) -> Vec<KeyHint> {
     }
     if matches!(standing.stage.map(|s| s.kind), Some(Kind::Stipple | Kind::Coat)) && standing.phase == Phase::Waiting {
         keys.push(key("d", "gone dull"));
+    }
+    if let Some(story) = view.current_pot().and_then(|t| t.story.as_ref()) {
+        let out = story.pot().bath().is_some();
+        keys.push(key("p", if out { "pot out of the bath" } else { "pot into the bath" }));
     }
     keys.extend([key("u", "take back"), key("f", "far"), key("?", "every key"), key("q", "leave")]);
     keys
@@ -314,12 +323,7 @@ fn saving(view: &View, now: Moment) -> bool {
 /// What rings, in words.
 fn ringing(view: &View) -> Option<String> {
     let alarms = view.ringing();
-    let says = |a: &&crate::app::view::Alarm| match a.call {
-        Call::LookDull => format!("{}: look whether the gloss is gone", a.label),
-        Call::Pot => format!("{}: see to the pot", a.label),
-        Call::Due => format!("{}: it is time", a.label),
-    };
-    let all: Vec<_> = alarms.iter().rev().map(says).collect();
+    let all: Vec<_> = alarms.iter().rev().map(|a| a.says()).collect();
     (!all.is_empty()).then(|| format!("{} - any key quiets", all.join("; ")))
 }
 

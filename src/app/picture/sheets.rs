@@ -11,7 +11,7 @@ use crate::work::panel::event::Flaw;
 use chrono::TimeZone;
 use std::fmt::Display;
 
-fn key(key: &str, does: &str) -> KeyHint {
+pub(super) fn key(key: &str, does: &str) -> KeyHint {
     KeyHint { key: key.to_owned(), does: does.to_owned() }
 }
 
@@ -57,6 +57,16 @@ pub fn keys_sheet(offset: usize) -> KeysSheet {
                 ("?", "this list"),
                 ("Ctrl-Z", "give the terminal back for a while"),
                 ("q Esc", "leave"),
+            ],
+        ),
+        group(
+            "The pot",
+            &[
+                ("p", "the pot in use into the bath, or out of it"),
+                ("P", "the pots: which is in use, what happened to one, the making"),
+                ("h", "the air of the room: 20C 50%"),
+                ("i", "what is to be known of pot and gaps, and where it is from"),
+                ("x", "put away what is said of a gap"),
             ],
         ),
         group("An alarm", &[("any key", "quiets it, and does nothing else")]),

@@ -7,6 +7,7 @@ use crate::bench::{NotRecorded, call_due};
 use crate::units::{Id, Moment, Span};
 use crate::work::panel::event::{Call, Event};
 use crate::work::panel::refusal::Refusal;
+use crate::work::pot;
 
 /// A pattern of strokes begins anew after this many beats, one a second.
 const PATTERN_BEATS: u32 = 15;
@@ -31,11 +32,34 @@ pub struct Alarm {
     rings: bool,
     beats: u32,
     last_beat: Option<Moment>,
+    /// The call of a pot of its own, which `id` and `of` are then of.
+    pot: Option<pot::event::Call>,
 }
 
 impl Alarm {
-    fn raised(id: Id, label: String, (call, of): (Call, u64), now: Moment) -> Alarm {
-        Alarm { call, id, label, of, since: now, rings: false, beats: 0, last_beat: None }
+    pub(super) fn raised(id: Id, label: String, (call, of): (Call, u64), now: Moment) -> Alarm {
+        Alarm { call, id, label, of, since: now, rings: false, beats: 0, last_beat: None, pot: None }
+    }
+
+    /// A pot's own call. It rings at once: whoever else has heard of it, a pot in the heat spoils.
+    pub(super) fn of_pot(id: Id, label: String, (call, of): (pot::event::Call, u64), now: Moment) -> Alarm {
+        Alarm { rings: true, pot: Some(call), ..Alarm::raised(id, label, (Call::Pot, of), now) }
+    }
+
+    /// Whether it is that call of that pot's own.
+    pub(super) fn is_of_pot(&self, id: &Id, call: pot::event::Call) -> bool {
+        self.id == *id && self.pot == Some(call)
+    }
+
+    /// What it says, in words.
+    pub fn says(&self) -> String {
+        match (self.pot, self.call) {
+            (Some(pot::event::Call::Out), _) => format!("{}: out of the bath", self.label),
+            (Some(pot::event::Call::Soaked), _) => format!("{}: soaked, melt it gently", self.label),
+            (None, Call::LookDull) => format!("{}: look whether the gloss is gone", self.label),
+            (None, Call::Pot) => format!("{}: see to the pot", self.label),
+            (None, Call::Due) => format!("{}: it is time", self.label),
+        }
     }
 
     /// How many strokes its pattern has: once to look, twice for the pot, three times to lay.
@@ -49,10 +73,12 @@ impl Alarm {
 
     /// What to press, once it is quiet.
     const fn then(&self) -> &'static str {
-        match self.call {
-            Call::LookDull => "press d when the gloss is gone",
-            Call::Pot => "see to the pot",
-            Call::Due => "press when it is on",
+        match (self.pot, self.call) {
+            (Some(pot::event::Call::Out), _) => "lift it out, then press p",
+            (Some(pot::event::Call::Soaked), _) => "P leads on",
+            (None, Call::LookDull) => "press d when the gloss is gone",
+            (None, Call::Pot) => "see to the pot; p when it goes into the bath",
+            (None, Call::Due) => "press when it is on",
         }
     }
 
@@ -85,7 +111,7 @@ impl View {
     pub(super) fn quiets(&mut self, now: Moment) -> bool {
         let Some(alarm) = self.ringing().last().map(|a| (*a).clone()) else { return false };
         let shown = self.panel().is_some_and(|p| p.id == alarm.id);
-        let words = match shown {
+        let words = match shown || alarm.pot.is_some() {
             true => format!("quiet now - {}", alarm.then()),
             false => format!("quiet now - Tab shows {}, {}", alarm.label, alarm.then()),
         };
@@ -98,6 +124,7 @@ impl View {
     pub(super) fn calls(&mut self, now: Moment) -> Vec<Request> {
         self.forget_answered_calls(now);
         let mut requests = self.raise(now);
+        requests.extend(self.raise_pots(now));
         let late: Vec<_> = self.alarms.iter().filter(|a| now.since(a.since).abs() >= self.eyes(WRITE_FOR)).collect();
         let late: Vec<_> = late.into_iter().map(|a| (a.id.clone(), a.call, a.of)).collect();
         for (id, call, of) in late {
@@ -111,10 +138,18 @@ impl View {
     fn forget_answered_calls(&mut self, now: Moment) {
         let ring_for = self.eyes(self.manner.ring_for.max(Span::from_s(i64::from(PATTERN_BEATS))));
         let told = &self.told;
+        let pots = self.alarms.iter().filter_map(|a| Some((a.id.clone(), a.pot?, a.of)));
+        let mut over: Vec<_> = pots.collect();
+        over.retain(|(id, call, of)| !self.pot_still_calls(id, *call, *of, now));
         self.alarms.retain(|alarm| {
+            if alarm.pot.is_some() {
+                let gone = over.iter().any(|(id, _, of)| *id == alarm.id && *of == alarm.of);
+                return !gone && now.since(alarm.since).abs() < ring_for;
+            }
             let story = told.iter().find(|t| t.id == alarm.id).and_then(|t| t.story.as_ref());
             let wait = story.and_then(|s| s.panel().wait_in_force());
-            wait.is_some_and(|w| w.of == alarm.of && w.dull.is_none()) && now.since(alarm.since).abs() < ring_for
+            wait.is_some_and(|w| w.of == alarm.of && (w.dull.is_none() || alarm.call == Call::Pot))
+                && now.since(alarm.since).abs() < ring_for
         });
     }
 
@@ -129,7 +164,7 @@ impl View {
             self.raised.push((told.id.clone(), call, of));
             requests.push(Request::Notice(told.id.clone(), Event::Alert { call, of }));
             // The next call on a panel takes the place of the one before.
-            self.alarms.retain(|a| a.id != told.id);
+            self.alarms.retain(|a| a.id != told.id || a.pot.is_some());
             self.alarms.push(Alarm::raised(told.id.clone(), story.panel().opened().label.clone(), (call, of), now));
         }
         // What a second press was asked for may have changed.

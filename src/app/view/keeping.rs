@@ -28,6 +28,8 @@ pub(super) enum What {
     Time { stage: Stage, min: u32 },
     /// Panels opened.
     Opening,
+    /// Something about pots or the air.
+    Pot,
 }
 
 impl What {
@@ -68,6 +70,7 @@ impl View {
             }
             Kept::NotNoted(id, event, why) => return self.not_noted(&id, &event, &why, now),
             Kept::Not(why) => self.failed(&why, now),
+            Kept::Pot(kept) => return self.pot_kept(kept, now),
         }
         Vec::new()
     }
@@ -83,6 +86,7 @@ impl View {
             self.said = None;
         }
         self.question = None;
+        self.panel_pressed();
         match what {
             What::Done(stage) => {
                 self.close_typing();
@@ -95,7 +99,7 @@ impl View {
                 }
             }
             What::Time { stage, min } => self.say(format!("{} {min} min earlier", words::past(&stage)), false, now),
-            What::Opening => {}
+            What::Opening | What::Pot => {}
         }
         self.adopt(told);
     }
@@ -119,7 +123,7 @@ impl View {
     fn close_typing(&mut self) {
         match &self.over {
             Over::Line(_) | Over::Flaws(_) | Over::Map(_) => self.over = Over::Nothing,
-            Over::Nothing | Over::Keys(_) | Over::Story(_) | Over::Form(_) => {}
+            Over::Nothing | Over::Keys(_) | Over::Story(_) | Over::Form(_) | Over::Pots(_) => {}
         }
     }
 
@@ -172,6 +176,7 @@ impl View {
                 None => self.told.push(new),
             }
         }
+        self.pots_beside();
         // The other direction was meant for that act and no other.
         let after = self.at_hand();
         if before.zip(after).is_none_or(|(before, after)| !before.same_place(&after)) {

@@ -22,7 +22,13 @@ impl View {
     pub(super) fn reading(&mut self, action: &Action) -> Vec<Request> {
         let last = match &self.over {
             Over::Story(_) => self.story().map_or(0, |s| s.entries().len().saturating_sub(1)),
-            Over::Nothing | Over::Keys(_) | Over::Line(_) | Over::Flaws(_) | Over::Map(_) | Over::Form(_) => KEYS_MAX,
+            Over::Nothing
+            | Over::Keys(_)
+            | Over::Line(_)
+            | Over::Flaws(_)
+            | Over::Map(_)
+            | Over::Form(_)
+            | Over::Pots(_) => KEYS_MAX,
         };
         let (Over::Keys(offset) | Over::Story(offset)) = &mut self.over else { return Vec::new() };
         match action {
