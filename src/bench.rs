@@ -181,7 +181,8 @@ impl Bench {
         if told.unfinished(now) {
             after.push(told.id.clone());
         }
-        if after.len() != before.len() || !before.contains(&told.id) {
+        let changed = after.len() != before.len() || !before.contains(&told.id);
+        if changed || !self.shelf.rack_is_kept() {
             // A list that cannot be kept costs a slower start and nothing else.
             let _ = self.shelf.keep_rack(lock, &after);
         }

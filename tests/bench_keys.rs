@@ -1,5 +1,7 @@
 //! Press keys, read the screen: every key in every phase, and what must never happen by accident.
 
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
+
 #[path = "bench_keys/alarms.rs"]
 mod alarms;
 #[path = "bench_keys/desk.rs"]

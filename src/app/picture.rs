@@ -3,6 +3,7 @@
 //! Absent on purpose: reading clocks (the moment and the zone are handed in), drawing.
 
 mod making;
+mod pot;
 mod pots;
 mod section;
 mod sheets;
@@ -62,7 +63,7 @@ pub fn scene<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> 
             back: section::back(story, at),
         },
         remark: pots::remark(view, at.now),
-        pots: pots::pots(view, at),
+        pots: pots::pots(view, story, &standing, at),
         rack: rack(view, at.now),
         air: pots::air(view, at),
         then: standing_then(story, &standing, hand),

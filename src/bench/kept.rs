@@ -87,10 +87,20 @@ where
         Ok((entry, story))
     }
 
+    /// Appends an entry and adopts the story with it. Where the journal no longer knows how its file stands, it is read
+    /// anew, so that what is shown is what is on disk and the maker may try again.
     pub(super) fn keep(&mut self, lock: &Lock, entry: &Entry<F::Event>, story: Story<F>) -> Result<(), NotRecorded> {
-        self.journal.append(lock, entry)?;
-        self.story = Some(Arc::new(story));
-        Ok(())
+        let Err(failure) = self.journal.append(lock, entry) else {
+            self.story = Some(Arc::new(story));
+            return Ok(());
+        };
+        if lost_track(&failure) {
+            // A disk that cannot be read either leaves the story as it was last known.
+            if let Ok(entries) = self.journal.reopen() {
+                self.story = Story::fold(entries).ok().map(Arc::new);
+            }
+        }
+        Err(failure.into())
     }
 
     /// Keeps an event that happened at `at`, or now.
@@ -103,5 +113,21 @@ where
     ) -> Result<(), NotRecorded> {
         let (entry, story) = self.entry(event, at, now)?;
         self.keep(lock, &entry, story)
+    }
+}
+
+/// Whether the journal no longer knows how its file stands.
+fn lost_track(failure: &Failure) -> bool {
+    match failure {
+        Failure::NotCertain { taken_out, .. } => !taken_out,
+        Failure::Unsettled { .. } | Failure::Behind { .. } | Failure::OutOfStep { .. } => true,
+        Failure::Unread { .. }
+        | Failure::Lock(_)
+        | Failure::Exists { .. }
+        | Failure::NotSaved { .. }
+        | Failure::Damaged { .. }
+        | Failure::NoBeginning { .. }
+        | Failure::Unwritable { .. }
+        | Failure::TooLong { .. } => false,
     }
 }

@@ -96,9 +96,10 @@ mod login {
     /// An inhibitor lock, held as long as it is kept open; none where nobody can be asked.
     pub(super) fn inhibit() -> Option<OwnedFd> {
         zbus::block_on(async {
-            // The connection ends with this block, so that nothing listens to the bus during the wait.
+            // Not the lid: whoever closes it means it. The connection ends with this block, so that nothing listens to
+            // the bus during the wait.
             let bus = zbus::Connection::system().await?;
-            let asked = &("sleep:idle:handle-lid-switch", "sottile", "a coat is drying", "block");
+            let asked = &("sleep:idle", "sottile", "a coat is drying", "block");
             let reply = bus.call_method(Some(NAME), PATH, Some(INTERFACE), "Inhibit", asked).await?;
             let held: OwnedFd = reply.body().deserialize()?;
             bus.close().await?;

@@ -1,11 +1,14 @@
 //! Calls: three patterns, each rung once until somebody quiets it or its minutes are over, in one window only.
 
-use super::desk::{Window, at_ten, record, record_open};
+use super::desk::{Window, at_ten, opening, record, record_open};
 use sottile::app::view::Request;
+use sottile::bench::Bench;
 use sottile::config::Night;
+use sottile::record::shelf::Shelf;
 use sottile::units::Span;
 use sottile::work::panel::act::Act;
 use sottile::work::panel::event::{Call, Kind};
+use sottile::work::panel::phase::Phase;
 
 fn waiting(root: &std::path::Path) -> Window {
     let mut w = Window::over(root, &["Wren"]);
@@ -244,4 +247,37 @@ fn a_rehearsals_clock_leaves_as_much_time_for_fingers_as_any() {
     w.pass(Span::from_s(8 * 60));
     assert!(w.view.question.is_some(), "eight seconds of the world");
     assert!(w.asked.iter().all(|r| !matches!(r, Request::Tell(Call::Due, _))));
+}
+
+#[test]
+fn the_last_wait_calls_too() {
+    // A recipe whose last act is followed by a wait and nothing else: the seal dries, and then it is ready to paint on.
+    let dir = tempfile::tempdir().unwrap();
+    let now = at_ten();
+    let mut opening = opening("Wren", "gypsum-zinc");
+    std::sync::Arc::make_mut(&mut opening.recipe).sand = None;
+    Bench::new(Shelf::open(dir.path())).open(&opening, &|| now.get()).unwrap();
+    let mut w = Window::open(dir.path(), &now, None);
+    for _ in 0..60 {
+        if w.story().panel().at_hand().is_some() {
+            w.done();
+        }
+    }
+    assert_eq!(w.view.standing(now.get()).map(|s| s.phase), Some(Phase::Waiting));
+    w.wait_out();
+    w.seconds(3);
+    assert_eq!(w.tellings(), 1);
+}
+
+#[test]
+fn the_pot_is_told_before_a_coat_by_the_recipes_minutes() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = waiting(dir.path());
+    // Fifteen minutes of wait from the coat laid at some time; three to melt, two for the bowl.
+    let laid = sottile::text::hhmm(w.now.get().wall, &chrono::Utc);
+    assert!(w.shows("into the bath at") && w.shows("thin the bowl at"), "laid {laid}\n{}", w.screen(160, 48));
+    w.pass(Span::from_min(10.0));
+    assert!(w.shows("into the bath now") && w.shows("thin the bowl at"), "{}", w.screen(160, 48));
+    w.pass(Span::from_min(3.0));
+    assert!(!w.shows("into the bath") && w.shows("thin the bowl now"), "{}", w.screen(160, 48));
 }

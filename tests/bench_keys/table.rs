@@ -120,7 +120,10 @@ fn outcome(w: &mut Window, key: &str) -> String {
     }
     for words in &said {
         let begins: String = words.chars().take(40).collect();
-        assert!(w.shows(begins.trim_end()), "{key}: {words:?} is not on the screen\n{}", w.screen(160, 48));
+        for (width, height) in [(160, 48), (80, 24)] {
+            let screen = w.screen(width, height);
+            assert!(screen.contains(begins.trim_end()), "{key}: {words:?} is not on the screen\n{screen}");
+        }
     }
     if let Some(pressed) = &w.view.pressed {
         said.push(format!("<{}>", pressed.stage));

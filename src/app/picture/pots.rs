@@ -2,7 +2,7 @@
 //!
 //! Absent on purpose: the making (`making`), drawing.
 
-use super::Telling;
+use super::{Telling, pot};
 use crate::app::page::{Lead, Page, Paragraph};
 use crate::app::scene::{KeyHint, PotLines};
 use crate::app::sheets::{FormField, FormView};
@@ -11,7 +11,7 @@ use crate::bench::{Told, believed_now, pot_kind};
 use crate::text::{countdown, hhmm, lasting, temperature, when};
 use crate::units::{Moment, Span, Stamp};
 use crate::work::advice::pots as in_words;
-use crate::work::panel::phase::Phase as PanelPhase;
+use crate::work::panel;
 use crate::work::pot::event::Kind;
 use crate::work::pot::fold::{Body, Pot};
 use crate::work::pot::phase::{Phase, Standing};
@@ -25,10 +25,12 @@ use super::sheets::{AsForm, key};
 const LINES_MAX: usize = 4;
 
 /// The pots beside the bench, the one in use first; without any, the recipe's plain line.
-pub(super) fn pots<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> Vec<PotLines> {
-    if !view.pots_read() {
-        return Vec::new();
-    }
+pub(super) fn pots<Z: TimeZone<Offset: Display>>(
+    view: &View,
+    panel: &panel::story::Story,
+    standing: &panel::phase::Standing,
+    at: &Telling<'_, Z>,
+) -> Vec<PotLines> {
     let current = view.current_pot().map(|t| t.id.clone());
     let mut list = view.pot_list();
     list.retain(|t| t.in_use());
@@ -38,7 +40,7 @@ pub(super) fn pots<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z
     // Of the others only those that want something, or change by themselves, need be seen from afar.
     let mut lines: Vec<PotLines> = lines.filter(|(current, l)| *current || l.calls).map(|(_, l)| l).collect();
     if !fits_the_coat(view) {
-        lines.extend(plain(view, at));
+        lines.extend(pot::lines(panel, standing, at));
     }
     lines
 }
@@ -48,33 +50,6 @@ fn fits_the_coat(view: &View) -> bool {
     let kind = view.story().and_then(|s| s.panel().at_hand()).and_then(|s| pot_kind(s.kind));
     let has = |t: &&Told<Pot>| t.in_use() && t.story.as_ref().map(|s| s.pot().opened().kind) == kind;
     view.around().pots.iter().any(|t| has(&t))
-}
-
-/// Without a pot recorded: when the recipe's minutes say to melt it again and to thin the bowl.
-fn plain<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> Option<PotLines> {
-    let standing = view.standing(at.now)?;
-    let gesso = &view.story()?.panel().recipe().gesso;
-    let coat = match standing.phase {
-        PanelPhase::Waiting => standing.next,
-        PanelPhase::Ready | PanelPhase::Working | PanelPhase::Finished | PanelPhase::Abandoned => None,
-    }?;
-    let soon = standing.left.is_some_and(|left| left < Span::from_h(2.0));
-    if !soon || pot_kind(coat.kind) != Some(Kind::Gesso) {
-        return None;
-    }
-    let due = standing.due_at?;
-    let bowl = due - Span::from_min(gesso.bowl_min);
-    let melt = bowl - Span::from_min(gesso.melt_min);
-    let now = at.now.wall;
-    let said = |what: &str, stamp: Stamp| match stamp <= now {
-        true => format!("{what} now"),
-        false => format!("{what} at {}", hhmm(stamp, at.zone)),
-    };
-    let mut lines = vec![said("re-melt it, if gelled,", melt), said("thin the bowl", bowl)];
-    if bowl <= now {
-        lines.reverse();
-    }
-    Some(PotLines { label: "pot".to_owned(), lines, calls: melt <= now })
 }
 
 /// One pot: what is wanted first, then how it stands, then the forecast.

@@ -93,6 +93,11 @@ pub fn story_view<Z: TimeZone<Offset: Display>>(view: &View, offset: usize, at: 
     }
 }
 
+/// What must be told whatever is looked at: what rings, what is being saved, what went wrong.
+fn pressing(view: &View, now: Moment) -> Option<String> {
+    super::notice(view, now).filter(|notice| notice.loud || super::saving(view, now)).map(|notice| notice.text)
+}
+
 /// The map of a check.
 pub fn map_view(view: &View, map: &Map, now: Moment) -> MapView {
     let opened = view.story().map(|s| s.panel().opened());
@@ -102,7 +107,7 @@ pub fn map_view(view: &View, map: &Map, now: Moment) -> MapView {
         now: map.areas.clone(),
         before: map.before.clone(),
         cursor: map.cursor,
-        hint: super::notice(view, now).map_or_else(|| map.hint.clone(), |notice| notice.text),
+        hint: pressing(view, now).unwrap_or_else(|| map.hint.clone()),
         keys: vec![
             key("arrows 1-9", "area"),
             key("Space", "none, some, much"),

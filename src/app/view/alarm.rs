@@ -3,10 +3,14 @@
 //! Absent on purpose: when a call is due (`bench`), how it sounds (`ui`).
 
 use super::{Request, View};
-use crate::bench::{NotRecorded, call_due};
+use crate::bench::{NotRecorded, believed_now, call_due};
+use crate::config::Night;
 use crate::units::{Id, Moment, Span};
+use crate::work::advice::calls;
 use crate::work::panel::event::{Call, Event};
+use crate::work::panel::phase::Phase;
 use crate::work::panel::refusal::Refusal;
+use crate::work::panel::story::Story;
 use crate::work::pot;
 
 /// A pattern of strokes begins anew after this many beats, one a second.
@@ -25,6 +29,8 @@ pub struct Alarm {
     pub id: Id,
     /// What the maker calls that panel, as typed.
     pub label: String,
+    /// Nothing is to be done after the wait it belongs to.
+    pub last: bool,
     /// The `seq` of the fact whose wait it belongs to.
     of: u64,
     since: Moment,
@@ -37,13 +43,16 @@ pub struct Alarm {
 }
 
 impl Alarm {
-    pub(super) fn raised(id: Id, label: String, (call, of): (Call, u64), now: Moment) -> Alarm {
-        Alarm { call, id, label, of, since: now, rings: false, beats: 0, last_beat: None, pot: None }
+    pub(super) fn raised(id: Id, story: &Story, (call, of): (Call, u64), now: Moment) -> Alarm {
+        let label = story.panel().opened().label.clone();
+        let last = story.panel().at_hand().is_none();
+        Alarm { call, id, label, last, of, since: now, rings: false, beats: 0, last_beat: None, pot: None }
     }
 
     /// A pot's own call. It rings at once: whoever else has heard of it, a pot in the heat spoils.
     pub(super) fn of_pot(id: Id, label: String, (call, of): (pot::event::Call, u64), now: Moment) -> Alarm {
-        Alarm { rings: true, pot: Some(call), ..Alarm::raised(id, label, (Call::Pot, of), now) }
+        let (rings, pot) = (true, Some(call));
+        Alarm { call: Call::Pot, id, label, last: false, of, since: now, rings, beats: 0, last_beat: None, pot }
     }
 
     /// Whether it is that call of that pot's own.
@@ -58,6 +67,7 @@ impl Alarm {
             (Some(pot::event::Call::Soaked), _) => format!("{}: soaked, melt it gently", self.label),
             (None, Call::LookDull) => format!("{}: look whether the gloss is gone", self.label),
             (None, Call::Pot) => format!("{}: see to the pot", self.label),
+            (None, Call::Due) if self.last => format!("{}: ready to paint on", self.label),
             (None, Call::Due) => format!("{}: it is time", self.label),
         }
     }
@@ -78,6 +88,7 @@ impl Alarm {
             (Some(pot::event::Call::Soaked), _) => "P leads on",
             (None, Call::LookDull) => "press d when the gloss is gone",
             (None, Call::Pot) => "see to the pot; p when it goes into the bath",
+            (None, Call::Due) if self.last => "ready to paint on",
             (None, Call::Due) => "press when it is on",
         }
     }
@@ -92,6 +103,15 @@ impl Alarm {
         self.beats += 1;
         stroke
     }
+}
+
+/// The end of a wait that nothing comes after: the panel is finished that moment, and somebody waits to hear it.
+fn last_wait_over(story: &Story, now: Moment, night: Option<Night>) -> Option<(Call, u64)> {
+    let panel = story.panel();
+    let wait = panel.wait_in_force().filter(|w| panel.phase_at(now) == Phase::Finished && !w.runs_at(now))?;
+    let minute = (now.wall.ms().div_euclid(60_000) + i64::from(now.offset_min)).rem_euclid(24 * 60) as u16;
+    let silent = wait.dull.is_some() || calls::night_silent(wait.wait.span, minute, night);
+    (!silent && !panel.was_raised(Call::Due, wait.of)).then_some((Call::Due, wait.of))
 }
 
 impl View {
@@ -157,7 +177,9 @@ impl View {
         let mut requests = Vec::new();
         for told in &self.told {
             let Some(story) = &told.story else { continue };
-            let Some((call, of)) = call_due(story, now, self.manner.night) else { continue };
+            let due = call_due(story, now, self.manner.night);
+            let due = due.or_else(|| last_wait_over(story, believed_now(story, now), self.manner.night));
+            let Some((call, of)) = due else { continue };
             if self.raised.contains(&(told.id.clone(), call, of)) {
                 continue;
             }
@@ -165,7 +187,7 @@ impl View {
             requests.push(Request::Notice(told.id.clone(), Event::Alert { call, of }));
             // The next call on a panel takes the place of the one before.
             self.alarms.retain(|a| a.id != told.id || a.pot.is_some());
-            self.alarms.push(Alarm::raised(told.id.clone(), story.panel().opened().label.clone(), (call, of), now));
+            self.alarms.push(Alarm::raised(told.id.clone(), story, (call, of), now));
         }
         // What a second press was asked for may have changed.
         if !requests.is_empty() {

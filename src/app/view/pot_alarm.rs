@@ -14,6 +14,7 @@ use crate::work::panel::phase::Phase;
 use crate::work::pot::event::{Call, Event};
 use crate::work::pot::fold::Pot;
 use crate::work::pot::phase::Calling;
+use std::sync::Arc;
 
 /// Once quieted, a pot still in the bath is silent for at least so long, however fast the clock runs.
 const QUIET_FOR: Span = Span::from_s(30);
@@ -43,7 +44,7 @@ impl View {
     fn raise_for_coats(&mut self, now: Moment) -> Vec<Request> {
         let mut requests = Vec::new();
         let night = self.manner.night;
-        let due: Vec<(Id, String, u64)> = self
+        let due: Vec<(Id, _, u64)> = self
             .told
             .iter()
             .filter_map(|told| {
@@ -56,17 +57,17 @@ impl View {
                 }?;
                 let pot = self.pot_for(told, pot_kind(coat.kind)?)?.story.as_ref()?;
                 let of = pot_call_due(&self.pots.around, story, pot.pot(), now, night)?;
-                Some((told.id.clone(), story.panel().opened().label.clone(), of))
+                Some((told.id.clone(), Arc::clone(story), of))
             })
             .collect();
         let call = panel::event::Call::Pot;
-        for (id, label, of) in due {
+        for (id, story, of) in due {
             if self.raised.contains(&(id.clone(), call, of)) {
                 continue;
             }
             self.raised.push((id.clone(), call, of));
             requests.push(Request::Notice(id.clone(), panel::event::Event::Alert { call, of }));
-            self.alarms.push(Alarm::raised(id, label, (call, of), now));
+            self.alarms.push(Alarm::raised(id, &story, (call, of), now));
         }
         requests
     }

@@ -148,6 +148,9 @@ mod tests {
         assert!(stoney_two_faces_per_mm(board, (0.5, 2.0), (0.3, 2.0)).unwrap() > 0.0);
         assert!(stoney_two_faces_per_mm(board, (0.3, 2.0), (0.5, 2.0)).unwrap() < 0.0);
         assert_eq!(sag_of_curvature_mm(400.0, 0.0).unwrap(), 0.0);
+        // Hollow on the back is the same sag the other way.
+        let (front, back) = (sag_of_curvature_mm(400.0, 1e-5).unwrap(), sag_of_curvature_mm(400.0, -1e-5).unwrap());
+        assert!(front > 0.19 && back == -front, "{front} {back}");
     }
 
     #[test]

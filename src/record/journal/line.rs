@@ -28,6 +28,7 @@ pub const LINE_MAX: usize = 1 << 20;
 const SEAL_LEN: usize = 18;
 const SEAL_HEAD: &[u8] = b",\"crc\":\"";
 const SEAL_FOOT: &[u8] = b"\"}";
+const LINE_HEAD: &[u8] = b"{\"v\":";
 const PREV_HEAD: &[u8] = b"\"prev\":\"";
 
 /// The word of a fact that stands for one that was lost.
@@ -293,6 +294,20 @@ pub fn lost(link: Link, at: Stamp, written: Stamp) -> Result<Vec<u8>, String> {
         Some(why) => Err(why),
         None => Ok(seal(to.text.into_bytes())),
     }
+}
+
+/// The lines that pass their check inside `raw`, which is none as a whole: two run together, or one behind the
+/// beginning of another.
+pub fn lines_in(raw: &[u8]) -> Vec<&[u8]> {
+    let mut found = Vec::new();
+    let mut rest = raw;
+    while let Some(at) = rest.windows(LINE_HEAD.len()).position(|w| w == LINE_HEAD) {
+        let from = rest.get(at..).unwrap_or_default();
+        let len = whole_line_in(from);
+        found.extend(len.and_then(|len| from.get(..len)));
+        rest = from.get(len.unwrap_or(1)..).unwrap_or_default();
+    }
+    found
 }
 
 /// Where a line hangs by its own account, if it passes its check and says so.

@@ -22,6 +22,7 @@ pub mod storage;
 pub mod verify;
 
 #[cfg(test)]
+#[path = "faults_tests.rs"]
 pub mod faults;
 #[cfg(test)]
 mod tests;
@@ -126,6 +127,17 @@ impl<E: Fact> Journal<E> {
         Ok((journal, entries))
     }
 
+    /// Forgets what was read and reads it all again: after [`Failure::Unsettled`], or where the file was mended or
+    /// replaced by another process.
+    ///
+    /// # Errors
+    /// [`Failure::Unread`]; nothing is then forgotten.
+    pub fn reopen(&mut self) -> Result<Vec<Entry<E>>, Failure> {
+        let (anew, entries) = Journal::open(Arc::clone(&self.disk), &self.path)?;
+        *self = anew;
+        Ok(entries)
+    }
+
     fn new(disk: Arc<dyn Disk>, path: &Path) -> Self {
         Journal {
             path: path.to_owned(),
@@ -183,13 +195,13 @@ impl<E: Fact> Journal<E> {
         }
         let mut known = self.reach.last;
         let mut pieces = Pieces::from(handle, known.map_or(0, |last| last.byte));
-        while let Some(piece) = pieces.next()? {
+        while let Some(piece) = pieces.take()? {
             let link = known.map_or(self.reach.next, |last| last.link);
             match (judge::<E>(&piece, link), known.take()) {
                 (Judged::Good { read, end, open }, Some(last)) if read.crc == last.crc => self.ends(end, open),
                 (_, Some(last)) => {
                     let said = "what was read here before is no longer there".to_owned();
-                    self.after = Some(self.corrupt(last.byte, said));
+                    self.after = Some(Damage { line: self.reach.lines, ..self.corrupt(last.byte, said) });
                     return Ok(());
                 }
                 (Judged::Good { read, end, open }, None) => {
@@ -383,7 +395,7 @@ impl<E: Fact> Journal<E> {
 pub fn first<E: Fact>(disk: &dyn Disk, path: &Path) -> Result<Entry<E>, Failure> {
     let unread = |e: &io::Error| Failure::Unread { path: path.to_owned(), trouble: Trouble::of(e) };
     let mut handle = disk.read(path).map_err(|e| unread(&e))?;
-    let piece = Pieces::from(handle.as_mut(), 0).next().map_err(|e| unread(&e))?;
+    let piece = Pieces::from(handle.as_mut(), 0).take().map_err(|e| unread(&e))?;
     match piece.map(|piece| judge::<E>(&piece, Link::default())) {
         Some(Judged::Good { read, .. }) => Ok(read.entry),
         Some(Judged::Torn) | None => Err(Failure::NoBeginning { path: path.to_owned() }),

@@ -43,7 +43,7 @@ impl<'h> Pieces<'h> {
     ///
     /// # Errors
     /// What the system says.
-    pub fn next(&mut self) -> io::Result<Option<Piece>> {
+    pub fn take(&mut self) -> io::Result<Option<Piece>> {
         let mut searched = 0;
         loop {
             if let Some(n) = self.held[searched..].iter().position(|b| *b == b'\n').map(|n| searched + n) {

@@ -61,7 +61,7 @@ fn survey<E: Fact>(disk: &dyn Disk, path: &Path) -> Result<(Report, Vec<Sound>, 
         sound: Vec::new(),
         ends_bad: 0,
     };
-    while let Some(piece) = pieces.next().map_err(|e| unread(&e))? {
+    while let Some(piece) = pieces.take().map_err(|e| unread(&e))? {
         survey.look::<E>(&piece);
     }
     if survey.line == 0 {
@@ -120,12 +120,14 @@ impl Survey<'_> {
         }
     }
 
-    /// After a bad line: if it is sound by itself, go on from where it says it is.
+    /// After a bad line: what is a sound line by itself in it is kept, and tells where to go on.
     fn go_on<E: Fact>(&mut self, piece: &Piece) {
-        let Some(link) = line::link_of(&piece.raw) else { return };
-        if let Ok(read) = line::read::<E>(&piece.raw, link) {
-            self.keep(link, read.entry.at, &piece.raw);
-            self.next = Link { seq: link.seq.saturating_add(1), prev: read.crc };
+        for raw in line::lines_in(&piece.raw) {
+            let Some(link) = line::link_of(raw) else { continue };
+            if let Ok(read) = line::read::<E>(raw, link) {
+                self.keep(link, read.entry.at, raw);
+                self.next = Link { seq: link.seq.saturating_add(1), prev: read.crc };
+            }
         }
     }
 

@@ -47,6 +47,11 @@ impl Shelf {
         (fits && unfinished.iter().all(|id| ids.contains(id))).then_some(unfinished)
     }
 
+    /// Whether the rack is kept and can be relied on.
+    pub fn rack_is_kept(&self) -> bool {
+        self.panel_ids().is_ok_and(|ids| self.kept_rack(&ids).is_some())
+    }
+
     /// Keeps the rack. A failure costs a slower start and nothing else, so it fails no record: it is told by `false`,
     /// and what is kept is then removed if that can be done, so that it is not relied on.
     pub fn keep_rack(&self, _lock: &Lock, unfinished: &[Id]) -> bool {

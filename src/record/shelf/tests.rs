@@ -1,1 +1,220 @@
+//! Ids are well formed whatever the label; looking leaves nothing behind; a rack that cannot be relied on is made anew.
 
+use super::*;
+use crate::record::journal::DamageKind;
+use crate::units::{Moment, Stamp};
+use crate::work::panel::event::Opened;
+use proptest::prelude::*;
+use std::fs;
+
+const FIXTURE: &[u8] = include_bytes!("../../../tests/fixtures/journal-v1/blue-tit.jsonl");
+
+fn id(text: &str) -> Id {
+    Id::new(text).unwrap()
+}
+
+fn ids(texts: &[&str]) -> Vec<Id> {
+    texts.iter().map(|t| id(t)).collect()
+}
+
+/// The opening of a panel like that of the kept story, under another name.
+fn opening(label: &str, id: Id) -> Entry<Event> {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("blue-tit.jsonl");
+    fs::write(&path, FIXTURE).unwrap();
+    let entry = journal::first::<Event>(&RealDisk, &path).unwrap();
+    let Event::Opened(kept) = entry.event else { panic!("no opening") };
+    let event = Event::Opened(Box::new(Opened { id, label: label.to_owned(), ..*kept }));
+    Entry { seq: 0, at: Stamp::default(), written: Moment::wall_only(Stamp::default()), raw_wall: None, event }
+}
+
+/// A shelf with a panel for each label, in order.
+fn shelf(labels: &[&str]) -> (tempfile::TempDir, Shelf) {
+    let dir = tempfile::tempdir().unwrap();
+    let shelf = Shelf::open(dir.path().join("data"));
+    for label in labels {
+        let lock = shelf.lock().unwrap();
+        shelf.create_panel(&lock, label, |id| opening(label, id)).unwrap();
+    }
+    (dir, shelf)
+}
+
+#[test]
+fn ids_are_made_from_labels() {
+    let long = "a".repeat(70);
+    let hyphens = format!("{}-b", "a".repeat(63));
+    let cases = [
+        ("Blue tit", "blue-tit"),
+        ("  Grünfink — №3!! ", "grunfink-no3"),
+        ("Жаворонок", "zhavoronok"),
+        ("../../etc/passwd", "etc-passwd"),
+        ("-rf", "rf"),
+        ("", "panel"),
+        ("···", "panel"),
+        ("CON", "panel-con"),
+        ("com1", "panel-com1"),
+        ("com10", "com10"),
+        ("Nul.", "panel-nul"),
+        ("a\0b\nc\u{202e}d", "a-b-cd"),
+        (&long, &long[..64]),
+        (&hyphens, &hyphens[..63]),
+    ];
+    for (label, expected) in cases {
+        assert_eq!(free_id(label, Drawer::Panels, &BTreeSet::new()).as_str(), expected, "{label:?}");
+    }
+    assert_eq!(free_id("", Drawer::Pots, &BTreeSet::new()).as_str(), "pot");
+    let mut taken = BTreeSet::new();
+    for expected in ["wren", "wren-2", "wren-3"] {
+        let next = free_id("Wren", Drawer::Panels, &taken);
+        assert_eq!(next.as_str(), expected);
+        taken.insert(next);
+    }
+    let full: BTreeSet<Id> = [id(&long[..64])].into();
+    assert_eq!(free_id(&long, Drawer::Panels, &full).as_str(), format!("{}-2", "a".repeat(62)));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn any_label_gives_an_id_that_is_one_plain_name(label in ".*", taken in prop::collection::btree_set("[a-c]{1,2}", 0..9)) {
+        let taken: BTreeSet<Id> = taken.iter().map(|t| id(t)).collect();
+        let made = free_id(&label, Drawer::Panels, &taken);
+        prop_assert!(!taken.contains(&made));
+        prop_assert!(!made.as_str().ends_with('-') && !made.as_str().contains("--"));
+        prop_assert_eq!(Path::new(made.as_str()).components().count(), 1);
+    }
+}
+
+#[test]
+fn looking_at_a_shelf_that_is_not_there_leaves_nothing_behind() {
+    let dir = tempfile::tempdir().unwrap();
+    let shelf = Shelf::open(dir.path().join("data"));
+    assert_eq!(shelf.panel_ids(), Ok(Vec::new()));
+    assert_eq!(shelf.rack(|ids| ids), Ok(Vec::new()));
+    assert!(matches!(shelf.find::<Event>(Drawer::Panels, "wren"), Ok(Err(NotFound::Unknown { .. }))));
+    assert!(matches!(shelf.open_panel(&id("wren")), Err(Failure::Unread { trouble: Trouble::Gone, .. })));
+    assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 0);
+}
+
+#[test]
+fn panels_are_made_found_and_opened() {
+    let (_dir, shelf) = shelf(&["Blue tit", "Blackbird", "Wren", "Wren", "Wren in the hedge"]);
+    assert_eq!(shelf.panel_ids().unwrap(), ids(&["blackbird", "blue-tit", "wren", "wren-2", "wren-in-the-hedge"]));
+    let (journal, read) = shelf.open_panel(&id("wren-2")).unwrap();
+    assert_eq!((journal.damage(), read.len(), journal.next_seq()), (None, 1, 1));
+    let found = |asked: &str| shelf.find::<Event>(Drawer::Panels, asked).unwrap();
+    let many = |asked: &str| match found(asked) {
+        Err(NotFound::Ambiguous { candidates, .. }) => candidates.into_iter().map(|f| f.id).collect::<Vec<_>>(),
+        other => panic!("{asked}: {other:?}"),
+    };
+    for (asked, expected) in [
+        ("wren", "wren"),
+        ("Blue tit", "blue-tit"),
+        ("bla", "blackbird"),
+        ("BLUE", "blue-tit"),
+        ("wren-i", "wren-in-the-hedge"),
+        ("Wren in", "wren-in-the-hedge"),
+    ] {
+        assert_eq!(found(asked), Ok(id(expected)), "{asked}");
+    }
+    assert_eq!(many("Wren"), ids(&["wren", "wren-2"]));
+    assert_eq!(many("bl"), ids(&["blackbird", "blue-tit"]));
+    for asked in ["", "robin", "../panels/wren"] {
+        assert!(matches!(found(asked), Err(NotFound::Unknown { .. })), "{asked}");
+    }
+    let said = found("bl").unwrap_err().to_string();
+    assert!(said.contains("blackbird (Blackbird), blue-tit (Blue tit)"), "{said}");
+}
+
+#[test]
+fn what_is_left_of_a_panel_never_begun_is_written_over_and_other_files_are_let_be() {
+    let (_dir, shelf) = shelf(&["Wren"]);
+    let panels = shelf.root().join("panels");
+    fs::write(panels.join("robin.jsonl"), &FIXTURE[..50]).unwrap();
+    for stranger in ["notes.txt", "Robin.jsonl", "wren.jsonl.damaged-20260101T000000Z", "-x.jsonl"] {
+        fs::write(panels.join(stranger), "").unwrap();
+    }
+    assert_eq!(shelf.panel_ids().unwrap(), ids(&["robin", "wren"]));
+    assert_eq!(shelf.verify(&panels.join("robin.jsonl")).unwrap().worst(), Some(DamageKind::Torn));
+    let lock = shelf.lock().unwrap();
+    let (_, entry) = shelf.create_panel(&lock, "Robin", |id| opening("Robin", id)).unwrap();
+    assert_eq!(entry.event.header().unwrap().id, Some(&id("robin")));
+    assert_eq!(shelf.open_panel(&id("robin")).unwrap().1, vec![entry]);
+
+    fs::write(panels.join("dunnock.jsonl"), b"something else\n").unwrap();
+    let (_, entry) = shelf.create_panel(&lock, "Dunnock", |id| opening("Dunnock", id)).unwrap();
+    assert_eq!(entry.event.header().unwrap().id, Some(&id("dunnock-2")));
+}
+
+#[test]
+fn the_rack_is_kept_and_made_anew_when_it_cannot_be_relied_on() {
+    let (_dir, shelf) = shelf(&["Blackbird", "Blue tit", "Wren"]);
+    let rack = shelf.root().join("rack.json");
+    let never = |_: Vec<Id>| -> Vec<Id> { panic!("made anew without need") };
+    let anew = ids(&["blackbird", "wren"]);
+    let made = |_: Vec<Id>| anew.clone();
+    assert_eq!(shelf.rack(made), Ok(anew.clone()), "missing");
+    {
+        let lock = shelf.lock().unwrap();
+        assert!(shelf.keep_rack(&lock, &ids(&["wren"])));
+    }
+    assert_eq!(shelf.rack(never), Ok(ids(&["wren"])));
+    let good = fs::read_to_string(&rack).unwrap();
+    for bad in [
+        "",
+        "{",
+        "[]",
+        &good.replace("\"wren\"", "\"robin\""),
+        &good.replace("wren", "../x"),
+        &good.replace(":3", ":2"),
+        &good.replace("\"format\":1", "\"format\":2"),
+    ] {
+        assert_ne!(bad, good);
+        fs::write(&rack, bad).unwrap();
+        assert_eq!(shelf.rack(made), Ok(anew.clone()), "{bad}");
+    }
+    fs::write(&rack, &good).unwrap();
+    assert_eq!(shelf.rack(never), Ok(ids(&["wren"])));
+    let panels = fs::metadata(shelf.root().join("panels")).unwrap().modified().unwrap();
+    let file = fs::File::options().write(true).open(&rack).unwrap();
+    file.set_modified(panels - std::time::Duration::from_secs(1)).unwrap();
+    assert_eq!(shelf.rack(made), Ok(anew.clone()), "older than the panels");
+}
+
+#[test]
+fn a_rack_that_cannot_be_kept_fails_nothing_and_is_not_relied_on() {
+    let (_dir, shelf) = shelf(&["Wren"]);
+    fs::create_dir(shelf.root().join("rack.json")).unwrap();
+    let lock = shelf.lock().unwrap();
+    assert!(!shelf.keep_rack(&lock, &ids(&["wren"])));
+    assert_eq!(shelf.rack(|ids| ids), Ok(ids(&["wren"])));
+}
+
+#[test]
+fn two_windows_record_in_one_story() {
+    let (_dir, shelf) = shelf(&["Wren"]);
+    let wren = id("wren");
+    std::thread::scope(|scope| {
+        for _ in 0..3 {
+            scope.spawn(|| {
+                let (mut journal, _) = shelf.open_panel(&wren).unwrap();
+                for _ in 0..5 {
+                    let lock = shelf.lock().unwrap();
+                    journal.refresh().unwrap();
+                    let seq = journal.next_seq();
+                    let event = Event::Noted { text: format!("note {seq}") };
+                    let entry = Entry { seq, event, ..opening("Wren", wren.clone()) };
+                    journal.append(&lock, &entry).unwrap();
+                }
+            });
+        }
+    });
+    let (journal, read) = shelf.open_panel(&wren).unwrap();
+    assert_eq!((journal.damage(), read.len()), (None, 16));
+}
+
+#[test]
+fn exit_codes_follow_the_worst() {
+    assert_eq!([None, Some(DamageKind::Torn), Some(DamageKind::Corrupt)].map(exit_code), [0, 1, 3]);
+}

@@ -116,6 +116,13 @@ fn faces_say_what_the_back_gets() {
 }
 
 #[test]
+fn the_edges_go_with_the_front() {
+    // Both faces, 12 mm thick: 7 front coats over 0.1368 m2 and 6 back coats over 0.12 m2 are 1.6776 m2: 231.5088 ml and 15 lost.
+    let got = reckon(&gypsum_zinc(), size(300.0, 400.0, Some(12.0)), 1, Some(Faces::Both));
+    check("gesso", got.gesso.volume_ml, 246.5088);
+}
+
+#[test]
 fn grams_have_no_range_and_thinning_comes_last() {
     // Chalk by weight, 150 g to 100 ml, thinned by 10 %: 55.35055 ml of powder, 155.35055 ml, 170.88561 thinned.
     let gesso = Gesso {

@@ -1,0 +1,228 @@
+//! Disks that fail or lose their power, and the machine's own: what was acknowledged is there.
+
+use super::*;
+
+/// Makes a journal and records `story` in it, each fact until it is taken; what was acknowledged.
+fn record(disk: &Arc<dyn Disk>, path: &Path, lock: &Lock, story: &[Entry<Event>], tries: usize) -> Vec<Entry<Event>> {
+    let mut acknowledged = Vec::new();
+    let made = (0..tries).find_map(|_| Journal::create(Arc::clone(disk), path, lock, &story[0]).ok());
+    let Some(mut journal) = made else { return acknowledged };
+    acknowledged.push(story[0].clone());
+    for entry in &story[1..] {
+        let taken = (0..tries).any(|_| {
+            let done = journal.refresh().and_then(|more| {
+                // It may be there although the disk was not certain of it.
+                if more.contains(entry) { Ok(()) } else { journal.append(lock, entry) }
+            });
+            if matches!(done, Err(Failure::NotCertain { taken_out: false, .. } | Failure::Unsettled { .. })) {
+                let Ok((anew, read)) = Journal::open(Arc::clone(disk), path) else { return false };
+                journal = anew;
+                return read.last() == Some(entry);
+            }
+            done.is_ok()
+        });
+        if !taken {
+            break;
+        }
+        acknowledged.push(entry.clone());
+    }
+    acknowledged
+}
+
+fn prefix_of(recovered: &[Entry<Event>], story: &[Entry<Event>]) -> bool {
+    story.starts_with(recovered)
+}
+
+#[test]
+fn whichever_call_fails_what_was_acknowledged_is_there() {
+    let (_dir, lock) = lock();
+    let story = short();
+    each_call(|plan| {
+        let disk = MemoryDisk::default();
+        disk.fuse.set(Some(plan));
+        let fused: Arc<dyn Disk> = Arc::new(disk.clone());
+        let acknowledged = record(&fused, file(), &lock, &story, 1);
+        let blown = disk.fuse.blown();
+        disk.fuse.set(None);
+        if disk.bytes(file()).is_some() {
+            let (_, recovered) = open_on(&disk);
+            assert!(prefix_of(&acknowledged, &recovered), "{plan:?}");
+            assert!(prefix_of(&recovered, &story), "{plan:?}");
+        } else {
+            assert!(acknowledged.is_empty(), "{plan:?}");
+        }
+        blown
+    });
+}
+
+#[test]
+fn one_failed_call_costs_no_fact_when_it_is_tried_again() {
+    let (_dir, lock) = lock();
+    let story = short();
+    each_call(|plan| {
+        if plan.for_good {
+            return plan.fail_at < 11;
+        }
+        let disk = MemoryDisk::default();
+        disk.fuse.set(Some(plan));
+        let fused: Arc<dyn Disk> = Arc::new(disk.clone());
+        let acknowledged = record(&fused, file(), &lock, &story, 3);
+        let blown = disk.fuse.blown();
+        disk.fuse.set(None);
+        // A plan that was made but whose maker got an error is there; making it again is then refused.
+        if !acknowledged.is_empty() {
+            assert_eq!(acknowledged, story, "{plan:?}");
+            let kept = disk.after_power_loss(Loss::Cut(0), false);
+            let (journal, recovered) = open_on(&kept);
+            assert_eq!((journal.damage(), recovered), (None, story.clone()), "{plan:?}");
+        }
+        blown
+    });
+}
+
+#[test]
+fn power_lost_at_any_call_costs_nothing_acknowledged() {
+    let (_dir, lock) = lock();
+    let story = short();
+    let losses =
+        [Loss::Cut(0), Loss::Cut(1), Loss::Cut(77), Loss::Cut(usize::MAX), Loss::Nuls(1), Loss::Nuls(usize::MAX)];
+    each_call(|plan| {
+        let disk = MemoryDisk::default();
+        disk.fuse.set(Some(plan));
+        let fused: Arc<dyn Disk> = Arc::new(disk.clone());
+        let acknowledged = record(&fused, file(), &lock, &story, 2);
+        for loss in losses {
+            for names_kept in [false, true] {
+                let after = disk.after_power_loss(loss, names_kept);
+                let said = format!("{plan:?} {loss:?} {names_kept}");
+                if after.bytes(file()).is_none() {
+                    assert!(acknowledged.is_empty(), "{said}");
+                    continue;
+                }
+                let (mut journal, recovered) = open_on(&after);
+                assert!(prefix_of(&acknowledged, &recovered), "{said}");
+                assert!(prefix_of(&recovered, &story), "{said}");
+                assert!(journal.damage().is_none_or(|d| d.kind == DamageKind::Torn), "{said}: {:?}", journal.damage());
+                if !recovered.is_empty() {
+                    journal.append(&lock, &entry(journal.next_seq(), Event::Dull)).unwrap();
+                    assert_eq!(open_on(&after).0.damage(), None, "{said}");
+                }
+            }
+        }
+        disk.fuse.blown()
+    });
+}
+
+#[test]
+fn mending_on_a_failing_disk_leaves_the_old_file_or_the_mended_one() {
+    let (_dir, lock) = lock();
+    let lines = lines_of(&bytes_of(&story()));
+    let bytes = [lines[0].clone(), lines[1].clone(), lines[3].clone()].concat();
+    each_call(|plan| {
+        let (disk, _) = open(&bytes);
+        disk.fuse.set(Some(plan));
+        let mended = mend::<Event>(&disk, &lock, file(), Stamp::default());
+        let blown = disk.fuse.blown();
+        disk.fuse.set(None);
+        let now = disk.bytes(file()).unwrap();
+        match mended {
+            Ok(mended) => assert_eq!(disk.bytes(&mended.aside.unwrap()).unwrap(), bytes, "{plan:?}"),
+            Err(_) => assert_eq!(now, bytes, "{plan:?}"),
+        }
+        blown
+    });
+}
+
+#[test]
+fn a_sync_that_failed_is_not_believed_the_next_time() {
+    let (_dir, lock) = lock();
+    let (disk, (mut journal, _)) = open(&bytes_of(&story()[..2]));
+    // Opening, its size, the write, the sync.
+    disk.fuse.set(Some(Plan { fail_at: 3, bytes: 0, for_good: false, error: io::ErrorKind::Other }));
+    let failed = journal.append(&lock, &story()[2]);
+    assert!(matches!(failed, Err(Failure::NotCertain { taken_out: true, .. })), "{failed:?}");
+    disk.fuse.set(None);
+    assert_eq!(journal.refresh(), Ok(Vec::new()));
+    journal.append(&lock, &story()[2]).unwrap();
+    journal.append(&lock, &story()[3]).unwrap();
+    let (after, recovered) = open_on(&disk.after_power_loss(Loss::Cut(0), false));
+    assert_eq!((after.damage(), recovered), (None, story()[..4].to_vec()));
+}
+
+#[test]
+fn a_journal_that_could_not_take_a_write_back_takes_no_other() {
+    let (_dir, lock) = lock();
+    for (fail_at, uncertain) in [(2, false), (3, true)] {
+        let (disk, (mut journal, _)) = open(&bytes_of(&story()[..2]));
+        disk.fuse.set(Some(Plan { fail_at, bytes: 30, for_good: true, error: io::ErrorKind::ReadOnlyFilesystem }));
+        let path = file().to_owned();
+        let trouble = Trouble::ReadOnly;
+        let expected = if uncertain {
+            Failure::NotCertain { path: path.clone(), trouble: trouble.clone(), taken_out: false }
+        } else {
+            Failure::NotSaved { path: path.clone(), trouble: trouble.clone() }
+        };
+        assert_eq!(journal.append(&lock, &story()[2]), Err(expected));
+        disk.fuse.set(None);
+        journal.refresh().unwrap();
+        assert_eq!(
+            journal.append(&lock, &entry(journal.next_seq(), Event::Dull)),
+            Err(Failure::Unsettled { path, trouble })
+        );
+        let read = journal.reopen().unwrap();
+        assert!(read == story()[..2] || uncertain && read == story()[..3]);
+        journal.append(&lock, &entry(journal.next_seq(), Event::Dull)).unwrap();
+        assert_eq!(open_on(&disk).0.damage(), None);
+    }
+}
+
+#[test]
+fn the_real_disk_keeps_privately_and_whole_whichever_call_fails() {
+    let (dir, lock) = lock();
+    let story = short();
+    let panels = dir.path().join("panels");
+    std::fs::create_dir(&panels).unwrap();
+    let path = panels.join("blue-tit.jsonl");
+    each_call(|plan| {
+        let _ = std::fs::remove_file(&path);
+        let fuse = Arc::new(Fuse::default());
+        fuse.set(Some(plan));
+        let disk: Arc<dyn Disk> = Arc::new(FusedDisk { disk: Arc::new(RealDisk), fuse: Arc::clone(&fuse) });
+        let acknowledged = record(&disk, &path, &lock, &story, 1);
+        match Journal::<Event>::open(Arc::new(RealDisk), &path) {
+            Ok((_, recovered)) => {
+                assert!(prefix_of(&acknowledged, &recovered) && prefix_of(&recovered, &story), "{plan:?}");
+            }
+            Err(_) => assert!(acknowledged.is_empty(), "{plan:?}"),
+        }
+        fuse.blown()
+    });
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        assert_eq!(std::fs::metadata(&path).unwrap().permissions().mode() & 0o777, 0o600);
+    }
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_full_disk_is_said_to_be_full() {
+    let mut handle = RealDisk.append(Path::new("/dev/full")).unwrap();
+    let e = storage::append_all(handle.as_mut(), b"a fact").unwrap_err();
+    assert_eq!(Trouble::of(&e), Trouble::Full);
+}
+
+#[cfg(unix)]
+#[test]
+fn nothing_is_written_through_a_symbolic_link() {
+    let (dir, lock) = lock();
+    let real = dir.path().join("elsewhere");
+    let path = dir.path().join("blue-tit.jsonl");
+    std::fs::write(&real, bytes_of(&short())).unwrap();
+    std::os::unix::fs::symlink(&real, &path).unwrap();
+    let (mut journal, read) = Journal::<Event>::open(Arc::new(RealDisk), &path).unwrap();
+    assert_eq!(read, short());
+    let found = journal.append(&lock, &entry(4, Event::Dull));
+    assert_eq!(found, Err(Failure::NotSaved { path, trouble: Trouble::Link }));
+    assert_eq!(std::fs::read(&real).unwrap(), bytes_of(&short()));
+}

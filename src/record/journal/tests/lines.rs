@@ -1,0 +1,181 @@
+//! A line: what is written reads back, and what is newer or strange is told apart from what is broken.
+
+use super::*;
+
+#[test]
+fn every_fact_reads_back_as_it_was() {
+    let (_, (journal, read)) = open(&bytes_of(&story()));
+    assert_eq!(journal.damage(), None);
+    assert_eq!(read, story());
+}
+
+#[test]
+fn a_line_is_one_json_object_with_its_members_in_order() {
+    for line in lines_of(&bytes_of(&story())) {
+        let text = std::str::from_utf8(&line).unwrap();
+        assert_eq!(text.matches('\n').count(), 1);
+        let value: serde_json::Value = serde_json::from_str(text).unwrap();
+        let body = &text[..text.len() - 19];
+        assert_eq!(value["crc"], format!("{:08x}", crc32fast::hash(body.as_bytes())));
+        let mut from = 0;
+        for name in [
+            "{\"v\":1,",
+            "\"seq\":",
+            "\"prev\":\"",
+            "\"at\":\"20",
+            "\"written_at\":\"20",
+            "\"offset_min\":",
+            "\"boot\":",
+            "\"boot_ms\":",
+            "\"fact\":\"",
+            "\"crc\":\"",
+        ] {
+            from += text[from..].find(name).unwrap_or_else(|| panic!("{name} in {text}"));
+        }
+    }
+}
+
+#[test]
+fn the_payload_of_a_fact_is_what_stands_on_its_line() {
+    let payload = line::payload(&Event::Weighed { mass: Mass::from_g(812.5) });
+    assert_eq!(serde_json::Value::from(payload), serde_json::json!({ "mass_g": 812.5 }));
+    assert!(line::payload(&Event::Dull).is_empty());
+    assert!(line::payload(&Event::Newer { fact: "varnished".to_owned() }).is_empty());
+}
+
+#[test]
+fn a_check_in_capitals_does_not_pass() {
+    let line = line::seal(b"{\"v\":1".to_vec());
+    assert!(line::checked(&line).is_some());
+    let at = line.len() - 10;
+    assert!(line[at..at + 8].iter().any(u8::is_ascii_lowercase), "the sample must have a letter to change");
+    let mut capital = line.clone();
+    capital[at..at + 8].make_ascii_uppercase();
+    assert_eq!(line::checked(&capital), None);
+}
+
+#[test]
+fn what_would_not_read_back_is_refused() {
+    let far = Entry { at: Stamp::from_ms(i64::MAX), ..entry(1, Event::Dull) };
+    let late = Entry { at: Stamp::from_ms(300_000_000_000_000), ..entry(1, Event::Dull) };
+    let wait = Wait { span: Span::from_ms(9_007_199_254_740_993), from: WaitFrom::Maker };
+    let cases = [
+        far,
+        late,
+        entry(1, Event::Done(Box::new(Done { wait: Some(wait), ..Done::default() }))),
+        entry(1, Event::Weighed { mass: Mass::from_g(f64::NAN) }),
+        entry(1, Event::Newer { fact: "varnished".to_owned() }),
+        entry(1, Event::Newer { fact: "done".to_owned() }),
+    ];
+    let (_dir, lock) = lock();
+    for case in cases {
+        let (disk, (mut journal, _)) = open(&bytes_of(&story()[..1]));
+        let before = disk.bytes(file());
+        let found = journal.append(&lock, &case);
+        assert!(matches!(found, Err(Failure::Unwritable { .. })), "{case:?}: {found:?}");
+        assert_eq!(disk.bytes(file()), before);
+    }
+    let (_, (mut journal, _)) = open(&bytes_of(&story()[..1]));
+    let long = entry(1, Event::Noted { text: "a".repeat(LINE_MAX) });
+    assert!(matches!(journal.append(&lock, &long), Err(Failure::TooLong { .. })));
+    assert_eq!(journal.append(&lock, &entry(2, Event::Dull)), Err(Failure::OutOfStep { found: 2, expected: 1 }));
+    assert_eq!(journal.append(&lock, &entry(1, Event::Dull)), Ok(()));
+}
+
+/// A line as a hand might write it, checks and chain right.
+fn hand_made(after: &[Entry<Event>], members: &str) -> Vec<u8> {
+    let mut bytes = bytes_of(after);
+    let last = lines_of(&bytes).pop().unwrap();
+    let prev = line::checked(last.strip_suffix(b"\n").unwrap()).unwrap().1;
+    let body = format!("{{\"v\":1,\"seq\":{},\"prev\":\"{prev:08x}\",{members}", after.len());
+    bytes.extend(line::seal(body.into_bytes()));
+    bytes.push(b'\n');
+    bytes
+}
+
+#[test]
+fn a_fact_that_cannot_be_made_out_is_damage_with_its_place_and_reason() {
+    let cases = [
+        (r#""fact":"weighed""#, "`mass_g` is missing"),
+        (r#""fact":"weighed","mass_g":"much""#, "`mass_g` is not a number"),
+        (r#""fact":"repeated","why":"ugly""#, "`why` says \"ugly\", which is not known"),
+        (r#""fact":"undone","takes_back":-1"#, "`takes_back` is not a whole number from 0"),
+        (r#""fact":"done","wait_min":15.0"#, "`wait_from` is missing"),
+        (r#""fact":"done","map":"00/0""#, "`map` says \"00/0\", which is not known"),
+        (r#""fact":"started","stage":{"kind":"varnish"}"#, "`kind` says \"varnish\", which is not known"),
+        (r#""seen":1"#, "`fact` is missing"),
+        (r#""boot":"yes","fact":"dull""#, "`boot` says \"yes\", which is not known"),
+    ];
+    for (members, said) in cases {
+        let before = bytes_of(&short()[..2]).len() as u64;
+        let (_, (journal, read)) = open(&hand_made(&short()[..2], &format!("{TIMES},{members}")));
+        assert_eq!(read, short()[..2], "{members}");
+        let damage = journal.damage().unwrap();
+        assert_eq!(where_and_what(Some(damage)), Some((3, before, DamageKind::Corrupt)));
+        assert!(damage.said.ends_with(said), "{members}: {}", damage.said);
+    }
+}
+
+#[test]
+fn members_and_facts_of_a_later_day_are_let_be() {
+    let (_, (journal, read)) = open(&hand_made(&short()[..1], &format!("{TIMES},\"moon\":[1],\"fact\":\"dull\"")));
+    assert_eq!((journal.damage(), &read[1].event), (None, &Event::Dull));
+
+    let (disk, (mut journal, read)) =
+        open(&hand_made(&short()[..1], &format!("{TIMES},\"fact\":\"varnished\",\"coats\":2")));
+    assert_eq!((journal.damage(), &read[1].event), (None, &Event::Newer { fact: "varnished".to_owned() }));
+    let before = disk.bytes(file()).unwrap();
+    let (_dir, lock) = lock();
+    journal.append(&lock, &entry(2, Event::Dull)).unwrap();
+    assert!(disk.bytes(file()).unwrap().starts_with(&before));
+}
+
+#[test]
+fn a_newer_format_is_read_as_far_as_it_goes_and_not_written_to() {
+    for members in [r#""fact":"dull""#, r#""fact":"done","wait_min":"soon""#, r#""fact":"varnished""#] {
+        let bytes = hand_made(&short()[..1], &format!("{TIMES},{members}"));
+        let text = String::from_utf8(bytes).unwrap();
+        let mut lines: Vec<_> = text.lines().collect();
+        let newer = lines[1].replacen("{\"v\":1", "{\"v\":2", 1);
+        let newer = String::from_utf8(line::seal(newer.as_bytes()[..newer.len() - 18].to_vec())).unwrap();
+        lines[1] = &newer;
+        let (disk, (mut journal, read)) = open(format!("{}\n", lines.join("\n")).as_bytes());
+        assert_eq!(read.len(), 2, "{members}");
+        assert_eq!(journal.damage().map(|d| (d.line, d.kind)), Some((2, DamageKind::Newer)));
+        let (_dir, lock) = lock();
+        let before = disk.bytes(file());
+        assert!(matches!(journal.append(&lock, &entry(2, Event::Dull)), Err(Failure::Damaged { .. })));
+        assert!(matches!(mend::<Event>(&disk, &lock, file(), Stamp::default()).map(|m| m.aside), Ok(None)));
+        assert_eq!(disk.bytes(file()), before);
+    }
+}
+
+#[test]
+fn a_file_under_another_name_is_told_of_and_not_written_to() {
+    let disk = MemoryDisk::default();
+    let path = Path::new("/shelf/panels/wren.jsonl");
+    disk.put(path, &bytes_of(&short()));
+    let (mut journal, read) = Journal::<Event>::open(Arc::new(disk.clone()), path).unwrap();
+    assert_eq!(read, short());
+    assert_eq!(where_and_what(journal.damage()), Some((1, 0, DamageKind::Name)));
+    let (_dir, lock) = lock();
+    assert!(matches!(journal.append(&lock, &entry(4, Event::Dull)), Err(Failure::Damaged { .. })));
+    assert_eq!(verify::<Event>(&disk, path).unwrap().worst(), Some(DamageKind::Name));
+}
+
+#[test]
+fn a_journal_of_another_kind_is_not_taken_for_a_panel() {
+    let text = String::from_utf8(bytes_of(&short()[..1])).unwrap().replace("sottile-panel", "sottile-spoon");
+    let line = line::seal(text.as_bytes()[..text.len() - 19].to_vec());
+    let (_, (journal, read)) = open(&[line, b"\n".to_vec()].concat());
+    assert!(read.is_empty());
+    assert_eq!(where_and_what(journal.damage()), Some((1, 0, DamageKind::Corrupt)));
+}
+
+#[test]
+fn a_journal_kept_since_version_1_reads_as_it_always_did() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fixtures/journal-v1/blue-tit.jsonl");
+    let (journal, read) = Journal::<Event>::open(Arc::new(RealDisk), &path).unwrap();
+    assert_eq!(journal.damage(), None);
+    assert_eq!(read, story());
+}
