@@ -11,6 +11,9 @@ mod pot_calls;
 mod pots;
 mod time;
 
+#[cfg(test)]
+mod tests;
+
 pub use around::Around;
 pub use kept::{Told, believed_now};
 pub use opening::{Opening, PotOpening};

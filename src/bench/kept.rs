@@ -35,6 +35,8 @@ pub(super) struct Kept<F: Folded> {
     pub(super) id: Id,
     pub(super) journal: Journal<F::Event>,
     pub(super) story: Option<Arc<Story<F>>>,
+    /// The journal lost track of its file and could not be read anew yet.
+    adrift: bool,
 }
 
 impl<F: Folded> Kept<F>
@@ -45,11 +47,19 @@ where
     pub(super) fn open(shelf: &Shelf, drawer: Drawer, id: &Id) -> Result<Self, Failure> {
         let (journal, entries) = shelf.open_story(drawer, id)?;
         let story = Story::fold(entries).ok().map(Arc::new);
-        Ok(Kept { id: id.clone(), journal, story })
+        Ok(Kept::new(id.clone(), journal, story))
+    }
+
+    pub(super) fn new(id: Id, journal: Journal<F::Event>, story: Option<Arc<Story<F>>>) -> Self {
+        Kept { id, journal, story, adrift: false }
     }
 
     /// Takes in what others appended. Returns whether there was anything.
     pub(super) fn read_on(&mut self) -> Result<bool, Failure> {
+        if self.adrift {
+            self.read_anew()?;
+            return Ok(true);
+        }
         let more = self.journal.refresh()?;
         if more.is_empty() {
             return Ok(false);
@@ -94,13 +104,18 @@ where
             self.story = Some(Arc::new(story));
             return Ok(());
         };
-        if lost_track(&failure) {
-            // A disk that cannot be read either leaves the story as it was last known.
-            if let Ok(entries) = self.journal.reopen() {
-                self.story = Story::fold(entries).ok().map(Arc::new);
-            }
+        if self.journal.unsettled() || behind(&failure) {
+            // A disk that cannot be read either leaves the story as it was last known, until it can.
+            self.adrift = self.read_anew().is_err();
         }
         Err(failure.into())
+    }
+
+    fn read_anew(&mut self) -> Result<(), Failure> {
+        let entries = self.journal.reopen()?;
+        self.story = Story::fold(entries).ok().map(Arc::new);
+        self.adrift = false;
+        Ok(())
     }
 
     /// Keeps an event that happened at `at`, or now.
@@ -116,18 +131,7 @@ where
     }
 }
 
-/// Whether the journal no longer knows how its file stands.
-fn lost_track(failure: &Failure) -> bool {
-    match failure {
-        Failure::NotCertain { taken_out, .. } => !taken_out,
-        Failure::Unsettled { .. } | Failure::Behind { .. } | Failure::OutOfStep { .. } => true,
-        Failure::Unread { .. }
-        | Failure::Lock(_)
-        | Failure::Exists { .. }
-        | Failure::NotSaved { .. }
-        | Failure::Damaged { .. }
-        | Failure::NoBeginning { .. }
-        | Failure::Unwritable { .. }
-        | Failure::TooLong { .. } => false,
-    }
+/// Whether the file has moved on under the journal.
+fn behind(failure: &Failure) -> bool {
+    matches!(failure, Failure::Behind { .. } | Failure::OutOfStep { .. })
 }

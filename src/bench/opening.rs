@@ -86,7 +86,7 @@ impl Bench {
         let (journal, entry) = self.shelf.create_panel(&lock, &label, entry)?;
         let story = Story::fold(vec![entry])?;
         let id = story.panel().opened().id.clone();
-        let kept = Kept { id, journal, story: Some(Arc::new(story)) };
+        let kept = Kept::new(id, journal, Some(Arc::new(story)));
         let told = kept.told();
         self.panels.push(kept);
         // The rack as it was read before the panel was made, so that not every story need be read for it.
@@ -147,7 +147,7 @@ impl Bench {
         let (journal, entry) = self.shelf.create_story(&lock, Drawer::Pots, &opening.label, entry)?;
         let story = pot::story::Story::fold(vec![entry])?;
         let id = story.pot().opened().id.clone();
-        let kept = Kept { id, journal, story: Some(Arc::new(story)) };
+        let kept = Kept::new(id, journal, Some(Arc::new(story)));
         let told = kept.told();
         self.pots.push(kept);
         Ok(told)

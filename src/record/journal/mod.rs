@@ -161,6 +161,11 @@ impl<E: Fact> Journal<E> {
         self.reach.next.seq
     }
 
+    /// Whether it has lost track of its file: [`Journal::reopen`] before anything else is recorded.
+    pub fn unsettled(&self) -> bool {
+        self.unsettled.is_some()
+    }
+
     /// The worst thing wrong with it, if anything is.
     pub fn damage(&self) -> Option<&Damage> {
         self.after.iter().chain(&self.within).max_by_key(|d| d.kind)

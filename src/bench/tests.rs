@@ -1,0 +1,245 @@
+//! The bench against real directories and failing disks: what is shown is on disk, and what was acknowledged stays.
+
+use super::*;
+use crate::craft::materials::Support;
+use crate::craft::recipe::{Paint, Recipe, shipped};
+use crate::record::journal::faults::{Fuse, FusedDisk, Plan};
+use crate::record::journal::storage::RealDisk;
+use crate::units::{Length, Size, Span};
+use crate::work::panel::event::Face;
+use std::cell::Cell;
+
+fn recipe() -> Arc<Recipe> {
+    Arc::new(shipped::named(shipped::FIRST).unwrap())
+}
+
+fn opening(label: &str, count: u16) -> Opening {
+    Opening {
+        label: label.into(),
+        size: Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None },
+        support: Support::BirchPlywood,
+        grain: None,
+        paint: Paint::Oil,
+        recipe: recipe(),
+        count,
+        at: None,
+    }
+}
+
+/// A clock that moves two minutes on at each look.
+fn clock() -> impl Fn() -> Moment {
+    let minutes = Cell::new(0);
+    move || {
+        minutes.set(minutes.get() + 2);
+        Moment::wall_only(Stamp::from_ms(1_800_000_000_000) + Span::from_s(60 * minutes.get()))
+    }
+}
+
+fn id(text: &str) -> Id {
+    Id::new(text).unwrap()
+}
+
+fn story_on(shelf: &Shelf, panel: &Id) -> Option<Arc<Story>> {
+    Bench::new(shelf.clone()).bring(panel).ok()?.story
+}
+
+/// The acts of the failing-disk runs.
+fn acts() -> Vec<Act> {
+    let note = |n: usize| Act::Note(format!("note {n}"));
+    vec![Act::done(), note(1), Act::Start, Act::Undo { seen: None }, note(2)]
+}
+
+#[test]
+fn whichever_call_fails_the_screen_shows_what_is_on_disk() {
+    for fail_at in 0.. {
+        let mut blown = false;
+        for (bytes, for_good) in [(40, false), (0, true)] {
+            let dir = tempfile::tempdir().unwrap();
+            let fuse = Arc::new(Fuse::default());
+            let fused = FusedDisk { disk: Arc::new(RealDisk), fuse: Arc::clone(&fuse) };
+            let plain = Shelf::open(dir.path());
+            let mut bench = Bench::new(Shelf::on(Arc::new(fused), dir.path()));
+            let now = clock();
+            let said = format!("call {fail_at}, {bytes} bytes, for good {for_good}");
+            fuse.set(Some(Plan { fail_at, bytes, for_good, error: std::io::ErrorKind::StorageFull }));
+            let mut acknowledged = Vec::new();
+            if let Ok(told) = bench.open(&opening("Wren", 1), &now) {
+                acknowledged.extend(told[0].story.as_ref().unwrap().entries().to_vec());
+                for act in acts() {
+                    if let Ok(changed) = bench.record(&id("wren"), &Ask::now(act), &now) {
+                        let shown = changed[0].story.as_ref().unwrap();
+                        acknowledged.push(shown.entries().last().unwrap().clone());
+                        // Shown is durable: somebody who reads the file now reads just that.
+                        assert_eq!(Some(shown), story_on(&plain, &id("wren")).as_ref(), "{said}");
+                    }
+                }
+            }
+            blown |= fuse.blown();
+            let recovered = story_on(&plain, &id("wren"));
+            let entries = recovered.as_ref().map_or(&[][..], |s| s.entries());
+            for entry in &acknowledged {
+                assert!(entries.contains(entry), "{said}: {entry:?} is gone");
+            }
+            let report = plain.verify(&plain.file(Drawer::Panels, &id("wren")));
+            assert!(report.map_or(true, |r| r.problems.iter().all(|p| !p.kind.blocks())), "{said}");
+            // The disk is well again: the maker goes on where the file stands.
+            fuse.set(None);
+            if recovered.is_some() {
+                let noted = bench.record(&id("wren"), &Ask::now(Act::Note("after".into())), &now);
+                assert!(noted.is_ok(), "{said}: {noted:?}");
+            }
+        }
+        if !blown {
+            assert!(fail_at > 20, "only {fail_at} calls");
+            return;
+        }
+    }
+}
+
+#[test]
+fn two_windows_lose_nothing_and_record_nothing_twice() {
+    let dir = tempfile::tempdir().unwrap();
+    let now = clock();
+    let mut one = Bench::new(Shelf::open(dir.path()));
+    one.open(&opening("Wren", 1), &now).unwrap();
+    let mut two = Bench::new(Shelf::open(dir.path()));
+    let wren = id("wren");
+    two.bring(&wren).unwrap();
+    let seen = two.told()[0].story.as_ref().unwrap().panel().at_hand();
+    let ask = Ask { seen, ..Ask::now(Act::done()) };
+    one.record(&wren, &ask, &now).unwrap();
+    // The second window pressed for the same stage, which is no longer at hand.
+    let refused = two.record(&wren, &ask, &now);
+    assert!(matches!(refused, Err(NotRecorded::Refused(Refusal::NoLongerAtHand { .. }))), "{refused:?}");
+    two.record(&wren, &Ask::now(Act::done()), &now).unwrap();
+    assert_eq!(one.read_on().len(), 1);
+    assert_eq!(one.told(), two.told());
+    assert_eq!(one.told()[0].story.as_ref().unwrap().entries().len(), 3);
+    assert!(one.read_on().is_empty());
+}
+
+#[test]
+fn leaving_is_written_to_every_panel_that_is_being_laid() {
+    let dir = tempfile::tempdir().unwrap();
+    let now = clock();
+    let mut bench = Bench::new(Shelf::open(dir.path()));
+    bench.open(&opening("Wren", 3), &now).unwrap();
+    for panel in ["wren-1", "wren-2"] {
+        // To the tapped coat: the board, four coats of size, the tapping.
+        for _ in 0..6 {
+            bench.record(&id(panel), &Ask::now(Act::done()), &now).unwrap();
+        }
+    }
+    let changed = bench.record(&id("wren-3"), &Ask::now(Act::Away), &now).unwrap();
+    let away = |t: &Told| t.story.as_ref().unwrap().panel().standing(now()).away.is_some();
+    let left: Vec<_> = bench.told().iter().filter(|t| away(t)).map(|t| t.id.to_string()).collect();
+    assert_eq!(left, ["wren-1", "wren-2"]);
+    assert_eq!(changed.len(), 3, "the named one first, then those it was written to");
+    bench.record(&id("wren-1"), &Ask::now(Act::done()), &now).unwrap();
+    assert!(bench.record(&id("wren-2"), &Ask::now(Act::Back), &now).is_ok());
+    let none = bench.record(&id("wren-3"), &Ask::now(Act::Back), &now);
+    assert!(matches!(none, Err(NotRecorded::Refused(Refusal::NotAway))), "{none:?}");
+}
+
+#[test]
+fn a_fact_just_recorded_is_moved_in_time() {
+    let dir = tempfile::tempdir().unwrap();
+    let now = clock();
+    let mut bench = Bench::new(Shelf::open(dir.path()));
+    bench.open(&opening("Wren", 1), &now).unwrap();
+    let wren = id("wren");
+    let told = bench.record(&wren, &Ask::now(Act::done()), &now).unwrap().remove(0);
+    let last = told.story.as_ref().unwrap().last_standing().unwrap().clone();
+    let moved = bench.retime(&wren, last.seq, last.at - Span::from_min(1.0), &now).unwrap();
+    let story = moved.story.unwrap();
+    assert_eq!(story.entries().len(), 4);
+    assert_eq!(
+        story.last_standing().map(|e| (e.event.clone(), e.at)),
+        Some((last.event, last.at - Span::from_min(1.0)))
+    );
+    // Before the opening it cannot lie, and then nothing at all is written.
+    let seq = story.last_standing().unwrap().seq;
+    assert!(bench.retime(&wren, seq, Stamp::from_ms(0), &now).is_err());
+    assert_eq!(story_on(bench.shelf(), &wren).unwrap().entries().len(), 4);
+    // Another fact since: the maker looks again.
+    bench.record(&wren, &Ask::now(Act::Note("x".into())), &now).unwrap();
+    let late = bench.retime(&wren, seq, last.at, &now);
+    assert_eq!(late, Err(NotRecorded::Refused(Refusal::AnotherFactSince)));
+}
+
+#[test]
+fn a_call_is_written_once_whoever_raises_it() {
+    let dir = tempfile::tempdir().unwrap();
+    let now = clock();
+    let mut bench = Bench::new(Shelf::open(dir.path()));
+    bench.open(&opening("Wren", 1), &now).unwrap();
+    let wren = id("wren");
+    for _ in 0..6 {
+        bench.record(&wren, &Ask::now(Act::done()), &now).unwrap();
+    }
+    let story = bench.told()[0].story.clone().unwrap();
+    let due = Moment::wall_only(story.last_at() + Span::from_min(20.0));
+    let (call, of) = call_due(&story, due, None).unwrap();
+    assert_eq!(call, Call::Due);
+    let alert = Event::Alert { call, of };
+    let told = bench.notice(&wren, alert.clone(), &|| due).unwrap();
+    assert_eq!(call_due(told.story.as_ref().unwrap(), due, None), None);
+    let again = Bench::new(Shelf::open(dir.path())).notice(&wren, alert, &|| due);
+    assert!(matches!(again, Err(NotRecorded::Refused(Refusal::AlreadyRaised { .. }))), "{again:?}");
+}
+
+#[test]
+fn the_rack_holds_the_unfinished_and_is_rebuilt_where_it_is_gone() {
+    let dir = tempfile::tempdir().unwrap();
+    let now = clock();
+    let mut bench = Bench::new(Shelf::open(dir.path()));
+    bench.open(&opening("Wren", 2), &now).unwrap();
+    let racked = |now: Moment| {
+        let mut bench = Bench::new(Shelf::open(dir.path()));
+        bench.bring_rack(now).unwrap();
+        bench.told().iter().map(|t| t.id.to_string()).collect::<Vec<_>>()
+    };
+    assert_eq!(racked(now()), ["wren-1", "wren-2"]);
+    bench.record(&id("wren-1"), &Ask::now(Act::Abandon("cracked".into())), &now).unwrap();
+    assert_eq!(racked(now()), ["wren-2"]);
+    std::fs::remove_file(dir.path().join("rack.json")).unwrap();
+    assert_eq!(racked(now()), ["wren-2"]);
+    bench.record(&id("wren-1"), &Ask::now(Act::Undo { seen: None }), &now).unwrap();
+    assert_eq!(racked(now()), ["wren-1", "wren-2"]);
+    assert!(dir.path().join("rack.json").exists());
+}
+
+#[test]
+fn a_coat_names_the_pot_it_can_only_have_come_from() {
+    let dir = tempfile::tempdir().unwrap();
+    let now = clock();
+    let mut bench = Bench::new(Shelf::open(dir.path()));
+    bench.open(&opening("Wren", 1), &now).unwrap();
+    let pot = |label: &str, kind| PotOpening {
+        label: label.into(),
+        kind,
+        parent: None,
+        recipe: recipe(),
+        size_ml: None,
+        lot: None,
+        at: None,
+    };
+    bench.open_pot(&pot("Size", pot::event::Kind::Size), &now).unwrap();
+    bench.open_pot(&pot("Gesso", pot::event::Kind::Gesso), &now).unwrap();
+    let wren = id("wren");
+    for _ in 0..7 {
+        bench.record(&wren, &Ask::now(Act::done()), &now).unwrap();
+    }
+    let named = |bench: &Bench| {
+        let story = bench.told()[0].story.clone().unwrap();
+        let pots = story.panel().steps().iter().filter_map(|s| s.laid()).map(|l| l.fact.pot.clone());
+        pots.map(|p| p.map_or("-".to_owned(), |p| p.to_string())).collect::<Vec<_>>().join(" ")
+    };
+    assert_eq!(named(&bench), "- size size size size gesso gesso");
+    // With a second one in use it goes on from the one this panel has had; a panel that has had none names none.
+    bench.open_pot(&pot("Gesso", pot::event::Kind::Gesso), &now).unwrap();
+    bench.record(&wren, &Ask::now(Act::done()), &now).unwrap();
+    assert!(named(&bench).ends_with("gesso gesso gesso"), "{}", named(&bench));
+    let coats = bench.told()[0].story.as_ref().unwrap().panel().coats(Face::Front);
+    assert_eq!(coats, 2);
+}
