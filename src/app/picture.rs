@@ -325,7 +325,9 @@ fn saving(view: &View, now: Moment) -> bool {
 fn ringing(view: &View) -> Option<String> {
     let alarms = view.ringing();
     let all: Vec<_> = alarms.iter().rev().map(|a| a.says()).collect();
-    (!all.is_empty()).then(|| format!("{} - any key quiets", all.join("; ")))
+    let here = alarms.iter().any(|a| !a.elsewhere);
+    let quiets = if here { "any key quiets" } else { "it rings in another window; any key, and then press" };
+    (!all.is_empty()).then(|| format!("{} - {quiets}", all.join("; ")))
 }
 
 fn pressed<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> Option<Pressed> {

@@ -5,7 +5,7 @@
 use super::{Request, View};
 use crate::bench::{NotRecorded, believed_now, call_due};
 use crate::config::Night;
-use crate::units::{Id, Moment, Span};
+use crate::units::{Entry, Id, Moment, Span};
 use crate::work::advice::calls;
 use crate::work::panel::event::{Call, Event};
 use crate::work::panel::phase::Phase;
@@ -36,6 +36,8 @@ pub struct Alarm {
     since: Moment,
     /// Written down, or long enough not to be: it rings.
     rings: bool,
+    /// Another window raised it: its bell is there, and here too the first key only quiets.
+    pub elsewhere: bool,
     beats: u32,
     last_beat: Option<Moment>,
     /// The call of a pot of its own, which `id` and `of` are then of.
@@ -46,13 +48,37 @@ impl Alarm {
     pub(super) fn raised(id: Id, story: &Story, (call, of): (Call, u64), now: Moment) -> Alarm {
         let label = story.panel().opened().label.clone();
         let last = story.panel().at_hand().is_none();
-        Alarm { call, id, label, last, of, since: now, rings: false, beats: 0, last_beat: None, pot: None }
+        Alarm {
+            call,
+            id,
+            label,
+            last,
+            of,
+            since: now,
+            rings: false,
+            elsewhere: false,
+            beats: 0,
+            last_beat: None,
+            pot: None,
+        }
     }
 
     /// A pot's own call. It rings at once: whoever else has heard of it, a pot in the heat spoils.
     pub(super) fn of_pot(id: Id, label: String, (call, of): (pot::event::Call, u64), now: Moment) -> Alarm {
         let (rings, pot) = (true, Some(call));
-        Alarm { call: Call::Pot, id, label, last: false, of, since: now, rings, beats: 0, last_beat: None, pot }
+        Alarm {
+            call: Call::Pot,
+            id,
+            label,
+            last: false,
+            of,
+            since: now,
+            rings,
+            elsewhere: false,
+            beats: 0,
+            last_beat: None,
+            pot,
+        }
     }
 
     /// Whether it is that call of that pot's own.
@@ -132,6 +158,7 @@ impl View {
         let Some(alarm) = self.ringing().last().map(|a| (*a).clone()) else { return false };
         let shown = self.panel().is_some_and(|p| p.id == alarm.id);
         let words = match shown || alarm.pot.is_some() {
+            _ if alarm.elsewhere => format!("quiet here, the bell is in another window - {}", alarm.then()),
             true => format!("quiet now - {}", alarm.then()),
             false => format!("quiet now - Tab shows {}, {}", alarm.label, alarm.then()),
         };
@@ -199,7 +226,7 @@ impl View {
     /// Strikes once if the most pressing alarm has a stroke now.
     fn strike(&mut self, now: Moment) -> Vec<Request> {
         let apart = self.eyes(BEAT);
-        let ringing = self.alarms.iter_mut().filter(|a| a.rings);
+        let ringing = self.alarms.iter_mut().filter(|a| a.rings && !a.elsewhere);
         let most = ringing.max_by_key(|a| Alarm::strokes(a.call));
         most.and_then(|a| a.beat(now, apart).then_some(Request::Sound(a.call))).into_iter().collect()
     }
@@ -215,6 +242,18 @@ impl View {
         requests
     }
 
+    /// A call another window has just raised on that panel: who hears its bell may press a key here.
+    pub(super) fn raised_elsewhere(&mut self, id: &Id, story: &Story, entry: &Entry<Event>, now: Moment) {
+        let Event::Alert { call, of } = entry.event else { return };
+        let fresh = now.since(entry.written).abs() < self.eyes(self.manner.ring_for);
+        if fresh && !self.raised.contains(&(id.clone(), call, of)) {
+            self.raised.push((id.clone(), call, of));
+            self.alarms.retain(|a| a.id != *id || a.pot.is_some());
+            let alarm = Alarm::raised(id.clone(), story, (call, of), now);
+            self.alarms.push(Alarm { rings: true, elsewhere: true, ..alarm });
+        }
+    }
+
     /// What the program noticed is written; a call is that moment raised, here and in no other window.
     pub(super) fn noted(&mut self, id: &Id, event: &Event, now: Moment) -> Vec<Request> {
         match event {
@@ -223,12 +262,14 @@ impl View {
         }
     }
 
-    /// A call that another window raised first is rung there; one that cannot be written down rings all the same.
+    /// A call that another window raised first has its bell there; one that cannot be written down rings all the same.
     pub(super) fn not_noted(&mut self, id: &Id, event: &Event, why: &NotRecorded, now: Moment) -> Vec<Request> {
         let Event::Alert { call, of } = event else { return Vec::new() };
         match why {
             NotRecorded::Refused(Refusal::AlreadyRaised { .. }) => {
-                self.alarms.retain(|a| !(a.id == *id && a.call == *call && a.of == *of));
+                for alarm in self.alarms.iter_mut().filter(|a| a.id == *id && a.call == *call && a.of == *of) {
+                    (alarm.rings, alarm.elsewhere) = (true, true);
+                }
                 Vec::new()
             }
             NotRecorded::Refused(_) | NotRecorded::PotRefused(_) | NotRecorded::Failed(_) | NotRecorded::NoStory(_) => {

@@ -130,13 +130,19 @@ impl View {
     /// Somebody else wrote. What the program of another window noticed by itself is no news to the maker.
     fn news(&mut self, told: Vec<Told>, now: Moment) {
         let mut by_hand = None;
-        for new in told.iter().filter(|t| self.panel().is_some_and(|p| p.id == t.id)) {
-            let (Some(story), Some(before)) = (&new.story, self.story()) else { continue };
-            let mut since = story.entries().iter().skip(before.entries().len());
-            let made = |e: &&crate::units::Entry<Event>| {
-                e.event.can_be_taken_back() || matches!(e.event, Event::Undone { .. } | Event::Newer { .. })
-            };
-            by_hand = since.rfind(made).map(|e| in_words(story, e).what);
+        let shown = self.panel().map(|p| p.id.clone());
+        for new in &told {
+            let Some(story) = &new.story else { continue };
+            let known = self.told.iter().find(|t| t.id == new.id).and_then(|t| t.story.as_ref());
+            let known = known.map_or(0, |s| s.entries().len());
+            for entry in story.entries().iter().skip(known) {
+                self.raised_elsewhere(&new.id, story, entry, now);
+                let event = &entry.event;
+                let made = event.can_be_taken_back() || matches!(event, Event::Undone { .. } | Event::Newer { .. });
+                if made && shown.as_ref() == Some(&new.id) {
+                    by_hand = Some(in_words(story, entry).what);
+                }
+            }
         }
         self.adopt(told);
         if let Some(what) = by_hand {
