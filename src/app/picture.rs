@@ -294,7 +294,7 @@ fn keys(view: &View, standing: &Standing, hand: Option<Stage>) -> Vec<KeyHint> {
     }
     if let Some(story) = view.current_pot().and_then(|t| t.story.as_ref()) {
         let out = story.pot().bath().is_some();
-        keys.push(key("p", if out { "pot out of the bath" } else { "pot into the bath" }));
+        keys.push(key("p", if out { "pot out" } else { "pot in" }));
     }
     keys.extend([key("u", "take back"), key("f", "far"), key("?", "every key"), key("q", "leave")]);
     keys

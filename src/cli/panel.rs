@@ -113,7 +113,7 @@ pub(super) fn panels(here: &Here, json: bool) -> Result<()> {
         }
     }
     told.sort_by_key(|t| (t.story.as_ref().map(|s| s.panel().opened_at().wall), t.id.clone()));
-    damaged |= told.iter().any(|t| t.damage.as_ref().is_some_and(|d| d.kind.blocks()));
+    damaged |= told.iter().any(|t| t.story.is_none() || t.damage.as_ref().is_some_and(|d| d.kind.blocks()));
     if json {
         out::json(&PanelsJson::of(told.iter().filter_map(|t| listed(t, now)).collect()))?;
     } else {

@@ -5,6 +5,7 @@ use super::failure::{Fault, Kind};
 use super::{Here, out};
 use crate::craft::recipe::file::{Problem, Reading, read};
 use crate::craft::recipe::{Recipe, shipped};
+use crate::record::files::Trouble;
 use crate::text::clean;
 use anyhow::Result;
 use serde::Serialize;
@@ -80,7 +81,7 @@ fn text_of(here: &Here, asked: &str) -> Result<String, Fault> {
     }
     let own = here.settings.user_recipe_texts().into_iter().find(|(name, ..)| name == asked);
     if let Some((_, path, text)) = own {
-        return text.map_err(|e| Fault::not_done(format!("{} cannot be read: {e}", path.display())));
+        return text.map_err(|e| Fault::not_done(format!("{} cannot be read: {}", path.display(), Trouble::of(&e))));
     }
     let shipped = shipped::all().iter().find(|s| s.name == asked).map(|s| s.text.to_owned());
     shipped.ok_or_else(|| {
@@ -92,7 +93,7 @@ fn text_of(here: &Here, asked: &str) -> Result<String, Fault> {
 }
 
 pub(super) fn file_text(path: &Path) -> Result<String, Fault> {
-    let failed = |e: std::io::Error| Fault::not_done(format!("{} cannot be read: {e}", path.display()));
+    let failed = |e: std::io::Error| Fault::not_done(format!("{} cannot be read: {}", path.display(), Trouble::of(&e)));
     let mut text = String::new();
     if path.as_os_str() == "-" {
         std::io::stdin().lock().take(LARGEST).read_to_string(&mut text).map_err(failed)?;

@@ -28,6 +28,8 @@ use std::time::Duration;
 
 /// A press is answered on the screen once it is on disk; after this long the screen says "saving" instead.
 const PATIENCE: Duration = Duration::from_millis(SAVING_AFTER.ms() as u64);
+/// What is there already is taken within this time; without any, keys that were read are not looked at.
+const AT_ONCE: Duration = Duration::from_micros(500);
 /// So many times leaving waits for the last press to be on disk.
 const LAST_TRIES: u32 = 15;
 
@@ -87,7 +89,7 @@ impl Open {
             // Once something is there, everything that is there is taken before the next picture.
             let mut patience = self.until_next(self.how.clock.now());
             while event::poll(patience)? {
-                patience = Duration::ZERO;
+                patience = AT_ONCE;
                 let happened = event::read()?;
                 if self.took(happened)? {
                     return Ok(());
@@ -147,7 +149,12 @@ impl Open {
         let press = match happened {
             Event::Key(key) => keys::press(&key, self.view.typing()),
             Event::Paste(text) => Some(keys::paste(text)),
-            Event::Resize(..) | Event::FocusGained | Event::FocusLost | Event::Mouse(_) => None,
+            // A window made small and large again has lost what stood there, though its size is the same as before.
+            Event::Resize(..) => {
+                self.screen.anew();
+                None
+            }
+            Event::FocusGained | Event::FocusLost | Event::Mouse(_) => None,
         };
         let Some(press) = press else { return Ok(false) };
         let requests = self.view.update(press, self.how.clock.now());

@@ -2,6 +2,7 @@
 
 mod pots;
 
+use super::signals;
 use crate::app::view::{Kept, Request};
 use crate::bench::{Bench, Told};
 use crate::clock::Clock;
@@ -108,21 +109,10 @@ fn work(bench: Bench, clock: &Clock, todo: &Receiver<Job>, answers: &Sender<Kept
             if answers.send(answer).is_err() {
                 return;
             }
-            wake();
+            signals::wake();
         }
     }
 }
-
-/// Wakes the loop, which waits for the terminal: an answer is shown when it is there, not at the next second.
-#[cfg(unix)]
-fn wake() {
-    // Taken for a resize by the one who reads the terminal; where it cannot be raised, the next second shows it.
-    let _ = signal_hook::low_level::raise(signal_hook::consts::SIGWINCH);
-}
-
-/// Nothing here wakes the loop; it looks once a second.
-#[cfg(not(unix))]
-fn wake() {}
 
 /// The journals, and how much of each the screen has been told.
 pub struct Desk {

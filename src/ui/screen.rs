@@ -6,8 +6,8 @@ use crossterm::cursor::{Hide, Show};
 use crossterm::event::{DisableBracketedPaste, EnableBracketedPaste};
 use crossterm::execute;
 use crossterm::terminal::{
-    BeginSynchronizedUpdate, EndSynchronizedUpdate, EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode,
-    enable_raw_mode,
+    BeginSynchronizedUpdate, Clear, ClearType, EndSynchronizedUpdate, EnterAlternateScreen, LeaveAlternateScreen,
+    disable_raw_mode, enable_raw_mode,
 };
 use ratatui::backend::CrosstermBackend;
 use ratatui::{Frame, Terminal};
@@ -22,6 +22,7 @@ static HOOK: Once = Once::new();
 /// The terminal, ours until this is dropped.
 pub struct Screen {
     terminal: Terminal<CrosstermBackend<Stdout>>,
+    anew: bool,
 }
 
 impl Screen {
@@ -39,7 +40,7 @@ impl Screen {
         });
         take()?;
         match Terminal::new(CrosstermBackend::new(io::stdout())) {
-            Ok(terminal) => Ok(Screen { terminal }),
+            Ok(terminal) => Ok(Screen { terminal, anew: false }),
             Err(e) => {
                 give_back();
                 Err(e)
@@ -53,6 +54,12 @@ impl Screen {
     /// What the system says.
     pub fn draw(&mut self, frame: impl FnOnce(&mut Frame)) -> io::Result<()> {
         execute!(io::stdout(), BeginSynchronizedUpdate)?;
+        if std::mem::take(&mut self.anew) {
+            // A terminal made anew remembers nothing of what stood there, so everything is drawn. Clearing the old one
+            // would ask where the cursor is, and end the program where no answer comes in time.
+            self.terminal = Terminal::new(CrosstermBackend::new(io::stdout()))?;
+            execute!(io::stdout(), Clear(ClearType::All))?;
+        }
         self.terminal.draw(frame)?;
         execute!(io::stdout(), EndSynchronizedUpdate)
     }
@@ -66,7 +73,13 @@ impl Screen {
         #[cfg(unix)]
         signal_hook::low_level::raise(signal_hook::consts::SIGTSTP)?;
         take()?;
-        self.terminal.clear()
+        self.anew();
+        Ok(())
+    }
+
+    /// The next frame is drawn whole: what stands on the terminal is no longer known.
+    pub fn anew(&mut self) {
+        self.anew = true;
     }
 }
 

@@ -33,6 +33,17 @@ pub fn listen() -> io::Result<()> {
     Ok(())
 }
 
+/// Wakes the loop where it waits for keys, as a window that changed its size would.
+#[cfg(unix)]
+pub fn wake() {
+    // Where it fails the loop wakes by itself, within a minute.
+    let _ = signal_hook::low_level::raise(signal_hook::consts::SIGWINCH);
+}
+
+/// The loop wakes by itself here, every second.
+#[cfg(not(unix))]
+pub fn wake() {}
+
 /// Lets a limit on file sizes be an error of the write and not the end of the program.
 #[cfg(unix)]
 pub fn survive_file_limits() {

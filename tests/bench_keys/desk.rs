@@ -142,7 +142,7 @@ impl Window {
         let view = View::new(bench.told(), manner(night));
         let clock = Rc::clone(now);
         let desk = Desk::new(bench, move || clock.get());
-        Window {
+        let mut window = Window {
             view,
             desk,
             now: Rc::clone(now),
@@ -151,7 +151,10 @@ impl Window {
             slow: false,
             waiting: Vec::new(),
             asked: Vec::new(),
-        }
+        };
+        let pots = window.desk.begins();
+        window.hear(pots);
+        window
     }
 
     /// A window over panels just opened, of the recipe taken first.
@@ -166,7 +169,11 @@ impl Window {
     fn serve(&mut self, requests: Vec<Request>) {
         for request in requests {
             match request {
-                Request::Record(..) | Request::Retime(..) | Request::Open(_) | Request::Notice(..) => {
+                Request::Record(..)
+                | Request::Retime(..)
+                | Request::Open(_)
+                | Request::Notice(..)
+                | Request::Pot(_) => {
                     self.waiting.push(request);
                 }
                 Request::Sound(_) | Request::Tell(..) | Request::Suspend | Request::Leave => self.asked.push(request),

@@ -184,7 +184,7 @@ fn forecast_told<Z: TimeZone<Offset: Display>>(view: &View, story: &Story, at: &
 
 /// What stands over everything: what rings, a question, what went wrong.
 pub(super) fn problem(view: &View, now: Moment) -> String {
-    let notice = super::notice(view, now).map(|n| n.text);
+    let notice = super::notice(view, now).filter(|n| n.loud || view.question.is_none()).map(|n| n.text);
     let question = view.question.as_ref().map(|q| q.text.clone());
     question.into_iter().chain(notice).collect::<Vec<_>>().join(" - ")
 }

@@ -1,0 +1,160 @@
+//! What the things cost that happen often: folding a story, drawing a frame, keeping a fact, opening the bench.
+//! Run with `cargo bench`. Nothing here judges; a figure is only worth something beside another from the same machine.
+
+#![allow(clippy::unwrap_used, reason = "a bench that cannot go on has nothing to tell")]
+
+use divan::{Bencher, black_box};
+use portable_pty::{CommandBuilder, PtySize, native_pty_system};
+use ratatui::Terminal;
+use ratatui::backend::TestBackend;
+use sottile::app::picture::{self, Telling};
+use sottile::app::view::{Manner, View};
+use sottile::bench::{Ask, Bench, Opening, Told};
+use sottile::craft::materials::Support;
+use sottile::craft::recipe::{Paint, shipped};
+use sottile::record::shelf::Shelf;
+use sottile::text::{Units, parse_size};
+use sottile::ui::draw;
+use sottile::ui::theme::{Look, Theme};
+use sottile::units::{Moment, Span, Stamp};
+use sottile::work::panel::act::Act;
+use sottile::work::panel::story::Story;
+use std::io::Read;
+use std::path::Path;
+use std::sync::Arc;
+use tempfile::TempDir;
+
+fn main() {
+    divan::main();
+}
+
+/// Monday, 2 March 2026, 09:00 UTC, and so many minutes.
+fn minute(n: i64) -> Moment {
+    Moment::wall_only(Stamp::from_ms((1_772_442_000 + n * 60) * 1000))
+}
+
+/// A panel with so many facts on a shelf of its own; the last coat was laid at the minute returned.
+fn bench_with(facts: usize) -> (TempDir, Bench, Told, i64) {
+    let dir = TempDir::new().unwrap();
+    let mut bench = Bench::new(Shelf::open(dir.path()));
+    let opening = Opening {
+        label: "Wren".to_owned(),
+        size: parse_size("300x400x12mm").unwrap(),
+        support: Support::BirchPlywood,
+        grain: None,
+        paint: Paint::Oil,
+        recipe: Arc::new(shipped::named("gypsum-titanium").unwrap()),
+        count: 1,
+        at: None,
+    };
+    let mut told = bench.open(&opening, &|| minute(0)).unwrap().remove(0);
+    let mut n = 0;
+    for i in 1..facts {
+        n += 20;
+        // Nine acts bring it to its second coat; notes between, so that the coat is the last.
+        let act = if i + 9 < facts { Act::Note(format!("note {i}")) } else { act(i + 10 - facts) };
+        told = bench.record(&told.id, &Ask::now(act), &|| minute(n)).unwrap().remove(0);
+    }
+    (dir, bench, told, n)
+}
+
+fn act(i: usize) -> Act {
+    if i == 6 { Act::Skip("measured".to_owned()) } else { Act::Done { direction: None, pot: None, map: None } }
+}
+
+#[divan::bench(args = [20, 200])]
+fn fold_a_story(bencher: Bencher, facts: usize) {
+    let (_dir, _, told, _) = bench_with(facts);
+    let entries = told.story.unwrap().entries().to_vec();
+    bencher.with_inputs(|| entries.clone()).bench_values(|entries| Story::fold(black_box(entries)).unwrap());
+}
+
+#[divan::bench(args = [20, 200])]
+fn read_a_journal(bencher: Bencher, facts: usize) {
+    let (dir, _, told, _) = bench_with(facts);
+    bencher.bench(|| Bench::new(Shelf::open(dir.path())).bring(&told.id).unwrap());
+}
+
+#[divan::bench(args = [20, 200])]
+fn keep_a_fact(bencher: Bencher, facts: usize) {
+    let (_dir, mut bench, told, mut n) = bench_with(facts);
+    bencher.bench_local(|| {
+        n += 1;
+        bench.record(&told.id, &Ask::now(Act::Note("a word".to_owned())), &|| minute(n)).unwrap()
+    });
+}
+
+fn view_of(told: Told) -> View {
+    View::new(vec![told], Manner { night: None, ring_for: Span::from_min(2.0), recipes: Vec::new() })
+}
+
+/// One second of a coat's wait at 120 x 40: what is looked at, then what is seen of it.
+#[divan::bench(args = [20, 200])]
+fn make_the_scene(bencher: Bencher, facts: usize) {
+    let (_dir, _, told, n) = bench_with(facts);
+    let view = view_of(told);
+    let at = Telling { now: minute(n + 5), zone: &chrono::Utc, units: Units::Metric };
+    bencher.bench(|| picture::scene(black_box(&view), &at).unwrap());
+}
+
+#[divan::bench(args = [20, 200])]
+fn tick(bencher: Bencher, facts: usize) {
+    let (_dir, _, told, n) = bench_with(facts);
+    let mut view = view_of(told);
+    view.tick(minute(n + 5), None);
+    bencher.bench_local(|| view.tick(minute(n + 5), None));
+}
+
+#[divan::bench]
+fn draw_a_frame(bencher: Bencher) {
+    let (_dir, _, told, n) = bench_with(20);
+    let view = view_of(told);
+    let scenes: Vec<_> = (0..60)
+        .map(|s| {
+            let now = minute(n + 5).back(Span::from_s(-s));
+            picture::scene(&view, &Telling { now, zone: &chrono::Utc, units: Units::Metric }).unwrap()
+        })
+        .collect();
+    let theme = Theme { look: Look::Terminal, ascii: false };
+    let mut terminal = Terminal::new(TestBackend::new(120, 40)).unwrap();
+    let mut second = 0;
+    bencher.bench_local(|| {
+        second = (second + 1) % scenes.len();
+        terminal.draw(|frame| draw::bench(&scenes[second], &theme, frame)).unwrap();
+    });
+}
+
+/// From starting a program in a terminal until it wrote `last`, or until it ended.
+fn until(data: &Path, program: &str, last: &[u8]) {
+    let size = PtySize { rows: 40, cols: 120, pixel_width: 0, pixel_height: 0 };
+    let pair = native_pty_system().openpty(size).unwrap();
+    let mut command = CommandBuilder::new(program);
+    command.env("SOTTILE_DATA", data);
+    command.env("TERM", "xterm-256color");
+    let mut out = pair.master.try_clone_reader().unwrap();
+    let mut child = pair.slave.spawn_command(command).unwrap();
+    drop(pair.slave);
+    let (mut came, mut buffer) = (Vec::new(), [0; 16384]);
+    while !last.is_empty() && !came.windows(last.len()).any(|w| w == last) {
+        let read = out.read(&mut buffer).unwrap();
+        came.extend_from_slice(&buffer[..read]);
+    }
+    if !last.is_empty() {
+        let _ = child.kill();
+    }
+    let _ = child.wait();
+}
+
+/// The whole first frame stands on the terminal: the end of the first synchronized update. The killing is in it too.
+#[divan::bench(sample_count = 100, sample_size = 1)]
+fn first_frame(bencher: Bencher) {
+    let (dir, _, _, _) = bench_with(20);
+    bencher.bench(|| until(dir.path(), env!("CARGO_BIN_EXE_sottile"), b"\x1b[?2026l"));
+}
+
+/// The least any program takes, for comparing.
+#[divan::bench(sample_count = 100, sample_size = 1)]
+fn first_frame_of_true(bencher: Bencher) {
+    let dir = TempDir::new().unwrap();
+    bencher.bench(|| until(dir.path(), "true", b""));
+}
