@@ -103,7 +103,7 @@ fn work(bench: Bench, clock: &Clock, todo: &Receiver<Job>, answers: &Sender<Kept
     if answers.send(desk.begins()).is_err() {
         return;
     }
-    wake();
+    signals::wake();
     for job in todo {
         for answer in desk.does(job) {
             if answers.send(answer).is_err() {
