@@ -292,11 +292,16 @@ fn keys(view: &View, standing: &Standing, hand: Option<Stage>) -> Vec<KeyHint> {
     if matches!(standing.stage.map(|s| s.kind), Some(Kind::Stipple | Kind::Coat)) && standing.phase == Phase::Waiting {
         keys.push(key("d", "gone dull"));
     }
-    if let Some(story) = view.current_pot().and_then(|t| t.story.as_ref()) {
-        let out = story.pot().bath().is_some();
-        keys.push(key("p", if out { "pot out" } else { "pot in" }));
+    let pot = view.current_pot().and_then(|t| t.story.as_ref());
+    if let Some(story) = pot {
+        keys.push(key("p", if story.pot().bath().is_some() { "pot out" } else { "pot in" }));
     }
-    keys.extend([key("u", "take back"), key("f", "far"), key("?", "every key"), key("q", "leave")]);
+    keys.push(key("u", "take back"));
+    // With a pot in use the line is full, and the list of keys tells of the rest.
+    if pot.is_none() {
+        keys.push(key("f", "far"));
+    }
+    keys.extend([key("?", "every key"), key("q", "leave")]);
     keys
 }
 

@@ -141,7 +141,9 @@ impl Open {
         let into = self.view.phase_ms(now).rem_euclid(step);
         // A little past the boundary, so that rounding never shows the second before twice.
         let left_ms = (step - into) as f64 / pace + 2.0;
-        if self.view.saving().is_some() { PATIENCE } else { Duration::from_millis(left_ms.min(1000.0 * 60.0) as u64) }
+        // What is read at the beginning may be there before anything could wake the loop.
+        let expects = self.view.saving().is_some() || !self.view.pots_read();
+        if expects { PATIENCE } else { Duration::from_millis(left_ms.min(1000.0 * 60.0) as u64) }
     }
 
     /// Takes in what the terminal sent. Returns whether the bench is to be left.

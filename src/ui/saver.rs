@@ -132,8 +132,8 @@ impl Desk {
     fn does(&mut self, job: Job) -> Vec<Kept> {
         match job {
             Job::ReadOn => {
-                self.reads_on_pots();
-                self.reads_on().into_iter().chain(self.pot_news()).collect()
+                let pots = self.reads_on_pots();
+                self.reads_on().into_iter().chain(pots).collect()
             }
             Job::Do(request) => self.serves(*request),
         }

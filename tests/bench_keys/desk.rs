@@ -200,7 +200,8 @@ impl Window {
 
     /// What others wrote is taken in.
     pub fn read_on(&mut self) {
-        if let Some(news) = self.desk.reads_on() {
+        let pots = self.desk.reads_on_pots();
+        for news in self.desk.reads_on().into_iter().chain(pots) {
             self.hear(news);
         }
     }

@@ -61,8 +61,10 @@ fn one<Z: TimeZone<Offset: Display>>(view: &View, story: &Story, at: &Telling<'_
     let mut lines = body(pot, &standing, now, at.zone);
     if let Some(span) = standing.bath_now {
         let over = span >= Span::from_min(pot.recipe().gesso.melt_min);
-        let is = format!("in the bath {}", up(span));
-        if over { wanted.push(format!("out of the bath now, {}", up(span))) } else { lines.insert(0, is) }
+        if over {
+            wanted.push("out of the bath now".to_owned());
+        }
+        lines.insert(0, format!("in the bath {}", up(span)));
     }
     if let Some(soak) = standing.soak.filter(|s| s.left <= Span::ZERO) {
         wanted.push(format!("soaked since {}: melt it", when(soak.due_at, now.wall, at.zone)));
@@ -265,7 +267,7 @@ fn details<Z: TimeZone<Offset: Display>>(view: &View, story: &Story, at: &Tellin
     }
     let old = s.age.hours() / 24.0;
     let age = if old >= 1.0 { format!("{old:.0} days old, ") } else { String::new() };
-    said.push(format!("{age}{} melts, {:.0} min in the bath", s.melts, s.bath_all.minutes()));
+    said.push(format!("{age}melted {} times, {:.0} min in the bath", s.melts, s.bath_all.minutes()));
     if let Some(lot) = around.lot(id) {
         said.push(format!("glue lot {lot}"));
     }
@@ -274,7 +276,7 @@ fn details<Z: TimeZone<Offset: Display>>(view: &View, story: &Story, at: &Tellin
         said.push(format!("from {}", line[1..].iter().map(ToString::to_string).collect::<Vec<_>>().join(", from ")));
     }
     let panels = around.panels_from(id);
-    said.extend(panels.iter().map(|(panel, coats)| format!("{coats} coats on {panel}")));
+    said.extend(panels.iter().map(|(panel, n)| format!("{n} {} on {panel}", if *n == 1 { "coat" } else { "coats" })));
     let mut paragraphs = vec![Paragraph::new(Lead::Plain, said.join("; "))];
     if s.overheated.is_some() {
         let hot = s.max.map_or_else(String::new, |t| temperature(t, at.units));

@@ -77,10 +77,12 @@ pub fn keys_sheet(offset: usize) -> KeysSheet {
 /// The story of the panel shown.
 pub fn story_view<Z: TimeZone<Offset: Display>>(view: &View, offset: usize, at: &Telling<'_, Z>) -> StoryView {
     let Some(story) = view.story() else { return StoryView::default() };
+    let remarks = view.around().on_panel(story);
+    let remarks = |seq| remarks.iter().filter(move |(of, _)| *of == seq).map(|(_, remark)| remark.to_string());
     let line = |fact: told::Told| StoryLine {
         when: when(fact.at, at.now.wall, at.zone),
         what: fact.what,
-        off: fact.stood.join(", "),
+        off: fact.stood.iter().cloned().chain(remarks(fact.seq)).collect::<Vec<_>>().join(", "),
         why: fact.why.or_else(|| fact.no_effect.clone().filter(|n| n != "taken back")).unwrap_or_default(),
         undone: fact.no_effect.is_some(),
     };

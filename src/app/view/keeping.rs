@@ -86,7 +86,7 @@ impl View {
             self.said = None;
         }
         self.question = None;
-        self.panel_pressed();
+        self.panel_pressed(matches!(what, What::Done(_)));
         match what {
             What::Done(stage) => {
                 self.close_typing();

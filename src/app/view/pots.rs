@@ -307,10 +307,12 @@ impl View {
         }
     }
 
-    /// A fact of a panel was recorded: the last press is no pot's any more, and the gap is behind.
-    pub(super) fn panel_pressed(&mut self) {
+    /// A fact of a panel was recorded: the last press is no pot's any more, and once something is done the gap is behind.
+    pub(super) fn panel_pressed(&mut self, done: bool) {
         self.pots.last_mark = None;
-        self.pots.gap.clear();
+        if done {
+            self.pots.gap.clear();
+        }
     }
 
     /// Tells what a gap means that shows in the story: nothing was marked for longer than the recipe's bound.

@@ -70,8 +70,9 @@ impl Desk {
     }
 
     /// Takes in what others wrote about pots and the air.
-    pub(super) fn reads_on_pots(&mut self) {
+    pub fn reads_on_pots(&mut self) -> Vec<Kept> {
         self.bench.read_on_pots();
+        self.pot_news()
     }
 
     /// Whatever those journals hold that the screen was not told.
