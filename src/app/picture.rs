@@ -2,6 +2,7 @@
 //!
 //! Absent on purpose: reading clocks (the moment and the zone are handed in), drawing.
 
+mod lead;
 mod making;
 mod pot;
 mod pots;
@@ -48,7 +49,7 @@ pub fn scene<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> 
     let act = act(story, hand, &standing, view.turned);
     let tips = tips(story, &standing, hand, at);
     let caution = hand.map(|h| cautions::cautions(&h, panel.recipe(), panel.opened().paint)).unwrap_or_default();
-    let caution = turn(&caution, at.now).map_or_else(String::new, |c| c.text.to_owned());
+    let caution = turn(view, &caution, at.now).map_or_else(String::new, |c| c.text.to_owned());
     Some(Scene {
         head: head(story, at.units),
         clock: weekday(at.now.wall, at.zone),
@@ -67,7 +68,8 @@ pub fn scene<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> 
         rack: rack(view, at.now),
         air: pots::air(view, at),
         then: standing_then(story, &standing, hand),
-        tip: turn(&tips, at.now).cloned().unwrap_or_default(),
+        lead: lead::lead(view, &standing, hand),
+        tip: turn(view, &tips, at.now).cloned().unwrap_or_default(),
         caution,
         keys: keys(view, &standing, hand),
         notice: notice(view, at.now),
@@ -79,8 +81,8 @@ pub fn scene<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> 
 }
 
 /// One of several, a different one every twenty seconds, so that all come round on a small screen.
-fn turn<T>(of: &[T], now: Moment) -> Option<&T> {
-    let turn = now.wall.ms().div_euclid(20_000).rem_euclid(of.len().max(1) as i64);
+fn turn<'a, T>(view: &View, of: &'a [T], now: Moment) -> Option<&'a T> {
+    let turn = now.wall.ms().div_euclid(view.eyes(Span::from_s(20)).ms().max(1)).rem_euclid(of.len().max(1) as i64);
     of.get(turn as usize)
 }
 

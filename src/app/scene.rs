@@ -38,6 +38,8 @@ pub struct Scene {
     pub air: String,
     /// What comes after the act: "then coat 5, horizontal".
     pub then: String,
+    /// The sentence a newcomer is led by; empty outside a rehearsal.
+    pub lead: String,
     /// A tip of this stage.
     pub tip: String,
     /// A caution of this stage.

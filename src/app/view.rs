@@ -17,6 +17,7 @@ mod pot_alarm;
 mod pot_sheet;
 mod pots;
 mod press;
+mod rehearsal;
 mod step;
 mod tick;
 
@@ -40,6 +41,7 @@ use crate::work::panel::event::{Call, Event, Stage};
 use crate::work::panel::phase::Standing;
 use crate::work::panel::story::Story;
 use keeping::{Pending, What};
+use rehearsal::Rehearsal;
 use std::collections::VecDeque;
 use std::sync::Arc;
 
@@ -69,6 +71,8 @@ pub enum Request {
     Sound(Call),
     /// Tell the desktop and the maker's own command of that call, on that panel.
     Tell(Call, String),
+    /// Put the hurried clock of a rehearsal forward, and tell [`View::passed`].
+    Pass(Span),
     /// Give the terminal back until the program is continued.
     Suspend,
     /// Leave the bench.
@@ -180,6 +184,8 @@ pub struct View {
     busy: bool,
     last_key: Option<LastKey>,
     last_tick: Option<(Moment, Option<i64>)>,
+    /// What a rehearsal remembers, if this is one.
+    rehearsal: Option<Rehearsal>,
     /// Calls raised here, so that a failing disk makes none ring twice.
     raised: Vec<(Id, Call, u64)>,
     /// The pots and the air.
@@ -207,6 +213,7 @@ impl View {
             busy: false,
             last_key: None,
             last_tick: None,
+            rehearsal: None,
             raised: Vec::new(),
             pots: Pots::default(),
         }
@@ -326,7 +333,7 @@ impl View {
     }
 
     /// A time meant for a person's eyes and fingers, on a clock that may run faster.
-    fn eyes(&self, span: Span) -> Span {
+    pub fn eyes(&self, span: Span) -> Span {
         Span::from_ms((span.ms() as f64 * self.pace) as i64)
     }
 

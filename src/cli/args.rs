@@ -4,6 +4,7 @@
 
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint};
+use crate::record::demo::PANELS;
 use crate::text::Units;
 use crate::work::panel::event::{Flaw, Grain};
 use crate::work::pot::event::Kind as PotKind;
@@ -115,6 +116,10 @@ pub enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// A practice run on the same bench, with a clock that runs faster; nothing of it is kept
+    Rehearse(Rehearse),
+    /// Writes invented, finished stories, to look at and to try the program on
+    Demo(Demo),
     /// Prints a completion script for a shell
     Completions {
         /// Which shell
@@ -413,6 +418,38 @@ pub enum Recipe {
         #[arg(long)]
         json: bool,
     },
+}
+
+/// `rehearse`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Waits of an hour and more pass in seconds, with a word. Everything lies in a temporary directory that is \
+                        removed at the end, also after a signal; only a kill (SIGKILL) leaves it in the system's temporary directory."
+)]
+pub struct Rehearse {
+    /// How many times as fast as the world the clock runs
+    #[arg(long, value_name = "N", default_value_t = 60, value_parser = clap::value_parser!(u32).range(1..=3600))]
+    pub pace: u32,
+    /// A recipe's name, or a recipe file
+    #[arg(long, value_name = "NAME|FILE", default_value = "gypsum-zinc")]
+    pub recipe: String,
+}
+
+/// `demo`.
+#[derive(Debug, Args)]
+pub struct Demo {
+    /// The data directory to make, or one without panels
+    #[arg(long, value_name = "DIR")]
+    pub into: PathBuf,
+    /// How many panels
+    #[arg(long, value_name = "N", default_value_t = PANELS, value_parser = clap::value_parser!(u16).range(1..=200))]
+    pub panels: u16,
+    /// The same number makes the same stories
+    #[arg(long, value_name = "S", default_value_t = 1)]
+    pub seed: u64,
+    /// Replace stories of the same names where there are panels already
+    #[arg(long)]
+    pub force: bool,
 }
 
 /// `config`.

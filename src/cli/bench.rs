@@ -53,7 +53,7 @@ fn bring(bench: &mut Bench, asked: &str) -> Result<(), Fault> {
 }
 
 /// The bench needs a terminal that can show a full screen.
-fn needs_a_screen() -> Result<(), Fault> {
+pub(super) fn needs_a_screen() -> Result<(), Fault> {
     let instead = "`sottile panels` tells where everything stands";
     if !std::io::stdin().is_terminal() || !std::io::stdout().is_terminal() {
         return Err(Fault::usage(format!("the bench needs a terminal; {instead}")));

@@ -7,6 +7,7 @@ mod air;
 mod alert;
 mod args;
 mod bench;
+mod demo;
 mod failure;
 mod json;
 mod out;
@@ -14,6 +15,7 @@ mod panel;
 mod pot;
 mod pot_json;
 mod recipe;
+mod rehearse;
 mod setup;
 mod tell;
 mod tell_pot;
@@ -112,6 +114,8 @@ fn obey(cli: Cli) -> Result<()> {
         Some(Command::Recipe(recipe)) => recipe::run(&here, &recipe),
         Some(Command::Config(args::Config::Show { json })) => setup::config(&here, json),
         Some(Command::Paths { json }) => setup::paths(&here, json),
+        Some(Command::Rehearse(asked)) => rehearse::run(&here, &asked),
+        Some(Command::Demo(asked)) => demo::run(&asked),
         Some(Command::Completions { shell }) => setup::completions(shell),
         Some(Command::Man(man)) => setup::man(&man),
         Some(Command::Alert(args::Alert::Test)) => alert::test(&here),

@@ -34,7 +34,10 @@ const AT_ONCE: Duration = Duration::from_micros(500);
 const LAST_TRIES: u32 = 15;
 
 /// What is said where the machine cannot be asked to stay awake.
-const MAY_SLEEP: &str = "this computer could not be asked to stay awake: if it falls asleep, no call will wake it";
+const MAY_SLEEP: &str = "keep this computer awake yourself: asleep, it cannot call you";
+
+/// On a hurried clock a new picture comes no sooner than this, milliseconds.
+const HURRIED_MS: f64 = 100.0;
 
 /// How the bench is run.
 #[derive(Debug, Clone)]
@@ -59,7 +62,8 @@ pub struct Run {
 /// What the system says of the terminal, which is given back in every case.
 pub fn run(bench: Bench, how: Run) -> io::Result<Vec<String>> {
     signals::listen()?;
-    let view = View::new(bench.told(), how.manner.clone()).paced(how.clock.pace()).weighing(how.loose_g_per_ml.clone());
+    let view = View::new(bench.told(), how.manner.clone()).weighing(how.loose_g_per_ml.clone());
+    let view = if how.clock.hurried() { view.rehearsal(how.clock.pace()) } else { view };
     let saver = Saver::start(bench, how.clock.clone())?;
     let mut open = Open { screen: Screen::enter()?, view, saver, wakeful: Wakeful::new(), told_of_sleep: false, how };
     open.turn()?;
@@ -127,7 +131,9 @@ impl Open {
         if self.how.clock.pace() == 1.0 {
             self.wakeful.want(self.view.wait_runs(now, SILENT_OVER));
         }
-        if self.wakeful.answer() == Some(Answer::CannotAsk) && !self.told_of_sleep {
+        // It never takes the place of a word about the recording.
+        let quiet = self.view.said.is_none() && self.view.question.is_none();
+        if self.wakeful.answer() == Some(Answer::CannotAsk) && !self.told_of_sleep && quiet {
             self.told_of_sleep = true;
             self.view.say(MAY_SLEEP.to_owned(), false, now);
         }
@@ -141,6 +147,8 @@ impl Open {
         let into = self.view.phase_ms(now).rem_euclid(step);
         // A little past the boundary, so that rounding never shows the second before twice.
         let left_ms = (step - into) as f64 / pace + 2.0;
+        // A hurried second is shorter than an eye needs.
+        let left_ms = if self.how.clock.hurried() { left_ms.max(HURRIED_MS) } else { left_ms };
         // What is read at the beginning may be there before anything could wake the loop.
         let expects = self.view.saving().is_some() || !self.view.pots_read();
         if expects { PATIENCE } else { Duration::from_millis(left_ms.min(1000.0 * 60.0) as u64) }
@@ -169,6 +177,10 @@ impl Open {
             match request {
                 Request::Leave => return Ok(true),
                 Request::Suspend => self.screen.suspend()?,
+                Request::Pass(span) => {
+                    self.how.clock.pass(span);
+                    self.view.passed(span);
+                }
                 Request::Sound(_) => alert::sound(&self.how.ways),
                 Request::Tell(call, label) => {
                     alert::tell(&self.how.ways, call, &label);

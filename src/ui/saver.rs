@@ -175,7 +175,9 @@ impl Desk {
                 Err(why) => Kept::NotNoted(id, event, why),
             },
             Request::Pot(request) => return self.pot_outcome(request),
-            Request::Sound(_) | Request::Tell(..) | Request::Suspend | Request::Leave => return None,
+            Request::Sound(_) | Request::Tell(..) | Request::Pass(_) | Request::Suspend | Request::Leave => {
+                return None;
+            }
         })
     }
 

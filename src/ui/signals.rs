@@ -5,6 +5,18 @@
 
 use super::screen::give_back;
 use std::io;
+use std::sync::Mutex;
+
+/// What is still to be done when a signal ends the program.
+static LAST: Mutex<Option<Box<dyn FnOnce() + Send>>> = Mutex::new(None);
+
+/// Lets `last` be done when a signal that can be heard ends the program; nothing that runs longer than a moment. It takes
+/// the place of what was given before.
+pub fn at_end(last: impl FnOnce() + Send + 'static) {
+    if let Ok(mut slot) = LAST.lock() {
+        *slot = Some(Box::new(last));
+    }
+}
 
 /// Starts the thread. It gives the terminal back and exits with 128 and the signal's number.
 ///
@@ -18,6 +30,9 @@ pub fn listen() -> io::Result<()> {
     std::thread::Builder::new().name("signals".to_owned()).spawn(move || {
         if let Some(signal) = signals.forever().next() {
             give_back();
+            if let Some(last) = LAST.lock().ok().and_then(|mut slot| slot.take()) {
+                last();
+            }
             std::process::exit(128 + signal);
         }
     })?;

@@ -176,7 +176,9 @@ impl Window {
                 | Request::Pot(_) => {
                     self.waiting.push(request);
                 }
-                Request::Sound(_) | Request::Tell(..) | Request::Suspend | Request::Leave => self.asked.push(request),
+                Request::Sound(_) | Request::Tell(..) | Request::Pass(_) | Request::Suspend | Request::Leave => {
+                    self.asked.push(request)
+                }
             }
         }
         if !self.slow {

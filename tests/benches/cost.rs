@@ -4,9 +4,10 @@
 #![allow(clippy::unwrap_used, reason = "a bench that cannot go on has nothing to tell")]
 
 use divan::{Bencher, black_box};
-use portable_pty::{CommandBuilder, PtySize, native_pty_system};
+use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
+use rustix::process::{Pid, Signal, kill_process};
 use sottile::app::picture::{self, Telling};
 use sottile::app::view::{Manner, View};
 use sottile::bench::{Ask, Bench, Opening, Told};
@@ -124,8 +125,24 @@ fn draw_a_frame(bencher: Bencher) {
     });
 }
 
-/// From starting a program in a terminal until it wrote `last`, or until it ended.
-fn until(data: &Path, program: &str, last: &[u8]) {
+/// A program in a terminal, killed when it is dropped; that is not measured.
+struct Running {
+    child: Box<dyn Child + Send + Sync>,
+    _terminal: Box<dyn MasterPty + Send>,
+}
+
+impl Drop for Running {
+    fn drop(&mut self) {
+        // The terminal's own way to kill waits between its attempts.
+        if let Some(pid) = self.child.process_id().and_then(|id| Pid::from_raw(i32::try_from(id).ok()?)) {
+            let _ = kill_process(pid, Signal::KILL);
+        }
+        let _ = self.child.wait();
+    }
+}
+
+/// From starting a program in a terminal until it wrote `last`; or until it ended, where that is empty.
+fn until(data: &Path, program: &str, last: &[u8]) -> Running {
     let size = PtySize { rows: 40, cols: 120, pixel_width: 0, pixel_height: 0 };
     let pair = native_pty_system().openpty(size).unwrap();
     let mut command = CommandBuilder::new(program);
@@ -139,20 +156,20 @@ fn until(data: &Path, program: &str, last: &[u8]) {
         let read = out.read(&mut buffer).unwrap();
         came.extend_from_slice(&buffer[..read]);
     }
-    if !last.is_empty() {
-        let _ = child.kill();
+    if last.is_empty() {
+        child.wait().unwrap();
     }
-    let _ = child.wait();
+    Running { child, _terminal: pair.master }
 }
 
-/// The whole first frame stands on the terminal: the end of the first synchronized update. The killing is in it too.
+/// The whole first frame stands on the terminal: the end of the first synchronized update.
 #[divan::bench(sample_count = 100, sample_size = 1)]
 fn first_frame(bencher: Bencher) {
     let (dir, _, _, _) = bench_with(20);
     bencher.bench(|| until(dir.path(), env!("CARGO_BIN_EXE_sottile"), b"\x1b[?2026l"));
 }
 
-/// The least any program takes, for comparing.
+/// The least any program takes, for comparing: from its start to its end.
 #[divan::bench(sample_count = 100, sample_size = 1)]
 fn first_frame_of_true(bencher: Bencher) {
     let dir = TempDir::new().unwrap();

@@ -33,13 +33,13 @@ pub struct Alarm {
     pub last: bool,
     /// The `seq` of the fact whose wait it belongs to.
     of: u64,
-    since: Moment,
+    pub(super) since: Moment,
     /// Written down, or long enough not to be: it rings.
     rings: bool,
     /// Another window raised it: its bell is there, and here too the first key only quiets.
     pub elsewhere: bool,
     beats: u32,
-    last_beat: Option<Moment>,
+    pub(super) last_beat: Option<Moment>,
     /// The call of a pot of its own, which `id` and `of` are then of.
     pot: Option<pot::event::Call>,
 }

@@ -17,6 +17,7 @@ impl View {
         let mut requests = self.lapse(now);
         requests.extend(self.noticed(now, awake_ms));
         requests.extend(self.calls(now));
+        requests.extend(self.passes(now));
         requests
     }
 

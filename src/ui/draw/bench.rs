@@ -20,6 +20,7 @@ pub fn bench(scene: &Scene, theme: &Theme, frame: &mut Frame<'_>) {
 pub(super) fn on(scene: &Scene, theme: &Theme, buf: &mut Buffer, area: Rect) {
     let area = area.intersection(buf.area);
     let mut pen = Pen::new(buf, area, theme);
+    let area = above_lead(&mut pen, area, scene);
     match (area.width, area.height) {
         (0, _) | (_, 0) => {}
         (0..36, _) | (_, 0..16) => small::draw(&mut pen, area, scene),
@@ -28,6 +29,19 @@ pub(super) fn on(scene: &Scene, theme: &Theme, buf: &mut Buffer, area: Rect) {
         (36..64, _) => small::draw(&mut pen, area, scene),
         (_, _) => desk(&mut pen, area, scene),
     }
+}
+
+/// Says the sentence a newcomer is led by along the lower edge, inside out; tells what is left above it.
+fn above_lead(pen: &mut Pen<'_>, area: Rect, scene: &Scene) -> Rect {
+    if scene.lead.is_empty() {
+        return area;
+    }
+    let inside = |band: Rect| Rect { x: band.x.saturating_add(1), width: band.width.saturating_sub(2), ..band };
+    let rows = pen.height(&scene.lead, inside(area).width).min(area.height / 3);
+    let band = bottom(area, rows);
+    pen.fill(band, ' ', Ink::Loud);
+    pen.lines(inside(band), &scene.lead, Ink::Loud);
+    top(area, area.height.saturating_sub(rows))
 }
 
 /// The largest letters the act may take in a window of so many rows.

@@ -100,6 +100,7 @@ pub fn waiting() -> Scene {
         ],
         air: "19 C 55 %".into(),
         then: "then coat 5, horizontal".into(),
+        lead: String::new(),
         tip: "Wet the brush and wring it before each coat.".into(),
         caution: "Hot bath: cable away, handles in.".into(),
         keys: vec![

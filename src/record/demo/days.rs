@@ -1,0 +1,72 @@
+//! The hours of the studio. Absent on purpose: the day it is today.
+
+use crate::units::{Moment, Span, Stamp};
+
+/// Local time minus UTC, minutes: winter in the middle of Europe, all year, so that no clock change makes a story odd.
+pub(super) const OFFSET_MIN: i32 = 60;
+
+const DAY_S: i64 = 24 * 3600;
+/// The studio opens, seconds after midnight.
+const OPENS_S: i64 = 8 * 3600 + 40 * 60;
+/// Nothing new is begun after this, seconds after midnight.
+const CLOSES_S: i64 = 18 * 3600;
+
+/// A moment of the studio; no boot clock, since nothing of this was ever run.
+pub(super) const fn moment(wall: Stamp) -> Moment {
+    Moment { wall, boot: None, offset_min: OFFSET_MIN }
+}
+
+/// Midnight of the Monday `week` weeks after 1 January 2024.
+pub(super) const fn monday(week: i64) -> Stamp {
+    // 1704063600 s is 2023-12-31 23:00 UTC, which is midnight here.
+    Stamp::from_ms((1_704_063_600 + week * 7 * DAY_S) * 1000)
+}
+
+fn into_day_s(at: Stamp) -> i64 {
+    (at.ms().div_euclid(1000) + i64::from(OFFSET_MIN) * 60).rem_euclid(DAY_S)
+}
+
+/// Whether that moment lies on a Sunday.
+fn sunday(at: Stamp) -> bool {
+    let days = (at.ms().div_euclid(1000) + i64::from(OFFSET_MIN) * 60).div_euclid(DAY_S);
+    // 1 January 1970 was a Thursday.
+    (days + 4).rem_euclid(7) == 0
+}
+
+/// The next opening after that moment, never on a Sunday.
+fn opening_after(at: Stamp) -> Stamp {
+    let until = (OPENS_S - into_day_s(at)).rem_euclid(DAY_S);
+    let opens = at + Span::from_s(until);
+    if sunday(opens) { opens + Span::from_s(DAY_S) } else { opens }
+}
+
+/// The moment itself if something that takes `long` can still be begun then, else the next opening.
+pub(super) fn open_at(at: Stamp, long: Span) -> Stamp {
+    let into = into_day_s(at);
+    let fits = (OPENS_S..CLOSES_S).contains(&into) && into * 1000 + long.ms() <= CLOSES_S * 1000;
+    // What never fits into a day is begun in the morning.
+    if !sunday(at) && (fits || into == OPENS_S) { at } else { opening_after(at + Span::from_s(1)) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Day of the first week, hours and minutes, as a stamp.
+    fn at(day: i64, hour: i64, minute: i64) -> Stamp {
+        monday(0) + Span::from_s(day * DAY_S + hour * 3600 + minute * 60)
+    }
+
+    #[test]
+    fn work_is_begun_only_while_the_studio_is_open() {
+        let check = |from: Stamp, hours: f64, to: Stamp| assert_eq!(open_at(from, Span::from_h(hours)), to);
+        check(at(0, 3, 0), 1.0, at(0, 8, 40));
+        check(at(0, 8, 40), 1.0, at(0, 8, 40));
+        check(at(0, 11, 0), 1.0, at(0, 11, 0));
+        check(at(0, 11, 0), 8.0, at(1, 8, 40));
+        check(at(0, 8, 40), 12.0, at(0, 8, 40));
+        check(at(0, 18, 0), 0.0, at(1, 8, 40));
+        check(at(5, 19, 0), 0.0, at(7, 8, 40));
+        check(at(6, 10, 0), 0.0, at(7, 8, 40));
+    }
+}

@@ -1,0 +1,369 @@
+//! One panel on its way through the studio: what is done to it next, when, and what befalls it meanwhile.
+//!
+//! Every fact goes through the panel's own rules ([`Story::complete`], [`Story::with`]), so that nothing is told which
+//! they refuse. Absent on purpose: other panels (`row`), files.
+
+use super::chance::Chance;
+use super::days::moment;
+use super::studio::Fate;
+use super::words;
+use crate::craft::recipe::ReadySign;
+use crate::units::{Entry, Mass, Span, Stamp};
+use crate::work::panel::act::Act;
+use crate::work::panel::event::{CheckMap, Event, Face, Flaw, Kind, Low, Opened, Stage};
+use crate::work::panel::phase::Phase;
+use crate::work::panel::refusal::Refusal;
+use crate::work::panel::story::Story;
+
+/// Grams to a cubic millimetre of a light board; only what is weighed first rests on it (assumed).
+const BOARD_G_PER_MM3: f64 = 0.000_68;
+
+/// The next act as it is meant to be done.
+#[derive(Debug, Clone)]
+struct Next {
+    /// When it is begun, if the hands are free.
+    at: Stamp,
+    /// How long it takes.
+    long: Span,
+    /// Whether the start is recorded too.
+    starts: bool,
+    /// When the gloss of the coat below is seen to be gone.
+    dull: Option<Stamp>,
+}
+
+/// A panel and its story so far.
+#[derive(Debug, Clone)]
+pub(super) struct Tale {
+    story: Story,
+    fate: Fate,
+    chance: Chance,
+    next: Next,
+    /// Whether its fate has come about, where it comes about once.
+    befell: bool,
+    /// Whether the maker is called away right now.
+    pub(super) called: bool,
+    /// How many rounds of checking it will take.
+    rounds: u32,
+}
+
+impl Tale {
+    /// A panel opened at that time.
+    pub(super) fn open(opened: Opened, fate: Fate, mut chance: Chance, at: Stamp) -> Result<Tale, Refusal> {
+        let event = Event::Opened(Box::new(opened));
+        let story = Story::fold(vec![Entry { seq: 0, at, written: moment(at), raw_wall: None, event }])?;
+        let rounds = if fate == Fate::Slow { 3 } else { chance.between(1, 2) as u32 };
+        let next = Next { at, long: Span::ZERO, starts: true, dull: None };
+        let mut tale = Tale { story, fate, chance, next, befell: false, called: false, rounds };
+        tale.plan(at);
+        Ok(tale)
+    }
+
+    /// The story so far.
+    pub(super) fn story(&self) -> &Story {
+        &self.story
+    }
+
+    /// What is to be done next; nothing once it is finished or given up.
+    pub(super) fn hand(&self) -> Option<Stage> {
+        self.story.panel().at_hand().filter(|_| self.story.panel().given_up().is_none())
+    }
+
+    /// When it next wants hands; nothing once it is finished or given up.
+    pub(super) fn wants(&self) -> Option<Stamp> {
+        self.hand().map(|_| self.next.at)
+    }
+
+    /// How much of one day the act at hand needs, all that has to follow on the same day included.
+    pub(super) fn needs(&self) -> Span {
+        let recipe = self.story.panel().recipe();
+        let first = self.hand().is_some_and(|s| s.kind == Kind::Stipple && s.number == Some(1));
+        if !first {
+            return self.next.long;
+        }
+        let coats = f64::from(recipe.stipple.coats + recipe.coats.front + recipe.coats.back);
+        Span::from_min(coats * (recipe.coats.wait_min.max(recipe.stipple.wait_min) + recipe.minutes.coat))
+    }
+
+    /// Whether the act at hand is one of the coats that follow the stipple without a night between.
+    pub(super) fn goes_on(&self) -> bool {
+        self.hand().is_some_and(|s| s.kind == Kind::Coat)
+    }
+
+    fn tell(&mut self, act: &Act, at: Stamp, written: Stamp) -> Result<(), Refusal> {
+        let event = self.story.complete(act, moment(at))?;
+        let seq = self.story.entries().len() as u64;
+        let entry = Entry { seq, at, written: moment(written), raw_wall: None, event };
+        self.story = self.story.with(entry)?;
+        Ok(())
+    }
+
+    /// Does the act at hand, beginning at that time. Returns when the hands are free again.
+    pub(super) fn work(&mut self, at: Stamp) -> Result<Stamp, Refusal> {
+        let Some(stage) = self.hand() else { return Ok(at) };
+        let next = self.next.clone();
+        let free = match self.instead(&stage, at)? {
+            Some(free) => free,
+            None => self.lay(&stage, at, &next)?,
+        };
+        self.plan(free);
+        Ok(free)
+    }
+
+    /// The act as it is meant to be, and what befalls the panel by it.
+    fn lay(&mut self, stage: &Stage, at: Stamp, next: &Next) -> Result<Stamp, Refusal> {
+        let dull_late = self.fate == Fate::Late && self.front_coat(stage, 4);
+        if let Some(dull) = next.dull.filter(|d| *d < at + next.long && !dull_late) {
+            self.tell(&Act::Dull, dull, dull)?;
+        }
+        if next.starts {
+            self.tell(&Act::Start, at, at)?;
+        }
+        let done = at + next.long;
+        let late = self.fate == Fate::Late && self.front_coat(stage, 3);
+        let written = if late { done + self.chance.seconds(6 * 60, 9 * 60) } else { done };
+        let act = self.done(stage);
+        self.tell(&act, done, written)?;
+        if let Some(dull) = next.dull.filter(|d| *d < done && dull_late) {
+            let given = done + self.chance.seconds(40, 120);
+            self.tell(&Act::Dull, dull, given)?;
+        }
+        self.afterwards(stage, done)
+    }
+
+    fn done(&mut self, stage: &Stage) -> Act {
+        let turned = self.fate == Fate::Turned && self.front_coat(stage, 3);
+        Act::Done {
+            direction: stage.direction.filter(|_| turned).map(|d| d.across()),
+            pot: None,
+            map: if stage.kind == Kind::Check { self.map(stage.number.unwrap_or(1)) } else { None },
+        }
+    }
+
+    fn front_coat(&self, stage: &Stage, number: u32) -> bool {
+        (stage.kind, stage.face, stage.number) == (Kind::Coat, Some(Face::Front), Some(number))
+    }
+
+    /// The map of that round: fewer areas from round to round, none in the last.
+    fn map(&mut self, round: u32) -> Option<CheckMap> {
+        let check = self.story.panel().recipe().check.clone()?;
+        let left = self.rounds.saturating_sub(round);
+        let mut areas = vec![vec![Low::None; check.columns as usize]; check.rows as usize];
+        for _ in 0..left * 2 {
+            let row = self.chance.between(0, i64::from(check.rows) - 1) as usize;
+            let column = self.chance.between(0, i64::from(check.columns) - 1) as usize;
+            areas[row][column] = if left > 1 && self.chance.one_in(2) { Low::Much } else { Low::Some };
+        }
+        CheckMap::new(areas)
+    }
+
+    /// What is done in the place of the act at hand, if anything is.
+    fn instead(&mut self, stage: &Stage, at: Stamp) -> Result<Option<Stamp>, Refusal> {
+        if self.befell {
+            return Ok(None);
+        }
+        let phase = self.story.panel().phase_at(moment(at));
+        let front = self.story.panel().recipe().coats.front;
+        match self.fate {
+            Fate::GivenUp if self.front_coat(stage, front / 2 + 1) => {
+                self.befell = true;
+                self.tell(&Act::Abandon(words::GIVEN_UP.to_owned()), at, at)?;
+            }
+            Fate::Extra if self.front_is_laid(stage) => {
+                self.befell = true;
+                self.tell(&Act::Note(words::GRAIN.to_owned()), at, at)?;
+                self.tell(&Act::Extra, at, at + Span::from_s(20))?;
+            }
+            Fate::RestEnded if phase == Phase::Waiting && self.rests(at) => {
+                self.befell = true;
+                self.tell(&Act::Skip(words::REST_ENDED.to_owned()), at, at)?;
+            }
+            Fate::Plain
+            | Fate::TakenBack
+            | Fate::Late
+            | Fate::Repeated
+            | Fate::GivenUp
+            | Fate::Extra
+            | Fate::Turned
+            | Fate::RestEnded
+            | Fate::Weighed
+            | Fate::CalledAway
+            | Fate::Hasty
+            | Fate::Slow => return Ok(None),
+        }
+        Ok(Some(at + Span::from_s(60)))
+    }
+
+    /// Whether the last front coat was the last thing done, and something else than a front coat follows.
+    fn front_is_laid(&self, stage: &Stage) -> bool {
+        let last = self.story.panel().last_done();
+        let coat = last.is_some_and(|(s, _)| (s.kind, s.face) == (Kind::Coat, Some(Face::Front)));
+        coat && (stage.kind, stage.face) != (Kind::Coat, Some(Face::Front))
+    }
+
+    fn rests(&self, at: Stamp) -> bool {
+        self.story.panel().standing(moment(at)).stage.is_some_and(|s| s.kind == Kind::Rest)
+    }
+
+    /// What follows straight after an act. Returns when the hands are free again.
+    fn afterwards(&mut self, stage: &Stage, done: Stamp) -> Result<Stamp, Refusal> {
+        let mut free = done + Span::from_s(15);
+        match self.fate {
+            Fate::TakenBack if self.front_coat(stage, 2) => {
+                let (press, back) = (done + Span::from_s(7), done + Span::from_s(19));
+                self.tell(&Act::done(), press, press)?;
+                self.tell(&Act::Undo { seen: None }, back, back)?;
+                free = back;
+            }
+            Fate::Repeated if self.front_coat(stage, 4) && !self.befell => {
+                self.befell = true;
+                let seen = done + self.chance.seconds(25, 90);
+                self.tell(&Act::Note(words::LUMPY.to_owned()), seen, seen)?;
+                free = seen + Span::from_s(20);
+                self.tell(&Act::Repeat(Flaw::Lumpy), free, free)?;
+            }
+            Fate::Turned if self.front_coat(stage, 3) => {
+                free = done + Span::from_s(45);
+                self.tell(&Act::Note(words::TURNED.to_owned()), free, free)?;
+            }
+            Fate::CalledAway if self.front_coat(stage, 3) => self.called = true,
+            Fate::Weighed => self.weigh(stage, free)?,
+            Fate::Plain
+            | Fate::TakenBack
+            | Fate::Late
+            | Fate::Repeated
+            | Fate::GivenUp
+            | Fate::Extra
+            | Fate::Turned
+            | Fate::RestEnded
+            | Fate::CalledAway
+            | Fate::Hasty
+            | Fate::Slow => {}
+        }
+        if self.chance.one_in(9)
+            && let Some(words) = self.chance.of(words::notes(stage.kind))
+        {
+            free = free + Span::from_s(30);
+            self.tell(&Act::Note((*words).to_owned()), free, free)?;
+        }
+        Ok(free)
+    }
+
+    /// The board bare, with all its coats, and finished.
+    fn weigh(&mut self, stage: &Stage, at: Stamp) -> Result<(), Refusal> {
+        let panel = self.story.panel();
+        let last = self.hand().is_none_or(|h| h.kind != stage.kind);
+        if !matches!(stage.kind, Kind::Prepare | Kind::Coat | Kind::Seal | Kind::Sand) || !last {
+            return Ok(());
+        }
+        let size = panel.opened().size;
+        let (width, height) = (size.width.mm(), size.height.mm());
+        let board = width * height * size.thickness.map_or(9.0, |t| t.mm()) * BOARD_G_PER_MM3;
+        // What the coats weigh is assumed: 70 g of dry ground to a square metre and coat.
+        let coats = (panel.coats(Face::Front) + panel.coats(Face::Back)) as f64;
+        let ground = width * height * 0.000_07 * coats;
+        self.tell(&Act::Weigh(Mass::from_g((board + ground).round())), at, at)
+    }
+
+    /// Writes a note.
+    pub(super) fn note(&mut self, words: &str, at: Stamp) -> Result<(), Refusal> {
+        self.tell(&Act::Note(words.to_owned()), at, at)
+    }
+
+    /// Sees to it that nothing of what is meant next lies in the time the maker is away.
+    pub(super) fn leave_off(&mut self) {
+        self.called = false;
+        self.next.dull = None;
+    }
+
+    /// Leaves or comes back; a panel that is not being laid has no part in it.
+    pub(super) fn away_or_back(&mut self, act: &Act, at: Stamp) -> Result<(), Refusal> {
+        match self.tell(act, at, at) {
+            Err(Refusal::NoAwayHere | Refusal::NotAway | Refusal::AlreadyAway | Refusal::GivenUp) => Ok(()),
+            told => told,
+        }
+    }
+
+    /// Settles when and how the next act is done.
+    fn plan(&mut self, now: Stamp) {
+        let Some(stage) = self.hand() else { return };
+        let long = self.long(stage.kind);
+        let starts = match stage.kind {
+            Kind::Prepare | Kind::Scrape => true,
+            Kind::Size | Kind::Stipple | Kind::Coat | Kind::Cloth | Kind::Seal => self.chance.one_in(3),
+            Kind::Polish | Kind::Check | Kind::Sand => false,
+            Kind::Cure | Kind::Dry | Kind::Rest => false,
+        };
+        let (due, dull) = self.due(now);
+        // Where only the end is recorded, it is the end that falls on the time.
+        let at = if starts { due } else { due - long };
+        self.next = Next { at: at.max(now), long, starts, dull };
+    }
+
+    /// When the maker means to be there, and when the gloss is seen to be gone.
+    fn due(&mut self, now: Stamp) -> (Stamp, Option<Stamp>) {
+        let dull_late = self.fate == Fate::Late && self.hand().is_some_and(|s| self.front_coat(&s, 4));
+        let chance = &mut self.chance;
+        let panel = self.story.panel();
+        let Some(wait) = panel.wait_in_force().filter(|w| w.runs_at(moment(now))) else {
+            return (now + chance.seconds(40, 240), None);
+        };
+        let (from, span) = (wait.from.wall, wait.wait.span);
+        let due = from + span;
+        if wait.by_itself.is_some() {
+            let rest_ended = self.fate == Fate::RestEnded && !self.befell && span.hours() > 6.0;
+            // Only the rest is ended; a cure comes to its end.
+            let early = rest_ended && panel.standing(moment(now)).stage.is_some_and(|s| s.kind == Kind::Rest);
+            return (if early { from + Span::from_h(span.hours() * 0.75) } else { due + chance.minutes(1, 40) }, None);
+        }
+        let coat = panel.last_done().is_some_and(|(s, _)| matches!(s.kind, Kind::Stipple | Kind::Coat));
+        let gloss = coat && panel.recipe().coats.ready_sign == ReadySign::Dull;
+        match self.fate {
+            Fate::Hasty if coat && chance.one_in(2) => (due - chance.seconds(90, 280), None),
+            Fate::Slow if coat => (due + chance.seconds(150, 640), None),
+            Fate::Plain
+            | Fate::TakenBack
+            | Fate::Late
+            | Fate::Repeated
+            | Fate::GivenUp
+            | Fate::Extra
+            | Fate::Turned
+            | Fate::RestEnded
+            | Fate::Weighed
+            | Fate::CalledAway
+            | Fate::Hasty
+            | Fate::Slow => {
+                if gloss && (dull_late || chance.one_in(2)) {
+                    let share = chance.between(72, 97);
+                    let dull = from + Span::from_s(span.ms() / 1000 * share / 100);
+                    (dull + chance.seconds(20, 80), Some(dull))
+                } else {
+                    (due + chance.seconds(4, 110), None)
+                }
+            }
+        }
+    }
+
+    /// The recipe's minutes for this board, more or less.
+    fn long(&mut self, kind: Kind) -> Span {
+        let panel = self.story.panel();
+        let minutes = &panel.recipe().minutes;
+        let usual = match kind {
+            Kind::Prepare => 12.0,
+            Kind::Size => minutes.size,
+            Kind::Cloth => 15.0,
+            Kind::Stipple => minutes.stipple,
+            Kind::Coat => minutes.coat,
+            Kind::Scrape => minutes.scrape,
+            Kind::Polish => 6.0,
+            Kind::Check => minutes.check,
+            Kind::Seal => minutes.seal,
+            Kind::Sand => 8.0,
+            Kind::Cure | Kind::Dry | Kind::Rest => 0.0,
+        };
+        let size = panel.opened().size;
+        // The recipe's minutes are those of 0.12 m2; half of the time does not depend on the area (assumed).
+        let area = 0.5 + 0.5 * size.width.mm() * size.height.mm() / 120_000.0;
+        let share = self.chance.between(75, 130) as f64 / 100.0;
+        Span::from_s((usual * 60.0 * area * share).round() as i64)
+    }
+}

@@ -1,0 +1,38 @@
+//! What the maker of the invented stories writes down. Absent on purpose: anything a person could be known by.
+
+use crate::work::panel::event::Kind;
+
+/// Why a panel was given up.
+pub(super) const GIVEN_UP: &str = "dropped on its corner, the ground is broken to the wood";
+/// Why a coat was added.
+pub(super) const GRAIN: &str = "grain still shows along the lower edge";
+/// Why a rest was ended.
+pub(super) const REST_ENDED: &str = "dry to the touch and cold no longer; the day is warm";
+/// What was seen on a coat done again.
+pub(super) const LUMPY: &str = "lumps; the gesso goes through the cloth once more";
+/// What is said of a coat that does not cross the one below.
+pub(super) const TURNED: &str = "laid the same way twice, the board lay the other way round";
+/// Why the maker left.
+pub(super) const CALLED: &str = "called away; the bath left on low";
+
+/// What may be noted after an act of that kind.
+pub(super) const fn notes(kind: Kind) -> &'static [&'static str] {
+    match kind {
+        Kind::Prepare => &["sketch fits with a finger's breadth around it", "one corner was sharp, broken once more"],
+        Kind::Size => &["size taken up quickly on the end grain", "wiped the runs off the edge"],
+        Kind::Cloth => &["a fold near the top, pushed out with the thumb"],
+        Kind::Stipple => &["tapped twice, the weave is closed", "a little thick at the left"],
+        Kind::Coat => &[
+            "bowl thinned with a spoon of warm water",
+            "brush rinsed and squeezed out",
+            "a hair taken off with the needle",
+            "runs cleanly now",
+        ],
+        Kind::Scrape => &["burr raised anew half way", "more dust at the edges than in the middle"],
+        Kind::Polish => &["cloth wrung out three times", "smooth as an egg"],
+        Kind::Check => &["powder brushed off towards the window"],
+        Kind::Seal => &["drinks evenly", "a second breath of it at the edges"],
+        Kind::Sand => &["dust taken off with the soft brush"],
+        Kind::Cure | Kind::Dry | Kind::Rest => &[],
+    }
+}
