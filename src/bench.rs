@@ -12,6 +12,8 @@ mod pots;
 mod time;
 
 #[cfg(test)]
+mod pot_tests;
+#[cfg(test)]
 mod tests;
 
 pub use around::Around;

@@ -274,7 +274,8 @@ impl View {
             let asked: Vec<String> = story.asked().iter().map(ToString::to_string).collect();
             match asked.is_empty() {
                 true => self.say(said, false, now),
-                false => self.say(format!("{said} - {}", asked.join(" ")), true, now),
+                // The doubt alone: what was pressed is known, and a line holds no more.
+                false => self.say(format!("{}: {}", story.pot().opened().label, asked.join(" ")), true, now),
             }
         }
         self.after_pot_fact();
