@@ -260,12 +260,13 @@ fn a_pot_that_lost_water_is_called_out_as_stronger() {
         at: None,
     };
     Bench::new(Shelf::open(dir.path())).open_pot(&opening, &|| now.get()).unwrap();
-    mark(dir.path(), "weighed", Act::Weigh(Mass::from_g(900.0)), now.get().wall, &now);
     w = Window::open(dir.path(), &now, None);
     w.press("P Up Up Enter");
     w.wait_out();
     w.press("x Space");
     keeps_back(&w, "stronger than the coat below");
+    // What it loses while nothing is taken from it is water.
+    mark(dir.path(), "weighed", Act::Weigh(Mass::from_g(900.0)), now.get().wall, &now);
     w.seconds(60);
     mark(dir.path(), "weighed", Act::Weigh(Mass::from_g(840.0)), now.get().wall, &now);
     w = Window::open(dir.path(), &now, None);
