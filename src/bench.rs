@@ -1,15 +1,21 @@
 //! What is true now while working: the panels and pots at hand with their journals, and the one way a fact gets in.
 //!
 //! lock -> read on what others appended -> take now -> complete the fact -> `after` -> append -> sync -> unlock -> adopt.
-//! `kept` is one thing at hand, `around` what pots, panels and air say together, `opening` how things are opened, `pot_calls` when a wait calls for its pot, `pots` what is recorded of pots and of the air, `time`
-//! what is believed of the clock. Absent on purpose: what is looked at (`app`), keys, drawing; clocks are handed in.
+//!
+//! `kept` is one thing at hand, `around` what pots, panels and air say together, `opening` how things are opened, `pots`
+//! what is recorded of pots and of the air, `pot_calls` when a wait calls for its pot, `weather` the wait after a coat in the air of its time, `room` the air and what
+//! earlier panels teach, `shelved` the whole shelf read afterwards, `time` what is believed of the clock.
+//! Absent on purpose: what is looked at (`app`), keys, drawing; clocks are handed in.
 
 mod around;
 mod kept;
 mod opening;
 mod pot_calls;
 mod pots;
+mod room;
+mod shelved;
 mod time;
+mod weather;
 
 #[cfg(test)]
 mod pot_tests;
@@ -21,6 +27,8 @@ pub use kept::{Told, believed_now};
 pub use opening::{Opening, PotOpening};
 pub use pot_calls::{pot_call_due, pot_kind};
 pub use pots::{AirTaken, PotAsk};
+pub use room::Room;
+pub use shelved::{Rows, Shelved};
 pub use time::believed;
 
 use crate::config::Night;
@@ -40,6 +48,7 @@ use crate::work::pot::fold::Pot;
 use kept::Kept;
 use std::fmt;
 use std::sync::Arc;
+use weather::{Weather, planned};
 
 /// What a maker asks to have recorded, and what goes with it.
 #[derive(Debug, Clone, PartialEq)]
@@ -128,12 +137,19 @@ pub struct Bench {
     shelf: Shelf,
     panels: Vec<Kept<Panel>>,
     pots: Vec<Kept<Pot>>,
+    air_may_shorten: bool,
 }
 
 impl Bench {
     /// A bench over that shelf, with nothing on it yet.
     pub fn new(shelf: Shelf) -> Bench {
-        Bench { shelf, panels: Vec::new(), pots: Vec::new() }
+        Bench { shelf, panels: Vec::new(), pots: Vec::new(), air_may_shorten: false }
+    }
+
+    /// The same bench, on which dry air may shorten a wait or not; without this it may not.
+    #[must_use]
+    pub fn air_may_shorten(self, yes: bool) -> Bench {
+        Bench { air_may_shorten: yes, ..self }
     }
 
     /// Where its panels are kept.
@@ -223,7 +239,8 @@ impl Bench {
         self.panel(id)?.read_on()?;
         let now = now();
         let ask = self.with_pot(id, ask, now);
-        let named = act_on(self.panel(id)?, &lock, &ask, now);
+        let weather = self.weather(&ask.act);
+        let named = act_on(self.panel(id)?, &lock, &ask, &weather, now);
         let others = self.record_with_it(id, &lock, &ask, now);
         match (named, others.is_empty()) {
             // A panel that is not being laid has no part in it, as long as another has.
@@ -242,9 +259,9 @@ impl Bench {
         if !matches!(ask.act, Act::Away | Act::Back) {
             return Vec::new();
         }
-        let mut changed = Vec::new();
+        let (mut changed, weather) = (Vec::new(), self.weather(&ask.act));
         for kept in self.panels.iter_mut().filter(|k| k.id != *id) {
-            if kept.read_on().is_ok() && act_on(kept, lock, ask, now).is_ok() {
+            if kept.read_on().is_ok() && act_on(kept, lock, ask, &weather, now).is_ok() {
                 changed.push(kept.told());
             }
         }
@@ -259,12 +276,13 @@ impl Bench {
     pub fn retime(&mut self, id: &Id, seq: u64, at: Stamp, now: &dyn Fn() -> Moment) -> Result<Told, NotRecorded> {
         self.bring(id)?;
         let lock = self.shelf.lock()?;
+        let weather = self.weather(&Act::done());
         let kept = self.panel(id)?;
         kept.read_on()?;
         let now = now();
         let story = kept.story()?;
         let moved = story.last_standing().filter(|e| e.seq == seq).map(|e| e.event.clone());
-        let moved = moved.ok_or(Refusal::AnotherFactSince)?;
+        let moved = weather.fix(planned(moved.ok_or(Refusal::AnotherFactSince)?, &story), &story, at);
         let undo = story.complete(&Act::Undo { seen: Some(seq) }, now)?;
         let (undo, without) = kept.entry(undo, None, now)?;
         // Whether the fact can lie there is found out before anything is written.
@@ -294,14 +312,14 @@ impl Bench {
 }
 
 /// Completes an act on a panel and keeps it.
-fn act_on(kept: &mut Kept<Panel>, lock: &Lock, ask: &Ask, now: Moment) -> Result<(), NotRecorded> {
+fn act_on(kept: &mut Kept<Panel>, lock: &Lock, ask: &Ask, weather: &Weather, now: Moment) -> Result<(), NotRecorded> {
     let story = kept.story()?;
     let here = believed_now(&story, now);
     if let Some(seen) = &ask.seen {
         story.still_at_hand(seen, here)?;
     }
     let at = ask.at.map_or(here, |at| here.back(here.wall - at));
-    let event = story.complete(&ask.act, at)?;
+    let event = weather.fix(story.complete(&ask.act, at)?, &story, at.wall);
     kept.record(lock, event, ask.at, now)
 }
 

@@ -7,7 +7,8 @@
 //! - [`config`]: settings, each with where it came from.
 //! - [`work`]: what happens. Pure state machines (start with [`work::panel`]), and what follows from them ([`work::advice`]).
 //! - [`record`]: what is kept. Journals of JSON lines that only grow, and the shelf they lie on.
-//! - [`bench`]: what is true now. Panels with their journals, and the one way a fact gets in: [`bench::Bench::record`].
+//! - [`review`]: what is learned afterwards. One story as a row, many rows against each other, pages and tables.
+//! - [`mod@bench`]: what is true now. Panels with their journals, and the one way a fact gets in: [`bench::Bench::record`].
 //! - [`app`]: what is looked at. One struct for each view, and what an action does to it.
 //! - [`ui`]: what is seen and pressed. The loop, keys, the terminal, drawing.
 //! - [`cli`]: what is asked from a shell.
@@ -23,6 +24,7 @@ pub mod clock;
 pub mod config;
 pub mod craft;
 pub mod record;
+pub mod review;
 pub mod text;
 pub mod ui;
 pub mod units;

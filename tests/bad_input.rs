@@ -289,6 +289,7 @@ fn a_damaged_panel_on_the_bench_is_shown_and_takes_no_key() {
     // The wait that fell due rings, damaged or not; the first key quiets it.
     screen
         .shows("damaged")
+        .sent("\x07", 1)
         .keys("x")
         .keys("w")
         .shows("A note")

@@ -51,7 +51,7 @@ fn the_pot_of_a_shell_and_the_pot_of_the_screen_are_one() {
     shop.done(&["pot", "mark", "size", "soak"]);
     screen.shows("soak until");
     shop.done(&["air", "19C", "52%"]);
-    screen.shows("air 19 C 52 %");
+    screen.shows("air 19 C 52%");
     screen.press("p").shows("is the glue swollen through?").lacks("soak until").shows("in the bath");
     screen.keys("q");
     assert_eq!(screen.end(), 0);

@@ -417,7 +417,7 @@ fn the_air_is_typed_in_a_line_and_holds_until_the_next() {
     w.press("Enter");
     let at = Bench::new(Shelf::open(dir.path())).air().unwrap().readings().to_vec();
     assert_eq!(at.len(), 1);
-    shows(&w, "air 20 C 50 % since");
+    shows(&w, "air 20 C 50% since");
 }
 
 #[test]
@@ -475,7 +475,7 @@ fn another_window_sees_the_pot_the_air_and_a_new_pot() {
     open_pot(dir.path(), "reserve", pot::event::Kind::Gesso, Some("size"), &now);
     w.read_on();
     shows(&w, "in the bath");
-    shows(&w, "air 19 C 61 %");
+    shows(&w, "air 19 C 61%");
     w.press("P");
     shows(&w, "reserve");
 }

@@ -55,6 +55,8 @@ pub enum Action {
     Keys,
     /// The story of the panel.
     Story,
+    /// Panels of the whole shelf side by side.
+    Compare,
     /// Only what is readable from afar, or everything again.
     Far,
     /// Leave the view, or the program.
@@ -127,6 +129,7 @@ impl Action {
             | Action::End
             | Action::Keys
             | Action::Story
+            | Action::Compare
             | Action::Far
             | Action::Step
             | Action::Area(_)

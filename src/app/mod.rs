@@ -5,6 +5,7 @@
 //! (`ui`), clocks, files, terminal.
 
 pub mod action;
+pub mod compare;
 pub mod page;
 pub mod picture;
 pub mod scene;

@@ -6,6 +6,7 @@ mod lead;
 mod making;
 mod pot;
 mod pots;
+mod room;
 mod section;
 mod sheets;
 
@@ -18,7 +19,7 @@ use super::view::View;
 use crate::bench::{Told, believed_now};
 use crate::text::{self, Units, clean, countdown, hhmm, when};
 use crate::units::{Moment, Span, Stamp};
-use crate::work::advice::{calls, cautions, lateness, offers, stages, words};
+use crate::work::advice::{calls, lateness, offers, stages, words};
 use crate::work::panel::event::{Call, Kind, Stage};
 use crate::work::panel::phase::{Phase, Standing};
 use crate::work::panel::story::Story;
@@ -47,9 +48,8 @@ pub fn scene<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> 
     let standing = panel.standing(at.now);
     let hand = View::hand(&standing).or(standing.stage);
     let act = act(story, hand, &standing, view.turned);
-    let tips = tips(story, &standing, hand, at);
-    let caution = hand.map(|h| cautions::cautions(&h, panel.recipe(), panel.opened().paint)).unwrap_or_default();
-    let caution = turn(view, &caution, at.now).map_or_else(String::new, |c| c.text.to_owned());
+    let missing = room::missing(view, story).filter(|_| standing.phase == Phase::Waiting);
+    let tips: Vec<String> = tips(story, &standing, hand, at).into_iter().chain(missing).collect();
     Some(Scene {
         head: head(story, at.units),
         clock: weekday(at.now.wall, at.zone),
@@ -57,7 +57,7 @@ pub fn scene<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> 
         urgency: urgency(view, &standing),
         digits: digits(&standing, at.now),
         due: due(story, &standing, at),
-        meaning: meaning(story, &standing, at),
+        meaning: meaning(view, story, &standing, at),
         section: Section {
             wood: section::wood(panel, at.units),
             front: section::front(story, at),
@@ -66,11 +66,11 @@ pub fn scene<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> 
         remark: pots::remark(view, at.now),
         pots: pots::pots(view, story, &standing, at),
         rack: rack(view, at.now),
-        air: pots::air(view, at),
+        air: room::air(view, at),
         then: standing_then(story, &standing, hand),
         lead: lead::lead(view, &standing, hand),
         tip: turn(view, &tips, at.now).cloned().unwrap_or_default(),
-        caution,
+        caution: room::caution(view, story, hand, at.now),
         keys: keys(view, &standing, hand),
         notice: notice(view, at.now),
         question: view.question.as_ref().map(|q| q.text.clone()),
@@ -185,15 +185,21 @@ fn due<Z: TimeZone<Offset: Display>>(story: &Story, standing: &Standing, at: &Te
     }
 }
 
-/// What being late, or away, means.
-fn meaning<Z: TimeZone<Offset: Display>>(story: &Story, standing: &Standing, at: &Telling<'_, Z>) -> String {
+/// What being late, or away, means; while a wait runs, on what it rests.
+fn meaning<Z: TimeZone<Offset: Display>>(
+    view: &View,
+    story: &Story,
+    standing: &Standing,
+    at: &Telling<'_, Z>,
+) -> String {
     if let Some(away) = standing.away {
         return format!("away since {}; a to be back", hhmm(away, at.zone));
     }
     match standing.phase {
         Phase::Ready => lateness::now_means(story.panel(), at.now).map(|tip| tip.text.to_string()).unwrap_or_default(),
         Phase::Abandoned => story.panel().given_up().map(clean).unwrap_or_default(),
-        Phase::Waiting | Phase::Working | Phase::Finished => String::new(),
+        Phase::Waiting => room::of_wait(view, story, at.now),
+        Phase::Working | Phase::Finished => String::new(),
     }
 }
 

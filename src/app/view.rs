@@ -32,9 +32,12 @@ pub use pots::{PotKept, PotRequest, Pots};
 pub use step::JustPressed;
 
 use super::action::{Action, Mark, Press, Typing};
-use crate::bench::{Ask, NotRecorded, Opening, Told, believed_now};
+use super::compare::Compare;
+use crate::bench::{Ask, NotRecorded, Opening, Room, Told, believed_now};
 use crate::config::Night;
 use crate::craft::recipe::Recipe;
+use crate::review::compare::LeftOut;
+use crate::review::side::One;
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::panel::act::Act;
 use crate::work::panel::event::{Call, Event, Stage};
@@ -67,6 +70,8 @@ pub enum Request {
     Open(Box<Opening>),
     /// Something about pots or the air.
     Pot(PotRequest),
+    /// Read the shelf, to set panels side by side.
+    Compare,
     /// Sound that call once.
     Sound(Call),
     /// Tell the desktop and the maker's own command of that call, on that panel.
@@ -88,6 +93,8 @@ pub enum Kept {
     Opened(Vec<Told>),
     /// Others recorded something on these.
     News(Vec<Told>),
+    /// The shelf was read: its panels, and the stories that could not be.
+    Compared(Vec<One>, Vec<LeftOut>),
     /// What the program noticed is written on this one.
     Noted(Told, Event),
     /// What the program noticed is not written.
@@ -117,6 +124,8 @@ pub enum Over {
     Form(Form),
     /// Something of the pots.
     Pots(PotsOver),
+    /// Panels side by side.
+    Compare(Box<Compare>),
 }
 
 /// A question that a second press of the same key answers with yes.
@@ -175,6 +184,8 @@ pub struct View {
     pub turned: bool,
     /// Only what is readable from afar.
     pub far: bool,
+    /// The air, and what earlier panels teach, once that was read.
+    pub room: Room,
     manner: Manner,
     /// How many times as fast as the world the clock runs; what a person needs time for is as long all the same.
     pace: f64,
@@ -206,6 +217,7 @@ impl View {
             said: None,
             turned: false,
             far: false,
+            room: Room::default(),
             manner,
             pace: 1.0,
             alarms: Vec::new(),
@@ -283,7 +295,7 @@ impl View {
     pub fn typing(&self) -> Typing {
         match &self.over {
             Over::Nothing => Typing::Bench,
-            Over::Keys(_) | Over::Story(_) | Over::Flaws(_) => Typing::List,
+            Over::Keys(_) | Over::Story(_) | Over::Flaws(_) | Over::Compare(_) => Typing::List,
             Over::Line(_) => Typing::Line,
             Over::Form(form) if form.offer.is_some() => Typing::List,
             Over::Form(_) => Typing::Form,
@@ -316,6 +328,7 @@ impl View {
             Over::Map(_) => self.mapping(&action, now),
             Over::Form(_) => self.forming(&action, now),
             Over::Pots(_) => self.potting(&action, now),
+            Over::Compare(_) => self.comparing(&action),
         });
         requests
     }

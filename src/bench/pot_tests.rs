@@ -93,7 +93,8 @@ proptest! {
                 let shown = told.story.unwrap();
                 acknowledged.push(shown.entries().last().unwrap().clone());
                 // Shown is durable: somebody who reads the file now reads just that.
-                prop_assert_eq!(Some(&shown), story_on(&plain, &id).as_ref());
+                let on_disk = story_on(&plain, &id);
+                prop_assert_eq!(Some(&shown), on_disk.as_ref());
             }
             // The program's own calls pass the same way.
             let calls = bench.told_pots().iter().find(|t| t.id == id).and_then(|t| t.story.clone());

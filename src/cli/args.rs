@@ -2,11 +2,14 @@
 //!
 //! Absent on purpose: what any of it does.
 
+use super::args_reckon::{Board, Forecast, Mix};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint};
 use crate::record::demo::PANELS;
+use crate::review::By;
 use crate::text::Units;
 use crate::work::panel::event::{Flaw, Grain};
+use crate::work::panel::inspection::Crack;
 use crate::work::pot::event::Kind as PotKind;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand};
@@ -66,7 +69,7 @@ pub struct Everywhere {
 }
 
 /// A parser for one of some words, told in the help.
-fn words(words: &[&'static str]) -> PossibleValuesParser {
+pub(super) fn words(words: &[&'static str]) -> PossibleValuesParser {
     PossibleValuesParser::new(words.to_vec())
 }
 
@@ -91,6 +94,16 @@ pub enum Command {
     },
     /// Tells one panel's story and where it stands
     Show(Show),
+    /// Records what was seen on a panel: one inspection
+    Inspect(Box<Inspect>),
+    /// Sets panels side by side: what was done differently, and what came of it
+    Compare(Compare),
+    /// Writes one page about panels, to be read, printed and kept
+    Report(Report),
+    /// Writes a one-page record for the back of a panel
+    Card(Card),
+    /// Writes the facts for other tools
+    Export(Export),
     /// Opens pots and records what happens to them
     #[command(subcommand)]
     Pot(Pot),
@@ -100,8 +113,12 @@ pub enum Command {
         #[arg(long)]
         json: bool,
     },
-    /// Records the air of the room
+    /// Records the air of the room, or tells what it means
     Air(Air),
+    /// Reckons what to weigh and scoop for some panels
+    Mix(Mix),
+    /// Reckons how a board moves with the air, and how a ground bends it
+    Board(Board),
     /// Checks journals
     Verify(Verify),
     /// Lists, shows and checks recipes
@@ -160,7 +177,7 @@ pub struct New {
     pub at: Option<String>,
 }
 
-fn supports() -> impl TypedValueParser<Value = Support> {
+pub(super) fn supports() -> impl TypedValueParser<Value = Support> {
     words(&Support::ALL.map(Support::name)).try_map(|w| Support::named(&w).ok_or("no such support"))
 }
 
@@ -254,6 +271,122 @@ pub struct Show {
     pub json: bool,
 }
 
+/// `inspect`.
+#[derive(Debug, Args)]
+pub struct Inspect {
+    /// Its id, its label, or the beginning of either
+    pub panel: String,
+    /// When you looked: HH:MM, -4m, or RFC 3339; without it, now
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
+    pub at: Option<String>,
+    /// You looked for cracks, lifting and mould, and there is none
+    #[arg(long)]
+    pub sound: bool,
+    /// A crack: WHERE is edge, field or joint; GRADE 0 (looked for, none) to 4; which way by the grain
+    #[arg(long = "crack", value_name = "WHERE:GRADE:along|across", value_parser = |t: &str| Crack::parse(t).ok_or("write it as edge:2:along: edge, field or joint; 0 to 4; along or across the grain"))]
+    pub cracks: Vec<Crack>,
+    /// Pinholes counted on the front
+    #[arg(long, value_name = "N")]
+    pub pinholes: Option<u32>,
+    /// How far the ground stands off the board at the worst place, mm
+    #[arg(long, value_name = "MM")]
+    pub lift: Option<f64>,
+    /// The rise in the middle of a straight edge laid on the face, mm; negative where it is hollow the other way
+    #[arg(long, value_name = "MM", requires = "span", allow_negative_numbers = true)]
+    pub bow: Option<f64>,
+    /// The length that rise was measured over, mm
+    #[arg(long, value_name = "MM", requires = "bow")]
+    pub span: Option<f64>,
+    /// The nail: 0 no mark, 1 a faint line, 2 a groove, 3 a powdery groove
+    #[arg(long, value_name = "0..3", value_parser = clap::value_parser!(u8).range(0..=3))]
+    pub nail: Option<u8>,
+    /// A dark cloth, ten rubs: 0 nothing, to 3 a white smear
+    #[arg(long, value_name = "0..3", value_parser = clap::value_parser!(u8).range(0..=3))]
+    pub rub: Option<u8>,
+    /// Seconds in which a drop of water loses its gloss, at three places
+    #[arg(long, value_name = "S,S,S", value_delimiter = ',', num_args = 1)]
+    pub drop: Vec<f64>,
+    /// Mould was seen
+    #[arg(long)]
+    pub mould: bool,
+    /// Where a photograph lies; the name is kept, not the picture
+    #[arg(long, value_name = "FILE")]
+    pub photo: Option<String>,
+    /// Words of your own
+    #[arg(long, value_name = "TEXT")]
+    pub note: Option<String>,
+    /// Print where the panel then stands, as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// `compare`.
+#[derive(Debug, Args)]
+pub struct Compare {
+    /// Panels to compare; without any, all that are kept
+    #[arg(value_name = "PANEL")]
+    pub panels: Vec<String>,
+    /// What they are grouped by
+    #[arg(long, value_name = "WHAT", default_value = "outcome", value_parser = words(&By::ALL.map(By::name)).try_map(|w| By::named(&w).ok_or("no such grouping")))]
+    pub by: By,
+    /// The table as CSV
+    #[arg(long, conflicts_with = "json")]
+    pub csv: bool,
+    /// Everything as JSON
+    #[arg(long)]
+    pub json: bool,
+    /// In CSV, leave texts that a spreadsheet would take for a formula as they are
+    #[arg(long, requires = "csv")]
+    pub raw: bool,
+}
+
+/// `report`.
+#[derive(Debug, Args)]
+pub struct Report {
+    /// Panels to tell of; without any, all that are kept
+    #[arg(value_name = "PANEL")]
+    pub panels: Vec<String>,
+    /// The page to write; - for standard output
+    #[arg(short, value_name = "FILE.html")]
+    pub output: PathBuf,
+    /// Write over a file that is there
+    #[arg(long)]
+    pub force: bool,
+}
+
+/// `card`.
+#[derive(Debug, Args)]
+pub struct Card {
+    /// Its id, its label, or the beginning of either
+    pub panel: String,
+    /// The file to write: a page if its name ends in .html, else plain text; - for standard output
+    #[arg(short, value_name = "FILE")]
+    pub output: PathBuf,
+    /// Write over a file that is there
+    #[arg(long)]
+    pub force: bool,
+}
+
+/// `export`.
+#[derive(Debug, Args)]
+pub struct Export {
+    /// Panels to export; without any, all that are kept
+    #[arg(value_name = "PANEL")]
+    pub panels: Vec<String>,
+    /// In which form
+    #[arg(long = "as", value_name = "FORM", value_parser = ["csv", "json"])]
+    pub form: String,
+    /// The file to write; - for standard output
+    #[arg(short, value_name = "FILE")]
+    pub output: PathBuf,
+    /// In CSV, leave texts that a spreadsheet would take for a formula as they are
+    #[arg(long)]
+    pub raw: bool,
+    /// Write over a file that is there
+    #[arg(long)]
+    pub force: bool,
+}
+
 /// `pot`.
 #[derive(Debug, Subcommand)]
 pub enum Pot {
@@ -272,6 +405,8 @@ pub enum Pot {
         #[arg(long)]
         json: bool,
     },
+    /// Reckons from thermometer readings when a pot gels
+    Forecast(Forecast),
 }
 
 /// `pot new`.
@@ -380,6 +515,15 @@ pub struct Air {
     /// A logger's file with the columns time, temp_c, rh_pct; - for standard input
     #[arg(long, value_name = "FILE", conflicts_with_all = ["temperature", "humidity", "at"])]
     pub from: Option<PathBuf>,
+    /// Only tell what this air means for drying, wood and dew; nothing is recorded
+    #[arg(long, conflicts_with_all = ["from", "at"])]
+    pub only: bool,
+    /// The temperature of a surface to be sealed, to hear whether dew is near
+    #[arg(long, value_name = "T", requires = "only", allow_hyphen_values = true)]
+    pub surface: Option<String>,
+    /// As JSON
+    #[arg(long, requires = "only")]
+    pub json: bool,
 }
 
 /// `verify`.
@@ -417,6 +561,11 @@ pub enum Recipe {
         /// As JSON
         #[arg(long)]
         json: bool,
+    },
+    /// Prints a recipe of what was done on a panel, to make another like it
+    From {
+        /// Its id, its label, or the beginning of either
+        panel: String,
     },
 }
 

@@ -1,29 +1,38 @@
 //! What is asked from a shell: one file for each group of commands.
 //!
-//! `args` what may be written, `json` what scripts are promised, `failure` the exit codes, `out` stdout and stderr.
+//! `args` and `args_reckon` what may be written, `json`, `pot_json` and `reckon_json` what scripts are promised, `failure` the exit codes, `out` stdout and stderr.
 //! Absent on purpose: rules of the craft, drawing.
 
 mod air;
 mod alert;
 mod args;
+mod args_reckon;
 mod bench;
+mod board;
+mod compare;
 mod demo;
 mod failure;
+mod forecast;
+mod inspect;
 mod json;
+mod mix;
 mod out;
 mod panel;
 mod pot;
 mod pot_json;
 mod recipe;
+mod reckon_json;
 mod rehearse;
 mod setup;
 mod tell;
 mod tell_pot;
 mod verify;
+mod wrap;
 
 use crate::bench::Bench;
 use crate::clock::Clock;
 use crate::config::{Color, Options, Settings};
+use crate::craft::materials::fillers::BulkDensities;
 use crate::record::files::boot_id;
 use crate::record::shelf::Shelf;
 use crate::text::parse_time;
@@ -68,8 +77,18 @@ impl Here {
         text.map(|t| parse_time(t, now, &Local).map_err(|e| Fault::usage(format!("--at: {e}")))).transpose()
     }
 
+    /// What powders weigh, loosely filled: the table's figures, save where the maker has weighed a cup.
+    fn bulk(&self) -> BulkDensities {
+        let mut bulk = BulkDensities::table();
+        for (filler, weighed) in &self.settings.bulk_g_per_ml {
+            // The settings take in nothing that is no loose weight.
+            let _ = bulk.weigh(*filler, weighed.value);
+        }
+        bulk
+    }
+
     fn bench(&self) -> Bench {
-        Bench::new(self.shelf())
+        Bench::new(self.shelf()).air_may_shorten(self.settings.air_may_shorten.value)
     }
 }
 
@@ -105,11 +124,19 @@ fn obey(cli: Cli) -> Result<()> {
         Some(Command::Mark(mark)) => panel::mark(&here, &mark),
         Some(Command::Panels { json }) => panel::panels(&here, json),
         Some(Command::Show(show)) => panel::show(&here, &show),
+        Some(Command::Inspect(asked)) => inspect::run(&here, &asked),
+        Some(Command::Compare(asked)) => compare::run(&here, &asked),
+        Some(Command::Report(asked)) => compare::report(&here, &asked),
+        Some(Command::Card(asked)) => compare::card(&here, &asked),
+        Some(Command::Export(asked)) => compare::export(&here, &asked),
         Some(Command::Pot(args::Pot::New(new))) => pot::new(&here, &new),
         Some(Command::Pot(args::Pot::Mark(mark))) => pot::mark(&here, &mark),
         Some(Command::Pot(args::Pot::Show { pot, at, json })) => pot::show(&here, &pot, at.as_ref(), json),
+        Some(Command::Pot(args::Pot::Forecast(asked))) => forecast::run(&here, &asked),
         Some(Command::Pots { json }) => pot::pots(&here, json),
         Some(Command::Air(air)) => air::run(&here, &air),
+        Some(Command::Mix(mix)) => mix::run(&here, &mix),
+        Some(Command::Board(board)) => board::run(&here, &board),
         Some(Command::Verify(verify)) => verify::run(&here, &verify),
         Some(Command::Recipe(recipe)) => recipe::run(&here, &recipe),
         Some(Command::Config(args::Config::Show { json })) => setup::config(&here, json),

@@ -3,6 +3,7 @@
 use anyhow::{Context, Result};
 use serde::Serialize;
 use std::io::{self, Write};
+use std::path::Path;
 
 /// Writes a text to stdout as it is. A reader that went away is no failure.
 ///
@@ -29,4 +30,35 @@ pub fn json<T: Serialize>(value: &T) -> Result<()> {
 /// Says a sentence on stderr. Where that cannot be written either there is nobody left to tell.
 pub fn say(sentence: &str) {
     let _ = writeln!(io::stderr().lock(), "{sentence}");
+}
+
+/// Writes a text to a file, whole or not at all; `-` is stdout. A file that is there is written over only by `force`.
+///
+/// # Errors
+/// What is in the way, and what to try.
+pub fn file(path: &Path, written: &str, force: bool) -> Result<()> {
+    if path.as_os_str() == "-" {
+        return text(written);
+    }
+    let shown = path.display();
+    let dir = path.parent().filter(|d| !d.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let mut new = tempfile::Builder::new();
+    #[cfg(unix)]
+    let new = {
+        use std::os::unix::fs::PermissionsExt;
+        // What the maker means to hand on is readable as any other file of theirs is.
+        new.permissions(std::fs::Permissions::from_mode(0o666))
+    };
+    let mut file = new.tempfile_in(dir).with_context(|| format!("{shown} cannot be written"))?;
+    file.write_all(written.as_bytes())
+        .and_then(|()| file.as_file().sync_all())
+        .with_context(|| format!("{shown} cannot be written"))?;
+    let kept = if force { file.persist(path) } else { file.persist_noclobber(path) };
+    match kept {
+        Ok(_) => Ok(()),
+        Err(e) if e.error.kind() == io::ErrorKind::AlreadyExists => {
+            anyhow::bail!("{shown} is there already; name another file, or write over it with --force")
+        }
+        Err(e) => Err(e.error).with_context(|| format!("{shown} cannot be written")),
+    }
 }

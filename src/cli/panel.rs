@@ -8,14 +8,16 @@ use crate::bench::{Ask, Bench, NotRecorded, Opening, Told, believed_now};
 use crate::record::shelf::Drawer;
 use crate::text::{clean, parse_mass, parse_size};
 use crate::units::{Id, Moment};
-use crate::work::advice::cautions;
+use crate::work::advice::{cautions, waits};
+use crate::work::learn::Learned;
 use crate::work::panel::act::Act;
 use crate::work::panel::event::{CheckMap, Event};
 use crate::work::panel::story::Story;
 use anyhow::Result;
 use std::sync::Arc;
 
-fn find(bench: &Bench, asked: &str) -> Result<Id, Fault> {
+/// The panel of that id, label, or beginning of either.
+pub(super) fn find(bench: &Bench, asked: &str) -> Result<Id, Fault> {
     bench.shelf().find::<Event>(Drawer::Panels, asked)?.map_err(|e| Fault::not_done(clean(&e.to_string())))
 }
 
@@ -56,6 +58,10 @@ pub(super) fn mark(here: &Here, mark: &Mark) -> Result<()> {
     let now = here.clock.now();
     let Some(told) = changed.iter().find(|t| t.id == id).or(changed.first()) else { return Ok(()) };
     let Some(story) = &told.story else { return Err(Fault::from(NotRecorded::NoStory(id)).into()) };
+    if matches!(mark.act, MarkAct::Done { .. }) {
+        let said = waits::waits(story.panel(), &bench.air().unwrap_or_default(), &Learned::default());
+        said.beside.iter().for_each(|tip| out::say(&format!("sottile: {} ({})", tip.text, tip.source)));
+    }
     if mark.json {
         return out::json(&ShowJson::of(story, told.damage.as_ref(), believed_now(story, now)));
     }

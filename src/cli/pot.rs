@@ -5,7 +5,6 @@ use super::failure::{Fault, Kind};
 use super::pot_json::{PotJson, PotsJson};
 use super::{Here, out, recipe, tell_pot};
 use crate::bench::{Around, Bench, NotRecorded, PotAsk, PotOpening, Told, believed_now};
-use crate::config::Settings;
 use crate::craft::materials::Filler;
 use crate::craft::recipe::shipped;
 use crate::record::shelf::Drawer;
@@ -147,10 +146,11 @@ pub(super) fn around(here: &Here, mut bench: Bench) -> Result<Around, Fault> {
         let _ = bench.bring(&id);
     }
     let air = bench.air()?;
-    Ok(Around { pots, panels: bench.told(), air, loose_g_per_ml: loose(&here.settings) })
+    Ok(Around { pots, panels: bench.told(), air, loose_g_per_ml: loose(here) })
 }
 
-/// What powders weigh, loosely filled, as the maker weighed them.
-pub(super) fn loose(settings: &Settings) -> Vec<(Filler, f64)> {
-    Filler::ALL.into_iter().filter_map(|f| Some((f, settings.weighed_bulk_g_per_ml(f)?))).collect()
+/// What powders weigh, loosely filled.
+pub(super) fn loose(here: &Here) -> Vec<(Filler, f64)> {
+    let bulk = here.bulk();
+    Filler::ALL.into_iter().map(|f| (f, bulk.of(f).value)).collect()
 }

@@ -3,9 +3,11 @@
 use super::args;
 use super::failure::{Fault, Kind};
 use super::{Here, out};
+use crate::bench::NotRecorded;
 use crate::craft::recipe::file::{Problem, Reading, read};
 use crate::craft::recipe::{Recipe, shipped};
 use crate::record::files::Trouble;
+use crate::review::again::again;
 use crate::text::clean;
 use anyhow::Result;
 use serde::Serialize;
@@ -42,7 +44,17 @@ pub(super) fn run(here: &Here, asked: &args::Recipe) -> Result<()> {
         args::Recipe::List { json } => list(here, *json),
         args::Recipe::Show { name } => Ok(out::text(&text_of(here, name)?)?),
         args::Recipe::Check { file, json } => check(file, *json),
+        args::Recipe::From { panel } => from(here, panel),
     }
+}
+
+/// Prints a recipe of what was done on a panel.
+fn from(here: &Here, asked: &str) -> Result<()> {
+    let mut bench = here.bench();
+    let id = super::panel::find(&bench, asked)?;
+    let told = bench.bring(&id).map_err(Fault::from)?;
+    let story = told.story.ok_or_else(|| Fault::from(NotRecorded::NoStory(id)))?;
+    out::text(&again(&story).to_toml())
 }
 
 /// The recipe of that name, the maker's own before the ones shipped; or the one in that file.

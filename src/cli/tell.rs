@@ -1,8 +1,9 @@
 //! Panels and stories told in words, for a person at a shell.
 
 use crate::bench::{Told, believed_now};
-use crate::text::{Units, clean, countdown, fit, lasting, size, when, width};
+use crate::text::{Units, clean, countdown, date, fit, lasting, round_to, size, when, width};
 use crate::units::{Entry, Moment};
+use crate::work::advice::inspections::{self, Growth};
 use crate::work::advice::told;
 use crate::work::panel::event::{Event, Stage};
 use crate::work::panel::phase::{Phase, Standing};
@@ -34,6 +35,23 @@ pub(super) fn standing(s: &Standing, now: Moment) -> String {
     }
 }
 
+/// When a finished panel is to be looked over, in one sentence.
+pub(super) fn inspection_due(story: &Story, now: Moment) -> Option<String> {
+    let due = inspections::due(story, now)?;
+    let day = if due.day == 1 { "1 day".to_owned() } else { format!("{} days", due.day) };
+    Some(match due.now {
+        true => format!("look it over: due {day} after finishing, since {}", when(due.at, now.wall, &Local)),
+        false => format!("look it over {day} after finishing, {}", when(due.at, now.wall, &Local)),
+    })
+}
+
+/// How a fault grew, in one line.
+pub(super) fn grown(g: &Growth) -> String {
+    let one = |(at, much): &(crate::units::Stamp, f64)| format!("{} {}", date(*at, &Local), round_to(*much, 2));
+    let unit = if g.unit.is_empty() { String::new() } else { format!(" ({})", g.unit) };
+    format!("  {}{unit}: {}: {}\n", g.fault, g.does(), g.seen.iter().map(one).collect::<Vec<_>>().join(", "))
+}
+
 /// What is said after something was recorded.
 pub(super) fn recorded(story: &Story, now: Moment) -> String {
     let panel = story.panel();
@@ -52,7 +70,9 @@ pub(super) fn panels(told: &[Told], now: Moment) -> String {
             let damage = if t.damage.as_ref().is_some_and(|d| d.kind.blocks()) { "  DAMAGED, see verify" } else { "" };
             let panel = story.panel();
             let label = fit(&clean(&panel.opened().label), 24);
-            (t.id.to_string(), label, standing(&panel.standing(now), now) + damage)
+            let look = inspections::due(story, now).filter(|d| d.now);
+            let look = look.and_then(|_| inspection_due(story, now)).map_or_else(String::new, |due| format!("; {due}"));
+            (t.id.to_string(), label, standing(&panel.standing(now), now) + &look + damage)
         }
         None => (t.id.to_string(), String::new(), "DAMAGED: not even its opening can be read".to_owned()),
     };
@@ -90,6 +110,14 @@ pub(super) fn story(story: &Story, now: Moment, units: Units, remarks: &[(u64, S
     let when_width = facts.iter().map(|f| f.0.len()).max().unwrap_or(0);
     for (at, what) in facts {
         text.push_str(&format!("{at:when_width$}  {what}\n"));
+    }
+    let grown = inspections::growth(story);
+    if !grown.is_empty() {
+        text.push_str("\nFaults over time\n");
+        text.extend(grown.iter().map(self::grown));
+    }
+    if let Some(due) = inspection_due(story, now) {
+        text.push_str(&format!("\n{due}\n"));
     }
     text
 }

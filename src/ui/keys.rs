@@ -93,6 +93,7 @@ fn on_bench(code: KeyCode) -> Action {
         KeyCode::Up => Action::Up,
         KeyCode::Down => Action::Down,
         KeyCode::Char('t') => Action::Story,
+        KeyCode::Char('y') => Action::Compare,
         KeyCode::Char('f') => Action::Far,
         KeyCode::Char('?') | KeyCode::F(1) => Action::Keys,
         KeyCode::Char('q') | KeyCode::Esc => Action::Leave,

@@ -1,6 +1,7 @@
 //! What is seen and pressed.
 
 pub mod alert;
+pub mod beside;
 pub mod draw;
 pub mod hatch;
 pub mod keys;

@@ -4,6 +4,7 @@
 //! Absent on purpose: what keys mean (`keys`), what actions do (`app`), what is true (`bench`).
 
 use super::alert::{self, Ways};
+use super::beside::Beside;
 use super::draw;
 use super::keys;
 use super::saver::Saver;
@@ -16,6 +17,7 @@ use crate::app::view::{Kept, Manner, Over, PotsOver, Request, View};
 use crate::bench::Bench;
 use crate::clock::Clock;
 use crate::craft::materials::Filler;
+use crate::record::shelf::Shelf;
 use crate::text::Units;
 use crate::units::Moment;
 use crate::work::advice::calls::SILENT_OVER;
@@ -64,8 +66,10 @@ pub fn run(bench: Bench, how: Run) -> io::Result<Vec<String>> {
     signals::listen()?;
     let view = View::new(bench.told(), how.manner.clone()).weighing(how.loose_g_per_ml.clone());
     let view = if how.clock.hurried() { view.rehearsal(how.clock.pace()) } else { view };
+    let shelf = bench.shelf().clone();
     let saver = Saver::start(bench, how.clock.clone())?;
-    let mut open = Open { screen: Screen::enter()?, view, saver, wakeful: Wakeful::new(), told_of_sleep: false, how };
+    let (screen, wakeful) = (Screen::enter()?, Wakeful::new());
+    let mut open = Open { screen, view, saver, shelf, beside: None, wakeful, told_of_sleep: false, how };
     open.turn()?;
     Ok(open.last_words())
 }
@@ -75,6 +79,9 @@ struct Open {
     screen: Screen,
     view: View,
     saver: Saver,
+    shelf: Shelf,
+    /// None before the first picture.
+    beside: Option<Beside>,
     wakeful: Wakeful,
     told_of_sleep: bool,
     how: Run,
@@ -90,6 +97,7 @@ impl Open {
             }
             self.stay_awake(now);
             self.draw()?;
+            self.look_beside()?;
             // Once something is there, everything that is there is taken before the next picture.
             let mut patience = self.until_next(self.how.clock.now());
             while event::poll(patience)? {
@@ -137,6 +145,19 @@ impl Open {
             self.told_of_sleep = true;
             self.view.say(MAY_SLEEP.to_owned(), false, now);
         }
+    }
+
+    /// Takes in what was read beside the panels; the first reading begins once the first picture stands.
+    fn look_beside(&mut self) -> io::Result<()> {
+        match &self.beside {
+            None => self.beside = Some(Beside::start(self.shelf.clone())?),
+            Some(beside) => {
+                if let Some(room) = beside.news() {
+                    self.view.room = room;
+                }
+            }
+        }
+        Ok(())
     }
 
     /// How long nothing will change by itself.
@@ -187,7 +208,7 @@ impl Open {
                 }
                 Request::Pot(ref asked) if !asked.by_hand() => self.saver.ask(request),
                 Request::Notice(..) => self.saver.ask(request),
-                Request::Record(..) | Request::Retime(..) | Request::Open(_) | Request::Pot(_) => {
+                Request::Record(..) | Request::Retime(..) | Request::Open(_) | Request::Compare | Request::Pot(_) => {
                     self.saver.ask(request);
                     self.hear(PATIENCE)?;
                 }
@@ -199,6 +220,7 @@ impl Open {
     /// Takes in what came of requests, waiting at most that long for the first answer.
     fn hear(&mut self, patience: Duration) -> io::Result<()> {
         for kept in self.saver.answers(patience) {
+            self.beside.iter().for_each(Beside::look_again);
             let opened = matches!(kept, Kept::Opened(_));
             let requests = self.view.kept(kept, self.how.clock.now());
             self.serve(requests)?;
@@ -229,6 +251,7 @@ pub fn paint<Z: TimeZone<Offset: Display>>(view: &View, theme: &Theme, at: &Tell
             }
         }
         Over::Story(offset) => draw::story(&picture::story_view(view, *offset, at), theme, frame),
+        Over::Compare(compare) => draw::compare(&compare.sheet(), theme, frame),
         Over::Map(map) => draw::map(&picture::map_view(view, map, now), theme, frame),
         Over::Form(form) => draw::form(&picture::form_view(view, form, now), theme, frame),
         Over::Line(line) => draw::form(&picture::form_view(view, line, now), theme, frame),

@@ -3,8 +3,9 @@
 mod pots;
 
 use super::signals;
+use crate::app::compare::MOST;
 use crate::app::view::{Kept, Request};
-use crate::bench::{Bench, Told};
+use crate::bench::{Bench, NotRecorded, Shelved, Told};
 use crate::clock::Clock;
 use crate::record::shelf::Drawer;
 use crate::record::watch::{Places, watch};
@@ -152,7 +153,7 @@ impl Desk {
         match &outcome {
             Some(Kept::Changed(told) | Kept::Opened(told) | Kept::News(told)) => self.tell(told),
             Some(Kept::Noted(told, _)) => self.tell(std::slice::from_ref(told)),
-            Some(Kept::NotNoted(..) | Kept::Not(_) | Kept::Pot(_)) | None => {}
+            Some(Kept::NotNoted(..) | Kept::Compared(..) | Kept::Not(_) | Kept::Pot(_)) | None => {}
         }
         let pots = self.pot_news();
         self.news().into_iter().chain(pots).chain(outcome).collect()
@@ -170,6 +171,7 @@ impl Desk {
                 Ok(told) => Kept::Opened(told),
                 Err((why, _)) => Kept::Not(why),
             },
+            Request::Compare => compared(bench, now()),
             Request::Notice(id, event) => match bench.notice(&id, event.clone(), now) {
                 Ok(told) => Kept::Noted(told, event),
                 Err(why) => Kept::NotNoted(id, event, why),
@@ -197,4 +199,20 @@ impl Desk {
 /// By what a panel's journal that grew is told from one that did not.
 fn extent(told: &Told) -> (usize, bool) {
     (told.story.as_ref().map_or(0, |s| s.entries().len()), told.damage.is_some())
+}
+
+/// Reads the shelf for a comparison; of a very large one, only the panels on the bench.
+fn compared(bench: &Bench, now: Moment) -> Kept {
+    let read = || {
+        let mut ids = bench.shelf().panel_ids()?;
+        if ids.len() > MOST {
+            ids = bench.told().into_iter().map(|t| t.id).collect();
+        }
+        let shelved = Shelved { shelf: bench.shelf(), loose_g_per_ml: &[], now, read: &|| {} };
+        shelved.side_by_side(&ids)
+    };
+    match read() {
+        Ok((all, left_out)) => Kept::Compared(all, left_out),
+        Err(failure) => Kept::Not(NotRecorded::Failed(failure)),
+    }
 }

@@ -9,4 +9,6 @@ pub mod pot;
 
 pub mod air;
 
+pub mod learn;
+
 pub mod advice;

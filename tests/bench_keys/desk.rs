@@ -172,6 +172,7 @@ impl Window {
                 Request::Record(..)
                 | Request::Retime(..)
                 | Request::Open(_)
+                | Request::Compare
                 | Request::Notice(..)
                 | Request::Pot(_) => {
                     self.waiting.push(request);

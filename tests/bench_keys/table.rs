@@ -11,7 +11,7 @@ use std::path::Path;
 use std::rc::Rc;
 
 /// Every key that means anything on the bench, those beside Space, and some that mean nothing.
-const KEYS: [&str; 41] = [
+const KEYS: [&str; 42] = [
     "Space",
     "Enter",
     "PageDown",
@@ -34,6 +34,7 @@ const KEYS: [&str; 41] = [
     "Up",
     "Down",
     "t",
+    "y",
     "f",
     "?",
     "F1",
@@ -104,6 +105,7 @@ fn over(w: &Window) -> String {
         Over::Map(_) => "[map]".to_owned(),
         Over::Pots(_) => "[pots]".to_owned(),
         Over::Form(_) => "[form]".to_owned(),
+        Over::Compare(_) => "[compare]".to_owned(),
     }
 }
 

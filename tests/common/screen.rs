@@ -194,13 +194,23 @@ fn take_in(mut out: Box<dyn Read + Send>, came: &(Mutex<Came>, Condvar)) {
     loop {
         let read = out.read(&mut buffer).unwrap_or(0);
         let mut now = came.0.lock().expect("no test panics holding it");
-        now.parser.process(&buffer[..read]);
+        emulate(&mut now.parser, &buffer[..read]);
         now.raw.extend_from_slice(&buffer[..read]);
         now.closed = read == 0 || now.leave;
         came.1.notify_all();
         if now.closed {
             return;
         }
+    }
+}
+
+/// The terminal's own emulation gives out where a window of one column is written to; it then begins anew, as empty as a
+/// window that changed its size, and the program draws it again.
+fn emulate(parser: &mut vt100::Parser, bytes: &[u8]) {
+    let (rows, cols) = parser.screen().size();
+    let taken = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| parser.process(bytes)));
+    if taken.is_err() {
+        *parser = vt100::Parser::new(rows, cols, 0);
     }
 }
 

@@ -123,15 +123,6 @@ fn body<Z: TimeZone<Offset: Display>>(pot: &Pot, standing: &Standing, now: Momen
     }]
 }
 
-/// The air that holds, and since when.
-pub(super) fn air<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> String {
-    let told = |reading: &crate::work::air::Reading| {
-        let since = when(reading.at, at.now.wall, at.zone);
-        format!("{} {:.0} % since {since}", temperature(reading.temp, at.units), reading.rh.pct())
-    };
-    view.around().air.as_of(at.now.wall).map(told).unwrap_or_default()
-}
-
 /// What is to be known before the coat at hand: what a gap means, else what is to be said of the pot.
 pub(super) fn remark(view: &View, now: Moment) -> String {
     let remarks = view.remarks(now);

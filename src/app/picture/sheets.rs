@@ -52,6 +52,7 @@ pub fn keys_sheet(offset: usize) -> KeysSheet {
             &[
                 ("Tab Shift-Tab", "the next panel, the one before"),
                 ("t", "the panel's story"),
+                ("y", "panels side by side: what was done differently, and what came of it"),
                 ("f", "only what can be read from afar"),
                 ("+", "open another panel"),
                 ("?", "this list"),

@@ -3,6 +3,7 @@
 //! Nothing is shown as done before it is on disk, and what was typed or marked stays until then.
 
 use super::{JustPressed, Kept, Over, Request, STILL_SAVING, Said, View};
+use crate::app::compare::Compare;
 use crate::bench::{NotRecorded, Told};
 use crate::units::{Moment, Span};
 use crate::work::advice::told::told as in_words;
@@ -30,6 +31,8 @@ pub(super) enum What {
     Opening,
     /// Something about pots or the air.
     Pot,
+    /// The shelf read.
+    Reading,
 }
 
 impl What {
@@ -46,6 +49,7 @@ impl What {
             | Act::Away
             | Act::Back
             | Act::Undo { .. }
+            | Act::Inspect(_)
             | Act::Abandon(_) => What::Fact,
         }
     }
@@ -67,6 +71,13 @@ impl View {
                 let id = told.id.clone();
                 self.adopt(vec![told]);
                 return self.noted(&id, &event, now);
+            }
+            Kept::Compared(all, left_out) => {
+                self.pending.pop_front();
+                // Whoever has begun something else meanwhile is not taken from it.
+                if self.over == Over::Nothing {
+                    self.over = Over::Compare(Box::new(Compare::new(all, left_out)));
+                }
             }
             Kept::NotNoted(id, event, why) => return self.not_noted(&id, &event, &why, now),
             Kept::Not(why) => self.failed(&why, now),
@@ -99,7 +110,7 @@ impl View {
                 }
             }
             What::Time { stage, min } => self.say(format!("{} {min} min earlier", words::past(&stage)), false, now),
-            What::Opening | What::Pot => {}
+            What::Opening | What::Reading | What::Pot => {}
         }
         self.adopt(told);
     }
@@ -123,7 +134,7 @@ impl View {
     fn close_typing(&mut self) {
         match &self.over {
             Over::Line(_) | Over::Flaws(_) | Over::Map(_) => self.over = Over::Nothing,
-            Over::Nothing | Over::Keys(_) | Over::Story(_) | Over::Form(_) | Over::Pots(_) => {}
+            Over::Nothing | Over::Keys(_) | Over::Story(_) | Over::Form(_) | Over::Pots(_) | Over::Compare(_) => {}
         }
     }
 

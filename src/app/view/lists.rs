@@ -1,7 +1,8 @@
-//! What is read or chosen from: every key, the story, what was wrong with an act that is done again.
+//! What is read or chosen from: every key, the story, panels side by side, what was wrong with an act that is done again.
 
-use super::{Over, Request, View};
+use super::{Form, Over, Request, View};
 use crate::app::action::Action;
+use crate::app::compare::Step;
 use crate::units::Moment;
 use crate::work::panel::act::Act;
 use crate::work::panel::event::{Flaw, Stage};
@@ -28,7 +29,8 @@ impl View {
             | Over::Flaws(_)
             | Over::Map(_)
             | Over::Form(_)
-            | Over::Pots(_) => KEYS_MAX,
+            | Over::Pots(_)
+            | Over::Compare(_) => KEYS_MAX,
         };
         let (Over::Keys(offset) | Over::Story(offset)) = &mut self.over else { return Vec::new() };
         match action {
@@ -40,6 +42,21 @@ impl View {
             Action::End => *offset = last,
             Action::Paste(_) => {}
             _ => self.over = Over::Nothing,
+        }
+        Vec::new()
+    }
+
+    pub(super) fn comparing(&mut self, action: &Action) -> Vec<Request> {
+        let Over::Compare(compare) = &mut self.over else { return Vec::new() };
+        match compare.update(action) {
+            Step::Stay => {}
+            Step::Close => self.over = Over::Nothing,
+            Step::Again(recipe) => {
+                // The recipe of what was done comes first among those to choose from.
+                self.manner.recipes.retain(|r| r.name != recipe.name);
+                self.manner.recipes.insert(0, recipe);
+                self.over = Over::Form(Form::first(self.recipes(), &self.told));
+            }
         }
         Vec::new()
     }

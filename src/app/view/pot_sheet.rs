@@ -284,23 +284,17 @@ fn letter(pot: &Pot, key: char) -> Option<Letter> {
 impl View {
     /// What a key does while something of the pots lies over the bench.
     pub(super) fn potting(&mut self, action: &Action, now: Moment) -> Vec<Request> {
-        match &self.over {
-            Over::Pots(PotsOver::List { at }) => self.listing_pots(*at, action, now),
-            Over::Pots(PotsOver::Form(_)) => self.forming_pot(action, now),
-            Over::Pots(PotsOver::Line(_)) => self.typing_pot_line(action, now),
-            Over::Pots(PotsOver::Making(_)) => self.making(action, now),
-            Over::Pots(PotsOver::Told) => {
+        let Over::Pots(pots) = &self.over else { return Vec::new() };
+        match pots {
+            PotsOver::List { at } => self.listing_pots(*at, action, now),
+            PotsOver::Form(_) => self.forming_pot(action, now),
+            PotsOver::Line(_) => self.typing_pot_line(action, now),
+            PotsOver::Making(_) => self.making(action, now),
+            PotsOver::Told => {
                 self.pots.gap.clear();
                 self.over = Over::Nothing;
                 Vec::new()
             }
-            Over::Nothing
-            | Over::Keys(_)
-            | Over::Story(_)
-            | Over::Line(_)
-            | Over::Flaws(_)
-            | Over::Map(_)
-            | Over::Form(_) => Vec::new(),
         }
     }
 
@@ -426,35 +420,24 @@ impl View {
 
     /// What was typed is on disk and need not be kept open; a batch being made goes on.
     pub(super) fn after_pot_fact(&mut self) {
-        match &self.over {
-            Over::Pots(PotsOver::Line(_)) => self.leave_pot_line(),
-            Over::Pots(PotsOver::Making(_)) => self.made_a_step(None),
-            Over::Pots(PotsOver::List { .. } | PotsOver::Form(_) | PotsOver::Told)
-            | Over::Nothing
-            | Over::Keys(_)
-            | Over::Story(_)
-            | Over::Line(_)
-            | Over::Flaws(_)
-            | Over::Map(_)
-            | Over::Form(_) => {}
+        let Over::Pots(pots) = &self.over else { return };
+        match pots {
+            PotsOver::Line(_) => self.leave_pot_line(),
+            PotsOver::Making(_) => self.made_a_step(None),
+            PotsOver::List { .. } | PotsOver::Form(_) | PotsOver::Told => {}
         }
     }
 
+    /// The pot is open: the making goes on, or the list shows it.
     pub(super) fn after_pot_opened(&mut self, id: &Id) {
-        match &self.over {
-            Over::Pots(PotsOver::Making(_)) => self.made_a_step(Some(id)),
-            Over::Pots(PotsOver::Form(_)) => {
+        let Over::Pots(pots) = &self.over else { return };
+        match pots {
+            PotsOver::Making(_) => self.made_a_step(Some(id)),
+            PotsOver::Form(_) => {
                 let at = self.pot_list().iter().position(|t| t.id == *id).unwrap_or(0);
                 self.over = Over::Pots(PotsOver::List { at });
             }
-            Over::Pots(PotsOver::List { .. } | PotsOver::Line(_) | PotsOver::Told)
-            | Over::Nothing
-            | Over::Keys(_)
-            | Over::Story(_)
-            | Over::Line(_)
-            | Over::Flaws(_)
-            | Over::Map(_)
-            | Over::Form(_) => {}
+            PotsOver::List { .. } | PotsOver::Line(_) | PotsOver::Told => {}
         }
     }
 }

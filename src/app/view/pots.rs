@@ -225,7 +225,7 @@ impl View {
         match kept {
             PotKept::All(told, air) => {
                 self.adopt_pots(told);
-                self.pots.around.air = air;
+                self.breathe(air);
                 self.pots.read = true;
                 self.look_for_gap(now);
             }
@@ -240,14 +240,20 @@ impl View {
             PotKept::News(told) => self.adopt_pots(told),
             PotKept::Air(air) => {
                 self.pending.pop_front();
-                self.pots.around.air = air;
+                self.breathe(air);
                 self.over = Over::Nothing;
                 self.say("the air is recorded".to_owned(), false, now);
             }
-            PotKept::AirNews(air) => self.pots.around.air = air,
+            PotKept::AirNews(air) => self.breathe(air),
             PotKept::Not(why) => self.pot_failed(&why, now),
         }
         Vec::new()
+    }
+
+    /// The air as it is recorded now, for the pots and for the waits.
+    fn breathe(&mut self, air: Air) {
+        self.room.air.clone_from(&air);
+        self.pots.around.air = air;
     }
 
     pub(super) fn adopt_pots(&mut self, told: Vec<Told<Pot>>) {

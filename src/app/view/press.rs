@@ -1,6 +1,6 @@
 //! What the keys do on the bench itself.
 
-use super::{Flaws, Form, Line, Map, Over, PotsOver, Purpose, Request, View};
+use super::{Flaws, Form, Line, Map, Over, PotsOver, Purpose, Request, View, What};
 use crate::app::action::Action;
 use crate::bench::believed_now;
 use crate::text::early_late;
@@ -34,6 +34,7 @@ impl View {
             Action::Right => self.step_time(-1, now),
             Action::Keys => self.over(Over::Keys(0)),
             Action::Story => self.over(Over::Story(0)),
+            Action::Compare => self.request(Request::Compare, What::Reading, now),
             Action::Far => {
                 self.far = !self.far;
                 Vec::new()

@@ -9,6 +9,7 @@ use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint, Recipe};
 use crate::units::{Id, Length, Mass, Size, Span};
 use crate::work::panel::event::{Call, CheckMap, Done, Event, Face, Flaw, Grain, Kind, Opened, Stage, Wait, WaitFrom};
+use crate::work::panel::inspection::{Bow, Crack, Inspection};
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
@@ -44,6 +45,7 @@ impl Fact for Event {
             }
             Event::Undone { takes_back } => to.put("takes_back", takes_back),
             Event::Abandoned { why } => to.put("why", why),
+            Event::Inspected(seen) => put_inspection(seen, to),
             Event::Alert { call, of } => {
                 to.put("call", call.name());
                 to.put("of", of);
@@ -69,6 +71,7 @@ impl Fact for Event {
             "back" => Event::Back,
             "undone" => Event::Undone { takes_back: from.count("takes_back")? },
             "abandoned" => Event::Abandoned { why: from.text("why")?.to_owned() },
+            "inspected" => Event::Inspected(Box::new(take_inspection(from)?)),
             "alert" => Event::Alert { call: from.word("call", Call::named)?, of: from.count("of")? },
             "clock_stepped" => Event::ClockStepped { by: Span::from_ms(from.whole("by_ms")?) },
             "slept" => Event::Slept { span: Span::from_ms(from.whole("slept_ms")?) },
@@ -189,4 +192,62 @@ fn take_opened(from: &Fields<'_>) -> Result<Opened, String> {
         paint,
         recipe: Arc::new(recipe),
     })
+}
+
+fn put_inspection(seen: &Inspection, to: &mut Members) {
+    to.put("sound", &seen.sound);
+    to.put("cracks", &seen.cracks.iter().map(Crack::to_string).collect::<Vec<_>>());
+    to.put("pinholes", &seen.pinholes);
+    to.put("lift_mm", &seen.lift.map(Length::mm));
+    to.put("bow_mm", &seen.bow.map(|b| b.sag.mm()));
+    to.put("span_mm", &seen.bow.map(|b| b.span.mm()));
+    to.put("nail", &seen.nail);
+    to.put("rub", &seen.rub);
+    to.put("drop_s", &seen.drop_s);
+    to.put("mould", &seen.mould);
+    to.put("photo", &seen.photo);
+    to.put("note", &seen.note);
+}
+
+fn take_inspection(from: &Fields<'_>) -> Result<Inspection, String> {
+    let flag =
+        |name: &str| from.some(name).map_or(Ok(false), |v| v.as_bool().ok_or(format!("`{name}` is no yes or no")));
+    let small =
+        |name: &str| from.maybe(name, |f| u8::try_from(f.count(name)?).map_err(|_| format!("`{name}` is too large")));
+    let words = |name: &str| from.maybe(name, |f| f.text(name).map(str::to_owned));
+    let length = |name: &str| Ok::<_, String>(from.maybe(name, |f| f.number(name))?.map(Length::from_mm));
+    let bow = match length("bow_mm")? {
+        Some(sag) => Some(Bow { sag, span: Length::from_mm(from.number("span_mm")?) }),
+        None => None,
+    };
+    let pinholes = from
+        .maybe("pinholes", |f| u32::try_from(f.count("pinholes")?).map_err(|_| "`pinholes` is too large".to_owned()))?;
+    let seen = Inspection {
+        sound: flag("sound")?,
+        cracks: take_cracks(from)?,
+        pinholes,
+        lift: length("lift_mm")?,
+        bow,
+        nail: small("nail")?,
+        rub: small("rub")?,
+        drop_s: take_drops(from)?,
+        mould: flag("mould")?,
+        photo: words("photo")?,
+        note: words("note")?,
+    };
+    seen.check().map_err(|why| why.to_string())?;
+    Ok(seen)
+}
+
+fn take_cracks(from: &Fields<'_>) -> Result<Vec<Crack>, String> {
+    let Some(value) = from.some("cracks") else { return Ok(Vec::new()) };
+    let cracks = value.as_array().and_then(|all| all.iter().map(|c| Crack::parse(c.as_str()?)).collect());
+    cracks.ok_or_else(|| "`cracks` is no list of WHERE:GRADE:along|across".to_owned())
+}
+
+fn take_drops(from: &Fields<'_>) -> Result<Option<[f64; 3]>, String> {
+    let Some(value) = from.some("drop_s") else { return Ok(None) };
+    let drops: Option<Vec<f64>> = value.as_array().and_then(|all| all.iter().map(Value::as_f64).collect());
+    let three = drops.and_then(|d| <[f64; 3]>::try_from(d).ok());
+    three.map(Some).ok_or_else(|| "`drop_s` is not three times in seconds".to_owned())
 }

@@ -5,6 +5,7 @@
 
 mod bench;
 mod board;
+mod compare;
 mod digits;
 mod far;
 mod form;
@@ -25,6 +26,7 @@ mod samples;
 mod tests;
 
 pub use bench::bench;
+pub use compare::compare;
 pub use form::form;
 pub use keys::keys;
 pub use making::making;

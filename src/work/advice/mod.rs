@@ -3,13 +3,15 @@
 //!
 //! From the ground up: `source` where a line comes from; `words` how acts and times are said; `told` a story in
 //! sentences; `stages` the tips of each stage; `offers` what a wait is good for; `cautions` where work can hurt;
-//! `lateness` what early and late mean; `making` how a batch is made; `pots` what happened to a pot; `rehearsal` the lines a newcomer is led by; `calls` when to ring, and when not.
+//! `lateness` what early and late mean; `making` how a batch is made; `pots` what happened to a pot; `waits` what the air and the maker's own marks say of a wait, and of sealing;
+//! `inspections` looking a finished panel over; `rehearsal` the lines a newcomer is led by; `calls` when to ring, and when not.
 //!
 //! Lines are short enough to be read at a glance ([`LINE_MAX`]) and advise; nothing here forbids. Absent on purpose:
 //! clocks, files, serde, terminal, colours. Words that a maker typed pass through as they are; whoever draws them cleans them.
 
 pub mod calls;
 pub mod cautions;
+pub mod inspections;
 pub mod lateness;
 pub mod making;
 pub mod offers;
@@ -18,10 +20,13 @@ pub mod rehearsal;
 pub mod source;
 pub mod stages;
 pub mod told;
+pub mod waits;
 pub mod words;
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod waits_tests;
 
 use std::borrow::Cow;
 use std::fmt;

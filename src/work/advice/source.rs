@@ -88,3 +88,9 @@ pub const COLLEGE: &str = "a UK college's notes, 2005";
 pub const PALMS: &str = "Cennino Cennini, ch. 113, c. 1400";
 /// On how thick gesso is.
 pub const CREAM: &str = "R. Kay 1983; a university forum of conservators";
+/// What the air does to a wait.
+pub const DRYING_MODEL: &str = "wet-bulb drying model; no gesso was measured";
+/// The maker's own dull marks.
+pub const OWN_MARKS: &str = "your own dull marks, the twenty newest panels";
+/// Dew and damp before sealing.
+pub const DEW_RULE: &str = "ISO 8502-4, 12944-7 as quoted, for steel; borrowed";

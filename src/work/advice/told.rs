@@ -87,6 +87,7 @@ pub fn fact(event: &Event, stage: Option<&Stage>) -> String {
         Event::Back => "back at the bench".to_owned(),
         Event::Undone { takes_back } => format!("fact {takes_back} taken back"),
         Event::Abandoned { .. } => "given up".to_owned(),
+        Event::Inspected(seen) => super::inspections::told(seen),
         Event::Alert { call, .. } => format!("called: {}", call.name()),
         Event::ClockStepped { by } if *by < Span::ZERO => format!("the clock was set back by {}", lasting(*by)),
         Event::ClockStepped { by } => format!("the clock was set on by {}", lasting(*by)),
@@ -131,6 +132,7 @@ pub fn why(event: &Event) -> Option<String> {
         | Event::Extra
         | Event::Away
         | Event::Back
+        | Event::Inspected(_)
         | Event::Undone { .. }
         | Event::Alert { .. }
         | Event::ClockStepped { .. }

@@ -5,6 +5,7 @@
 
 use super::event::{CheckMap, Done, Event, Flaw, Stage, Wait, WaitFrom};
 use super::fold::Panel;
+use super::inspection::Inspection;
 use super::phase::Phase;
 use super::refusal::Refusal;
 use super::story::Story;
@@ -51,6 +52,8 @@ pub enum Act {
     },
     /// Give the panel up.
     Abandon(String),
+    /// What was seen on it.
+    Inspect(Box<Inspection>),
 }
 
 impl Act {
@@ -108,6 +111,7 @@ impl Story {
             Act::Back => Event::Back,
             Act::Undo { seen } => self.take_back(*seen)?,
             Act::Abandon(why) => Event::Abandoned { why: words(why)? },
+            Act::Inspect(seen) => Event::Inspected(Box::new(looked(seen)?)),
         })
     }
 
@@ -128,6 +132,15 @@ impl Story {
         let recorded_at = self.last_standing().map_or(panel.opened_at().wall, |e| e.at);
         Err(Refusal::NoLongerAtHand { seen: *seen, recorded_at })
     }
+}
+
+/// An inspection as it is kept: its words trimmed, and refused where it cannot be true.
+fn looked(seen: &Inspection) -> Result<Inspection, Refusal> {
+    let mut kept = seen.clone();
+    kept.note = kept.note.as_deref().map(words).transpose()?;
+    kept.photo = kept.photo.as_deref().map(words).transpose()?;
+    kept.check().map_err(|why| Refusal::NotSeen { why })?;
+    Ok(kept)
 }
 
 /// The maker's words, trimmed; none and too many are refused.

@@ -2,6 +2,7 @@
 //!
 //! Absent on purpose: how a fact is written to a line (`record::journal::line`), whether it can be true (`fold`).
 
+use super::inspection::Inspection;
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint, Recipe};
 use crate::units::{Id, Mass, Size, Span};
@@ -397,6 +398,8 @@ pub enum Event {
         /// Why, in the maker's words.
         why: String,
     },
+    /// The panel was looked over.
+    Inspected(Box<Inspection>),
     /// The program raised a call.
     Alert {
         /// Which call.
@@ -438,6 +441,7 @@ impl Event {
             Event::Back => "back",
             Event::Undone { .. } => "undone",
             Event::Abandoned { .. } => "abandoned",
+            Event::Inspected(_) => "inspected",
             Event::Alert { .. } => "alert",
             Event::ClockStepped { .. } => "clock_stepped",
             Event::Slept { .. } => "slept",
@@ -465,6 +469,7 @@ impl Event {
             | Event::Skipped { .. }
             | Event::Away
             | Event::Back
+            | Event::Inspected(_)
             | Event::Abandoned { .. } => true,
         }
     }

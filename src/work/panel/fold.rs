@@ -115,6 +115,7 @@ impl Panel {
             | Event::Dull
             | Event::Noted { .. }
             | Event::Weighed { .. }
+            | Event::Inspected(_)
             | Event::Extra
             | Event::Repeated { .. }
             | Event::Skipped { .. }
@@ -254,6 +255,7 @@ impl Panel {
             Event::Opened(_)
             | Event::Noted { .. }
             | Event::Weighed { .. }
+            | Event::Inspected(_)
             | Event::Undone { .. }
             | Event::ClockStepped { .. }
             | Event::Slept { .. }
@@ -276,6 +278,7 @@ impl Panel {
             | Event::Alert { .. }
             | Event::Noted { .. }
             | Event::Weighed { .. }
+            | Event::Inspected(_)
             | Event::Undone { .. }
             | Event::ClockStepped { .. }
             | Event::Slept { .. }
@@ -296,6 +299,7 @@ impl Panel {
             | Event::Alert { .. }
             | Event::Noted { .. }
             | Event::Weighed { .. }
+            | Event::Inspected(_)
             | Event::Undone { .. }
             | Event::ClockStepped { .. }
             | Event::Slept { .. }
@@ -318,6 +322,7 @@ impl Panel {
             Event::Alert { call, of } => self.raise(*call, *of),
             Event::Noted { .. }
             | Event::Weighed { .. }
+            | Event::Inspected(_)
             | Event::Undone { .. }
             | Event::ClockStepped { .. }
             | Event::Slept { .. }

@@ -3,6 +3,7 @@
 //! Absent on purpose: advice about what is merely unwise; that is recorded and told of afterwards.
 
 use super::event::{Call, Stage};
+use super::inspection::NotSeen;
 use crate::units::{Span, Stamp};
 use std::fmt;
 
@@ -62,6 +63,8 @@ pub enum Refusal {
     TooManyWords { most: usize },
     /// The call was raised already.
     AlreadyRaised { call: Call },
+    /// An inspection that cannot be true.
+    NotSeen { why: NotSeen },
 }
 
 impl fmt::Display for Refusal {
@@ -113,6 +116,7 @@ impl fmt::Display for Refusal {
             Refusal::NoWords => f.write_str("it needs a word or two"),
             Refusal::TooManyWords { most } => write!(f, "that is too long; at most {most} characters are kept"),
             Refusal::AlreadyRaised { call } => write!(f, "the call \"{}\" was raised already", call.name()),
+            Refusal::NotSeen { why } => why.fmt(f),
         }
     }
 }

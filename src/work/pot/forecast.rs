@@ -1,15 +1,15 @@
 //! When the pot gels, and when it must into the bath so that pot and coat are ready together.
 //!
-//! Newton's law of cooling (`cooling`), from what the maker marked. Marks alone: how long it took from the bath to the
+//! Newton's law of cooling (`craft::physics::cooling`), from what the maker marked. Marks alone: how long it took from the bath to the
 //! jelly, each time; the recipe's temperatures give that time a time constant, and a room of another temperature changes
 //! the forecast accordingly. A thermometer is better: two readings in this cooling that tell enough give the curve itself.
 //! Readings above the recipe's overheating are left out: a very hot pot cools faster at first, by evaporation, than the law says.
 //!
 //! Absent on purpose: when the next coat is due (handed in), learning over many pots (`learn`).
 
-use super::cooling;
 use super::fold::{Body, Cooling, Pot};
-use crate::units::{Span, Stamp, Temperature};
+use crate::craft::physics::cooling::{self, Fit, Reading};
+use crate::units::{Moment, Span, Stamp, Temperature};
 use crate::work::panel::wait::elapsed;
 use std::fmt;
 
@@ -157,19 +157,20 @@ impl Pot {
         let readings = self.usable(cooling, room_c);
         let start_read = !readings.is_empty();
         let curve = telling_fit(&readings, room_c);
-        let tau = self.best_tau(start_read, curve.map(|fit| (fit.tau, readings.len())), around);
-        let start_c = if start_read { cooling::start(&readings, room_c, tau.min) } else { self.start_c() };
+        let tau = self.best_tau(start_read, curve.map(|fit| (fit.time_constant_min, readings.len())), around);
+        let read_c = cooling::start_of(&readings, room_c, tau.min).ok();
+        let (start_c, start_read) = read_c.map_or((self.start_c(), false), |c| (c, true));
         // Marks alone carry the recipe's temperatures in their time constant; a thermometer is asked where it really gels.
         let seen_c = if start_read { self.seen_gelling_c(around) } else { None };
         let gels_c = seen_c.unwrap_or(self.recipe().gesso.gels_at_c);
-        let minutes = match cooling::time_to(start_c, room_c, tau.min, gels_c) {
-            Some(minutes) => minutes,
+        let minutes = match cooling::minutes_to(start_c, room_c, tau.min, gels_c) {
+            Ok(minutes) => minutes,
             // Read below where it gels, and marked liquid: it is about to.
-            None if room_c < gels_c && start_c <= gels_c => 0.0,
-            None => return None,
+            Err(_) if room_c < gels_c && start_c <= gels_c => 0.0,
+            Err(_) => return None,
         };
         let known_liquid = cooling.still_liquid.map_or(cooling.from.wall, |m| m.wall);
-        let by_reading = READING_K.max(curve.map_or(0.0, |fit| fit.rms)) / (gels_c - room_c) * tau.min;
+        let by_reading = READING_K.max(curve.map_or(0.0, |fit| fit.rms_c)) / (gels_c - room_c) * tau.min;
         let by_tau = minutes / tau.min * tau.spread_min;
         let spread_min = if curve.is_some() { by_reading } else { by_tau };
         Some(Forecast {
@@ -186,10 +187,11 @@ impl Pot {
             let (room_c, _) = self.room_c(c, around);
             let gelled = elapsed(c.from, c.gelled?).minutes();
             let readings = self.usable(c, room_c);
-            let last = readings.last()?.0;
+            let last = readings.last()?.time_min;
             let fit = telling_fit(&readings, room_c)?;
             // Far behind the last reading the curve says nothing, and a jelly found next morning neither.
-            (gelled <= last * FOUND_LATE).then(|| room_c + (fit.start - room_c) * (-gelled / fit.tau).exp())
+            let at_mark = cooling::temperature_c(fit.start_c, room_c, fit.time_constant_min, gelled).ok();
+            at_mark.filter(|_| gelled <= last * FOUND_LATE)
         };
         median(&self.coolings.iter().filter_map(each).collect::<Vec<_>>())
     }
@@ -205,10 +207,12 @@ impl Pot {
     }
 
     /// The readings of a cooling that the law may be asked about: above the room, and not overheated.
-    fn usable(&self, cooling: &Cooling, room_c: f64) -> Vec<cooling::Reading> {
+    fn usable(&self, cooling: &Cooling, room_c: f64) -> Vec<Reading> {
         let overheat_c = self.recipe().gesso.overheat_c;
-        let each = cooling.readings.iter().map(|(m, t)| (elapsed(cooling.from, *m).minutes(), t.c()));
-        each.filter(|(_, c)| *c > room_c + READING_K && *c <= overheat_c).collect()
+        let read =
+            |(m, t): &(Moment, Temperature)| Reading { time_min: elapsed(cooling.from, *m).minutes(), temp_c: t.c() };
+        let each = cooling.readings.iter().map(read);
+        each.filter(|r| r.temp_c > room_c + READING_K && r.temp_c <= overheat_c).collect()
     }
 
     /// The time constants the maker's marks alone show, min: one for each cooling marked from its beginning to the jelly.
@@ -224,14 +228,14 @@ impl Pot {
     fn tau_of_marks(&self, cooling: &Cooling, around: &Around<'_>) -> Option<f64> {
         let (room_c, _) = self.room_c(cooling, around);
         let (gesso, time) = (&self.recipe().gesso, elapsed(cooling.from, cooling.gelled?).minutes());
-        let expected = cooling::time_to(self.start_c(), room_c, gesso.time_constant_min, gesso.gels_at_c)?;
+        let expected = cooling::minutes_to(self.start_c(), room_c, gesso.time_constant_min, gesso.gels_at_c).ok()?;
         let credible = (expected / FOUND_LATE..=expected * FOUND_LATE).contains(&time);
-        cooling::time_constant(self.start_c(), gesso.gels_at_c, room_c, time).filter(|_| credible)
+        cooling::time_constant_min(self.start_c(), gesso.gels_at_c, room_c, time).ok().filter(|_| credible)
     }
 
     fn tau_of_readings(&self, cooling: &Cooling, around: &Around<'_>) -> Option<f64> {
         let (room_c, _) = self.room_c(cooling, around);
-        telling_fit(&self.usable(cooling, room_c), room_c).map(|fit| fit.tau)
+        telling_fit(&self.usable(cooling, room_c), room_c).map(|fit| fit.time_constant_min)
     }
 
     /// The best time constant there is. What was read is true of the glue and goes with a beginning that was read; what
@@ -278,10 +282,10 @@ impl Pot {
 }
 
 /// The curve of readings that tell enough for one.
-fn telling_fit(readings: &[cooling::Reading], room_c: f64) -> Option<cooling::Fit> {
+fn telling_fit(readings: &[Reading], room_c: f64) -> Option<Fit> {
     let (first, last) = (readings.first()?, readings.last()?);
-    let tells = last.0 - first.0 >= TELLING.0 && first.1 - last.1 >= TELLING.1;
-    cooling::fit(readings, room_c).filter(|_| tells)
+    let tells = last.time_min - first.time_min >= TELLING.0 && first.temp_c - last.temp_c >= TELLING.1;
+    cooling::fit(readings, room_c).ok().filter(|_| tells)
 }
 
 /// The median, and how far the others lie from it: 1.4826 times the median distance, which is a standard deviation

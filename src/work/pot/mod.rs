@@ -2,7 +2,7 @@
 //!
 //! From the ground up: `event` what can happen; `refusal` why a fact cannot be true, or is doubtful; `fold` the state and
 //! its one `after`; `story` all entries with take-backs and late facts; `act` what a maker asks to have recorded; `water`
-//! what is in it; `phase` the view at a moment; `cooling` and `forecast` when it gels and when it must into the bath;
+//! what is in it; `phase` the view at a moment; `forecast` when it gels and when it must into the bath;
 //! `genealogy` lot, size, gesso, coat, face; `interruption` what a gap means for panel and pot.
 //! Absent on purpose: clocks, files, serde, terminal.
 
@@ -17,7 +17,6 @@ pub mod water;
 
 pub mod phase;
 
-mod cooling;
 pub mod forecast;
 
 pub mod genealogy;

@@ -1,0 +1,112 @@
+//! `pot forecast`: when a pot gels, from thermometer readings.
+
+use super::args_reckon::Forecast as Asked;
+use super::failure::Fault;
+use super::reckon_json::ForecastJson;
+use super::{Here, out, recipe};
+use crate::craft::physics::cooling::Reading;
+use crate::craft::quantities::forecast::{Forecast, forecast};
+use crate::text::{Units, clean, parse_temperature, temperature};
+use crate::units::Temperature;
+use anyhow::Result;
+
+/// Tells when a pot gels.
+pub(super) fn run(here: &Here, asked: &Asked) -> Result<()> {
+    let degrees =
+        |option: &str, text: &str| parse_temperature(text).map_err(|e| Fault::usage(format!("{option}: {e}")));
+    let room = degrees("--room", &asked.room)?;
+    let gels_at = degrees("--gels-at", &asked.gels_at)?;
+    let readings = match &asked.readings {
+        Some(file) => {
+            let wrong = |e| Fault::not_done(format!("{}: {e}", file.display()));
+            of_csv(&recipe::file_text(file)?).map_err(wrong)?
+        }
+        None => asked.reading.iter().map(|text| of_option(text)).collect::<Result<Vec<_>, _>>()?,
+    };
+    let recipe = recipe::find(here, &asked.recipe)?;
+    let found = forecast(room, gels_at, &readings, recipe.gesso.time_constant_min).map_err(Fault::not_done)?;
+    for sentence in &found.said {
+        out::say(&format!("sottile: {sentence}"));
+    }
+    if asked.json {
+        return out::json(&ForecastJson::from(&found));
+    }
+    out::text(&told(&found, room, gels_at, here.settings.units.value))
+}
+
+/// `15=42C`.
+fn of_option(text: &str) -> Result<Reading, Fault> {
+    let wrong = |why: &str| Fault::usage(format!("--reading \"{}\": {why}", clean(text)));
+    let (minutes, temp) = text.split_once('=').ok_or_else(|| wrong("write minutes and temperature, as in 15=42C"))?;
+    let time_min = minutes.trim().trim_end_matches("min").trim_end();
+    let time_min = time_min.parse().map_err(|_| wrong("the minutes are not a number; write for example 15=42C"))?;
+    let temp = parse_temperature(temp).map_err(|e| wrong(&e.to_string()))?;
+    Ok(Reading { time_min, temp_c: temp.c() })
+}
+
+/// Lines of minutes and degrees C under their heading; the columns may stand in either order and beside others.
+fn of_csv(text: &str) -> Result<Vec<Reading>, String> {
+    let mut lines = text.trim_start_matches('\u{feff}').lines().enumerate().filter(|(_, l)| !l.trim().is_empty());
+    let heading = lines.next().map(|(_, l)| cells(l)).unwrap_or_default();
+    let column = |name: &str| {
+        let at = heading.iter().position(|cell| cell.eq_ignore_ascii_case(name));
+        at.ok_or_else(|| format!("the heading has no {name}; it should be time_min,temp_c"))
+    };
+    let (time, temp) = (column("time_min")?, column("temp_c")?);
+    lines
+        .map(|(at, line)| {
+            let cells = cells(line);
+            let figure = |column: usize| cells.get(column).and_then(|cell| cell.parse().ok());
+            let both = figure(time).zip(figure(temp));
+            both.map(|(time_min, temp_c)| Reading { time_min, temp_c })
+                .ok_or_else(|| format!("line {}: \"{}\" is no reading; write for example 15,42", at + 1, clean(line)))
+        })
+        .collect()
+}
+
+fn cells(line: &str) -> Vec<&str> {
+    line.split(',').map(|cell| cell.trim().trim_matches('"')).collect()
+}
+
+fn told(found: &Forecast, room: Temperature, gels_at: Temperature, units: Units) -> String {
+    let c = |temp| temperature(temp, units);
+    let when = match found.gels_after_min {
+        Some(minutes) => format!("gels at {} about {minutes:.0} min after minute 0", c(gels_at)),
+        None => format!("when it gels at {} cannot be told", c(gels_at)),
+    };
+    let tau = format!(
+        "time constant {:.1} min: so long until the distance to the room ({}) falls to 37 %",
+        found.time_constant_min,
+        c(room)
+    );
+    let start = format!("at minute 0 it stood at {}", c(Temperature::from_c(found.start_c)));
+    let basis = match found.readings {
+        1 => "rests on: Newton's law of cooling, one reading and the recipe's time constant".to_owned(),
+        n => format!(
+            "rests on: Newton's law of cooling, least squares in temperature over {n} readings ({:.2} K off), room fixed",
+            found.rms_c
+        ),
+    };
+    [when, start, tau, basis].join("\n") + "\n"
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn readings_are_read_and_bad_ones_named() {
+        let read = |text: &str| of_csv(text).map(|r| r.iter().map(|r| (r.time_min, r.temp_c)).collect::<Vec<_>>());
+        let two = Ok(vec![(0.0, 50.0), (15.0, 42.5)]);
+        assert_eq!(read("time_min,temp_c\n0,50\n15,42.5\n"), two);
+        assert_eq!(read("\u{feff}temp_c,time_min,who\r\n50,0,a\r\n\r\n42.5,15,b\r\n"), two);
+        for (text, said) in [
+            ("", "the heading has no time_min; it should be time_min,temp_c"),
+            ("time_min,temp_f\n0,50", "the heading has no temp_c; it should be time_min,temp_c"),
+            ("time_min,temp_c\n0", "line 2: \"0\" is no reading; write for example 15,42"),
+            ("time_min,temp_c\n0,hot", "line 2: \"0,hot\" is no reading; write for example 15,42"),
+        ] {
+            assert_eq!(read(text), Err(said.to_owned()));
+        }
+    }
+}

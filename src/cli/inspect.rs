@@ -1,0 +1,62 @@
+//! `inspect`.
+
+use super::args::Inspect;
+use super::failure::Fault;
+use super::json::ShowJson;
+use super::{Here, out, panel, tell};
+use crate::bench::{Ask, NotRecorded, believed_now};
+use crate::text::clean;
+use crate::units::Length;
+use crate::work::advice::inspections::{growth, looks, told};
+use crate::work::panel::act::Act;
+use crate::work::panel::inspection::{Bow, Inspection};
+use anyhow::Result;
+
+/// Records one inspection and gives back what it comes to.
+pub(super) fn run(here: &Here, asked: &Inspect) -> Result<()> {
+    let mut bench = here.bench();
+    let id = panel::find(&bench, &asked.panel)?;
+    let act = Act::Inspect(Box::new(seen(asked)?));
+    let ask = Ask { act, at: here.time(asked.at.as_ref())?, seen: None };
+    let changed = bench.record(&id, &ask, &|| here.clock.now()).map_err(Fault::from)?;
+    let now = here.clock.now();
+    let Some(kept) = changed.iter().find(|t| t.id == id) else { return Ok(()) };
+    let Some(story) = &kept.story else { return Err(Fault::from(NotRecorded::NoStory(id)).into()) };
+    if asked.json {
+        return out::json(&ShowJson::of(story, kept.damage.as_ref(), believed_now(story, now)));
+    }
+    let last = looks(story).last().map(|(_, seen)| told(seen)).unwrap_or_default();
+    out::text(&format!("{}: {}\n", clean(&story.panel().opened().label), clean(&last)))?;
+    for g in growth(story) {
+        out::text(&tell::grown(&g))?;
+    }
+    match tell::inspection_due(story, believed_now(story, now)) {
+        Some(due) => out::text(&format!("{due}\n")),
+        None => Ok(()),
+    }
+}
+
+fn seen(asked: &Inspect) -> Result<Inspection, Fault> {
+    let drops = match asked.drop.as_slice() {
+        [] => None,
+        [a, b, c] => Some([*a, *b, *c]),
+        _ => return Err(Fault::usage("--drop: write three times in seconds, as in 40,45,38")),
+    };
+    let bow =
+        asked.bow.zip(asked.span).map(|(sag, span)| Bow { sag: Length::from_mm(sag), span: Length::from_mm(span) });
+    let seen = Inspection {
+        sound: asked.sound,
+        cracks: asked.cracks.clone(),
+        pinholes: asked.pinholes,
+        lift: asked.lift.map(Length::from_mm),
+        bow,
+        nail: asked.nail,
+        rub: asked.rub,
+        drop_s: drops,
+        mould: asked.mould,
+        photo: asked.photo.clone(),
+        note: asked.note.clone(),
+    };
+    seen.check().map_err(Fault::usage)?;
+    Ok(seen)
+}

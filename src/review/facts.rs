@@ -1,0 +1,352 @@
+//! One story as one flat row: everything a comparison holds against other panels, in plain numbers and words.
+//!
+//! It is small, so that thousands of stories can be compared while each is read only once. Absent on purpose: what the
+//! records of pots and of the air say (`around` fills that in).
+
+use super::around::ground;
+use super::stats::median;
+use crate::craft::materials::Filler;
+use crate::craft::recipe::SealWith;
+use crate::units::{Id, Moment, Span, Stamp};
+use crate::work::advice::inspections::looks;
+use crate::work::panel::event::{Face, Kind};
+use crate::work::panel::fold::{Became, Laid, Panel, Step};
+use crate::work::panel::inspection::Inspection;
+use crate::work::panel::phase::Phase;
+use crate::work::panel::story::Story;
+use crate::work::panel::wait::{Judgement, elapsed};
+use std::collections::BTreeMap;
+
+/// The room's air from the first to the last coat.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct AirFacts {
+    /// Mean temperature, C.
+    pub temp_mean_c: Option<f64>,
+    /// Lowest relative humidity, per cent.
+    pub rh_min_pct: Option<f64>,
+    /// Highest relative humidity, per cent.
+    pub rh_max_pct: Option<f64>,
+}
+
+/// A pot something was taken from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Use {
+    /// Which.
+    pub pot: Id,
+    /// When.
+    pub at: Stamp,
+    /// It was gesso, not size.
+    pub gesso: bool,
+}
+
+/// What came of a panel, as far as it was looked at.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Outcome {
+    /// Whether it was looked over at all.
+    pub inspected: bool,
+    /// Days from the last act done on it to the last look.
+    pub age_days: Option<f64>,
+    /// Cracks seen at the last look that tells of any.
+    pub cracks: Option<u32>,
+    /// The worst grade of those, 0 to 4.
+    pub crack_grade: Option<u8>,
+    /// Pinholes at the last look that tells of them.
+    pub pinholes: Option<u32>,
+    /// Bow at the last look that tells of it, mm.
+    pub bow_mm: Option<f64>,
+    /// The same in per cent of the span.
+    pub bow_pct: Option<f64>,
+    /// Lifting at the last look that tells of it, mm.
+    pub lift_mm: Option<f64>,
+    /// Mould was ever seen.
+    pub mould: bool,
+    /// Sound at the last look that says so or otherwise, made after the last act; a crack counts whenever it was seen.
+    /// Nothing where no look says.
+    pub sound: Option<bool>,
+    /// Every look that says sound or not: age in days (below 0 before the last act), and whether cracked, whether sound.
+    pub verdicts: Vec<Verdict>,
+}
+
+/// What one look says.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Verdict {
+    /// Days from the last act done.
+    pub age_days: f64,
+    /// A crack was seen.
+    pub cracked: bool,
+    /// Nothing was wrong.
+    pub sound: bool,
+}
+
+/// One story as one row.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Facts {
+    /// What it is filed under.
+    pub id: Id,
+    /// What the maker calls it, as typed.
+    pub label: String,
+    /// The name of its recipe.
+    pub recipe: String,
+    /// The paint it was made for.
+    pub paint: &'static str,
+    /// The pots its standing coats came from, in the order of the work.
+    pub pots: Vec<Id>,
+    /// What the board is made of.
+    pub support: &'static str,
+    /// Which way its grain runs.
+    pub grain: &'static str,
+    /// Width, height and thickness, mm.
+    pub size_mm: (f64, f64, Option<f64>),
+    /// When it was opened.
+    pub opened_at: Stamp,
+    /// Everything was done.
+    pub finished: bool,
+    /// Why it was given up, if it was.
+    pub given_up: Option<String>,
+    /// Standing size coats on front and back.
+    pub size_coats: (u32, u32),
+    /// Linen was laid.
+    pub cloth: bool,
+    /// Standing stipple coats.
+    pub stipples: u32,
+    /// Standing coats on the front, the stipple not counted.
+    pub coats_front: u32,
+    /// Standing coats on the back.
+    pub coats_back: u32,
+    /// Minutes from one gesso coat to the next on its face: median, shortest, longest.
+    pub wait_median_min: Option<f64>,
+    /// The shortest.
+    pub wait_min_min: Option<f64>,
+    /// The longest.
+    pub wait_max_min: Option<f64>,
+    /// Minutes from a gesso coat to its gloss gone, the median of those marked.
+    pub dull_median_min: Option<f64>,
+    /// Coats laid early by the recipe's wait.
+    pub early_coats: u32,
+    /// Coats laid after their wait was over.
+    pub late_coats: u32,
+    /// Coats laid after a gap longer than the recipe's bound.
+    pub long_gaps: u32,
+    /// Coats that went in the same direction as the one below.
+    pub same_direction: u32,
+    /// Acts left out.
+    pub left_out: u32,
+    /// Acts done again.
+    pub done_again: u32,
+    /// Standing scrape rounds.
+    pub scrape_rounds: u32,
+    /// Standing checks.
+    pub check_rounds: u32,
+    /// Checks at which something stayed grey.
+    pub grey_checks: u32,
+    /// How it was sealed: shellac, glue, or none.
+    pub sealed: &'static str,
+    /// Minutes of the acts whose beginning was recorded; nothing where none was.
+    pub hands_on_min: Option<f64>,
+    /// Hours from the opening to the last act.
+    pub elapsed_h: Option<f64>,
+    /// The most melts of any of its pots.
+    pub melts: Option<u32>,
+    /// The hottest any of its pots was read, C.
+    pub pot_max_c: Option<f64>,
+    /// The most water any of its pots had lost, per cent.
+    pub water_lost_pct: Option<f64>,
+    /// Dry glue to 100 g of filler, g: the strongest of its pots; where no pot tells, what its recipe gives.
+    pub glue_per_100g_filler_g: Option<f64>,
+    /// Pigment volume concentration, per cent: the lowest of its pots; where no pot tells, what its recipe gives.
+    pub pvc_pct: Option<f64>,
+    /// The air from the first to the last coat.
+    pub air: AirFacts,
+    /// Every standing coat whose pot was recorded.
+    pub uses: Vec<Use>,
+    /// The times of its first and last gesso coat.
+    pub coats_span: Option<(Stamp, Stamp)>,
+    /// The first act, edges broken and faces degreased, was left out.
+    pub unprepared: bool,
+    /// Where its recipe says that gesso is overheated, C.
+    pub overheat_c: f64,
+    /// What came of it.
+    pub outcome: Outcome,
+    /// The faults ever seen on it, by their names in `causes`.
+    pub faults: Vec<&'static str>,
+    /// What of its record the craft connects with its faults.
+    pub causes: Vec<super::causes::Pointer>,
+}
+
+/// The row of a story as it stands at that moment. What pots and the air tell is filled in by
+/// [`Around::fill`](super::around::Around::fill); until then the ground is that of the recipe, whose loose powders weigh
+/// `loose_g_per_ml` or what the table says.
+pub fn facts(story: &Story, loose_g_per_ml: &[(Filler, f64)], now: Moment) -> Facts {
+    let panel = story.panel();
+    let opened = panel.opened();
+    let count = |kind: Kind, face: Face| {
+        laid(panel).filter(|(s, _)| (s.place.kind, s.place.face) == (kind, Some(face))).count() as u32
+    };
+    let rounds = |kind: Kind| laid(panel).filter(|(s, _)| s.place.kind == kind).count() as u32;
+    let waits = Waits::of(panel);
+    let judged = coats_judged(panel);
+    let among = |has: fn(&Judgement) -> bool| judged.iter().filter(|js| js.iter().any(|j| has(j))).count() as u32;
+    let pots: Vec<Id> = panel.pots().into_iter().cloned().collect();
+    let ground = ground(panel.recipe(), loose_g_per_ml);
+    let coats: Vec<Stamp> = laid(panel).filter(|(s, _)| gesso(s.place.kind)).map(|(_, l)| l.done.wall).collect();
+    let dull =
+        laid(panel).filter(|(s, _)| gesso(s.place.kind)).filter_map(|(_, l)| Some(elapsed(l.done, l.dull?).minutes()));
+    let mut facts = Facts {
+        id: opened.id.clone(),
+        label: opened.label.clone(),
+        recipe: opened.recipe.name.clone(),
+        paint: opened.paint.name(),
+        support: opened.support.name(),
+        grain: opened.grain.name(),
+        size_mm: (opened.size.width.mm(), opened.size.height.mm(), opened.size.thickness.map(|t| t.mm())),
+        opened_at: panel.opened_at().wall,
+        finished: panel.phase_at(now) == Phase::Finished,
+        given_up: panel.given_up().map(str::to_owned),
+        size_coats: (count(Kind::Size, Face::Front), count(Kind::Size, Face::Back)),
+        cloth: rounds(Kind::Cloth) > 0,
+        stipples: rounds(Kind::Stipple),
+        coats_front: panel.coats(Face::Front) as u32,
+        coats_back: panel.coats(Face::Back) as u32,
+        wait_median_min: median(&waits.min),
+        wait_min_min: waits.min.iter().copied().reduce(f64::min),
+        wait_max_min: waits.min.iter().copied().reduce(f64::max),
+        dull_median_min: median(&dull.collect::<Vec<_>>()),
+        early_coats: among(|j| j.early.is_some()),
+        late_coats: among(|j| j.late.is_some()),
+        long_gaps: among(|j| j.gap.is_some()),
+        same_direction: same_direction(panel),
+        left_out: panel
+            .steps()
+            .iter()
+            .filter(|s| matches!(s.became, Became::Skipped(_)) && !s.place.kind.by_itself())
+            .count() as u32,
+        done_again: panel.steps().iter().map(|s| s.failed.len() as u32).sum(),
+        scrape_rounds: rounds(Kind::Scrape),
+        check_rounds: rounds(Kind::Check),
+        grey_checks: laid(panel).filter(|(_, l)| l.fact.map.as_ref().is_some_and(|m| !m.clear())).count() as u32,
+        sealed: if rounds(Kind::Seal) > 0 { opened.recipe.seal.with.name() } else { SealWith::None.name() },
+        hands_on_min: hands_on(panel),
+        elapsed_h: last_act(panel).map(|m| elapsed(panel.opened_at(), m).hours()),
+        melts: None,
+        pot_max_c: None,
+        water_lost_pct: None,
+        glue_per_100g_filler_g: ground.map(|g| g.glue_per_100g_filler_g),
+        pvc_pct: ground.map(|g| g.pvc_pct),
+        air: AirFacts::default(),
+        uses: uses(panel),
+        coats_span: coats.iter().min().copied().zip(coats.iter().max().copied()),
+        unprepared: panel
+            .steps()
+            .iter()
+            .any(|s| s.place.kind == Kind::Prepare && matches!(s.became, Became::Skipped(_))),
+        overheat_c: panel.recipe().gesso.overheat_c,
+        faults: super::causes::faults(story),
+        outcome: outcome(story),
+        pots,
+        causes: Vec::new(),
+    };
+    facts.causes = super::causes::causes(&facts);
+    facts
+}
+
+/// Every standing act with its place, in the order of the work.
+pub fn laid(panel: &Panel) -> impl Iterator<Item = (&Step, &Laid)> {
+    panel.steps().iter().filter_map(|s| Some((s, s.laid()?)))
+}
+
+/// Whether an act of that kind lays gesso.
+pub const fn gesso(kind: Kind) -> bool {
+    matches!(kind, Kind::Stipple | Kind::Coat)
+}
+
+/// The last standing act.
+pub fn last_act(panel: &Panel) -> Option<Moment> {
+    laid(panel).map(|(_, l)| l.done).max_by_key(|m| m.wall)
+}
+
+/// Minutes from each gesso coat's done to the next one's start (or done) on its face.
+struct Waits {
+    min: Vec<f64>,
+}
+
+impl Waits {
+    fn of(panel: &Panel) -> Waits {
+        let mut before: BTreeMap<Option<Face>, Moment> = BTreeMap::new();
+        let mut min = Vec::new();
+        for (step, coat) in laid(panel).filter(|(s, _)| gesso(s.place.kind)) {
+            let begins = coat.began.unwrap_or(coat.done);
+            if let Some(last) = before.insert(step.place.face, coat.done) {
+                min.push(elapsed(last, begins).minutes());
+            }
+        }
+        Waits { min }
+    }
+}
+
+/// How each standing coat (size, stipple, coat, seal) stood to its wait: at its start, and when it was done.
+fn coats_judged(panel: &Panel) -> Vec<Vec<&Judgement>> {
+    let coat = |kind: Kind| matches!(kind, Kind::Size | Kind::Stipple | Kind::Coat | Kind::Seal);
+    laid(panel).filter(|(s, _)| coat(s.place.kind)).map(|(s, l)| panel.judgements_of(s.place, l.seq)).collect()
+}
+
+/// Coats of a face that went the same way as the coat below.
+fn same_direction(panel: &Panel) -> u32 {
+    let mut below = BTreeMap::new();
+    let mut same = 0;
+    for (step, coat) in laid(panel).filter(|(s, _)| s.place.kind == Kind::Coat) {
+        let Some(direction) = coat.fact.direction else { continue };
+        same += u32::from(below.insert(step.place.face, direction) == Some(direction));
+    }
+    same
+}
+
+fn hands_on(panel: &Panel) -> Option<f64> {
+    let took: Vec<f64> = laid(panel).filter_map(|(_, l)| Some(elapsed(l.began?, l.done).minutes())).collect();
+    (!took.is_empty()).then(|| took.iter().sum())
+}
+
+/// Every coat with a pot, attempts done again too: those took from the pot as well.
+pub fn uses(panel: &Panel) -> Vec<Use> {
+    let acts = panel.steps().iter().flat_map(|s| {
+        s.laid().into_iter().chain(s.failed.iter().map(|(laid, _)| laid)).map(move |laid| (s.place.kind, laid))
+    });
+    acts.filter_map(|(kind, laid)| Some(Use { pot: laid.fact.pot.clone()?, at: laid.done.wall, gesso: gesso(kind) }))
+        .collect()
+}
+
+fn days(span: Span) -> f64 {
+    span.hours() / 24.0
+}
+
+/// What the looks say. The age of a ground counts from the last act done on the panel.
+fn outcome(story: &Story) -> Outcome {
+    let looks = looks(story);
+    let panel = story.panel();
+    let from = last_act(panel).map_or(panel.opened_at().wall, |m| m.wall);
+    let age = |at: Stamp| days(at - from);
+    let last = |of: &dyn Fn(&Inspection) -> Option<f64>| looks.iter().rev().find_map(|(_, seen)| of(seen));
+    let cracks =
+        |seen: &Inspection| seen.looked_for_cracks().then(|| seen.cracks.iter().filter(|c| c.grade > 0).count() as u32);
+    let grade =
+        |seen: &Inspection| seen.looked_for_cracks().then(|| seen.cracks.iter().map(|c| c.grade).max().unwrap_or(0));
+    let verdict = |(at, seen): &(Stamp, &Inspection)| {
+        let sound = seen.verdict()?;
+        Some(Verdict { age_days: age(*at), cracked: seen.cracked(), sound })
+    };
+    let verdicts: Vec<Verdict> = looks.iter().filter_map(verdict).collect();
+    let said = verdicts.iter().rev().find(|v| !v.sound || v.age_days >= 0.0);
+    let cracked = verdicts.iter().any(|v| v.cracked);
+    Outcome {
+        inspected: !looks.is_empty(),
+        age_days: looks.last().map(|(at, _)| age(*at)),
+        cracks: looks.iter().rev().find_map(|(_, seen)| cracks(seen)),
+        crack_grade: looks.iter().rev().find_map(|(_, seen)| grade(seen)),
+        pinholes: looks.iter().rev().find_map(|(_, seen)| seen.pinholes),
+        bow_mm: last(&|s| s.bow.map(|b| b.sag.mm())),
+        bow_pct: last(&|s| s.bow.map(|b| b.pct_of_span())),
+        lift_mm: last(&|s| s.lift.map(|l| l.mm())),
+        mould: looks.iter().any(|(_, seen)| seen.mould),
+        sound: if cracked { Some(false) } else { said.map(|v| v.sound) },
+        verdicts,
+    }
+}

@@ -1,0 +1,358 @@
+//! What scripts are promised of a comparison and an export: names carry their unit last, unknown is `null`, nothing is
+//! left out. The shapes are published as JSON Schema in `assets/schema`.
+//!
+//! Absent on purpose: writing it anywhere, the zone of its times (handed in as `Clock`).
+
+use super::compare::{self, Comparison, Differs};
+use super::facts::{Facts, Verdict};
+use crate::units::{Id, Stamp};
+#[cfg(test)]
+use schemars::JsonSchema;
+use serde::Serialize;
+use serde_json::{Map, Value};
+
+/// The version of these objects.
+pub const FORMAT: u32 = 1;
+
+/// How a time is told: RFC 3339 with the local offset.
+pub type Clock<'a> = &'a dyn Fn(Stamp) -> String;
+
+/// What `compare --json` prints.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(JsonSchema))]
+#[cfg_attr(test, schemars(rename = "comparison"))]
+pub struct CompareJson {
+    format: u32,
+    by: &'static str,
+    panels: Vec<PanelJson>,
+    differently: Vec<String>,
+    alike: Option<String>,
+    groups: Vec<GroupJson>,
+    between: Option<BetweenJson>,
+    differs: Vec<DiffersJson>,
+    remarks: Vec<String>,
+    left_out: Vec<LeftOutJson>,
+}
+
+/// One panel's row.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(JsonSchema))]
+pub struct PanelJson {
+    id: String,
+    label: String,
+    recipe: String,
+    pots: Vec<String>,
+    support: &'static str,
+    opened_at: String,
+    finished: bool,
+    abandoned: bool,
+    coats_front: u32,
+    coats_back: u32,
+    wait_median_min: Option<f64>,
+    wait_min_min: Option<f64>,
+    wait_max_min: Option<f64>,
+    dull_median_min: Option<f64>,
+    early_coats: u32,
+    late_coats: u32,
+    long_gaps: u32,
+    melts: Option<u32>,
+    pot_max_c: Option<f64>,
+    water_lost_pct: Option<f64>,
+    glue_per_100g_filler_g: Option<f64>,
+    pvc_pct: Option<f64>,
+    air_temp_mean_c: Option<f64>,
+    air_rh_min_pct: Option<f64>,
+    air_rh_max_pct: Option<f64>,
+    scrape_rounds: u32,
+    check_rounds: u32,
+    hands_on_min: Option<f64>,
+    elapsed_h: Option<f64>,
+    outcome: OutcomeJson,
+    look_at: Vec<PointerJson>,
+}
+
+/// What came of a panel.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(JsonSchema))]
+struct OutcomeJson {
+    inspected: bool,
+    age_days: Option<f64>,
+    cracks: Option<u32>,
+    crack_grade: Option<u8>,
+    pinholes: Option<u32>,
+    bow_mm: Option<f64>,
+    sound: Option<bool>,
+}
+
+/// A thing to look at for a fault: never a verdict.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(JsonSchema))]
+struct PointerJson {
+    fault: &'static str,
+    recorded: String,
+    source: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(JsonSchema))]
+struct GroupJson {
+    key: &'static str,
+    value: String,
+    panels: usize,
+    pots: usize,
+    sound: usize,
+    cracked: usize,
+    not_inspected: usize,
+    given_up: usize,
+}
+
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(JsonSchema))]
+struct BetweenJson {
+    a: String,
+    b: String,
+    age_days: Option<f64>,
+    panels_a: usize,
+    panels_b: usize,
+    pots_a: usize,
+    pots_b: usize,
+    not_known: usize,
+    over_pots: bool,
+    no_cause: Option<String>,
+}
+
+/// A median, or words with how many panels each, or unknown.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(JsonSchema))]
+#[serde(untagged)]
+enum ValueJson {
+    Number(f64),
+    Words(String),
+    Unknown(()),
+}
+
+impl From<&compare::Value> for ValueJson {
+    fn from(value: &compare::Value) -> Self {
+        match value {
+            compare::Value::Number(n) => ValueJson::Number(*n),
+            compare::Value::Words(w) => ValueJson::Words(w.clone()),
+            compare::Value::Unknown => ValueJson::Unknown(()),
+        }
+    }
+}
+
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(JsonSchema))]
+struct DiffersJson {
+    field: &'static str,
+    a: ValueJson,
+    b: ValueJson,
+    p_value: Option<f64>,
+    pots_a: usize,
+    pots_b: usize,
+    said: String,
+}
+
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(JsonSchema))]
+struct LeftOutJson {
+    path: String,
+    said: String,
+}
+
+impl PanelJson {
+    /// A row.
+    pub fn of(f: &Facts, clock: Clock<'_>) -> PanelJson {
+        let look_at =
+            f.causes.iter().map(|p| PointerJson { fault: p.fault, recorded: p.recorded.said(f), source: p.source });
+        PanelJson {
+            id: f.id.to_string(),
+            label: f.label.clone(),
+            recipe: f.recipe.clone(),
+            pots: f.pots.iter().map(Id::to_string).collect(),
+            support: f.support,
+            opened_at: clock(f.opened_at),
+            finished: f.finished,
+            abandoned: f.given_up.is_some(),
+            coats_front: f.coats_front,
+            coats_back: f.coats_back,
+            wait_median_min: f.wait_median_min,
+            wait_min_min: f.wait_min_min,
+            wait_max_min: f.wait_max_min,
+            dull_median_min: f.dull_median_min,
+            early_coats: f.early_coats,
+            late_coats: f.late_coats,
+            long_gaps: f.long_gaps,
+            melts: f.melts,
+            pot_max_c: f.pot_max_c,
+            water_lost_pct: f.water_lost_pct,
+            glue_per_100g_filler_g: f.glue_per_100g_filler_g,
+            pvc_pct: f.pvc_pct,
+            air_temp_mean_c: f.air.temp_mean_c,
+            air_rh_min_pct: f.air.rh_min_pct,
+            air_rh_max_pct: f.air.rh_max_pct,
+            scrape_rounds: f.scrape_rounds,
+            check_rounds: f.check_rounds,
+            hands_on_min: f.hands_on_min,
+            elapsed_h: f.elapsed_h,
+            outcome: OutcomeJson {
+                inspected: f.outcome.inspected,
+                age_days: f.outcome.age_days,
+                cracks: f.outcome.cracks,
+                crack_grade: f.outcome.crack_grade,
+                pinholes: f.outcome.pinholes,
+                bow_mm: f.outcome.bow_mm,
+                sound: f.outcome.sound,
+            },
+            look_at: look_at.collect(),
+        }
+    }
+}
+
+impl From<&Differs> for DiffersJson {
+    fn from(d: &Differs) -> Self {
+        DiffersJson {
+            field: d.field,
+            a: (&d.a).into(),
+            b: (&d.b).into(),
+            p_value: d.p_value,
+            pots_a: d.pots_a,
+            pots_b: d.pots_b,
+            said: d.said.clone(),
+        }
+    }
+}
+
+impl CompareJson {
+    /// A comparison.
+    pub fn of(c: &Comparison, clock: Clock<'_>) -> CompareJson {
+        let group = |g: &compare::Group| GroupJson {
+            key: c.by.name(),
+            value: g.value.clone(),
+            panels: g.panels,
+            pots: g.pots,
+            sound: g.sound,
+            cracked: g.cracked,
+            not_inspected: g.not_inspected,
+            given_up: g.given_up,
+        };
+        let between = |b: &compare::Between| BetweenJson {
+            a: b.a.clone(),
+            b: b.b.clone(),
+            age_days: b.day,
+            panels_a: b.panels.0,
+            panels_b: b.panels.1,
+            pots_a: b.pots.0,
+            pots_b: b.pots.1,
+            not_known: b.not_known,
+            over_pots: b.over_pots,
+            no_cause: b.no_cause.clone(),
+        };
+        let left_out = |l: &compare::LeftOut| LeftOutJson { path: l.path.clone(), said: l.said.clone() };
+        CompareJson {
+            format: FORMAT,
+            by: c.by.name(),
+            panels: c.panels.iter().map(|f| PanelJson::of(f, clock)).collect(),
+            differently: c.differently.clone(),
+            alike: c.alike.clone(),
+            groups: c.groups.iter().map(group).collect(),
+            between: c.between.as_ref().map(between),
+            differs: c.differs.iter().map(DiffersJson::from).collect(),
+            remarks: c.remarks.clone(),
+            left_out: c.left_out.iter().map(left_out).collect(),
+        }
+    }
+}
+
+/// One fact of a story, for an export: when, what, and what goes with it.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(JsonSchema))]
+pub struct FactJson {
+    /// Its place in the journal.
+    pub seq: u64,
+    /// When it happened.
+    pub at: String,
+    /// When it was written down.
+    pub written_at: String,
+    /// The word of its kind.
+    pub fact: String,
+    /// It was taken back.
+    pub undone: bool,
+    /// Why the rules refuse it, if they do.
+    pub refused: Option<String>,
+    /// What happened, as a sentence.
+    pub said: String,
+    /// What goes with it, as the journal keeps it.
+    pub with: Map<String, Value>,
+}
+
+/// One panel of an export.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(JsonSchema))]
+pub struct ExportedJson {
+    /// Its row.
+    pub panel: PanelJson,
+    /// Every fact of its story, in the order they happened.
+    pub facts: Vec<FactJson>,
+    /// Every look that says sound or not.
+    pub looks: Vec<LookJson>,
+}
+
+/// What one look says.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(JsonSchema))]
+pub struct LookJson {
+    age_days: f64,
+    cracked: bool,
+    sound: bool,
+}
+
+impl From<&Verdict> for LookJson {
+    fn from(v: &Verdict) -> Self {
+        LookJson { age_days: v.age_days, cracked: v.cracked, sound: v.sound }
+    }
+}
+
+/// What `export --as json` writes.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(JsonSchema))]
+#[cfg_attr(test, schemars(rename = "export"))]
+pub struct ExportJson {
+    format: u32,
+    panels: Vec<ExportedJson>,
+    left_out: Vec<LeftOutJson>,
+}
+
+impl ExportJson {
+    /// Those panels.
+    pub fn of(panels: Vec<ExportedJson>, left_out: &[compare::LeftOut]) -> ExportJson {
+        let left_out = left_out.iter().map(|l| LeftOutJson { path: l.path.clone(), said: l.said.clone() });
+        ExportJson { format: FORMAT, panels, left_out: left_out.collect() }
+    }
+}
+
+impl ExportedJson {
+    /// A story; `payload` tells what goes with a fact, as the journal keeps it.
+    pub fn of(
+        story: &crate::work::panel::story::Story,
+        facts: &Facts,
+        clock: Clock<'_>,
+        payload: &dyn Fn(&crate::work::panel::event::Event) -> Map<String, Value>,
+    ) -> ExportedJson {
+        let fact = |entry: &crate::units::Entry<crate::work::panel::event::Event>| FactJson {
+            seq: entry.seq,
+            at: clock(entry.at),
+            written_at: clock(entry.written.wall),
+            fact: entry.event.name().to_owned(),
+            undone: story.was_taken_back(entry.seq),
+            refused: story.refusal_of(entry.seq).map(ToString::to_string),
+            said: crate::work::advice::told::told(story, entry).what,
+            with: payload(&entry.event),
+        };
+        ExportedJson {
+            panel: PanelJson::of(facts, clock),
+            facts: story.in_order().into_iter().map(fact).collect(),
+            looks: facts.outcome.verdicts.iter().map(LookJson::from).collect(),
+        }
+    }
+}

@@ -1,0 +1,189 @@
+//! The few statistics an honest comparison needs: quantiles, ranks, and the two-sided permutation test of two groups.
+//!
+//! A permutation test asks in how many of all ways to deal the values out to two groups of these sizes the groups would
+//! lie at least as far apart as they do (Fisher 1935; Pitman 1937). It assumes nothing of how values are spread, and it
+//! is exact where every way is gone through. Absent on purpose: chance from outside (samples are drawn from a seed), and
+//! any word of a cause.
+
+/// With fewer on a side than this nothing is tested: three and three can at best come to p = 0.1.
+pub const FEWEST: usize = 3;
+
+/// Up to this many ways to deal the values out, every one is gone through.
+pub const EVERY_WAY_UP_TO: u64 = 200_000;
+
+/// Beyond that, so many are drawn.
+pub const DRAWN: u32 = 20_000;
+
+/// By what two groups are held against each other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum By {
+    /// The difference of their means.
+    Means,
+    /// The difference of their medians.
+    Medians,
+    /// The difference of their mean ranks, ties sharing theirs: the exact rank-sum test. For grades.
+    Ranks,
+}
+
+/// The outcome of a permutation test.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tested {
+    /// The share of ways that lie at least as far apart, 0 to 1.
+    pub p: f64,
+    /// Whether every way was gone through.
+    pub exact: bool,
+}
+
+/// The quantile at `at` (0 to 1) of values in rising order: type 7 of Hyndman and Fan 1996, which R and NumPy use
+/// unless told otherwise. Nothing of no values.
+pub fn quantile(rising: &[f64], at: f64) -> Option<f64> {
+    let last = rising.len().checked_sub(1)?;
+    let place = last as f64 * at.clamp(0.0, 1.0);
+    let (low, high) = (place.floor() as usize, place.ceil() as usize);
+    let (low, high) = (*rising.get(low)?, *rising.get(high)?);
+    Some(low + (high - low) * place.fract())
+}
+
+/// The median; nothing of no values.
+pub fn median(values: &[f64]) -> Option<f64> {
+    let mut rising = values.to_vec();
+    rising.sort_by(f64::total_cmp);
+    quantile(&rising, 0.5)
+}
+
+/// The mean; nothing of no values.
+pub fn mean(values: &[f64]) -> Option<f64> {
+    (!values.is_empty()).then(|| values.iter().sum::<f64>() / values.len() as f64)
+}
+
+/// The ranks of values, from 1; equal values share the mean of theirs.
+pub fn ranks(values: &[f64]) -> Vec<f64> {
+    let mut order: Vec<usize> = (0..values.len()).collect();
+    order.sort_by(|a, b| values[*a].total_cmp(&values[*b]));
+    let mut ranks = vec![0.0; values.len()];
+    let mut from = 0;
+    while let Some(first) = order.get(from) {
+        let alike = order[from..].iter().take_while(|i| values[**i] == values[*first]).count().max(1);
+        for i in &order[from..from + alike] {
+            ranks[*i] = from as f64 + (alike as f64 + 1.0) / 2.0;
+        }
+        from += alike;
+    }
+    ranks
+}
+
+/// In how many ways `k` of `n` can be chosen; the largest number there is, where it is more.
+fn ways(n: usize, k: usize) -> u64 {
+    let k = k.min(n - k) as u64;
+    let all = (0..k).try_fold(1_u128, |ways, i| {
+        let ways = ways * u128::from(n as u64 - i) / u128::from(i + 1);
+        (ways <= u128::from(u64::MAX)).then_some(ways)
+    });
+    all.map_or(u64::MAX, |ways| ways as u64)
+}
+
+/// The two-sided permutation test of two groups; nothing where a side is empty or holds what is no number. `seed` matters
+/// only where ways are drawn; then the observed way counts among them, so that p is never 0 (Phipson and Smyth 2010).
+pub fn permutation(a: &[f64], b: &[f64], by: By, seed: u64) -> Option<Tested> {
+    if a.is_empty() || b.is_empty() || a.iter().chain(b).any(|v| !v.is_finite()) {
+        return None;
+    }
+    let mut values: Vec<f64> = a.iter().chain(b).copied().collect();
+    if by == By::Ranks {
+        values = ranks(&values);
+    }
+    let chosen = a.len();
+    let apart = Apart { by, total: values.iter().sum() };
+    let seen = apart.of(&values, &mut |i| i < chosen);
+    // Sums in another order differ in their last bits; a way that ties with the seen one must count.
+    let enough = seen - 1e-9 * (1.0 + values.iter().fold(0.0_f64, |m, v| m.max(v.abs())));
+    if ways(values.len(), chosen) <= EVERY_WAY_UP_TO {
+        let (mut all, mut far) = (0_u64, 0_u64);
+        every_choice(values.len(), chosen, &mut |is_in: &[bool]| {
+            all += 1;
+            far += u64::from(apart.of(&values, &mut |i| is_in[i]) >= enough);
+        });
+        return Some(Tested { p: far as f64 / all as f64, exact: true });
+    }
+    let mut dice = Dice(seed);
+    let mut far = 1_u32;
+    for _ in 0..DRAWN {
+        for i in 0..chosen {
+            let other = i + dice.below(values.len() - i);
+            values.swap(i, other);
+        }
+        far += u32::from(apart.of(&values, &mut |i| i < chosen) >= enough);
+    }
+    Some(Tested { p: f64::from(far) / f64::from(DRAWN + 1), exact: false })
+}
+
+/// How far apart two groups lie.
+struct Apart {
+    by: By,
+    total: f64,
+}
+
+impl Apart {
+    /// `is_in` tells whether the value of that place is in the first group.
+    fn of(&self, values: &[f64], is_in: &mut dyn FnMut(usize) -> bool) -> f64 {
+        match self.by {
+            By::Means | By::Ranks => {
+                let (mut sum, mut n) = (0.0, 0.0);
+                for (i, value) in values.iter().enumerate() {
+                    if is_in(i) {
+                        sum += value;
+                        n += 1.0;
+                    }
+                }
+                (sum / n - (self.total - sum) / (values.len() as f64 - n)).abs()
+            }
+            By::Medians => {
+                let (mut a, mut b) = (Vec::new(), Vec::new());
+                for (i, value) in values.iter().enumerate() {
+                    if is_in(i) { a.push(*value) } else { b.push(*value) }
+                }
+                let apart = |a: Option<f64>, b: Option<f64>| Some((a? - b?).abs());
+                apart(median(&a), median(&b)).unwrap_or(0.0)
+            }
+        }
+    }
+}
+
+/// Goes through every choice of `k` of `n`, each as who is in.
+fn every_choice(n: usize, k: usize, see: &mut dyn FnMut(&[bool])) {
+    let mut chosen: Vec<usize> = (0..k).collect();
+    let mut is_in = vec![false; n];
+    loop {
+        is_in.fill(false);
+        for i in &chosen {
+            is_in[*i] = true;
+        }
+        see(&is_in);
+        // The last one that can still move on does, and those behind it follow close.
+        let Some(at) = (0..k).rev().find(|at| chosen[*at] < n - k + at) else { return };
+        chosen[at] += 1;
+        for behind in at + 1..k {
+            chosen[behind] = chosen[behind - 1] + 1;
+        }
+    }
+}
+
+/// Even numbers from a seed: SplitMix64 (Steele, Lea and Flood 2014).
+struct Dice(u64);
+
+impl Dice {
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        z ^ (z >> 31)
+    }
+    /// Below `n`, which is at least 1; even to within `n` in 2^64.
+    fn below(&mut self, n: usize) -> usize {
+        ((u128::from(self.next()) * n as u128) >> 64) as usize
+    }
+}
+
+#[cfg(test)]
+mod tests;

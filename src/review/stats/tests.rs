@@ -1,0 +1,111 @@
+//! Held against worked examples of others. "Computed" is SciPy 1.17.1 (`permutation_test` over every way; the share of its
+//! null distribution at least as far from nought as the statistic) and NumPy 2.4.6.
+
+use super::*;
+
+fn close(is: f64, wants: f64, what: &str) {
+    assert!((is - wants).abs() < 1e-12, "{what}: {is}, not {wants}");
+}
+
+/// The permeability of a membrane (Hollander and Wolfe 1973, p. 69), the example of R's `wilcox.test`.
+const HELD_X: [f64; 10] = [0.80, 0.83, 1.89, 1.04, 1.45, 1.38, 1.91, 1.64, 0.73, 1.46];
+const HELD_Y: [f64; 5] = [1.15, 0.88, 0.90, 0.74, 1.21];
+
+#[test]
+fn p_values_are_those_of_others() {
+    let check = |a: &[f64], b: &[f64], by: By, p: f64| {
+        let tested = permutation(a, b, by, 1).unwrap();
+        assert!(tested.exact);
+        close(tested.p, p, &format!("{by:?} of {a:?} and {b:?}"));
+        close(permutation(b, a, by, 1).unwrap().p, p, "turned round");
+    };
+    // R's manual prints W = 35 and p = 0.1272 for "greater"; two-sided is twice that, the distribution being even.
+    check(&HELD_X, &HELD_Y, By::Ranks, 0.254_412_254_412_254_4);
+    assert!((permutation(&HELD_X, &HELD_Y, By::Ranks, 1).unwrap().p / 2.0 - 0.1272).abs() < 5e-5);
+
+    // Two ways of teaching (Ernst 2004): 35 ways, of which 4 lie as far apart; computed.
+    let (new, old) = ([37.0, 49.0, 55.0, 57.0], [23.0, 31.0, 46.0]);
+    check(&new, &old, By::Means, 4.0 / 35.0);
+    check(&new, &old, By::Medians, 4.0 / 35.0);
+
+    // Survival of mice (Efron and Tibshirani 1993, table 2.1); computed.
+    let treated = [94.0, 197.0, 16.0, 38.0, 99.0, 141.0, 23.0];
+    let control = [52.0, 104.0, 146.0, 10.0, 51.0, 30.0, 40.0, 27.0, 46.0];
+    check(&treated, &control, By::Means, 0.278_321_678_321_678_3);
+    check(&treated, &control, By::Medians, 0.302_447_552_447_552_45);
+    check(&treated, &control, By::Ranks, 0.680_594_405_594_405_6);
+
+    // Ties, uneven sides, negative values; computed.
+    let (a, b) = ([1.0, 2.0, 2.0, 3.0, 5.0], [2.0, 4.0, 4.0, 6.0]);
+    check(&a, &b, By::Means, 0.238_095_238_095_238_08);
+    check(&a, &b, By::Medians, 0.365_079_365_079_365_06);
+    check(&a, &b, By::Ranks, 0.246_031_746_031_746_02);
+    let (a, b) = ([0.5, 9.0], [1.0, 2.0, 3.0, 4.0, 5.0, 6.0]);
+    check(&a, &b, By::Means, 0.642_857_142_857_142_9);
+    check(&a, &b, By::Medians, 0.678_571_428_571_428_6);
+    check(&a, &b, By::Ranks, 1.0);
+    let (a, b) = ([-3.5, 0.25, 1.75, -8.0], [2.5, 2.5, 11.0, -0.5, 4.0]);
+    check(&a, &b, By::Means, 0.063_492_063_492_063_49);
+    check(&a, &b, By::Medians, 0.087_301_587_301_587_3);
+    check(&a, &b, By::Ranks, 0.047_619_047_619_047_616);
+
+    // Three and three, wholly apart: the least p there can be.
+    check(&[12.0, 14.5, 15.0], &[21.0, 24.0, 30.5], By::Means, 0.1);
+    check(&[7.0; 4], &[7.0; 3], By::Means, 1.0);
+}
+
+/// The whole distribution cannot be gone through; SciPy draws 400,000 ways of it.
+#[test]
+fn large_groups_are_sampled_from_the_seed() {
+    let a: Vec<f64> = (1..=20).map(f64::from).collect();
+    let b: Vec<f64> = a.iter().map(|v| v + 3.0).collect();
+    let tested = permutation(&a, &b, By::Means, 7).unwrap();
+    assert!(!tested.exact);
+    assert!((tested.p - 0.12308).abs() < 0.01, "{}", tested.p);
+    assert_eq!(permutation(&a, &b, By::Means, 7), Some(tested));
+    let far: Vec<f64> = a.iter().map(|v| v + 1000.0).collect();
+    close(permutation(&a, &far, By::Means, 7).unwrap().p, 1.0 / 20_001.0, "never 0");
+}
+
+#[test]
+fn what_cannot_be_tested_is_not() {
+    for (a, b) in [(&[][..], &[1.0][..]), (&[1.0], &[]), (&[f64::NAN], &[1.0]), (&[1.0], &[f64::INFINITY])] {
+        assert_eq!(permutation(a, b, By::Means, 1), None);
+    }
+}
+
+/// NumPy 2.4.6, `quantile` with its usual method ("linear", type 7).
+#[test]
+fn quantiles_are_type_seven() {
+    let even = [1.0, 2.0, 4.0, 8.0, 16.0, 31.0];
+    for (at, wants) in [(0.0, 1.0), (0.1, 1.5), (0.25, 2.5), (0.5, 6.0), (0.75, 14.0), (0.9, 23.5), (1.0, 31.0)] {
+        close(quantile(&even, at).unwrap(), wants, &format!("{at}"));
+    }
+    let odd = [-1.25, 0.5, 3.5, 7.0, 7.0];
+    for (at, wants) in [(0.0, -1.25), (0.1, -0.55), (0.25, 0.5), (0.5, 3.5), (0.75, 7.0), (0.9, 7.0)] {
+        close(quantile(&odd, at).unwrap(), wants, &format!("{at}"));
+    }
+    assert_eq!(quantile(&[], 0.5), None);
+    assert_eq!(median(&[7.0, -1.25, 7.0, 0.5, 3.5]), Some(3.5));
+    assert_eq!(mean(&[]), None);
+}
+
+/// SciPy 1.17.1, `rankdata`.
+#[test]
+fn equal_values_share_their_ranks() {
+    let ties = [1.0, 2.0, 2.0, 3.0, 5.0, 2.0, 4.0, 4.0, 6.0];
+    assert_eq!(ranks(&ties), [1.0, 3.0, 3.0, 5.0, 8.0, 3.0, 6.5, 6.5, 9.0]);
+    assert_eq!(ranks(&[]), Vec::<f64>::new());
+}
+
+#[test]
+fn every_choice_is_seen_once() {
+    for (n, k, wants) in [(5, 2, 10), (6, 3, 20), (7, 1, 7), (4, 4, 1)] {
+        let mut seen = std::collections::BTreeSet::new();
+        every_choice(n, k, &mut |is_in| assert!(seen.insert(is_in.to_vec())));
+        assert_eq!((seen.len() as u64, ways(n, k)), (wants, wants));
+        assert!(seen.iter().all(|s| s.iter().filter(|x| **x).count() == k));
+    }
+    assert_eq!(ways(200, 100), u64::MAX);
+    assert_eq!(ways(40, 20), 137_846_528_820);
+}

@@ -1,0 +1,446 @@
+//! Stories made into rows, rows held against each other, and the forms they are told in.
+
+use super::By;
+use super::again::again;
+use super::around::Around;
+use super::card::card;
+use super::causes::Recorded;
+use super::compare::{Comparison, LeftOut, Value, compare};
+use super::csv::{Guard, defused, header, table};
+use super::facts::{Facts, facts};
+use super::html::{Beside, Detail, page};
+use super::json::{CompareJson, ExportJson, ExportedJson};
+use super::samples::{HOSTILE, at, look, made, pot, record, row, seen};
+use super::{lines, section, words};
+use crate::craft::recipe::file::read;
+use crate::craft::recipe::keys::Shape;
+use crate::record::journal::line::payload;
+use crate::units::{Humidity, Id, Length, Span, Stamp, Temperature};
+use crate::work::advice::inspections::growth;
+use crate::work::air::{Air, Reading};
+use crate::work::panel::act::Act;
+use crate::work::panel::inspection::{Bow, Inspection};
+use crate::work::panel::story::Story;
+
+const DAY: f64 = 24.0 * 60.0;
+
+fn clock(at: Stamp) -> String {
+    format!("t{}", at.ms())
+}
+
+fn facts_of(story: &Story) -> Facts {
+    let mut facts = facts(story, &[], at(100.0 * DAY));
+    Around::default().fill(&mut facts);
+    facts
+}
+
+fn detail(story: &Story) -> Detail {
+    let facts = facts_of(story);
+    Detail {
+        line: lines::line(story),
+        card: card(story, &facts, &section::section(story, &[]), &clock, &clock),
+        section: section::section(story, &[]),
+        growth: growth(story),
+        facts,
+    }
+}
+
+#[test]
+fn a_story_becomes_a_row() {
+    let (story, end) = made("Wren", 12.0);
+    let f = facts_of(&story);
+    assert_eq!((f.coats_front, f.coats_back, f.stipples, f.size_coats), (6, 0, 1, (2, 2)));
+    assert_eq!((f.wait_median_min, f.wait_min_min, f.wait_max_min), (Some(12.0), Some(12.0), Some(102.0)));
+    // Five coats follow another after 12 min where 15 were due, but for the fourth, which came 90 min late.
+    assert_eq!((f.early_coats, f.long_gaps), (4, 1));
+    assert_eq!((f.scrape_rounds, f.check_rounds, f.grey_checks), (2, 2, 1));
+    assert_eq!(f.pots, [Id::new("pot-1").unwrap()]);
+    assert_eq!(f.elapsed_h, Some(end / 60.0));
+    assert_eq!((f.outcome.inspected, f.outcome.sound, f.hands_on_min), (false, None, None));
+    assert!(f.finished && f.causes.is_empty());
+}
+
+#[test]
+fn what_was_not_looked_at_is_not_sound() {
+    let bow = Inspection {
+        bow: Some(Bow { sag: Length::from_mm(1.0), span: Length::from_mm(400.0) }),
+        ..Inspection::default()
+    };
+    let check = |looks: &[(f64, Inspection)], sound: Option<bool>, cracks: Option<u32>| {
+        let (story, end) = made("Wren", 15.0);
+        let story = looks.iter().fold(story, |s, (day, seen)| look(&s, seen.clone(), end + day * DAY));
+        let outcome = facts_of(&story).outcome;
+        assert_eq!((outcome.sound, outcome.cracks), (sound, cracks), "{looks:?}");
+        assert_eq!(outcome.inspected, !looks.is_empty());
+        assert_eq!(outcome.age_days, looks.last().map(|l| l.0));
+    };
+    check(&[], None, None);
+    check(&[(1.0, bow.clone())], None, None);
+    check(&[(1.0, seen(&[]))], Some(true), Some(0));
+    check(&[(1.0, seen(&[])), (7.0, bow)], Some(true), Some(0));
+    check(&[(1.0, seen(&[])), (7.0, seen(&["edge:2:along", "field:0:across"]))], Some(false), Some(1));
+    // A crack does not heal.
+    check(&[(1.0, seen(&["edge:2:along"])), (7.0, seen(&[]))], Some(false), Some(0));
+    check(&[(1.0, Inspection { mould: true, ..Inspection::default() })], Some(false), None);
+}
+
+#[test]
+fn a_look_before_the_last_act_calls_nothing_sound() {
+    let (story, _) = made("Wren", 15.0);
+    assert_eq!(facts_of(&look(&story, seen(&[]), 20.0)).outcome.sound, None);
+    assert_eq!(facts_of(&look(&story, seen(&["edge:1:along"]), 20.0)).outcome.sound, Some(false));
+}
+
+#[test]
+fn pots_and_air_are_joined_by_time() {
+    let (story, end) = made("Wren", 15.0);
+    let story = look(&story, seen(&["field:2:across"]), end + DAY);
+    let mut f = facts(&story, &[], at(100.0 * DAY));
+    let planned = f.glue_per_100g_filler_g.unwrap();
+    let (from, to) = f.coats_span.unwrap();
+    let temps = [(from, 48.0), (to, 64.0), (to + Span::from_h(1.0), 70.0)];
+    let air = Air::from_readings([
+        Reading { at: from, temp: Temperature::from_c(19.0), rh: Humidity::from_pct(31.0) },
+        Reading { at: to, temp: Temperature::from_c(21.0), rh: Humidity::from_pct(47.0) },
+        Reading { at: to + Span::from_h(1.0), temp: Temperature::from_c(40.0), rh: Humidity::from_pct(5.0) },
+    ]);
+    let mut around = Around::new(vec![pot("pot-1", from - Span::from_h(1.0), &temps)], air, vec![]);
+    around.used(f.uses.clone());
+    around.settle();
+    around.fill(&mut f);
+    // What was read after the last coat says nothing of this panel.
+    assert_eq!((f.pot_max_c, f.melts, f.water_lost_pct), (Some(64.0), Some(1), None));
+    assert_eq!((f.air.temp_mean_c, f.air.rh_min_pct, f.air.rh_max_pct), (Some(20.0), Some(31.0), Some(47.0)));
+    assert!((f.glue_per_100g_filler_g.unwrap() - planned).abs() < 1e-9);
+    let pointed: Vec<Recorded> = f.causes.iter().map(|p| p.recorded).collect();
+    assert_eq!(pointed, [Recorded::DryAir, Recorded::HotPot]);
+    let course = around.course(&Id::new("pot-1").unwrap()).unwrap();
+    assert_eq!((course.temps_c.len(), course.overheat_c), (3, 60.0));
+    let beside = Beside { pots: vec![course], air: around.airs(from, to) };
+    let page = page(&compare(vec![f], By::Outcome, vec![]), &[], &beside, &clock);
+    for said in ["read 3 times, 48 to 70 C; overheated, 60 C or more", "19 to 21 C, humidity 31 to 47 %, in 2 readings"]
+    {
+        assert!(page.contains(said), "no {said}");
+    }
+}
+
+#[test]
+fn a_fault_points_at_what_is_recorded_and_at_nothing_else() {
+    let (story, end) = made("Wren", 12.0);
+    let check = |seen: Inspection, points: &[Recorded]| {
+        let f = facts_of(&look(&story, seen, end + DAY));
+        assert_eq!(f.causes.iter().map(|p| p.recorded).collect::<Vec<_>>(), points);
+        assert!(f.causes.iter().all(|p| !p.source.is_empty() && !p.recorded.said(&f).is_empty()));
+    };
+    check(seen(&[]), &[]);
+    check(seen(&["field:1:along"]), &[Recorded::NoLinenOnPly, Recorded::FrontOnly]);
+    check(seen(&["field:1:across"]), &[Recorded::Early]);
+    check(seen(&["field:0:across"]), &[]);
+    check(Inspection { lift: Some(Length::from_mm(0.5)), ..Inspection::default() }, &[Recorded::LongGaps]);
+    let bow = |sag: f64| Inspection {
+        bow: Some(Bow { sag: Length::from_mm(sag), span: Length::from_mm(400.0) }),
+        ..Inspection::default()
+    };
+    check(bow(1.0), &[]);
+    check(bow(-2.0), &[Recorded::FrontOnly]);
+}
+
+/// Cracked panels waited `a`, sound ones `b`, each its pot beside it.
+fn two_sides(a: &[(&str, f64)], b: &[(&str, f64)]) -> Comparison {
+    let side = |name: &str, of: &[(&str, f64)], cracked: bool| {
+        let row =
+            |(i, (pot, wait)): (usize, &(&str, f64))| row(&format!("{name}{i}"), &[pot], *wait, &[(28.0, cracked)]);
+        of.iter().enumerate().map(row).collect::<Vec<Facts>>()
+    };
+    compare([side("Wren", a, true), side("Robin", b, false)].concat(), By::Outcome, Vec::new())
+}
+
+fn wait_p(c: &Comparison) -> Option<Option<f64>> {
+    c.differs.iter().find(|d| d.field == "wait_median_min").map(|d| d.p_value)
+}
+
+#[test]
+fn chance_is_reckoned_over_pots() {
+    let check = |a: &[(&str, f64)], b: &[(&str, f64)], p: Option<Option<f64>>, no_cause: bool| {
+        let c = two_sides(a, b);
+        assert_eq!(wait_p(&c), p, "{a:?} {b:?}");
+        assert_eq!(c.between.unwrap().no_cause.is_some(), no_cause, "{a:?} {b:?}");
+    };
+    let own = |pots: [&'static str; 3], wait: f64| pots.map(|p| (p, wait));
+    // Six pots, wholly apart: 2 of 20 ways. No pot served both, so no cause is named.
+    check(&own(["p1", "p2", "p3"], 8.0), &own(["q1", "q2", "q3"], 16.0), Some(Some(0.1)), true);
+    // The same from one pot a side: one observation each, however many panels.
+    check(&own(["p", "p", "p"], 8.0), &own(["q", "q", "q"], 16.0), Some(None), true);
+    // One pot served both, so the wait is not mixed up with the pot; still too few.
+    check(&own(["p", "p", "p"], 8.0), &own(["p", "p", "p"], 16.0), Some(None), false);
+    check(&own(["p1", "p2", "p3"], 8.0), &own(["p1", "p2", "p3"], 16.0), Some(Some(0.1)), false);
+    check(&[("p1", 8.0), ("p2", 8.0)], &own(["q1", "q2", "q3"], 16.0), Some(None), true);
+    // No difference is not told as one.
+    check(&own(["p1", "p2", "p3"], 15.0), &own(["q1", "q2", "q3"], 15.0), None, true);
+}
+
+#[test]
+fn a_panel_from_two_pots_ties_them_together() {
+    let mut rows: Vec<Facts> = ["p1", "p2", "p3"].iter().map(|p| row(p, &[p], 8.0, &[(28.0, true)])).collect();
+    rows.extend(["q1", "q2", "q3"].iter().map(|p| row(p, &[p], 16.0, &[(28.0, false)])));
+    assert_eq!(wait_p(&compare(rows.clone(), By::Outcome, vec![])), Some(Some(0.1)));
+    rows.push(row("both", &["p1", "p2"], 8.0, &[(28.0, true)]));
+    let c = compare(rows, By::Outcome, vec![]);
+    assert_eq!(wait_p(&c), Some(None));
+    let said = &c.differs.iter().find(|d| d.field == "wait_median_min").unwrap().said;
+    assert!(said.contains("too few to say (2 against 3 pots)"), "{said}");
+}
+
+#[test]
+fn cracked_and_sound_are_held_against_each_other_at_one_age() {
+    let check = |rows: &[(&str, &[(f64, bool)])], wants: Option<(f64, usize, usize, usize)>| {
+        let rows = rows.iter().map(|(name, looks)| row(name, &[name], 1.0, looks)).collect();
+        let between = compare(rows, By::Outcome, vec![]).between.filter(|b| b.day.is_some());
+        assert_eq!(between.map(|b| (b.day.unwrap(), b.panels.0, b.panels.1, b.not_known)), wants);
+    };
+    check(&[("wren", &[(28.0, true)]), ("robin", &[(28.0, false)])], Some((28.0, 1, 1, 0)));
+    // Looked at on the first day only: nothing is known of it on the day the other had cracked.
+    check(&[("wren", &[(28.0, true)]), ("robin", &[(1.0, false)])], None);
+    // Sound for a year, so sound on day 28 too; the later day is taken, both being known of.
+    check(&[("wren", &[(28.0, true)]), ("robin", &[(365.0, false)])], Some((365.0, 1, 1, 0)));
+    check(
+        &[
+            ("wren", &[(7.0, true)]),
+            ("robin", &[(7.0, false)]),
+            ("dunnock", &[(7.0, false)]),
+            ("serin", &[(365.0, false)]),
+        ],
+        Some((7.0, 1, 3, 0)),
+    );
+    // Cracked on day 90, sound before: on day 28 it still was.
+    check(&[("wren", &[(28.0, false), (90.0, true)]), ("robin", &[(7.0, true)])], Some((28.0, 1, 1, 0)));
+    check(&[("wren", &[(28.0, true)]), ("robin", &[(28.0, false)]), ("serin", &[])], Some((28.0, 1, 1, 1)));
+}
+
+#[test]
+fn given_up_and_never_inspected_stay_in_the_count() {
+    let mut gone = row("dunnock", &["p1"], 15.0, &[]);
+    gone.given_up = Some("cracked".into());
+    let rows = vec![row("wren", &["p1"], 15.0, &[(28.0, true)]), row("robin", &["p1"], 15.0, &[(28.0, false)]), gone];
+    let c = compare(rows, By::Pot, vec![LeftOut { path: "serin.jsonl".into(), said: "torn".into() }]);
+    let [g] = c.groups.as_slice() else { panic!("{:?}", c.groups) };
+    assert_eq!((g.panels, g.pots, g.sound, g.cracked, g.not_inspected, g.given_up), (3, 1, 1, 1, 1, 1));
+    let told = words::told(&c);
+    for said in [
+        "1 panel was never inspected",
+        "1 panel was given up",
+        "1 story could not be read",
+        "left out: serin.jsonl: torn",
+    ] {
+        assert!(told.contains(said), "{said} in {told}");
+    }
+}
+
+#[test]
+fn what_was_done_differently_comes_before_any_count() {
+    let mut robin = row("robin", &["p2"], 15.0, &[(28.0, false)]);
+    robin.cloth = true;
+    let c = compare(vec![row("wren", &["p1"], 15.0, &[(28.0, true)]), robin], By::Outcome, vec![]);
+    assert_eq!(c.differently, ["pot: p1 (wren); p2 (robin)", "linen: none (wren); laid over the board (robin)"]);
+    let told = words::told(&c);
+    let place = |of: &str| told.find(of).unwrap_or_else(|| panic!("no {of} in {told}"));
+    assert!(place("Done differently") < place("By outcome") && place("By outcome") < place("against"));
+    assert!(told.contains("a cause cannot be told"));
+}
+
+#[test]
+fn two_recipes_are_held_against_each_other() {
+    let rows: Vec<Facts> = (0..6)
+        .map(|i| {
+            let mut f = row(&format!("wren{i}"), &[&format!("p{i}")], 15.0, &[(28.0, i < 3)]);
+            f.recipe = if i < 3 { "gypsum-zinc" } else { "whiting-tempera" }.into();
+            f
+        })
+        .collect();
+    let c = compare(rows, By::Recipe, vec![]);
+    let cracks = c.differs.iter().find(|d| d.field == "cracks").unwrap();
+    assert_eq!((&cracks.a, &cracks.b, cracks.p_value), (&Value::Number(1.0), &Value::Number(0.0), Some(0.1)));
+    assert_eq!(
+        c.groups.iter().map(|g| (g.value.as_str(), g.cracked)).collect::<Vec<_>>(),
+        [("gypsum-zinc", 3), ("whiting-tempera", 0)]
+    );
+}
+
+#[test]
+fn one_panel_and_none_are_told_too() {
+    assert!(words::told(&compare(vec![], By::Outcome, vec![])).starts_with("no panels"));
+    let one = compare(vec![row("wren", &[], 15.0, &[])], By::Outcome, vec![]);
+    assert!(one.between.is_none() && one.differs.is_empty() && one.differently.is_empty());
+    assert!(words::told(&one).contains("pots not recorded"));
+}
+
+#[test]
+fn many_rows_are_compared_and_drawn_by_lot_the_same_way_each_time() {
+    let rows: Vec<Facts> = (0..400)
+        .map(|i| row(&format!("wren{i}"), &[&format!("p{i}")], f64::from(i % 17), &[(28.0, i % 3 == 0)]))
+        .collect();
+    let c = compare(rows.clone(), By::Outcome, vec![]);
+    assert_eq!(c, compare(rows, By::Outcome, vec![]));
+    assert!(wait_p(&c).unwrap().unwrap() > 0.05);
+    assert!(words::told(&c).contains("and 340 more; `--csv` tells all"));
+}
+
+#[test]
+fn a_formula_is_defused_and_a_figure_is_not() {
+    for (text, safe) in [
+        ("Wren", "Wren"),
+        ("", ""),
+        ("=1+1", "'=1+1"),
+        ("+1", "'+1"),
+        ("-1", "'-1"),
+        ("@sum", "'@sum"),
+        ("\t=1", "'\t=1"),
+        ("\r=1", "'\r=1"),
+        ("  =1", "'  =1"),
+        ("＝1", "'＝1"),
+        ("a=1", "a=1"),
+    ] {
+        assert_eq!(defused(text), safe, "{text:?}");
+    }
+    let mut f = row("wren", &[], -3.5, &[]);
+    f.label = "-3.5".into();
+    let cells = |guard: Guard| {
+        let text = table(std::slice::from_ref(&f), &clock, guard);
+        let mut reader = ::csv::Reader::from_reader(text.as_bytes());
+        assert_eq!(reader.headers().unwrap().iter().collect::<Vec<_>>(), header());
+        let row = reader.records().next().unwrap().unwrap();
+        let column = |name: &str| row[header().iter().position(|h| *h == name).unwrap()].to_owned();
+        (column("label"), column("wait_median_min"), column("sound"), column("pot_max_c"))
+    };
+    let wants = |label: &str| (label.to_owned(), "-3.5".to_owned(), String::new(), String::new());
+    assert_eq!(cells(Guard::On), wants("'-3.5"));
+    assert_eq!(cells(Guard::Raw), wants("-3.5"));
+}
+
+#[test]
+fn a_hostile_label_is_harmless_everywhere() {
+    let (story, end) = made(HOSTILE, 12.0);
+    let note = Inspection { note: Some(HOSTILE.into()), photo: Some(HOSTILE.into()), ..seen(&["edge:1:along"]) };
+    let story = record(&look(&story, note, end + DAY), &Act::Abandon(HOSTILE.into()), end + 2.0 * DAY);
+    let mut rows = vec![facts_of(&story), row("robin", &[], 15.0, &[(28.0, false)])];
+    rows[0].recipe = HOSTILE.into();
+    let out = LeftOut { path: HOSTILE.into(), said: HOSTILE.into() };
+    for by in By::ALL {
+        let c = compare(rows.clone(), by, vec![out.clone()]);
+        let page = page(&c, &[detail(&story)], &Beside::default(), &clock);
+        assert!(!page.contains("<script") && !page.contains('\u{1b}') && !page.contains('\u{202e}'));
+        let told = words::told(&c) + &detail(&story).card.to_string();
+        assert!(!told.contains('\u{1b}') && !told.contains('\u{202e}'), "{told:?}");
+        let json = serde_json::to_string(&CompareJson::of(&c, &clock)).unwrap();
+        assert!(serde_json::from_str::<serde_json::Value>(&json).unwrap()["panels"][0]["label"].is_string());
+        assert!(!table(&c.panels, &clock, Guard::On).contains("\n="), "a formula begins a line");
+    }
+}
+
+#[test]
+fn the_page_stands_by_itself_and_is_the_same_each_time() {
+    let (story, end) = made("Wren", 12.0);
+    let story = look(&look(&story, seen(&[]), end + DAY), seen(&["edge:2:along"]), end + 7.0 * DAY);
+    let robin = row("robin", &["p2"], 15.0, &[(28.0, false)]);
+    let c = compare(vec![facts_of(&story), robin], By::Outcome, vec![]);
+    let page_1 = page(&c, &[detail(&story)], &Beside::default(), &clock);
+    assert_eq!(page_1, page(&c, &[detail(&story)], &Beside::default(), &clock));
+    for outside in ["<script", "http:", "https:", "src=", "@import", "<link", "javascript:", "onload"] {
+        assert!(!page_1.contains(outside), "{outside}");
+    }
+    for there in [
+        "Content-Security-Policy",
+        "default-src 'none'",
+        "lang=\"en\"",
+        "<title>Wren, robin</title>",
+        "What was done differently",
+        "front about ",
+        "Round 1: 2 of 9 areas grey, 1 of them much",
+        "crack at an edge, along the grain, growing",
+        "None of it is a verdict.",
+    ] {
+        assert!(page_1.contains(there), "no {there}");
+    }
+    // A text for each picture.
+    assert_eq!(page_1.matches("role=\"img\"").count(), page_1.matches("<figcaption").count());
+    assert!(!page_1.contains("aria-label=\"\""));
+    assert_eq!(page_1.matches("<th").count(), page_1.matches("scope=").count() + page_1.matches("<thead").count());
+}
+
+#[test]
+fn what_was_done_becomes_a_recipe_that_reads_back() {
+    let (story, _) = made("Wren \"the\" first", 12.0);
+    let recipe = again(&story);
+    assert_eq!((recipe.name.as_str(), recipe.coats.front, recipe.coats.wait_min), ("gypsum-zinc-like-wren", 6, 12.0));
+    let reading = read(&recipe.to_toml());
+    assert_eq!((reading.problems, reading.recipe), (vec![], Some(recipe)));
+}
+
+#[test]
+fn a_panel_hardly_begun_becomes_its_own_recipe() {
+    let story = super::samples::opened("Wren", "whiting-tempera");
+    let recipe = again(&story);
+    assert!(read(&recipe.to_toml()).problems.is_empty());
+    let own = story.panel().recipe();
+    assert_eq!(
+        (&recipe.coats, &recipe.size, &recipe.scrape, &recipe.seal),
+        (&own.coats, &own.size, &own.scrape, &own.seal)
+    );
+    assert!(matches!(crate::craft::recipe::keys::COATS.key("front").unwrap().shape, Shape::Count { .. }));
+}
+
+/// The published schemas are those of the shapes, and what is written keeps to them.
+#[test]
+fn json_keeps_to_its_published_schema() {
+    let (story, end) = made(HOSTILE, 12.0);
+    let story = look(&story, seen(&["edge:2:along"]), end + DAY);
+    let c = compare(
+        vec![facts_of(&story), row("robin", &["p2"], 15.0, &[])],
+        By::Pot,
+        vec![LeftOut { path: "x".into(), said: "y".into() }],
+    );
+    let exported = ExportedJson::of(&story, &facts_of(&story), &clock, &|e| payload(e));
+    let check = |name: &str, schema: schemars::Schema, written: serde_json::Value| {
+        let path = format!("{}/assets/schema/{name}.json", env!("CARGO_MANIFEST_DIR"));
+        let made = serde_json::to_string_pretty(&schema).unwrap() + "\n";
+        if std::env::var_os("SOTTILE_BLESS").is_some() {
+            std::fs::write(&path, &made).unwrap();
+        }
+        assert_eq!(std::fs::read_to_string(&path).unwrap(), made, "{name}: run with SOTTILE_BLESS=1 to write it anew");
+        assert!(made.contains("https://json-schema.org/draft/2020-12/schema"));
+        let validator = jsonschema::draft202012::new(&serde_json::from_str(&made).unwrap()).unwrap();
+        let wrong: Vec<String> = validator.iter_errors(&written).map(|e| e.to_string()).collect();
+        assert!(wrong.is_empty(), "{name}: {wrong:?}");
+        assert!(!validator.is_valid(&serde_json::json!({"format": "1"})));
+    };
+    check("compare", schemars::schema_for!(CompareJson), serde_json::to_value(CompareJson::of(&c, &clock)).unwrap());
+    check(
+        "export",
+        schemars::schema_for!(ExportJson),
+        serde_json::to_value(ExportJson::of(vec![exported], &c.left_out)).unwrap(),
+    );
+}
+
+/// The names scripts rely on.
+#[test]
+fn every_promised_name_is_there() {
+    let c = two_sides(&[("p1", 8.0)], &[("p1", 16.0)]);
+    let json = serde_json::to_value(CompareJson::of(&c, &clock)).unwrap();
+    let names = |value: &serde_json::Value| value.as_object().unwrap().keys().cloned().collect::<Vec<_>>();
+    let check = |value: &serde_json::Value, promised: &str| {
+        let has = names(value);
+        for name in promised.split_whitespace() {
+            assert!(has.iter().any(|h| h == name), "no {name} among {has:?}");
+        }
+    };
+    check(&json, "format panels groups differs left_out");
+    check(
+        &json["panels"][0],
+        "id label recipe pots support opened_at coats_front coats_back wait_median_min wait_min_min wait_max_min \
+         dull_median_min early_coats late_coats long_gaps melts pot_max_c water_lost_pct glue_per_100g_filler_g pvc_pct \
+         air_temp_mean_c air_rh_min_pct air_rh_max_pct scrape_rounds check_rounds hands_on_min elapsed_h outcome",
+    );
+    check(&json["panels"][0]["outcome"], "inspected age_days cracks pinholes bow_mm sound");
+    check(&json["groups"][0], "key value panels pots sound cracked not_inspected");
+    check(&json["differs"][0], "field a b p_value pots_a pots_b said");
+}

@@ -1,0 +1,113 @@
+//! What is said beside a countdown, as a table of airs.
+
+use super::waits::{Said, before_sealing, waits};
+use super::{LINE_MAX, Tip};
+use crate::craft::materials::Support;
+use crate::craft::recipe::{Coats, Paint, Recipe, shipped};
+use crate::units::*;
+use crate::work::air::{Air, Reading};
+use crate::work::learn::Learned;
+use crate::work::panel::act::Act;
+use crate::work::panel::event::*;
+use crate::work::panel::fixed::Drying;
+use crate::work::panel::story::Story;
+use std::sync::Arc;
+
+fn at(min: f64) -> Stamp {
+    Stamp::from_ms(1_800_000_000_000) + Span::from_min(min)
+}
+
+/// A panel whose acts were all done at those minutes, each wait fixed by the air of its time.
+fn story(air: &Air, long_gap_min: f64, minutes: &[f64], dulls: &[f64]) -> Story {
+    let plain = shipped::named(shipped::FIRST).unwrap();
+    let recipe = Recipe { coats: Coats { long_gap_min, ..plain.coats.clone() }, ..plain };
+    let event = Event::Opened(Box::new(Opened {
+        id: Id::new("wren").unwrap(),
+        label: "Wren".into(),
+        size: Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None },
+        support: Support::BirchPlywood,
+        grain: Grain::Height,
+        paint: Paint::Oil,
+        recipe: Arc::new(recipe),
+    }));
+    let moment = |min: f64| Moment::wall_only(at(min));
+    let first = Entry { seq: 0, at: at(-6000.0), written: moment(-6000.0), raw_wall: None, event };
+    let mut story = Story::fold(vec![first]).unwrap();
+    let sized = [-5990.0, -5980.0, -5970.0, -5940.0, -5930.0].iter().map(|min| (*min, Act::done()));
+    let laid = minutes.iter().map(|min| (*min, Act::done()));
+    let mut acts: Vec<(f64, Act)> = sized.chain(laid).chain(dulls.iter().map(|min| (*min, Act::Dull))).collect();
+    acts.sort_by(|a, b| a.0.total_cmp(&b.0));
+    for (min, act) in acts {
+        let mut event = story.complete(&act, moment(min)).unwrap();
+        if let Event::Done(done) = event {
+            let drying = Drying::of(air.as_of(at(min)).map(|r| (r.temp, r.rh)));
+            event = Event::Done(Box::new(done.in_air(story.panel().recipe(), drying, false)));
+        }
+        let seq = story.entries().len() as u64;
+        story = story.with(Entry { seq, at: at(min), written: moment(min), raw_wall: None, event }).unwrap();
+    }
+    story
+}
+
+fn air(rh: f64) -> Air {
+    let reading = |min| Reading { at: at(min), temp: Temperature::from_c(20.0), rh: Humidity::from_pct(rh) };
+    Air::from_readings([reading(-10.0)])
+}
+
+#[track_caller]
+fn check(story: &Story, air: &Air, learned: &Learned, said: &[&str]) {
+    let Said { beside, missing } = waits(story.panel(), air, learned);
+    let tips: Vec<Tip> = beside.into_iter().chain(missing).collect();
+    assert_eq!(tips.iter().map(|t| t.text.as_ref()).collect::<Vec<_>>(), said);
+    assert!(tips.iter().all(|t| t.text.chars().count() <= LINE_MAX && !t.source.is_empty()), "{tips:?}");
+}
+
+#[test]
+fn what_the_air_did_to_a_wait_is_said() {
+    let none = Learned::default();
+    let so_far = "Your own time: 0 of 3 dull marks in such air so far.";
+    for (rh, gap, said) in [
+        // 1.4794 by the reference table: 22.19 min.
+        (65.0, 60.0, vec!["Wait 22.2 min: the recipe's 15 x 1.48 for this air (20 C 65 %).", so_far]),
+        (90.0, 60.0, vec!["Wait 60 min: damp air (20 C 90 %), held at the long gap.", so_far]),
+        (50.0, 60.0, vec![so_far]),
+        (97.0, 60.0, vec!["97 %: too damp for an estimate; the recipe's 15 min stand."]),
+    ] {
+        check(&story(&air(rh), gap, &[0.0], &[]), &air(rh), &none, &said);
+    }
+    let unread = "Your own time: read the air (sottile air) to compare.";
+    check(&story(&Air::default(), 60.0, &[0.0], &[]), &Air::default(), &none, &[unread]);
+    // Dull ends the wait: nothing more is said of it. And nothing before the gesso has begun.
+    check(&story(&air(65.0), 60.0, &[0.0], &[10.0]), &air(65.0), &none, &[]);
+    check(&story(&air(65.0), 60.0, &[], &[]), &air(65.0), &none, &[]);
+}
+
+#[test]
+fn the_maker_s_own_median_is_said_once_three_marks_are_there() {
+    let room = air(50.0);
+    let before = story(&room, 60.0, &[0.0, 15.0, 30.0, 45.0], &[12.0, 26.0, 43.0, 59.0]);
+    let learned = Learned::of([&before], &room);
+    let after = story(&room, 60.0, &[0.0, 16.0], &[]);
+    check(&after, &room, &learned, &["In such air your coats went dull after 13 min (3 marks)."]);
+    let due = after.panel().wait_in_force().unwrap().wait.span;
+    assert_eq!(due, Span::from_min(15.0), "it is told, and moves nothing");
+    check(&story(&room, 60.0, &[0.0], &[]), &room, &learned, &["Your own time: 1 of 3 dull marks in such air so far."]);
+}
+
+#[test]
+fn before_sealing_dew_and_damp_are_said() {
+    let seal = Stage { kind: Kind::Seal, face: None, number: Some(1), of: Some(1), direction: None };
+    let said = |stage: &Stage, rh: f64| before_sealing(stage, air(rh).as_of(at(0.0))).map(|tip| tip.text.to_string());
+    for (rh, expected) in [
+        // Dew points of 20 C air by PsychroLib: 9.27 at 50 %, 16.44 at 80 %, 17.22 at 84 %, 18.3 at 90 %.
+        (50.0, "Dew point 9 C: a panel under 12 C may haze."),
+        (84.0, "Dew point 17 C, only 2.8 K below the room: a seal may haze."),
+        (90.0, "90 %, dew point 18 C: damp, a seal may haze; 85 % at most."),
+    ] {
+        let text = said(&seal, rh).unwrap();
+        assert_eq!(text, expected);
+        assert!(text.chars().count() <= LINE_MAX);
+    }
+    assert_eq!(said(&Stage { kind: Kind::Coat, ..seal }, 90.0), None);
+    assert_eq!(before_sealing(&seal, None), None);
+}

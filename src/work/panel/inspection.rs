@@ -1,0 +1,313 @@
+//! What is seen when a panel is looked over: cracks and where they run, pinholes, lifting, bow, the small tests of the
+//! ground.
+//!
+//! A thing that was not looked at is unknown, not sound: every part may be absent. Absent on purpose: when the next
+//! look is due (`work::advice::inspections`), what a fault may come from (`review::causes`).
+
+use crate::units::Length;
+use std::fmt;
+
+/// Where a crack is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum CrackAt {
+    /// Along an edge of the board.
+    Edge,
+    /// In the middle of the face.
+    Field,
+    /// Over a joint of the board.
+    Joint,
+}
+
+impl CrackAt {
+    /// Every place, in the order they are told.
+    pub const ALL: [CrackAt; 3] = [CrackAt::Edge, CrackAt::Field, CrackAt::Joint];
+    /// The word for it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            CrackAt::Edge => "edge",
+            CrackAt::Field => "field",
+            CrackAt::Joint => "joint",
+        }
+    }
+    /// The place of that name.
+    pub fn named(name: &str) -> Option<CrackAt> {
+        CrackAt::ALL.into_iter().find(|w| w.name() == name)
+    }
+}
+
+/// How a crack runs. It is cheap to see and tells much: along it follows the wood, across it the drying ground
+/// (Michalski 1991).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum CrackRun {
+    /// With the grain.
+    Along,
+    /// Against the grain.
+    Across,
+}
+
+impl CrackRun {
+    /// Both, in the order they are told.
+    pub const ALL: [CrackRun; 2] = [CrackRun::Along, CrackRun::Across];
+    /// The word for it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            CrackRun::Along => "along",
+            CrackRun::Across => "across",
+        }
+    }
+    /// The way of that name.
+    pub fn named(name: &str) -> Option<CrackRun> {
+        CrackRun::ALL.into_iter().find(|r| r.name() == name)
+    }
+}
+
+/// The worst grade a crack can have.
+pub const GRADE_MAX: u8 = 4;
+
+/// The worst grade of the nail and rub tests.
+pub const TEST_MAX: u8 = 3;
+
+/// One crack, or several alike in one place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Crack {
+    /// Where.
+    pub at: CrackAt,
+    /// 0 looked for and not there, 1 hardly seen, to 4 lifting at its sides (common practice, no source).
+    pub grade: u8,
+    /// Which way, by the grain.
+    pub run: CrackRun,
+}
+
+impl Crack {
+    /// The form of the command line: `WHERE:GRADE:along|across`.
+    pub fn parse(text: &str) -> Option<Crack> {
+        let mut parts = text.split(':');
+        let (at, grade, run) = (parts.next()?, parts.next()?, parts.next()?);
+        let grade: u8 = Some(grade).filter(|g| g.len() == 1)?.parse().ok()?;
+        let crack = Crack { at: CrackAt::named(at)?, grade, run: CrackRun::named(run)? };
+        (parts.next().is_none() && grade <= GRADE_MAX).then_some(crack)
+    }
+}
+
+impl fmt::Display for Crack {
+    /// Writes the form [`Crack::parse`] reads.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}:{}:{}", self.at.name(), self.grade, self.run.name())
+    }
+}
+
+/// How far a board has bent: the rise in the middle of a straight edge of that length laid on the face.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bow {
+    /// The rise; negative where the face is hollow the other way.
+    pub sag: Length,
+    /// The length it was measured over.
+    pub span: Length,
+}
+
+impl Bow {
+    /// The radius it is bent to; nothing for a flat board. Sagitta: `L^2 / (8 s) + s / 2`, exact.
+    pub fn radius(&self) -> Option<Length> {
+        let (span, sag) = (self.span.mm(), self.sag.mm().abs());
+        (sag > 0.0).then(|| Length::from_mm(span * span / (8.0 * sag) + sag / 2.0))
+    }
+    /// The rise in per cent of the span.
+    pub fn pct_of_span(&self) -> f64 {
+        self.sag.mm() / self.span.mm() * 100.0
+    }
+}
+
+/// The most cracks told of in one look, and the longest name of a photograph, in characters.
+pub const CRACKS_MAX: usize = 100;
+/// The longest name of a photograph, in characters.
+pub const PHOTO_MAX: usize = 4000;
+
+/// One look at a panel.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Inspection {
+    /// It was looked over for cracks, lifting and mould, and none was found.
+    pub sound: bool,
+    /// The cracks seen, or looked for and not seen (grade 0).
+    pub cracks: Vec<Crack>,
+    /// Pinholes counted.
+    pub pinholes: Option<u32>,
+    /// How far the ground stands off the board at the worst place.
+    pub lift: Option<Length>,
+    /// How far the board has bent.
+    pub bow: Option<Bow>,
+    /// The nail: 0 no mark, 1 a faint line, 2 a groove, 3 a powdery groove (1 is what is wanted; common practice).
+    pub nail: Option<u8>,
+    /// The dark cloth, ten rubs: 0 nothing, to 3 a white smear.
+    pub rub: Option<u8>,
+    /// Seconds in which a drop of water loses its gloss, at three places.
+    pub drop_s: Option<[f64; 3]>,
+    /// Mould was seen.
+    pub mould: bool,
+    /// Where a photograph lies, as given.
+    pub photo: Option<String>,
+    /// Words of the maker.
+    pub note: Option<String>,
+}
+
+/// Why an inspection cannot be true.
+#[derive(Debug, Clone, PartialEq)]
+#[allow(missing_docs, reason = "the names say it")]
+pub enum NotSeen {
+    Nothing,
+    SoundAndFaulty,
+    Grade { what: &'static str, most: u8 },
+    Bow,
+    Measure { what: &'static str },
+    TooMany,
+}
+
+impl fmt::Display for NotSeen {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            NotSeen::Nothing => f.write_str("an inspection tells something; if nothing is wrong, say that it is sound"),
+            NotSeen::SoundAndFaulty => {
+                f.write_str("a panel with a crack, lifting or mould is not sound; leave one of them out")
+            }
+            NotSeen::Grade { what, most } => write!(f, "the {what} test has grades from 0 to {most}"),
+            NotSeen::Bow => f.write_str("a bow is a rise over a span, and at most half of it"),
+            NotSeen::Measure { what } => write!(f, "{what} is nought or more, and within reason"),
+            NotSeen::TooMany => write!(f, "at most {CRACKS_MAX} cracks are told of in one look"),
+        }
+    }
+}
+
+impl Inspection {
+    /// Whether a fault was seen: a crack of grade 1 or more, lifting, mould.
+    pub fn faulty(&self) -> bool {
+        self.cracked() || self.mould || self.lift.is_some_and(|l| l.mm() > 0.0)
+    }
+    /// Whether a crack was seen.
+    pub fn cracked(&self) -> bool {
+        self.cracks.iter().any(|c| c.grade > 0)
+    }
+    /// Whether it tells anything of cracks.
+    pub fn looked_for_cracks(&self) -> bool {
+        self.sound || !self.cracks.is_empty()
+    }
+    /// Sound or not, where it tells: a fault is not sound; sound only where that was said, or cracks were looked for and
+    /// none was there. A bow alone says neither.
+    pub fn verdict(&self) -> Option<bool> {
+        if self.faulty() { Some(false) } else { self.looked_for_cracks().then_some(true) }
+    }
+
+    /// Whether it can be true.
+    ///
+    /// # Errors
+    /// [`NotSeen`].
+    pub fn check(&self) -> Result<(), NotSeen> {
+        if *self == Inspection::default() {
+            return Err(NotSeen::Nothing);
+        }
+        if self.sound && self.faulty() {
+            return Err(NotSeen::SoundAndFaulty);
+        }
+        if self.cracks.len() > CRACKS_MAX {
+            return Err(NotSeen::TooMany);
+        }
+        if self.cracks.iter().any(|c| c.grade > GRADE_MAX) {
+            return Err(NotSeen::Grade { what: "crack", most: GRADE_MAX });
+        }
+        for (what, grade) in [("nail", self.nail), ("rub", self.rub)] {
+            if grade.is_some_and(|g| g > TEST_MAX) {
+                return Err(NotSeen::Grade { what, most: TEST_MAX });
+            }
+        }
+        let measured = |mm: f64, most: f64| mm.is_finite() && (0.0..=most).contains(&mm);
+        if self.lift.is_some_and(|l| !measured(l.mm(), 1000.0)) {
+            return Err(NotSeen::Measure { what: "lifting" });
+        }
+        if self.drop_s.is_some_and(|drops| drops.iter().any(|s| !measured(*s, 1e6))) {
+            return Err(NotSeen::Measure { what: "the time of a drop" });
+        }
+        let bends = |b: &Bow| b.span.mm() > 0.0 && b.span.mm() <= 1e5 && b.sag.mm().abs() <= b.span.mm() / 2.0;
+        if self.bow.is_some_and(|b| !bends(&b)) {
+            return Err(NotSeen::Bow);
+        }
+        Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn bow(sag: f64, span: f64) -> Bow {
+        Bow { sag: Length::from_mm(sag), span: Length::from_mm(span) }
+    }
+
+    /// Radii worked out by hand from the exact formula.
+    #[test]
+    fn a_rise_gives_a_radius() {
+        for (span, sag, radius) in [
+            (300.0, 1.0, 11250.5),
+            (400.0, 2.0, 10001.0),
+            (600.0, 3.0, 15001.5),
+            (500.0, 10.0, 3130.0),
+            (500.0, -10.0, 3130.0),
+        ] {
+            let is = bow(sag, span).radius().unwrap().mm();
+            assert!((is - radius).abs() < 1e-9, "{span}/{sag}: {is}");
+        }
+        assert_eq!(bow(0.0, 400.0).radius(), None);
+        assert!((bow(1.75, 760.0).pct_of_span() - 0.230).abs() < 0.001);
+    }
+
+    #[test]
+    fn only_what_can_be_true_is_taken() {
+        let crack = |text: &str| Crack::parse(text).unwrap();
+        let none = Inspection::default();
+        let check = |seen: Inspection, says: Result<(), NotSeen>| assert_eq!(seen.check(), says, "{seen:?}");
+        check(none.clone(), Err(NotSeen::Nothing));
+        check(Inspection { sound: true, ..none.clone() }, Ok(()));
+        let cracked = Inspection { cracks: vec![crack("edge:1:along")], ..none.clone() };
+        check(Inspection { sound: true, ..cracked.clone() }, Err(NotSeen::SoundAndFaulty));
+        check(Inspection { sound: true, mould: true, ..none.clone() }, Err(NotSeen::SoundAndFaulty));
+        check(Inspection { sound: true, cracks: vec![crack("edge:0:along")], ..none.clone() }, Ok(()));
+        check(Inspection { nail: Some(4), ..none.clone() }, Err(NotSeen::Grade { what: "nail", most: 3 }));
+        check(Inspection { bow: Some(bow(201.0, 400.0)), ..none.clone() }, Err(NotSeen::Bow));
+        check(Inspection { bow: Some(bow(f64::NAN, 400.0)), ..none.clone() }, Err(NotSeen::Bow));
+        check(Inspection { bow: Some(bow(1.0, 0.0)), ..none.clone() }, Err(NotSeen::Bow));
+        check(
+            Inspection { drop_s: Some([1.0, -1.0, 2.0]), ..none.clone() },
+            Err(NotSeen::Measure { what: "the time of a drop" }),
+        );
+        check(Inspection { cracks: vec![crack("edge:1:along"); 101], ..none }, Err(NotSeen::TooMany));
+    }
+
+    #[test]
+    fn a_verdict_needs_a_look_for_cracks() {
+        let check = |seen: Inspection, verdict: Option<bool>| assert_eq!(seen.verdict(), verdict, "{seen:?}");
+        check(Inspection { bow: Some(bow(1.0, 400.0)), ..Inspection::default() }, None);
+        check(Inspection { sound: true, ..Inspection::default() }, Some(true));
+        check(Inspection { cracks: vec![Crack::parse("field:0:along").unwrap()], ..Inspection::default() }, Some(true));
+        check(
+            Inspection { cracks: vec![Crack::parse("field:1:along").unwrap()], ..Inspection::default() },
+            Some(false),
+        );
+        check(Inspection { mould: true, ..Inspection::default() }, Some(false));
+    }
+
+    #[test]
+    fn a_crack_is_read_and_written() {
+        for (text, reads) in [
+            ("edge:2:along", true),
+            ("joint:0:across", true),
+            ("field:5:along", false),
+            ("field:+1:along", false),
+            ("field::along", false),
+            ("edge:2", false),
+            ("edge:2:along:more", false),
+            ("Edge:2:along", false),
+            ("", false),
+        ] {
+            let crack = Crack::parse(text);
+            assert_eq!(crack.is_some(), reads, "{text}");
+            assert!(crack.is_none_or(|c| c.to_string() == text));
+        }
+    }
+}

@@ -1,0 +1,292 @@
+//! Looking over, comparing and handing on, as it is done from a shell. What is written is also read by programs that are
+//! not ours, where they are installed: `html5lib` in its strict mode, and Python's `csv`.
+
+#![allow(clippy::unwrap_used, reason = "a test may fail by panicking")]
+
+use assert_cmd::Command;
+use serde_json::Value;
+use std::path::{Path, PathBuf};
+
+/// A data directory of its own.
+struct Bench {
+    dir: tempfile::TempDir,
+}
+
+/// What a command came to.
+struct Came {
+    code: i32,
+    out: String,
+    err: String,
+}
+
+impl Bench {
+    fn new() -> Bench {
+        let bench = Bench { dir: tempfile::tempdir().unwrap() };
+        std::fs::write(bench.file("settings.toml"), "").unwrap();
+        for (pot, heat) in [("p1", "48C"), ("p2", "63C")] {
+            bench.ok(&["pot", "new", pot, "--kind", "gesso", "--at", "2026-03-02T09:00:00Z"]);
+            for act in [&["melt"][..], &["liquid"], &["temp", heat], &["made"]] {
+                bench.ok(&[&["pot", "mark", pot, "--at", "2026-03-02T09:05:00Z"], act].concat());
+            }
+        }
+        bench.ok(&["air", "19C", "44%", "--at", "2026-03-02T10:00:00Z"]);
+        bench
+    }
+
+    fn data(&self) -> PathBuf {
+        self.dir.path().join("data")
+    }
+
+    fn file(&self, name: &str) -> PathBuf {
+        self.dir.path().join(name)
+    }
+
+    fn run(&self, args: &[&str]) -> Came {
+        let output = Command::cargo_bin("sottile")
+            .unwrap()
+            .env_clear()
+            .env("TZ", "UTC")
+            .env("SOTTILE_DATA", self.data())
+            .env("SOTTILE_CONFIG", self.file("settings.toml"))
+            .args(args)
+            .output()
+            .unwrap();
+        let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
+        Came { code: output.status.code().unwrap_or(-1), out: text(output.stdout), err: text(output.stderr) }
+    }
+
+    /// Runs it and holds it to have gone well.
+    fn ok(&self, args: &[&str]) -> String {
+        let came = self.run(args);
+        assert_eq!(came.code, 0, "{args:?}: {}{}", came.out, came.err);
+        came.out
+    }
+
+    fn json(&self, args: &[&str]) -> Value {
+        serde_json::from_str(&self.ok(args)).unwrap()
+    }
+
+    /// A panel carried a little way, then looked over.
+    fn panel(&self, label: &str, pot: &str, look: &[&str]) {
+        let id = self.ok(&["new", label, "--size", "300x400x12mm", "--at", "2026-03-01T09:00:00Z"]);
+        let id = id.trim();
+        self.ok(&["mark", id, "skip", "--why", "done before", "--at", "2026-03-01T09:00:00Z"]);
+        for (i, at) in ["09:10", "09:12", "09:45", "09:47"].iter().enumerate() {
+            assert!(i < 4);
+            self.ok(&["mark", id, "done", "--at", &format!("2026-03-01T{at}:00Z")]);
+        }
+        for at in ["10:00", "10:15", "10:30", "10:45"] {
+            self.ok(&["mark", id, "done", "--pot", pot, "--at", &format!("2026-03-02T{at}:00Z")]);
+        }
+        if !look.is_empty() {
+            self.ok(&[&["inspect", id, "--at", "2026-03-30T10:45:00Z"], look].concat());
+        }
+    }
+}
+
+/// What that program of Python's says; nothing where Python or what it needs is not installed.
+fn python(script: &str, file: &Path) -> Option<String> {
+    let output = std::process::Command::new("python3").arg("-c").arg(script).arg(file).output().ok()?;
+    let said = String::from_utf8_lossy(&output.stdout).into_owned();
+    if said.trim() == "absent" {
+        return None;
+    }
+    assert!(output.status.success(), "{said}{}", String::from_utf8_lossy(&output.stderr));
+    Some(said)
+}
+
+#[test]
+fn an_inspection_is_recorded_told_and_taken_back() {
+    let bench = Bench::new();
+    bench.panel("Wren", "p1", &[]);
+    let told = bench.ok(&[
+        "inspect",
+        "wren",
+        "--at",
+        "2026-03-09T10:45:00Z",
+        "--crack",
+        "edge:2:along",
+        "--crack",
+        "field:0:across",
+        "--pinholes",
+        "3",
+        "--lift",
+        "0.5",
+        "--bow",
+        "2",
+        "--span",
+        "400",
+        "--nail",
+        "1",
+        "--rub",
+        "0",
+        "--drop",
+        "40,45,38.5",
+        "--mould",
+        "--photo",
+        "a.jpg",
+        "--note",
+        "by the window",
+    ]);
+    for said in [
+        "crack at an edge, along the grain, grade 2 of 4",
+        "0.5 % of the span, radius 10 m",
+        "40, 45 and 38.5 s",
+        "by the window",
+    ] {
+        assert!(told.contains(said), "no {said} in {told}");
+    }
+    let shown = bench.json(&["show", "wren", "--json"]);
+    let fact = shown["facts"].as_array().unwrap().last().unwrap().clone();
+    assert_eq!(fact["fact"], "inspected");
+    assert_eq!(fact["cracks"], serde_json::json!(["edge:2:along", "field:0:across"]));
+    assert_eq!(
+        (fact["bow_mm"].as_f64(), fact["span_mm"].as_f64(), fact["lift_mm"].as_f64()),
+        (Some(2.0), Some(400.0), Some(0.5))
+    );
+    assert_eq!(fact["drop_s"], serde_json::json!([40.0, 45.0, 38.5]));
+    bench.ok(&["inspect", "wren", "--at", "2026-03-20T10:45:00Z", "--crack", "edge:3:along"]);
+    assert!(bench.ok(&["show", "wren"]).contains("crack at an edge, along the grain: growing"));
+    bench.ok(&["mark", "wren", "undo"]);
+    assert!(!bench.ok(&["show", "wren"]).contains("growing"));
+    bench.ok(&["verify"]);
+}
+
+#[test]
+fn what_cannot_have_been_seen_is_refused() {
+    let bench = Bench::new();
+    bench.panel("Wren", "p1", &[]);
+    for (args, code) in [
+        (&["inspect", "wren"][..], 2),
+        (&["inspect", "wren", "--sound", "--crack", "edge:2:along"], 2),
+        (&["inspect", "wren", "--crack", "edge:9:along"], 2),
+        (&["inspect", "wren", "--bow", "2"], 2),
+        (&["inspect", "wren", "--bow", "300", "--span", "400"], 2),
+        (&["inspect", "wren", "--drop", "1,2"], 2),
+        (&["inspect", "wren", "--nail", "4"], 2),
+        (&["inspect", "robin", "--sound"], 1),
+    ] {
+        let came = bench.run(args);
+        assert_eq!(came.code, code, "{args:?}: {}", came.err);
+        assert!(!came.err.is_empty());
+    }
+    assert!(!bench.ok(&["show", "wren"]).contains("inspected"));
+}
+
+#[test]
+fn a_damaged_story_is_named_and_left_out_and_the_rest_goes_on() {
+    let bench = Bench::new();
+    bench.panel("Wren", "p1", &["--crack", "field:2:across"]);
+    bench.panel("Robin", "p1", &["--sound"]);
+    bench.panel("Dunnock", "p2", &[]);
+    let path = bench.data().join("panels/dunnock.jsonl");
+    let mut bytes = std::fs::read(&path).unwrap();
+    bytes[900] ^= 1;
+    std::fs::write(&path, bytes).unwrap();
+    let came = bench.run(&["compare", "--json"]);
+    assert_eq!(came.code, 3, "{}", came.err);
+    let json: Value = serde_json::from_str(&came.out).unwrap();
+    let labels: Vec<&str> = json["panels"].as_array().unwrap().iter().map(|p| p["label"].as_str().unwrap()).collect();
+    assert_eq!(labels, ["Wren", "Robin"]);
+    assert!(json["left_out"][0]["path"].as_str().unwrap().ends_with("dunnock.jsonl"));
+    assert_eq!(json["panels"][0]["pot_max_c"], 48.0);
+    assert_eq!(
+        (&json["panels"][0]["melts"], &json["panels"][0]["air_rh_min_pct"]),
+        (&Value::from(1), &Value::from(44.0))
+    );
+    assert!(json["panels"][0]["glue_per_100g_filler_g"].as_f64().unwrap() > 1.0);
+    let differs = json["differs"].as_array().unwrap();
+    assert!(differs.iter().all(|d| d["p_value"].is_null()), "one against one says nothing");
+    let out = bench.file("r.html");
+    assert_eq!(bench.run(&["report", "-o", out.to_str().unwrap()]).code, 3);
+    assert!(std::fs::read_to_string(out).unwrap().contains("1 story could not be read"));
+    assert_eq!(bench.run(&["compare", "wren", "robin"]).code, 0);
+}
+
+#[test]
+fn a_file_that_is_there_is_written_over_only_by_force() {
+    let bench = Bench::new();
+    bench.panel("Wren", "p1", &["--sound"]);
+    let out = bench.file("out");
+    let out = out.to_str().unwrap();
+    for command in [
+        &["report", "wren", "-o", out][..],
+        &["card", "wren", "-o", out],
+        &["export", "--as", "csv", "-o", out],
+        &["export", "--as", "json", "-o", out],
+    ] {
+        std::fs::write(out, "mine").unwrap();
+        let came = bench.run(command);
+        assert_eq!(
+            (came.code, std::fs::read_to_string(out).unwrap().as_str()),
+            (1, "mine"),
+            "{command:?}: {}",
+            came.err
+        );
+        assert!(came.err.contains("--force"));
+        bench.ok(&[command, &["--force"]].concat());
+        let first = std::fs::read(out).unwrap();
+        bench.ok(&[command, &["--force"]].concat());
+        assert!(first == std::fs::read(out).unwrap(), "{command:?}: the same panels, other bytes");
+        std::fs::remove_file(out).unwrap();
+        bench.ok(command);
+        let dash: Vec<&str> = command.iter().map(|a| if *a == out { "-" } else { *a }).collect();
+        assert_eq!(bench.ok(&dash).into_bytes(), first);
+    }
+}
+
+const HOSTILE: &str = "=HYPERLINK(\"x\")</td><script>alert(1)</script>\u{202e}";
+
+#[test]
+fn others_read_what_is_written() {
+    let bench = Bench::new();
+    bench.panel(HOSTILE, "p1", &["--crack", "field:2:across", "--note", HOSTILE]);
+    bench.panel("Robin, \"the\" second", "p2", &["--sound"]);
+    let (page, table) = (bench.file("r.html"), bench.file("t.csv"));
+    bench.ok(&["report", "-o", page.to_str().unwrap()]);
+    bench.ok(&["export", "--as", "csv", "-o", table.to_str().unwrap()]);
+
+    let strict = "import sys\ntry:\n import html5lib\nexcept ImportError:\n print('absent'); sys.exit()\n\
+                  d = html5lib.HTMLParser(strict=True).parse(open(sys.argv[1], encoding='utf-8').read())\n\
+                  print(sum(1 for e in d.iter() if e.tag.endswith('}script')))";
+    match python(strict, &page) {
+        Some(scripts) => assert_eq!(scripts.trim(), "0"),
+        None => eprintln!("html5lib is not installed: the page was not parsed by another program"),
+    }
+    let read = "import sys, csv, json\nprint(json.dumps(list(csv.DictReader(open(sys.argv[1], encoding='utf-8', newline='')))))";
+    match python(read, &table) {
+        Some(rows) => {
+            let rows: Value = serde_json::from_str(&rows).unwrap();
+            let labels: Vec<&str> = rows.as_array().unwrap().iter().map(|r| r["label"].as_str().unwrap()).collect();
+            assert!(labels.contains(&"Robin, \"the\" second"));
+            assert!(labels.contains(&format!("'{HOSTILE}").as_str()), "{labels:?}");
+            assert_eq!(rows[0]["coats_front"], "3");
+        }
+        None => eprintln!("Python is not installed: the table was not read by another program"),
+    }
+    let raw = bench.ok(&["export", "--as", "csv", "-o", "-", "--raw"]);
+    assert!(raw.contains("\"=HYPERLINK"));
+}
+
+#[test]
+fn another_like_it_can_be_made() {
+    let bench = Bench::new();
+    bench.panel("Wren", "p1", &["--sound"]);
+    let recipe = bench.file("like.toml");
+    std::fs::write(&recipe, bench.ok(&["recipe", "from", "wren"])).unwrap();
+    assert!(bench.ok(&["recipe", "check", recipe.to_str().unwrap()]).contains("sound"));
+    bench.ok(&["new", "Robin", "--size", "300x400mm", "--recipe", recipe.to_str().unwrap()]);
+    assert!(bench.json(&["show", "robin", "--json"])["recipe"].as_str().unwrap().ends_with("-like-wren"));
+}
+
+/// A closed pipe is quiet, and asking wrongly is told.
+#[test]
+fn comparing_nothing_and_asking_wrongly() {
+    let bench = Bench::new();
+    assert!(bench.ok(&["compare"]).contains("no panels"));
+    assert_eq!(bench.json(&["compare", "--json"])["panels"], serde_json::json!([]));
+    assert_eq!(bench.run(&["compare", "wren"]).code, 1);
+    assert_eq!(bench.run(&["compare", "--by", "luck"]).code, 2);
+    assert_eq!(bench.run(&["compare", "--csv", "--json"]).code, 2);
+    assert_eq!(bench.run(&["report"]).code, 2);
+}

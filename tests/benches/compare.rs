@@ -1,0 +1,150 @@
+//! What comparing a large shelf costs, held against what it cannot cost less than: reading the same bytes, and a flat
+//! parse of every line of them.
+//!
+//! `cargo bench --bench compare`; `SOTTILE_STORIES=10000` for the size of shelf that is meant to be bearable. Absent on
+//! purpose: a limit. Machines differ; the three numbers beside each other tell.
+
+#![allow(clippy::unwrap_used, missing_docs, reason = "a bench may fail by panicking, and is no library")]
+
+use divan::Bencher;
+use rayon::prelude::*;
+use serde::Deserialize;
+use sottile::bench::{Ask, Bench, Opening, Shelved};
+use sottile::craft::materials::Support;
+use sottile::craft::recipe::{Paint, shipped};
+use sottile::record::shelf::{Drawer, Shelf};
+use sottile::review::By;
+use sottile::review::compare::compare;
+use sottile::units::{Id, Length, Moment, Size, Span, Stamp};
+use sottile::work::panel::act::Act;
+use std::borrow::Cow;
+use std::path::PathBuf;
+use std::sync::{Arc, LazyLock};
+
+fn main() {
+    divan::main();
+}
+
+/// Facts in one story, about.
+const FACTS: usize = 200;
+
+fn stories() -> usize {
+    std::env::var("SOTTILE_STORIES").ok().and_then(|n| n.parse().ok()).unwrap_or(500)
+}
+
+struct Full {
+    _dir: tempfile::TempDir,
+    shelf: Shelf,
+    ids: Vec<Id>,
+    files: Vec<PathBuf>,
+}
+
+fn at(min: f64) -> Moment {
+    Moment::wall_only(Stamp::from_ms(1_700_000_000_000) + Span::from_min(min))
+}
+
+/// One story is played through the bench; the others are copies of its lines under other names, hung on anew.
+static FULL: LazyLock<Full> = LazyLock::new(|| {
+    let dir = tempfile::tempdir().unwrap();
+    let shelf = Shelf::open(dir.path());
+    let mut bench = Bench::new(shelf.clone());
+    let size = Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None };
+    let opening = Opening {
+        label: "Wren".to_owned(),
+        size,
+        support: Support::BirchPlywood,
+        grain: None,
+        paint: Paint::Oil,
+        recipe: Arc::new(shipped::named("gypsum-zinc").unwrap()),
+        count: 1,
+        at: Some(at(0.0).wall),
+    };
+    let id = bench.open(&opening, &|| at(0.0)).unwrap()[0].id.clone();
+    for n in 0..FACTS {
+        let min = 1.0 + n as f64 * 20.0;
+        let act = if n % 8 == 0 { Act::done() } else { Act::Note(format!("\"coat\" {n} by the window")) };
+        let ask = Ask { act, at: Some(at(min).wall), seen: None };
+        // Once everything is done, what is left are notes.
+        let _ = bench.record(&id, &ask, &|| at(min));
+    }
+    let lines = std::fs::read_to_string(shelf.file(Drawer::Panels, &id)).unwrap();
+    for n in 1..stories() {
+        std::fs::write(
+            shelf.dir(Drawer::Panels).join(format!("wren-{n}.jsonl")),
+            renamed(&lines, &format!("wren-{n}")),
+        )
+        .unwrap();
+    }
+    let ids = shelf.panel_ids().unwrap();
+    let files = ids.iter().map(|id| shelf.file(Drawer::Panels, id)).collect();
+    Full { _dir: dir, shelf, ids, files }
+});
+
+/// The same story under another id: its first line changed, and every line hung on to the one before.
+fn renamed(lines: &str, id: &str) -> String {
+    use sottile::record::journal::line::{checked, rehung, seal};
+    let mut prev = None;
+    let mut out = Vec::new();
+    for line in lines.lines() {
+        let line = match prev {
+            None => {
+                let (body, _) = checked(line.as_bytes()).unwrap();
+                let body = String::from_utf8(body.to_vec()).unwrap();
+                seal(body.replacen("\"id\":\"wren\"", &format!("\"id\":\"{id}\""), 1).into_bytes())
+            }
+            Some(prev) => rehung(line.as_bytes(), prev).unwrap(),
+        };
+        prev = Some(checked(line.trim_ascii_end()).unwrap().1);
+        out.extend_from_slice(line.trim_ascii_end());
+        out.push(b'\n');
+    }
+    String::from_utf8(out).unwrap()
+}
+
+/// The bytes alone.
+#[divan::bench(sample_count = 5)]
+fn read_the_bytes(bencher: Bencher<'_, '_>) {
+    let full = &*FULL;
+    bencher.bench(|| full.files.par_iter().map(|f| std::fs::read(f).unwrap().len()).sum::<usize>());
+}
+
+/// A line as flat as it can be read.
+#[derive(Deserialize)]
+struct Flat<'a> {
+    seq: u64,
+    #[serde(borrow)]
+    fact: Cow<'a, str>,
+    #[serde(borrow)]
+    at: Cow<'a, str>,
+    #[serde(borrow, default)]
+    text: Option<Cow<'a, str>>,
+    #[serde(borrow, default)]
+    pot: Option<Cow<'a, str>>,
+}
+
+/// A flat parse of every line.
+#[divan::bench(sample_count = 5)]
+fn parse_the_lines(bencher: Bencher<'_, '_>) {
+    let full = &*FULL;
+    let one = |file: &PathBuf| {
+        let text = std::fs::read_to_string(file).unwrap();
+        let flat = text.lines().map(|line| serde_json::from_str::<Flat<'_>>(line).unwrap());
+        flat.map(|f| {
+            f.seq as usize + f.fact.len() + f.at.len() + f.text.map_or(0, |t| t.len()) + f.pot.map_or(0, |p| p.len())
+        })
+        .sum::<usize>()
+    };
+    bencher.bench(|| full.files.par_iter().map(one).sum::<usize>());
+}
+
+/// All of it: checks, folds, rows, comparison.
+#[divan::bench(sample_count = 5)]
+fn compare_the_shelf(bencher: Bencher<'_, '_>) {
+    let full = &*FULL;
+    bencher.bench(|| {
+        let shelved = Shelved { shelf: &full.shelf, loose_g_per_ml: &[], now: at(1e6), read: &|| {} };
+        let rows = shelved.rows(&full.ids, true).unwrap();
+        assert_eq!((rows.kept.len(), rows.left_out.len()), (full.ids.len(), 0));
+        compare(rows.kept, By::Outcome, rows.left_out).panels.len()
+    });
+}
