@@ -3,13 +3,14 @@
 //! lock -> read on what others appended -> take now -> complete the fact -> `after` -> append -> sync -> unlock -> adopt.
 //!
 //! `kept` is one thing at hand, `around` what pots, panels and air say together, `opening` how things are opened, `pots`
-//! what is recorded of pots and of the air, `weather` the wait after a coat in the air of its time, `room` the air and what
+//! what is recorded of pots and of the air, `pot_calls` when a wait calls for its pot, `weather` the wait after a coat in the air of its time, `room` the air and what
 //! earlier panels teach, `shelved` the whole shelf read afterwards, `time` what is believed of the clock.
 //! Absent on purpose: what is looked at (`app`), keys, drawing; clocks are handed in.
 
 mod around;
 mod kept;
 mod opening;
+mod pot_calls;
 mod pots;
 mod room;
 mod shelved;
@@ -17,11 +18,14 @@ mod time;
 mod weather;
 
 #[cfg(test)]
+mod pot_tests;
+#[cfg(test)]
 mod tests;
 
 pub use around::Around;
 pub use kept::{Told, believed_now};
 pub use opening::{Opening, PotOpening};
+pub use pot_calls::{pot_call_due, pot_kind};
 pub use pots::{AirTaken, PotAsk};
 pub use room::Room;
 pub use shelved::{Rows, Shelved};

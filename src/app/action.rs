@@ -79,6 +79,18 @@ pub enum Action {
     EraseAhead,
     /// Give the terminal back for a while.
     Suspend,
+    /// The pot in use into the bath, or out of it.
+    Bath,
+    /// The pots.
+    Pots,
+    /// The air of the room.
+    Air,
+    /// What is to be known before the act at hand, and where it comes from.
+    Meaning,
+    /// Put away what is said of a gap.
+    PutAway,
+    /// A letter on the pots sheet.
+    PotLetter(char),
     /// A key without a meaning here; it may still quiet an alarm.
     Other,
 }
@@ -95,6 +107,8 @@ impl Action {
             | Action::AwayBack
             | Action::Accept
             | Action::Clear
+            | Action::Bath
+            | Action::PotLetter(_)
             | Action::Leave => true,
             Action::Note
             | Action::Weigh
@@ -124,6 +138,10 @@ impl Action {
             | Action::Erase
             | Action::EraseAhead
             | Action::Suspend
+            | Action::Pots
+            | Action::Air
+            | Action::Meaning
+            | Action::PutAway
             | Action::Other => false,
         }
     }
@@ -157,4 +175,6 @@ pub enum Typing {
     Map,
     /// To something to be read or chosen from.
     List,
+    /// To the pots, or to a batch being made.
+    Pots,
 }

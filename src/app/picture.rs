@@ -3,11 +3,15 @@
 //! Absent on purpose: reading clocks (the moment and the zone are handed in), drawing.
 
 mod lead;
+mod making;
 mod pot;
+mod pots;
 mod room;
 mod section;
 mod sheets;
 
+pub use making::making_view;
+pub use pots::{meaning_page, pots_page};
 pub use sheets::{form_view, keys_sheet, map_view, story_view};
 
 use super::scene::{Act, Digits, Head, KeyHint, Notice, Pressed, RackLine, Reads, Scene, Section, Urgency};
@@ -59,14 +63,15 @@ pub fn scene<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> 
             front: section::front(story, at),
             back: section::back(story, at),
         },
-        pots: pot::lines(story, &standing, at),
+        remark: pots::remark(view, at.now),
+        pots: pots::pots(view, story, &standing, at),
         rack: rack(view, at.now),
-        air: room::air(view, at.now, at.units),
+        air: room::air(view, at),
         then: standing_then(story, &standing, hand),
         lead: lead::lead(view, &standing, hand),
         tip: turn(view, &tips, at.now).cloned().unwrap_or_default(),
         caution: room::caution(view, story, hand, at.now),
-        keys: keys(&standing, hand),
+        keys: keys(view, &standing, hand),
         notice: notice(view, at.now),
         question: view.question.as_ref().map(|q| q.text.clone()),
         pressed: pressed(view, at),
@@ -271,7 +276,7 @@ fn rack_line(told: &Told, now: Moment) -> Option<(Span, RackLine)> {
 }
 
 /// The keys worth naming now.
-fn keys(standing: &Standing, hand: Option<Stage>) -> Vec<KeyHint> {
+fn keys(view: &View, standing: &Standing, hand: Option<Stage>) -> Vec<KeyHint> {
     let key = |key: &str, does: &str| KeyHint { key: key.to_owned(), does: does.to_owned() };
     let mut keys = Vec::new();
     match standing.phase {
@@ -295,7 +300,16 @@ fn keys(standing: &Standing, hand: Option<Stage>) -> Vec<KeyHint> {
     if matches!(standing.stage.map(|s| s.kind), Some(Kind::Stipple | Kind::Coat)) && standing.phase == Phase::Waiting {
         keys.push(key("d", "gone dull"));
     }
-    keys.extend([key("u", "take back"), key("f", "far"), key("?", "every key"), key("q", "leave")]);
+    let pot = view.current_pot().and_then(|t| t.story.as_ref());
+    if let Some(story) = pot {
+        keys.push(key("p", if story.pot().bath().is_some() { "pot out" } else { "pot in" }));
+    }
+    keys.push(key("u", "take back"));
+    // With a pot in use the line is full, and the list of keys tells of the rest.
+    if pot.is_none() {
+        keys.push(key("f", "far"));
+    }
+    keys.extend([key("?", "every key"), key("q", "leave")]);
     keys
 }
 
@@ -323,13 +337,7 @@ fn saving(view: &View, now: Moment) -> bool {
 /// What rings, in words.
 fn ringing(view: &View) -> Option<String> {
     let alarms = view.ringing();
-    let says = |a: &&crate::app::view::Alarm| match a.call {
-        Call::LookDull => format!("{}: look whether the gloss is gone", a.label),
-        Call::Pot => format!("{}: see to the pot", a.label),
-        Call::Due if a.last => format!("{}: ready to paint on", a.label),
-        Call::Due => format!("{}: it is time", a.label),
-    };
-    let all: Vec<_> = alarms.iter().rev().map(says).collect();
+    let all: Vec<_> = alarms.iter().rev().map(|a| a.says()).collect();
     let here = alarms.iter().any(|a| !a.elsewhere);
     let quiets = if here { "any key quiets" } else { "it rings in another window; any key, and then press" };
     (!all.is_empty()).then(|| format!("{} - {quiets}", all.join("; ")))

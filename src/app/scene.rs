@@ -26,6 +26,8 @@ pub struct Scene {
     pub due: String,
     /// What being late, early or away means, in words.
     pub meaning: String,
+    /// What is to be known before the act: what a gap means, what is to be said of the pot.
+    pub remark: String,
     /// The panel cut open.
     pub section: Section,
     /// The pots, the one in use first.

@@ -2,7 +2,8 @@
 //!
 //! A key becomes a [`Press`], [`View::update`] turns it into [`Request`]s, and whoever keeps the journals answers with
 //! [`View::kept`], in the order asked. `press` the keys of the bench, `step` the time of what was just recorded, `keeping`
-//! what came of requests, `alarm` calls; `lines`, `map`, `form` and `lists` lie over the bench. Absent on purpose: what is
+//! what came of requests, `alarm` calls; `lines`, `map`, `form` and `lists` lie over the bench; `pots` the pots beside it,
+//! `pot_sheet` and `making` what of them lies over it, `pot_alarm` their calls. Absent on purpose: what is
 //! true (`bench`), drawing and keys (`ui`), clocks.
 
 mod alarm;
@@ -10,7 +11,11 @@ mod form;
 mod keeping;
 mod lines;
 mod lists;
+mod making;
 mod map;
+mod pot_alarm;
+mod pot_sheet;
+mod pots;
 mod press;
 mod rehearsal;
 mod step;
@@ -20,7 +25,10 @@ pub use alarm::Alarm;
 pub use form::{Answer, Field, Form, Offer};
 pub use lines::{Line, Purpose};
 pub use lists::Flaws;
+pub use making::{Making, Timed};
 pub use map::Map;
+pub use pot_sheet::{PotForm, PotLine, PotPurpose, PotsOver};
+pub use pots::{PotKept, PotRequest, Pots};
 pub use step::JustPressed;
 
 use super::action::{Action, Mark, Press, Typing};
@@ -60,6 +68,8 @@ pub enum Request {
     Notice(Id, Event),
     /// Open panels.
     Open(Box<Opening>),
+    /// Something about pots or the air.
+    Pot(PotRequest),
     /// Read the shelf, to set panels side by side.
     Compare,
     /// Sound that call once.
@@ -91,6 +101,8 @@ pub enum Kept {
     NotNoted(Id, Event, NotRecorded),
     /// Nothing was recorded.
     Not(NotRecorded),
+    /// What came of something about pots or the air.
+    Pot(PotKept),
 }
 
 /// What lies over the bench.
@@ -110,6 +122,8 @@ pub enum Over {
     Map(Map),
     /// The form for a panel.
     Form(Form),
+    /// Something of the pots.
+    Pots(PotsOver),
     /// Panels side by side.
     Compare(Box<Compare>),
 }
@@ -185,6 +199,8 @@ pub struct View {
     rehearsal: Option<Rehearsal>,
     /// Calls raised here, so that a failing disk makes none ring twice.
     raised: Vec<(Id, Call, u64)>,
+    /// The pots and the air.
+    pots: Pots,
 }
 
 impl View {
@@ -211,7 +227,9 @@ impl View {
             last_tick: None,
             rehearsal: None,
             raised: Vec::new(),
+            pots: Pots::default(),
         }
+        .beside_pots()
     }
 
     /// The same view for a clock that runs `pace` times as fast as the world.
@@ -258,7 +276,11 @@ impl View {
     pub fn counts(&self, now: Moment) -> bool {
         let words = self.question.is_some() || self.pressed.is_some() || self.said.is_some();
         let waits = !self.alarms.is_empty() || !self.pending.is_empty();
-        words || waits || self.told.iter().any(|t| t.unfinished(now) && t.counts(now))
+        words
+            || waits
+            || self.pots_count(now)
+            || self.timed_making(now)
+            || self.told.iter().any(|t| t.unfinished(now) && t.counts(now))
     }
 
     /// How far into its second the countdown shown is, milliseconds: the digits change where this is 0.
@@ -278,6 +300,7 @@ impl View {
             Over::Form(form) if form.offer.is_some() => Typing::List,
             Over::Form(_) => Typing::Form,
             Over::Map(_) => Typing::Map,
+            Over::Pots(pots) => pots.typing(),
         }
     }
 
@@ -287,6 +310,7 @@ impl View {
             return Vec::new();
         }
         self.busy = !self.pending.is_empty();
+        self.look_for_gap(now);
         let action = press.action;
         let mut requests = self.settle_before(&action, now);
         if self.question.as_ref().is_some_and(|q| q.action != action) {
@@ -303,6 +327,7 @@ impl View {
             Over::Line(_) => self.typing_line(&action, now),
             Over::Map(_) => self.mapping(&action, now),
             Over::Form(_) => self.forming(&action, now),
+            Over::Pots(_) => self.potting(&action, now),
             Over::Compare(_) => self.comparing(&action),
         });
         requests

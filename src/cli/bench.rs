@@ -36,6 +36,7 @@ pub(super) fn run(here: &Here, panels: &[String]) -> Result<()> {
             ring_for: Span::from_min(settings.alarm.repeat_min.value),
             recipes: recipe::choices(here),
         },
+        loose_g_per_ml: super::pot::loose(here),
     };
     let last = open(bench, how).context("the terminal failed")?;
     out::text(&last.into_iter().map(|line| line + "\n").collect::<String>())

@@ -12,6 +12,7 @@ use crate::work::advice::{cautions, waits};
 use crate::work::learn::Learned;
 use crate::work::panel::act::Act;
 use crate::work::panel::event::{CheckMap, Event};
+use crate::work::panel::story::Story;
 use anyhow::Result;
 use std::sync::Arc;
 
@@ -138,6 +139,14 @@ fn listed(told: &Told, now: Moment) -> Option<ListedJson> {
     }
 }
 
+/// What is to be said of the pots its coats came from. Pots that cannot be read cost the remark and nothing else.
+fn remarks(here: &Here, bench: Bench, story: &Story) -> Vec<(u64, String)> {
+    let named = !story.panel().pots().is_empty();
+    let around = named.then(|| super::pot::around(here, bench)).and_then(Result::ok);
+    let on_panel = around.map(|a| a.on_panel(story)).unwrap_or_default();
+    on_panel.into_iter().map(|(seq, remark)| (seq, remark.to_string())).collect()
+}
+
 /// Tells one panel's story.
 pub(super) fn show(here: &Here, show: &Show) -> Result<()> {
     let mut bench = here.bench();
@@ -161,7 +170,7 @@ pub(super) fn show(here: &Here, show: &Show) -> Result<()> {
     if show.json {
         out::json(&ShowJson::of(&story, told.damage.as_ref(), now))?;
     } else {
-        out::text(&tell::story(&story, now, here.settings.units.value))?;
+        out::text(&tell::story(&story, now, here.settings.units.value, &remarks(here, bench, &story)))?;
     }
     match told.damage.filter(|d| d.kind.blocks()) {
         Some(damage) => Err(Fault::damaged(format!("{id} is damaged: {damage}; see `sottile verify`")).into()),

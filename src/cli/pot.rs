@@ -139,7 +139,7 @@ pub(super) fn pots(here: &Here, json: bool) -> Result<()> {
 }
 
 /// What is known around a pot: the other pots, the panels their coats went to, the air.
-fn around(here: &Here, mut bench: Bench) -> Result<Around, Fault> {
+pub(super) fn around(here: &Here, mut bench: Bench) -> Result<Around, Fault> {
     let pots = bench.bring_pots()?;
     for id in bench.shelf().panel_ids()? {
         // A panel that cannot be read is told of by `panels`.

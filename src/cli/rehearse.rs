@@ -58,6 +58,7 @@ pub(super) fn run(here: &Here, asked: &Rehearse) -> Result<()> {
             ring_for: Span::from_min(settings.alarm.repeat_min.value),
             recipes: recipe::choices(here),
         },
+        loose_g_per_ml: super::pot::loose(here),
     };
     let left = open(bench, how);
     remove(place.path());

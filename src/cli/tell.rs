@@ -87,7 +87,7 @@ pub(super) fn panels(told: &[Told], now: Moment) -> String {
 }
 
 /// A whole story.
-pub(super) fn story(story: &Story, now: Moment, units: Units) -> String {
+pub(super) fn story(story: &Story, now: Moment, units: Units, remarks: &[(u64, String)]) -> String {
     let panel = story.panel();
     let opened = panel.opened();
     let mut text = format!(
@@ -99,7 +99,14 @@ pub(super) fn story(story: &Story, now: Moment, units: Units) -> String {
         opened.paint.name(),
         standing(&panel.standing(now), now),
     );
-    let facts: Vec<_> = story.in_order().into_iter().map(|entry| fact(story, entry, now)).collect();
+    let said = |entry: &Entry<Event>| {
+        let (at, mut what) = fact(story, entry, now);
+        for (_, remark) in remarks.iter().filter(|(seq, _)| *seq == entry.seq) {
+            what.push_str(&format!("  [{}]", clean(remark)));
+        }
+        (at, what)
+    };
+    let facts: Vec<_> = story.in_order().into_iter().map(said).collect();
     let when_width = facts.iter().map(|f| f.0.len()).max().unwrap_or(0);
     for (at, what) in facts {
         text.push_str(&format!("{at:when_width$}  {what}\n"));

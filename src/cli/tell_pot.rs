@@ -3,6 +3,7 @@
 use crate::bench::{Around, believed_now};
 use crate::text::{clean, lasting, when};
 use crate::units::{Entry, Id, Moment, Stamp};
+use crate::work::advice::pots;
 use crate::work::pot::event::Event;
 use crate::work::pot::phase::Phase;
 use crate::work::pot::story::Story;
@@ -110,27 +111,7 @@ fn family(id: &Id, around: &Around) -> Vec<String> {
 }
 
 fn fact(story: &Story, entry: &Entry<Event>, now: Moment) -> String {
-    let mut what = match &entry.event {
-        Event::Opened(_) => "opened".to_owned(),
-        Event::Soaked => "glue put to soak".to_owned(),
-        Event::Melt => "into the bath".to_owned(),
-        Event::Out => "out of the bath".to_owned(),
-        Event::Liquid => "liquid".to_owned(),
-        Event::Temp { temp } => format!("{:.1} C", temp.c()),
-        Event::Made => "made".to_owned(),
-        Event::Strained => "strained".to_owned(),
-        Event::Gelled => "gelled".to_owned(),
-        Event::Water { mass } => format!("{:.0} g of water given back", mass.g()),
-        Event::Weighed { mass } => format!("weighed {:.0} g", mass.g()),
-        Event::Noted { text } => text.clone(),
-        Event::Emptied => "used up".to_owned(),
-        Event::Discarded { why } => format!("thrown away: {why}"),
-        Event::Undone { takes_back } => format!("fact {takes_back} taken back"),
-        Event::Alert { call, .. } => format!("called: {}", call.name()),
-        Event::ClockStepped { by } => format!("the clock jumped by {}", lasting(*by)),
-        Event::Slept { span } => format!("the machine slept {}", lasting(*span)),
-        Event::Newer { fact } => format!("\"{fact}\", from a newer version"),
-    };
+    let mut what = pots::fact(&entry.event);
     for question in story.pot().questions_of(entry.seq) {
         what += &format!("  ({question})");
     }

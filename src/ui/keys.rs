@@ -61,6 +61,7 @@ fn meaning(key: &KeyEvent, typing: Typing) -> Action {
         Typing::Form => in_form(key.code),
         Typing::Map => on_map(key.code),
         Typing::List => in_list(key.code),
+        Typing::Pots => among_pots(key.code),
     }
 }
 
@@ -79,6 +80,11 @@ fn on_bench(code: KeyCode) -> Action {
         KeyCode::Char('o') => Action::Turn,
         KeyCode::Char('a') => Action::AwayBack,
         KeyCode::Char('G') => Action::GiveUp,
+        KeyCode::Char('p') => Action::Bath,
+        KeyCode::Char('P') => Action::Pots,
+        KeyCode::Char('h') => Action::Air,
+        KeyCode::Char('i') => Action::Meaning,
+        KeyCode::Char('x') => Action::PutAway,
         KeyCode::Char('+') => Action::Open,
         KeyCode::Tab => Action::NextPanel,
         KeyCode::BackTab => Action::PanelBefore,
@@ -132,6 +138,26 @@ fn on_map(code: KeyCode) -> Action {
         KeyCode::Char(c @ '1'..='9') => Action::Area(c as u8 - b'0'),
         KeyCode::Char('w') => Action::Clear,
         KeyCode::Enter => Action::Accept,
+        KeyCode::Char('q') | KeyCode::Esc => Action::Leave,
+        _ => Action::Other,
+    }
+}
+
+/// The letters that record something of a pot; none lies beside Space.
+const POT_LETTERS: &str = "poljrsutagwDzf";
+
+fn among_pots(code: KeyCode) -> Action {
+    match code {
+        KeyCode::Char(' ') | KeyCode::PageDown => Action::Next,
+        KeyCode::Enter => Action::Accept,
+        KeyCode::Up => Action::Up,
+        KeyCode::Down => Action::Down,
+        KeyCode::Left => Action::Left,
+        KeyCode::Right => Action::Right,
+        KeyCode::Home => Action::Home,
+        KeyCode::End => Action::End,
+        KeyCode::Char('+') => Action::Open,
+        KeyCode::Char(c) if POT_LETTERS.contains(c) => Action::PotLetter(c),
         KeyCode::Char('q') | KeyCode::Esc => Action::Leave,
         _ => Action::Other,
     }

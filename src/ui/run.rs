@@ -13,9 +13,10 @@ use super::signals;
 use super::theme::Theme;
 use super::wakeful::{Answer, Wakeful};
 use crate::app::picture::{self, SAVING_AFTER, Telling};
-use crate::app::view::{Kept, Manner, Over, Request, View};
+use crate::app::view::{Kept, Manner, Over, PotsOver, Request, View};
 use crate::bench::Bench;
 use crate::clock::Clock;
+use crate::craft::materials::Filler;
 use crate::record::shelf::Shelf;
 use crate::text::Units;
 use crate::units::Moment;
@@ -53,6 +54,8 @@ pub struct Run {
     pub ways: Ways,
     /// The view's own settings.
     pub manner: Manner,
+    /// What powders weigh, loosely filled, as the maker weighed them, g/ml.
+    pub loose_g_per_ml: Vec<(Filler, f64)>,
 }
 
 /// Opens the bench over the panels `bench` holds, until it is left. Returns what is to be said then: each panel's next act.
@@ -61,7 +64,7 @@ pub struct Run {
 /// What the system says of the terminal, which is given back in every case.
 pub fn run(bench: Bench, how: Run) -> io::Result<Vec<String>> {
     signals::listen()?;
-    let view = View::new(bench.told(), how.manner.clone());
+    let view = View::new(bench.told(), how.manner.clone()).weighing(how.loose_g_per_ml.clone());
     let view = if how.clock.hurried() { view.rehearsal(how.clock.pace()) } else { view };
     let shelf = bench.shelf().clone();
     let saver = Saver::start(bench, how.clock.clone())?;
@@ -167,7 +170,9 @@ impl Open {
         let left_ms = (step - into) as f64 / pace + 2.0;
         // A hurried second is shorter than an eye needs.
         let left_ms = if self.how.clock.hurried() { left_ms.max(HURRIED_MS) } else { left_ms };
-        if self.view.saving().is_some() { PATIENCE } else { Duration::from_millis(left_ms.min(1000.0 * 60.0) as u64) }
+        // What is read at the beginning may be there before anything could wake the loop.
+        let expects = self.view.saving().is_some() || !self.view.pots_read();
+        if expects { PATIENCE } else { Duration::from_millis(left_ms.min(1000.0 * 60.0) as u64) }
     }
 
     /// Takes in what the terminal sent. Returns whether the bench is to be left.
@@ -201,8 +206,9 @@ impl Open {
                 Request::Tell(call, label) => {
                     alert::tell(&self.how.ways, call, &label);
                 }
+                Request::Pot(ref asked) if !asked.by_hand() => self.saver.ask(request),
                 Request::Notice(..) => self.saver.ask(request),
-                Request::Record(..) | Request::Retime(..) | Request::Open(_) | Request::Compare => {
+                Request::Record(..) | Request::Retime(..) | Request::Open(_) | Request::Compare | Request::Pot(_) => {
                     self.saver.ask(request);
                     self.hear(PATIENCE)?;
                 }
@@ -249,6 +255,24 @@ pub fn paint<Z: TimeZone<Offset: Display>>(view: &View, theme: &Theme, at: &Tell
         Over::Map(map) => draw::map(&picture::map_view(view, map, now), theme, frame),
         Over::Form(form) => draw::form(&picture::form_view(view, form, now), theme, frame),
         Over::Line(line) => draw::form(&picture::form_view(view, line, now), theme, frame),
+        Over::Pots(pots) => paint_pots(view, pots, theme, at, frame),
         Over::Flaws(flaws) => draw::form(&picture::form_view(view, flaws, now), theme, frame),
+    }
+}
+
+/// Draws what of the pots lies over the bench.
+fn paint_pots<Z: TimeZone<Offset: Display>>(
+    view: &View,
+    pots: &PotsOver,
+    theme: &Theme,
+    at: &Telling<'_, Z>,
+    frame: &mut Frame<'_>,
+) {
+    match pots {
+        PotsOver::List { at: cursor } => draw::page(&picture::pots_page(view, *cursor, at), theme, frame),
+        PotsOver::Told => draw::page(&picture::meaning_page(view, at), theme, frame),
+        PotsOver::Form(form) => draw::form(&picture::form_view(view, &**form, at.now), theme, frame),
+        PotsOver::Line(line) => draw::form(&picture::form_view(view, line, at.now), theme, frame),
+        PotsOver::Making(making) => draw::making(&picture::making_view(view, making, at), theme, frame),
     }
 }

@@ -1,16 +1,17 @@
 //! The thread that owns the journals, so that a slow disk never holds the screen up.
 
+mod pots;
+
 use super::signals;
 use crate::app::compare::MOST;
 use crate::app::view::{Kept, Request};
 use crate::bench::{Bench, NotRecorded, Shelved, Told};
 use crate::clock::Clock;
 use crate::record::shelf::Drawer;
-use crate::record::watch::watch;
+use crate::record::watch::{Places, watch};
 use crate::units::{Id, Moment};
 use std::collections::HashMap;
 use std::io;
-use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, TryRecvError, channel};
 use std::thread;
 use std::time::Duration;
@@ -27,7 +28,7 @@ pub struct Saver {
     kept: Receiver<Kept>,
     watched: Receiver<()>,
     tells: bool,
-    dir: PathBuf,
+    places: Places,
 }
 
 impl Saver {
@@ -39,10 +40,15 @@ impl Saver {
         let (jobs, todo) = channel();
         let (answers, kept) = channel();
         let (gone, watched) = channel();
-        let dir = bench.shelf().dir(Drawer::Panels);
-        watch_beside(dir.clone(), jobs.clone(), gone)?;
+        let shelf = bench.shelf();
+        let places = Places {
+            dir: shelf.dir(Drawer::Panels),
+            more: vec![shelf.dir(Drawer::Pots), shelf.air_file()],
+            above: shelf.root().to_owned(),
+        };
+        watch_beside(places.clone(), jobs.clone(), gone)?;
         thread::Builder::new().name("saving".to_owned()).spawn(move || work(bench, &clock, &todo, &answers))?;
-        Ok(Saver { jobs, kept, watched, tells: true, dir })
+        Ok(Saver { jobs, kept, watched, tells: true, places })
     }
 
     /// Hands a request over.
@@ -63,7 +69,7 @@ impl Saver {
     pub fn watch_again(&mut self) {
         if !self.tells {
             let (gone, watched) = channel();
-            self.tells = watch_beside(self.dir.clone(), self.jobs.clone(), gone).is_ok();
+            self.tells = watch_beside(self.places.clone(), self.jobs.clone(), gone).is_ok();
             self.watched = watched;
         }
     }
@@ -83,10 +89,10 @@ impl Saver {
     }
 }
 
-/// Starts the thread that wakes the one that saves when somebody writes in `dir`; `gone` is dropped when it cannot.
-fn watch_beside(dir: PathBuf, wake: Sender<Job>, gone: Sender<()>) -> io::Result<()> {
+/// Starts the thread that wakes the one that saves when somebody writes in those places; `gone` is dropped when it cannot.
+fn watch_beside(places: Places, wake: Sender<Job>, gone: Sender<()>) -> io::Result<()> {
     thread::Builder::new().name("watching".to_owned()).spawn(move || {
-        watch(&dir, || wake.send(Job::ReadOn).is_ok());
+        watch(&places, || wake.send(Job::ReadOn).is_ok());
         drop(gone);
     })?;
     Ok(())
@@ -95,6 +101,10 @@ fn watch_beside(dir: PathBuf, wake: Sender<Job>, gone: Sender<()>) -> io::Result
 fn work(bench: Bench, clock: &Clock, todo: &Receiver<Job>, answers: &Sender<Kept>) {
     let clock = clock.clone();
     let mut desk = Desk::new(bench, move || clock.now());
+    if answers.send(desk.begins()).is_err() {
+        return;
+    }
+    signals::wake();
     for job in todo {
         for answer in desk.does(job) {
             if answers.send(answer).is_err() {
@@ -110,18 +120,22 @@ pub struct Desk {
     bench: Bench,
     now: Box<dyn Fn() -> Moment>,
     known: HashMap<Id, (usize, bool)>,
+    pots: pots::Known,
 }
 
 impl Desk {
     /// Journals whose panels the screen has just been told as they stand.
     pub fn new(bench: Bench, now: impl Fn() -> Moment + 'static) -> Desk {
         let known = bench.told().iter().map(|t| (t.id.clone(), extent(t))).collect();
-        Desk { bench, now: Box::new(now), known }
+        Desk { bench, now: Box::new(now), known, pots: pots::Known::default() }
     }
 
     fn does(&mut self, job: Job) -> Vec<Kept> {
         match job {
-            Job::ReadOn => self.reads_on().into_iter().collect(),
+            Job::ReadOn => {
+                let pots = self.reads_on_pots();
+                self.reads_on().into_iter().chain(pots).collect()
+            }
             Job::Do(request) => self.serves(*request),
         }
     }
@@ -139,9 +153,10 @@ impl Desk {
         match &outcome {
             Some(Kept::Changed(told) | Kept::Opened(told) | Kept::News(told)) => self.tell(told),
             Some(Kept::Noted(told, _)) => self.tell(std::slice::from_ref(told)),
-            Some(Kept::NotNoted(..) | Kept::Compared(..) | Kept::Not(_)) | None => {}
+            Some(Kept::NotNoted(..) | Kept::Compared(..) | Kept::Not(_) | Kept::Pot(_)) | None => {}
         }
-        self.news().into_iter().chain(outcome).collect()
+        let pots = self.pot_news();
+        self.news().into_iter().chain(pots).chain(outcome).collect()
     }
 
     fn outcome(&mut self, request: Request) -> Option<Kept> {
@@ -161,6 +176,7 @@ impl Desk {
                 Ok(told) => Kept::Noted(told, event),
                 Err(why) => Kept::NotNoted(id, event, why),
             },
+            Request::Pot(request) => return self.pot_outcome(request),
             Request::Sound(_) | Request::Tell(..) | Request::Pass(_) | Request::Suspend | Request::Leave => {
                 return None;
             }

@@ -142,7 +142,7 @@ impl Window {
         let view = View::new(bench.told(), manner(night));
         let clock = Rc::clone(now);
         let desk = Desk::new(bench, move || clock.get());
-        Window {
+        let mut window = Window {
             view,
             desk,
             now: Rc::clone(now),
@@ -151,7 +151,10 @@ impl Window {
             slow: false,
             waiting: Vec::new(),
             asked: Vec::new(),
-        }
+        };
+        let pots = window.desk.begins();
+        window.hear(pots);
+        window
     }
 
     /// A window over panels just opened, of the recipe taken first.
@@ -170,7 +173,8 @@ impl Window {
                 | Request::Retime(..)
                 | Request::Open(_)
                 | Request::Compare
-                | Request::Notice(..) => {
+                | Request::Notice(..)
+                | Request::Pot(_) => {
                     self.waiting.push(request);
                 }
                 Request::Sound(_) | Request::Tell(..) | Request::Pass(_) | Request::Suspend | Request::Leave => {
@@ -199,7 +203,8 @@ impl Window {
 
     /// What others wrote is taken in.
     pub fn read_on(&mut self) {
-        if let Some(news) = self.desk.reads_on() {
+        let pots = self.desk.reads_on_pots();
+        for news in self.desk.reads_on().into_iter().chain(pots) {
             self.hear(news);
         }
     }

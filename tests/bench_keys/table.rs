@@ -103,6 +103,7 @@ fn over(w: &Window) -> String {
         Over::Line(line) => format!("[line: {}]", line.purpose.question()),
         Over::Flaws(_) => "[flaws]".to_owned(),
         Over::Map(_) => "[map]".to_owned(),
+        Over::Pots(_) => "[pots]".to_owned(),
         Over::Form(_) => "[form]".to_owned(),
         Over::Compare(_) => "[compare]".to_owned(),
     }

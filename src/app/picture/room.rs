@@ -1,16 +1,22 @@
 //! What the room says on the bench: the air, what it did to the wait that runs, and what it means for sealing.
 
-use super::{View, turn};
-use crate::text::{self, Units};
+use super::{Telling, View, turn};
+use crate::text;
 use crate::units::Moment;
 use crate::work::advice::{cautions, waits};
+use crate::work::air::Reading;
 use crate::work::panel::event::Stage;
 use crate::work::panel::story::Story;
+use chrono::TimeZone;
+use std::fmt::Display;
 
-/// The air that holds: "20 C 55%".
-pub(super) fn air(view: &View, now: Moment, units: Units) -> String {
-    let reading = view.room.air.as_of(now.wall);
-    reading.map_or_else(String::new, |r| format!("{} {}", text::temperature(r.temp, units), text::humidity(r.rh)))
+/// The air that holds, and since when: "20 C 55% since 13:40".
+pub(super) fn air<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> String {
+    let told = |r: &Reading| {
+        let since = text::when(r.at, at.now.wall, at.zone);
+        format!("{} {} since {since}", text::temperature(r.temp, at.units), text::humidity(r.rh))
+    };
+    view.room.air.as_of(at.now.wall).map(told).unwrap_or_default()
 }
 
 /// On what the wait that runs rests, and the maker's own time beside it, by turns.

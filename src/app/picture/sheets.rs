@@ -11,7 +11,7 @@ use crate::work::panel::event::Flaw;
 use chrono::TimeZone;
 use std::fmt::Display;
 
-fn key(key: &str, does: &str) -> KeyHint {
+pub(super) fn key(key: &str, does: &str) -> KeyHint {
     KeyHint { key: key.to_owned(), does: does.to_owned() }
 }
 
@@ -60,6 +60,16 @@ pub fn keys_sheet(offset: usize) -> KeysSheet {
                 ("q Esc", "leave"),
             ],
         ),
+        group(
+            "The pot",
+            &[
+                ("p", "the pot in use into the bath, or out of it"),
+                ("P", "the pots: which is in use, what happened to one, the making"),
+                ("h", "the air of the room: 20C 50%"),
+                ("i", "what is to be known of pot and gaps, and where it is from"),
+                ("x", "put away what is said of a gap"),
+            ],
+        ),
         group("An alarm", &[("any key", "quiets it, and does nothing else")]),
     ];
     KeysSheet { groups, offset }
@@ -68,10 +78,12 @@ pub fn keys_sheet(offset: usize) -> KeysSheet {
 /// The story of the panel shown.
 pub fn story_view<Z: TimeZone<Offset: Display>>(view: &View, offset: usize, at: &Telling<'_, Z>) -> StoryView {
     let Some(story) = view.story() else { return StoryView::default() };
+    let remarks = view.around().on_panel(story);
+    let remarks = |seq| remarks.iter().filter(move |(of, _)| *of == seq).map(|(_, remark)| remark.to_string());
     let line = |fact: told::Told| StoryLine {
         when: when(fact.at, at.now.wall, at.zone),
         what: fact.what,
-        off: fact.stood.join(", "),
+        off: fact.stood.iter().cloned().chain(remarks(fact.seq)).collect::<Vec<_>>().join(", "),
         why: fact.why.or_else(|| fact.no_effect.clone().filter(|n| n != "taken back")).unwrap_or_default(),
         undone: fact.no_effect.is_some(),
     };

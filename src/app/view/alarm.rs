@@ -11,6 +11,7 @@ use crate::work::panel::event::{Call, Event};
 use crate::work::panel::phase::Phase;
 use crate::work::panel::refusal::Refusal;
 use crate::work::panel::story::Story;
+use crate::work::pot;
 
 /// A pattern of strokes begins anew after this many beats, one a second.
 const PATTERN_BEATS: u32 = 15;
@@ -39,13 +40,62 @@ pub struct Alarm {
     pub elsewhere: bool,
     beats: u32,
     pub(super) last_beat: Option<Moment>,
+    /// The call of a pot of its own, which `id` and `of` are then of.
+    pot: Option<pot::event::Call>,
 }
 
 impl Alarm {
-    fn raised(id: Id, story: &Story, (call, of): (Call, u64), now: Moment) -> Alarm {
+    pub(super) fn raised(id: Id, story: &Story, (call, of): (Call, u64), now: Moment) -> Alarm {
         let label = story.panel().opened().label.clone();
         let last = story.panel().at_hand().is_none();
-        Alarm { call, id, label, last, of, since: now, rings: false, elsewhere: false, beats: 0, last_beat: None }
+        Alarm {
+            call,
+            id,
+            label,
+            last,
+            of,
+            since: now,
+            rings: false,
+            elsewhere: false,
+            beats: 0,
+            last_beat: None,
+            pot: None,
+        }
+    }
+
+    /// A pot's own call. It rings at once: whoever else has heard of it, a pot in the heat spoils.
+    pub(super) fn of_pot(id: Id, label: String, (call, of): (pot::event::Call, u64), now: Moment) -> Alarm {
+        let (rings, pot) = (true, Some(call));
+        Alarm {
+            call: Call::Pot,
+            id,
+            label,
+            last: false,
+            of,
+            since: now,
+            rings,
+            elsewhere: false,
+            beats: 0,
+            last_beat: None,
+            pot,
+        }
+    }
+
+    /// Whether it is that call of that pot's own.
+    pub(super) fn is_of_pot(&self, id: &Id, call: pot::event::Call) -> bool {
+        self.id == *id && self.pot == Some(call)
+    }
+
+    /// What it says, in words.
+    pub fn says(&self) -> String {
+        match (self.pot, self.call) {
+            (Some(pot::event::Call::Out), _) => format!("{}: out of the bath", self.label),
+            (Some(pot::event::Call::Soaked), _) => format!("{}: soaked, melt it gently", self.label),
+            (None, Call::LookDull) => format!("{}: look whether the gloss is gone", self.label),
+            (None, Call::Pot) => format!("{}: see to the pot", self.label),
+            (None, Call::Due) if self.last => format!("{}: ready to paint on", self.label),
+            (None, Call::Due) => format!("{}: it is time", self.label),
+        }
     }
 
     /// How many strokes its pattern has: once to look, twice for the pot, three times to lay.
@@ -59,11 +109,13 @@ impl Alarm {
 
     /// What to press, once it is quiet.
     const fn then(&self) -> &'static str {
-        match self.call {
-            Call::LookDull => "press d when the gloss is gone",
-            Call::Pot => "see to the pot",
-            Call::Due if self.last => "ready to paint on",
-            Call::Due => "press when it is on",
+        match (self.pot, self.call) {
+            (Some(pot::event::Call::Out), _) => "lift it out, then press p",
+            (Some(pot::event::Call::Soaked), _) => "P leads on",
+            (None, Call::LookDull) => "press d when the gloss is gone",
+            (None, Call::Pot) => "see to the pot; p when it goes into the bath",
+            (None, Call::Due) if self.last => "ready to paint on",
+            (None, Call::Due) => "press when it is on",
         }
     }
 
@@ -105,7 +157,7 @@ impl View {
     pub(super) fn quiets(&mut self, now: Moment) -> bool {
         let Some(alarm) = self.ringing().last().map(|a| (*a).clone()) else { return false };
         let shown = self.panel().is_some_and(|p| p.id == alarm.id);
-        let words = match shown {
+        let words = match shown || alarm.pot.is_some() {
             _ if alarm.elsewhere => format!("quiet here, the bell is in another window - {}", alarm.then()),
             true => format!("quiet now - {}", alarm.then()),
             false => format!("quiet now - Tab shows {}, {}", alarm.label, alarm.then()),
@@ -119,6 +171,7 @@ impl View {
     pub(super) fn calls(&mut self, now: Moment) -> Vec<Request> {
         self.forget_answered_calls(now);
         let mut requests = self.raise(now);
+        requests.extend(self.raise_pots(now));
         let late: Vec<_> = self.alarms.iter().filter(|a| now.since(a.since).abs() >= self.eyes(WRITE_FOR)).collect();
         let late: Vec<_> = late.into_iter().map(|a| (a.id.clone(), a.call, a.of)).collect();
         for (id, call, of) in late {
@@ -132,10 +185,18 @@ impl View {
     fn forget_answered_calls(&mut self, now: Moment) {
         let ring_for = self.eyes(self.manner.ring_for.max(Span::from_s(i64::from(PATTERN_BEATS))));
         let told = &self.told;
+        let pots = self.alarms.iter().filter_map(|a| Some((a.id.clone(), a.pot?, a.of)));
+        let mut over: Vec<_> = pots.collect();
+        over.retain(|(id, call, of)| !self.pot_still_calls(id, *call, *of, now));
         self.alarms.retain(|alarm| {
+            if alarm.pot.is_some() {
+                let gone = over.iter().any(|(id, _, of)| *id == alarm.id && *of == alarm.of);
+                return !gone && now.since(alarm.since).abs() < ring_for;
+            }
             let story = told.iter().find(|t| t.id == alarm.id).and_then(|t| t.story.as_ref());
             let wait = story.and_then(|s| s.panel().wait_in_force());
-            wait.is_some_and(|w| w.of == alarm.of && w.dull.is_none()) && now.since(alarm.since).abs() < ring_for
+            wait.is_some_and(|w| w.of == alarm.of && (w.dull.is_none() || alarm.call == Call::Pot))
+                && now.since(alarm.since).abs() < ring_for
         });
     }
 
@@ -152,7 +213,7 @@ impl View {
             self.raised.push((told.id.clone(), call, of));
             requests.push(Request::Notice(told.id.clone(), Event::Alert { call, of }));
             // The next call on a panel takes the place of the one before.
-            self.alarms.retain(|a| a.id != told.id);
+            self.alarms.retain(|a| a.id != told.id || a.pot.is_some());
             self.alarms.push(Alarm::raised(told.id.clone(), story, (call, of), now));
         }
         // What a second press was asked for may have changed.
@@ -187,7 +248,7 @@ impl View {
         let fresh = now.since(entry.written).abs() < self.eyes(self.manner.ring_for);
         if fresh && !self.raised.contains(&(id.clone(), call, of)) {
             self.raised.push((id.clone(), call, of));
-            self.alarms.retain(|a| a.id != *id);
+            self.alarms.retain(|a| a.id != *id || a.pot.is_some());
             let alarm = Alarm::raised(id.clone(), story, (call, of), now);
             self.alarms.push(Alarm { rings: true, elsewhere: true, ..alarm });
         }

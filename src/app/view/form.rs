@@ -42,10 +42,10 @@ impl PartialEq for Field {
 }
 
 impl Field {
-    fn text(label: &'static str, value: &str, help: &'static str) -> Field {
+    pub(super) fn text(label: &'static str, value: &str, help: &'static str) -> Field {
         Field { label, help, answer: Answer::Text(Input::new(value.to_owned())), problem: String::new() }
     }
-    fn choice(label: &'static str, words: impl IntoIterator<Item = String>, help: &'static str) -> Field {
+    pub(super) fn choice(label: &'static str, words: impl IntoIterator<Item = String>, help: &'static str) -> Field {
         Field { label, help, answer: Answer::Choice(words.into_iter().collect(), 0), problem: String::new() }
     }
     /// What stands there.
@@ -69,7 +69,24 @@ impl Field {
             Answer::Choice(..) => 0,
         }
     }
-    fn chosen(&self) -> usize {
+    /// Lets a key change what stands there.
+    pub(super) fn change(&mut self, action: &Action) {
+        let by: isize = match action {
+            Action::Right | Action::Type(' ') => 1,
+            Action::Left => -1,
+            _ => 0,
+        };
+        match &mut self.answer {
+            Answer::Text(input) => {
+                edit(input, action);
+            }
+            Answer::Choice(words, at) => {
+                *at = (*at as isize + by).rem_euclid(words.len().max(1) as isize) as usize;
+            }
+        }
+        self.problem.clear();
+    }
+    pub(super) fn chosen(&self) -> usize {
         match &self.answer {
             Answer::Text(_) => 0,
             Answer::Choice(_, at) => *at,
@@ -157,20 +174,7 @@ impl Form {
 
     fn change(&mut self, action: &Action) {
         let Some(field) = self.fields.get_mut(self.focus) else { return };
-        let by: isize = match action {
-            Action::Right | Action::Type(' ') => 1,
-            Action::Left => -1,
-            _ => 0,
-        };
-        match &mut field.answer {
-            Answer::Text(input) => {
-                edit(input, action);
-            }
-            Answer::Choice(words, at) => {
-                *at = (*at as isize + by).rem_euclid(words.len().max(1) as isize) as usize;
-            }
-        }
-        field.problem.clear();
+        field.change(action);
         self.problem.clear();
     }
 

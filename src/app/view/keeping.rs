@@ -29,6 +29,8 @@ pub(super) enum What {
     Time { stage: Stage, min: u32 },
     /// Panels opened.
     Opening,
+    /// Something about pots or the air.
+    Pot,
     /// The shelf read.
     Reading,
 }
@@ -79,6 +81,7 @@ impl View {
             }
             Kept::NotNoted(id, event, why) => return self.not_noted(&id, &event, &why, now),
             Kept::Not(why) => self.failed(&why, now),
+            Kept::Pot(kept) => return self.pot_kept(kept, now),
         }
         Vec::new()
     }
@@ -94,6 +97,7 @@ impl View {
             self.said = None;
         }
         self.question = None;
+        self.panel_pressed(matches!(what, What::Done(_)));
         match what {
             What::Done(stage) => {
                 self.close_typing();
@@ -106,7 +110,7 @@ impl View {
                 }
             }
             What::Time { stage, min } => self.say(format!("{} {min} min earlier", words::past(&stage)), false, now),
-            What::Opening | What::Reading => {}
+            What::Opening | What::Reading | What::Pot => {}
         }
         self.adopt(told);
     }
@@ -130,7 +134,7 @@ impl View {
     fn close_typing(&mut self) {
         match &self.over {
             Over::Line(_) | Over::Flaws(_) | Over::Map(_) => self.over = Over::Nothing,
-            Over::Nothing | Over::Keys(_) | Over::Story(_) | Over::Form(_) | Over::Compare(_) => {}
+            Over::Nothing | Over::Keys(_) | Over::Story(_) | Over::Form(_) | Over::Pots(_) | Over::Compare(_) => {}
         }
     }
 
@@ -189,6 +193,7 @@ impl View {
                 None => self.told.push(new),
             }
         }
+        self.pots_beside();
         // The other direction was meant for that act and no other.
         let after = self.at_hand();
         if before.zip(after).is_none_or(|(before, after)| !before.same_place(&after)) {

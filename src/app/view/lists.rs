@@ -29,6 +29,7 @@ impl View {
             | Over::Flaws(_)
             | Over::Map(_)
             | Over::Form(_)
+            | Over::Pots(_)
             | Over::Compare(_) => KEYS_MAX,
         };
         let (Over::Keys(offset) | Over::Story(offset)) = &mut self.over else { return Vec::new() };

@@ -1,6 +1,6 @@
 //! What the keys do on the bench itself.
 
-use super::{Flaws, Form, Line, Map, Over, Purpose, Request, View, What};
+use super::{Flaws, Form, Line, Map, Over, PotsOver, Purpose, Request, View, What};
 use crate::app::action::Action;
 use crate::bench::believed_now;
 use crate::text::early_late;
@@ -10,6 +10,7 @@ use crate::work::panel::event::{Kind, Stage};
 use crate::work::panel::phase::{Phase, Standing};
 use crate::work::panel::refusal::Refusal;
 use crate::work::panel::wait::TOLERANCE;
+use crate::work::pot::interruption::KnownBy;
 
 impl View {
     pub(super) fn on_bench(&mut self, action: Action, now: Moment) -> Vec<Request> {
@@ -39,6 +40,11 @@ impl View {
                 Vec::new()
             }
             Action::Leave => self.leave(now),
+            Action::Bath => self.bath(now),
+            Action::Pots => self.show_pots(),
+            Action::Air => self.air_line(),
+            Action::Meaning => self.over(Over::Pots(PotsOver::Told)),
+            Action::PutAway => self.put_gap_away(),
             Action::Up
             | Action::Down
             | Action::PageUp
@@ -53,6 +59,7 @@ impl View {
             | Action::Erase
             | Action::EraseAhead
             | Action::Suspend
+            | Action::PotLetter(_)
             | Action::Other => Vec::new(),
         }
     }
@@ -147,7 +154,8 @@ impl View {
             return map.map_or_else(Vec::new, |map| self.over(Over::Map(map)));
         }
         let direction = stage.direction.filter(|_| self.turned).map(|d| d.across());
-        self.record(Act::Done { direction, pot: None, map: None }, Some(stage), now)
+        let pot = self.pot_named(stage);
+        self.record(Act::Done { direction, pot, map: None }, Some(stage), now)
     }
 
     fn nothing_to_do(&mut self, standing: &Standing, now: Moment) -> Vec<Request> {
@@ -185,6 +193,9 @@ impl View {
 
     /// Takes the last fact back, and no other: the one that stood last when the key was pressed.
     fn undo(&mut self, now: Moment) -> Vec<Request> {
+        if let Some(requests) = self.undo_pot_press(now) {
+            return requests;
+        }
         let Some(story) = self.story() else { return Vec::new() };
         match story.last_standing().map(|e| e.seq) {
             Some(seq) => self.record(Act::Undo { seen: Some(seq) }, None, now),
@@ -212,6 +223,9 @@ impl View {
     fn away_back(&mut self, now: Moment) -> Vec<Request> {
         let stories = self.told.iter().filter_map(|t| t.story.as_ref());
         let away = stories.map(|s| s.panel().standing(believed_now(s, now)).away).any(|away| away.is_some());
+        if away {
+            self.tell_gap(KnownBy::Away, now);
+        }
         self.record(if away { Act::Back } else { Act::Away }, None, now)
     }
 }

@@ -175,7 +175,8 @@ pub(super) fn under_digits(pen: &mut Pen<'_>, area: Rect, scene: &Scene, how: &s
         let words = format!("{}  ← {} →  {}", pressed.what, pressed.at, pressed.ago);
         used += pen.lines(top(below(area, used), 2), &words, Ink::Strong);
     }
-    for (words, ink) in [(&*scene.due, Ink::Read), (&scene.meaning, Ink::Strong), (how, Ink::Read)] {
+    let remark = (&*scene.remark, Ink::Strong);
+    for (words, ink) in [remark, (&*scene.due, Ink::Read), (&scene.meaning, Ink::Strong), (how, Ink::Read)] {
         if !words.is_empty() {
             used += pen.lines(top(below(area, used), 2), words, ink);
         }
@@ -190,7 +191,7 @@ pub(super) fn under_digits_rows(pen: &Pen<'_>, columns: u16, scene: &Scene, how:
         rows += pen.height(question, columns).min(2);
     }
     rows += u16::from(scene.pressed.is_some());
-    for words in [&*scene.due, &scene.meaning, how] {
+    for words in [&*scene.remark, &scene.due, &scene.meaning, how] {
         rows += pen.height(words, columns).min(2);
     }
     rows
@@ -313,7 +314,8 @@ pub(super) fn says(pen: &mut Pen<'_>, area: Rect, scene: &Scene) -> u16 {
 pub(super) fn urgent(scene: &Scene) -> Option<&str> {
     let loud = scene.notice.as_ref().filter(|n| n.loud).map(|n| n.text.as_str());
     let ringing = Some(scene.meaning.as_str()).filter(|m| scene.urgency == Urgency::Ringing && !m.is_empty());
-    scene.question.as_deref().or(loud).or(ringing)
+    let remark = Some(scene.remark.as_str()).filter(|r| !r.is_empty());
+    scene.question.as_deref().or(loud).or(ringing).or(remark)
 }
 
 /// Fills what is left of a line with the strokes of the act.

@@ -66,6 +66,7 @@ pub fn waiting() -> Scene {
         digits: Some(Digits { seconds: 437, reads: Reads::Left, gone: Some(0.51) }),
         due: "look for dull from 14:11, due 14:14".into(),
         meaning: String::new(),
+        remark: String::new(),
         section: Section {
             wood: "birch plywood 12 mm".into(),
             front: ground(coats(3, 6)),

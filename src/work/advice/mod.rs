@@ -3,7 +3,7 @@
 //!
 //! From the ground up: `source` where a line comes from; `words` how acts and times are said; `told` a story in
 //! sentences; `stages` the tips of each stage; `offers` what a wait is good for; `cautions` where work can hurt;
-//! `lateness` what early and late mean; `waits` what the air and the maker's own marks say of a wait, and of sealing;
+//! `lateness` what early and late mean; `making` how a batch is made; `pots` what happened to a pot; `waits` what the air and the maker's own marks say of a wait, and of sealing;
 //! `inspections` looking a finished panel over; `rehearsal` the lines a newcomer is led by; `calls` when to ring, and when not.
 //!
 //! Lines are short enough to be read at a glance ([`LINE_MAX`]) and advise; nothing here forbids. Absent on purpose:
@@ -13,7 +13,9 @@ pub mod calls;
 pub mod cautions;
 pub mod inspections;
 pub mod lateness;
+pub mod making;
 pub mod offers;
+pub mod pots;
 pub mod rehearsal;
 pub mod source;
 pub mod stages;

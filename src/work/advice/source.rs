@@ -70,6 +70,24 @@ pub const ZINC_STUDY: &str = "a museum study of oil paints over 28 years";
 pub const TITANIUM_SHARE: &str = "R. Kay 1983; a tempera painter's page, 2024";
 /// Worked out here from other figures.
 pub const DERIVED: &str = "derived; a rule of thumb to try";
+/// On heat, up to which glue is warmed.
+pub const RIVERS_POT: &str = "the panel's own recipe; S. Rivers & N. Umney 2003, p. 648 (55 C at most)";
+/// A gilding teacher.
+pub const GILDING_TEACHER: &str = "a gilding teacher's notes, 2007-2016";
+/// A gilder.
+pub const GILDERS_PAGE: &str = "a gilder's page";
+/// A painter in oil.
+pub const OIL_PAGE: &str = "an oil painter's page";
+/// A painter in tempera.
+pub const TEMPERA_PAGE: &str = "a tempera painter's page";
+/// A studio in Germany.
+pub const GERMAN_STUDIO: &str = "a German studio guide, 2019";
+/// A college in Britain.
+pub const COLLEGE: &str = "a UK college's notes, 2005";
+/// On glue that is tried between the palms.
+pub const PALMS: &str = "Cennino Cennini, ch. 113, c. 1400";
+/// On how thick gesso is.
+pub const CREAM: &str = "R. Kay 1983; a university forum of conservators";
 /// What the air does to a wait.
 pub const DRYING_MODEL: &str = "wet-bulb drying model; no gesso was measured";
 /// The maker's own dull marks.

@@ -1,0 +1,128 @@
+//! Random pot stories on a disk that fails at a random call: what is shown is on disk, and what was acknowledged stays.
+
+use super::*;
+use crate::craft::recipe::shipped;
+use crate::record::journal::faults::{Fuse, FusedDisk, Plan};
+use crate::record::journal::storage::RealDisk;
+use crate::units::{Mass, Span, Temperature};
+use crate::work::pot::act::Act as PotAct;
+use crate::work::pot::event::{Call as PotCall, Event as PotEvent, Kind};
+use crate::work::pot::story::Story as PotStory;
+use proptest::prelude::*;
+use std::cell::Cell;
+use std::io::ErrorKind;
+
+/// A clock that moves so many minutes on at each look.
+fn clock(step_min: i64) -> impl Fn() -> Moment {
+    let minutes = Cell::new(0);
+    move || {
+        minutes.set(minutes.get() + step_min);
+        Moment::wall_only(Stamp::from_ms(1_800_000_000_000) + Span::from_s(60 * minutes.get()))
+    }
+}
+
+fn act() -> impl Strategy<Value = PotAct> {
+    prop_oneof![
+        Just(PotAct::Soak),
+        Just(PotAct::Melt),
+        Just(PotAct::Out),
+        Just(PotAct::Liquid),
+        Just(PotAct::Gelled),
+        Just(PotAct::Made),
+        Just(PotAct::Strained),
+        (-60.0..130.0f64).prop_map(|c| PotAct::Temp(Temperature::from_c(c))),
+        (0.0..900.0f64).prop_map(|g| PotAct::Weigh(Mass::from_g(g))),
+        (0.0..60.0f64).prop_map(|g| PotAct::Water(Mass::from_g(g))),
+        "[ a-z]{0,12}".prop_map(PotAct::Note),
+        Just(PotAct::Undo { seen: None }),
+        prop_oneof![4 => Just(PotAct::Strained), 1 => Just(PotAct::Empty)],
+        prop_oneof![4 => Just(PotAct::Liquid), 1 => Just(PotAct::Discard("smells".to_owned()))],
+    ]
+}
+
+fn story_on(shelf: &Shelf, id: &Id) -> Option<Arc<PotStory>> {
+    Bench::new(shelf.clone()).bring_pot(id).ok()?.story
+}
+
+/// The story of the pot as it stands on disk holds every entry that was acknowledged, and nothing on it blocks.
+fn holds(shelf: &Shelf, id: &Id, acknowledged: &[Entry<PotEvent>]) -> Result<(), TestCaseError> {
+    let story = story_on(shelf, id);
+    let entries = story.as_ref().map_or(&[][..], |s| s.entries());
+    for entry in acknowledged {
+        prop_assert!(entries.contains(entry), "{entry:?} is gone");
+    }
+    let report = shelf.verify(&shelf.file(Drawer::Pots, id));
+    prop_assert!(report.map_or(true, |r| r.problems.iter().all(|p| !p.kind.blocks())));
+    Ok(())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn random_pots_lose_nothing_on_a_failing_disk(
+        acts in proptest::collection::vec(act(), 1..24),
+        poured in any::<bool>(),
+        step_min in 1..90i64,
+        fail_at in 0..160usize,
+        bytes in 0..120usize,
+        for_good in any::<bool>(),
+    ) {
+        let dir = tempfile::tempdir().unwrap();
+        let fuse = Arc::new(Fuse::default());
+        let fused = FusedDisk { disk: Arc::new(RealDisk), fuse: Arc::clone(&fuse) };
+        let plain = Shelf::open(dir.path());
+        let mut bench = Bench::new(Shelf::on(Arc::new(fused), dir.path()));
+        let now = clock(step_min);
+        let pot = |label: &str, kind, parent| PotOpening {
+            label: label.to_owned(),
+            kind,
+            parent,
+            recipe: Arc::new(shipped::named(shipped::FIRST).unwrap()),
+            size_ml: None,
+            lot: None,
+            at: None,
+        };
+        let parent = poured.then(|| bench.open_pot(&pot("size", Kind::Size, None), &now).unwrap().id);
+        let told = bench.open_pot(&pot("pot", if poured { Kind::Gesso } else { Kind::Size }, parent), &now).unwrap();
+        let id = told.id.clone();
+        let mut acknowledged = told.story.unwrap().entries().to_vec();
+        fuse.set(Some(Plan { fail_at, bytes, for_good, error: ErrorKind::StorageFull }));
+        for act in &acts {
+            if let Ok(told) = bench.record_pot(&id, &PotAsk { act: act.clone(), at: None }, &now) {
+                let shown = told.story.unwrap();
+                acknowledged.push(shown.entries().last().unwrap().clone());
+                // Shown is durable: somebody who reads the file now reads just that.
+                let on_disk = story_on(&plain, &id);
+                prop_assert_eq!(Some(&shown), on_disk.as_ref());
+            }
+            // The program's own calls pass the same way.
+            let calls = bench.told_pots().iter().find(|t| t.id == id).and_then(|t| t.story.clone());
+            for calling in calls.iter().flat_map(|s| s.pot().calls(now())) {
+                let event = PotEvent::Alert { call: calling.call, of: calling.of };
+                if let Ok(told) = bench.notice_pot(&id, event, &now) {
+                    acknowledged.push(told.story.unwrap().entries().last().unwrap().clone());
+                }
+            }
+        }
+        holds(&plain, &id, &acknowledged)?;
+        // The disk is well again: the maker goes on where the file stands.
+        fuse.set(None);
+        let ended = story_on(&plain, &id).unwrap().pot().end().is_some();
+        let noted = bench.record_pot(&id, &PotAsk { act: PotAct::Note("after".to_owned()), at: None }, &now);
+        prop_assert!(noted.is_ok() || ended, "{noted:?}");
+        holds(&plain, &id, &acknowledged)?;
+        // Each call is on disk at most once for the fact it belongs to.
+        let story = story_on(&plain, &id).unwrap();
+        for call in PotCall::ALL {
+            let mut of: Vec<u64> = story.entries().iter().filter_map(|e| match e.event {
+                PotEvent::Alert { call: c, of } if c == call => Some(of),
+                _ => None,
+            }).collect();
+            let all = of.len();
+            of.sort_unstable();
+            of.dedup();
+            prop_assert_eq!(of.len(), all);
+        }
+    }
+}
