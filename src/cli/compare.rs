@@ -62,7 +62,8 @@ pub(super) fn report(here: &Here, asked: &Report) -> Result<()> {
     let damaged = !rows.left_out.is_empty();
     let compared = compare(rows.kept, By::Outcome, rows.left_out);
     let one_by_one: Vec<Facts> = compared.panels.iter().take(ONE_BY_ONE).cloned().collect();
-    let details = again(here, &one_by_one, &|story, facts| detail(story, facts, &pot::loose(here)))?;
+    let loose = pot::loose(here);
+    let details = again(here, &one_by_one, &|story, facts| detail(story, facts, &loose))?;
     let beside = beside(&rows.around, &compared.panels);
     out::file(&asked.output, &html::page(&compared, &details, &beside, &day), asked.force)?;
     say_left_out(&compared.left_out);
@@ -81,7 +82,8 @@ fn beside(around: &Around, panels: &[Facts]) -> Beside {
 /// Writes the card of one panel.
 pub(super) fn card(here: &Here, asked: &Card) -> Result<()> {
     let rows = rows(here, std::slice::from_ref(&asked.panel))?;
-    let details = again(here, &rows.kept, &|story, facts| detail(story, facts, &pot::loose(here)))?;
+    let loose = pot::loose(here);
+    let details = again(here, &rows.kept, &|story, facts| detail(story, facts, &loose))?;
     let Some(detail) = details.first() else {
         let said = rows.left_out.first().map_or_else(String::new, |l| format!("{}: {}", l.path, l.said));
         return Err(Fault::damaged(clean(&said)).into());

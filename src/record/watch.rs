@@ -15,8 +15,8 @@ pub struct Places {
     pub above: PathBuf,
 }
 
-/// Calls `changed` whenever something was written, made or renamed in those places, until `changed` says to stop; a burst
-/// is told once. Returns false at once where the platform or the file system does not tell.
+/// Calls `changed` once watching has begun, for what was written before that, and then whenever something was written, made
+/// or renamed in those places, until `changed` says to stop; a burst is told once. Returns false at once where the platform or the file system does not tell.
 #[cfg(target_os = "linux")]
 pub fn watch(places: &Places, mut changed: impl FnMut() -> bool) -> bool {
     use rustix::fs::inotify::{self, CreateFlags, WatchFlags};
@@ -27,6 +27,9 @@ pub fn watch(places: &Places, mut changed: impl FnMut() -> bool) -> bool {
         return false;
     }
     let _ = inotify::add_watch(&fd, &*places.above, made);
+    if !changed() {
+        return true;
+    }
     let mut buffer = [0u8; 4096];
     loop {
         // What was made meanwhile is watched from here on; to watch it twice changes nothing.

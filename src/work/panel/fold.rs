@@ -51,11 +51,13 @@ pub struct Step {
     pub became: Became,
     /// Attempts done again since, oldest first, each with its flaw.
     pub failed: Vec<(Laid, Flaw)>,
+    /// The `seq` of the check that called for it, where a check did.
+    pub called_by: Option<u64>,
 }
 
 impl Step {
     fn coming(place: Place) -> Step {
-        Step { place, became: Became::Coming, failed: Vec::new() }
+        Step { place, became: Became::Coming, failed: Vec::new(), called_by: None }
     }
     /// The act done here, if it stands.
     pub fn laid(&self) -> Option<&Laid> {
@@ -390,17 +392,28 @@ impl Panel {
     /// Grey stayed: scrape again (or rub, where the recipe does not scrape), then check again.
     fn another_round(&mut self, check_at: usize) -> Result<(), Refusal> {
         let level = if self.opened.recipe.scrape.is_some() { Kind::Scrape } else { Kind::Polish };
-        if self.steps.get(check_at + 1).is_some_and(|s| s.place.kind == level) {
+        if self.steps.get(check_at + 1).is_some_and(|s| s.open() && s.place.kind == level) {
             return Ok(());
         }
         self.room_for(2)?;
-        let round = |kind| {
-            let last = self.steps.iter().filter(|s| s.place.kind == kind).map(|s| s.place.number).max();
-            Step::coming(Place::new(kind, Some(Face::Front), last.unwrap_or(0) + 1))
-        };
-        let pair = [round(level), round(Kind::Check)];
-        self.steps.splice(check_at + 1..check_at + 1, pair);
+        let called_by = self.steps[check_at].laid().map(|laid| laid.seq);
+        let round = |kind| Step { called_by, ..Step::coming(Place::new(kind, Some(Face::Front), 0)) };
+        self.steps.splice(check_at + 1..check_at + 1, [round(level), round(Kind::Check)]);
+        self.renumber();
         Ok(())
+    }
+
+    /// Numbers count within kind and face, in the order of the work, without holes.
+    fn renumber(&mut self) {
+        let mut counted: Vec<(Kind, Option<Face>, u32)> = Vec::new();
+        for step in &mut self.steps {
+            let Place { kind, face, number } = &mut step.place;
+            match counted.iter_mut().find(|(k, f, _)| k == kind && f == face) {
+                Some((.., last)) => *last += 1,
+                None => counted.push((*kind, *face, 1)),
+            }
+            *number = counted.iter().find(|(k, f, _)| k == kind && f == face).map_or(1, |(.., last)| *last);
+        }
     }
 
     fn skip(&mut self, seq: u64, m: Moment) -> Result<(), Refusal> {
@@ -422,11 +435,11 @@ impl Panel {
         let last = self.last_act.ok_or(Refusal::NothingDoneYet)?;
         self.room_for(1)?;
         let Place { kind, face, .. } = self.steps[last].place;
-        let number = 1 + self.steps.iter().filter(|s| s.place.kind == kind && s.place.face == face).count() as u32;
         // The faces of one size coat follow each other, so one more goes behind both; a coat goes behind its own face's.
         let with_it = |s: &Step| s.place.kind == kind && (kind == Kind::Size || s.place.face == face);
         let at = 1 + self.steps.iter().rposition(with_it).unwrap_or(last);
-        self.steps.insert(at, Step::coming(Place::new(kind, face, number)));
+        self.steps.insert(at, Step::coming(Place::new(kind, face, 0)));
+        self.renumber();
         self.judged.insert(seq, Judgement::of(self.stage(at)));
         self.renew_wait_after(at);
         self.touch(m);
@@ -438,10 +451,9 @@ impl Panel {
         self.judged.insert(seq, Judgement::of(self.stage(last)));
         let step = &mut self.steps[last];
         if let Became::Done(laid) = std::mem::replace(&mut step.became, Became::Coming) {
+            let seq = laid.seq;
             step.failed.push((*laid, why));
-        }
-        if step.place.kind == Kind::Check {
-            self.forget_rounds_after(last);
+            self.forget_rounds_of(seq);
         }
         self.renew_wait_after(last);
         self.again = true;
@@ -458,11 +470,9 @@ impl Panel {
     }
 
     /// The rounds a check called for are not called for while that check is to be done again.
-    fn forget_rounds_after(&mut self, check_at: usize) {
-        let more = self.steps.iter().skip(check_at + 1);
-        let rounds =
-            more.take_while(|s| s.open() && matches!(s.place.kind, Kind::Scrape | Kind::Polish | Kind::Check)).count();
-        self.steps.drain(check_at + 1..check_at + 1 + rounds);
+    fn forget_rounds_of(&mut self, check: u64) {
+        self.steps.retain(|s| !(s.open() && s.called_by == Some(check)));
+        self.renumber();
     }
 
     fn dull(&mut self, seq: u64, m: Moment) -> Result<(), Refusal> {

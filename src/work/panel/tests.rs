@@ -371,6 +371,18 @@ fn checks_call_for_rounds_until_nothing_stays() {
         ("1553 done", "waiting the rest > seal 1 of 1 [1440]"),
         ("1554 done horizontal", "! seal 1 of 1 has no direction; leave it out"),
     ]);
+    // Checks added by hand and rounds called for by a check that is then done again leave no hole in the numbers.
+    from_coat_1(&[
+        ("1515 done", "waiting coat 2 of 3 v > coat 3 of 3 h [15]"),
+        ("1530 done", "waiting the drying > scraping round 1 v [15]"),
+        ("1545 done", "ready the damp cloth > check 1"),
+        ("1546 done", "ready check 1 > the rest"),
+        ("1547 done 20/01", "ready scraping round 2 h > check 2"),
+        ("1548 extra", "ready scraping round 2 h > check 2"),
+        ("1549 repeat other", "ready check 1 > check 2"),
+        ("1550 done 10/00", "ready scraping round 2 h > check 2"),
+        ("1551 skip", "ready check 2 > check 3"),
+    ]);
     let unscraped = Recipe { scrape: None, ..recipe() };
     check(
         unscraped,
