@@ -16,6 +16,7 @@ use crate::work::pot::event::{Event, Kind};
 use crate::work::pot::fold::Pot;
 use crate::work::pot::genealogy::Remark;
 use crate::work::pot::interruption::{self, KnownBy, Meaning};
+use crate::work::pot::refusal::Question;
 
 /// What a view asks of the program about pots and the air.
 #[derive(Debug, Clone, PartialEq)]
@@ -278,10 +279,12 @@ impl View {
             }
             let said = format!("{}: {}", story.pot().opened().label, in_words::fact(&last.event));
             let asked: Vec<String> = story.asked().iter().map(ToString::to_string).collect();
+            // The one key of the bath takes out what is just liquid without saying so: that is asked, and not insisted on.
+            let loud = story.asked().iter().any(|q| *q != Question::OutUnmelted);
             match asked.is_empty() {
                 true => self.say(said, false, now),
                 // The doubt alone: what was pressed is known, and a line holds no more.
-                false => self.say(format!("{}: {}", story.pot().opened().label, asked.join(" ")), true, now),
+                false => self.say(format!("{}: {}", story.pot().opened().label, asked.join(" ")), loud, now),
             }
         }
         self.after_pot_fact();
