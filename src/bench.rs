@@ -1,10 +1,11 @@
 //! What is true now while working: the panels and pots at hand with their journals, and the one way a fact gets in.
 //!
 //! lock -> read on what others appended -> take now -> complete the fact -> `after` -> append -> sync -> unlock -> adopt.
+//!
 //! `kept` is one thing at hand, `around` what pots, panels and air say together, `opening` how things are opened, `pots`
-//! what is recorded of pots and of the air, `time` what is believed of the clock, `weather` the wait after a coat in the
-//! air of its time, `room` the air and what earlier panels teach, `shelved` the whole shelf read afterwards. Absent on
-//! purpose: what is looked at (`app`), keys, drawing; clocks are handed in.
+//! what is recorded of pots and of the air, `weather` the wait after a coat in the air of its time, `room` the air and what
+//! earlier panels teach, `shelved` the whole shelf read afterwards, `time` what is believed of the clock.
+//! Absent on purpose: what is looked at (`app`), keys, drawing; clocks are handed in.
 
 mod around;
 mod kept;

@@ -8,7 +8,7 @@
 //! - [`work`]: what happens. Pure state machines (start with [`work::panel`]), and what follows from them ([`work::advice`]).
 //! - [`record`]: what is kept. Journals of JSON lines that only grow, and the shelf they lie on.
 //! - [`review`]: what is learned afterwards. One story as a row, many rows against each other, pages and tables.
-//! - [`bench`]: what is true now. Panels with their journals, and the one way a fact gets in: [`bench::Bench::record`].
+//! - [`mod@bench`]: what is true now. Panels with their journals, and the one way a fact gets in: [`bench::Bench::record`].
 //! - [`app`]: what is looked at. One struct for each view, and what an action does to it.
 //! - [`ui`]: what is seen and pressed. The loop, keys, the terminal, drawing.
 //! - [`cli`]: what is asked from a shell.

@@ -37,10 +37,13 @@ fn a_pasted_note_is_one_line_and_kept_by_enter() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = Window::over(dir.path(), &["Wren"]);
     w.press("w");
+    w.types("<>");
+    w.press("Left");
     w.paste("two\nlines\u{1b}[31m");
+    w.types("!");
     w.press("Enter");
     let Some(Event::Noted { text }) = w.story().last_standing().map(|e| e.event.clone()) else { panic!() };
-    assert_eq!(text, "two lines [31m");
+    assert_eq!(text, "<two lines [31m!>");
 }
 
 #[test]

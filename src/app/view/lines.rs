@@ -76,10 +76,7 @@ pub(super) fn edit(input: &mut Input, action: &Action) -> bool {
     let request = match action {
         Action::Type(c) if !c.is_control() => InputRequest::InsertChar(*c),
         Action::Paste(text) => {
-            let room = WORDS_MAX.saturating_sub(input.value().chars().count());
-            for c in text.chars().map(|c| if c.is_control() { ' ' } else { c }).take(room) {
-                input.handle(InputRequest::InsertChar(c));
-            }
+            insert(input, text);
             return true;
         }
         Action::Erase => InputRequest::DeletePrevChar,
@@ -94,6 +91,17 @@ pub(super) fn edit(input: &mut Input, action: &Action) -> bool {
         input.handle(request);
     }
     true
+}
+
+/// Puts a pasted text in at the cursor, in one go and on one line, as far as there is room.
+fn insert(input: &mut Input, text: &str) {
+    let room = WORDS_MAX.saturating_sub(input.value().chars().count());
+    let pasted: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).take(room).collect();
+    let cursor = input.cursor();
+    let before = input.value().chars().take(cursor);
+    let after = input.value().chars().skip(cursor);
+    let value: String = before.chain(pasted.chars()).chain(after).collect();
+    *input = Input::new(value).with_cursor(cursor + pasted.chars().count());
 }
 
 impl View {

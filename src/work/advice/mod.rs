@@ -3,8 +3,8 @@
 //!
 //! From the ground up: `source` where a line comes from; `words` how acts and times are said; `told` a story in
 //! sentences; `stages` the tips of each stage; `offers` what a wait is good for; `cautions` where work can hurt;
-//! `inspections` looking a finished panel over; `lateness` what early and late mean; `waits` what the air and the maker's
-//! own marks say of a wait, and of sealing; `rehearsal` the lines a newcomer is led by; `calls` when to ring, and when not.
+//! `lateness` what early and late mean; `waits` what the air and the maker's own marks say of a wait, and of sealing;
+//! `inspections` looking a finished panel over; `rehearsal` the lines a newcomer is led by; `calls` when to ring, and when not.
 //!
 //! Lines are short enough to be read at a glance ([`LINE_MAX`]) and advise; nothing here forbids. Absent on purpose:
 //! clocks, files, serde, terminal, colours. Words that a maker typed pass through as they are; whoever draws them cleans them.
