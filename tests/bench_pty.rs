@@ -395,7 +395,7 @@ fn a_press_that_saw_an_older_stage_is_refused() {
     for window in &mut windows {
         window.lacks("saving").shows("then coat 2");
     }
-    let said: Vec<bool> = windows.iter().map(|w| w.text().contains("is no longer at hand")).collect();
+    let said: Vec<bool> = windows.iter().map(|w| w.text().contains("by another window")).collect();
     assert!(said == [true, false] || said == [false, true], "{said:?}: {} {}", windows[0].text(), windows[1].text());
     assert_eq!(shop.facts(&id), ["opened", "done", "done", "skipped", "done"]);
     shop.sound();

@@ -19,7 +19,7 @@ struct ConfigJson {
 #[derive(Serialize)]
 struct SettingJson {
     key: String,
-    value: String,
+    value: serde_json::Value,
     from: String,
 }
 
@@ -29,7 +29,7 @@ pub(super) fn config(here: &Here, as_json: bool) -> Result<()> {
     if as_json {
         let setting = |(key, value, from): (String, String, crate::config::Origin)| SettingJson {
             key,
-            value,
+            value: plain(&value),
             from: from.to_string(),
         };
         let settings = rows.into_iter().map(setting).collect();
@@ -37,6 +37,13 @@ pub(super) fn config(here: &Here, as_json: bool) -> Result<()> {
     }
     let lines = rows.into_iter().map(|(key, value, from)| format!("{key} = {value}  # {from}\n"));
     out::text(&lines.collect::<String>())
+}
+
+/// A value as TOML has it, as JSON has it; a word that is no TOML value stands for itself.
+fn plain(toml: &str) -> serde_json::Value {
+    let table = toml::from_str::<toml::Table>(&format!("value = {toml}")).ok();
+    let value = table.and_then(|t| serde_json::to_value(t.get("value")?).ok());
+    value.unwrap_or_else(|| toml.into())
 }
 
 /// Prints where everything is kept.

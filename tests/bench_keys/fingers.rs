@@ -246,7 +246,7 @@ fn a_press_meant_for_a_stage_that_is_past_records_nothing() {
         record(dir.path(), "wren", Act::done(), &w.now);
         w.press(last);
         assert_eq!(w.facts("wren"), ["opened", "done"], "{keys} {last}");
-        assert!(w.shows("no longer at hand"), "{keys} {last}\n{}", w.screen(160, 48));
+        assert!(w.shows("by another window"), "{keys} {last}\n{}", w.screen(160, 48));
         assert_eq!(w.story().entries().len(), 2, "what the other window recorded is known now");
     };
     check("x", "", "Space");

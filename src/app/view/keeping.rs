@@ -5,11 +5,14 @@
 use super::{JustPressed, Kept, Over, Request, STILL_SAVING, Said, View};
 use crate::app::compare::Compare;
 use crate::bench::{NotRecorded, Told};
+use crate::text::hhmm;
 use crate::units::{Moment, Span};
 use crate::work::advice::told::told as in_words;
 use crate::work::advice::words;
 use crate::work::panel::act::Act;
 use crate::work::panel::event::{Event, Stage};
+use crate::work::panel::refusal::Refusal;
+use chrono::FixedOffset;
 
 /// A request the journals have not answered yet. They answer in the order asked.
 #[derive(Debug, Clone, PartialEq)]
@@ -167,7 +170,7 @@ impl View {
     /// Nothing was recorded: the words stay, and the press can be repeated.
     fn failed(&mut self, why: &NotRecorded, now: Moment) {
         let what = self.pending.pop_front().map(|p| p.what);
-        let why = why.to_string();
+        let why = in_full(why, now);
         match (&mut self.over, what) {
             (_, Some(What::Time { stage, min })) => {
                 let what = words::past(&stage);
@@ -199,6 +202,15 @@ impl View {
         if before.zip(after).is_none_or(|(before, after)| !before.same_place(&after)) {
             self.turned = false;
         }
+    }
+}
+
+/// Why nothing was recorded; a press for a stage that somebody else has done is told when that was.
+fn in_full(why: &NotRecorded, now: Moment) -> String {
+    let NotRecorded::Refused(Refusal::NoLongerAtHand { seen, recorded_at }) = why else { return why.to_string() };
+    match FixedOffset::east_opt(now.offset_min.saturating_mul(60)) {
+        Some(zone) => format!("{seen}: recorded at {} by another window", hhmm(*recorded_at, &zone)),
+        None => format!("{seen}: recorded by another window"),
     }
 }
 

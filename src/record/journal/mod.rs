@@ -287,7 +287,11 @@ impl<E: Fact> Journal<E> {
         if let Err(e) = append_all(handle.as_mut(), &bytes) {
             return Err(self.put_back(handle, &e));
         }
-        if let Err(e) = handle.sync() {
+        // A system that says it took more than it did is found out before the fact is called kept.
+        let grown = handle.size().and_then(|size| {
+            if size == self.size + bytes.len() as u64 { Ok(()) } else { Err(io::ErrorKind::WriteZero.into()) }
+        });
+        if let Err(e) = grown.and_then(|()| handle.sync()) {
             drop(handle);
             return Err(self.not_certain(&e));
         }

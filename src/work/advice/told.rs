@@ -92,6 +92,8 @@ pub fn fact(event: &Event, stage: Option<&Stage>) -> String {
         Event::ClockStepped { by } if *by < Span::ZERO => format!("the clock was set back by {}", lasting(*by)),
         Event::ClockStepped { by } => format!("the clock was set on by {}", lasting(*by)),
         Event::Slept { span } => format!("the computer slept for {}", lasting(*span)),
+        // What mending leaves in the place of a line that could not be saved.
+        Event::Newer { fact } if fact == "lost" => "a fact that was lost to damage".to_owned(),
         Event::Newer { fact } => format!("a fact this version does not know: {fact}"),
     }
 }

@@ -137,8 +137,8 @@ fn mending_on_a_failing_disk_leaves_the_old_file_or_the_mended_one() {
 fn a_sync_that_failed_is_not_believed_the_next_time() {
     let (_dir, lock) = lock();
     let (disk, (mut journal, _)) = open(&bytes_of(&story()[..2]));
-    // Opening, its size, the write, the sync.
-    disk.fuse.set(Some(Plan { fail_at: 3, bytes: 0, for_good: false, error: io::ErrorKind::Other }));
+    // Opening, its size, the write, its size again, the sync.
+    disk.fuse.set(Some(Plan { fail_at: 4, bytes: 0, for_good: false, error: io::ErrorKind::Other }));
     let failed = journal.append(&lock, &story()[2]);
     assert!(matches!(failed, Err(Failure::NotCertain { taken_out: true, .. })), "{failed:?}");
     disk.fuse.set(None);
@@ -152,7 +152,7 @@ fn a_sync_that_failed_is_not_believed_the_next_time() {
 #[test]
 fn a_journal_that_could_not_take_a_write_back_takes_no_other() {
     let (_dir, lock) = lock();
-    for (fail_at, uncertain) in [(2, false), (3, true)] {
+    for (fail_at, uncertain) in [(2, false), (3, true), (4, true)] {
         let (disk, (mut journal, _)) = open(&bytes_of(&story()[..2]));
         disk.fuse.set(Some(Plan { fail_at, bytes: 30, for_good: true, error: io::ErrorKind::ReadOnlyFilesystem }));
         let path = file().to_owned();
