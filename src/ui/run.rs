@@ -67,6 +67,8 @@ pub fn run(bench: Bench, how: Run) -> io::Result<Vec<String>> {
     let view = View::new(bench.told(), how.manner.clone()).weighing(how.loose_g_per_ml.clone());
     let view = if how.clock.hurried() { view.rehearsal(how.clock.pace()) } else { view };
     let shelf = bench.shelf().clone();
+    // From the first look at the keys on, and not before, news can wake whoever waits for them.
+    event::poll(Duration::ZERO)?;
     let saver = Saver::start(bench, how.clock.clone())?;
     let (screen, wakeful) = (Screen::enter()?, Wakeful::new());
     let mut open = Open { screen, view, saver, shelf, beside: None, wakeful, told_of_sleep: false, how };
