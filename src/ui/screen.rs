@@ -4,14 +4,14 @@
 
 use crossterm::cursor::{Hide, Show};
 use crossterm::event::{DisableBracketedPaste, EnableBracketedPaste};
-use crossterm::execute;
 use crossterm::terminal::{
     BeginSynchronizedUpdate, Clear, ClearType, EndSynchronizedUpdate, EnterAlternateScreen, LeaveAlternateScreen,
     disable_raw_mode, enable_raw_mode,
 };
+use crossterm::{execute, queue};
 use ratatui::backend::CrosstermBackend;
 use ratatui::{Frame, Terminal};
-use std::io::{self, Stdout};
+use std::io::{self, Write};
 use std::sync::Once;
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -19,9 +19,33 @@ use std::sync::atomic::{AtomicBool, Ordering};
 static OURS: AtomicBool = AtomicBool::new(false);
 static HOOK: Once = Once::new();
 
+/// One picture on its way out: sent in one write, between the marks that let a terminal show it at one stroke.
+#[derive(Default)]
+struct Stroke(Vec<u8>);
+
+impl Write for Stroke {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        if self.0.is_empty() {
+            queue!(self.0, BeginSynchronizedUpdate)?;
+        }
+        self.0.extend_from_slice(bytes);
+        Ok(bytes.len())
+    }
+    fn flush(&mut self) -> io::Result<()> {
+        if self.0.is_empty() {
+            return Ok(());
+        }
+        queue!(self.0, EndSynchronizedUpdate)?;
+        let mut out = io::stdout().lock();
+        let sent = out.write_all(&self.0).and_then(|()| out.flush());
+        self.0.clear();
+        sent
+    }
+}
+
 /// The terminal, ours until this is dropped.
 pub struct Screen {
-    terminal: Terminal<CrosstermBackend<Stdout>>,
+    terminal: Terminal<CrosstermBackend<Stroke>>,
     anew: bool,
 }
 
@@ -39,7 +63,7 @@ impl Screen {
             }));
         });
         take()?;
-        match Terminal::new(CrosstermBackend::new(io::stdout())) {
+        match Terminal::new(CrosstermBackend::new(Stroke::default())) {
             Ok(terminal) => Ok(Screen { terminal, anew: false }),
             Err(e) => {
                 give_back();
@@ -53,15 +77,15 @@ impl Screen {
     /// # Errors
     /// What the system says.
     pub fn draw(&mut self, frame: impl FnOnce(&mut Frame)) -> io::Result<()> {
-        execute!(io::stdout(), BeginSynchronizedUpdate)?;
         if std::mem::take(&mut self.anew) {
             // A terminal made anew remembers nothing of what stood there, so everything is drawn. Clearing the old one
             // would ask where the cursor is, and end the program where no answer comes in time.
-            self.terminal = Terminal::new(CrosstermBackend::new(io::stdout()))?;
-            execute!(io::stdout(), Clear(ClearType::All))?;
+            let mut stroke = Stroke::default();
+            queue!(stroke, Clear(ClearType::All))?;
+            self.terminal = Terminal::new(CrosstermBackend::new(stroke))?;
         }
         self.terminal.draw(frame)?;
-        execute!(io::stdout(), EndSynchronizedUpdate)
+        self.terminal.backend_mut().flush()
     }
 
     /// Gives the terminal back, stops the process until it is continued, and takes the terminal again.
