@@ -2,6 +2,7 @@
 //!
 //! Absent on purpose: reading clocks (the moment and the zone are handed in), drawing.
 
+mod known;
 mod lead;
 mod making;
 mod pot;
@@ -10,8 +11,9 @@ mod room;
 mod section;
 mod sheets;
 
+pub use known::known_page;
 pub use making::making_view;
-pub use pots::{meaning_page, pots_page};
+pub use pots::pots_page;
 pub use sheets::{form_view, keys_sheet, map_view, story_view};
 
 use super::scene::{Act, Digits, Head, KeyHint, Notice, Pressed, RackLine, Reads, Scene, Section, Urgency};
@@ -19,7 +21,7 @@ use super::view::View;
 use crate::bench::{Told, believed_now};
 use crate::text::{self, Units, clean, countdown, hhmm, when};
 use crate::units::{Moment, Span, Stamp};
-use crate::work::advice::{calls, lateness, offers, stages, words};
+use crate::work::advice::{Tip, calls, lateness, offers, stages, words};
 use crate::work::panel::event::{Call, Kind, Stage};
 use crate::work::panel::phase::{Phase, Standing};
 use crate::work::panel::story::Story;
@@ -49,7 +51,8 @@ pub fn scene<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> 
     let hand = View::hand(&standing).or(standing.stage);
     let act = act(story, hand, &standing, view.turned);
     let missing = room::missing(view, story).filter(|_| standing.phase == Phase::Waiting);
-    let tips: Vec<String> = tips(story, &standing, hand, at).into_iter().chain(missing).collect();
+    let tips = tips(story, &standing, hand, at).into_iter().map(|tip| tip.text.to_string());
+    let tips: Vec<String> = tips.chain(missing).collect();
     Some(Scene {
         head: head(story, at.units),
         clock: weekday(at.now.wall, at.zone),
@@ -209,7 +212,7 @@ fn tips<Z: TimeZone<Offset: Display>>(
     standing: &Standing,
     hand: Option<Stage>,
     at: &Telling<'_, Z>,
-) -> Vec<String> {
+) -> Vec<Tip> {
     let panel = story.panel();
     let mut tips = Vec::new();
     if let (Phase::Waiting, Some(stage), Some(left)) = (standing.phase, standing.stage, standing.left) {
@@ -220,7 +223,7 @@ fn tips<Z: TimeZone<Offset: Display>>(
         tips.extend(offers::offers(&stage, standing.next.as_ref(), panel.recipe(), left));
     }
     tips.extend(hand.iter().flat_map(|h| stages::tips(h, panel.opened(), None)));
-    tips.into_iter().map(|tip| tip.text.to_string()).collect()
+    tips
 }
 
 fn standing_then(story: &Story, standing: &Standing, hand: Option<Stage>) -> String {

@@ -272,7 +272,7 @@ fn paint_pots<Z: TimeZone<Offset: Display>>(
 ) {
     match pots {
         PotsOver::List { at: cursor } => draw::page(&picture::pots_page(view, *cursor, at), theme, frame),
-        PotsOver::Told => draw::page(&picture::meaning_page(view, at), theme, frame),
+        PotsOver::Told => draw::page(&picture::known_page(view, at), theme, frame),
         PotsOver::Form(form) => draw::form(&picture::form_view(view, &**form, at.now), theme, frame),
         PotsOver::Line(line) => draw::form(&picture::form_view(view, line, at.now), theme, frame),
         PotsOver::Making(making) => draw::making(&picture::making_view(view, making, at), theme, frame),

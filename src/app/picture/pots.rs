@@ -8,7 +8,7 @@ use crate::app::scene::{KeyHint, PotLines};
 use crate::app::sheets::{FormField, FormView};
 use crate::app::view::{PotForm, PotLine, View};
 use crate::bench::{Told, believed_now, pot_kind};
-use crate::text::{countdown, hhmm, lasting, temperature, when};
+use crate::text::{countdown, hhmm, temperature, when};
 use crate::units::{Moment, Span, Stamp};
 use crate::work::advice::pots as in_words;
 use crate::work::panel;
@@ -136,45 +136,6 @@ pub(super) fn remark(view: &View, now: Moment) -> String {
     format!("(i: {more}{put_away}) {first}")
 }
 
-/// What is to be known before the coat at hand, whole, and where it comes from.
-pub fn meaning_page<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> Page {
-    let mut paragraphs: Vec<Paragraph> = view
-        .gap()
-        .iter()
-        .map(|m| Paragraph { lead: Lead::Wanted, text: m.to_string(), source: m.source().to_owned() })
-        .collect();
-    paragraphs.extend(view.remarks(at.now).iter().map(|r| Paragraph {
-        lead: Lead::Wanted,
-        text: r.to_string(),
-        source: r.source().to_owned(),
-    }));
-    if let Some(pot) = view.current_pot().and_then(|t| t.story.clone()) {
-        paragraphs.extend(forecast_told(view, &pot, at));
-    }
-    if paragraphs.is_empty() {
-        paragraphs.push(Paragraph::new(Lead::Plain, "nothing is to be said of pot and gaps before this act"));
-    }
-    let label = view.story().map(|s| s.panel().opened().label.clone()).unwrap_or_default();
-    Page {
-        title: format!("{label}: what is to be known now"),
-        paragraphs,
-        keys: vec![key("any key", "back to the bench")],
-        problem: problem(view, at.now),
-        ..Page::default()
-    }
-}
-
-fn forecast_told<Z: TimeZone<Offset: Display>>(view: &View, story: &Story, at: &Telling<'_, Z>) -> Option<Paragraph> {
-    let f = view.around().forecast(story.pot())?;
-    let text = format!(
-        "{} gels about {}, give or take {}: an estimate",
-        story.pot().opened().label,
-        when(f.gels_at, at.now.wall, at.zone),
-        lasting(f.spread)
-    );
-    Some(Paragraph { lead: Lead::Plain, text, source: f.basis.to_string() })
-}
-
 /// What stands over everything: what rings, a question, what went wrong.
 pub(super) fn problem(view: &View, now: Moment) -> String {
     let notice = super::notice(view, now).filter(|n| n.loud || view.question.is_none()).map(|n| n.text);
@@ -277,7 +238,7 @@ fn details<Z: TimeZone<Offset: Display>>(view: &View, story: &Story, at: &Tellin
             source: "S. Rivers & N. Umney 2003, p. 648".to_owned(),
         });
     }
-    paragraphs.extend(forecast_told(view, story, at));
+    paragraphs.extend(super::known::forecast(view, story, at));
     let facts = story.in_order();
     let shown = facts.iter().rev().filter(|e| !story.was_taken_back(e.seq)).take(6);
     paragraphs.extend(shown.map(|e| {

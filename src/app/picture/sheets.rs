@@ -66,7 +66,7 @@ pub fn keys_sheet(offset: usize) -> KeysSheet {
                 ("p", "the pot in use into the bath, or out of it"),
                 ("P", "the pots: which is in use, what happened to one, the making"),
                 ("h", "the air of the room: 20C 50%"),
-                ("i", "what is to be known of pot and gaps, and where it is from"),
+                ("i", "all that is to be known before this act, with sources"),
                 ("x", "put away what is said of a gap"),
             ],
         ),
