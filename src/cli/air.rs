@@ -1,6 +1,6 @@
 //! `air`: records the air of the room, or only tells what it means.
 
-use super::args::Air;
+use super::args_pot::Air;
 use super::failure::Fault;
 use super::reckon_json::AirJson;
 use super::wrap::hung;

@@ -6,6 +6,7 @@
 mod air;
 mod alert;
 mod args;
+mod args_pot;
 mod args_reckon;
 mod bench;
 mod board;
@@ -129,10 +130,10 @@ fn obey(cli: Cli) -> Result<()> {
         Some(Command::Report(asked)) => compare::report(&here, &asked),
         Some(Command::Card(asked)) => compare::card(&here, &asked),
         Some(Command::Export(asked)) => compare::export(&here, &asked),
-        Some(Command::Pot(args::Pot::New(new))) => pot::new(&here, &new),
-        Some(Command::Pot(args::Pot::Mark(mark))) => pot::mark(&here, &mark),
-        Some(Command::Pot(args::Pot::Show { pot, at, json })) => pot::show(&here, &pot, at.as_ref(), json),
-        Some(Command::Pot(args::Pot::Forecast(asked))) => forecast::run(&here, &asked),
+        Some(Command::Pot(args_pot::Pot::New(new))) => pot::new(&here, &new),
+        Some(Command::Pot(args_pot::Pot::Mark(mark))) => pot::mark(&here, &mark),
+        Some(Command::Pot(args_pot::Pot::Show { pot, at, json })) => pot::show(&here, &pot, at.as_ref(), json),
+        Some(Command::Pot(args_pot::Pot::Forecast(asked))) => forecast::run(&here, &asked),
         Some(Command::Pots { json }) => pot::pots(&here, json),
         Some(Command::Air(air)) => air::run(&here, &air),
         Some(Command::Mix(mix)) => mix::run(&here, &mix),

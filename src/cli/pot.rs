@@ -1,6 +1,6 @@
 //! `pot new`, `pot mark`, `pot show`, `pots`.
 
-use super::args::{PotAct, PotMark, PotNew};
+use super::args_pot::{PotAct, PotMark, PotNew};
 use super::failure::{Fault, Kind};
 use super::pot_json::{PotJson, PotsJson};
 use super::{Here, out, recipe, tell_pot};
