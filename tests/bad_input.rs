@@ -295,6 +295,146 @@ fn a_damaged_panel_on_the_bench_is_shown_and_takes_no_key() {
 }
 
 #[test]
+fn mending_looks_at_every_file_and_ends_with_the_worst() {
+    let shop = Shop::new();
+    let (wren, first) = with_facts(&shop);
+    let sound = fs::read(&first).unwrap();
+    // The first file has lost its opening and cannot be mended; the one after it can, and the last is sound.
+    let robin = shop.panel("Robin");
+    shop.done(&["mark", &robin, "done"]);
+    let mut torn = fs::read(shop.journal(&robin)).unwrap();
+    torn.extend_from_slice(b"{");
+    fs::write(shop.journal(&robin), &torn).unwrap();
+    let tit = shop.panel("Tit");
+    let mut beheaded = sound.clone();
+    beheaded[20] ^= 1;
+    fs::write(&first, &beheaded).unwrap();
+    let order: Vec<_> = [&wren, &robin, &tit].iter().map(|id| shop.journal(id).display().to_string()).collect();
+    let given: Vec<&str> = order.iter().map(String::as_str).collect();
+    let missing = shop.data().join("panels/none.jsonl").display().to_string();
+
+    let mut args = vec!["verify", "--mend", "--json", &missing];
+    args.extend(&given);
+    let ran = shop.run(&args);
+    assert_eq!(ran.code, Some(3), "{ran:?}");
+    let json: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
+    let told: Vec<_> = json["files"].as_array().unwrap().iter().map(|f| (f["path"].clone(), f["ok"].clone())).collect();
+    let expected = [&missing, &order[0], &order[1], &order[2]].map(|p| serde_json::Value::from(p.as_str()));
+    assert_eq!(told, expected.into_iter().zip([false, false, true, true].map(Into::into)).collect::<Vec<_>>());
+    assert!(ran.err.contains("none.jsonl") && ran.err.contains("first line"), "{}", ran.err);
+    assert_eq!(fs::read(&first).unwrap(), beheaded, "what cannot be mended stays as it is");
+    shop.done(&["verify", given[1], given[2]]);
+    // Without mending the worst counts as well: a torn end beside a file that is not there.
+    fs::write(shop.journal(&robin), &torn).unwrap();
+    assert_eq!(shop.run(&["verify", &missing, given[1]]).code, Some(1));
+}
+
+#[test]
+fn a_lock_that_cannot_be_taken_is_no_matter_of_the_fact() {
+    let shop = Shop::new();
+    let (id, journal) = with_facts(&shop);
+    let before = fs::read(&journal).unwrap();
+    fs::remove_file(shop.data().join("lock")).unwrap();
+    fs::create_dir(shop.data().join("lock")).unwrap();
+    for args in [&["mark", &id, "done"][..], &["air", "20C", "50%"], &["verify", "--mend"]] {
+        let ran = shop.run(args);
+        assert_eq!(ran.code, Some(3), "{ran:?}");
+        assert!(ran.sentence().contains("lock cannot be locked: it is a directory"), "{ran:?}");
+    }
+    assert_eq!(fs::read(&journal).unwrap(), before);
+}
+
+#[test]
+fn a_pot_without_a_beginning_is_listed_as_a_panel_is() {
+    let shop = Shop::new();
+    for label in ["Skin glue", "Bone glue"] {
+        shop.done(&["pot", "new", label, "--kind", "size", "--at", "2026-03-02T09:00:00Z"]);
+    }
+    fs::write(shop.data().join("pots/bone-glue.jsonl"), "no journal\n").unwrap();
+    assert_eq!(shop.run(&["pots", "--json"]).code, Some(3));
+    let json = shop.json(&["pots", "--json"]);
+    let pots = json["pots"].as_array().unwrap();
+    let bone = pots.iter().find(|p| p["id"] == "bone-glue").unwrap_or_else(|| panic!("it is left out: {json:#}"));
+    let skin = pots.iter().find(|p| p["id"] == "skin-glue").unwrap();
+    let keys = |pot: &serde_json::Value| pot.as_object().unwrap().keys().cloned().collect::<Vec<_>>();
+    assert_eq!((keys(bone), pots.len()), (keys(skin), 2));
+    assert_eq!((&bone["label"], &bone["phase"], &bone["damaged"]["line"]), (&().into(), &().into(), &1.into()));
+    assert_eq!((&skin["phase"], &skin["damaged"]), (&"soaking".into(), &().into()));
+}
+
+#[test]
+fn a_text_that_is_too_large_is_refused_and_never_cut() {
+    let shop = Shop::new();
+    let large = |name: &str, mib: u64| {
+        let path = shop.dir().join(name);
+        fs::File::create(&path).unwrap().set_len((mib << 20) + 1).unwrap();
+        path.to_str().unwrap().to_owned()
+    };
+    let recipe = large("large.toml", 1);
+    says(&shop.run(&["recipe", "check", &recipe]), 1, &["large.toml", "larger than 1 MiB", "right file"]);
+    says(&shop.run(&["new", "Wren", "--size", "3x4cm", "--recipe", &recipe]), 1, &["larger than 1 MiB"]);
+    let log = large("log.csv", 16);
+    says(&shop.run(&["air", "--from", &log]), 1, &["log.csv", "larger than 16 MiB", "several files"]);
+    let forecast = ["pot", "forecast", "--room", "20C", "--gels-at", "30C", "--readings", &log];
+    says(&shop.run(&forecast), 1, &["larger than 16 MiB"]);
+    let latin = shop.dir().join("latin.csv");
+    fs::write(&latin, b"time,temp_c (\xb0C),rh_pct\n").unwrap();
+    says(&shop.run(&["air", "--from", latin.to_str().unwrap()]), 1, &["latin.csv", "UTF-8"]);
+    assert!(!shop.data().exists());
+}
+
+#[test]
+fn two_recipes_of_one_name_are_told_apart() {
+    let shop = Shop::new();
+    let config = shop.dir().join("set.toml");
+    fs::write(&config, "").unwrap();
+    fs::create_dir(shop.dir().join("recipes")).unwrap();
+    let run = |args: &[&str]| shop.run(&[args, &["--config", config.to_str().unwrap()]].concat());
+    let file = |name: &str, called: &str| {
+        let text = fs::read_to_string(shop.short_recipe()).unwrap();
+        let path = shop.dir().join("recipes").join(format!("{name}.toml"));
+        fs::write(&path, text.replace("name = \"short\"", &format!("name = \"{called}\""))).unwrap();
+        path.to_str().unwrap().to_owned()
+    };
+    let listed = || {
+        let ran = run(&["recipe", "list", "--json"]);
+        let json: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
+        let recipes = json["recipes"].as_array().unwrap();
+        let own = recipes.iter().filter(|r| !r["path"].is_null()).map(|r| r["name"].as_str().unwrap().to_owned());
+        let zincs = recipes.iter().filter(|r| r["name"] == "gypsum-zinc").count();
+        (zincs, own.collect::<Vec<_>>(), ran.err)
+    };
+    let mine = file("mine", "gypsum-zinc");
+    let (zincs, own, said) = listed();
+    assert_eq!((zincs, own), (1, vec![]));
+    assert_eq!(said.lines().count(), 1, "{said}");
+    for word in ["mine.toml", "\"gypsum-zinc\"", "comes with the program", "name = \"mine\""] {
+        assert!(said.contains(word), "{word}: {said}");
+    }
+    let checked = run(&["recipe", "check", &mine, "--json"]);
+    assert_eq!(checked.code, Some(1), "{checked:?}");
+    let problems: serde_json::Value = serde_json::from_str(&checked.out).unwrap();
+    assert_eq!((&problems["problems"][0]["key"], &problems["problems"][0]["line"]), (&"name".into(), &3.into()));
+    for asked in ["mine", &mine] {
+        says(&run(&["new", "Wren", "--size", "3x4cm", "--recipe", asked]), 1, &["mine.toml", "name = \"mine\""]);
+    }
+    // Named by itself it is listed and found; a file called as a shipped recipe takes its place.
+    file("mine", "mine");
+    file("gypsum-zinc", "gypsum-zinc");
+    assert_eq!(listed(), (1, vec!["gypsum-zinc".to_owned(), "mine".to_owned()], String::new()));
+    assert_eq!(run(&["recipe", "check", &mine]).code, Some(0));
+    // A file may be called otherwise than its recipe, as long as nobody else is called so; either name finds it.
+    file("mine", "robin");
+    assert_eq!(listed().1, ["gypsum-zinc", "robin"]);
+    for asked in ["robin", "mine"] {
+        assert!(run(&["recipe", "show", asked]).out.contains("name = \"robin\""), "{asked}");
+    }
+    file("other", "robin");
+    let (_, own, said) = listed();
+    assert_eq!((own, said.lines().count()), (vec!["gypsum-zinc".to_owned()], 2), "{said}");
+}
+
+#[test]
 fn a_place_where_nothing_can_be_written_is_told_of() {
     let shop = Shop::new();
     let file = shop.dir().join("file");
@@ -339,7 +479,7 @@ fn a_read_only_disk_shows_everything_and_takes_nothing() {
         shop.data().display()
     );
     let Some(ran) = mounted(&shop, &script) else { return };
-    says(&ran, 1, &["only be read"]);
+    says(&ran, 3, &["cannot be locked", "only be read"]);
     assert_eq!(all_of(&shop.data()), before);
     shop.sound();
 }

@@ -2,9 +2,10 @@
 
 use super::args_pot::Air;
 use super::failure::Fault;
+use super::input::Text;
 use super::reckon_json::AirJson;
 use super::wrap::hung;
-use super::{Here, out, recipe};
+use super::{Here, out};
 use crate::bench::AirTaken;
 use crate::craft::quantities::air::{AirMeaning, SEAL_DAMPEST_PCT, SEAL_MARGIN_C, air};
 use crate::text::{Units, humidity, parse_humidity, parse_temperature, temperature};
@@ -18,7 +19,7 @@ pub(super) fn run(here: &Here, asked: &Air) -> Result<()> {
     let typed = asked.temperature.as_ref().zip(asked.humidity.as_ref());
     let readings = match (&asked.from, typed) {
         (Some(file), _) => {
-            let logged = logger::read(&recipe::file_text(file)?, &Local);
+            let logged = logger::read(&Text::Readings.of(file)?, &Local);
             for bad in &logged.bad {
                 out::say(&format!("sottile: {}: {bad}", file.display()));
             }

@@ -5,8 +5,8 @@ use crate::record::files::LockFailure;
 use crate::record::journal::Failure;
 use std::fmt;
 
-/// The kinds of failure that a script can tell apart.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+/// The kinds of failure that a script can tell apart, the worst last.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Kind {
     /// It could not be done.
     NotDone,
@@ -66,8 +66,7 @@ impl std::error::Error for Fault {}
 impl From<Failure> for Fault {
     fn from(failure: Failure) -> Self {
         let kind = match &failure {
-            Failure::Lock(LockFailure::Trouble { .. })
-            | Failure::Unread { .. }
+            Failure::Unread { .. }
             | Failure::Exists { .. }
             | Failure::NotSaved { .. }
             | Failure::NotCertain { .. }
@@ -76,7 +75,9 @@ impl From<Failure> for Fault {
             | Failure::OutOfStep { .. }
             | Failure::Unwritable { .. }
             | Failure::TooLong { .. } => Kind::NotDone,
-            Failure::Lock(_) | Failure::Damaged { .. } | Failure::NoBeginning { .. } => Kind::Damaged,
+            Failure::Lock(LockFailure::Held { .. } | LockFailure::Trouble { .. })
+            | Failure::Damaged { .. }
+            | Failure::NoBeginning { .. } => Kind::Damaged,
         };
         Fault { kind, said: failure.to_string() }
     }

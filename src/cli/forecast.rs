@@ -2,6 +2,7 @@
 
 use super::args_reckon::Forecast as Asked;
 use super::failure::Fault;
+use super::input::Text;
 use super::reckon_json::ForecastJson;
 use super::{Here, out, recipe};
 use crate::craft::physics::cooling::Reading;
@@ -19,7 +20,7 @@ pub(super) fn run(here: &Here, asked: &Asked) -> Result<()> {
     let readings = match &asked.readings {
         Some(file) => {
             let wrong = |e| Fault::not_done(format!("{}: {e}", file.display()));
-            of_csv(&recipe::file_text(file)?).map_err(wrong)?
+            of_csv(&Text::Readings.of(file)?).map_err(wrong)?
         }
         None => asked.reading.iter().map(|text| of_option(text)).collect::<Result<Vec<_>, _>>()?,
     };

@@ -64,19 +64,19 @@ struct ForecastJson {
 }
 
 /// What `pot show --json` prints, and each of `pots --json`.
-#[derive(Serialize)]
+#[derive(Default, Serialize)]
 pub(super) struct PotJson {
     format: u32,
     id: String,
-    label: String,
-    kind: &'static str,
+    label: Option<String>,
+    kind: Option<&'static str>,
     parent: Option<String>,
     lot: Option<String>,
-    recipe: String,
+    recipe: Option<String>,
     made_at: Option<String>,
-    phase: &'static str,
-    in_bath: bool,
-    since: String,
+    phase: Option<&'static str>,
+    in_bath: Option<bool>,
+    since: Option<String>,
     temp_c: Option<f64>,
     temp_at: Option<String>,
     mass_g: Option<f64>,
@@ -84,11 +84,11 @@ pub(super) struct PotJson {
     water_lost_pct: Option<f64>,
     glue_g_per_l_water: Option<f64>,
     glue_per_100g_filler_g: Option<f64>,
-    strength_from: String,
-    melts: u32,
+    strength_from: Option<String>,
+    melts: Option<u32>,
     max_c: Option<f64>,
-    overheated: bool,
-    bath_min: f64,
+    overheated: Option<bool>,
+    bath_min: Option<f64>,
     soaked_at: Option<String>,
     line: Vec<String>,
     poured: Vec<String>,
@@ -99,6 +99,12 @@ pub(super) struct PotJson {
 }
 
 impl PotJson {
+    /// A pot of whose journal not even the opening can be read: its id and what is wrong.
+    fn unreadable(id: &Id, damage: Option<&Damage>) -> PotJson {
+        let damaged = damage.map(DamageJson::from);
+        PotJson { format: FORMAT, id: id.to_string(), damaged, ..PotJson::default() }
+    }
+
     /// A pot as it stands at `now`.
     pub(super) fn of(story: &Story, damage: Option<&Damage>, now: Moment, around: &Around) -> PotJson {
         let pot = story.pot();
@@ -110,15 +116,15 @@ impl PotJson {
         PotJson {
             format: FORMAT,
             id: opened.id.to_string(),
-            label: opened.label.clone(),
-            kind: opened.kind.name(),
+            label: Some(opened.label.clone()),
+            kind: Some(opened.kind.name()),
             parent: opened.parent.as_ref().map(ToString::to_string),
             lot: around.lot(&opened.id),
-            recipe: opened.recipe.name.clone(),
+            recipe: Some(opened.recipe.name.clone()),
             made_at: time_of(s.made_at),
-            phase: s.phase.name(),
-            in_bath: s.in_bath.is_some(),
-            since: time(s.since),
+            phase: Some(s.phase.name()),
+            in_bath: Some(s.in_bath.is_some()),
+            since: Some(time(s.since)),
             temp_c: s.temp.map(|(t, _)| t.c()),
             temp_at: s.temp.map(|(_, at)| time(at)),
             mass_g: s.mass.map(|m| m.g()),
@@ -126,11 +132,11 @@ impl PotJson {
             water_lost_pct: water.lost_pct,
             glue_g_per_l_water: water.glue_g_per_l_water,
             glue_per_100g_filler_g: water.glue_per_100g_filler_g,
-            strength_from: water.from.to_string(),
-            melts: s.melts,
+            strength_from: Some(water.from.to_string()),
+            melts: Some(s.melts),
             max_c: s.max.map(|t| t.c()),
-            overheated: s.overheated.is_some(),
-            bath_min: s.bath_all.minutes(),
+            overheated: Some(s.overheated.is_some()),
+            bath_min: Some(s.bath_all.minutes()),
             soaked_at: s.soak.map(|soak| time(soak.due_at)),
             line: around.line(&opened.id).iter().map(Id::to_string).collect(),
             poured: around.poured(&opened.id).iter().map(Id::to_string).collect(),
@@ -158,10 +164,10 @@ pub(super) struct PotsJson {
 impl PotsJson {
     /// Every pot, as it stands at `now`.
     pub(super) fn of(around: &Around, now: Moment) -> PotsJson {
-        let one = |t: &Told<Pot>| {
-            let story = t.story.as_ref()?;
-            Some(PotJson::of(story, t.damage.as_ref(), believed_now(story, now), around))
+        let one = |t: &Told<Pot>| match &t.story {
+            Some(story) => PotJson::of(story, t.damage.as_ref(), believed_now(story, now), around),
+            None => PotJson::unreadable(&t.id, t.damage.as_ref()),
         };
-        PotsJson { format: FORMAT, pots: around.pots.iter().filter_map(one).collect() }
+        PotsJson { format: FORMAT, pots: around.pots.iter().map(one).collect() }
     }
 }

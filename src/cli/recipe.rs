@@ -1,22 +1,21 @@
 //! `recipe`, and finding a recipe by name or file.
+//!
+//! The maker's own files are in `own_recipes`.
 
 use super::args;
 use super::failure::{Fault, Kind};
+use super::input::Text;
+use super::own_recipes::Own;
 use super::{Here, out};
 use crate::bench::NotRecorded;
 use crate::craft::recipe::file::{Problem, Reading, read};
 use crate::craft::recipe::{Recipe, shipped};
 use crate::review::again::again;
-use crate::text::Trouble;
 use crate::text::clean;
 use anyhow::Result;
 use serde::Serialize;
-use std::io::Read;
 use std::path::Path;
 use std::sync::Arc;
-
-/// The largest recipe file that is read, bytes; far above any real one.
-const LARGEST: u64 = 1 << 20;
 
 #[derive(Serialize)]
 struct CheckJson {
@@ -43,7 +42,7 @@ pub(super) fn run(here: &Here, asked: &args::Recipe) -> Result<()> {
     match asked {
         args::Recipe::List { json } => list(here, *json),
         args::Recipe::Show { name } => Ok(out::text(&text_of(here, name)?)?),
-        args::Recipe::Check { file, json } => check(file, *json),
+        args::Recipe::Check { file, json } => check(here, file, *json),
         args::Recipe::From { panel } => from(here, panel),
     }
 }
@@ -61,7 +60,10 @@ fn from(here: &Here, asked: &str) -> Result<()> {
 pub(super) fn find(here: &Here, asked: &str) -> Result<Recipe, Fault> {
     let reading = read(&text_of(here, asked)?);
     match (reading.recipe, reading.problems.first()) {
-        (Some(recipe), None) => Ok(recipe),
+        (Some(recipe), None) => match clash_of(here, asked) {
+            Some(clash) => Err(Fault::not_done(clash)),
+            None => Ok(recipe),
+        },
         (_, Some(first)) => {
             let more = match reading.problems.len() {
                 1 => String::new(),
@@ -73,27 +75,48 @@ pub(super) fn find(here: &Here, asked: &str) -> Result<Recipe, Fault> {
     }
 }
 
-/// Every recipe that can be chosen, the usual one first; a broken one of the maker's own is told of and left out.
+/// Every recipe that can be chosen, the usual one first; one of the maker's own that is broken, or has another's name, is
+/// told of and left out.
 pub(super) fn choices(here: &Here) -> Vec<Arc<Recipe>> {
     let mut recipes: Vec<Arc<Recipe>> =
         shipped::all().iter().filter_map(|s| shipped::named(s.name)).map(Arc::new).collect();
     recipes.sort_by_key(|r| r.name != "gypsum-zinc");
-    for (name, _, text) in here.settings.user_recipe_texts() {
-        if let Some(recipe) = text.ok().map(|t| read(&t)).filter(|r| r.problems.is_empty()).and_then(|r| r.recipe) {
-            recipes.retain(|r| r.name != name);
-            recipes.push(Arc::new(recipe));
-        }
+    for recipe in Own::all(&here.settings).into_iter().filter(|own| own.clash.is_none()).filter_map(|own| own.recipe) {
+        recipes.retain(|r| r.name != recipe.name);
+        recipes.push(Arc::new(recipe));
     }
     recipes
 }
 
-fn text_of(here: &Here, asked: &str) -> Result<String, Fault> {
-    if asked == "-" || asked.contains(['/', '\\']) || asked.ends_with(".toml") {
-        return file_text(Path::new(asked));
+/// Whether a file is asked for, and no name.
+fn is_file(asked: &str) -> bool {
+    asked == "-" || asked.contains(['/', '\\']) || asked.ends_with(".toml")
+}
+
+/// The maker's own recipe that is meant by a name.
+fn own_of(here: &Here, asked: &str) -> Option<Own> {
+    let mut own = Own::all(&here.settings);
+    let named = own.iter().position(|own| own.name() == Some(asked));
+    let shipped = shipped::all().iter().any(|s| s.name == asked);
+    // One that is called otherwise in its file is still found by its file's name, where nothing else is called so.
+    let filed = || own.iter().position(|own| own.file == asked && (own.recipe.is_none() || !shipped));
+    named.or_else(filed).map(|at| own.swap_remove(at))
+}
+
+/// Why that recipe has a name that is another's, if it is one of the maker's own.
+fn clash_of(here: &Here, asked: &str) -> Option<String> {
+    if !is_file(asked) {
+        return own_of(here, asked)?.clash;
     }
-    let own = here.settings.user_recipe_texts().into_iter().find(|(name, ..)| name == asked);
-    if let Some((_, path, text)) = own {
-        return text.map_err(|e| Fault::not_done(format!("{} cannot be read: {}", path.display(), Trouble::of(&e))));
+    Own::all(&here.settings).into_iter().find(|own| own.lies_at(Path::new(asked)))?.clash
+}
+
+fn text_of(here: &Here, asked: &str) -> Result<String, Fault> {
+    if is_file(asked) {
+        return Text::Recipe.of(Path::new(asked));
+    }
+    if let Some(own) = own_of(here, asked) {
+        return own.text.map_err(|said| Fault::not_done(format!("{} cannot be read: {said}", own.path.display())));
     }
     let shipped = shipped::all().iter().find(|s| s.name == asked).map(|s| s.text.to_owned());
     shipped.ok_or_else(|| {
@@ -104,21 +127,9 @@ fn text_of(here: &Here, asked: &str) -> Result<String, Fault> {
     })
 }
 
-pub(super) fn file_text(path: &Path) -> Result<String, Fault> {
-    let failed = |e: std::io::Error| Fault::not_done(format!("{} cannot be read: {}", path.display(), Trouble::of(&e)));
-    let mut text = String::new();
-    if path.as_os_str() == "-" {
-        std::io::stdin().lock().take(LARGEST).read_to_string(&mut text).map_err(failed)?;
-    } else {
-        std::fs::File::open(path).map_err(failed)?.take(LARGEST).read_to_string(&mut text).map_err(failed)?;
-    }
-    Ok(text)
-}
-
 fn list(here: &Here, json: bool) -> Result<()> {
-    let own = here.settings.user_recipe_texts();
-    let path =
-        |r: &Recipe| own.iter().find(|(name, ..)| *name == r.name).map(|(_, path, _)| path.display().to_string());
+    let own = Own::all(&here.settings);
+    let path = |r: &Recipe| own.iter().find(|o| o.name() == Some(&r.name)).map(|o| o.path.display().to_string());
     let recipes: Vec<ListedJson> = choices(here)
         .iter()
         .map(|r| ListedJson {
@@ -128,10 +139,15 @@ fn list(here: &Here, json: bool) -> Result<()> {
             path: path(r),
         })
         .collect();
-    for (name, path, text) in &own {
-        let broken = text.as_ref().map_or(true, |t| !read(t).problems.is_empty());
-        if broken {
-            out::say(&format!("sottile: recipe {name} is broken; `sottile recipe check {}` says why", path.display()));
+    for own in &own {
+        if let Some(clash) = &own.clash {
+            out::say(&format!("sottile: {clash}"));
+        } else if own.recipe.is_none() {
+            let path = own.path.display();
+            out::say(&format!(
+                "sottile: recipe {} is broken; `sottile recipe check {path}` says why",
+                clean(&own.file)
+            ));
         }
     }
     if json {
@@ -145,8 +161,12 @@ fn list(here: &Here, json: bool) -> Result<()> {
     out::text(&recipes.iter().map(line).collect::<String>())
 }
 
-fn check(file: &Path, json: bool) -> Result<()> {
-    let Reading { problems, .. } = read(&file_text(file)?);
+fn check(here: &Here, file: &Path, json: bool) -> Result<()> {
+    let text = Text::Recipe.of(file)?;
+    let Reading { mut problems, .. } = read(&text);
+    if problems.is_empty() {
+        problems.extend(file.to_str().and_then(|file| clash_of(here, file)).map(|said| name_problem(&text, said)));
+    }
     if json {
         out::json(&CheckJson { format: super::json::FORMAT, problems: problems.clone() })?;
     } else {
@@ -155,6 +175,12 @@ fn check(file: &Path, json: bool) -> Result<()> {
         out::text(&if problems.is_empty() { sound } else { lines.collect() })?;
     }
     if problems.is_empty() { Ok(()) } else { Err(Fault::told(Kind::NotDone).into()) }
+}
+
+/// A problem with the name that stands in a sound recipe.
+fn name_problem(text: &str, said: String) -> Problem {
+    let at = text.lines().position(|line| line.trim_start_matches('\u{feff}').trim_start().starts_with("name"));
+    Problem { line: at.map_or(1, |at| at + 1), column: 1, key: Some("name".to_owned()), said, nearest: None }
 }
 
 fn told(problem: &Problem) -> String {

@@ -4,12 +4,12 @@ use super::args::Verify;
 use super::failure::{Fault, Kind};
 use super::{Here, out};
 use crate::record::journal::verify::Report;
-use crate::record::journal::{Damage, DamageKind};
+use crate::record::journal::{Damage, DamageKind, Failure};
 use crate::record::shelf::Shelf;
 use crate::text::clean;
 use anyhow::Result;
 use serde::Serialize;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 #[derive(Serialize)]
 struct VerifyJson {
@@ -39,6 +39,13 @@ impl From<&Damage> for ProblemJson {
     }
 }
 
+impl FileJson {
+    /// A file that could not be looked at; why is told on stderr.
+    fn unread(path: &Path) -> FileJson {
+        FileJson { path: path.display().to_string(), lines: 0, ok: false, problems: Vec::new() }
+    }
+}
+
 impl From<&Report> for FileJson {
     fn from(r: &Report) -> Self {
         FileJson {
@@ -50,47 +57,70 @@ impl From<&Report> for FileJson {
     }
 }
 
-/// Checks journals, and mends them if asked to.
+/// Checks journals, and mends them if asked to. Every file is looked at, whatever befell the one before it; the exit code
+/// is that of the worst.
 pub(super) fn run(here: &Here, asked: &Verify) -> Result<()> {
     let shelf = here.shelf();
     let files = if asked.files.is_empty() { shelf.journals().map_err(Fault::from)? } else { asked.files.clone() };
-    let mut reports = Vec::new();
-    let mut unread = false;
+    let mut worst = asked.mend.then(|| mend(here, &shelf, &files)).flatten();
+    let (mut told, mut json) = (String::new(), Vec::new());
     for file in &files {
-        if asked.mend {
-            mend(here, &shelf, file)?;
-        }
         match shelf.verify(file) {
-            Ok(report) => reports.push(report),
+            Ok(report) => {
+                worst = worst.max(report.worst().map(kind));
+                told += &said(&report);
+                json.push(FileJson::from(&report));
+            }
             Err(failure) => {
-                unread = true;
-                out::say(&format!("sottile: {failure}"));
+                worst = worst.max(Some(tell(failure)));
+                json.push(FileJson::unread(file));
             }
         }
     }
     if asked.json {
-        out::json(&VerifyJson { format: super::json::FORMAT, files: reports.iter().map(FileJson::from).collect() })?;
+        out::json(&VerifyJson { format: super::json::FORMAT, files: json })?;
     } else {
-        out::text(&reports.iter().map(told).collect::<String>())?;
+        out::text(&told)?;
     }
-    match reports.iter().filter_map(Report::worst).max() {
-        Some(DamageKind::Corrupt | DamageKind::Name | DamageKind::Newer) => Err(Fault::told(Kind::Damaged).into()),
-        Some(DamageKind::Torn) => Err(Fault::told(Kind::NotDone).into()),
-        None if unread => Err(Fault::told(Kind::NotDone).into()),
-        None => Ok(()),
+    worst.map_or(Ok(()), |kind| Err(Fault::told(kind).into()))
+}
+
+/// What a look that found this ends with.
+const fn kind(found: DamageKind) -> Kind {
+    match found {
+        DamageKind::Corrupt | DamageKind::Name | DamageKind::Newer => Kind::Damaged,
+        DamageKind::Torn => Kind::NotDone,
     }
 }
 
-fn mend(here: &Here, shelf: &Shelf, file: &Path) -> Result<(), Fault> {
-    let lock = shelf.lock()?;
-    let mended = shelf.mend(&lock, file, here.clock.now().wall)?;
-    if mended.aside.is_some() {
-        out::say(&format!("sottile: {}: {}", file.display(), mended.said));
+/// Mends what can be mended, and tells what could not. Returns the worst that stood in the way.
+fn mend(here: &Here, shelf: &Shelf, files: &[PathBuf]) -> Option<Kind> {
+    let mut worst = None;
+    for file in files {
+        // Without the lock nothing at all can be mended, and waiting for it once is enough.
+        let lock = match shelf.lock() {
+            Ok(lock) => lock,
+            Err(failure) => return worst.max(Some(tell(failure))),
+        };
+        match shelf.mend(&lock, file, here.clock.now().wall) {
+            Ok(mended) if mended.aside.is_some() => {
+                out::say(&format!("sottile: {}: {}", file.display(), mended.said));
+            }
+            Ok(_) => {}
+            Err(failure) => worst = worst.max(Some(tell(failure))),
+        }
     }
-    Ok(())
+    worst
 }
 
-fn told(report: &Report) -> String {
+/// Tells a failure, and returns its kind.
+fn tell(failure: Failure) -> Kind {
+    let fault = Fault::from(failure);
+    out::say(&format!("sottile: {fault}"));
+    fault.kind
+}
+
+fn said(report: &Report) -> String {
     let path = report.path.display();
     if report.problems.is_empty() {
         return format!("{path}: sound, {} facts\n", report.lines);

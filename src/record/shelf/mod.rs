@@ -16,7 +16,7 @@ mod tests;
 
 pub use names::{Filed, NotFound, free_id, look_up};
 
-use super::files::{self, Lock, LockFailure};
+use super::files::{self, Lock};
 use super::journal::storage::{Disk, RealDisk};
 use super::journal::{self, DamageKind, Fact, Failure, Journal};
 use crate::text::Trouble;
@@ -98,13 +98,12 @@ impl Shelf {
     /// Takes the lock under which everything is written, making the directory if need be.
     ///
     /// # Errors
-    /// [`Failure::Lock`]; waiting for another window ends after about five seconds.
+    /// [`Failure::Lock`]; waiting for another window ends after about five seconds. [`Failure::NotSaved`] if the directory
+    /// cannot be made.
     pub fn lock(&self) -> Result<Lock, Failure> {
-        let path = self.root.join("lock");
-        if let Err(e) = files::ensure_dir(&self.root) {
-            return Err(LockFailure::Trouble { path, trouble: Trouble::of(&e) }.into());
-        }
-        Ok(Lock::take(&path)?)
+        let unmade = |e| Failure::NotSaved { path: self.root.clone(), trouble: Trouble::of(&e) };
+        files::ensure_dir(&self.root).map_err(unmade)?;
+        Ok(Lock::take(&self.root.join("lock"))?)
     }
 
     /// The ids in a drawer, in their order: every file whose name is an id and `.jsonl`. Empty if there is no drawer.
