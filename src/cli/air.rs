@@ -19,7 +19,7 @@ pub(super) fn run(here: &Here, asked: &Air) -> Result<()> {
     let typed = asked.temperature.as_ref().zip(asked.humidity.as_ref());
     let readings = match (&asked.from, typed) {
         (Some(file), _) => {
-            let logged = logger::read(&Text::Readings.of(file)?, &Local);
+            let logged = logger::read(&Text::Readings.of(file)?, &Local, here.clock.now().wall);
             for bad in &logged.bad {
                 out::say(&format!("sottile: {}: {bad}", file.display()));
             }

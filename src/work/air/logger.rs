@@ -1,11 +1,12 @@
 //! A logger's file of air readings: text in, readings and every bad line out.
 //!
-//! Columns `time,temp_c,rh_pct`, or in the order a heading says; lines in any order of time; divided by comma, semicolon
-//! or tab; with a decimal comma where the comma does not divide. Each line stands for itself, so that one bad line never
-//! costs another. Absent on purpose: files, the machine's own zone (handed in).
+//! Columns `time,temp_c,rh_pct`, or in the order a heading says and beside others; lines in any order of time; divided by
+//! comma, semicolon or tab; with a decimal comma where the comma does not divide. Each line stands for itself, so that one
+//! bad line never costs another. Absent on purpose: files, clocks and the machine's own zone (handed in).
 
 use super::{NotAir, Reading};
-use crate::units::{Humidity, Stamp, Temperature};
+use crate::units::{Humidity, Span, Stamp, Temperature};
+use crate::work::story::AHEAD;
 use chrono::{DateTime, NaiveDateTime, TimeZone};
 use std::fmt;
 
@@ -36,7 +37,7 @@ impl fmt::Display for BadLine {
 /// What is wrong with a line.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Fault {
-    /// Not three columns, or fewer than the heading needs.
+    /// Not as many columns as the heading has, or without one not three.
     Columns {
         /// How many there are.
         found: usize,
@@ -49,6 +50,11 @@ pub enum Fault {
     Time(String),
     /// A local time that the clocks skipped.
     SkippedTime(String),
+    /// A time that has not come yet: the logger's clock or its zone is wrong, likely.
+    Ahead {
+        /// How far it lies ahead.
+        by: Span,
+    },
     /// No number for the temperature.
     NoTemperature(String),
     /// No number for the humidity.
@@ -65,12 +71,14 @@ pub enum Fault {
 impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Fault::Columns { found, needed } => {
-                write!(f, "{found} column(s), and it takes {needed}: time, temp_c, rh_pct")
-            }
+            Fault::Columns { found, needed: 3 } => write!(f, "{found} column(s), and it takes 3: time, temp_c, rh_pct"),
+            Fault::Columns { found, needed } => write!(f, "{found} column(s), and the heading has {needed}"),
             Fault::DecimalComma => f.write_str("too many commas; with decimal commas divide the columns by \";\""),
             Fault::Time(text) => write!(f, "\"{text}\" is no time; write it as 2026-11-25 14:05"),
             Fault::SkippedTime(text) => write!(f, "\"{text}\" did not exist: the clocks were put forward"),
+            Fault::Ahead { by } => {
+                write!(f, "that lies {:.0} min ahead; look at the clock of the logger and its zone", by.minutes())
+            }
             Fault::NoTemperature(text) => write!(f, "\"{text}\" is no temperature in C"),
             Fault::NoHumidity(text) => write!(f, "\"{text}\" is no relative humidity in %"),
             Fault::NotAir(not) => not.fmt(f),
@@ -79,19 +87,20 @@ impl fmt::Display for Fault {
     }
 }
 
-/// Which column holds what.
+/// Which column holds what, and how many there are.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Columns {
     time: usize,
     temp: usize,
     rh: usize,
+    all: usize,
 }
 
-const PLAIN: Columns = Columns { time: 0, temp: 1, rh: 2 };
+const PLAIN: Columns = Columns { time: 0, temp: 1, rh: 2, all: 3 };
 
-/// Reads a logger's file. Times without an offset are of that zone; one that came twice when the clocks were put back
-/// is the first.
-pub fn read(text: &str, zone: &impl TimeZone) -> Logged {
+/// Reads a logger's file at `now`. Times without an offset are of that zone; one that came twice when the clocks were put
+/// back is the first.
+pub fn read(text: &str, zone: &impl TimeZone, now: Stamp) -> Logged {
     let text = text.trim_start_matches('\u{feff}');
     let lines = text.lines().enumerate().map(|(i, line)| (i + 1, line.trim())).filter(|(_, line)| !line.is_empty());
     let mut logged = Logged::default();
@@ -103,7 +112,8 @@ pub fn read(text: &str, zone: &impl TimeZone) -> Logged {
             columns = named;
             continue;
         }
-        match reading(&cells, divider, columns, zone) {
+        let reading = reading(&cells, divider, columns, zone);
+        match reading.and_then(|r| if r.at - now > AHEAD { Err(Fault::Ahead { by: r.at - now }) } else { Ok(r) }) {
             Ok(reading) => taken.push((line, reading)),
             Err(fault) => logged.bad.push(BadLine { line, fault }),
         }
@@ -147,17 +157,24 @@ fn divide(line: &str) -> (char, Vec<String>) {
 fn heading(cells: &[String]) -> Option<Columns> {
     let find =
         |words: &[&str]| cells.iter().position(|cell| words.iter().any(|word| cell.to_lowercase().starts_with(word)));
-    Some(Columns { time: find(&["time", "date"])?, temp: find(&["temp"])?, rh: find(&["rh", "hum", "rel"])? })
+    Some(Columns {
+        time: find(&["time", "date"])?,
+        temp: find(&["temp"])?,
+        rh: find(&["rh", "hum", "rel"])?,
+        // An empty last column is no column.
+        all: 1 + cells.iter().rposition(|cell| !cell.is_empty())?,
+    })
 }
 
 fn reading(cells: &[String], divider: char, columns: Columns, zone: &impl TimeZone) -> Result<Reading, Fault> {
-    let needed = 1 + columns.time.max(columns.temp).max(columns.rh);
-    if cells.len() < needed {
-        return Err(Fault::Columns { found: cells.len(), needed });
+    // A line has as many cells as its heading, or a figure with a decimal comma would be taken for two.
+    let (found, needed) = (cells.len(), columns.all);
+    let further = cells.get(needed..).is_some_and(|more| more.iter().any(|cell| !cell.is_empty()));
+    if divider == ',' && further && found > needed + 1 {
+        return Err(Fault::DecimalComma);
     }
-    if columns == PLAIN && cells.len() > needed && cells[needed..].iter().any(|c| !c.is_empty()) {
-        let commas = divider == ',' && cells.len() > needed + 1;
-        return Err(if commas { Fault::DecimalComma } else { Fault::Columns { found: cells.len(), needed } });
+    if found < needed || further {
+        return Err(Fault::Columns { found, needed });
     }
     let (temp, rh) = (&cells[columns.temp], &cells[columns.rh]);
     let at = time(&cells[columns.time], zone)?;
@@ -201,7 +218,7 @@ mod tests {
     /// The good lines as `minutes past noon UTC, C, %`, then the bad ones as they are told. The zone is an hour ahead.
     fn told(text: &str) -> (Vec<(f64, f64, f64)>, Vec<String>) {
         let noon = DateTime::parse_from_rfc3339("2026-03-01T12:00:00Z").unwrap().timestamp_millis();
-        let logged = read(text, &FixedOffset::east_opt(3600).unwrap());
+        let logged = read(text, &FixedOffset::east_opt(3600).unwrap(), Stamp::from_ms(noon + 3_600_000));
         let good = logged.readings.iter();
         let good = good.map(|r| ((r.at.ms() - noon) as f64 / 60_000.0, r.temp.c(), r.rh.pct())).collect();
         (good, logged.bad.iter().map(ToString::to_string).collect())
@@ -216,11 +233,15 @@ mod tests {
             "\u{feff}time;temp_c;rh_pct\r\n2026-03-01 13:00:00;20,5;50,0\r\n01.03.2026 13:10;21,0;51,5\r\n",
             "Rel. humidity\tDate/Time\tTemperature C\n50\t2026-03-01T13:00\t20,5\n51,5\t2026-03-01T13:10:00.0\t21\n",
             "\"2026-03-01 13:00\",\"20,5\",\"50,0\"\n\"2026-03-01 13:10\",\"21,0\",\"51,5\"",
+            "time,temp_c,rh_pct,battery\n2026-03-01 13:00,20.5,50,93\n2026-03-01 13:10,21,51.5,\n",
+            "no,rh_pct,temp_c,battery,time,\n1,50,20.5,3.1,2026-03-01 13:00,\n2,51.5,21,3.1,2026-03-01 13:10\n",
             // The same line twice is one reading; an empty last column is no column.
             "2026-03-01 13:00,20.5,50,\n2026-03-01 13:10,21,51.5\n2026-03-01 13:00,20.5,50\n",
         ] {
             assert_eq!(told(text), (expected.clone(), vec![]), "{text:?}");
         }
+        // Two minutes ahead is no more than two clocks can be apart.
+        assert_eq!(told("2026-03-01T13:02:00Z,20,50").0.len(), 1);
         // What a logger writes above its heading is told, and the heading below it still counts.
         let (good, bad) = told("Logger 7\nrh_pct,time,temp_c\n50,2026-03-01 13:00,20.5\n");
         assert_eq!((good, bad.len()), (vec![(0.0, 20.5, 50.0)], 1));
@@ -243,6 +264,7 @@ mod tests {
             ("2026-03-01 13:05,20,101", "101 % is no relative humidity; it lies between 0 and 100 %"),
             ("2026-03-01 13:00,20.6,50", "the time of line 2 again, with other figures"),
             ("\"2026-03-01 13:05,20,50", "1 column(s), and it takes 3: time, temp_c, rh_pct"),
+            ("2026-03-01T13:02:01Z,20,50", "that lies 2 min ahead; look at the clock of the logger and its zone"),
             ("time,temp_c,rh_pct", "\"time\" is no time; write it as 2026-11-25 14:05"),
         ] {
             let text = format!("time,temp_c,rh_pct\n2026-03-01 13:00,20.5,50\n{line}\n2026-03-01 13:10,21,51.5\n");
@@ -251,15 +273,78 @@ mod tests {
         }
     }
 
+    #[test]
+    fn every_line_has_the_columns_of_its_heading() {
+        for (heading, line, fault) in [
+            ("time,rh_pct,temp_c", "50,5,20,5", "too many commas; with decimal commas divide the columns by \";\""),
+            ("time,rh_pct,temp_c", "50,20,93", "4 column(s), and it takes 3: time, temp_c, rh_pct"),
+            (
+                "time,temp_c,rh_pct,battery",
+                "20,5,50,5,93",
+                "too many commas; with decimal commas divide the columns by \";\"",
+            ),
+            ("time,temp_c,rh_pct,battery", "20,5,50,93", "5 column(s), and the heading has 4"),
+            ("time,temp_c,rh_pct,battery,signal", "20,5,50", "4 column(s), and the heading has 5"),
+            ("time,temp_c,rh_pct,battery", "20,50", "3 column(s), and the heading has 4"),
+        ] {
+            let got = told(&format!("{heading}\n2026-03-01 13:00,{line}\n"));
+            assert_eq!(got, (vec![], vec![format!("line 2: {fault}")]), "{heading}: {line}");
+        }
+    }
+
+    /// A line of a made-up file: the same few minutes again and again, with two temperatures, or no reading at all.
+    #[derive(Debug, Clone)]
+    enum Line {
+        Read { min: u8, warm: bool },
+        Heading,
+        Empty,
+        Bad(String),
+    }
+
+    fn line() -> impl Strategy<Value = Line> {
+        prop_oneof![
+            6 => (0..5_u8, any::<bool>()).prop_map(|(min, warm)| Line::Read { min, warm }),
+            1 => Just(Line::Heading),
+            1 => Just(Line::Empty),
+            3 => "[0-9T:,. -]{0,12}x".prop_map(Line::Bad),
+        ]
+    }
+
     proptest! {
-        /// Whatever a file holds, every line that is not empty is either a reading, the same reading again, a heading, or told.
+        /// Every line of a file is a reading, the same reading again, a heading above the readings, empty, or told.
         #[test]
-        fn nothing_panics_and_nothing_is_lost(text in "([0-9T:,;. \"-]{0,40}\n){0,8}", any in ".{0,60}") {
+        fn nothing_is_lost(lines in proptest::collection::vec(line(), 0..12)) {
+            let write = |line: &Line| match line {
+                Line::Read { min, warm } => format!("2026-03-01 13:0{min},{},50", if *warm { 21 } else { 20 }),
+                Line::Heading => "time,temp_c,rh_pct".to_owned(),
+                Line::Empty => " ".to_owned(),
+                Line::Bad(text) => text.clone(),
+            };
+            let (mut good, mut bad) = (std::collections::BTreeMap::new(), Vec::new());
+            for (at, line) in lines.iter().enumerate() {
+                match line {
+                    Line::Read { min, warm } if *good.entry(*min).or_insert(*warm) == *warm => {}
+                    Line::Heading if good.is_empty() => {}
+                    Line::Empty => {}
+                    Line::Read { .. } | Line::Heading | Line::Bad(_) => bad.push(at + 1),
+                }
+            }
+            let text: String = lines.iter().map(|line| write(line) + "\n").collect();
+            let logged = read(&text, &FixedOffset::east_opt(0).unwrap(), Stamp::from_ms(i64::MAX));
+            let read: Vec<(i64, bool)> =
+                logged.readings.iter().map(|r| (r.at.ms() / 60_000 % 60, r.temp.c() > 20.5)).collect();
+            prop_assert_eq!(read, good.into_iter().map(|(min, warm)| (i64::from(min), warm)).collect::<Vec<_>>());
+            prop_assert_eq!(logged.bad.iter().map(|b| b.line).collect::<Vec<_>>(), bad);
+        }
+
+        /// Whatever a file holds, no line is told twice and none is told that is not there.
+        #[test]
+        fn nothing_panics(text in "([0-9T:,;. \"-]{0,40}\n){0,8}", any in ".{0,60}") {
             for text in [text, any] {
                 let lines = text.lines().filter(|l| !l.trim().is_empty()).count();
-                let logged = read(&text, &FixedOffset::east_opt(0).unwrap());
+                let logged = read(&text, &FixedOffset::east_opt(0).unwrap(), Stamp::from_ms(i64::MAX));
                 prop_assert!(logged.readings.len() + logged.bad.len() <= lines);
-                prop_assert!(logged.bad.iter().all(|b| b.line >= 1));
+                prop_assert!(logged.bad.windows(2).all(|w| w[0].line < w[1].line));
                 prop_assert!(logged.readings.windows(2).all(|w| w[0].at < w[1].at));
             }
         }
