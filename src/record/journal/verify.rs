@@ -97,10 +97,8 @@ impl Survey<'_> {
         let (line, byte) = (self.line, piece.byte);
         match judge::<E>(piece, self.next) {
             Judged::Good { read, end, open } => {
-                if read.newer && !self.newer {
-                    self.newer = true;
-                    let said = "a newer version of the program wrote this and what follows".to_owned();
-                    self.problem(line, byte, DamageKind::Newer, said);
+                if read.newer {
+                    self.found_newer(byte);
                 } else if self.next.seq == 0 {
                     self.problems.extend(read.entry.event.header().and_then(|h| name_damage(self.path, h)));
                 }
@@ -124,6 +122,9 @@ impl Survey<'_> {
     /// After a bad line: what is a sound line by itself in it is kept, and tells where to go on.
     fn go_on<E: Fact>(&mut self, piece: &Piece) {
         for raw in line::lines_in(&piece.raw) {
+            if is_newer(raw) {
+                self.found_newer(piece.byte);
+            }
             let Some(link) = line::link_of(raw) else { continue };
             if let Ok(read) = line::read::<E>(raw, link) {
                 self.keep(link, read.entry.at, raw);
@@ -132,10 +133,28 @@ impl Survey<'_> {
         }
     }
 
+    /// Tells of a newer version, once: wherever its line stands, this one must not write into the file.
+    fn found_newer(&mut self, byte: u64) {
+        if !std::mem::replace(&mut self.newer, true) {
+            let said = "a newer version of the program wrote this and what follows".to_owned();
+            self.problem(self.line, byte, DamageKind::Newer, said);
+        }
+    }
+
     fn keep(&mut self, link: Link, at: Stamp, raw: &[u8]) {
         self.ends_bad = 0;
         self.sound.push(Sound { link, at, raw: raw.to_vec() });
     }
+}
+
+/// Whether a newer version wrote that line, also where nothing else of it can be made out: its version stands first in
+/// every version of the format.
+fn is_newer(raw: &[u8]) -> bool {
+    let digits = raw.strip_prefix(b"{\"v\":").unwrap_or_default();
+    let len = digits.iter().take_while(|b| b.is_ascii_digit()).count();
+    let version = digits.get(..len).and_then(|d| std::str::from_utf8(d).ok());
+    line::checked(raw).is_some()
+        && version.is_some_and(|v| !v.is_empty() && v.parse().is_ok_and(|v: u64| v > line::VERSION))
 }
 
 /// What mending did.

@@ -131,6 +131,37 @@ fn members_and_facts_of_a_later_day_are_let_be() {
 }
 
 #[test]
+fn a_newer_line_behind_a_bad_one_is_told_of_and_never_written_anew() {
+    let (_dir, lock) = lock();
+    let old = lines_of(&bytes_of(&tiny()));
+    let newer = |line: &[u8], with: (&str, &str)| {
+        let body = String::from_utf8(line[..line.len() - 19].to_vec()).unwrap();
+        let body = body.replacen("{\"v\":1", "{\"v\":2", 1).replacen(with.0, with.1, 1);
+        [line::seal(body.into_bytes()), b"\n".to_vec()].concat()
+    };
+    let mut bad = old[1].clone();
+    bad[40] ^= 1;
+    let glued = [&old[1][..50], &newer(&old[2], ("", ""))].concat();
+    for (name, lines, at) in [
+        ("as it is", vec![old[0].clone(), bad.clone(), newer(&old[2], ("", ""))], 3),
+        ("its time is told otherwise", vec![old[0].clone(), bad.clone(), newer(&old[2], ("\"at\":", "\"when\":"))], 3),
+        ("its number too", vec![old[0].clone(), newer(&old[1], ("\"seq\":", "\"n\":")), old[2].clone()], 2),
+        ("run together with a torn line", vec![old[0].clone(), glued], 2),
+    ] {
+        let (disk, _) = open(&lines.concat());
+        let report = verify::verify::<Event>(&disk, file()).unwrap();
+        let told: Vec<u64> = report.problems.iter().filter(|p| p.kind == DamageKind::Newer).map(|p| p.line).collect();
+        assert_eq!(told, [at], "{name}: {report:?}");
+        let mended = verify::mend::<Event>(&disk, &lock, file(), Stamp::from_ms(1_790_000_000_000));
+        assert!(
+            matches!(mended, Err(Failure::Damaged { ref damage, .. }) if damage.kind == DamageKind::Newer),
+            "{name}"
+        );
+        assert_eq!((disk.bytes(file()), disk.paths().len()), (Some(lines.concat()), 1), "{name}");
+    }
+}
+
+#[test]
 fn a_newer_format_is_read_as_far_as_it_goes_and_not_written_to() {
     for members in [r#""fact":"dull""#, r#""fact":"done","wait_min":"soon""#, r#""fact":"varnished""#] {
         let bytes = hand_made(&short()[..1], &format!("{TIMES},{members}"));
