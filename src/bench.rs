@@ -2,11 +2,13 @@
 //!
 //! lock -> read on what others appended -> take now -> complete the fact -> `after` -> append -> sync -> unlock -> adopt.
 //!
-//! `kept` is one thing at hand, `around` what pots, panels and air say together, `opening` how things are opened, `pots`
-//! what is recorded of pots and of the air, `pot_calls` when a wait calls for its pot, `weather` the wait after a coat in the air of its time, `room` the air and what
-//! earlier panels teach, `shelved` the whole shelf read afterwards, `time` what is believed of the clock.
+//! `kept` is one thing at hand, `around` what pots, panels and air say together, `opening` how panels and pots are opened,
+//! `pots` what is recorded of pots, `air` the readings of the air and how they get in, `pot_calls` when a wait calls for
+//! its pot, `weather` the wait after a coat in the air of its time, `room` the air and what earlier panels teach,
+//! `shelved` the whole shelf read afterwards, `time` what is believed of the clock.
 //! Absent on purpose: what is looked at (`app`), keys, drawing; clocks are handed in.
 
+mod air;
 mod around;
 mod kept;
 mod opening;
@@ -18,15 +20,18 @@ mod time;
 mod weather;
 
 #[cfg(test)]
+mod air_tests;
+#[cfg(test)]
 mod pot_tests;
 #[cfg(test)]
 mod tests;
 
+pub use air::AirTaken;
 pub use around::Around;
 pub use kept::{Told, believed_now};
 pub use opening::{Opening, PotOpening};
 pub use pot_calls::{pot_call_due, pot_kind};
-pub use pots::{AirTaken, PotAsk};
+pub use pots::PotAsk;
 pub use room::Room;
 pub use shelved::{Rows, Shelved};
 pub use time::believed;
@@ -45,6 +50,7 @@ use crate::work::panel::refusal::Refusal;
 use crate::work::panel::story::Story;
 use crate::work::pot;
 use crate::work::pot::fold::Pot;
+use air::KeptAir;
 use kept::Kept;
 use std::fmt;
 use std::sync::Arc;
@@ -137,6 +143,7 @@ pub struct Bench {
     shelf: Shelf,
     panels: Vec<Kept<Panel>>,
     pots: Vec<Kept<Pot>>,
+    air: KeptAir,
     air_may_shorten: bool,
     /// It was opened over the rack, so that a panel opened elsewhere belongs to it too.
     over_rack: bool,
@@ -145,7 +152,14 @@ pub struct Bench {
 impl Bench {
     /// A bench over that shelf, with nothing on it yet.
     pub fn new(shelf: Shelf) -> Bench {
-        Bench { shelf, panels: Vec::new(), pots: Vec::new(), air_may_shorten: false, over_rack: false }
+        Bench {
+            shelf,
+            panels: Vec::new(),
+            pots: Vec::new(),
+            air: KeptAir::default(),
+            air_may_shorten: false,
+            over_rack: false,
+        }
     }
 
     /// The same bench, on which dry air may shorten a wait or not; without this it may not.
@@ -267,6 +281,7 @@ impl Bench {
     }
 
     fn record_here(&mut self, id: &Id, ask: &Ask, now: &dyn Fn() -> Moment) -> Result<Vec<Told>, NotRecorded> {
+        self.look_at_the_air(&ask.act);
         let lock = self.shelf.lock()?;
         self.panel(id)?.read_on()?;
         let now = now();
@@ -307,6 +322,7 @@ impl Bench {
     /// [`NotRecorded`]; the fact then stands where it stood, or its take-back does.
     pub fn retime(&mut self, id: &Id, seq: u64, at: Stamp, now: &dyn Fn() -> Moment) -> Result<Told, NotRecorded> {
         self.bring(id)?;
+        self.look_at_the_air(&Act::done());
         let lock = self.shelf.lock()?;
         let weather = self.weather(&Act::done());
         let kept = self.panel(id)?;

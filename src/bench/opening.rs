@@ -1,4 +1,4 @@
-//! Opening panels.
+//! How panels and pots are opened: the plan is fixed in the first line, and nothing is on the bench before that is on disk.
 
 use super::kept::Kept;
 use super::{Bench, NotRecorded, Told};

@@ -1,11 +1,10 @@
-//! What is recorded of pots and of the air, and which pot a coat comes from.
+//! The pots at hand, what is recorded of them, and which pot a coat comes from.
 
 use super::kept::{Kept, Told, believed_now};
 use super::{Ask, Bench, NotRecorded};
-use crate::record::journal::{Failure, Journal};
+use crate::record::journal::Failure;
 use crate::record::shelf::Drawer;
-use crate::units::{Entry, Id, Moment, Stamp};
-use crate::work::air::{self, Air, Reading};
+use crate::units::{Id, Moment, Stamp};
 use crate::work::panel::act::Act;
 use crate::work::panel::event::Kind;
 use crate::work::pot;
@@ -19,15 +18,6 @@ pub struct PotAsk {
     pub act: pot::act::Act,
     /// When, if not now.
     pub at: Option<Stamp>,
-}
-
-/// What came of recording the air.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct AirTaken {
-    /// How many readings were written.
-    pub written: usize,
-    /// How many stood there already.
-    pub known: usize,
 }
 
 impl Told<Pot> {
@@ -156,47 +146,5 @@ impl Bench {
             self.pots.iter().filter(|k| k.story.as_ref().is_some_and(|s| stands(s))).map(|k| k.id.clone()).collect();
         let last = then.panel().pots().into_iter().rev().find(|id| in_use.contains(id)).cloned();
         last.or_else(|| in_use.first().filter(|_| in_use.len() == 1).cloned())
-    }
-
-    /// The readings of the air.
-    ///
-    /// # Errors
-    /// A [`Failure`] if the journal is there and cannot be read.
-    pub fn air(&self) -> Result<Air, Failure> {
-        let path = self.shelf.air_file();
-        if !path.exists() {
-            return Ok(Air::default());
-        }
-        let (_, entries) = Journal::<air::Event>::open(Arc::clone(self.shelf.disk()), &path)?;
-        Ok(Air::of(&entries))
-    }
-
-    /// Records readings of the air; one that stands there already is passed over.
-    ///
-    /// # Errors
-    /// [`NotRecorded`]; the readings before the one that failed are written.
-    pub fn record_air(&mut self, readings: &[Reading], now: &dyn Fn() -> Moment) -> Result<AirTaken, NotRecorded> {
-        let lock = self.shelf.lock()?;
-        let path = self.shelf.air_file();
-        let disk = Arc::clone(self.shelf.disk());
-        let (mut journal, entries) = match path.exists() {
-            true => Journal::<air::Event>::open(Arc::clone(&disk), &path).map(|(j, e)| (Some(j), e))?,
-            false => (None, Vec::new()),
-        };
-        let known = Air::of(&entries);
-        let mut last = entries.last().map(|e| e.written);
-        let new: Vec<&Reading> = readings.iter().filter(|r| !known.readings().contains(r)).collect();
-        for reading in &new {
-            let (written, raw_wall) = last.map_or((now(), None), |last| super::believed(now(), last));
-            last = Some(written);
-            let seq = journal.as_ref().map_or(0, Journal::next_seq);
-            let event = air::Event::Read { temp: reading.temp, rh: reading.rh };
-            let entry = Entry { seq, at: reading.at, written, raw_wall, event };
-            match &mut journal {
-                Some(journal) => journal.append(&lock, &entry)?,
-                None => journal = Some(Journal::create(Arc::clone(&disk), &path, &lock, &entry)?),
-            }
-        }
-        Ok(AirTaken { written: new.len(), known: readings.len() - new.len() })
     }
 }

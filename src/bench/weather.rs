@@ -16,8 +16,13 @@ pub(super) struct Weather {
 }
 
 impl Bench {
+    /// Reads what that act will ask of the air, before the lock is taken: under it only what came since is left to read.
+    pub(super) fn look_at_the_air(&mut self, act: &Act) {
+        self.weather(act);
+    }
+
     /// What the air says to that act; only a coat asks it. Air that cannot be read costs a coat its estimate and nothing else.
-    pub(super) fn weather(&self, act: &Act) -> Weather {
+    pub(super) fn weather(&mut self, act: &Act) -> Weather {
         match act {
             Act::Done { .. } => Weather { air: self.air().unwrap_or_default(), may_shorten: self.air_may_shorten },
             Act::Start

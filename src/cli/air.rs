@@ -6,7 +6,7 @@ use super::input::Text;
 use super::reckon_json::AirJson;
 use super::wrap::hung;
 use super::{Here, out};
-use crate::bench::AirTaken;
+use crate::bench::{AirTaken, NotRecorded};
 use crate::craft::quantities::air::{AirMeaning, SEAL_DAMPEST_PCT, SEAL_MARGIN_C, air};
 use crate::text::{Units, humidity, parse_humidity, parse_temperature, temperature};
 use crate::units::{Humidity, Stamp, Temperature};
@@ -39,9 +39,22 @@ pub(super) fn run(here: &Here, asked: &Air) -> Result<()> {
         }
         (None, None) => return Err(Fault::usage("give a temperature and a humidity, as in 20C 50%").into()),
     };
-    let AirTaken { written, known } = here.bench().record_air(&readings, &|| here.clock.now()).map_err(Fault::from)?;
+    let recorded = here.bench().record_air(&readings, &|| here.clock.now());
+    let AirTaken { written, known } = recorded.map_err(|(why, taken)| not_all(why, taken))?;
     let already = if known > 0 { format!("; {known} stood there already") } else { String::new() };
     out::text(&format!("air: {written} recorded{already}\n"))
+}
+
+/// Why not all was recorded, and what was all the same.
+fn not_all(why: NotRecorded, taken: AirTaken) -> Fault {
+    let fault = Fault::from(why);
+    match taken.written {
+        0 => fault,
+        n => Fault {
+            said: format!("{}; {n} recorded before that, give the same file again for the rest", fault.said),
+            ..fault
+        },
+    }
 }
 
 fn at(here: &Here, asked: &Air) -> Result<Stamp, Fault> {

@@ -92,7 +92,7 @@ impl<E: Fact> Journal<E> {
     /// [`Failure::NotSaved`]; then no file is left.
     pub fn create(disk: Arc<dyn Disk>, path: &Path, _lock: &Lock, entry: &Entry<E>) -> Result<Self, Failure> {
         let mut journal = Journal::<E>::new(disk, path);
-        let line = journal.line_of(entry)?;
+        let line = line_of(entry, &mut Link::default())?;
         let Some(header) = entry.event.header() else {
             return Err(Failure::Unwritable { why: "a journal begins with its opening".to_owned() });
         };
@@ -272,7 +272,19 @@ impl<E: Fact> Journal<E> {
     /// # Errors
     /// Every variant of [`Failure`] but [`Failure::Exists`] and [`Failure::Lock`]. Unless it is
     /// [`Failure::NotCertain`] with `taken_out` false, the fact is not in the file.
-    pub fn append(&mut self, _lock: &Lock, entry: &Entry<E>) -> Result<(), Failure> {
+    pub fn append(&mut self, lock: &Lock, entry: &Entry<E>) -> Result<(), Failure> {
+        self.append_batch(lock, std::slice::from_ref(entry))
+    }
+
+    /// Appends facts one after the other, with one write and one sync; once this returns all of them are on disk. A loss
+    /// of power on the way leaves a beginning of them, whole line by whole line.
+    ///
+    /// # Errors
+    /// Those of [`Journal::append`], and what they say holds of all of them.
+    pub fn append_batch(&mut self, _lock: &Lock, entries: &[Entry<E>]) -> Result<(), Failure> {
+        if entries.is_empty() {
+            return Ok(());
+        }
         if let Some(trouble) = &self.unsettled {
             return Err(Failure::Unsettled { path: self.path.clone(), trouble: trouble.clone() });
         }
@@ -282,8 +294,12 @@ impl<E: Fact> Journal<E> {
         if self.reach.lines == 0 {
             return Err(Failure::NoBeginning { path: self.path.clone() });
         }
-        let line = self.line_of(entry)?;
-        let bytes = if self.reach.open { [b"\n", line.as_slice()].concat() } else { line };
+        let ended = self.reach.open;
+        let mut bytes = if ended { b"\n".to_vec() } else { Vec::new() };
+        let mut link = self.reach.next;
+        for entry in entries {
+            bytes.extend(line_of(entry, &mut link)?);
+        }
         let mut handle = self.ready()?;
         if let Err(e) = append_all(handle.as_mut(), &bytes) {
             return Err(self.put_back(handle, &e));
@@ -296,28 +312,8 @@ impl<E: Fact> Journal<E> {
             drop(handle);
             return Err(self.not_certain(&e));
         }
-        self.adopt(&bytes, self.reach.open);
+        self.adopt(&bytes, ended);
         Ok(())
-    }
-
-    /// The line of a fact with its `\n`, after making sure that it reads back as the same fact: what lives in memory
-    /// and what a later reading gives are then one and the same.
-    fn line_of(&self, entry: &Entry<E>) -> Result<Vec<u8>, Failure> {
-        let link = self.reach.next;
-        if entry.seq != link.seq {
-            return Err(Failure::OutOfStep { found: entry.seq, expected: link.seq });
-        }
-        let mut line = line::write(entry, link.prev, PROGRAM).map_err(|why| Failure::Unwritable { why })?;
-        if line.len() > LINE_MAX {
-            return Err(Failure::TooLong { bytes: line.len() });
-        }
-        match line::read::<E>(&line, link) {
-            Ok(read) if read.entry == *entry => {}
-            Ok(_) => return Err(Failure::Unwritable { why: "it would read back as something else".to_owned() }),
-            Err(fault) => return Err(Failure::Unwritable { why: fault.to_string() }),
-        }
-        line.push(b'\n');
-        Ok(line)
     }
 
     /// The file open for appending and ending where the good lines end.
@@ -369,19 +365,20 @@ impl<E: Fact> Journal<E> {
         Failure::NotCertain { path: self.path.clone(), trouble, taken_out }
     }
 
-    /// Takes into account what was just appended; `ended` if the first byte ended the line before.
+    /// Takes into account the lines just appended; `ended` if the first byte ended the line before.
     fn adopt(&mut self, bytes: &[u8], ended: bool) {
-        let line = bytes.get(usize::from(ended)..).and_then(|b| b.strip_suffix(b"\n")).unwrap_or_default();
-        let crc = line::checked(line).map_or(0, |(_, crc)| crc);
-        let link = self.reach.next;
-        let byte = self.reach.end + u64::from(ended);
-        self.reach = Reach {
-            end: self.reach.end + bytes.len() as u64,
-            lines: self.reach.lines + 1,
-            next: Link { seq: link.seq + 1, prev: crc },
-            last: Some(Last { byte, link, crc }),
-            open: false,
-        };
+        self.reach.end += u64::from(ended);
+        for raw in bytes.get(usize::from(ended)..).unwrap_or_default().split_inclusive(|b| *b == b'\n') {
+            let crc = raw.strip_suffix(b"\n").and_then(line::checked).map_or(0, |(_, crc)| crc);
+            let (link, byte) = (self.reach.next, self.reach.end);
+            self.reach = Reach {
+                end: byte + raw.len() as u64,
+                lines: self.reach.lines + 1,
+                next: Link { seq: link.seq + 1, prev: crc },
+                last: Some(Last { byte, link, crc }),
+                open: false,
+            };
+        }
         self.size = self.reach.end;
         self.after = None;
     }
@@ -396,6 +393,25 @@ impl<E: Fact> Journal<E> {
         handle.set_len(0).map_err(|e| self.not_saved(&e))?;
         Ok(handle)
     }
+}
+
+/// The line of a fact with its `\n`, hung on to `link`, which is moved on to the next; after making sure that it reads
+/// back as the same fact: what lives in memory and what a later reading gives are then one and the same.
+fn line_of<E: Fact>(entry: &Entry<E>, link: &mut Link) -> Result<Vec<u8>, Failure> {
+    if entry.seq != link.seq {
+        return Err(Failure::OutOfStep { found: entry.seq, expected: link.seq });
+    }
+    let mut line = line::write(entry, link.prev, PROGRAM).map_err(|why| Failure::Unwritable { why })?;
+    if line.len() > LINE_MAX {
+        return Err(Failure::TooLong { bytes: line.len() });
+    }
+    match line::read::<E>(&line, *link) {
+        Ok(read) if read.entry == *entry => *link = Link { seq: link.seq + 1, prev: read.crc },
+        Ok(_) => return Err(Failure::Unwritable { why: "it would read back as something else".to_owned() }),
+        Err(fault) => return Err(Failure::Unwritable { why: fault.to_string() }),
+    }
+    line.push(b'\n');
+    Ok(line)
 }
 
 /// The opening of the journal at `path`, reading no more than its first line.

@@ -31,7 +31,7 @@ fn air_length(bench: &Bench) -> Option<u64> {
 }
 
 /// The air; one that cannot be read counts as none, and `verify` tells of it.
-fn air(bench: &Bench) -> Air {
+fn air(bench: &mut Bench) -> Air {
     bench.air().unwrap_or_default()
 }
 
@@ -41,7 +41,7 @@ impl Desk {
         let pots = self.bench.bring_pots().unwrap_or_default();
         self.pots.tell(&pots);
         self.pots.air = air_length(&self.bench);
-        PotKept::All(pots, air(&self.bench)).into()
+        PotKept::All(pots, air(&mut self.bench)).into()
     }
 
     /// Does what was asked about pots and the air.
@@ -58,7 +58,7 @@ impl Desk {
                     self.pots.air = air_length(bench);
                     PotKept::Air(air(bench))
                 }
-                Err(why) => PotKept::Not(why),
+                Err((why, _)) => PotKept::Not(why),
             },
         };
         match &kept {
@@ -87,7 +87,7 @@ impl Desk {
         let length = air_length(&self.bench);
         if length != self.pots.air {
             self.pots.air = length;
-            news.push(PotKept::AirNews(air(&self.bench)).into());
+            news.push(PotKept::AirNews(air(&mut self.bench)).into());
         }
         news
     }

@@ -127,6 +127,13 @@ impl Air {
         Air::from_readings(entries.iter().filter_map(each))
     }
 
+    /// Takes in what was written since.
+    pub fn extend(&mut self, entries: &[Entry<Event>]) {
+        self.readings.extend(Air::of(entries).readings);
+        // What is written later still comes later of two at one time: this sort keeps their order.
+        self.readings.sort_by_key(|r| r.at);
+    }
+
     /// From readings in any order.
     pub fn from_readings(readings: impl IntoIterator<Item = Reading>) -> Air {
         let mut readings: Vec<Reading> = readings.into_iter().collect();
@@ -137,6 +144,12 @@ impl Air {
     /// Every reading, by time.
     pub fn readings(&self) -> &[Reading] {
         &self.readings
+    }
+
+    /// The reading taken at that very time; of two the later written.
+    pub fn at(&self, at: Stamp) -> Option<&Reading> {
+        let after = self.readings.partition_point(|r| r.at <= at);
+        self.readings[..after].last().filter(|r| r.at == at)
     }
 
     /// The air at that time: the last reading before it, unless it is older than [`HOLDS`].

@@ -114,6 +114,60 @@ fn power_lost_at_any_call_costs_nothing_acknowledged() {
 }
 
 #[test]
+fn a_batch_is_there_as_a_whole_or_as_a_beginning_of_whole_lines() {
+    let (_dir, lock) = lock();
+    let story = story();
+    let losses = [Loss::Cut(0), Loss::Cut(300), Loss::Cut(900), Loss::Cut(usize::MAX), Loss::Nuls(700)];
+    each_call(|plan| {
+        let disk = MemoryDisk::default();
+        disk.put(file(), bytes_of(&story[..2]).strip_suffix(b"\n").unwrap());
+        let fused: Arc<dyn Disk> = Arc::new(disk.clone());
+        let (mut journal, before) = Journal::<Event>::open(Arc::clone(&fused), file()).unwrap();
+        assert_eq!(before, story[..2]);
+        disk.fuse.set(Some(plan));
+        let kept =
+            [&story[2..6], &story[6..9], &story[9..]].map(|batch| (journal.append_batch(&lock, batch), batch.len()));
+        let blown = disk.fuse.blown();
+        let acknowledged = 2 + kept.iter().take_while(|(done, _)| done.is_ok()).map(|(_, len)| len).sum::<usize>();
+        for after in losses.map(|loss| disk.after_power_loss(loss, true)) {
+            let (mut journal, recovered) = open_on(&after);
+            assert!(recovered.len() >= acknowledged && prefix_of(&recovered, &story), "{plan:?}");
+            journal.append_batch(&lock, &story[recovered.len()..]).unwrap();
+            assert_eq!(open_on(&after).1, story, "{plan:?}");
+        }
+        disk.fuse.set(None);
+        // What failed is not there, unless the journal says that it no longer knows; and it can be tried again.
+        if !journal.unsettled() {
+            assert_eq!(open_on(&disk).1.len(), acknowledged, "{plan:?}");
+        }
+        let (mut journal, there) = open_on(&disk);
+        journal.append_batch(&lock, &story[there.len()..]).unwrap();
+        assert!(open_on(&disk).1 == story && open_on(&disk).0.damage().is_none(), "{plan:?}");
+        blown
+    });
+}
+
+#[test]
+fn a_batch_with_one_fact_that_cannot_be_kept_writes_none() {
+    let (_dir, lock) = lock();
+    let (disk, (mut journal, _)) = open(&bytes_of(&tiny()));
+    let before = disk.bytes(file());
+    let note = |seq, text: String| entry(seq, Event::Noted { text });
+    assert!(matches!(
+        journal.append_batch(&lock, &[note(3, "a".to_owned()), note(4, "long".repeat(LINE_MAX))]),
+        Err(Failure::TooLong { .. })
+    ));
+    assert!(matches!(
+        journal.append_batch(&lock, &[note(3, "a".to_owned()), note(5, "b".to_owned())]),
+        Err(Failure::OutOfStep { found: 5, expected: 4 })
+    ));
+    assert_eq!(disk.bytes(file()), before);
+    journal.append_batch(&lock, &[note(3, "a".to_owned()), note(4, "b".to_owned())]).unwrap();
+    journal.append_batch(&lock, &[]).unwrap();
+    assert_eq!((journal.next_seq(), open_on(&disk).1.len()), (5, 5));
+}
+
+#[test]
 fn mending_on_a_failing_disk_leaves_the_old_file_or_the_mended_one() {
     let (_dir, lock) = lock();
     let lines = lines_of(&bytes_of(&story()));
