@@ -30,7 +30,7 @@ pub use air::AirTaken;
 pub use around::Around;
 pub use kept::{Told, believed_now};
 pub use opening::{Opening, PotOpening};
-pub use pot_calls::{pot_call_due, pot_kind};
+pub use pot_calls::pot_call_due;
 pub use pots::PotAsk;
 pub use room::Room;
 pub use shelved::{Rows, Shelved};
@@ -391,8 +391,7 @@ pub fn call_due(story: &Story, now: Moment, night: Option<Night>) -> Option<(Cal
     let panel = story.panel();
     let standing = panel.standing(now);
     let wait = panel.wait_in_force()?;
-    let minute = (now.wall.ms().div_euclid(60_000) + i64::from(now.offset_min)).rem_euclid(24 * 60) as u16;
-    if calls::night_silent(wait.wait.span, minute, night) {
+    if calls::night_silent(wait.wait.span, now.minute_of_day(), night) {
         return None;
     }
     let come = calls::calls(panel, &standing).into_iter().filter(|(_, at)| *at <= now.wall);

@@ -2,7 +2,8 @@
 //!
 //! The five-minute map. Each room may use only the rooms above it; `tests/stair.rs` reads the source and holds that.
 //!
-//! - [`units`], [`clock`], [`text`]: what a number means; the one room that reads a clock; what is typed and said back.
+//! - [`units`], [`clock`], [`text`], [`figures`]: what a number means; the one room that reads a clock; what is typed and
+//!   said back; a median.
 //! - [`craft`]: what is known of the craft. Figures with their sources, recipes, formulas. Nothing happens here.
 //! - [`config`]: settings, each with where it came from.
 //! - [`work`]: what happens. Pure state machines (start with [`work::panel`]), and what follows from them ([`work::advice`]).
@@ -23,6 +24,7 @@ pub mod cli;
 pub mod clock;
 pub mod config;
 pub mod craft;
+pub mod figures;
 pub mod record;
 pub mod review;
 pub mod text;

@@ -138,6 +138,11 @@ impl Moment {
         }
     }
 
+    /// The minute of the maker's day, 0 to 1439.
+    pub const fn minute_of_day(self) -> u16 {
+        (self.wall.0.div_euclid(60_000) + self.offset_min as i64).rem_euclid(24 * 60) as u16
+    }
+
     /// The same clocks `span` earlier.
     pub fn back(self, span: Span) -> Moment {
         Moment {
@@ -239,5 +244,20 @@ impl Id {
 impl fmt::Display for Id {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.0)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_minute_of_the_day_is_the_makers_own() {
+        for (min, offset_min, expected) in
+            [(0, 0, 0), (1439, 0, 1439), (1440, 0, 0), (0, -60, 1380), (-1, 0, 1439), (-1, 1, 0), (1410, 345, 315)]
+        {
+            let moment = Moment { offset_min, ..Moment::wall_only(Stamp::from_ms(min * 60_000 + 59_999)) };
+            assert_eq!(moment.minute_of_day(), expected, "{min} {offset_min}");
+        }
     }
 }

@@ -15,6 +15,7 @@ const ROOMS: &[(&str, &[Charge])] = &[
     ("units", &[]),
     ("clock", &[Charge::Time]),
     ("text", &[]),
+    ("figures", &[]),
     ("craft/physics", &[]),
     ("craft/materials", &[]),
     ("craft/recipe", &[Charge::Serde]),

@@ -2,6 +2,7 @@
 
 use super::kept::{Told, believed_now};
 use crate::craft::materials::Filler;
+use crate::figures::median;
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::air::Air;
 use crate::work::panel;
@@ -75,9 +76,7 @@ impl Around {
         let around = forecast::Around { room: &room, learned_min: None };
         let others = self.pots.iter().filter_map(|t| t.story.as_ref()).map(|s| s.pot());
         let others = others.filter(|p| p.opened().id != pot.opened().id && p.opened().kind == pot.opened().kind);
-        let mut learned: Vec<f64> = others.flat_map(|p| p.marked_time_constants(&around)).collect();
-        learned.sort_by(f64::total_cmp);
-        let learned_min = learned.get(learned.len() / 2).copied();
+        let learned_min = median(&others.flat_map(|p| p.marked_time_constants(&around)).collect::<Vec<_>>());
         pot.forecast(&forecast::Around { room: &room, learned_min })
     }
 

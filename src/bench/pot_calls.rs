@@ -13,23 +13,6 @@ use crate::work::panel::story::Story;
 use crate::work::pot::event::Kind as PotKind;
 use crate::work::pot::fold::Pot;
 
-/// The kind of pot that stage is laid from; none where nothing is laid from a pot.
-pub const fn pot_kind(kind: Kind) -> Option<PotKind> {
-    match kind {
-        Kind::Size | Kind::Cloth => Some(PotKind::Size),
-        Kind::Stipple | Kind::Coat => Some(PotKind::Gesso),
-        Kind::Prepare
-        | Kind::Cure
-        | Kind::Dry
-        | Kind::Scrape
-        | Kind::Polish
-        | Kind::Check
-        | Kind::Rest
-        | Kind::Seal
-        | Kind::Sand => None,
-    }
-}
-
 /// The coat a running wait leads to: the next act, or the one at hand where the ground going dull ended the wait.
 fn coming(story: &Story, here: Moment) -> Option<Stage> {
     let standing = story.panel().standing(here);
@@ -49,9 +32,8 @@ pub fn pot_call_due(around: &Around, story: &Story, pot: &Pot, now: Moment, nigh
     let here = believed_now(story, now);
     let wait = story.panel().wait_in_force()?;
     let stage = coming(story, here)?;
-    let fits = pot_kind(stage.kind) == Some(pot.opened().kind) && stage.kind != Kind::Cloth;
-    let minute = (here.wall.ms().div_euclid(60_000) + i64::from(here.offset_min)).rem_euclid(24 * 60) as u16;
-    let silent = calls::night_silent(wait.wait.span, minute, night);
+    let fits = PotKind::of_stage(stage.kind) == Some(pot.opened().kind) && stage.kind != Kind::Cloth;
+    let silent = calls::night_silent(wait.wait.span, here.minute_of_day(), night);
     if !fits || silent || story.panel().was_raised(Call::Pot, wait.of) {
         return None;
     }

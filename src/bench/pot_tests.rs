@@ -126,3 +126,38 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn earlier_pots_lend_the_middle_of_their_time_constants() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut bench = Bench::new(Shelf::open(dir.path()));
+    let start = Stamp::from_ms(1_800_000_000_000);
+    let now = || Moment::wall_only(start + Span::from_h(9.0));
+    let room = crate::work::air::Reading::new(start, Temperature::from_c(20.0), crate::units::Humidity::from_pct(50.0));
+    bench.record_air(&[room.unwrap()], &now).unwrap();
+    let recipe = Arc::new(shipped::named("gypsum-zinc").unwrap());
+    // From the middle of 40 to 50 C to 30 C in a room of 20 C a pot takes 0.916 of its time constant.
+    let mut pot = |label: &str, time_constant_min: Option<f64>| {
+        let opening = PotOpening {
+            label: label.to_owned(),
+            kind: Kind::Gesso,
+            parent: None,
+            recipe: Arc::clone(&recipe),
+            size_ml: None,
+            lot: None,
+            at: Some(start),
+        };
+        let id = bench.open_pot(&opening, &now).unwrap().id;
+        let gelled = time_constant_min.map(|tau| (PotAct::Gelled, 60.0 + tau * (25.0_f64 / 10.0).ln()));
+        let marks = [(PotAct::Melt, 1.0), (PotAct::Liquid, 30.0), (PotAct::Out, 60.0)].into_iter().chain(gelled);
+        for (act, min) in marks {
+            bench.record_pot(&id, &PotAsk { act, at: Some(start + Span::from_min(min)) }, &now).unwrap();
+        }
+        id
+    };
+    let (_, _, third) = (pot("Wren", Some(30.0)), pot("Robin", Some(50.0)), pot("Tit", None));
+    let around = Around { pots: bench.told_pots(), air: bench.air().unwrap(), ..Around::default() };
+    let story = story_on(bench.shelf(), &third).unwrap();
+    let told = around.forecast(story.pot()).unwrap().time_constant_min;
+    assert!((told - 40.0).abs() < 0.01, "{told}");
+}

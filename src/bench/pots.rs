@@ -6,7 +6,6 @@ use crate::record::journal::Failure;
 use crate::record::shelf::Drawer;
 use crate::units::{Id, Moment, Stamp};
 use crate::work::panel::act::Act;
-use crate::work::panel::event::Kind;
 use crate::work::pot;
 use crate::work::pot::fold::Pot;
 use std::sync::Arc;
@@ -123,19 +122,7 @@ impl Bench {
         let story = self.panel(id).ok()?.story.clone()?;
         let then = at.and_then(|at| story.as_of(at)).map_or(story, Arc::new);
         let now = believed_now(&then, now);
-        let kind = match then.panel().at_hand()?.kind {
-            Kind::Size | Kind::Cloth => pot::event::Kind::Size,
-            Kind::Stipple | Kind::Coat => pot::event::Kind::Gesso,
-            Kind::Prepare
-            | Kind::Cure
-            | Kind::Dry
-            | Kind::Scrape
-            | Kind::Polish
-            | Kind::Check
-            | Kind::Rest
-            | Kind::Seal
-            | Kind::Sand => return None,
-        };
+        let kind = pot::event::Kind::of_stage(then.panel().at_hand()?.kind)?;
         let when = at.unwrap_or(now.wall);
         let stands = |s: &pot::story::Story| {
             let pot = s.pot();

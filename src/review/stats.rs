@@ -5,6 +5,8 @@
 //! is exact where every way is gone through. Absent on purpose: chance from outside (samples are drawn from a seed), and
 //! any word of a cause.
 
+pub use crate::figures::median;
+
 /// With fewer on a side than this nothing is tested: three and three can at best come to p = 0.1.
 pub const FEWEST: usize = 3;
 
@@ -42,13 +44,6 @@ pub fn quantile(rising: &[f64], at: f64) -> Option<f64> {
     let (low, high) = (place.floor() as usize, place.ceil() as usize);
     let (low, high) = (*rising.get(low)?, *rising.get(high)?);
     Some(low + (high - low) * place.fract())
-}
-
-/// The median; nothing of no values.
-pub fn median(values: &[f64]) -> Option<f64> {
-    let mut rising = values.to_vec();
-    rising.sort_by(f64::total_cmp);
-    quantile(&rising, 0.5)
 }
 
 /// The mean; nothing of no values.

@@ -8,6 +8,7 @@ use super::panel::event::Kind;
 use super::panel::fixed::Drying;
 use super::panel::story::Story;
 use super::panel::wait::elapsed;
+use crate::figures::median;
 use crate::units::Span;
 
 /// So many dull marks at least before a median is told.
@@ -102,17 +103,6 @@ impl Learned {
     pub fn minutes_a_face(&self, kind: Kind) -> Option<(f64, usize)> {
         let minutes: Vec<f64> = self.faces.iter().filter(|(k, _)| *k == kind).map(|(_, m)| *m).collect();
         median(&minutes).filter(|_| minutes.len() >= FEWEST).map(|m| (m, minutes.len()))
-    }
-}
-
-fn median(values: &[f64]) -> Option<f64> {
-    let mut sorted = values.to_vec();
-    sorted.sort_by(f64::total_cmp);
-    let half = sorted.len() / 2;
-    match sorted.len() {
-        0 => None,
-        n if n % 2 == 1 => Some(sorted[half]),
-        _ => Some(sorted[half - 1] / 2.0 + sorted[half] / 2.0),
     }
 }
 

@@ -7,7 +7,7 @@ use crate::app::page::{Lead, Page, Paragraph};
 use crate::app::scene::{KeyHint, PotLines};
 use crate::app::sheets::{FormField, FormView};
 use crate::app::view::{PotForm, PotLine, View};
-use crate::bench::{Told, believed_now, pot_kind};
+use crate::bench::{Told, believed_now};
 use crate::text::{countdown, hhmm, temperature, when};
 use crate::units::{Moment, Span, Stamp};
 use crate::work::advice::pots as in_words;
@@ -47,7 +47,7 @@ pub(super) fn pots<Z: TimeZone<Offset: Display>>(
 
 /// Whether a pot of the kind the coat at hand needs is in use.
 fn fits_the_coat(view: &View) -> bool {
-    let kind = view.story().and_then(|s| s.panel().at_hand()).and_then(|s| pot_kind(s.kind));
+    let kind = view.story().and_then(|s| s.panel().at_hand()).and_then(|s| Kind::of_stage(s.kind));
     let has = |t: &&Told<Pot>| t.in_use() && t.story.as_ref().map(|s| s.pot().opened().kind) == kind;
     view.around().pots.iter().any(|t| has(&t))
 }

@@ -135,8 +135,7 @@ impl Alarm {
 fn last_wait_over(story: &Story, now: Moment, night: Option<Night>) -> Option<(Call, u64)> {
     let panel = story.panel();
     let wait = panel.wait_in_force().filter(|w| panel.phase_at(now) == Phase::Finished && !w.runs_at(now))?;
-    let minute = (now.wall.ms().div_euclid(60_000) + i64::from(now.offset_min)).rem_euclid(24 * 60) as u16;
-    let silent = wait.dull.is_some() || calls::night_silent(wait.wait.span, minute, night);
+    let silent = wait.dull.is_some() || calls::night_silent(wait.wait.span, now.minute_of_day(), night);
     (!silent && !panel.was_raised(Call::Due, wait.of)).then_some((Call::Due, wait.of))
 }
 

@@ -6,12 +6,12 @@
 
 use super::pots::PotRequest;
 use super::{Alarm, Request, View};
-use crate::bench::{Told, believed_now, pot_call_due, pot_kind};
+use crate::bench::{Told, believed_now, pot_call_due};
 use crate::units::{Id, Moment, Span};
 use crate::work::advice::calls::night_silent;
 use crate::work::panel;
 use crate::work::panel::phase::Phase;
-use crate::work::pot::event::{Call, Event};
+use crate::work::pot::event::{Call, Event, Kind};
 use crate::work::pot::fold::Pot;
 use crate::work::pot::phase::Calling;
 use std::sync::Arc;
@@ -55,7 +55,7 @@ impl View {
                     Phase::Ready => standing.stage,
                     Phase::Working | Phase::Finished | Phase::Abandoned => None,
                 }?;
-                let pot = self.pot_for(told, pot_kind(coat.kind)?)?.story.as_ref()?;
+                let pot = self.pot_for(told, Kind::of_stage(coat.kind)?)?.story.as_ref()?;
                 let of = pot_call_due(&self.pots.around, story, pot.pot(), now, night)?;
                 Some((told.id.clone(), Arc::clone(story), of))
             })
@@ -74,8 +74,7 @@ impl View {
 
     /// Once, and not in the night: then in the morning.
     fn raise_soaked(&mut self, id: &Id, pot: &Pot, calling: Calling, now: Moment) -> Vec<Request> {
-        let minute = (now.wall.ms().div_euclid(60_000) + i64::from(now.offset_min)).rem_euclid(24 * 60) as u16;
-        let silent = night_silent(Span::from_h(pot.recipe().size.soak_h), minute, self.manner.night);
+        let silent = night_silent(Span::from_h(pot.recipe().size.soak_h), now.minute_of_day(), self.manner.night);
         let before = pot.was_raised(calling.call, calling.of) || self.rung(id, calling.of).is_some();
         if silent || before {
             return Vec::new();

@@ -5,7 +5,7 @@
 use super::keeping::What;
 use super::pot_sheet::{PotLine, PotPurpose, PotsOver};
 use super::{Kept, Over, Request, View};
-use crate::bench::{Around, NotRecorded, PotAsk, PotOpening, Told, believed_now, pot_kind};
+use crate::bench::{Around, NotRecorded, PotAsk, PotOpening, Told, believed_now};
 use crate::craft::materials::Filler;
 use crate::units::{Id, Moment};
 use crate::work::advice::pots as in_words;
@@ -139,7 +139,7 @@ impl View {
     /// The pot the coat at hand comes from.
     pub fn pot_at_hand(&self) -> Option<&Told<Pot>> {
         let panel = self.panel()?;
-        self.pot_for(panel, pot_kind(self.at_hand()?.kind)?)
+        self.pot_for(panel, Kind::of_stage(self.at_hand()?.kind)?)
     }
 
     /// The pot the key of the bath is for: that of the coat at hand, else the one chosen last, else the only one in use.
@@ -154,7 +154,7 @@ impl View {
 
     /// The id of the pot a coat of that stage is to name.
     pub(super) fn pot_named(&self, stage: Stage) -> Option<Id> {
-        self.pot_for(self.panel()?, pot_kind(stage.kind)?).map(|t| t.id.clone())
+        self.pot_for(self.panel()?, Kind::of_stage(stage.kind)?).map(|t| t.id.clone())
     }
 
     /// What is to be said before the coat at hand is laid from the pot in use.

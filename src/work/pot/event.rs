@@ -9,6 +9,7 @@
 
 use crate::craft::recipe::Recipe;
 use crate::units::{Id, Mass, Span, Temperature, Volume};
+use crate::work::panel::event::Kind as StageKind;
 use std::sync::Arc;
 
 /// What is in the pot.
@@ -23,6 +24,22 @@ pub enum Kind {
 impl Kind {
     /// Both kinds, in the order of the work.
     pub const ALL: [Kind; 2] = [Kind::Size, Kind::Gesso];
+    /// The kind of pot that a stage of a panel is laid from; none where nothing is laid from a pot.
+    pub const fn of_stage(stage: StageKind) -> Option<Kind> {
+        match stage {
+            StageKind::Size | StageKind::Cloth => Some(Kind::Size),
+            StageKind::Stipple | StageKind::Coat => Some(Kind::Gesso),
+            StageKind::Prepare
+            | StageKind::Cure
+            | StageKind::Dry
+            | StageKind::Scrape
+            | StageKind::Polish
+            | StageKind::Check
+            | StageKind::Rest
+            | StageKind::Seal
+            | StageKind::Sand => None,
+        }
+    }
     /// The word written in journals and JSON.
     pub const fn name(self) -> &'static str {
         match self {

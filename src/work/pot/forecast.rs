@@ -9,6 +9,7 @@
 
 use super::fold::{Body, Cooling, Pot};
 use crate::craft::physics::cooling::{self, Fit, Reading};
+use crate::figures::median;
 use crate::units::{Moment, Span, Stamp, Temperature};
 use crate::work::panel::wait::elapsed;
 use std::fmt;
@@ -295,15 +296,4 @@ fn median_of(values: &[f64]) -> Option<(f64, f64)> {
     let off: Vec<f64> = values.iter().map(|v| (v - middle).abs()).collect();
     let spread = if off.len() < 2 { middle * UNSURE.0 } else { 1.4826 * median(&off)? };
     Some((middle, spread))
-}
-
-fn median(values: &[f64]) -> Option<f64> {
-    let mut sorted = values.to_vec();
-    sorted.sort_by(f64::total_cmp);
-    let half = sorted.len() / 2;
-    match sorted.len() {
-        0 => None,
-        n if n % 2 == 1 => Some(sorted[half]),
-        _ => Some(sorted[half - 1] / 2.0 + sorted[half] / 2.0),
-    }
 }

@@ -233,19 +233,7 @@ impl<'a> Family<'a> {
     }
 
     fn remarks(&self, stage: &Stage, id: &Id, at: Stamp, below: Option<&CoatFrom>) -> Vec<Remark> {
-        let wants = match stage.kind {
-            StageKind::Size | StageKind::Cloth => Kind::Size,
-            StageKind::Stipple | StageKind::Coat => Kind::Gesso,
-            StageKind::Prepare
-            | StageKind::Cure
-            | StageKind::Dry
-            | StageKind::Scrape
-            | StageKind::Polish
-            | StageKind::Check
-            | StageKind::Rest
-            | StageKind::Seal
-            | StageKind::Sand => return Vec::new(),
-        };
+        let Some(wants) = Kind::of_stage(stage.kind) else { return Vec::new() };
         let Some(pot) = self.pot(id) else { return vec![Remark::Unknown { pot: id.clone() }] };
         let mut said = of_pot(pot, wants, at);
         if let Some(below) = below.filter(|b| b.pot != *id) {
