@@ -5,12 +5,15 @@
 
 use super::chance::Chance;
 use super::days::moment;
+use super::pots::pot_for;
 use super::studio::Fate;
+use super::weather::Weather;
 use super::words;
 use crate::craft::recipe::ReadySign;
-use crate::units::{Entry, Mass, Span, Stamp};
+use crate::units::{Entry, Id, Mass, Span, Stamp};
 use crate::work::panel::act::Act;
 use crate::work::panel::event::{CheckMap, Event, Face, Flaw, Kind, Low, Opened, Stage};
+use crate::work::panel::fixed::Drying;
 use crate::work::panel::phase::Phase;
 use crate::work::panel::refusal::Refusal;
 use crate::work::panel::story::Story;
@@ -31,9 +34,21 @@ struct Next {
     dull: Option<Stamp>,
 }
 
+/// What a panel is worked with.
+#[derive(Debug, Clone)]
+pub(super) struct With {
+    /// The pot of size.
+    pub(super) size: Id,
+    /// The pot of gesso.
+    pub(super) gesso: Id,
+    /// The air of the studio.
+    pub(super) weather: Weather,
+}
+
 /// A panel and its story so far.
 #[derive(Debug, Clone)]
 pub(super) struct Tale {
+    with: With,
     story: Story,
     fate: Fate,
     chance: Chance,
@@ -48,12 +63,12 @@ pub(super) struct Tale {
 
 impl Tale {
     /// A panel opened at that time.
-    pub(super) fn open(opened: Opened, fate: Fate, mut chance: Chance, at: Stamp) -> Result<Tale, Refusal> {
+    pub(super) fn open(opened: Opened, fate: Fate, with: With, mut chance: Chance, at: Stamp) -> Result<Tale, Refusal> {
         let event = Event::Opened(Box::new(opened));
         let story = Story::fold(vec![Entry { seq: 0, at, written: moment(at), raw_wall: None, event }])?;
         let rounds = if fate == Fate::Slow { 3 } else { chance.between(1, 2) as u32 };
         let next = Next { at, long: Span::ZERO, starts: true, dull: None };
-        let mut tale = Tale { story, fate, chance, next, befell: false, called: false, rounds };
+        let mut tale = Tale { with, story, fate, chance, next, befell: false, called: false, rounds };
         tale.plan(at);
         Ok(tale)
     }
@@ -61,6 +76,16 @@ impl Tale {
     /// The story so far.
     pub(super) fn story(&self) -> &Story {
         &self.story
+    }
+
+    /// The pot of gesso it is laid from.
+    pub(super) fn gesso(&self) -> &Id {
+        &self.with.gesso
+    }
+
+    /// The pot the act at hand is done from.
+    pub(super) fn pot(&self) -> Option<&Id> {
+        self.hand().and_then(|s| pot_for(s.kind, &self.with.size, &self.with.gesso))
     }
 
     /// What is to be done next; nothing once it is finished or given up.
@@ -90,7 +115,13 @@ impl Tale {
     }
 
     fn tell(&mut self, act: &Act, at: Stamp, written: Stamp) -> Result<(), Refusal> {
-        let event = self.story.complete(act, moment(at))?;
+        let event = match self.story.complete(act, moment(at))? {
+            Event::Done(done) => {
+                let drying = Drying::of(self.with.weather.known(at));
+                Event::Done(Box::new(done.in_air(self.story.panel().recipe(), drying, false)))
+            }
+            event => event,
+        };
         let seq = self.story.entries().len() as u64;
         let entry = Entry { seq, at, written: moment(written), raw_wall: None, event };
         self.story = self.story.with(entry)?;
@@ -134,7 +165,7 @@ impl Tale {
         let turned = self.fate == Fate::Turned && self.front_coat(stage, 3);
         Act::Done {
             direction: stage.direction.filter(|_| turned).map(|d| d.across()),
-            pot: None,
+            pot: pot_for(stage.kind, &self.with.size, &self.with.gesso).cloned(),
             map: if stage.kind == Kind::Check { self.map(stage.number.unwrap_or(1)) } else { None },
         }
     }
@@ -210,7 +241,8 @@ impl Tale {
         match self.fate {
             Fate::TakenBack if self.front_coat(stage, 2) => {
                 let (press, back) = (done + Span::from_s(7), done + Span::from_s(19));
-                self.tell(&Act::done(), press, press)?;
+                let act = self.hand().map_or_else(Act::done, |next| self.done(&next));
+                self.tell(&act, press, press)?;
                 self.tell(&Act::Undo { seen: None }, back, back)?;
                 free = back;
             }
