@@ -163,12 +163,12 @@ impl Kettle {
         }
         let lead = if then.place == Place::Covered { 9 } else { 6 };
         let into = free.max(begin - Span::from_s(lead * 60) + self.chance.seconds(0, 60));
+        // Weighed when the brush rests and again before it is taken up, so that only water is missing.
+        let weighs = self.habits.scales && into - free > Span::from_s(120) && !self.chance.one_in(4);
+        let rests = free + self.chance.seconds(5, 30);
+        let before = if weighs { Some(self.weigh(rests)?) } else { None };
         self.pass(into);
         let was_gelled = self.mark_gelled(into)?;
-        let long = self.habits.scales && (was_gelled || self.chance.one_in(2));
-        let before = if long { Some(self.weigh(into)?) } else { None };
-        let into = into + Span::from_s(15);
-        self.pass(into);
         self.tell(&Act::Melt, into)?;
         self.bathe(begin, was_gelled)?;
         if let Some(before) = before {

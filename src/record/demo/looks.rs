@@ -85,23 +85,28 @@ pub(super) fn look(story: &Story, hot: bool, cause: Cause, seed: u64) -> Result<
     let finished = story.last_at();
     let mut grade = 0;
     for day in DAYS {
-        let missed = chance.one_in(if day == 28 { 12 } else { 6 });
+        let missed = chance.one_in(match day {
+            28 => 12,
+            7 => 3,
+            _ => 5,
+        });
         let grows = !chance.one_in(3);
         if fares.crack.is_some_and(|(_, _, from)| day >= from) && (grade == 0 || grows) {
             grade = WORST.min(grade + 1);
         }
         let seen = seen(&story, &fares, day, grade, &mut chance);
         if !missed {
-            story = told(&story, &seen, on(finished, day) + chance.seconds(0, 40 * 60))?;
+            story = told(&story, &seen, on(finished, day) - chance.seconds(0, 40 * 60))?;
         }
     }
     Ok(story)
 }
 
-/// The hour of the finish on that day; the day after, where nobody is there.
+/// The hour of the finish on that day; where nobody is there, a day sooner, or later if that would be the very day.
 fn on(finished: Stamp, day: i64) -> Stamp {
     let at = finished + Span::from_s(day * DAY_S);
-    if opened_on(day_of(at)) { at } else { at + Span::from_s(DAY_S) }
+    let shifted = Span::from_s(if day > 1 { -DAY_S } else { DAY_S });
+    if opened_on(day_of(at)) { at } else { at + shifted }
 }
 
 fn told(story: &Story, seen: &Inspection, at: Stamp) -> Result<Story, Refusal> {

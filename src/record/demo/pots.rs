@@ -23,6 +23,8 @@ use std::collections::BTreeSet;
 pub(super) const MAKING: Span = Span::from_s(40 * 60);
 /// The most panels to a pot of gesso.
 const TO_A_POT: usize = 2;
+/// Nobody makes a pot of gesso from less size than this, ml (assumed).
+const LEAST_ML: f64 = 150.0;
 /// Size weighs this, g/ml (assumed).
 const SIZE_G_PER_ML: f64 = 1.02;
 
@@ -102,7 +104,7 @@ impl RowPots {
         let mut size_ml = 0.0;
         for (n, named) in self.gesso.iter().enumerate() {
             let of_it = row.panels.iter().skip(n * TO_A_POT).take(TO_A_POT);
-            let amount = of_it.map(|p| Amount::of(row, p.size)).fold(Amount::default(), Amount::and);
+            let amount = of_it.map(|p| Amount::of(row, p.size)).fold(Amount::default(), Amount::and).at_least();
             size_ml += amount.for_wood_ml;
             let taken = taken(panels, &named.id, |m2| m2 * row.recipe.gesso.ml_per_m2 * amount.g_per_ml());
             let Some(first) = taken.first() else { continue };
@@ -183,6 +185,12 @@ impl Amount {
             volume_ml: self.volume_ml + other.volume_ml,
             g: self.g + other.g,
         }
+    }
+
+    /// As much as a pot of gesso holds at the least.
+    fn at_least(self) -> Amount {
+        let more = if self.size_ml > 0.0 { (LEAST_ML / self.size_ml).max(1.0) } else { 1.0 };
+        Amount { size_ml: self.size_ml * more, volume_ml: self.volume_ml * more, g: self.g * more, ..self }
     }
 
     fn g_per_ml(self) -> f64 {
