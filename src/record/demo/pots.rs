@@ -84,6 +84,11 @@ impl RowPots {
         &self.gesso[(nth / TO_A_POT).min(self.gesso.len() - 1)]
     }
 
+    /// The pots made at one go with that one, itself too.
+    pub(super) fn made_with<'a>(&'a self, pot: &'a Id) -> Vec<&'a Id> {
+        if *pot == self.size.id { vec![pot] } else { self.gesso.iter().map(|g| &g.id).collect() }
+    }
+
     /// The stories of the pots, the size first. `forgotten`: which pot of gesso was, and when.
     pub(super) fn tell(
         &self,

@@ -48,8 +48,10 @@ pub(super) fn work(
         let soonest = tales.iter().enumerate().filter_map(|(i, t)| Some((t.wants()?, i))).min();
         let Some((wants, i)) = soonest else { break };
         hands = hands.max(wants);
-        // A pot is made before its first coat is laid.
-        let making = if tales[i].pot().is_some_and(|pot| made.insert(pot.clone())) { MAKING } else { Span::ZERO };
+        // A pot is made before its first coat is laid, and all the gesso of a row at one go.
+        let new: Vec<&Id> = tales[i].pot().into_iter().flat_map(|pot| pots.made_with(pot)).collect();
+        let making = if new.iter().any(|pot| made.insert((*pot).clone())) { MAKING } else { Span::ZERO };
+        made.extend(new.into_iter().cloned());
         if !tales[i].goes_on() {
             hands = open_at(hands, tales[i].needs() + making);
         }
