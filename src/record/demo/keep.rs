@@ -3,9 +3,10 @@
 //! Absent on purpose: what is in them (`invent`).
 
 use super::{Asked, DemoFailure, Invented, invent};
-use crate::record::files::{self, Lock, Trouble};
+use crate::record::files::{self, Lock};
 use crate::record::journal::{Fact, Journal};
 use crate::record::shelf::{Drawer, Shelf};
+use crate::text::Trouble;
 use crate::units::{Entry, Id};
 use std::fs;
 use std::path::Path;

@@ -24,9 +24,9 @@ mod tests;
 
 pub use keep::write;
 
-use super::files::Trouble;
 use super::journal::Failure;
 use super::shelf::{Drawer, free_id};
+use crate::text::Trouble;
 use crate::units::{Entry, Id, Span, Stamp};
 use crate::work::air;
 use crate::work::panel::fold::Panel;
