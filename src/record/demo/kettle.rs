@@ -236,7 +236,7 @@ impl Kettle {
 
     fn give_back(&mut self) -> Result<(), Refusal> {
         let g = self.missing_g;
-        if !self.habits.gives_back || g < 3.0 {
+        if !self.habits.gives_back || g < 2.0 {
             return Ok(());
         }
         self.full_g += g;

@@ -142,6 +142,22 @@ fn the_work_is_the_same_whatever_the_cause() {
     assert_ne!(seen(Cause::Overheated), seen(Cause::Chance));
 }
 
+/// With no cause a panel fares the same whatever its pot went through; with one it does not.
+#[test]
+fn without_a_cause_a_forgotten_pot_is_of_no_account() {
+    let panels = invent(&Asked { cause: Cause::Chance, ..asked(24, 1) }).unwrap().panels;
+    let bare = |s: &PanelStory| {
+        let work = s.entries().iter().filter(|e| !matches!(e.event, Event::Inspected(_))).cloned().collect();
+        PanelStory::fold(work).unwrap()
+    };
+    let same = |cause: Cause| {
+        let alike = |s: &&PanelStory| looks::look(&bare(s), true, cause, 1) == looks::look(&bare(s), false, cause, 1);
+        panels.iter().filter(alike).count()
+    };
+    assert_eq!(same(Cause::Chance), 24);
+    assert!(same(Cause::Overheated) < 6, "{}", same(Cause::Overheated));
+}
+
 /// What a dozen stories must have in them to be worth looking at.
 #[test]
 fn a_dozen_stories_hold_what_can_happen() {
