@@ -89,7 +89,7 @@ fn a_panel_goes_from_new_to_finished_by_keys() {
     let mut screen = Screen::bench(&shop);
     screen.shows("Pencil the name").keys(" ").shows("board prepared");
     // Begun and done are two keys, so the second is heard at once.
-    screen.keys("s").shows("since ").keys(" ").shows("then coat 1");
+    screen.keys("s").shows("since ").keys(" ").shows("then stipple 1");
     // The cure is ended by a word.
     screen.keys("k").shows("Left out, because").keys("warm room\r").lacks("Left out").lacks("until ");
     screen.keys("s").shows("since ").keys(" ").shows("gone dull");

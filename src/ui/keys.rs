@@ -96,7 +96,8 @@ fn on_bench(code: KeyCode) -> Action {
         KeyCode::Char('y') => Action::Compare,
         KeyCode::Char('f') => Action::Far,
         KeyCode::Char('?') | KeyCode::F(1) => Action::Keys,
-        KeyCode::Char('q') | KeyCode::Esc => Action::Leave,
+        // Esc closes whatever lies over the bench; one too many must not silence the calls.
+        KeyCode::Char('q') => Action::Leave,
         _ => Action::Other,
     }
 }

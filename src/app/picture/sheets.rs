@@ -57,7 +57,7 @@ pub fn keys_sheet(offset: usize) -> KeysSheet {
                 ("+", "open another panel"),
                 ("?", "this list"),
                 ("Ctrl-Z", "give the terminal back for a while"),
-                ("q Esc", "leave"),
+                ("q", "leave"),
             ],
         ),
         group(
