@@ -309,6 +309,9 @@ pub struct Inspect {
     /// Mould was seen
     #[arg(long)]
     pub mould: bool,
+    /// Mould was looked for, and there is none
+    #[arg(long, conflicts_with = "mould")]
+    pub no_mould: bool,
     /// Where a photograph lies; the name is kept, not the picture
     #[arg(long, value_name = "FILE")]
     pub photo: Option<String>,

@@ -54,6 +54,7 @@ fn seen(asked: &Inspect) -> Result<Inspection, Fault> {
         rub: asked.rub,
         drop_s: drops,
         mould: asked.mould,
+        no_mould: asked.no_mould,
         photo: asked.photo.clone(),
         note: asked.note.clone(),
     };

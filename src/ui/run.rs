@@ -35,6 +35,9 @@ const AT_ONCE: Duration = Duration::from_micros(500);
 /// So many times leaving waits for the last press to be on disk.
 const LAST_TRIES: u32 = 15;
 
+/// A day, milliseconds.
+const DAY_MS: i64 = 24 * 3_600_000;
+
 /// What is said where the machine cannot be asked to stay awake.
 const MAY_SLEEP: &str = "keep this computer awake yourself: asleep, it cannot call you";
 
@@ -71,7 +74,7 @@ pub fn run(bench: Bench, how: Run) -> io::Result<Vec<String>> {
     event::poll(Duration::ZERO)?;
     let saver = Saver::start(bench, how.clock.clone())?;
     let (screen, wakeful) = (Screen::enter()?, Wakeful::new());
-    let mut open = Open { screen, view, saver, shelf, beside: None, wakeful, told_of_sleep: false, how };
+    let mut open = Open { screen, view, saver, shelf, beside: None, wakeful, told_of_sleep: false, asked_on: 0, how };
     open.turn()?;
     Ok(open.last_words())
 }
@@ -86,6 +89,8 @@ struct Open {
     beside: Option<Beside>,
     wakeful: Wakeful,
     told_of_sleep: bool,
+    /// The day on which what stands beside the panels was asked for last, counted from the epoch.
+    asked_on: i64,
     how: Run,
 }
 
@@ -151,9 +156,14 @@ impl Open {
 
     /// Takes in what was read beside the panels; the first reading begins once the first picture stands.
     fn look_beside(&mut self) -> io::Result<()> {
+        let today = self.how.clock.now().wall.ms().div_euclid(DAY_MS);
+        let new_day = std::mem::replace(&mut self.asked_on, today) != today;
         match &self.beside {
-            None => self.beside = Some(Beside::start(self.shelf.clone())?),
+            None => self.beside = Some(Beside::start(self.shelf.clone(), self.how.clock.clone())?),
             Some(beside) => {
+                if new_day {
+                    beside.look_again();
+                }
                 if let Some(room) = beside.news() {
                     self.view.room = room;
                 }
@@ -210,7 +220,13 @@ impl Open {
                 }
                 Request::Pot(ref asked) if !asked.by_hand() => self.saver.ask(request),
                 Request::Notice(..) => self.saver.ask(request),
-                Request::Record(..) | Request::Retime(..) | Request::Open(_) | Request::Compare | Request::Pot(_) => {
+                Request::Record(..)
+                | Request::Retime(..)
+                | Request::Open(_)
+                | Request::Compare
+                | Request::Sit
+                | Request::Look(..)
+                | Request::Pot(_) => {
                     self.saver.ask(request);
                     self.hear(PATIENCE)?;
                 }
@@ -254,6 +270,7 @@ pub fn paint<Z: TimeZone<Offset: Display>>(view: &View, theme: &Theme, at: &Tell
         }
         Over::Story(offset) => draw::story(&picture::story_view(view, *offset, at), theme, frame),
         Over::Compare(compare) => draw::compare(&compare.sheet(), theme, frame),
+        Over::Sitting(sitting) => draw::sitting(&picture::sitting_sheet(view, sitting, now), theme, frame),
         Over::Map(map) => draw::map(&picture::map_view(view, map, now), theme, frame),
         Over::Form(form) => draw::form(&picture::form_view(view, form, now), theme, frame),
         Over::Line(line) => draw::form(&picture::form_view(view, line, now), theme, frame),

@@ -3,6 +3,7 @@
 use super::Telling;
 use crate::app::scene::KeyHint;
 use crate::app::sheets::{FormField, FormView, KeysSheet, MapView, StoryLine, StoryView};
+use crate::app::sitting::{Sitting, SittingSheet};
 use crate::app::view::{Flaws, Form, Line, Map, View};
 use crate::text::when;
 use crate::units::Moment;
@@ -52,6 +53,7 @@ pub fn keys_sheet(offset: usize) -> KeysSheet {
             &[
                 ("Tab Shift-Tab", "the next panel, the one before"),
                 ("t", "the panel's story"),
+                ("l", "look the finished panels over: one question across all of them, then the next"),
                 ("y", "panels side by side: what was done differently, and what came of it"),
                 ("f", "only what can be read from afar"),
                 ("+", "open another panel"),
@@ -119,6 +121,19 @@ pub fn map_view(view: &View, map: &Map, now: Moment) -> MapView {
             key("Esc", "not yet"),
         ],
     }
+}
+
+/// The sitting over the finished panels. What rings, what is being saved and what went wrong is said here too.
+pub fn sitting_sheet(view: &View, sitting: &Sitting, now: Moment) -> SittingSheet {
+    let mut sheet = sitting.sheet(now.wall);
+    match super::notice(view, now) {
+        Some(notice) if notice.loud && !sheet.problem.is_empty() => {
+            sheet.problem = format!("{} - {}", notice.text, sheet.problem);
+        }
+        Some(notice) if notice.loud || sheet.problem.is_empty() => sheet.problem = notice.text,
+        Some(_) | None => {}
+    }
+    sheet
 }
 
 /// A form, a line to be typed, or a choice.

@@ -17,6 +17,7 @@ mod page;
 mod parts;
 mod pen;
 mod section;
+mod sitting;
 mod small;
 mod story;
 
@@ -32,4 +33,5 @@ pub use keys::keys;
 pub use making::making;
 pub use map::map;
 pub use page::page;
+pub use sitting::sitting;
 pub use story::story;

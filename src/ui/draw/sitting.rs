@@ -1,0 +1,179 @@
+//! The sitting: what is asked, a row for each board with what was said last time beside the answer, and what is to be
+//! known of the board under the cursor.
+
+use super::form::typed;
+use super::parts;
+use super::pen::{Pen, below, bottom, left, right_of, top};
+use crate::app::sitting::{Sign, SittingRow, SittingSheet};
+use crate::ui::theme::{Ink, Theme};
+use ratatui::Frame;
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+
+/// Draws the sitting over the whole frame.
+pub fn sitting(view: &SittingSheet, theme: &Theme, frame: &mut Frame<'_>) {
+    let area = frame.area();
+    on(view, theme, frame.buffer_mut(), area);
+}
+
+/// What stands where an answer is missing.
+const NOT_LOOKED_AT: &str = "not looked at";
+
+/// Draws the sitting into `area` of a buffer.
+pub(super) fn on(view: &SittingSheet, theme: &Theme, buf: &mut Buffer, area: Rect) {
+    let area = area.intersection(buf.area);
+    let mut pen = Pen::new(buf, area, theme);
+    if area.width < 50 || area.height < 12 {
+        return small(&mut pen, area, view);
+    }
+    let area = Rect { x: area.x + 1, width: area.width - 2, ..area };
+    pen.words(top(area, 1), &view.title, Ink::Strong);
+    questions(&mut pen, top(below(area, 1), 1), view);
+    let mut rest = below(area, if area.height >= 20 { 3 } else { 2 });
+    rest = below(rest, pen.lines(top(rest, 2), &view.asks, Ink::Strong));
+    rest = below(rest, pen.lines(top(rest, 3), &view.help, Ink::Read));
+    rest = below(rest, u16::from(area.height >= 20));
+    parts::keys(&mut pen, bottom(rest, 1), &view.keys);
+    rest = top(rest, rest.height.saturating_sub(1));
+    rest = problem(&mut pen, rest, view);
+    rest = about(&mut pen, rest, view);
+    rows(&mut pen, rest, view);
+}
+
+/// Every question by its word, the one asked turned inside out; from where it stays in sight.
+fn questions(pen: &mut Pen<'_>, area: Rect, view: &SittingSheet) {
+    let wide = |q: &String| pen.width(q) + 2;
+    let mut first = 0;
+    let upto = |first: usize| view.questions.iter().take(view.question + 1).skip(first).map(wide).sum::<u16>();
+    while first < view.question && upto(first) > area.width {
+        first += 1;
+    }
+    let mut rest = area;
+    for (i, name) in view.questions.iter().enumerate().skip(first) {
+        let ink = if i == view.question { Ink::Loud } else { Ink::Read };
+        let used = pen.words(rest, &format!(" {name} "), ink);
+        rest = right_of(rest, used);
+    }
+}
+
+/// What is wrong, along the lower edge; gives back what is left above it.
+fn problem(pen: &mut Pen<'_>, area: Rect, view: &SittingSheet) -> Rect {
+    if view.problem.is_empty() {
+        return area;
+    }
+    let rows = pen.height(&view.problem, area.width).min(area.height / 3).max(1);
+    pen.lines(bottom(area, rows), &view.problem, Ink::Loud);
+    top(area, area.height.saturating_sub(rows))
+}
+
+/// What is to be known of the board under the cursor, below the rows.
+fn about(pen: &mut Pen<'_>, area: Rect, view: &SittingSheet) -> Rect {
+    let tall: u16 = view.about.iter().map(|line| pen.height(line, area.width).min(3)).sum();
+    let rows = tall.min(area.height / 2);
+    let mut rest = bottom(area, rows);
+    for line in &view.about {
+        rest = below(rest, pen.lines(top(rest, 3), line, Ink::Read));
+    }
+    top(area, area.height.saturating_sub(rows + u16::from(rows > 0 && area.height > rows + 6)))
+}
+
+/// Where the columns stand.
+#[derive(Clone, Copy)]
+struct Columns {
+    label: u16,
+    look: u16,
+    before: u16,
+}
+
+impl Columns {
+    fn of(pen: &Pen<'_>, view: &SittingSheet, width: u16) -> Columns {
+        let widest = |of: &dyn Fn(&SittingRow) -> &str| view.rows.iter().map(|r| pen.width(of(r))).max().unwrap_or(0);
+        let label = widest(&|r| &r.label).max(5).min(width / 4);
+        let look = widest(&|r| &r.look).max(4).min(width / 6);
+        let left = width.saturating_sub(label + look + 8);
+        Columns { label, look, before: widest(&|r| &r.before).max(9).min(left / 2) }
+    }
+    fn look(self, row: Rect) -> Rect {
+        left(right_of(row, 2 + self.label + 2), self.look)
+    }
+    fn before(self, row: Rect) -> Rect {
+        left(right_of(row, 2 + self.label + 2 + self.look + 2), self.before)
+    }
+    fn now(self, row: Rect) -> Rect {
+        right_of(row, 2 + self.label + 2 + self.look + 2 + self.before + 2)
+    }
+}
+
+fn rows(pen: &mut Pen<'_>, area: Rect, view: &SittingSheet) {
+    if view.rows.is_empty() {
+        pen.lines(area, "A panel comes here once it is finished.", Ink::Read);
+        return;
+    }
+    let columns = Columns::of(pen, view, area.width);
+    let head = top(area, 1);
+    pen.words(left(right_of(head, 2), columns.label), "panel", Ink::Read);
+    pen.words(columns.look(head), "look", Ink::Read);
+    pen.words(columns.before(head), "last time", Ink::Read);
+    pen.words(columns.now(head), "now", Ink::Read);
+    let area = below(area, 1);
+    let fit = usize::from(area.height.max(1));
+    let first = (view.at + 1).saturating_sub(fit);
+    for (i, row) in view.rows.iter().enumerate().skip(first).take(fit) {
+        let here = top(below(area, (i - first) as u16), 1);
+        let more = view.rows.len() - i;
+        if i + 1 == first + fit && more > 1 && !row.on {
+            pen.words(here, &format!("↓ {more} more"), Ink::Read);
+            return;
+        }
+        one(pen, here, row, view, columns);
+    }
+}
+
+fn one(pen: &mut Pen<'_>, here: Rect, row: &SittingRow, view: &SittingSheet, columns: Columns) {
+    let ink = if row.on { Ink::Strong } else { Ink::Read };
+    if row.on {
+        pen.put(here.x, here.y, '→', Ink::Strong);
+    }
+    pen.words(left(right_of(here, 2), columns.label), &row.label, ink);
+    pen.words(columns.look(here), &row.look, ink);
+    pen.words(columns.before(here), &row.before, Ink::Read);
+    let mut now = columns.now(here);
+    let word = row.sign.word();
+    let sign = if row.sign == Sign::Not { Ink::Loud } else { Ink::Read };
+    let for_word = pen.words_right(now, word, sign);
+    now = left(now, now.width.saturating_sub(for_word + u16::from(for_word > 0) * 2));
+    match (&view.field, row.on, row.now.is_empty()) {
+        (Some(field), true, _) => typed(pen, now, &field.value, field.cursor),
+        (_, _, true) => _ = pen.words(now, NOT_LOOKED_AT, if row.on { Ink::Loud } else { Ink::Read }),
+        (_, _, false) => {
+            let used = pen.words(now, &row.now, if row.on { Ink::Loud } else { Ink::Strong });
+            pen.words(right_of(now, used + 2), &row.does, Ink::Strong);
+        }
+    }
+}
+
+/// One board in a few lines: what went wrong or what is asked, whose board, the answer, last time.
+fn small(pen: &mut Pen<'_>, area: Rect, view: &SittingSheet) {
+    let question = view.questions.get(view.question).map_or("", String::as_str);
+    let head = if view.problem.is_empty() { format!("{question}? {}", view.help) } else { view.problem.clone() };
+    let ink = if view.problem.is_empty() { Ink::Strong } else { Ink::Loud };
+    let for_head = if area.height > 5 || !view.problem.is_empty() { area.height.saturating_sub(3).max(1) } else { 1 };
+    let mut rest = below(area, pen.lines(top(area, for_head), &head, ink));
+    let Some(row) = view.rows.get(view.at) else {
+        pen.lines(rest, &view.title, Ink::Read);
+        return;
+    };
+    pen.words(top(rest, 1), &parts::joined(&[&row.label, row.sign.word()], "  "), Ink::Strong);
+    rest = below(rest, 1);
+    let now = if row.now.is_empty() { NOT_LOOKED_AT } else { &row.now };
+    match &view.field {
+        Some(field) => typed(pen, top(rest, 1), &field.value, field.cursor),
+        None => _ = pen.words(top(rest, 1), &parts::joined(&[now, &row.does], "  "), Ink::Loud),
+    }
+    rest = below(rest, 1);
+    pen.words(top(rest, 1), &row.before, Ink::Read);
+    rest = below(rest, 1);
+    if rest.height > 0 {
+        parts::keys(pen, bottom(rest, 1), &view.keys);
+    }
+}
