@@ -78,12 +78,8 @@ pub enum Step {
 impl Sitting {
     /// A sitting over those panels: the looks due first, the longest due at the top, then the others by name.
     pub fn new(panels: Vec<Finished>, left_out: usize, now: Stamp) -> Sitting {
-        let board = |panel: Finished| Board {
-            due: panel.due(now),
-            panel,
-            answers: Answers::default(),
-            state: State::Open,
-        };
+        let board =
+            |panel: Finished| Board { due: panel.due(now), panel, answers: Answers::default(), state: State::Open };
         let mut boards: Vec<Board> = panels.into_iter().map(board).collect();
         boards.sort_by(|a, b| {
             let due = |b: &Board| b.due.filter(|d| d.now).map_or((1, Stamp::from_ms(0)), |d| (0, d.at));

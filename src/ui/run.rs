@@ -104,7 +104,9 @@ impl Open {
             }
             self.stay_awake(now);
             self.draw()?;
-            self.look_beside()?;
+            if self.look_beside()? {
+                self.draw()?;
+            }
             // Once something is there, everything that is there is taken before the next picture.
             let mut patience = self.until_next(self.how.clock.now());
             while event::poll(patience)? {
@@ -154,8 +156,9 @@ impl Open {
         }
     }
 
-    /// Takes in what was read beside the panels; the first reading begins once the first picture stands.
-    fn look_beside(&mut self) -> io::Result<()> {
+    /// Takes in what was read beside the panels, and tells whether there was anything; the first reading begins once the
+    /// first picture stands, another with each day and with each thing recorded.
+    fn look_beside(&mut self) -> io::Result<bool> {
         let today = self.how.clock.now().wall.ms().div_euclid(DAY_MS);
         let new_day = std::mem::replace(&mut self.asked_on, today) != today;
         match &self.beside {
@@ -166,10 +169,11 @@ impl Open {
                 }
                 if let Some(room) = beside.news() {
                     self.view.room = room;
+                    return Ok(true);
                 }
             }
         }
-        Ok(())
+        Ok(false)
     }
 
     /// How long nothing will change by itself.

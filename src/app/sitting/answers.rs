@@ -1,6 +1,6 @@
 //! What was answered for one board, as typed, and the look it comes to.
 
-use super::question::Question;
+use super::question::{Question, bow_and_radius};
 use crate::app::action::Action;
 use crate::app::view::edit;
 use crate::text::round_to;
@@ -106,7 +106,11 @@ impl Answers {
             (None, 'x') => self.part.run = Some(CrackRun::Across),
             (None, _) => return false,
         }
-        self.no_crack &= self.part == Part::default();
+        if self.no_crack && self.part != Part::default() {
+            // The nought before it was its grade.
+            self.part.grade = self.part.grade.or(Some(0));
+            self.no_crack = false;
+        }
         if let Some(crack) = self.part.whole() {
             self.part = Part::default();
             self.cracks.retain(|known| (known.at, known.run) != (crack.at, crack.run));
@@ -197,10 +201,9 @@ impl Answers {
     /// As typed, until both figures are there: then with what they come to.
     fn bow_now(&self) -> String {
         match self.bow() {
-            Ok(Some(bow)) => Question::Bow.said(&Inspection { bow: Some(bow), ..Inspection::default() }),
-            Ok(None) | Err(_) => None,
+            Ok(Some(bow)) => bow_and_radius(&bow),
+            Ok(None) | Err(_) => self.bow.clone(),
         }
-        .unwrap_or_else(|| self.bow.clone())
     }
 
     /// The value and the cursor of words being typed.
@@ -232,7 +235,8 @@ impl Answers {
             return Ok(None);
         }
         let (sag, span) = self.bow.split_once('/').ok_or(FORM)?;
-        let bow = Bow { sag: Length::from_mm(number(sag).ok_or(FORM)?), span: Length::from_mm(number(span).ok_or(FORM)?) };
+        let bow =
+            Bow { sag: Length::from_mm(number(sag).ok_or(FORM)?), span: Length::from_mm(number(span).ok_or(FORM)?) };
         Inspection { bow: Some(bow), ..Inspection::default() }.check().map_err(|why| why.to_string())?;
         Ok(Some(bow))
     }

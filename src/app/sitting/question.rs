@@ -154,11 +154,16 @@ impl Question {
     }
 }
 
-/// "2/400 mm, 0.5 %, radius 10 m".
+/// "2/400 mm, 0.5 %".
 fn bow(b: &Bow) -> String {
-    let (sag, span, pct) = (round_to(b.sag.mm(), 2), round_to(b.span.mm(), 1), round_to(b.pct_of_span(), 3));
+    let (sag, span, pct) = (round_to(b.sag.mm(), 2), round_to(b.span.mm(), 1), round_to(b.pct_of_span(), 2));
+    format!("{sag}/{span} mm, {pct} %")
+}
+
+/// The same with its radius: "2/400 mm, 0.5 %, radius 10 m".
+pub(super) fn bow_and_radius(b: &Bow) -> String {
     let radius = b.radius().map_or_else(|| "flat".to_owned(), |r| format!("radius {} m", round_to(r.mm() / 1000.0, 2)));
-    format!("{sag}/{span} mm, {pct} %, {radius}")
+    format!("{}, {radius}", bow(b))
 }
 
 /// "edge 2 along, field 1 across".

@@ -141,7 +141,11 @@ impl Sitting {
         let mut keys = vec![key("Enter", "board"), key("Tab", "question")];
         match self.words() {
             true => keys.push(key("Ctrl-S", "record")),
-            false => keys.extend([key("R", "record"), key("Del", "not looked at"), key("d", if self.only_due { "all" } else { "due" })]),
+            false => keys.extend([
+                key("R", "record"),
+                key("Del", "not looked at"),
+                key("d", if self.only_due { "all" } else { "due" }),
+            ]),
         }
         if self.here().is_some_and(|b| matches!(b.state, State::Recorded { .. })) && !self.words() {
             keys.push(key("u", "take back"));
@@ -206,7 +210,7 @@ fn about(board: &Board, question: Question, now: Stamp) -> Vec<String> {
         about.extend(earlier(panel, question));
     }
     match board.answers.seen() {
-        Ok(Some(seen)) => about.push(format!("to be recorded: {}", words(&seen))),
+        Ok(Some(seen)) => about.push(format!("so far: {}", words(&seen))),
         Ok(None) => {}
         Err(why) => about.push(why),
     }
@@ -235,7 +239,8 @@ fn series(panel: &Finished, g: &Growth, now: Stamp) -> String {
 
 /// What the looks before said, the newest last; none where nobody ever looked.
 fn earlier(panel: &Finished, question: Question) -> Option<String> {
-    let said = panel.looks.iter().filter_map(|(at, seen)| Some(format!("day {} {}", panel.day(*at), question.said(seen)?)));
+    let said =
+        panel.looks.iter().filter_map(|(at, seen)| Some(format!("day {} {}", panel.day(*at), question.said(seen)?)));
     let said: Vec<String> = said.collect();
     let from = said.len().saturating_sub(EARLIER);
     (!said.is_empty()).then(|| format!("before: {}", said.get(from..).unwrap_or_default().join(", ")))

@@ -36,8 +36,12 @@ pub(super) fn on(view: &SittingSheet, theme: &Theme, buf: &mut Buffer, area: Rec
     parts::keys(&mut pen, bottom(rest, 1), &view.keys);
     rest = top(rest, rest.height.saturating_sub(1));
     rest = problem(&mut pen, rest, view);
-    rest = about(&mut pen, rest, view);
-    rows(&mut pen, rest, view);
+    let tall: u16 = view.about.iter().map(|line| pen.height(line, rest.width).min(3)).sum();
+    let tall = tall.min(rest.height / 2);
+    let for_rows = rest.height.saturating_sub(tall + u16::from(tall > 0 && rest.height > tall + 6));
+    let used = rows(&mut pen, top(rest, for_rows), view);
+    rest = below(rest, if used < for_rows { used + 1 } else { rest.height.saturating_sub(tall) });
+    about(&mut pen, rest, view);
 }
 
 /// Every question by its word, the one asked turned inside out; from where it stays in sight.
@@ -67,14 +71,11 @@ fn problem(pen: &mut Pen<'_>, area: Rect, view: &SittingSheet) -> Rect {
 }
 
 /// What is to be known of the board under the cursor, below the rows.
-fn about(pen: &mut Pen<'_>, area: Rect, view: &SittingSheet) -> Rect {
-    let tall: u16 = view.about.iter().map(|line| pen.height(line, area.width).min(3)).sum();
-    let rows = tall.min(area.height / 2);
-    let mut rest = bottom(area, rows);
+fn about(pen: &mut Pen<'_>, area: Rect, view: &SittingSheet) {
+    let mut rest = area;
     for line in &view.about {
         rest = below(rest, pen.lines(top(rest, 3), line, Ink::Read));
     }
-    top(area, area.height.saturating_sub(rows + u16::from(rows > 0 && area.height > rows + 6)))
 }
 
 /// Where the columns stand.
@@ -104,10 +105,10 @@ impl Columns {
     }
 }
 
-fn rows(pen: &mut Pen<'_>, area: Rect, view: &SittingSheet) {
+/// A row for each board around the cursor; tells how many rows they took.
+fn rows(pen: &mut Pen<'_>, area: Rect, view: &SittingSheet) -> u16 {
     if view.rows.is_empty() {
-        pen.lines(area, "A panel comes here once it is finished.", Ink::Read);
-        return;
+        return pen.lines(area, "A panel comes here once it is finished.", Ink::Read);
     }
     let columns = Columns::of(pen, view, area.width);
     let head = top(area, 1);
@@ -123,10 +124,11 @@ fn rows(pen: &mut Pen<'_>, area: Rect, view: &SittingSheet) {
         let more = view.rows.len() - i;
         if i + 1 == first + fit && more > 1 && !row.on {
             pen.words(here, &format!("↓ {more} more"), Ink::Read);
-            return;
+            break;
         }
         one(pen, here, row, view, columns);
     }
+    1 + (view.rows.len() - first).min(fit) as u16
 }
 
 fn one(pen: &mut Pen<'_>, here: Rect, row: &SittingRow, view: &SittingSheet, columns: Columns) {
