@@ -119,8 +119,8 @@ pub fn run() -> ExitCode {
 fn obey(cli: Cli) -> Result<()> {
     let here = Here::find(&cli.everywhere)?;
     match cli.command {
-        None => bench::run(&here, &cli.panels),
-        Some(Command::Bench { panels }) => bench::run(&here, &panels),
+        None => bench::run(&here, &cli.panels, false),
+        Some(Command::Bench { panels }) => bench::run(&here, &panels, false),
         Some(Command::New(new)) => panel::new(&here, &new),
         Some(Command::Mark(mark)) => panel::mark(&here, &mark),
         Some(Command::Panels { json }) => panel::panels(&here, json),

@@ -59,6 +59,8 @@ pub struct Run {
     pub manner: Manner,
     /// What powders weigh, loosely filled, as the maker weighed them, g/ml.
     pub loose_g_per_ml: Vec<(Filler, f64)>,
+    /// Whether a sitting over the finished panels is opened at once.
+    pub sitting: bool,
 }
 
 /// Opens the bench over the panels `bench` holds, until it is left. Returns what is to be said then: each panel's next act.
@@ -75,6 +77,10 @@ pub fn run(bench: Bench, how: Run) -> io::Result<Vec<String>> {
     let saver = Saver::start(bench, how.clock.clone())?;
     let (screen, wakeful) = (Screen::enter()?, Wakeful::new());
     let mut open = Open { screen, view, saver, shelf, beside: None, wakeful, told_of_sleep: false, asked_on: 0, how };
+    if open.how.sitting {
+        let asked = open.view.look_over(open.how.clock.now());
+        open.serve(asked)?;
+    }
     open.turn()?;
     Ok(open.last_words())
 }

@@ -421,3 +421,21 @@ fn the_last_look_is_reminded_of_for_a_while_and_no_longer() {
     check(454.0, &[("Wren", 365)]);
     check(456.0, &[]);
 }
+
+#[test]
+fn on_an_empty_bench_the_form_leads_to_the_looks_that_are_due() {
+    let dir = tempfile::tempdir().unwrap();
+    let now = at_ten();
+    finish(dir.path(), "Wren", &now);
+    now.set(now.get().back(-Span::from_h(24.0)));
+    let mut w = Window::open(dir.path(), &now, None);
+    assert!(w.shows("A panel for the bench") && !w.shows("F2"), "{}", w.screen(80, 24));
+    reads(&mut w, dir.path());
+    assert!(w.screen(80, 24).contains("F2 1 to inspect"), "{}", w.screen(80, 24));
+    let mut terminal = |code| w.key(KeyEvent::new(code, KeyModifiers::NONE));
+    terminal(KeyCode::F(2));
+    assert!(w.shows("1 due, 1 finished panel"), "{}", w.screen(80, 24));
+    w.press("0 R Esc");
+    assert_eq!(seen(dir.path(), "wren"), ["no crack"]);
+    assert!(w.shows("A panel for the bench") && !w.shows("F2"), "{}", w.screen(80, 24));
+}

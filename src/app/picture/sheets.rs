@@ -4,7 +4,7 @@ use super::Telling;
 use crate::app::scene::KeyHint;
 use crate::app::sheets::{FormField, FormView, KeysSheet, MapView, StoryLine, StoryView};
 use crate::app::sitting::{Sitting, SittingSheet};
-use crate::app::view::{Flaws, Form, Line, Map, View};
+use crate::app::view::{Flaws, Form, Line, Map, Over, View};
 use crate::text::when;
 use crate::units::Moment;
 use crate::work::advice::told;
@@ -70,6 +70,18 @@ pub fn keys_sheet(offset: usize) -> KeysSheet {
                 ("h", "the air of the room: 20C 50%"),
                 ("i", "all that is to be known before this act, with sources"),
                 ("x", "put away what is said of a gap"),
+            ],
+        ),
+        group(
+            "The sitting over finished panels",
+            &[
+                ("Enter Space", "the next board; after the last, the next question"),
+                ("arrows Tab", "boards and questions"),
+                ("0-9 letters", "answer; what is left alone was not looked at"),
+                ("Delete", "not looked at after all"),
+                ("R Ctrl-S", "record a look for each board with an answer"),
+                ("u", "take back what was just recorded of this board"),
+                ("d", "only those due, or all"),
             ],
         ),
         group("An alarm", &[("any key", "quiets it, and does nothing else")]),
@@ -146,6 +158,11 @@ pub trait AsForm {
 /// here too: none of it may be hidden by what lies over the bench.
 pub fn form_view(view: &View, of: &impl AsForm, now: Moment) -> FormView {
     let mut form = of.as_form();
+    // On an empty bench the form is all there is.
+    let looks = view.room.looks.due(now.wall).len();
+    if looks > 0 && view.story().is_none() && matches!(view.over, Over::Form(_)) {
+        form.keys.insert(1.min(form.keys.len()), key("F2", &format!("{looks} to inspect")));
+    }
     if let Some(notice) = super::notice(view, now).filter(|n| n.loud || form.problem.is_empty()) {
         form.problem =
             if form.problem.is_empty() { notice.text } else { format!("{} - {}", notice.text, form.problem) };

@@ -138,16 +138,13 @@ impl Sitting {
 
     fn keys(&self) -> Vec<KeyHint> {
         let key = |key: &str, does: &str| KeyHint { key: key.to_owned(), does: does.to_owned() };
-        let mut keys = vec![key("Enter", "board"), key("Tab", "question")];
-        match self.words() {
-            true => keys.push(key("Ctrl-S", "record")),
-            false => keys.extend([
-                key("R", "record"),
-                key("Del", "not looked at"),
-                key("d", if self.only_due { "all" } else { "due" }),
-            ]),
+        let words = self.words();
+        let record = if words { "Ctrl-S" } else { "R" };
+        let mut keys = vec![key("Enter", "board"), key(record, "record"), key("Tab", "question")];
+        if !words {
+            keys.extend([key("Del", "not looked at"), key("d", if self.only_due { "all" } else { "due" })]);
         }
-        if self.here().is_some_and(|b| matches!(b.state, State::Recorded { .. })) && !self.words() {
+        if self.here().is_some_and(|b| matches!(b.state, State::Recorded { .. })) && !words {
             keys.push(key("u", "take back"));
         }
         keys.push(key("Esc", "back"));

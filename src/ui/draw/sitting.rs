@@ -148,10 +148,23 @@ fn one(pen: &mut Pen<'_>, here: Rect, row: &SittingRow, view: &SittingSheet, col
         (Some(field), true, _) => typed(pen, now, &field.value, field.cursor),
         (_, _, true) => _ = pen.words(now, NOT_LOOKED_AT, if row.on { Ink::Loud } else { Ink::Read }),
         (_, _, false) => {
-            let used = pen.words(now, &row.now, if row.on { Ink::Loud } else { Ink::Strong });
+            let shown = if row.on { end_of(pen, &row.now, now.width) } else { row.now.clone() };
+            let used = pen.words(now, &shown, if row.on { Ink::Loud } else { Ink::Strong });
             pen.words(right_of(now, used + 2), &row.does, Ink::Strong);
         }
     }
+}
+
+/// As much of the end of an answer as fits: what is being typed is there.
+fn end_of(pen: &Pen<'_>, words: &str, columns: u16) -> String {
+    if pen.width(words) <= columns {
+        return words.to_owned();
+    }
+    let mark = if pen.ascii() { "..." } else { "…" };
+    let room = columns.saturating_sub(pen.width(mark));
+    let starts = words.char_indices().map(|(i, _)| i);
+    let end = starts.filter_map(|i| words.get(i..)).find(|end| pen.width(end) <= room);
+    format!("{mark}{}", end.unwrap_or_default())
 }
 
 /// One board in a few lines: what went wrong or what is asked, whose board, the answer, last time.
@@ -168,14 +181,92 @@ fn small(pen: &mut Pen<'_>, area: Rect, view: &SittingSheet) {
     pen.words(top(rest, 1), &parts::joined(&[&row.label, row.sign.word()], "  "), Ink::Strong);
     rest = below(rest, 1);
     let now = if row.now.is_empty() { NOT_LOOKED_AT } else { &row.now };
+    let fits = pen.width(now) + 2 + pen.width(&row.does) <= rest.width;
+    let (now, does) = (end_of(pen, now, rest.width), if fits { &*row.does } else { "" });
     match &view.field {
         Some(field) => typed(pen, top(rest, 1), &field.value, field.cursor),
-        None => _ = pen.words(top(rest, 1), &parts::joined(&[now, &row.does], "  "), Ink::Loud),
+        None => _ = pen.words(top(rest, 1), &parts::joined(&[&now, does], "  "), Ink::Loud),
     }
     rest = below(rest, 1);
     pen.words(top(rest, 1), &row.before, Ink::Read);
     rest = below(rest, 1);
     if rest.height > 0 {
         parts::keys(pen, bottom(rest, 1), &view.keys);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::app::action::Action;
+    use crate::app::sitting::Sitting;
+    use crate::bench::Finished;
+    use crate::ui::theme::Look;
+    use crate::units::{Id, Length, Span, Stamp};
+    use crate::work::panel::inspection::{Bow, Crack, Inspection};
+    use unicode_width::UnicodeWidthStr;
+
+    fn day(n: f64) -> Stamp {
+        Stamp::from_ms(1_800_000_000_000) + Span::from_h(n * 24.0)
+    }
+
+    /// Three boards: a crack that grew, one that was never looked at, one with words about it.
+    fn boards() -> Sitting {
+        let cracked = |text: &str| Inspection { cracks: vec![Crack::parse(text).unwrap()], ..Inspection::default() };
+        let bow = Bow { sag: Length::from_mm(1.0), span: Length::from_mm(300.0) };
+        let panel = |label: &str, finished: f64, looks| Finished {
+            id: Id::new(&label.to_lowercase().replace(' ', "-")).unwrap(),
+            label: label.to_owned(),
+            long_mm: 400.0,
+            finished: day(finished),
+            looks,
+        };
+        let wren = vec![(day(3.0), cracked("edge:1:along")), (day(14.0), cracked("edge:2:along"))];
+        let note = Inspection { note: Some("a dull patch".into()), bow: Some(bow), ..Inspection::default() };
+        let panels = vec![
+            panel("Wren", 0.0, wren),
+            panel("Great Tit", 1.0, vec![]),
+            panel("Goldcrest", -60.0, vec![(day(20.0), note)]),
+        ];
+        Sitting::new(panels, 0, day(29.5))
+    }
+
+    fn drawn(sitting: &Sitting, ascii: bool, width: u16, height: u16) -> String {
+        let area = Rect::new(0, 0, width, height);
+        let mut buf = Buffer::empty(area);
+        on(&sitting.sheet(day(29.5)), &Theme { look: Look::Terminal, ascii }, &mut buf, area);
+        let row = |y: u16| (0..width).map(|x| buf[(x, y)].symbol()).collect::<String>().trim_end().to_owned() + "\n";
+        (0..height).map(row).collect()
+    }
+
+    #[test]
+    fn the_sitting_stands_at_every_size() {
+        let mut sitting = boards();
+        "3ea1f".chars().for_each(|c| _ = sitting.update(&Action::Type(c)));
+        for (width, height) in [(80, 24), (120, 40), (200, 60), (40, 12), (20, 5)] {
+            insta::assert_snapshot!(format!("sitting-{width}x{height}"), drawn(&sitting, false, width, height));
+        }
+        let ascii = drawn(&sitting, true, 80, 24);
+        assert!(ascii.is_ascii() && ascii.contains("not looked at"), "{ascii}");
+        sitting.update(&Action::Keep);
+        insta::assert_snapshot!("sitting-refused-80x24", drawn(&sitting, false, 80, 24));
+        (0..10).for_each(|_| _ = sitting.update(&Action::NextPanel));
+        sitting.update(&Action::Paste("a line".into()));
+        insta::assert_snapshot!("sitting-note-80x24", drawn(&sitting, false, 80, 24));
+    }
+
+    #[test]
+    fn nothing_leaves_its_place() {
+        let mut sitting = boards();
+        for _ in 0..11 {
+            for width in [1, 2, 5, 8, 13, 20, 33, 49, 50, 81] {
+                for height in [1, 2, 3, 4, 5, 7, 11, 12, 19, 30] {
+                    for line in drawn(&sitting, false, width, height).lines() {
+                        assert!(line.width() <= usize::from(width));
+                    }
+                }
+            }
+            sitting.update(&Action::NextPanel);
+        }
     }
 }
