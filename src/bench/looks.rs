@@ -84,10 +84,20 @@ fn reminded(finished: Stamp, last: Option<Stamp>, now: Stamp) -> Option<Due> {
 }
 
 /// The reminders of the shelf. What is due follows from them and a moment, so they are read again only when something
-/// changed.
+/// changed; and it is worked out again only when it may have changed.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Looks {
     known: HashMap<Id, (u64, Option<Reminder>)>,
+    settled: Option<Settled>,
+}
+
+/// What is due within some time.
+#[derive(Debug, Clone, PartialEq)]
+struct Settled {
+    from: Stamp,
+    until: Option<Stamp>,
+    due: usize,
+    says: Vec<String>,
 }
 
 impl Looks {
@@ -117,11 +127,31 @@ impl Looks {
                 Read::NotYet => {}
             }
         }
+        self.settled = None;
+        self.settle(now.wall);
     }
 
     /// Takes in that one, just recorded on.
-    pub fn put(&mut self, panel: &Finished) {
+    pub fn put(&mut self, panel: &Finished, now: Stamp) {
         self.known.insert(panel.id.clone(), (0, Some(Reminder::of(panel))));
+        self.settled = None;
+        self.settle(now);
+    }
+
+    /// Works out what is due at that moment, where that may have changed.
+    pub fn settle(&mut self, now: Stamp) {
+        let holds = |s: &Settled| s.from <= now && s.until.is_none_or(|until| now < until);
+        if self.settled.as_ref().is_some_and(holds) {
+            return;
+        }
+        let due = self.due(now);
+        let finished = self.known.values().filter_map(|(_, r)| Some(r.as_ref()?.finished));
+        self.settled = Some(Settled {
+            from: now,
+            until: finished.filter_map(|at| inspections::next_change(at, now)).min(),
+            due: due.len(),
+            says: inspections::reminder(&due, KEY),
+        });
     }
 
     /// The panels with a look due at that moment, each with its day, the longest due first.
@@ -132,11 +162,19 @@ impl Looks {
         due.into_iter().map(|(due, r)| (r.label.as_str(), due.day)).collect()
     }
 
-    /// What the bench says of them, at length and in short, where that key leads to the sitting.
-    pub fn says(&self, now: Stamp, key: &str) -> Vec<String> {
-        inspections::reminder(&self.due(now), key)
+    /// How many are due, as of when that was last settled.
+    pub fn how_many(&self) -> usize {
+        self.settled.as_ref().map_or(0, |s| s.due)
+    }
+
+    /// What the bench says of them then, at length and in short.
+    pub fn says(&self) -> &[String] {
+        self.settled.as_ref().map_or(&[], |s| &s.says)
     }
 }
+
+/// The key of the bench that leads to the sitting.
+const KEY: &str = "l";
 
 enum Read {
     Finished(Finished),

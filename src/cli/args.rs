@@ -289,19 +289,19 @@ pub struct Inspect {
     #[arg(long, value_name = "N")]
     pub pinholes: Option<u32>,
     /// How far the ground stands off the board at the worst place, mm
-    #[arg(long, value_name = "MM")]
+    #[arg(long, value_name = "MM", value_parser = millimetres)]
     pub lift: Option<f64>,
     /// The rise in the middle of a straight edge laid on the face, mm; negative where it is hollow the other way
-    #[arg(long, value_name = "MM", requires = "span", allow_negative_numbers = true)]
+    #[arg(long, value_name = "MM", requires = "span", allow_hyphen_values = true, value_parser = millimetres)]
     pub bow: Option<f64>,
     /// The length that rise was measured over, mm
-    #[arg(long, value_name = "MM", requires = "bow")]
+    #[arg(long, value_name = "MM", requires = "bow", value_parser = millimetres)]
     pub span: Option<f64>,
     /// The nail: 0 no mark, 1 a faint line, 2 a groove, 3 a powdery groove
-    #[arg(long, value_name = "0..3", value_parser = clap::value_parser!(u8).range(0..=3))]
+    #[arg(long, value_name = "0..3", value_parser = grade)]
     pub nail: Option<u8>,
     /// A dark cloth, ten rubs: 0 nothing, to 3 a white smear
-    #[arg(long, value_name = "0..3", value_parser = clap::value_parser!(u8).range(0..=3))]
+    #[arg(long, value_name = "0..3", value_parser = grade)]
     pub rub: Option<u8>,
     /// Seconds in which a drop of water loses its gloss, at three places
     #[arg(long, value_name = "S,S,S", value_delimiter = ',', num_args = 1)]
@@ -321,6 +321,22 @@ pub struct Inspect {
     /// Print where the panel then stands, as JSON
     #[arg(long)]
     pub json: bool,
+}
+
+/// A length in millimetres: 2, 2mm, 0.2cm.
+fn millimetres(text: &str) -> Result<f64, String> {
+    let text = text.trim();
+    let units = [("mm", 1.0), ("cm", 10.0), ("in", 25.4)];
+    let unit = units.into_iter().find_map(|(name, mm)| Some((text.strip_suffix(name)?, mm)));
+    let (figure, mm) = unit.unwrap_or((text, 1.0));
+    let length = figure.trim().parse::<f64>().map(|figure| figure * mm).ok().filter(|mm| mm.is_finite());
+    length.ok_or_else(|| "write millimetres, as in 2 or 2.5mm".to_owned())
+}
+
+/// A grade of one of the tests, 0 to 3.
+fn grade(text: &str) -> Result<u8, String> {
+    let grade = text.parse().ok().filter(|grade| *grade <= 3);
+    grade.ok_or_else(|| "write a grade from 0 (nothing to be seen) to 3".to_owned())
 }
 
 /// `compare`.

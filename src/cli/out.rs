@@ -1,5 +1,6 @@
 //! Data on stdout, words on stderr; a closed pipe is quiet.
 
+use crate::text::Trouble;
 use anyhow::{Context, Result};
 use serde::Serialize;
 use std::io::{self, Write};
@@ -49,16 +50,15 @@ pub fn file(path: &Path, written: &str, force: bool) -> Result<()> {
         // What the maker means to hand on is readable as any other file of theirs is.
         new.permissions(std::fs::Permissions::from_mode(0o666))
     };
-    let mut file = new.tempfile_in(dir).with_context(|| format!("{shown} cannot be written"))?;
-    file.write_all(written.as_bytes())
-        .and_then(|()| file.as_file().sync_all())
-        .with_context(|| format!("{shown} cannot be written"))?;
+    let cannot = |e: &io::Error| anyhow::anyhow!("{shown} cannot be written: {}", Trouble::of(e));
+    let mut file = new.tempfile_in(dir).map_err(|e| cannot(&e))?;
+    file.write_all(written.as_bytes()).and_then(|()| file.as_file().sync_all()).map_err(|e| cannot(&e))?;
     let kept = if force { file.persist(path) } else { file.persist_noclobber(path) };
     match kept {
         Ok(_) => Ok(()),
         Err(e) if e.error.kind() == io::ErrorKind::AlreadyExists => {
             anyhow::bail!("{shown} is there already; name another file, or write over it with --force")
         }
-        Err(e) => Err(e.error).with_context(|| format!("{shown} cannot be written")),
+        Err(e) => Err(cannot(&e.error)),
     }
 }

@@ -100,7 +100,8 @@ fn on_bench(code: KeyCode) -> Action {
         KeyCode::Char('f') => Action::Far,
         KeyCode::Char('l') => Action::LookOver,
         KeyCode::Char('?') | KeyCode::F(1) => Action::Keys,
-        KeyCode::Char('q') | KeyCode::Esc => Action::Leave,
+        // Esc closes whatever lies over the bench; one too many must not silence the calls.
+        KeyCode::Char('q') => Action::Leave,
         _ => Action::Other,
     }
 }

@@ -143,7 +143,7 @@ impl Desk {
 
     /// Takes in what others wrote.
     pub fn reads_on(&mut self) -> Option<Kept> {
-        self.bench.read_on();
+        self.bench.read_on((self.now)());
         self.news()
     }
 
@@ -210,7 +210,7 @@ fn extent(told: &Told) -> (usize, bool) {
 
 /// Records a look at a finished panel, which joins the bench for no longer than that.
 fn looked(bench: &mut Bench, id: Id, ask: &Ask, now: &dyn Fn() -> Moment) -> Kept {
-    let held = bench.holds(&id);
+    let held = bench.has(&id);
     let recorded = bench.record(&id, ask, now);
     if !held {
         bench.let_go(&id);

@@ -249,6 +249,24 @@ fn at_the_check_space_never_means_clear() {
 }
 
 #[test]
+fn what_is_marked_grey_is_given_up_only_on_a_second_press() {
+    for (key, said) in [("w", "press w again to record white all over"), ("Esc", "press Esc again to give them up")] {
+        let dir = tempfile::tempdir().unwrap();
+        let mut w = in_phase("check", dir.path());
+        let before = w.made();
+        w.press("Space 5 9");
+        w.press(key);
+        assert!(w.shows(said) && w.shows("2 areas are marked grey"), "{}", w.screen(160, 48));
+        // Another key in between takes the question away.
+        w.press("Up");
+        w.press(key);
+        assert!(w.shows(said) && w.made() == before, "{key}");
+        w.press(key);
+        assert_eq!((w.made() - before, matches!(w.view.over, Over::Nothing)), (usize::from(key == "w"), true), "{key}");
+    }
+}
+
+#[test]
 fn the_check_map_takes_arrows_and_the_number_pad_and_shows_the_round_before() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = in_phase("check", dir.path());

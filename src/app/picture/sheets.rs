@@ -59,7 +59,7 @@ pub fn keys_sheet(offset: usize) -> KeysSheet {
                 ("+", "open another panel"),
                 ("?", "this list"),
                 ("Ctrl-Z", "give the terminal back for a while"),
-                ("q Esc", "leave"),
+                ("q", "leave"),
             ],
         ),
         group(
@@ -159,7 +159,7 @@ pub trait AsForm {
 pub fn form_view(view: &View, of: &impl AsForm, now: Moment) -> FormView {
     let mut form = of.as_form();
     // On an empty bench the form is all there is.
-    let looks = view.room.looks.due(now.wall).len();
+    let looks = view.room.looks.how_many();
     if looks > 0 && view.story().is_none() && matches!(view.over, Over::Form(_)) {
         form.keys.insert(1.min(form.keys.len()), key("F2", &format!("{looks} to inspect")));
     }

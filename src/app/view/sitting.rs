@@ -55,7 +55,11 @@ impl View {
         let mut requests = Vec::new();
         for (id, act) in looks {
             let inspects = matches!(act, Act::Inspect(_));
-            requests.extend(self.request(Request::Look(id.clone(), Ask::now(act)), What::Look, now));
+            requests.extend(self.request(
+                Request::Look(id.clone(), Ask { act, at: None, seen: None }),
+                What::Look,
+                now,
+            ));
             if let (Over::Sitting(sitting), true, false) = (&mut self.over, inspects, busy) {
                 sitting.saving(&id);
             }
@@ -81,7 +85,7 @@ impl View {
                 self.say(what, false, now);
             }
             if let Some(panel) = Finished::of(&told.id, story, now) {
-                self.room.looks.put(&panel);
+                self.room.looks.put(&panel, now.wall);
                 let seq = matches!(entry.event, Event::Inspected(_)).then_some(entry.seq);
                 if let Over::Sitting(sitting) = &mut self.over {
                     sitting.kept(panel, seq);

@@ -6,14 +6,13 @@ use super::parts;
 use super::pen::{Pen, below, bottom, left, right_of, top};
 use crate::app::sitting::{Sign, SittingRow, SittingSheet};
 use crate::ui::theme::{Ink, Theme};
-use ratatui::Frame;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
-/// Draws the sitting over the whole frame.
-pub fn sitting(view: &SittingSheet, theme: &Theme, frame: &mut Frame<'_>) {
-    let area = frame.area();
-    on(view, theme, frame.buffer_mut(), area);
+/// Draws the sitting over the whole of a bare buffer.
+pub fn sitting(view: &SittingSheet, theme: &Theme, buf: &mut Buffer) {
+    let area = buf.area;
+    on(view, theme, buf, area);
 }
 
 /// What stands where an answer is missing.

@@ -136,6 +136,12 @@ pub fn silent_after() -> Span {
     days(DAYS.into_iter().max().unwrap_or(0) + LAST_FOR)
 }
 
+/// The moment after that one at which what is due of a panel finished then may change by itself, if it ever does.
+pub fn next_change(finished: Stamp, now: Stamp) -> Option<Stamp> {
+    let changes = DAYS.into_iter().map(|d| finished + days(d)).chain([finished + silent_after()]);
+    changes.filter(|at| *at > now).min()
+}
+
 /// What the bench says of looks that are due, the longest due by name; then the same in fewer words. Nothing where none is.
 pub fn reminder(due: &[(&str, u32)], key: &str) -> Vec<String> {
     let Some(((label, day), more)) = due.split_first() else { return Vec::new() };
