@@ -14,7 +14,7 @@ mod sheets;
 pub use known::known_page;
 pub use making::making_view;
 pub use pots::pots_page;
-pub use sheets::{form_view, keys_sheet, map_view, story_view};
+pub use sheets::{form_view, keys_sheet, map_view, sitting_sheet, story_view};
 
 use super::scene::{Act, Digits, Head, KeyHint, Notice, Pressed, RackLine, Reads, Scene, Section, Urgency};
 use super::view::View;
@@ -71,6 +71,7 @@ pub fn scene<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> 
         pots: pots::pots(view, story, &standing, at),
         rack: rack(view, at.now),
         air: room::air(view, at),
+        looks: view.room.looks.says().to_vec(),
         then: if rests { then(standing.next) } else { standing_then(story, &standing, hand) },
         lead: lead::lead(view, &standing, hand),
         tip: turn(view, &tips, at.now).cloned().unwrap_or_default(),
@@ -309,7 +310,7 @@ fn keys(view: &View, standing: &Standing, hand: Option<Stage>) -> Vec<KeyHint> {
                 keys.push(key("s", "begin"));
             }
         }
-        Phase::Finished => keys.push(key("e", "one more")),
+        Phase::Finished => keys.extend([key("l", "look over"), key("e", "one more")]),
         Phase::Abandoned => {}
     }
     if matches!(standing.stage.map(|s| s.kind), Some(Kind::Stipple | Kind::Coat)) && standing.phase == Phase::Waiting {

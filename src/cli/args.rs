@@ -94,7 +94,7 @@ pub enum Command {
     },
     /// Tells one panel's story and where it stands
     Show(Show),
-    /// Records what was seen on a panel: one inspection
+    /// Records what was seen on a panel: one inspection; without a panel, a sitting over all finished ones
     Inspect(Box<Inspect>),
     /// Sets panels side by side: what was done differently, and what came of it
     Compare(Compare),
@@ -274,8 +274,8 @@ pub struct Show {
 /// `inspect`.
 #[derive(Debug, Args)]
 pub struct Inspect {
-    /// Its id, its label, or the beginning of either
-    pub panel: String,
+    /// Its id, its label, or the beginning of either; without it, all finished panels in one sitting on the full screen
+    pub panel: Option<String>,
     /// When you looked: HH:MM, -4m, or RFC 3339; without it, now
     #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     pub at: Option<String>,
@@ -309,6 +309,9 @@ pub struct Inspect {
     /// Mould was seen
     #[arg(long)]
     pub mould: bool,
+    /// Mould was looked for, and there is none
+    #[arg(long, conflicts_with = "mould")]
+    pub no_mould: bool,
     /// Where a photograph lies; the name is kept, not the picture
     #[arg(long, value_name = "FILE")]
     pub photo: Option<String>,

@@ -137,8 +137,8 @@ fn obey(cli: Cli) -> Result<()> {
 
 fn does(here: &Here, cli: Cli) -> Result<()> {
     match cli.command {
-        None => bench::run(here, &cli.panels),
-        Some(Command::Bench { panels }) => bench::run(here, &panels),
+        None => bench::run(here, &cli.panels, false),
+        Some(Command::Bench { panels }) => bench::run(here, &panels, false),
         Some(Command::New(new)) => panel::new(here, &new),
         Some(Command::Mark(mark)) => panel::mark(here, &mark),
         Some(Command::Panels { json }) => panel::panels(here, json),

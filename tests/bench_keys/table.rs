@@ -11,7 +11,7 @@ use std::path::Path;
 use std::rc::Rc;
 
 /// Every key that means anything on the bench, those beside Space, and some that mean nothing.
-const KEYS: [&str; 42] = [
+const KEYS: [&str; 43] = [
     "Space",
     "Enter",
     "PageDown",
@@ -35,6 +35,7 @@ const KEYS: [&str; 42] = [
     "Down",
     "t",
     "y",
+    "l",
     "f",
     "?",
     "F1",
@@ -106,6 +107,7 @@ fn over(w: &Window) -> String {
         Over::Pots(_) => "[pots]".to_owned(),
         Over::Form(_) => "[form]".to_owned(),
         Over::Compare(_) => "[compare]".to_owned(),
+        Over::Sitting(_) => "[sitting]".to_owned(),
     }
 }
 
