@@ -36,8 +36,7 @@ use super::compare::Compare;
 use crate::bench::{Ask, NotRecorded, Opening, Room, Told, believed_now};
 use crate::config::Night;
 use crate::craft::recipe::Recipe;
-use crate::review::compare::LeftOut;
-use crate::review::side::One;
+use crate::review::side::Side;
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::panel::act::Act;
 use crate::work::panel::event::{Call, Event, Stage};
@@ -94,7 +93,7 @@ pub enum Kept {
     /// Others recorded something on these.
     News(Vec<Told>),
     /// The shelf was read: its panels, and the stories that could not be.
-    Compared(Vec<One>, Vec<LeftOut>),
+    Compared(Side),
     /// What the program noticed is written on this one.
     Noted(Told, Event),
     /// What the program noticed is not written.

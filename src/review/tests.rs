@@ -7,9 +7,10 @@ use super::card::card;
 use super::causes::Recorded;
 use super::compare::{Comparison, LeftOut, Value, compare};
 use super::csv::{Guard, defused, header, table};
+use super::export::{self, ExportJson, ExportedJson};
 use super::facts::{Facts, facts};
 use super::html::{Beside, Detail, page};
-use super::json::{CompareJson, ExportJson, ExportedJson};
+use super::json::CompareJson;
 use super::samples::{HOSTILE, at, look, made, pot, record, row, seen};
 use super::{lines, section, words};
 use crate::craft::recipe::file::read;
@@ -419,6 +420,21 @@ fn json_keeps_to_its_published_schema() {
         schemars::schema_for!(ExportJson),
         serde_json::to_value(ExportJson::of(vec![exported], &c.left_out)).unwrap(),
     );
+}
+
+/// An export in pieces is the export.
+#[test]
+fn an_export_in_pieces_is_the_same_to_the_byte() {
+    let (story, end) = made(HOSTILE, 12.0);
+    let story = look(&record(&story, &Act::Note("two\nlines, \"quoted\"".into()), end + 1.0), seen(&[]), end + DAY);
+    let exported = || ExportedJson::of(&story, &facts_of(&story), &clock, &|e| payload(e));
+    let out = LeftOut { path: "x".into(), said: "y\n".into() };
+    for (panels, left_out) in [(0, vec![]), (0, vec![out.clone()]), (1, vec![]), (3, vec![out.clone(), out])] {
+        let pieces: Vec<String> = (0..panels).map(|_| exported().piece().unwrap()).collect();
+        let pieces = export::head() + &pieces.join(",") + &export::foot(panels == 0, &left_out).unwrap();
+        let whole = ExportJson::of((0..panels).map(|_| exported()).collect(), &left_out);
+        assert_eq!(pieces, serde_json::to_string_pretty(&whole).unwrap() + "\n");
+    }
 }
 
 /// The names scripts rely on.

@@ -11,8 +11,8 @@
 //!
 //! Absent on purpose: which facts there are (`panel_line` and its like), files (`storage`), where lines begin and end (`read`).
 
-use super::flat::Flat;
 pub use super::flat::Fields;
+use super::flat::Flat;
 use crate::record::files::{boot_from_text, boot_text};
 use crate::units::{BootMark, Entry, Id, Moment, Stamp};
 use chrono::{DateTime, SecondsFormat, Utc};

@@ -11,9 +11,9 @@ use crate::craft::recipe::{Direction, Paint, Recipe};
 use crate::units::{Id, Length, Mass, Size, Span};
 use crate::work::panel::event::{Call, CheckMap, Done, Event, Face, Flaw, Grain, Kind, Opened, Stage, Wait, WaitFrom};
 use crate::work::panel::inspection::{Bow, Crack, Inspection};
+use serde::Serialize;
 use serde::de::value::StrDeserializer;
 use serde::de::{DeserializeOwned, IntoDeserializer};
-use serde::Serialize;
 use std::sync::Arc;
 
 impl Fact for Event {

@@ -20,7 +20,12 @@ pub struct Field {
     pub(super) of: fn(&Facts) -> Option<f64>,
 }
 
-pub(super) const fn field(name: &'static str, called: &'static str, unit: &'static str, of: fn(&Facts) -> Option<f64>) -> Field {
+pub(super) const fn field(
+    name: &'static str,
+    called: &'static str,
+    unit: &'static str,
+    of: fn(&Facts) -> Option<f64>,
+) -> Field {
     Field { name, called, unit, result: false, by: stats::By::Means, of }
 }
 

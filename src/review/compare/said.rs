@@ -95,4 +95,3 @@ pub(super) fn by_chance(differs: &[Differs]) -> Option<String> {
         )
     })
 }
-

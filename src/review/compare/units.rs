@@ -35,11 +35,7 @@ impl Units {
         let of: Vec<usize> = (0..panels.len()).map(|i| top(&mut root, i)).collect();
         let (a, b) = of.split_at(sides.a.len());
         let (in_a, in_b): (HashSet<_>, HashSet<_>) = (a.iter().collect(), b.iter().collect());
-        Units {
-            shared: of.iter().collect::<HashSet<_>>().len() < of.len(),
-            both: in_a.intersection(&in_b).count(),
-            of,
-        }
+        Units { shared: of.iter().collect::<HashSet<_>>().len() < of.len(), both: in_a.intersection(&in_b).count(), of }
     }
 
     /// One value for each unit of one side: the mean of its panels'.

@@ -232,6 +232,9 @@ const COLUMNS: [Column; 17] = [
     ("outcome", |f| if f.given_up.is_some() { format!("{}, given up", outcome(f)) } else { outcome(f).to_owned() }),
 ];
 
+/// A page has a row for at most so many panels; a browser can still be scrolled through that.
+const ROWS: usize = 1000;
+
 fn table(c: &Comparison) -> Markup {
     html! {
         @if c.panels.len() > 1 {
@@ -240,11 +243,14 @@ fn table(c: &Comparison) -> Markup {
                 div.wide { table.small {
                     caption { "A dash is what nobody recorded." }
                     thead { tr { th scope="col" { "panel" } @for (name, _) in COLUMNS { th scope="col" { (name) } } } }
-                    tbody { @for f in &c.panels { tr {
+                    tbody { @for f in c.panels.iter().take(ROWS) { tr {
                         th scope="row" { (clean(&f.label)) }
                         @for (_, of) in COLUMNS { td { (of(f)) } }
                     } } }
                 } }
+                @if c.panels.len() > ROWS {
+                    p { "And " (c.panels.len() - ROWS) " more, which are in every count above; " code { "sottile export --as csv" } " has a row for each." }
+                }
             }
         }
     }

@@ -215,7 +215,7 @@ mod tests {
     use crate::app::action::Action;
     use crate::app::compare::{Compare, Step};
     use crate::review::samples::{look, made, seen};
-    use crate::review::side::One;
+    use crate::review::side::{One, Side};
     use crate::ui::theme::Look;
     use std::sync::Arc;
     use unicode_width::UnicodeWidthStr;
@@ -236,7 +236,7 @@ mod tests {
             let again = Arc::new(crate::review::again::again(&story));
             One { facts, line: crate::review::lines::line(&story), again }
         };
-        Compare::new(names.iter().enumerate().map(one).collect(), vec![])
+        Compare::new(Side { ones: names.iter().enumerate().map(one).collect(), of: names.len(), ..Side::default() })
     }
 
     fn drawn(view: &CompareSheet, ascii: bool, width: u16, height: u16) -> String {
@@ -273,7 +273,7 @@ mod tests {
                 }
             }
         }
-        assert!(drawn(&Compare::new(vec![], vec![]).sheet(), false, 80, 24).contains("0 panels"));
+        assert!(drawn(&Compare::new(Side::default()).sheet(), false, 80, 24).contains("0 panels"));
     }
 
     #[test]
