@@ -164,3 +164,7 @@ impl Shelved<'_> {
         Story::fold(entries).map_err(|e| out(e.to_string()))
     }
 }
+
+#[cfg(test)]
+#[path = "shelved_tests.rs"]
+mod tests;

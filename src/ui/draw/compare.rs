@@ -222,6 +222,11 @@ mod tests {
 
     /// Six panels: three waited too little and cracked, one was never looked at.
     fn panels() -> Compare {
+        panels_of(6)
+    }
+
+    /// The same, where there are so many panels on the shelf.
+    fn panels_of(of: usize) -> Compare {
         let names = ["Wren", "Robin", "Dunnock", "Siskin", "Goldcrest", "Nuthatch"];
         let one = |(i, name): (usize, &&str)| {
             let hasty = i % 2 == 0;
@@ -236,7 +241,7 @@ mod tests {
             let again = Arc::new(crate::review::again::again(&story));
             One { facts, line: crate::review::lines::line(&story), again }
         };
-        Compare::new(Side { ones: names.iter().enumerate().map(one).collect(), of: names.len(), ..Side::default() })
+        Compare::new(Side { ones: names.iter().enumerate().map(one).collect(), of, ..Side::default() })
     }
 
     fn drawn(view: &CompareSheet, ascii: bool, width: u16, height: u16) -> String {
@@ -274,6 +279,16 @@ mod tests {
             }
         }
         assert!(drawn(&Compare::new(Side::default()).sheet(), false, 80, 24).contains("0 panels"));
+    }
+
+    #[test]
+    fn a_view_that_does_not_hold_all_says_so_first() {
+        for (of, says) in [(6, false), (6000, true)] {
+            for (width, height) in [(80, 24), (200, 60)] {
+                let page = drawn(&panels_of(of).sheet(), false, width, height);
+                assert_eq!(page.contains("Only the 6 opened last, of 6000"), says, "{page}");
+            }
+        }
     }
 
     #[test]
