@@ -15,6 +15,7 @@ use portable_pty::CommandBuilder;
 use rustix::fs::{CWD, FileType, Mode, mknodat};
 use rustix::process::Signal;
 use std::collections::BTreeSet;
+use std::io::Write;
 use std::path::Path;
 use std::process::Stdio;
 use std::time::{Duration, Instant};
@@ -234,7 +235,7 @@ fn opening_as(line: &str, id: &str, other: &str) -> Vec<u8> {
 #[test]
 fn both_cores_read() {
     if std::thread::available_parallelism().unwrap().get() < 2 {
-        eprintln!("one core only: whether both read is not tried");
+        let _ = writeln!(std::io::stderr(), "one core only: whether both read is not tried");
         return;
     }
     let shop = with_a_slow_one(&["Wren"]);
