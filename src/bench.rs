@@ -138,12 +138,14 @@ pub struct Bench {
     panels: Vec<Kept<Panel>>,
     pots: Vec<Kept<Pot>>,
     air_may_shorten: bool,
+    /// It was opened over the rack, so that a panel opened elsewhere belongs to it too.
+    over_rack: bool,
 }
 
 impl Bench {
     /// A bench over that shelf, with nothing on it yet.
     pub fn new(shelf: Shelf) -> Bench {
-        Bench { shelf, panels: Vec::new(), pots: Vec::new(), air_may_shorten: false }
+        Bench { shelf, panels: Vec::new(), pots: Vec::new(), air_may_shorten: false, over_rack: false }
     }
 
     /// The same bench, on which dry air may shorten a wait or not; without this it may not.
@@ -172,18 +174,31 @@ impl Bench {
         Ok(told)
     }
 
-    /// Puts every panel on the bench that is not finished or given up at that moment, oldest first.
+    /// Puts every panel on the bench that is not finished or given up at that moment, oldest first; those that are opened
+    /// later come too.
     ///
     /// # Errors
     /// A [`Failure`] if the shelf cannot be read at all; a single journal that cannot be read is left out.
     pub fn bring_rack(&mut self, now: Moment) -> Result<(), Failure> {
-        for id in self.rack(now)? {
-            // A panel whose journal has vanished is no longer on the rack; one that cannot be read is told of by `panels`.
-            let _ = self.bring(&id);
-        }
+        self.over_rack = true;
+        self.bring_unfinished(now)?;
         self.panels.retain(|k| k.told().unfinished(now));
         self.panels.sort_by_key(|k| k.story.as_ref().map(|s| (s.panel().opened_at().wall, k.id.clone())));
         Ok(())
+    }
+
+    fn bring_unfinished(&mut self, now: Moment) -> Result<(), Failure> {
+        for id in self.rack(now)? {
+            // A panel whose journal has vanished is no longer on the rack; one that cannot be read is told of by `panels`.
+            if !self.has(&id) {
+                let _ = self.bring(&id);
+            }
+        }
+        Ok(())
+    }
+
+    fn has(&self, id: &Id) -> bool {
+        self.panels.iter().any(|k| k.id == *id)
     }
 
     /// The ids of the panels not yet finished; read from the stories themselves where no list is kept.
@@ -214,10 +229,17 @@ impl Bench {
         self.panels.iter().map(Kept::told).collect()
     }
 
-    /// Takes in what other windows and scripts recorded. Returns the panels something is new about.
-    pub fn read_on(&mut self) -> Vec<Told> {
+    /// Takes in what other windows and scripts recorded, and over the rack the panels they opened. Returns the panels
+    /// something is new about.
+    pub fn read_on(&mut self, now: Moment) -> Vec<Told> {
         let changed = self.panels.iter_mut().filter_map(|k| k.read_on().unwrap_or(false).then(|| k.told()));
-        changed.collect()
+        let mut changed: Vec<Told> = changed.collect();
+        let before = self.panels.len();
+        // A rack that cannot be read now is read with the next news.
+        if self.over_rack && self.bring_unfinished(now).is_ok() {
+            changed.extend(self.panels.iter().skip(before).map(Kept::told));
+        }
+        changed
     }
 
     fn panel(&mut self, id: &Id) -> Result<&mut Kept<Panel>, NotRecorded> {
@@ -225,16 +247,26 @@ impl Bench {
     }
 
     /// Records an act on a panel. Leaving and coming back belong to the maker, so they are written to every panel that
-    /// is between stipple and last coat. Returns every panel that changed, the named one first.
+    /// is between stipple and last coat. Returns every panel of this bench that changed, the named one first.
     ///
     /// # Errors
     /// [`NotRecorded`]; nothing is then recorded on the named panel.
     pub fn record(&mut self, id: &Id, ask: &Ask, now: &dyn Fn() -> Moment) -> Result<Vec<Told>, NotRecorded> {
         self.bring(id)?;
-        if matches!(ask.act, Act::Away | Act::Back) {
-            self.bring_rack(now())?;
-            self.bring(id)?;
+        if !matches!(ask.act, Act::Away | Act::Back) {
+            return self.record_here(id, ask, now);
         }
+        // The others are written to and go back to where they were: this bench is over those it was opened over.
+        let here: Vec<Id> = self.panels.iter().map(|k| k.id.clone()).collect();
+        self.bring_unfinished(now())?;
+        let changed = self.record_here(id, ask, now);
+        if !self.over_rack {
+            self.panels.retain(|k| here.contains(&k.id));
+        }
+        Ok(changed?.into_iter().filter(|told| self.has(&told.id)).collect())
+    }
+
+    fn record_here(&mut self, id: &Id, ask: &Ask, now: &dyn Fn() -> Moment) -> Result<Vec<Told>, NotRecorded> {
         let lock = self.shelf.lock()?;
         self.panel(id)?.read_on()?;
         let now = now();
@@ -315,10 +347,12 @@ impl Bench {
 fn act_on(kept: &mut Kept<Panel>, lock: &Lock, ask: &Ask, weather: &Weather, now: Moment) -> Result<(), NotRecorded> {
     let story = kept.story()?;
     let here = believed_now(&story, now);
+    // A fact of this moment lies behind whatever was recorded before it, also behind what was put a minute ahead.
+    let at = ask.at.unwrap_or_else(|| here.wall.max(story.last_at()));
+    let at = here.back(here.wall - at);
     if let Some(seen) = &ask.seen {
-        story.still_at_hand(seen, here)?;
+        story.still_at_hand(seen, at)?;
     }
-    let at = ask.at.map_or(here, |at| here.back(here.wall - at));
     let event = weather.fix(story.complete(&ask.act, at)?, &story, at.wall);
     kept.record(lock, event, ask.at, now)
 }

@@ -14,7 +14,7 @@ mod tests;
 pub use fault::{ConfigError, Fault, Unknown, Wrong};
 
 use crate::craft::materials::Filler;
-use crate::text::Units;
+use crate::text::{Trouble, Units};
 use std::ffi::OsString;
 use std::fmt;
 use std::io::{self, Read};
@@ -370,7 +370,7 @@ fn read_settings(file: &Sourced<PathBuf>) -> Result<file::Chosen, ConfigError> {
         Ok(text) => file::read(&file.value, &text).map_err(ConfigError::Faults),
         Err(e) if e.kind() == io::ErrorKind::NotFound && file.from == Origin::Default => Ok(file::Chosen::default()),
         Err(e) => {
-            Err(ConfigError::Unreadable { path: file.value.clone(), from: file.from.clone(), said: e.to_string() })
+            Err(ConfigError::Unreadable { path: file.value.clone(), from: file.from.clone(), trouble: Trouble::of(&e) })
         }
     }
 }

@@ -1,7 +1,7 @@
 //! What is typed, read and said back: text made safe to show, and sizes, times and amounts read and printed.
 //!
 //! `clean` guards the display against what text can carry; `fault` says what is wrong with something typed, in one
-//! sentence; `amount`, `size` and `time` read and print. What is printed can be typed in again.
+//! sentence, `trouble` what the system says of a file; `amount`, `size` and `time` read and print. What is printed can be typed in again.
 //! Absent on purpose: clocks (`now` and the time zone are arguments), files, terminal, serde, languages other than English.
 
 mod amount;
@@ -10,6 +10,7 @@ mod fault;
 mod number;
 mod size;
 mod time;
+mod trouble;
 
 #[cfg(test)]
 mod tests;
@@ -21,6 +22,7 @@ pub use clean::{LONGEST, MARKS, clean, fit, fit_ascii, osc_safe, width};
 pub use fault::{Fault, Kind, Unreadable};
 pub use size::{LARGEST_MM, SMALLEST_MM, length, parse_size, size};
 pub use time::{countdown, date, early_late, hhmm, lasting, parse_time, rfc3339, when};
+pub use trouble::Trouble;
 
 /// The units a maker reads and writes in. Inside, everything is metric; JSON always is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]

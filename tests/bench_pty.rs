@@ -279,6 +279,20 @@ fn windows_of_every_size_are_survived() {
 }
 
 #[test]
+fn what_lay_over_the_bench_leaves_nothing_behind() {
+    let shop = Shop::new();
+    let id = sized(&shop);
+    shop.done(&["mark", &id, "done"]);
+    let mut screen = Screen::bench(&shop);
+    screen.shows("gone dull").shows("q leave");
+    for (key, shows) in [("?", "STRAIGHT AFTER A PRESS"), ("t", "board prepared"), ("P", "Esc bench")] {
+        screen.keys(key).shows(shows).keys("\x1b").lacks(shows).shows("gone dull");
+    }
+    screen.keys("q");
+    assert_eq!(screen.end(), 0);
+}
+
+#[test]
 fn signals_give_the_terminal_back() {
     let ways = [(Signal::TERM, 143), (Signal::HUP, 129), (Signal::INT, 130), (Signal::QUIT, 131)];
     for (signal, code) in ways {

@@ -14,6 +14,8 @@ use crate::work::pot::genealogy::{Family, Remark};
 use crate::work::pot::phase::Standing;
 use crate::work::pot::story::Story;
 use crate::work::pot::water::Known;
+use crate::work::story::Folded;
+use std::sync::Arc;
 
 /// Pots, panels and the air together.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -26,6 +28,12 @@ pub struct Around {
     pub air: Air,
     /// What powders weigh, loosely filled, g/ml.
     pub loose_g_per_ml: Vec<(Filler, f64)>,
+}
+
+/// A story as it stood then; none where it had not begun.
+fn then<F: Folded>(told: &Told<F>, at: Stamp) -> Told<F> {
+    let story = told.story.as_ref().and_then(|s| s.as_of(at)).map(Arc::new);
+    Told { id: told.id.clone(), story, damage: told.damage.clone() }
 }
 
 impl Around {
@@ -48,6 +56,17 @@ impl Around {
             }
             standing
         })
+    }
+
+    /// What was known of panels and pots at that time; none asks for no other time. The air is looked up by time anyway.
+    #[must_use]
+    pub fn as_of(self, at: Option<Stamp>) -> Around {
+        let Some(at) = at else { return self };
+        Around {
+            pots: self.pots.iter().map(|told| then(told, at)).collect(),
+            panels: self.panels.iter().map(|told| then(told, at)).collect(),
+            ..self
+        }
     }
 
     /// When a pot gels, where that can be said. Earlier pots of this shelf lend their time constant.

@@ -149,7 +149,7 @@ impl Bench {
         let when = at.unwrap_or(now.wall);
         let stands = |s: &pot::story::Story| {
             let pot = s.pot();
-            let ended = pot.end().is_some() && s.last_at() <= when;
+            let ended = pot.ended_at().is_some_and(|end| end.wall <= when);
             pot.opened().kind == kind && pot.opened_at().wall <= when && !ended
         };
         let in_use: Vec<Id> =

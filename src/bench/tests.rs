@@ -112,10 +112,10 @@ fn two_windows_lose_nothing_and_record_nothing_twice() {
     let refused = two.record(&wren, &ask, &now);
     assert!(matches!(refused, Err(NotRecorded::Refused(Refusal::NoLongerAtHand { .. }))), "{refused:?}");
     two.record(&wren, &Ask::now(Act::done()), &now).unwrap();
-    assert_eq!(one.read_on().len(), 1);
+    assert_eq!(one.read_on(clock()()).len(), 1);
     assert_eq!(one.told(), two.told());
     assert_eq!(one.told()[0].story.as_ref().unwrap().entries().len(), 3);
-    assert!(one.read_on().is_empty());
+    assert!(one.read_on(clock()()).is_empty());
 }
 
 #[test]
@@ -242,4 +242,61 @@ fn a_coat_names_the_pot_it_can_only_have_come_from() {
     assert!(named(&bench).ends_with("gesso gesso gesso"), "{}", named(&bench));
     let coats = bench.told()[0].story.as_ref().unwrap().panel().coats(Face::Front);
     assert_eq!(coats, 2);
+    // A pot used up is named no more, whatever was written down about it afterwards.
+    let gesso = id("gesso");
+    let pot_ask = |act| PotAsk { act, at: None };
+    bench.record_pot(&gesso, &pot_ask(pot::act::Act::Empty), &now).unwrap();
+    let later = Moment::wall_only(now().wall + Span::from_h(1.0));
+    bench.record_pot(&gesso, &pot_ask(pot::act::Act::Note("sour".into())), &|| later).unwrap();
+    bench.record(&wren, &Ask::now(Act::done()), &now).unwrap();
+    assert!(named(&bench).ends_with("gesso gesso gesso-2"), "{}", named(&bench));
+}
+
+#[test]
+fn a_fact_of_this_moment_follows_one_that_was_put_a_minute_ahead() {
+    let dir = tempfile::tempdir().unwrap();
+    let now = clock();
+    let mut bench = Bench::new(Shelf::open(dir.path()));
+    bench.open(&opening("Wren", 1), &now).unwrap();
+    let wren = id("wren");
+    for _ in 0..7 {
+        bench.record(&wren, &Ask::now(Act::done()), &now).unwrap();
+    }
+    let moment = now();
+    let ahead = moment.wall + Span::from_s(70);
+    for at in [Some(ahead), None] {
+        bench.record(&wren, &Ask { at, ..Ask::now(Act::done()) }, &|| moment).unwrap();
+    }
+    let story = bench.told()[0].story.clone().unwrap();
+    let ways: Vec<_> = story.panel().steps().iter().filter_map(|s| s.laid()?.fact.direction).collect();
+    assert!(ways.windows(2).all(|two| two[0] != two[1]) && ways.len() == 3, "{ways:?}");
+}
+
+#[test]
+fn a_bench_over_named_panels_stays_over_those_and_one_over_the_rack_takes_in_new_ones() {
+    let dir = tempfile::tempdir().unwrap();
+    let now = clock();
+    let ids = |bench: &Bench| bench.told().iter().map(|t| t.id.to_string()).collect::<Vec<_>>();
+    let mut first = Bench::new(Shelf::open(dir.path()));
+    first.open(&opening("Wren", 3), &now).unwrap();
+    for panel in ["wren-1", "wren-2"] {
+        for _ in 0..6 {
+            first.record(&id(panel), &Ask::now(Act::done()), &now).unwrap();
+        }
+    }
+    first.record(&id("wren-3"), &Ask::now(Act::Abandon("split".into())), &now).unwrap();
+    let mut named = Bench::new(Shelf::open(dir.path()));
+    named.bring(&id("wren-1")).unwrap();
+    named.bring(&id("wren-3")).unwrap();
+    let changed = named.record(&id("wren-1"), &Ask::now(Act::Away), &now).unwrap();
+    assert_eq!((ids(&named), changed.len()), (vec!["wren-1".to_owned(), "wren-3".to_owned()], 1));
+    // The other is away all the same.
+    let other = story_on(&Shelf::open(dir.path()), &id("wren-2")).unwrap();
+    assert!(other.panel().standing(now()).away.is_some());
+    let mut over = Bench::new(Shelf::open(dir.path()));
+    over.bring_rack(now()).unwrap();
+    first.open(&opening("Robin", 1), &now).unwrap();
+    let news: Vec<_> = over.read_on(now()).iter().map(|t| t.id.to_string()).collect();
+    assert_eq!((news, ids(&over)), (vec!["robin".to_owned()], vec!["wren-1".into(), "wren-2".into(), "robin".into()]));
+    assert!(named.read_on(now()).iter().all(|t| t.id.as_str() != "robin"));
 }

@@ -7,8 +7,9 @@ use super::{Here, out, panel, tell};
 use crate::bench::{Ask, NotRecorded, believed_now};
 use crate::text::clean;
 use crate::units::Length;
-use crate::work::advice::inspections::{growth, looks, told};
+use crate::work::advice::inspections::{growth, told};
 use crate::work::panel::act::Act;
+use crate::work::panel::event::Event;
 use crate::work::panel::inspection::{Bow, Inspection};
 use anyhow::Result;
 
@@ -25,8 +26,10 @@ pub(super) fn run(here: &Here, asked: &Inspect) -> Result<()> {
     if asked.json {
         return out::json(&ShowJson::of(story, kept.damage.as_ref(), believed_now(story, now)));
     }
-    let last = looks(story).last().map(|(_, seen)| told(seen)).unwrap_or_default();
-    out::text(&format!("{}: {}\n", clean(&story.panel().opened().label), clean(&last)))?;
+    // The fact just written, which need not be the latest by the time it happened.
+    if let Some(Event::Inspected(seen)) = story.entries().last().map(|e| &e.event) {
+        out::text(&format!("{}: {}\n", clean(&story.panel().opened().label), clean(&told(seen))))?;
+    }
     for g in growth(story) {
         out::text(&tell::grown(&g))?;
     }

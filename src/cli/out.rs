@@ -1,6 +1,7 @@
 //! Data on stdout, words on stderr; a closed pipe is quiet.
 
 use super::interrupted;
+use crate::text::Trouble;
 use anyhow::{Context, Result};
 use serde::Serialize;
 use std::io::{self, Write};
@@ -76,9 +77,9 @@ pub fn pieces(path: &Path, force: bool, write: &mut dyn FnMut(&mut dyn Write) ->
     if path.as_os_str() == "-" {
         return streamed(write);
     }
-    let cannot = || format!("{} cannot be written", path.display());
+    let cannot = |e: &io::Error| anyhow::anyhow!("{} cannot be written: {}", path.display(), Trouble::of(e));
     let dir = path.parent().filter(|d| !d.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let file = interrupted::begin(|| unnamed(dir)).with_context(cannot)?;
+    let file = interrupted::begin(|| unnamed(dir)).map_err(|e| cannot(&e))?;
     let mut to = io::BufWriter::new(file);
     let whole = write(&mut to).and_then(|()| Ok(to.into_inner().map_err(io::IntoInnerError::into_error)?));
     let kept = whole.and_then(|file| {
@@ -89,7 +90,7 @@ pub fn pieces(path: &Path, force: bool, write: &mut dyn FnMut(&mut dyn Write) ->
         interrupted::dropped();
         match e.downcast::<io::Error>() {
             Ok(e) if e.kind() == io::ErrorKind::AlreadyExists => taken(path),
-            Ok(e) => anyhow::Error::new(e).context(cannot()),
+            Ok(e) => cannot(&e),
             Err(other) => other,
         }
     })

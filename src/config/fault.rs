@@ -3,7 +3,7 @@
 //! Absent on purpose: deciding that anything is wrong (`file`).
 
 use super::Origin;
-use crate::text::clean;
+use crate::text::{Trouble, clean};
 use std::fmt;
 use std::path::PathBuf;
 
@@ -19,7 +19,7 @@ pub enum ConfigError {
         /// Who asked for it.
         from: Origin,
         /// What the system says.
-        said: String,
+        trouble: Trouble,
     },
     /// Every fault in the settings file; nothing of it is applied.
     Faults(Vec<Fault>),
@@ -31,12 +31,12 @@ impl fmt::Display for ConfigError {
             ConfigError::NoPlaceForData => {
                 f.write_str("there is no place for data: give one with --data DIR or SOTTILE_DATA")
             }
-            ConfigError::Unreadable { path, from, said } => {
+            ConfigError::Unreadable { path, from, trouble } => {
                 let path = clean(&path.to_string_lossy());
                 write!(
                     f,
                     "the settings file {path} ({from}) cannot be read: {}; mend it, or give another with --config FILE",
-                    clean(said)
+                    clean(&trouble.to_string())
                 )
             }
             ConfigError::Faults(faults) => {

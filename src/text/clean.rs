@@ -22,7 +22,7 @@ const LONGEST_OSC: usize = 200;
 ///
 /// Cleaning twice changes nothing more. Line breaks too become signs: the outcome is always one line.
 pub fn clean(text: &str) -> String {
-    if text.len() <= LONGEST && text.bytes().all(|b| (0x20..0x7f).contains(&b)) {
+    if text.len() <= LONGEST && is_plain(text) {
         return text.to_owned();
     }
     let mut shown = cut(&visible(text));
@@ -125,7 +125,16 @@ fn cut_to(text: &str, longest: usize) -> String {
 
 /// Terminal columns `text` takes: the sum over its clusters, which is how a screen is filled.
 pub fn width(text: &str) -> usize {
+    // What is drawn every second is nearly all of this kind.
+    if is_plain(text) {
+        return text.len();
+    }
     text.graphemes(true).map(UnicodeWidthStr::width).sum()
+}
+
+/// Whether `text` is nothing but letters and signs of ASCII, a byte and a column each.
+fn is_plain(text: &str) -> bool {
+    text.bytes().all(|b| (0x20..0x7f).contains(&b))
 }
 
 /// The beginning of `text` that fits into `columns`, with "…" where something is left off. Cuts between clusters, so the

@@ -23,7 +23,7 @@ use crate::units::Moment;
 use crate::work::advice::calls::SILENT_OVER;
 use chrono::{Local, TimeZone};
 use crossterm::event::{self, Event};
-use ratatui::Frame;
+use ratatui::buffer::Buffer;
 use std::fmt::Display;
 use std::io;
 use std::time::Duration;
@@ -71,7 +71,8 @@ pub fn run(bench: Bench, how: Run) -> io::Result<Vec<String>> {
     event::poll(Duration::ZERO)?;
     let saver = Saver::start(bench, how.clock.clone(), how.loose_g_per_ml.clone())?;
     let (screen, wakeful) = (Screen::enter()?, Wakeful::new());
-    let mut open = Open { screen, view, saver, shelf, beside: None, wakeful, told_of_sleep: false, how };
+    let painted = draw::Painted::default();
+    let mut open = Open { screen, view, saver, shelf, beside: None, wakeful, painted, told_of_sleep: false, how };
     open.turn()?;
     Ok(open.last_words())
 }
@@ -85,6 +86,7 @@ struct Open {
     /// None before the first picture.
     beside: Option<Beside>,
     wakeful: Wakeful,
+    painted: draw::Painted,
     told_of_sleep: bool,
     how: Run,
 }
@@ -234,31 +236,41 @@ impl Open {
     }
 
     fn draw(&mut self) -> io::Result<()> {
-        let (view, how) = (&self.view, &self.how);
+        let (view, how, painted) = (&self.view, &self.how, &mut self.painted);
         let at = Telling { now: how.clock.now(), zone: &Local, units: how.units };
-        self.screen.draw(|frame| paint(view, &how.theme, &at, frame))
+        // This is drawn every second for hours; anything else for as long as somebody looks at it.
+        let scene = if view.over == Over::Nothing { picture::scene(view, &at) } else { None };
+        let Some(scene) = scene else {
+            painted.forget();
+            return self.screen.draw(|buf| paint(view, &how.theme, &at, buf));
+        };
+        let parts = painted.moved(&scene, &how.theme);
+        if !parts.is_empty() && self.screen.draw_parts(&parts)? {
+            return Ok(());
+        }
+        self.screen.draw(|buf| painted.paint(scene, &how.theme, buf))
     }
 }
 
 /// Draws whatever is on top.
-pub fn paint<Z: TimeZone<Offset: Display>>(view: &View, theme: &Theme, at: &Telling<'_, Z>, frame: &mut Frame<'_>) {
+pub fn paint<Z: TimeZone<Offset: Display>>(view: &View, theme: &Theme, at: &Telling<'_, Z>, buf: &mut Buffer) {
     let now = at.now;
     match &view.over {
         Over::Nothing | Over::Keys(_) => {
             if let Some(scene) = picture::scene(view, at) {
-                draw::bench(&scene, theme, frame);
+                draw::bench(&scene, theme, buf);
             }
             if let Over::Keys(offset) = view.over {
-                draw::keys(&picture::keys_sheet(offset), theme, frame);
+                draw::keys(&picture::keys_sheet(offset), theme, buf);
             }
         }
-        Over::Story(offset) => draw::story(&picture::story_view(view, *offset, at), theme, frame),
-        Over::Compare(compare) => draw::compare(&compare.sheet(), theme, frame),
-        Over::Map(map) => draw::map(&picture::map_view(view, map, now), theme, frame),
-        Over::Form(form) => draw::form(&picture::form_view(view, form, now), theme, frame),
-        Over::Line(line) => draw::form(&picture::form_view(view, line, now), theme, frame),
-        Over::Pots(pots) => paint_pots(view, pots, theme, at, frame),
-        Over::Flaws(flaws) => draw::form(&picture::form_view(view, flaws, now), theme, frame),
+        Over::Story(offset) => draw::story(&picture::story_view(view, *offset, at), theme, buf),
+        Over::Compare(compare) => draw::compare(&compare.sheet(), theme, buf),
+        Over::Map(map) => draw::map(&picture::map_view(view, map, now), theme, buf),
+        Over::Form(form) => draw::form(&picture::form_view(view, form, now), theme, buf),
+        Over::Line(line) => draw::form(&picture::form_view(view, line, now), theme, buf),
+        Over::Pots(pots) => paint_pots(view, pots, theme, at, buf),
+        Over::Flaws(flaws) => draw::form(&picture::form_view(view, flaws, now), theme, buf),
     }
 }
 
@@ -268,13 +280,13 @@ fn paint_pots<Z: TimeZone<Offset: Display>>(
     pots: &PotsOver,
     theme: &Theme,
     at: &Telling<'_, Z>,
-    frame: &mut Frame<'_>,
+    buf: &mut Buffer,
 ) {
     match pots {
-        PotsOver::List { at: cursor } => draw::page(&picture::pots_page(view, *cursor, at), theme, frame),
-        PotsOver::Told => draw::page(&picture::known_page(view, at), theme, frame),
-        PotsOver::Form(form) => draw::form(&picture::form_view(view, &**form, at.now), theme, frame),
-        PotsOver::Line(line) => draw::form(&picture::form_view(view, line, at.now), theme, frame),
-        PotsOver::Making(making) => draw::making(&picture::making_view(view, making, at), theme, frame),
+        PotsOver::List { at: cursor } => draw::page(&picture::pots_page(view, *cursor, at), theme, buf),
+        PotsOver::Told => draw::page(&picture::known_page(view, at), theme, buf),
+        PotsOver::Form(form) => draw::form(&picture::form_view(view, &**form, at.now), theme, buf),
+        PotsOver::Line(line) => draw::form(&picture::form_view(view, line, at.now), theme, buf),
+        PotsOver::Making(making) => draw::making(&picture::making_view(view, making, at), theme, buf),
     }
 }

@@ -150,7 +150,7 @@ impl Desk {
 
     /// Takes in what others wrote.
     pub fn reads_on(&mut self) -> Option<Kept> {
-        self.bench.read_on();
+        self.bench.read_on((self.now)());
         self.news()
     }
 

@@ -9,8 +9,9 @@ use crossterm::terminal::{
     disable_raw_mode, enable_raw_mode,
 };
 use crossterm::{execute, queue};
-use ratatui::backend::CrosstermBackend;
-use ratatui::{Frame, Terminal};
+use ratatui::backend::{Backend, CrosstermBackend};
+use ratatui::buffer::Buffer;
+use ratatui::layout::{Position, Rect};
 use std::io::{self, Write};
 use std::sync::Once;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -45,7 +46,11 @@ impl Write for Stroke {
 
 /// The terminal, ours until this is dropped.
 pub struct Screen {
-    terminal: Terminal<CrosstermBackend<Stroke>>,
+    backend: CrosstermBackend<Stroke>,
+    /// What stands on the terminal.
+    shown: Buffer,
+    /// Where the next picture is made; its content is of no worth between pictures.
+    next: Buffer,
     anew: bool,
 }
 
@@ -63,29 +68,57 @@ impl Screen {
             }));
         });
         take()?;
-        match Terminal::new(CrosstermBackend::new(Stroke::default())) {
-            Ok(terminal) => Ok(Screen { terminal, anew: false }),
-            Err(e) => {
-                give_back();
-                Err(e)
-            }
-        }
+        let backend = CrosstermBackend::new(Stroke::default());
+        Ok(Screen { backend, shown: Buffer::default(), next: Buffer::default(), anew: true })
     }
 
-    /// Draws a frame; a terminal that can show it at one stroke does.
+    /// Shows a picture, as large as the window and made on a bare buffer. What stands there already is not sent again.
     ///
     /// # Errors
     /// What the system says.
-    pub fn draw(&mut self, frame: impl FnOnce(&mut Frame)) -> io::Result<()> {
+    pub fn draw(&mut self, paint: impl FnOnce(&mut Buffer)) -> io::Result<()> {
         if std::mem::take(&mut self.anew) {
-            // A terminal made anew remembers nothing of what stood there, so everything is drawn. Clearing the old one
-            // would ask where the cursor is, and end the program where no answer comes in time.
-            let mut stroke = Stroke::default();
-            queue!(stroke, Clear(ClearType::All))?;
-            self.terminal = Terminal::new(CrosstermBackend::new(stroke))?;
+            self.begin()?;
         }
-        self.terminal.draw(frame)?;
-        self.terminal.backend_mut().flush()
+        self.next.reset();
+        paint(&mut self.next);
+        self.backend.draw(self.shown.diff_iter(&self.next))?;
+        std::mem::swap(&mut self.shown, &mut self.next);
+        Backend::flush(&mut self.backend)
+    }
+
+    /// Shows those parts in place of what stood there; every sign in them is one column wide. Does nothing where the whole
+    /// picture has to be drawn first, and tells so.
+    ///
+    /// # Errors
+    /// What the system says.
+    pub fn draw_parts(&mut self, parts: &[Buffer]) -> io::Result<bool> {
+        if self.anew {
+            return Ok(false);
+        }
+        for part in parts {
+            let area = part.area.intersection(self.shown.area);
+            let differs = |at: &Position| part.cell(*at) != self.shown.cell(*at);
+            let changed: Vec<Position> = area.positions().filter(differs).collect();
+            self.backend.draw(changed.iter().filter_map(|at| Some((at.x, at.y, part.cell(*at)?))))?;
+            for at in changed {
+                if let (Some(shown), Some(cell)) = (self.shown.cell_mut(at), part.cell(at)) {
+                    shown.clone_from(cell);
+                }
+            }
+        }
+        Backend::flush(&mut self.backend)?;
+        Ok(true)
+    }
+
+    /// Begins with an empty terminal of the size the window has now. It is asked for only when the window says that it
+    /// changed: asking before every picture opens a file each time.
+    fn begin(&mut self) -> io::Result<()> {
+        let (width, height) = crossterm::terminal::size()?;
+        let area = Rect { x: 0, y: 0, width, height };
+        self.shown = Buffer::empty(area);
+        self.next = Buffer::empty(area);
+        queue!(self.backend, Clear(ClearType::All))
     }
 
     /// Gives the terminal back, stops the process until it is continued, and takes the terminal again.

@@ -320,7 +320,7 @@ impl Window {
         let mut terminal = Terminal::new(TestBackend::new(width, height)).unwrap();
         let at = Telling { now: self.now.get(), zone: &chrono::Utc, units: Units::Metric };
         let theme = Theme { look: Look::Terminal, ascii: false };
-        terminal.draw(|frame| run::paint(&self.view, &theme, &at, frame)).unwrap();
+        terminal.draw(|frame| run::paint(&self.view, &theme, &at, frame.buffer_mut())).unwrap();
         terminal.backend().to_string()
     }
 

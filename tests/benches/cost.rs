@@ -121,7 +121,7 @@ fn draw_a_frame(bencher: Bencher) {
     let mut second = 0;
     bencher.bench_local(|| {
         second = (second + 1) % scenes.len();
-        terminal.draw(|frame| draw::bench(&scenes[second], &theme, frame)).unwrap();
+        terminal.draw(|frame| draw::bench(&scenes[second], &theme, frame.buffer_mut())).unwrap();
     });
 }
 

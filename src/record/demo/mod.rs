@@ -15,9 +15,10 @@ mod words;
 #[cfg(test)]
 mod tests;
 
-use super::files::{self, Lock, LockFailure, Trouble};
+use super::files::{self, Lock, LockFailure};
 use super::journal::Failure;
 use super::shelf::{Drawer, Shelf, free_id};
+use crate::text::Trouble;
 use crate::units::{Id, Span};
 use crate::work::panel::refusal::Refusal;
 use crate::work::panel::story::Story;

@@ -1,7 +1,8 @@
 //! What can be wrong with a journal, and why a fact could not be kept: each with its one sentence.
 
 use super::line::LINE_MAX;
-use crate::record::files::{LockFailure, Trouble};
+use crate::record::files::LockFailure;
+use crate::text::Trouble;
 use std::fmt;
 use std::path::PathBuf;
 

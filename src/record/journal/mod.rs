@@ -31,7 +31,8 @@ mod tests;
 pub use failure::{Damage, DamageKind, Failure};
 pub use line::{Fact, Header};
 
-use super::files::{self, Lock, Trouble};
+use super::files::{self, Lock};
+use crate::text::Trouble;
 use crate::units::Entry;
 use line::{LINE_MAX, Link};
 use read::{Judged, Open, Pieces, judge};

@@ -16,9 +16,10 @@ mod tests;
 
 pub use names::{Filed, NotFound, free_id, look_up};
 
-use super::files::{self, Lock, LockFailure, Trouble};
+use super::files::{self, Lock, LockFailure};
 use super::journal::storage::{Disk, RealDisk};
 use super::journal::{self, DamageKind, Fact, Failure, Journal};
+use crate::text::Trouble;
 use crate::units::{Entry, Id};
 use crate::work::panel::event::Event;
 use std::collections::BTreeSet;

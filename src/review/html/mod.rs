@@ -176,13 +176,12 @@ fn between(c: &Comparison) -> Markup {
                 }
                 div.wide { table {
                     caption { "Medians of each side, and p: how often chance alone would set the sides at least as far apart." }
-                    thead { tr { th scope="col" { "field" } th scope="col" { "first" } th scope="col" { "second" } th.n scope="col" { "p" } th scope="col" { "in words" } } }
+                    thead { tr { th scope="col" { "what" } th.n scope="col" { "first" } th.n scope="col" { "second" } th.n scope="col" { "p" } } }
                     tbody { @for d in &c.differs { tr {
-                        th scope="row" { (d.field) }
-                        td { (value(&d.a)) }
-                        td { (value(&d.b)) }
+                        th scope="row" { (clean(&d.said)) }
+                        td.n { (value(&d.a)) }
+                        td.n { (value(&d.b)) }
                         td.n { @match d.p_value { Some(p) => (p_text(p)), None => "too few" } }
-                        td { (clean(&d.said)) }
                     } } }
                 } }
                 (plots::dots(c))
@@ -198,14 +197,17 @@ fn lines_of(details: &[Detail]) -> Markup {
             section {
                 h2 { "Coats and waits, all to one scale" }
                 @for d in details { (plots::time_line(&d.line, longest)) }
-                p.quiet { "Each stroke is a coat, from the first gesso coat on; a point below it was laid early, a ring on a bone-dry coat." }
+                p.quiet { "Each stroke is a coat, from the first gesso coat on, dotted where it was tapped in, with a bar on top where it was brushed along the width; a point below says early, a ring that the coat below was bone dry. A notch in the line is an hour." }
             }
         }
     }
 }
 
+/// What stands in place of a figure nobody recorded.
+const NOT_RECORDED: &str = "–";
+
 fn figure(v: Option<f64>, decimals: usize) -> String {
-    v.map_or_else(|| "–".to_owned(), |v| round_to(v, decimals))
+    v.map_or_else(|| NOT_RECORDED.to_owned(), |v| round_to(v, decimals))
 }
 
 type Column = (&'static str, fn(&Facts) -> String);
@@ -226,7 +228,10 @@ const COLUMNS: [Column; 17] = [
     ("water lost %", |f| figure(f.water_lost_pct, 0)),
     ("glue g/100 g", |f| figure(f.glue_per_100g_filler_g, 1)),
     ("air %", |f| {
-        f.air.rh_min_pct.zip(f.air.rh_max_pct).map_or_else(|| "–".to_owned(), |(l, h)| format!("{l:.0} to {h:.0}"))
+        f.air
+            .rh_min_pct
+            .zip(f.air.rh_max_pct)
+            .map_or_else(|| NOT_RECORDED.to_owned(), |(l, h)| format!("{l:.0} to {h:.0}"))
     }),
     ("looked at, days old", |f| figure(f.outcome.age_days, 0)),
     ("outcome", |f| if f.given_up.is_some() { format!("{}, given up", outcome(f)) } else { outcome(f).to_owned() }),
@@ -235,17 +240,24 @@ const COLUMNS: [Column; 17] = [
 /// A page has a row for at most so many panels; a browser can still be scrolled through that.
 const ROWS: usize = 1000;
 
+/// Every panel a row. What nobody recorded of any of them takes no column.
 fn table(c: &Comparison) -> Markup {
+    let known = |of: fn(&Facts) -> String| c.panels.iter().any(|f| of(f) != NOT_RECORDED);
+    let (columns, missing): (Vec<Column>, Vec<Column>) = COLUMNS.into_iter().partition(|(_, of)| known(*of));
+    let missing: Vec<&str> = missing.iter().map(|(name, _)| *name).collect();
     html! {
         @if c.panels.len() > 1 {
             section {
                 h2 { "Side by side" }
                 div.wide { table.small {
-                    caption { "A dash is what nobody recorded." }
-                    thead { tr { th scope="col" { "panel" } @for (name, _) in COLUMNS { th scope="col" { (name) } } } }
+                    caption {
+                        "A dash is what nobody recorded."
+                        @if !missing.is_empty() { " Recorded of none: " (missing.join(", ")) "." }
+                    }
+                    thead { tr { th scope="col" { "panel" } @for (name, _) in &columns { th scope="col" { (name) } } } }
                     tbody { @for f in c.panels.iter().take(ROWS) { tr {
                         th scope="row" { (clean(&f.label)) }
-                        @for (_, of) in COLUMNS { td { (of(f)) } }
+                        @for (_, of) in &columns { td { (of(f)) } }
                     } } }
                 } }
                 @if c.panels.len() > ROWS {
@@ -286,10 +298,10 @@ fn remarks(c: &Comparison) -> Markup {
 
 fn parts(card: &Card) -> Markup {
     html! {
-        @for (heading, lines) in &card.parts {
+        div.parts { @for (heading, lines) in &card.parts { div {
             h3 { (heading) }
             ul { @for line in lines { li { (line) } } }
-        }
+        } } }
     }
 }
 

@@ -73,7 +73,7 @@ pub fn section(s: &Section, px_per_um: f64, label: &str) -> Markup {
         y += thick(layer);
     }
     html! {
-        figure {
+        figure.cut {
             svg viewBox=(format!("0 0 460 {}", at(high))) width="460" height=(at(high)) role="img" aria-label=(said) {
                 text x="0" y="11" { "front" }
                 @for (y, h, layer) in &bands {
@@ -143,13 +143,20 @@ pub fn time_line(line: &Line, longest_min: f64) -> Markup {
     let x = |m: &Mark| at(4.0 + m.min * scale);
     let said = line_said(line);
     html! {
-        figure {
+        figure.line {
             svg viewBox="0 0 660 40" width="660" height="40" role="img" aria-label=(said) {
                 path.ax d="M4 30H644" {}
+                @for hour in 1..=(longest_min / 60.0).min(LINE / 4.0) as u32 {
+                    path.ax d=(format!("M{} 27V33", at(4.0 + f64::from(hour) * 60.0 * scale))) {}
+                }
                 @for m in &line.coats {
                     @let class = if m.kind == Kind::Stipple { "st" } else { "co" };
                     @let reach = if m.face == Some(Face::Back) { "30V38" } else { "10V30" };
                     path class=(class) d=(format!("M{} {reach}", x(m))) {}
+                    @if m.direction == Some(Direction::Horizontal) {
+                        @let end = if m.face == Some(Face::Back) { 38 } else { 10 };
+                        path.co d=(format!("M{} {end}h6", at(4.0 + m.min * scale - 3.0))) {}
+                    }
                     @if m.early { circle.in cx=(x(m)) cy="35" r="2" {} }
                     @if m.gap { circle.co cx=(x(m)) cy="6" r="3" {} }
                 }

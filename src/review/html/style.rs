@@ -7,14 +7,14 @@ pub const CSS: &str = "\
 body{background:var(--paper);color:var(--ink);font:16px/1.45 Georgia,'Times New Roman',serif;margin:0 auto;max-width:64rem;padding:1.5rem}\
 h1{font-size:1.9rem;line-height:1.2;margin:0 0 .3rem}h2{font-size:1.3rem;margin:1.8rem 0 .5rem}h3{font-size:1rem;margin:1rem 0 .2rem}\
 ul{margin:.2rem 0;padding-left:1.2rem}p{margin:.4rem 0}.quiet,figcaption,caption{color:var(--quiet);font-size:.9rem}.loud{color:var(--loud);font-weight:bold}\
-h1,h2,h3,li,td,th,p{overflow-wrap:anywhere}\
+h1,h2,h3,li,p{overflow-wrap:anywhere}td,th{overflow-wrap:break-word}table.small th{hyphens:none}\
 .wide{overflow-x:auto}table{border-collapse:collapse;font-size:.9rem}table.small{font-size:.75rem}caption{text-align:left;padding-bottom:.3rem}\
 th,td{border-bottom:1px solid var(--line);padding:.25rem .5rem;text-align:left;vertical-align:top}.n{text-align:right;font-variant-numeric:tabular-nums}\
-figure{margin:.6rem 0;break-inside:avoid}figure.row{display:inline-block;margin-right:1rem;vertical-align:top}svg{max-width:100%;height:auto;display:block}\
+figure{margin:.6rem 0;break-inside:avoid}figure.row{display:inline-block;margin-right:1rem;vertical-align:top}figure.line{display:flex;gap:1rem;align-items:center;margin:.1rem 0}figure.line svg{flex:0 1 660px;min-width:0}figure.line figcaption{flex:1 1 12rem}.parts{columns:24rem;column-gap:2rem}.parts>div{break-inside:avoid}.parts h3{margin-top:.4rem}svg{max-width:100%;height:auto;display:block}\
 svg text{fill:var(--ink);font:12px Georgia,serif}.hatch{position:absolute;width:0;height:0}\
 .ax{stroke:var(--line);stroke-width:1;fill:none}.co{stroke:var(--ink);stroke-width:2;fill:none}.st{stroke:var(--mark);stroke-width:2;stroke-dasharray:3 2;fill:none}\
 .fl{fill:var(--ground);stroke:var(--ink);stroke-width:.7}.wd{fill:var(--wood);stroke:var(--ink);stroke-width:.7}.in{fill:var(--ink)}.mk{fill:var(--mark)}.hh{stroke:var(--ink);stroke-width:.8;fill:none}\
 .g0{fill:var(--ground);stroke:var(--line)}.g1{fill:var(--line);stroke:var(--line)}.g2{fill:var(--ink);stroke:var(--line)}\
 section.panel{border-top:2px solid var(--ink);margin-top:2rem}\
 @media print{@page{size:A4;margin:14mm}:root{--paper:#fff;--ink:#000;--quiet:#333;--line:#777;--wood:#d8bd92;--ground:#fff;--mark:#000;--loud:#000}\
-body{font-size:10pt;max-width:none;padding:0}section.panel{break-before:page}h2,h3{break-after:avoid}tr{break-inside:avoid}thead{display:table-header-group}.wide{overflow:visible}table.small{font-size:6.5pt}table.small th,table.small td{padding:1pt 2pt}}";
+body{font-size:9.5pt;line-height:1.35;max-width:none;padding:0}h1{font-size:16pt}h2{font-size:12pt;margin:9pt 0 3pt}figure{margin:4pt 0}figure.cut svg{max-height:75mm;width:auto}.parts{columns:2}section.panel{break-before:page}h2,h3{break-after:avoid}tr{break-inside:avoid}thead{display:table-header-group}.wide{overflow:visible}table.small{font-size:6.5pt}table.small th,table.small td{padding:1pt 2pt}}";

@@ -2,24 +2,24 @@
 //!
 //! The order of sizes is the order of need from three metres: act, direction, time, pot, section.
 
+use super::moving::Moving;
 use super::pen::{Pen, below, bottom, left, right_of, top};
 use super::{board, digits, far, letters, parts, section, small};
 use crate::app::scene::Scene;
 use crate::ui::theme::{Ink, Theme};
-use ratatui::Frame;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
-/// Draws the bench over the whole frame.
-pub fn bench(scene: &Scene, theme: &Theme, frame: &mut Frame<'_>) {
-    let area = frame.area();
-    on(scene, theme, frame.buffer_mut(), area);
+/// Draws the bench over the whole of a bare buffer.
+pub fn bench(scene: &Scene, theme: &Theme, buf: &mut Buffer) {
+    let area = buf.area;
+    on(scene, theme, buf, area);
 }
 
-/// Draws the bench into `area` of a buffer.
-pub(super) fn on(scene: &Scene, theme: &Theme, buf: &mut Buffer, area: Rect) {
+/// Draws the bench into `area` of a buffer nothing was drawn on yet; tells what of it moves every second.
+pub(super) fn on(scene: &Scene, theme: &Theme, buf: &mut Buffer, area: Rect) -> Moving {
     let area = area.intersection(buf.area);
-    let mut pen = Pen::new(buf, area, theme);
+    let mut pen = Pen::on_bare(buf, area, theme);
     let area = above_lead(&mut pen, area, scene);
     match (area.width, area.height) {
         (0, _) | (_, 0) => {}
@@ -29,6 +29,7 @@ pub(super) fn on(scene: &Scene, theme: &Theme, buf: &mut Buffer, area: Rect) {
         (36..64, _) => small::draw(&mut pen, area, scene),
         (_, _) => desk(&mut pen, area, scene),
     }
+    pen.moving
 }
 
 /// Says the sentence a newcomer is led by along the lower edge, inside out; tells what is left above it.

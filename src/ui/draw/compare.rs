@@ -8,17 +8,16 @@ use crate::ui::hatch::Hatch;
 use crate::ui::theme::{Ink, Theme};
 use crate::units::Span;
 use crate::work::panel::event::Low;
-use ratatui::Frame;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
 /// Rows for one panel: its front, its back, what was out of time.
 const ROWS: u16 = 3;
 
-/// Draws the comparison over the whole frame.
-pub fn compare(view: &CompareSheet, theme: &Theme, frame: &mut Frame<'_>) {
-    let area = frame.area();
-    on(view, theme, frame.buffer_mut(), area);
+/// Draws the comparison over the whole of a bare buffer.
+pub fn compare(view: &CompareSheet, theme: &Theme, buf: &mut Buffer) {
+    let area = buf.area;
+    on(view, theme, buf, area);
 }
 
 /// Draws the comparison into `area` of a buffer.

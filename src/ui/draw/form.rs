@@ -5,14 +5,13 @@ use super::pen::{Pen, below, bottom, left, right_of, top};
 use crate::app::sheets::{FormField, FormView};
 use crate::text;
 use crate::ui::theme::{Ink, Theme};
-use ratatui::Frame;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
-/// Draws the form over the whole frame.
-pub fn form(view: &FormView, theme: &Theme, frame: &mut Frame<'_>) {
-    let area = frame.area();
-    on(view, theme, frame.buffer_mut(), area);
+/// Draws the form over the whole of a bare buffer.
+pub fn form(view: &FormView, theme: &Theme, buf: &mut Buffer) {
+    let area = buf.area;
+    on(view, theme, buf, area);
 }
 
 /// Draws the form into `area` of a buffer.

@@ -3,14 +3,13 @@
 use super::pen::{Pen, below, bottom, left, right_of, top};
 use crate::app::sheets::KeysSheet;
 use crate::ui::theme::{Ink, Theme};
-use ratatui::Frame;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
-/// Draws every key over the whole frame.
-pub fn keys(sheet: &KeysSheet, theme: &Theme, frame: &mut Frame<'_>) {
-    let area = frame.area();
-    on(sheet, theme, frame.buffer_mut(), area);
+/// Draws every key over the whole of a bare buffer.
+pub fn keys(sheet: &KeysSheet, theme: &Theme, buf: &mut Buffer) {
+    let area = buf.area;
+    on(sheet, theme, buf, area);
 }
 
 enum Line<'a> {

@@ -6,14 +6,13 @@ use super::{digits, letters, parts};
 use crate::app::page::MakingView;
 use crate::app::scene::{Digits, Reads};
 use crate::ui::theme::{Ink, Theme};
-use ratatui::Frame;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
-/// Draws the step over the whole frame.
-pub fn making(view: &MakingView, theme: &Theme, frame: &mut Frame<'_>) {
-    let area = frame.area();
-    on(view, theme, frame.buffer_mut(), area);
+/// Draws the step over the whole of a bare buffer.
+pub fn making(view: &MakingView, theme: &Theme, buf: &mut Buffer) {
+    let area = buf.area;
+    on(view, theme, buf, area);
 }
 
 /// Draws the step into `area` of a buffer.

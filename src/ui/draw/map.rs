@@ -5,14 +5,13 @@ use super::{board, parts};
 use crate::app::sheets::MapView;
 use crate::ui::theme::{Ink, Theme};
 use crate::work::panel::event::Low;
-use ratatui::Frame;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
-/// Draws the map over the whole frame.
-pub fn map(view: &MapView, theme: &Theme, frame: &mut Frame<'_>) {
-    let area = frame.area();
-    on(view, theme, frame.buffer_mut(), area);
+/// Draws the map over the whole of a bare buffer.
+pub fn map(view: &MapView, theme: &Theme, buf: &mut Buffer) {
+    let area = buf.area;
+    on(view, theme, buf, area);
 }
 
 /// Draws the map into `area` of a buffer.

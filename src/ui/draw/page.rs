@@ -5,14 +5,13 @@ use super::pen::{Pen, below, bottom, left, right_of, top};
 use crate::app::page::{Lead, Page, Paragraph};
 use crate::app::scene::KeyHint;
 use crate::ui::theme::{Ink, Theme};
-use ratatui::Frame;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
-/// Draws the page over the whole frame.
-pub fn page(view: &Page, theme: &Theme, frame: &mut Frame<'_>) {
-    let area = frame.area();
-    on(view, theme, frame.buffer_mut(), area);
+/// Draws the page over the whole of a bare buffer.
+pub fn page(view: &Page, theme: &Theme, buf: &mut Buffer) {
+    let area = buf.area;
+    on(view, theme, buf, area);
 }
 
 /// Draws the page into `area` of a buffer.

@@ -1,8 +1,8 @@
 //! The parts of the bench, each drawn into a rectangle of its own; `bench`, `far` and `small` say where.
 
 use super::pen::{Pen, below, left, right_of, top};
-use super::{digits, letters};
-use crate::app::scene::{Act, KeyHint, PotLines, RackLine, Scene, Urgency};
+use super::{digits, letters, moving};
+use crate::app::scene::{Act, Digits, KeyHint, PotLines, RackLine, Scene, Urgency};
 use crate::craft::recipe::Direction;
 use crate::ui::hatch::Hatch;
 use crate::ui::theme::Ink;
@@ -105,6 +105,7 @@ fn face_words(act: &Act) -> &'static str {
 /// broken while the alarm rings.
 pub(super) fn bar(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
     let area = top(area, 1);
+    pen.moving.bar = Some(area);
     let gone = scene.digits.and_then(|d| d.gone).filter(|g| g.is_finite()).map_or(0.0, |g| g.clamp(0.0, 1.0));
     let part = left(area, (f64::from(area.width) * gone).round() as u16);
     match scene.urgency {
@@ -124,6 +125,12 @@ pub(super) fn bar(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
 /// above.
 pub(super) fn digits(pen: &mut Pen<'_>, area: Rect, scene: &Scene, hangs: bool) -> u16 {
     let Some(shown) = scene.digits else { return 0 };
+    let rows = these_digits(pen, area, scene, shown, hangs);
+    pen.moving.digits = Some(moving::Digits { area, hangs, rows });
+    rows
+}
+
+fn these_digits(pen: &mut Pen<'_>, area: Rect, scene: &Scene, shown: Digits, hangs: bool) -> u16 {
     let (text, form) = digits::text(&shown);
     let over = scene.urgency.is_over();
     let (rim_x, rim_top, rim_low) = if over { (2, u16::from(!hangs), 1) } else { (0, 0, 0) };

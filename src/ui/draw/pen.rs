@@ -1,17 +1,30 @@
 //! The one way onto the screen: every sign and word passes here, is cleaned, clipped and, where asked, made ASCII.
 
+use super::moving::Moving;
 use crate::text;
 use crate::ui::theme::{self, Ink, Theme};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
+use ratatui::style::Style;
 
 /// Writes into a buffer and never outside it.
 pub(super) struct Pen<'a> {
     buf: &'a mut Buffer,
     theme: &'a Theme,
+    /// What was drawn that moves every second.
+    pub moving: Moving,
 }
 
 impl<'a> Pen<'a> {
+    /// A pen over a buffer nothing was drawn on yet: the ground is laid in `area` only where it differs from a bare one.
+    pub fn on_bare(buf: &'a mut Buffer, area: Rect, theme: &'a Theme) -> Self {
+        if theme.ground() == Style::new() {
+            Pen { buf, theme, moving: Moving::default() }
+        } else {
+            Pen::new(buf, area, theme)
+        }
+    }
+
     /// A pen over `buf`, with the ground laid in `area`.
     pub fn new(buf: &'a mut Buffer, area: Rect, theme: &'a Theme) -> Self {
         let area = area.intersection(buf.area);
@@ -23,7 +36,7 @@ impl<'a> Pen<'a> {
                 }
             }
         }
-        Pen { buf, theme }
+        Pen { buf, theme, moving: Moving::default() }
     }
 
     /// Whether only ASCII may be written.
@@ -106,13 +119,19 @@ impl<'a> Pen<'a> {
 /// `words` broken at spaces into lines of at most `columns`; a longer word stands alone and is cut when written.
 fn wrap(words: &str, columns: usize) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
+    let mut used = 0;
     for word in words.split_whitespace() {
+        let wide = text::width(word);
         match lines.last_mut() {
-            Some(line) if text::width(line) + 1 + text::width(word) <= columns => {
+            Some(line) if used + 1 + wide <= columns => {
                 line.push(' ');
                 line.push_str(word);
+                used += 1 + wide;
             }
-            Some(_) | None => lines.push(word.to_owned()),
+            Some(_) | None => {
+                lines.push(word.to_owned());
+                used = wide;
+            }
         }
     }
     lines

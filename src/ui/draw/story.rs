@@ -4,14 +4,13 @@ use super::parts;
 use super::pen::{Pen, below, bottom, left, right_of, top};
 use crate::app::sheets::{StoryLine, StoryView};
 use crate::ui::theme::{Ink, Theme};
-use ratatui::Frame;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
-/// Draws the story over the whole frame.
-pub fn story(view: &StoryView, theme: &Theme, frame: &mut Frame<'_>) {
-    let area = frame.area();
-    on(view, theme, frame.buffer_mut(), area);
+/// Draws the story over the whole of a bare buffer.
+pub fn story(view: &StoryView, theme: &Theme, buf: &mut Buffer) {
+    let area = buf.area;
+    on(view, theme, buf, area);
 }
 
 /// Draws the story into `area` of a buffer.

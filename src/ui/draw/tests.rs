@@ -255,6 +255,42 @@ fn nothing_that_steers_a_terminal_reaches_a_cell() {
     });
 }
 
+/// A second later the picture painted over the one kept is the picture painted anew.
+#[test]
+fn what_is_kept_of_a_picture_is_never_stale() {
+    let mut copied = 0;
+    for (name, scene) in samples::all() {
+        for (w, h) in [(80, 24), (120, 40), (200, 60), (20, 5), (40, 12), (50, 60), (36, 16), (64, 17), (1, 1)] {
+            for theme in [PLAIN, Theme { look: Look::Dark, ascii: true }] {
+                let area = Rect::new(0, 0, w, h);
+                let mut painted = super::moving::Painted::default();
+                let mut buf = Buffer::empty(area);
+                for (far, step, gone) in
+                    [(false, 0, 0.1), (false, 1, 0.2), (false, 61, 1.0), (true, 62, 0.0), (true, 7200, 0.9)]
+                {
+                    let mut now = Scene { far, ..scene.clone() };
+                    if let Some(digits) = &mut now.digits {
+                        digits.seconds = digits.seconds.abs_diff(step);
+                        digits.gone = digits.gone.map(|_| gone);
+                    }
+                    let parts = painted.moved(&now, &theme);
+                    copied += u32::from(!parts.is_empty());
+                    for cell in parts.iter().flat_map(|part| part.area.positions().map(move |at| (at, &part[at]))) {
+                        buf[cell.0] = cell.1.clone();
+                    }
+                    if parts.is_empty() {
+                        buf.reset();
+                        painted.paint(now.clone(), &theme, &mut buf);
+                    }
+                    assert_eq!(text(&buf), text(&drawn(&now, theme, w, h)), "{name} {w}x{h} after {step} s");
+                    assert_eq!(buf, drawn(&now, theme, w, h), "{name} {w}x{h} after {step} s");
+                }
+            }
+        }
+    }
+    assert!(copied > 100, "{copied}");
+}
+
 /// The rows on which the digits of a scene stand, found by taking the digits away.
 fn digit_rows(scene: &Scene, w: u16, h: u16) -> u16 {
     let shown = scene.digits.unwrap();

@@ -344,6 +344,9 @@ impl Panel {
     fn done(&mut self, seq: u64, m: Moment, fact: &Done) -> Result<(), Refusal> {
         let at = self.hand().ok_or(Refusal::NothingLeft)?;
         self.fits(at, fact)?;
+        let rough = self.steps[at].place.kind == Kind::Check && fact.map.as_ref().is_some_and(|map| !map.clear());
+        // Found out before anything changes.
+        let round = if rough { self.wants_round(at)? } else { None };
         let began = match self.steps[at].became {
             Became::Begun(began) => Some(began),
             Became::Coming | Became::Done(_) | Became::Skipped(_) => None,
@@ -358,8 +361,8 @@ impl Panel {
         self.last_act = Some(at);
         self.again = false;
         self.renew_wait_after(at);
-        if self.steps[at].place.kind == Kind::Check && fact.map.as_ref().is_some_and(|map| !map.clear()) {
-            self.another_round(at)?;
+        if let Some(level) = round {
+            self.another_round(at, level);
         }
         self.touch(m);
         Ok(())
@@ -389,18 +392,23 @@ impl Panel {
         }
     }
 
-    /// Grey stayed: scrape again (or rub, where the recipe does not scrape), then check again.
-    fn another_round(&mut self, check_at: usize) -> Result<(), Refusal> {
+    /// What levels the ground before it is checked again, after a check that showed something at that place; none where
+    /// that round is there already.
+    fn wants_round(&self, check_at: usize) -> Result<Option<Kind>, Refusal> {
         let level = if self.opened.recipe.scrape.is_some() { Kind::Scrape } else { Kind::Polish };
         if self.steps.get(check_at + 1).is_some_and(|s| s.open() && s.place.kind == level) {
-            return Ok(());
+            return Ok(None);
         }
         self.room_for(2)?;
+        Ok(Some(level))
+    }
+
+    /// One more round of levelling and checking behind the check at that place, which called for it.
+    fn another_round(&mut self, check_at: usize, level: Kind) {
         let called_by = self.steps[check_at].laid().map(|laid| laid.seq);
         let round = |kind| Step { called_by, ..Step::coming(Place::new(kind, Some(Face::Front), 0)) };
         self.steps.splice(check_at + 1..check_at + 1, [round(level), round(Kind::Check)]);
         self.renumber();
-        Ok(())
     }
 
     /// Numbers count within kind and face, in the order of the work, without holes.

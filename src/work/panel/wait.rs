@@ -67,10 +67,9 @@ pub struct InForce {
 impl InForce {
     /// How much of it is left at that moment; negative once over.
     pub fn left_at(&self, m: Moment) -> Span {
-        match self.dull {
-            Some(dull) => -elapsed(dull, m),
-            None => self.wait.span - elapsed(self.from, m),
-        }
+        let left = self.wait.span - elapsed(self.from, m);
+        // A mark given past due ends nothing any more.
+        self.dull.map_or(left, |dull| left.min(-elapsed(dull, m)))
     }
     /// Whether it still runs at that moment.
     pub fn runs_at(&self, m: Moment) -> bool {
@@ -190,7 +189,8 @@ impl Panel {
         if let Some(wait) = self.wait_in_force() {
             let gone = elapsed(wait.from, m);
             let short = wait.recipe - gone;
-            let over = gone - wait.wait.span;
+            // The longer of both waits, so that no coat is early by one and late by the other.
+            let over = gone - wait.wait.span.max(wait.recipe);
             judged.early = (wait.dull.is_none() && short > TOLERANCE).then_some(short);
             judged.late = (wait.by_itself.is_none() && over > TOLERANCE).then_some(over);
         }

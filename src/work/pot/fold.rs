@@ -178,6 +178,10 @@ impl Pot {
     pub fn end(&self) -> Option<&End> {
         self.end.as_ref().map(|(_, end)| end)
     }
+    /// When it ended, if it did.
+    pub fn ended_at(&self) -> Option<Moment> {
+        self.end.as_ref().map(|(at, _)| *at)
+    }
     /// When it was marked made.
     pub fn made(&self) -> Option<Moment> {
         self.made
