@@ -29,9 +29,13 @@ fn with_a_slow_one(labels: &[&str]) -> Shop {
     for label in labels {
         shop.panel(label);
     }
+    slow_one_in(&shop);
+    shop
+}
+
+fn slow_one_in(shop: &Shop) {
     pipe(&shop.journal("zz-slow"));
     std::fs::create_dir(shop.dir().join("out")).unwrap();
-    shop
 }
 
 fn pipe(path: &Path) {
@@ -220,6 +224,64 @@ fn a_damaged_story_among_many_is_named_left_out_and_counted() {
     assert_eq!(shop.run(&["report", "-o", "page.html"]).code, Some(3));
     let page = std::fs::read_to_string(shop.dir().join("page.html")).unwrap();
     assert!(page.contains("Only the first 200 panels are told of one by one") && page.ends_with("</html>"));
+}
+
+/// What comparing and exporting hold at their most is less than the stories themselves take on disk, however many there
+/// are. Linux tells it of a process that waits.
+#[test]
+#[cfg(target_os = "linux")]
+fn memory_is_for_the_rows_and_not_for_the_stories() {
+    const STORIES: usize = 600;
+    let shop = Shop::new();
+    shop.panel("Wren");
+    for n in 0..20 {
+        shop.done(&["mark", "wren", "note", &format!("{n} {}", "by the \"window\" ".repeat(150))]);
+    }
+    let lines = std::fs::read_to_string(shop.journal("wren")).unwrap();
+    for n in 1..STORIES {
+        std::fs::write(shop.journal(&format!("wren-{n:03}")), story_as(&lines, "wren", &format!("wren-{n:03}")))
+            .unwrap();
+    }
+    slow_one_in(&shop);
+    let on_disk_kb = lines.len() * STORIES / 1024;
+    let held_kb = |screen: &Screen| {
+        let status = std::fs::read_to_string(format!("/proc/{}/status", screen.pid().as_raw_nonzero())).unwrap();
+        let most = status.lines().find_map(|l| l.strip_prefix("VmHWM:")).unwrap();
+        most.trim().trim_end_matches(" kB").parse::<usize>().unwrap()
+    };
+    let read = format!("{STORIES} of {} stories read", STORIES + 1);
+
+    let mut screen = Screen::with(&shop, (80, 24), &["compare"]);
+    screen.shows(&read);
+    let comparing = held_kb(&screen);
+    assert!(comparing < on_disk_kb, "{comparing} kB held of {on_disk_kb} kB");
+    screen.kill();
+
+    let mut screen = Screen::with(&shop, (80, 24), &["export", "--as", "json", "-o", "out/all.json"]);
+    screen.shows(&read);
+    // The last but one is read already; the second time it is waited for.
+    let last = shop.journal(&format!("wren-{:03}", STORIES - 1));
+    std::fs::remove_file(&last).unwrap();
+    pipe(&last);
+    let_go(&shop.journal("zz-slow"));
+    screen.shows(&format!("{} of {STORIES} stories written", STORIES - 1));
+    let exporting = held_kb(&screen);
+    assert!(exporting < on_disk_kb, "{exporting} kB held of {on_disk_kb} kB");
+}
+
+/// The story under another id, every line hung on anew.
+fn story_as(lines: &str, id: &str, other: &str) -> Vec<u8> {
+    use sottile::record::journal::line::{checked, rehung};
+    let mut lines = lines.lines();
+    let mut story = opening_as(lines.next().unwrap(), id, other);
+    let mut prev = checked(story.trim_ascii_end()).unwrap().1;
+    for line in lines {
+        let line = rehung(line.as_bytes(), prev).unwrap();
+        prev = checked(&line).unwrap().1;
+        story.extend_from_slice(&line);
+        story.push(b'\n');
+    }
+    story
 }
 
 /// The opening under another id, with its check.

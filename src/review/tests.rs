@@ -286,6 +286,29 @@ fn many_rows_are_compared_and_drawn_by_lot_the_same_way_each_time() {
     assert!(words::told(&c).contains("and 340 more; `--csv` tells all"));
 }
 
+/// However many there are, a person is told no more than can be taken in, and is told that there is more.
+#[test]
+fn of_very_many_the_first_are_shown_and_the_rest_is_counted() {
+    let rows: Vec<Facts> = (0..1200)
+        .map(|i| row(&format!("wren{i}"), &[&format!("p{i}")], f64::from(i % 17), &[(28.0, i % 3 == 0)]))
+        .collect();
+    let left_out: Vec<LeftOut> =
+        (0..100).map(|n| LeftOut { path: format!("{n}.jsonl"), said: "torn".into() }).collect();
+    let by_pot = words::told(&compare(rows.clone(), By::Pot, left_out.clone()));
+    for said in
+        ["and 1176 more groups", "and 1140 more; `--csv`", "100 stories could not be read", "and 40 more; `--json`"]
+    {
+        assert!(by_pot.contains(said), "no {said} in {by_pot}");
+    }
+    assert!(by_pot.lines().count() < 250, "{} lines", by_pot.lines().count());
+    let page = page(&compare(rows, By::Outcome, left_out), &[], &Beside::default(), &clock);
+    assert!(page.contains("And 200 more, which are in every count above"));
+    assert_eq!(page.matches("<th scope=\"row\">wren").count(), 1000);
+    // Seventeen waits on two sides, however many panels have them.
+    let marks = page.matches("<rect class=\"in\" x=").count() + page.matches("<circle class=\"mk\" cx=").count();
+    assert!((2..=4 * 34).contains(&marks), "{marks} marks");
+}
+
 #[test]
 fn a_formula_is_defused_and_a_figure_is_not() {
     for (text, safe) in [

@@ -255,3 +255,47 @@ impl<'a> Fields<'a> {
         self.word(name, stamp_from_text)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The whole of what is held of a text, and whether it is the line's own bytes.
+    fn borrowed(flat: &Flat<'_>, name: &str) -> (String, bool) {
+        match flat.fields().some(name) {
+            Some(Member::Text(Cow::Borrowed(text))) => ((*text).to_owned(), true),
+            Some(Member::Text(Cow::Owned(text))) => (text.clone(), false),
+            other => panic!("{name} is {other:?}"),
+        }
+    }
+
+    #[test]
+    fn a_text_is_borrowed_unless_something_in_it_is_escaped() {
+        let line = r#"{"plain":"by the window, é","quoted":"the \"good\" one\n","n\u0061me":"x","in":{"a":"b","c":"\t"},"l":["y","\\"]}"#;
+        let flat = Flat::of(line.as_bytes()).unwrap();
+        assert_eq!(borrowed(&flat, "plain"), ("by the window, é".into(), true));
+        assert_eq!(borrowed(&flat, "quoted"), ("the \"good\" one\n".into(), false));
+        assert_eq!(borrowed(&flat, "name"), ("x".into(), true));
+        let inside = flat.fields().object("in").unwrap();
+        assert_eq!((inside.text("a"), inside.text("c")), (Ok("b"), Ok("\t")));
+        let list = flat.fields().some("l").and_then(Member::as_list).unwrap();
+        assert_eq!(list.iter().filter_map(Member::as_str).collect::<Vec<_>>(), ["y", "\\"]);
+    }
+
+    #[test]
+    fn members_are_what_they_are_and_nothing_else() {
+        let line = br#"{"a":1,"b":-2,"c":1.5,"d":18446744073709551615,"e":null,"f":true,"g":1,"g":2,"h":"1"}"#;
+        let flat = Flat::of(line).unwrap();
+        let of = flat.fields();
+        assert_eq!((of.count("a"), of.whole("b"), of.number("c")), (Ok(1), Ok(-2), Ok(1.5)));
+        assert_eq!((of.number("a"), of.number("b"), of.count("d")), (Ok(1.0), Ok(-2.0), Ok(u64::MAX)));
+        assert_eq!(of.count("g"), Ok(2), "of two with one name the later counts");
+        for wrong in [of.whole("c"), of.whole("d"), of.whole("e"), of.whole("f"), of.whole("h"), of.whole("i")] {
+            assert!(wrong.is_err());
+        }
+        assert!(of.count("b").is_err() && of.text("a").is_err() && of.some("e").is_none());
+        for bad in [&b"[1]"[..], b"1", b"{\"a\":1} 2", b"{\"a\":\xff}", b"{\"a\":\"\xff\"}", b"{", b"{\"a\":NaN}"] {
+            assert!(Flat::of(bad).is_err(), "{bad:?}");
+        }
+    }
+}
