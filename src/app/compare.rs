@@ -107,7 +107,7 @@ impl Compare {
             Action::Type('w') => self.words = if self.words.is_some() { None } else { Some(0) },
             Action::Type(' ') if self.words.is_none() => self.choose(),
             Action::Type('c') => self.only_chosen(),
-            Action::Accept | Action::Type('n') => {
+            Action::Accept | Action::Type('n') if self.words.is_none() => {
                 return self.here().map_or(Step::Stay, |one| Step::Again(Arc::clone(&one.again)));
             }
             Action::Leave if self.words.is_some() => self.words = None,

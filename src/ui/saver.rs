@@ -4,8 +4,9 @@ mod pots;
 
 use super::signals;
 use crate::app::compare::MOST;
+use crate::app::sitting;
 use crate::app::view::{Kept, Request};
-use crate::bench::{Bench, NotRecorded, Shelved, Told};
+use crate::bench::{Ask, Bench, NotRecorded, Shelved, Told, finished_panels};
 use crate::clock::Clock;
 use crate::craft::materials::Filler;
 use crate::record::shelf::{Drawer, Shelf};
@@ -160,8 +161,9 @@ impl Desk {
         let outcome = self.outcome(request);
         match &outcome {
             Some(Kept::Changed(told) | Kept::Opened(told) | Kept::News(told)) => self.tell(told),
-            Some(Kept::Noted(told, _)) => self.tell(std::slice::from_ref(told)),
-            Some(Kept::NotNoted(..) | Kept::Compared(..) | Kept::Not(_) | Kept::Pot(_)) | None => {}
+            Some(Kept::Noted(told, _) | Kept::Looked(told)) => self.tell(std::slice::from_ref(told)),
+            Some(Kept::NotNoted(..) | Kept::Compared(..) | Kept::Sat(..) | Kept::NotLooked(..)) => {}
+            Some(Kept::Not(_) | Kept::Pot(_)) | None => {}
         }
         let pots = self.pot_news();
         self.news().into_iter().chain(pots).chain(outcome).collect()
@@ -180,6 +182,11 @@ impl Desk {
                 Err((why, _)) => Kept::Not(why),
             },
             Request::Compare => compared(bench.shelf(), &self.loose_g_per_ml, now()),
+            Request::Sit => {
+                let (panels, left_out) = finished_panels(bench, sitting::MOST, now());
+                Kept::Sat(panels, left_out)
+            }
+            Request::Look(id, ask) => looked(bench, id, &ask, now),
             Request::Notice(id, event) => match bench.notice(&id, event.clone(), now) {
                 Ok(told) => Kept::Noted(told, event),
                 Err(why) => Kept::NotNoted(id, event, why),
@@ -207,6 +214,20 @@ impl Desk {
 /// By what a panel's journal that grew is told from one that did not.
 fn extent(told: &Told) -> (usize, bool) {
     (told.story.as_ref().map_or(0, |s| s.entries().len()), told.damage.is_some())
+}
+
+/// Records a look at a finished panel, which joins the bench for no longer than that.
+fn looked(bench: &mut Bench, id: Id, ask: &Ask, now: &dyn Fn() -> Moment) -> Kept {
+    let held = bench.has(&id);
+    let recorded = bench.record(&id, ask, now);
+    if !held {
+        bench.let_go(&id);
+    }
+    match recorded.map(|told| told.into_iter().next()) {
+        Ok(Some(told)) => Kept::Looked(told),
+        Ok(None) => Kept::NotLooked(id.clone(), NotRecorded::NoStory(id)),
+        Err(why) => Kept::NotLooked(id, why),
+    }
 }
 
 /// Reads the shelf for a comparison; of a very large one, the panels opened last.

@@ -207,6 +207,10 @@ fn put_inspection(seen: &Inspection, to: &mut Members) {
     to.put("rub", &seen.rub);
     to.put("drop_s", &seen.drop_s);
     to.put("mould", &seen.mould);
+    // Younger than the format: written only where it tells something.
+    if seen.no_mould {
+        to.put("no_mould", &true);
+    }
     to.put("photo", &seen.photo);
     to.put("note", &seen.note);
 }
@@ -234,6 +238,7 @@ fn take_inspection(from: &Fields<'_>) -> Result<Inspection, String> {
         rub: small("rub")?,
         drop_s: take_drops(from)?,
         mould: flag("mould")?,
+        no_mould: flag("no_mould")?,
         photo: words("photo")?,
         note: words("note")?,
     };
