@@ -5,12 +5,14 @@
 //! `kept` is one thing at hand, `around` what pots, panels and air say together, `opening` how panels and pots are opened,
 //! `pots` what is recorded of pots, `air` the readings of the air and how they get in, `pot_calls` when a wait calls for
 //! its pot, `weather` the wait after a coat in the air of its time, `room` the air and what earlier panels teach,
-//! `shelved` the whole shelf read afterwards, `time` what is believed of the clock.
+//! `shelved` the whole shelf read afterwards, `looks` its finished panels and when each is to be looked over, `time` what
+//! is believed of the clock.
 //! Absent on purpose: what is looked at (`app`), keys, drawing; clocks are handed in.
 
 mod air;
 mod around;
 mod kept;
+mod looks;
 mod opening;
 mod pot_calls;
 mod pots;
@@ -29,6 +31,7 @@ mod tests;
 pub use air::AirTaken;
 pub use around::Around;
 pub use kept::{Told, believed_now};
+pub use looks::{Finished, Looks, Reminder, finished_panels};
 pub use opening::{Opening, PotOpening};
 pub use pot_calls::pot_call_due;
 pub use pots::PotAsk;
@@ -211,7 +214,8 @@ impl Bench {
         Ok(())
     }
 
-    fn has(&self, id: &Id) -> bool {
+    /// Whether that panel is on the bench.
+    pub fn has(&self, id: &Id) -> bool {
         self.panels.iter().any(|k| k.id == *id)
     }
 
@@ -236,6 +240,11 @@ impl Bench {
             // A list that cannot be kept costs a slower start and nothing else.
             let _ = self.shelf.keep_rack(lock, &after);
         }
+    }
+
+    /// Takes a panel off the bench; nothing of it changes.
+    pub fn let_go(&mut self, id: &Id) {
+        self.panels.retain(|k| k.id != *id);
     }
 
     /// Every panel on the bench.

@@ -10,6 +10,8 @@ mod desk;
 mod fingers;
 #[path = "bench_keys/saving.rs"]
 mod saving;
+#[path = "bench_keys/sitting.rs"]
+mod sitting;
 #[path = "bench_keys/table.rs"]
 mod table;
 #[path = "bench_keys/typing.rs"]

@@ -89,7 +89,7 @@ fn a_panel_goes_from_new_to_finished_by_keys() {
     let mut screen = Screen::bench(&shop);
     screen.shows("Pencil the name").keys(" ").shows("board prepared");
     // Begun and done are two keys, so the second is heard at once.
-    screen.keys("s").shows("since ").keys(" ").shows("then coat 1");
+    screen.keys("s").shows("since ").keys(" ").shows("then stipple 1");
     // The cure is ended by a word.
     screen.keys("k").shows("Left out, because").keys("warm room\r").lacks("Left out").lacks("until ");
     screen.keys("s").shows("since ").keys(" ").shows("gone dull");
@@ -428,4 +428,29 @@ fn a_bench_over_named_panels_shows_those() {
     let after = &raw[raw.rfind(NORMAL_SCREEN).unwrap()..];
     assert!(after.contains("Robin: ") && after.contains("Jay: ") && !after.contains("Wren"), "{after:?}");
     assert_eq!(Screen::with(&shop, (80, 24), &["owl"]).end(), 1);
+}
+
+/// Finished a day and an hour ago, everything left out.
+fn finished(shop: &Shop, label: &str) {
+    let id = shop.short_panel(label, "-25h");
+    while shop.show(&id)["phase"] != "finished" {
+        shop.done(&["mark", &id, "skip", "--why", "not for this", "--at", "-25h"]);
+    }
+}
+
+#[test]
+fn a_look_that_is_due_comes_up_by_itself_and_a_sitting_records_it() {
+    let shop = Shop::new();
+    finished(&shop, "Wren");
+    shop.short_panel("Robin", "-5h");
+    let mut screen = Screen::bench(&shop);
+    screen.shows("Inspection due: Wren (day 1): key l").press("l").shows("1 due, 1 finished panel");
+    screen.press("0").shows("none").press("R").shows("recorded: no crack").press("\x1b").lacks("Inspection");
+    assert!(shop.facts("wren").contains(&"inspected".to_owned()));
+    screen.keys("q");
+    assert_eq!(screen.end(), 0);
+    shop.sound();
+    let mut screen = Screen::with(&shop, (80, 24), &["inspect"]);
+    screen.shows("0 due, 1 finished panel").shows("day 1: none").press("q").shows("Robin").press("q");
+    assert_eq!(screen.end(), 0);
 }

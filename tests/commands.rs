@@ -163,6 +163,49 @@ fn early_late_and_long_gaps_stand_in_the_fact() {
 }
 
 #[test]
+fn the_answer_to_a_mark_says_how_it_stood_to_the_wait() {
+    let shop = Shop::new();
+    let size = ["--size", "300x400x12mm", "--recipe", "gypsum-titanium"];
+    shop.done(&[&["new", "Wren", "--at", "-3h"][..], &size].concat());
+    let mark = |at: &str| shop.done(&["mark", "wren", "done", "--at", at]);
+    assert_eq!(mark("-170m"), "Wren: ready for size 1 of 2 on the front\n");
+    mark("-169m");
+    mark("-168m");
+    let said = mark("-160m");
+    assert!(said.starts_with("Wren: size 2 laid on the front (22 min early); ready for size 2"), "{said}");
+}
+
+#[test]
+fn a_pot_goes_by_the_recipe_of_the_panels_on_the_rack() {
+    let shop = Shop::new();
+    let recipe = |pot: &str| shop.done(&["pot", "show", pot]).contains("gypsum-titanium");
+    shop.done(&["new", "Wren", "--size", "300x400x12mm", "--recipe", "gypsum-titanium"]);
+    let ran = shop.run(&["pot", "new", "Size", "--kind", "size"]);
+    assert!(ran.err.contains("by gypsum-titanium") && recipe("size"), "{}", ran.err);
+    shop.done(&["pot", "new", "Other", "--kind", "gesso", "--recipe", "whiting-tempera"]);
+    assert!(!recipe("other"));
+    // Where the panels differ nothing is taken from them.
+    shop.done(&["new", "Robin", "--size", "300x400x12mm", "--recipe", "whiting-tempera"]);
+    shop.done(&["pot", "new", "Third", "--kind", "size"]);
+    assert!(!recipe("third"));
+}
+
+#[test]
+fn what_was_measured_is_taken_with_its_unit_or_without_and_told_back() {
+    let shop = Shop::new();
+    let id = shop.panel("Wren");
+    let radius = "radius 5.63 m";
+    for (bow, span) in [("2", "300"), ("2mm", "30cm"), ("0.2cm", "300mm")] {
+        let said = shop.done(&["inspect", &id, "--bow", bow, "--span", span]);
+        assert!(said.contains(radius) && said.contains("0.667 %"), "{bow} {span}: {said}");
+    }
+    for (option, value, says) in [("--bow", "two", "write millimetres"), ("--nail", "hard", "write a grade from 0")] {
+        let ran = shop.run(&["inspect", &id, option, value, "--span", "300"]);
+        assert!(ran.code == Some(2) && ran.err.contains(says), "{}", ran.err);
+    }
+}
+
+#[test]
 fn panels_new_and_mark_answer_scripts() {
     let shop = Shop::new();
     let none = shop.json(&["panels", "--json"]);

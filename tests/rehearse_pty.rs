@@ -182,7 +182,7 @@ fn a_newcomer_is_led_through_a_whole_panel_and_nothing_is_kept() {
         "A name and an arrow go on the back",
         "The back and the edges drink the same size",
         "A night passes... Now the size cures by itself.",
-        "It rings three times: the next act is due.",
+        "Any key quiets it",
         "The first gesso is pushed into the grain",
         "The second coat goes at right angles to the first",
         "The last coat.",

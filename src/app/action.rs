@@ -57,6 +57,10 @@ pub enum Action {
     Story,
     /// Panels of the whole shelf side by side.
     Compare,
+    /// Look the finished panels over.
+    LookOver,
+    /// Record what was answered in the sitting.
+    Keep,
     /// Only what is readable from afar, or everything again.
     Far,
     /// Leave the view, or the program.
@@ -109,6 +113,7 @@ impl Action {
             | Action::Clear
             | Action::Bath
             | Action::PotLetter(_)
+            | Action::Keep
             | Action::Leave => true,
             Action::Note
             | Action::Weigh
@@ -130,6 +135,7 @@ impl Action {
             | Action::Keys
             | Action::Story
             | Action::Compare
+            | Action::LookOver
             | Action::Far
             | Action::Step
             | Action::Area(_)
@@ -177,4 +183,8 @@ pub enum Typing {
     List,
     /// To the pots, or to a batch being made.
     Pots,
+    /// To the sitting: figures and letters that answer.
+    Sitting,
+    /// To the sitting, where words are typed.
+    SittingWords,
 }

@@ -14,7 +14,7 @@ mod sheets;
 pub use known::known_page;
 pub use making::making_view;
 pub use pots::pots_page;
-pub use sheets::{form_view, keys_sheet, map_view, story_view};
+pub use sheets::{form_view, keys_sheet, map_view, sitting_sheet, story_view};
 
 use super::scene::{Act, Digits, Head, KeyHint, Notice, Pressed, RackLine, Reads, Scene, Section, Urgency};
 use super::view::View;
@@ -49,7 +49,8 @@ pub fn scene<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> 
     let panel = story.panel();
     let standing = panel.standing(at.now);
     let hand = View::hand(&standing).or(standing.stage);
-    let act = act(story, hand, &standing, view.turned);
+    let rests = rests(&standing);
+    let act = if rests { nothing(&standing) } else { act(story, hand, &standing, view.turned) };
     let missing = room::missing(view, story).filter(|_| standing.phase == Phase::Waiting);
     let tips = tips(story, &standing, hand, at).into_iter().map(|tip| tip.text.to_string());
     let tips: Vec<String> = tips.chain(missing).collect();
@@ -70,7 +71,8 @@ pub fn scene<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> 
         pots: pots::pots(view, story, &standing, at),
         rack: rack(view, at.now),
         air: room::air(view, at),
-        then: standing_then(story, &standing, hand),
+        looks: view.room.looks.says().to_vec(),
+        then: if rests { then(standing.next) } else { standing_then(story, &standing, hand) },
         lead: lead::lead(view, &standing, hand),
         tip: turn(view, &tips, at.now).cloned().unwrap_or_default(),
         caution: room::caution(view, story, hand, at.now),
@@ -123,10 +125,17 @@ fn act(story: &Story, hand: Option<Stage>, standing: &Standing, turned: bool) ->
     }
 }
 
+/// Whether a wait of hours runs that is an act of its own. Whoever sees its name across the room does not begin what comes
+/// after it by mistake; between coats the next act is what has to be seen.
+fn rests(standing: &Standing) -> bool {
+    standing.phase == Phase::Waiting && standing.stage.is_some_and(|s| matches!(s.kind, Kind::Cure | Kind::Rest))
+}
+
 /// What is said where nothing is to be done.
 fn nothing(standing: &Standing) -> Act {
     let (verb, object) = match standing.phase {
         Phase::Abandoned => ("Given up", ""),
+        Phase::Waiting if standing.stage.is_some_and(|s| s.kind == Kind::Cure) => ("Let it", "cure"),
         Phase::Waiting => ("Let it", "rest"),
         Phase::Finished | Phase::Ready | Phase::Working => ("Ready", "to paint on"),
     };
@@ -235,6 +244,10 @@ fn standing_then(story: &Story, standing: &Standing, hand: Option<Stage>) -> Str
         Phase::Ready | Phase::Working => standing.next,
         Phase::Finished | Phase::Abandoned => None,
     };
+    then(after)
+}
+
+fn then(after: Option<Stage>) -> String {
     after.map_or_else(String::new, |stage| match stage.direction {
         Some(direction) => format!("then {stage}, {}", direction.name()),
         None => format!("then {stage}"),
@@ -297,7 +310,7 @@ fn keys(view: &View, standing: &Standing, hand: Option<Stage>) -> Vec<KeyHint> {
                 keys.push(key("s", "begin"));
             }
         }
-        Phase::Finished => keys.push(key("e", "one more")),
+        Phase::Finished => keys.extend([key("l", "look over"), key("e", "one more")]),
         Phase::Abandoned => {}
     }
     if matches!(standing.stage.map(|s| s.kind), Some(Kind::Stipple | Kind::Coat)) && standing.phase == Phase::Waiting {

@@ -36,6 +36,9 @@ pub struct Scene {
     pub rack: Vec<RackLine>,
     /// The air of the room: "19 C 55 %".
     pub air: String,
+    /// Finished panels to be looked over: "Inspection due: Wren (day 28), 2 more: key l", then the
+    /// same in fewer words; empty if none.
+    pub looks: Vec<String>,
     /// What comes after the act: "then coat 5, horizontal".
     pub then: String,
     /// The sentence a newcomer is led by; empty outside a rehearsal.

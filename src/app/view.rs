@@ -2,7 +2,7 @@
 //!
 //! A key becomes a [`Press`], [`View::update`] turns it into [`Request`]s, and whoever keeps the journals answers with
 //! [`View::kept`], in the order asked. `press` the keys of the bench, `step` the time of what was just recorded, `keeping`
-//! what came of requests, `alarm` calls; `lines`, `map`, `form` and `lists` lie over the bench; `pots` the pots beside it,
+//! what came of requests, `alarm` calls; `lines`, `map`, `form`, `lists` and `sitting` lie over the bench; `pots` the pots beside it,
 //! `pot_sheet` and `making` what of them lies over it, `pot_alarm` their calls. Absent on purpose: what is
 //! true (`bench`), drawing and keys (`ui`), clocks.
 
@@ -18,11 +18,13 @@ mod pot_sheet;
 mod pots;
 mod press;
 mod rehearsal;
+mod sitting;
 mod step;
 mod tick;
 
 pub use alarm::Alarm;
 pub use form::{Answer, Field, Form, Offer};
+pub(super) use lines::edit;
 pub use lines::{Line, Purpose};
 pub use lists::Flaws;
 pub use making::{Making, Timed};
@@ -33,11 +35,11 @@ pub use step::JustPressed;
 
 use super::action::{Action, Mark, Press, Typing};
 use super::compare::Compare;
-use crate::bench::{Ask, NotRecorded, Opening, Room, Told, believed_now};
+use super::sitting::Sitting;
+use crate::bench::{Ask, Finished, NotRecorded, Opening, Room, Told, believed_now};
 use crate::config::Night;
 use crate::craft::recipe::Recipe;
-use crate::review::compare::LeftOut;
-use crate::review::side::One;
+use crate::review::side::Side;
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::panel::act::Act;
 use crate::work::panel::event::{Call, Event, Stage};
@@ -72,6 +74,10 @@ pub enum Request {
     Pot(PotRequest),
     /// Read the shelf, to set panels side by side.
     Compare,
+    /// Read the finished panels of the shelf, to look them over.
+    Sit,
+    /// Record a look at a finished panel, or take one back.
+    Look(Id, Ask),
     /// Sound that call once.
     Sound(Call),
     /// Tell the desktop and the maker's own command of that call, on that panel.
@@ -94,7 +100,13 @@ pub enum Kept {
     /// Others recorded something on these.
     News(Vec<Told>),
     /// The shelf was read: its panels, and the stories that could not be.
-    Compared(Vec<One>, Vec<LeftOut>),
+    Compared(Side),
+    /// The finished panels were read, and so many others were not.
+    Sat(Vec<Finished>, usize),
+    /// A look at this one is on disk, or was taken back.
+    Looked(Told),
+    /// Nothing was recorded of that look.
+    NotLooked(Id, NotRecorded),
     /// What the program noticed is written on this one.
     Noted(Told, Event),
     /// What the program noticed is not written.
@@ -126,6 +138,8 @@ pub enum Over {
     Pots(PotsOver),
     /// Panels side by side.
     Compare(Box<Compare>),
+    /// A look over the finished panels.
+    Sitting(Box<Sitting>),
 }
 
 /// A question that a second press of the same key answers with yes.
@@ -301,6 +315,8 @@ impl View {
             Over::Form(_) => Typing::Form,
             Over::Map(_) => Typing::Map,
             Over::Pots(pots) => pots.typing(),
+            Over::Sitting(sitting) if sitting.words() => Typing::SittingWords,
+            Over::Sitting(_) => Typing::Sitting,
         }
     }
 
@@ -329,6 +345,7 @@ impl View {
             Over::Form(_) => self.forming(&action, now),
             Over::Pots(_) => self.potting(&action, now),
             Over::Compare(_) => self.comparing(&action),
+            Over::Sitting(_) => self.sitting(&action, now),
         });
         requests
     }

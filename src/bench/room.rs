@@ -2,7 +2,7 @@
 //!
 //! Read from the twenty newest stories, aside from the journals at hand and without their lock, so that nobody waits for it.
 
-use super::Bench;
+use super::{Bench, Looks};
 use crate::record::journal;
 use crate::record::shelf::{Drawer, Shelf};
 use crate::units::Id;
@@ -18,15 +18,17 @@ pub struct Room {
     pub air: Air,
     /// What the newest panels teach.
     pub learned: Learned,
+    /// Which finished panels are to be looked over.
+    pub looks: Looks,
 }
 
 impl Room {
-    /// Reads it. What cannot be read is left out: it costs an estimate and nothing else.
+    /// Reads it, save the looks, which whoever reads it keeps ([`Looks::read_on`]). What cannot be read is left out: it costs an estimate and nothing else.
     pub fn read(shelf: &Shelf) -> Room {
         let air = Bench::new(shelf.clone()).air().unwrap_or_default();
         let stories: Vec<Story> = newest(shelf).iter().filter_map(|id| story(shelf, id)).collect();
         let learned = Learned::of(&stories, &air);
-        Room { air, learned }
+        Room { air, learned, looks: Looks::default() }
     }
 }
 

@@ -6,7 +6,7 @@ use super::args_pot::{Air, Pot};
 use super::args_reckon::{Board, Mix};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint};
-use crate::record::demo::PANELS;
+use crate::record::demo::{Cause, PANELS};
 use crate::review::By;
 use crate::text::Units;
 use crate::work::panel::event::{Flaw, Grain};
@@ -94,7 +94,7 @@ pub enum Command {
     },
     /// Tells one panel's story and where it stands
     Show(Show),
-    /// Records what was seen on a panel: one inspection
+    /// Records what was seen on a panel: one inspection; without a panel, a sitting over all finished ones
     Inspect(Box<Inspect>),
     /// Sets panels side by side: what was done differently, and what came of it
     Compare(Compare),
@@ -274,8 +274,8 @@ pub struct Show {
 /// `inspect`.
 #[derive(Debug, Args)]
 pub struct Inspect {
-    /// Its id, its label, or the beginning of either
-    pub panel: String,
+    /// Its id, its label, or the beginning of either; without it, all finished panels in one sitting on the full screen
+    pub panel: Option<String>,
     /// When you looked: HH:MM, -4m, or RFC 3339; without it, now
     #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     pub at: Option<String>,
@@ -289,19 +289,19 @@ pub struct Inspect {
     #[arg(long, value_name = "N")]
     pub pinholes: Option<u32>,
     /// How far the ground stands off the board at the worst place, mm
-    #[arg(long, value_name = "MM")]
+    #[arg(long, value_name = "MM", value_parser = millimetres)]
     pub lift: Option<f64>,
     /// The rise in the middle of a straight edge laid on the face, mm; negative where it is hollow the other way
-    #[arg(long, value_name = "MM", requires = "span", allow_negative_numbers = true)]
+    #[arg(long, value_name = "MM", requires = "span", allow_hyphen_values = true, value_parser = millimetres)]
     pub bow: Option<f64>,
     /// The length that rise was measured over, mm
-    #[arg(long, value_name = "MM", requires = "bow")]
+    #[arg(long, value_name = "MM", requires = "bow", value_parser = millimetres)]
     pub span: Option<f64>,
     /// The nail: 0 no mark, 1 a faint line, 2 a groove, 3 a powdery groove
-    #[arg(long, value_name = "0..3", value_parser = clap::value_parser!(u8).range(0..=3))]
+    #[arg(long, value_name = "0..3", value_parser = grade)]
     pub nail: Option<u8>,
     /// A dark cloth, ten rubs: 0 nothing, to 3 a white smear
-    #[arg(long, value_name = "0..3", value_parser = clap::value_parser!(u8).range(0..=3))]
+    #[arg(long, value_name = "0..3", value_parser = grade)]
     pub rub: Option<u8>,
     /// Seconds in which a drop of water loses its gloss, at three places
     #[arg(long, value_name = "S,S,S", value_delimiter = ',', num_args = 1)]
@@ -309,6 +309,9 @@ pub struct Inspect {
     /// Mould was seen
     #[arg(long)]
     pub mould: bool,
+    /// Mould was looked for, and there is none
+    #[arg(long, conflicts_with = "mould")]
+    pub no_mould: bool,
     /// Where a photograph lies; the name is kept, not the picture
     #[arg(long, value_name = "FILE")]
     pub photo: Option<String>,
@@ -318,6 +321,22 @@ pub struct Inspect {
     /// Print where the panel then stands, as JSON
     #[arg(long)]
     pub json: bool,
+}
+
+/// A length in millimetres: 2, 2mm, 0.2cm.
+fn millimetres(text: &str) -> Result<f64, String> {
+    let text = text.trim();
+    let units = [("mm", 1.0), ("cm", 10.0), ("in", 25.4)];
+    let unit = units.into_iter().find_map(|(name, mm)| Some((text.strip_suffix(name)?, mm)));
+    let (figure, mm) = unit.unwrap_or((text, 1.0));
+    let length = figure.trim().parse::<f64>().map(|figure| figure * mm).ok().filter(|mm| mm.is_finite());
+    length.ok_or_else(|| "write millimetres, as in 2 or 2.5mm".to_owned())
+}
+
+/// A grade of one of the tests, 0 to 3.
+fn grade(text: &str) -> Result<u8, String> {
+    let grade = text.parse().ok().filter(|grade| *grade <= 3);
+    grade.ok_or_else(|| "write a grade from 0 (nothing to be seen) to 3".to_owned())
 }
 
 /// `compare`.
@@ -448,7 +467,7 @@ pub struct Rehearse {
 /// `demo`.
 #[derive(Debug, Args)]
 pub struct Demo {
-    /// The data directory to make, or one without panels
+    /// The data directory to make, or one without panels, pots and readings of the air
     #[arg(long, value_name = "DIR")]
     pub into: PathBuf,
     /// How many panels
@@ -457,7 +476,10 @@ pub struct Demo {
     /// The same number makes the same stories
     #[arg(long, value_name = "S", default_value_t = 1)]
     pub seed: u64,
-    /// Replace stories of the same names where there are panels already
+    /// What makes panels crack: overheated, the gesso of a pot forgotten in its bath; none, nothing but chance
+    #[arg(long, value_name = "CAUSE", default_value = "overheated", value_parser = words(&Cause::ALL.map(Cause::name)).try_map(|c| Cause::named(&c).ok_or("no such cause")))]
+    pub cause: Cause,
+    /// Replace stories of the same names where there are some already, and the readings of the air
     #[arg(long)]
     pub force: bool,
 }

@@ -15,8 +15,8 @@ use crate::work::panel::event::Event;
 use anyhow::{Context, Result};
 use std::io::IsTerminal;
 
-/// Opens the bench over those panels, or over the rack.
-pub(super) fn run(here: &Here, panels: &[String]) -> Result<()> {
+/// Opens the bench over those panels, or over the rack; with a sitting over the finished ones if that was asked for.
+pub(super) fn run(here: &Here, panels: &[String], sitting: bool) -> Result<()> {
     needs_a_screen()?;
     let mut bench = here.bench();
     if panels.is_empty() {
@@ -37,6 +37,7 @@ pub(super) fn run(here: &Here, panels: &[String]) -> Result<()> {
             recipes: recipe::choices(here),
         },
         loose_g_per_ml: super::pot::loose(here),
+        sitting,
     };
     let last = open(bench, how).context("the terminal failed")?;
     out::text(&last.into_iter().map(|line| line + "\n").collect::<String>())

@@ -1,9 +1,9 @@
-//! `inspect`.
+//! `inspect`: one panel from the shell, or all finished ones on the full screen.
 
 use super::args::Inspect;
 use super::failure::Fault;
 use super::json::ShowJson;
-use super::{Here, out, panel, tell};
+use super::{Here, bench, out, panel, tell};
 use crate::bench::{Ask, NotRecorded, believed_now};
 use crate::text::clean;
 use crate::units::Length;
@@ -15,8 +15,9 @@ use anyhow::Result;
 
 /// Records one inspection and gives back what it comes to.
 pub(super) fn run(here: &Here, asked: &Inspect) -> Result<()> {
+    let Some(panel) = &asked.panel else { return sitting(here, asked) };
     let mut bench = here.bench();
-    let id = panel::find(&bench, &asked.panel)?;
+    let id = panel::find(&bench, panel)?;
     let act = Act::Inspect(Box::new(seen(asked)?));
     let ask = Ask { act, at: here.time(asked.at.as_ref())?, seen: None };
     let changed = bench.record(&id, &ask, &|| here.clock.now()).map_err(Fault::from)?;
@@ -39,7 +40,23 @@ pub(super) fn run(here: &Here, asked: &Inspect) -> Result<()> {
     }
 }
 
+/// All finished panels on the full screen; what is seen is typed there.
+fn sitting(here: &Here, asked: &Inspect) -> Result<()> {
+    let alone = given(asked)? == Inspection::default() && asked.at.is_none() && !asked.json;
+    if !alone {
+        return Err(Fault::usage("which panel? Without one, `sottile inspect` stands alone and opens a sitting").into());
+    }
+    bench::run(here, &[], true)
+}
+
 fn seen(asked: &Inspect) -> Result<Inspection, Fault> {
+    let seen = given(asked)?;
+    seen.check().map_err(Fault::usage)?;
+    Ok(seen)
+}
+
+/// What the options say, true or not.
+fn given(asked: &Inspect) -> Result<Inspection, Fault> {
     let drops = match asked.drop.as_slice() {
         [] => None,
         [a, b, c] => Some([*a, *b, *c]),
@@ -47,7 +64,7 @@ fn seen(asked: &Inspect) -> Result<Inspection, Fault> {
     };
     let bow =
         asked.bow.zip(asked.span).map(|(sag, span)| Bow { sag: Length::from_mm(sag), span: Length::from_mm(span) });
-    let seen = Inspection {
+    Ok(Inspection {
         sound: asked.sound,
         cracks: asked.cracks.clone(),
         pinholes: asked.pinholes,
@@ -57,9 +74,8 @@ fn seen(asked: &Inspect) -> Result<Inspection, Fault> {
         rub: asked.rub,
         drop_s: drops,
         mould: asked.mould,
+        no_mould: asked.no_mould,
         photo: asked.photo.clone(),
         note: asked.note.clone(),
-    };
-    seen.check().map_err(Fault::usage)?;
-    Ok(seen)
+    })
 }

@@ -1,6 +1,6 @@
 //! What is asked from a shell: one file for each group of commands.
 //!
-//! `args` and `args_reckon` what may be written, `json`, `pot_json` and `reckon_json` what scripts are promised, `failure` the exit codes, `out` stdout and stderr.
+//! `args` and `args_reckon` what may be written, `json`, `pot_json` and `reckon_json` what scripts are promised, `failure` the exit codes, `out` stdout and stderr, `progress` how far a long command has come, `interrupted` what a signal must not leave behind.
 //! Absent on purpose: rules of the craft, drawing.
 
 mod air;
@@ -16,6 +16,7 @@ mod failure;
 mod forecast;
 mod input;
 mod inspect;
+mod interrupted;
 mod json;
 mod mix;
 mod out;
@@ -23,6 +24,7 @@ mod own_recipes;
 mod panel;
 mod pot;
 mod pot_json;
+mod progress;
 mod recipe;
 mod reckon_json;
 mod rehearse;
@@ -36,7 +38,7 @@ use crate::bench::Bench;
 use crate::clock::Clock;
 use crate::config::{Color, Options, Settings};
 use crate::craft::materials::fillers::BulkDensities;
-use crate::record::files::boot_id;
+use crate::record::files::{boot_id, low_space};
 use crate::record::shelf::Shelf;
 use crate::text::parse_time;
 use crate::units::Stamp;
@@ -118,36 +120,54 @@ pub fn run() -> ExitCode {
     }
 }
 
+/// Whether the command adds to the journals.
+const fn records(command: &Command) -> bool {
+    use args_pot::Pot::{Mark, New};
+    matches!(
+        command,
+        Command::New(_) | Command::Mark(_) | Command::Inspect(_) | Command::Air(_) | Command::Pot(New(_) | Mark(_))
+    )
+}
+
 fn obey(cli: Cli) -> Result<()> {
     let here = Here::find(&cli.everywhere)?;
+    let records = cli.command.as_ref().is_some_and(records);
+    does(&here, cli)?;
+    if let Some(mb) = low_space(&here.settings.data.value).filter(|_| records) {
+        out::say(&format!("sottile: only {mb} MB are left on the disk of the journals; make room before it is full"));
+    }
+    Ok(())
+}
+
+fn does(here: &Here, cli: Cli) -> Result<()> {
     match cli.command {
-        None => bench::run(&here, &cli.panels),
-        Some(Command::Bench { panels }) => bench::run(&here, &panels),
-        Some(Command::New(new)) => panel::new(&here, &new),
-        Some(Command::Mark(mark)) => panel::mark(&here, &mark),
-        Some(Command::Panels { json }) => panel::panels(&here, json),
-        Some(Command::Show(show)) => panel::show(&here, &show),
-        Some(Command::Inspect(asked)) => inspect::run(&here, &asked),
-        Some(Command::Compare(asked)) => compare::run(&here, &asked),
-        Some(Command::Report(asked)) => compare::report(&here, &asked),
-        Some(Command::Card(asked)) => compare::card(&here, &asked),
-        Some(Command::Export(asked)) => compare::export(&here, &asked),
-        Some(Command::Pot(args_pot::Pot::New(new))) => pot::new(&here, &new),
-        Some(Command::Pot(args_pot::Pot::Mark(mark))) => pot::mark(&here, &mark),
-        Some(Command::Pot(args_pot::Pot::Show { pot, at, json })) => pot::show(&here, &pot, at.as_ref(), json),
-        Some(Command::Pot(args_pot::Pot::Forecast(asked))) => forecast::run(&here, &asked),
-        Some(Command::Pots { json }) => pot::pots(&here, json),
-        Some(Command::Air(air)) => air::run(&here, &air),
-        Some(Command::Mix(mix)) => mix::run(&here, &mix),
-        Some(Command::Board(board)) => board::run(&here, &board),
-        Some(Command::Verify(verify)) => verify::run(&here, &verify),
-        Some(Command::Recipe(recipe)) => recipe::run(&here, &recipe),
-        Some(Command::Config(args::Config::Show { json })) => setup::config(&here, json),
-        Some(Command::Paths { json }) => setup::paths(&here, json),
-        Some(Command::Rehearse(asked)) => rehearse::run(&here, &asked),
+        None => bench::run(here, &cli.panels, false),
+        Some(Command::Bench { panels }) => bench::run(here, &panels, false),
+        Some(Command::New(new)) => panel::new(here, &new),
+        Some(Command::Mark(mark)) => panel::mark(here, &mark),
+        Some(Command::Panels { json }) => panel::panels(here, json),
+        Some(Command::Show(show)) => panel::show(here, &show),
+        Some(Command::Inspect(asked)) => inspect::run(here, &asked),
+        Some(Command::Compare(asked)) => compare::run(here, &asked),
+        Some(Command::Report(asked)) => compare::report(here, &asked),
+        Some(Command::Card(asked)) => compare::card(here, &asked),
+        Some(Command::Export(asked)) => compare::export(here, &asked),
+        Some(Command::Pot(args_pot::Pot::New(new))) => pot::new(here, &new),
+        Some(Command::Pot(args_pot::Pot::Mark(mark))) => pot::mark(here, &mark),
+        Some(Command::Pot(args_pot::Pot::Show { pot, at, json })) => pot::show(here, &pot, at.as_ref(), json),
+        Some(Command::Pot(args_pot::Pot::Forecast(asked))) => forecast::run(here, &asked),
+        Some(Command::Pots { json }) => pot::pots(here, json),
+        Some(Command::Air(air)) => air::run(here, &air),
+        Some(Command::Mix(mix)) => mix::run(here, &mix),
+        Some(Command::Board(board)) => board::run(here, &board),
+        Some(Command::Verify(verify)) => verify::run(here, &verify),
+        Some(Command::Recipe(recipe)) => recipe::run(here, &recipe),
+        Some(Command::Config(args::Config::Show { json })) => setup::config(here, json),
+        Some(Command::Paths { json }) => setup::paths(here, json),
+        Some(Command::Rehearse(asked)) => rehearse::run(here, &asked),
         Some(Command::Demo(asked)) => demo::run(&asked),
         Some(Command::Completions { shell }) => setup::completions(shell),
         Some(Command::Man(man)) => setup::man(&man),
-        Some(Command::Alert(args::Alert::Test)) => alert::test(&here),
+        Some(Command::Alert(args::Alert::Test)) => alert::test(here),
     }
 }

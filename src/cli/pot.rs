@@ -6,7 +6,7 @@ use super::pot_json::{PotJson, PotsJson};
 use super::{Here, out, recipe, tell_pot};
 use crate::bench::{Around, Bench, NotRecorded, PotAsk, PotOpening, Told, believed_now};
 use crate::craft::materials::Filler;
-use crate::craft::recipe::shipped;
+use crate::craft::recipe::{Recipe, shipped};
 use crate::record::shelf::Drawer;
 use crate::text::{clean, parse_mass, parse_temperature};
 use crate::units::{Id, Moment, Volume};
@@ -30,10 +30,14 @@ pub(super) fn new(here: &Here, new: &PotNew) -> Result<()> {
     let mut bench = here.bench();
     let parent = new.from.as_deref().map(|asked| find(&bench, asked)).transpose()?;
     let poured = parent.as_ref().map(|id| bench.bring_pot(id)).transpose().map_err(Fault::from)?.and_then(|t| t.story);
-    let recipe = match (&new.recipe, &poured) {
-        (Some(asked), _) => Arc::new(recipe::find(here, asked)?),
-        (None, Some(poured)) => Arc::clone(&poured.pot().opened().recipe),
-        (None, None) => Arc::new(recipe::find(here, shipped::FIRST)?),
+    let recipe = match (&new.recipe, rack_recipe(here), &poured) {
+        (Some(asked), ..) => Arc::new(recipe::find(here, asked)?),
+        (None, Some(recipe), _) => {
+            out::say(&format!("sottile: by {}, as the panels on the rack; --recipe NAME for another", recipe.name));
+            recipe
+        }
+        (None, None, Some(poured)) => Arc::clone(&poured.pot().opened().recipe),
+        (None, None, None) => Arc::new(recipe::find(here, shipped::FIRST)?),
     };
     let opening = PotOpening {
         label: label.to_owned(),
@@ -47,6 +51,15 @@ pub(super) fn new(here: &Here, new: &PotNew) -> Result<()> {
     let told = bench.open_pot(&opening, &|| here.clock.now()).map_err(Fault::from)?;
     ask_back(&told);
     out::text(&format!("{}\n", told.id))
+}
+
+/// The recipe of the panels on the rack, where all of them have the same.
+fn rack_recipe(here: &Here) -> Option<Arc<Recipe>> {
+    let mut bench = here.bench();
+    bench.bring_rack(here.clock.now()).ok()?;
+    let mut recipes = bench.told().into_iter().filter_map(|t| Some(t.story?.panel().opened().recipe.clone()));
+    let first = recipes.next()?;
+    recipes.all(|recipe| recipe.name == first.name).then_some(first)
 }
 
 /// Records one fact of a pot.

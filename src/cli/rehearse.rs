@@ -59,6 +59,7 @@ pub(super) fn run(here: &Here, asked: &Rehearse) -> Result<()> {
             recipes: recipe::choices(here),
         },
         loose_g_per_ml: super::pot::loose(here),
+        sitting: false,
     };
     let left = open(bench, how);
     remove(place.path());

@@ -52,11 +52,14 @@ pub(super) fn grown(g: &Growth) -> String {
     format!("  {}{unit}: {}: {}\n", g.fault, g.does(), g.seen.iter().map(one).collect::<Vec<_>>().join(", "))
 }
 
-/// What is said after something was recorded.
+/// What is said after something was recorded: how it stood to the wait before it, and where the panel then stands.
 pub(super) fn recorded(story: &Story, now: Moment) -> String {
     let panel = story.panel();
     let label = clean(&panel.opened().label);
-    format!("{label}: {}\n", standing(&panel.standing(now), now))
+    let told = story.entries().last().map(|entry| told::told(story, entry));
+    let stood = told.filter(|told| !told.stood.is_empty());
+    let stood = stood.map_or_else(String::new, |told| format!(" {} ({});", told.what, told.stood.join(", ")));
+    format!("{label}:{stood} {}\n", standing(&panel.standing(now), now))
 }
 
 /// The shelf, a line each.

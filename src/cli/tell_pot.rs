@@ -66,7 +66,12 @@ pub(super) fn pot(story: &Story, now: Moment, around: &Around) -> String {
     if let Some(per_100) = s.water.glue_per_100g_filler_g {
         lines.push(format!("glue {per_100:.1} g per 100 g of filler"));
     }
-    lines.push(format!("{} melts, {:.0} min in the bath in all", s.melts, s.bath_all.minutes()));
+    lines.push(format!(
+        "{} {}, {:.0} min in the bath in all",
+        s.melts,
+        if s.melts == 1 { "melt" } else { "melts" },
+        s.bath_all.minutes()
+    ));
     if let Some(max) = s.max {
         let over = if s.overheated.is_some() { ", OVERHEATED" } else { "" };
         lines.push(format!("hottest reading {:.1} C{over}", max.c()));

@@ -115,7 +115,7 @@ fn acts(story: &Story, day: &dyn Fn(Stamp) -> String, time: &dyn Fn(Stamp) -> St
 fn pot(f: &Facts) -> Option<(&'static str, Vec<String>)> {
     let told = [
         f.pot_max_c.map(|t| format!("at its hottest {} C", round_to(t, 0))),
-        f.melts.map(|n| format!("melted {n} times")),
+        f.melts.map(|n| if n == 1 { "melted once".to_owned() } else { format!("melted {n} times") }),
         f.water_lost_pct.map(|p| format!("{} % of its water lost by the last coat", round_to(p, 0))),
         f.glue_per_100g_filler_g.map(|g| format!("{} g of glue to 100 g of filler", round_to(g, 1))),
     ];

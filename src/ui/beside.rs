@@ -1,9 +1,11 @@
-//! The thread that reads what stands beside the panels: the air, and what earlier panels teach. It begins once the first
-//! picture is drawn, and neither the screen nor a press ever waits for it.
+//! The thread that reads what stands beside the panels: the air, what earlier panels teach, and which finished ones are
+//! to be looked over. It begins once the first picture is drawn, and neither the screen nor a press ever waits for it.
 //!
 //! Absent on purpose: writing; what is said of it (`app::picture`).
 
-use crate::bench::Room;
+use super::signals;
+use crate::bench::{Looks, Room};
+use crate::clock::Clock;
 use crate::record::shelf::Shelf;
 use std::io;
 use std::sync::mpsc::{Receiver, Sender, channel};
@@ -20,12 +22,12 @@ impl Beside {
     ///
     /// # Errors
     /// What the system says.
-    pub fn start(shelf: Shelf) -> io::Result<Beside> {
+    pub fn start(shelf: Shelf, clock: Clock) -> io::Result<Beside> {
         let (asks, asked) = channel();
         let (tells, read) = channel();
         let beside = Beside { asks, read };
         beside.look_again();
-        thread::Builder::new().name("beside".to_owned()).spawn(move || reads(&shelf, &asked, &tells))?;
+        thread::Builder::new().name("beside".to_owned()).spawn(move || reads(&shelf, &clock, &asked, &tells))?;
         Ok(beside)
     }
 
@@ -41,12 +43,16 @@ impl Beside {
     }
 }
 
-fn reads(shelf: &Shelf, asked: &Receiver<()>, tells: &Sender<Room>) {
+fn reads(shelf: &Shelf, clock: &Clock, asked: &Receiver<()>, tells: &Sender<Room>) {
+    let mut looks = Looks::default();
     while asked.recv().is_ok() {
         // Several asks are one.
         while asked.try_recv().is_ok() {}
-        if tells.send(Room::read(shelf)).is_err() {
+        looks.read_on(shelf, clock.now());
+        let sent = tells.send(Room { looks: looks.clone(), ..Room::read(shelf) });
+        if sent.is_err() {
             return;
         }
+        signals::wake();
     }
 }

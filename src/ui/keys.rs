@@ -49,6 +49,7 @@ fn meaning(key: &KeyEvent, typing: Typing) -> Action {
         return match key.code {
             KeyCode::Char('z') => Action::Suspend,
             KeyCode::Char('c') => Action::Leave,
+            KeyCode::Char('s') if matches!(typing, Typing::Sitting | Typing::SittingWords) => Action::Keep,
             _ => Action::Other,
         };
     }
@@ -62,6 +63,8 @@ fn meaning(key: &KeyEvent, typing: Typing) -> Action {
         Typing::Map => on_map(key.code),
         Typing::List => in_list(key.code),
         Typing::Pots => among_pots(key.code),
+        Typing::Sitting => in_sitting(key.code),
+        Typing::SittingWords => in_sitting_words(key.code),
     }
 }
 
@@ -95,8 +98,10 @@ fn on_bench(code: KeyCode) -> Action {
         KeyCode::Char('t') => Action::Story,
         KeyCode::Char('y') => Action::Compare,
         KeyCode::Char('f') => Action::Far,
+        KeyCode::Char('l') => Action::LookOver,
         KeyCode::Char('?') | KeyCode::F(1) => Action::Keys,
-        KeyCode::Char('q') | KeyCode::Esc => Action::Leave,
+        // Esc closes whatever lies over the bench; one too many must not silence the calls.
+        KeyCode::Char('q') => Action::Leave,
         _ => Action::Other,
     }
 }
@@ -124,6 +129,7 @@ fn in_form(code: KeyCode) -> Action {
     match code {
         KeyCode::Up | KeyCode::BackTab => Action::Up,
         KeyCode::Down | KeyCode::Tab => Action::Down,
+        KeyCode::F(2) => Action::LookOver,
         _ => editing(code),
     }
 }
@@ -175,5 +181,29 @@ fn in_list(code: KeyCode) -> Action {
         KeyCode::Char(c) if c != 'q' => Action::Type(c),
         KeyCode::Char(_) | KeyCode::Esc => Action::Leave,
         _ => Action::Other,
+    }
+}
+
+/// Enter and Space only go on; what records is a letter with Shift.
+fn in_sitting(code: KeyCode) -> Action {
+    match code {
+        KeyCode::Enter | KeyCode::Char(' ') => Action::Step,
+        KeyCode::Char('R') => Action::Keep,
+        KeyCode::Char('u') => Action::Undo,
+        KeyCode::Char('q') => Action::Leave,
+        _ => in_sitting_words(code),
+    }
+}
+
+fn in_sitting_words(code: KeyCode) -> Action {
+    match code {
+        KeyCode::Up => Action::Up,
+        KeyCode::Down => Action::Down,
+        KeyCode::PageUp => Action::PageUp,
+        KeyCode::PageDown => Action::PageDown,
+        KeyCode::Tab => Action::NextPanel,
+        KeyCode::BackTab => Action::PanelBefore,
+        KeyCode::Enter => Action::Step,
+        _ => editing(code),
     }
 }

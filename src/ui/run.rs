@@ -35,6 +35,9 @@ const AT_ONCE: Duration = Duration::from_micros(500);
 /// So many times leaving waits for the last press to be on disk.
 const LAST_TRIES: u32 = 15;
 
+/// A day, milliseconds.
+const DAY_MS: i64 = 24 * 3_600_000;
+
 /// What is said where the machine cannot be asked to stay awake.
 const MAY_SLEEP: &str = "keep this computer awake yourself: asleep, it cannot call you";
 
@@ -56,6 +59,8 @@ pub struct Run {
     pub manner: Manner,
     /// What powders weigh, loosely filled, as the maker weighed them, g/ml.
     pub loose_g_per_ml: Vec<(Filler, f64)>,
+    /// Whether a sitting over the finished panels is opened at once.
+    pub sitting: bool,
 }
 
 /// Opens the bench over the panels `bench` holds, until it is left. Returns what is to be said then: each panel's next act.
@@ -63,16 +68,21 @@ pub struct Run {
 /// # Errors
 /// What the system says of the terminal, which is given back in every case.
 pub fn run(bench: Bench, how: Run) -> io::Result<Vec<String>> {
-    signals::listen()?;
+    signals::listen(0)?;
     let view = View::new(bench.told(), how.manner.clone()).weighing(how.loose_g_per_ml.clone());
     let view = if how.clock.hurried() { view.rehearsal(how.clock.pace()) } else { view };
     let shelf = bench.shelf().clone();
     // From the first look at the keys on, and not before, news can wake whoever waits for them.
     event::poll(Duration::ZERO)?;
-    let saver = Saver::start(bench, how.clock.clone())?;
+    let saver = Saver::start(bench, how.clock.clone(), how.loose_g_per_ml.clone())?;
     let (screen, wakeful) = (Screen::enter()?, Wakeful::new());
     let painted = draw::Painted::default();
-    let mut open = Open { screen, view, saver, shelf, beside: None, wakeful, painted, told_of_sleep: false, how };
+    let (beside, told_of_sleep, asked_on) = (None, false, 0);
+    let mut open = Open { screen, view, saver, shelf, beside, wakeful, painted, told_of_sleep, asked_on, how };
+    if open.how.sitting {
+        let asked = open.view.look_over(open.how.clock.now());
+        open.serve(asked)?;
+    }
     open.turn()?;
     Ok(open.last_words())
 }
@@ -88,6 +98,8 @@ struct Open {
     wakeful: Wakeful,
     painted: draw::Painted,
     told_of_sleep: bool,
+    /// The day on which what stands beside the panels was asked for last, counted from the epoch.
+    asked_on: i64,
     how: Run,
 }
 
@@ -101,7 +113,9 @@ impl Open {
             }
             self.stay_awake(now);
             self.draw()?;
-            self.look_beside()?;
+            if self.look_beside()? {
+                self.draw()?;
+            }
             // Once something is there, everything that is there is taken before the next picture.
             let mut patience = self.until_next(self.how.clock.now());
             while event::poll(patience)? {
@@ -151,17 +165,24 @@ impl Open {
         }
     }
 
-    /// Takes in what was read beside the panels; the first reading begins once the first picture stands.
-    fn look_beside(&mut self) -> io::Result<()> {
+    /// Takes in what was read beside the panels, and tells whether there was anything; the first reading begins once the
+    /// first picture stands, another with each day and with each thing recorded.
+    fn look_beside(&mut self) -> io::Result<bool> {
+        let today = self.how.clock.now().wall.ms().div_euclid(DAY_MS);
+        let new_day = std::mem::replace(&mut self.asked_on, today) != today;
         match &self.beside {
-            None => self.beside = Some(Beside::start(self.shelf.clone())?),
+            None => self.beside = Some(Beside::start(self.shelf.clone(), self.how.clock.clone())?),
             Some(beside) => {
+                if new_day {
+                    beside.look_again();
+                }
                 if let Some(room) = beside.news() {
                     self.view.room = room;
+                    return Ok(true);
                 }
             }
         }
-        Ok(())
+        Ok(false)
     }
 
     /// How long nothing will change by itself.
@@ -212,7 +233,13 @@ impl Open {
                 }
                 Request::Pot(ref asked) if !asked.by_hand() => self.saver.ask(request),
                 Request::Notice(..) => self.saver.ask(request),
-                Request::Record(..) | Request::Retime(..) | Request::Open(_) | Request::Compare | Request::Pot(_) => {
+                Request::Record(..)
+                | Request::Retime(..)
+                | Request::Open(_)
+                | Request::Compare
+                | Request::Sit
+                | Request::Look(..)
+                | Request::Pot(_) => {
                     self.saver.ask(request);
                     self.hear(PATIENCE)?;
                 }
@@ -266,6 +293,7 @@ pub fn paint<Z: TimeZone<Offset: Display>>(view: &View, theme: &Theme, at: &Tell
         }
         Over::Story(offset) => draw::story(&picture::story_view(view, *offset, at), theme, buf),
         Over::Compare(compare) => draw::compare(&compare.sheet(), theme, buf),
+        Over::Sitting(sitting) => draw::sitting(&picture::sitting_sheet(view, sitting, now), theme, buf),
         Over::Map(map) => draw::map(&picture::map_view(view, map, now), theme, buf),
         Over::Form(form) => draw::form(&picture::form_view(view, form, now), theme, buf),
         Over::Line(line) => draw::form(&picture::form_view(view, line, now), theme, buf),

@@ -173,6 +173,8 @@ impl Window {
                 | Request::Retime(..)
                 | Request::Open(_)
                 | Request::Compare
+                | Request::Sit
+                | Request::Look(..)
                 | Request::Notice(..)
                 | Request::Pot(_) => {
                     self.waiting.push(request);

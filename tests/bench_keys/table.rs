@@ -11,7 +11,7 @@ use std::path::Path;
 use std::rc::Rc;
 
 /// Every key that means anything on the bench, those beside Space, and some that mean nothing.
-const KEYS: [&str; 42] = [
+const KEYS: [&str; 43] = [
     "Space",
     "Enter",
     "PageDown",
@@ -35,6 +35,7 @@ const KEYS: [&str; 42] = [
     "Down",
     "t",
     "y",
+    "l",
     "f",
     "?",
     "F1",
@@ -106,6 +107,7 @@ fn over(w: &Window) -> String {
         Over::Pots(_) => "[pots]".to_owned(),
         Over::Form(_) => "[form]".to_owned(),
         Over::Compare(_) => "[compare]".to_owned(),
+        Over::Sitting(_) => "[sitting]".to_owned(),
     }
 }
 
@@ -244,6 +246,24 @@ fn at_the_check_space_never_means_clear() {
     w.press("w");
     assert_eq!(w.made(), before + 1);
     assert!(w.story().panel().at_hand().is_some_and(|s| s.kind != Kind::Scrape));
+}
+
+#[test]
+fn what_is_marked_grey_is_given_up_only_on_a_second_press() {
+    for (key, said) in [("w", "press w again to record white all over"), ("Esc", "press Esc again to give them up")] {
+        let dir = tempfile::tempdir().unwrap();
+        let mut w = in_phase("check", dir.path());
+        let before = w.made();
+        w.press("Space 5 9");
+        w.press(key);
+        assert!(w.shows(said) && w.shows("2 areas are marked grey"), "{}", w.screen(160, 48));
+        // Another key in between takes the question away.
+        w.press("Up");
+        w.press(key);
+        assert!(w.shows(said) && w.made() == before, "{key}");
+        w.press(key);
+        assert_eq!((w.made() - before, matches!(w.view.over, Over::Nothing)), (usize::from(key == "w"), true), "{key}");
+    }
 }
 
 #[test]

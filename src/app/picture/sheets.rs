@@ -3,7 +3,8 @@
 use super::Telling;
 use crate::app::scene::KeyHint;
 use crate::app::sheets::{FormField, FormView, KeysSheet, MapView, StoryLine, StoryView};
-use crate::app::view::{Flaws, Form, Line, Map, View};
+use crate::app::sitting::{Sitting, SittingSheet};
+use crate::app::view::{Flaws, Form, Line, Map, Over, View};
 use crate::text::when;
 use crate::units::Moment;
 use crate::work::advice::told;
@@ -52,12 +53,13 @@ pub fn keys_sheet(offset: usize) -> KeysSheet {
             &[
                 ("Tab Shift-Tab", "the next panel, the one before"),
                 ("t", "the panel's story"),
+                ("l", "look the finished panels over: one question across all of them, then the next"),
                 ("y", "panels side by side: what was done differently, and what came of it"),
                 ("f", "only what can be read from afar"),
                 ("+", "open another panel"),
                 ("?", "this list"),
                 ("Ctrl-Z", "give the terminal back for a while"),
-                ("q Esc", "leave"),
+                ("q", "leave"),
             ],
         ),
         group(
@@ -68,6 +70,18 @@ pub fn keys_sheet(offset: usize) -> KeysSheet {
                 ("h", "the air of the room: 20C 50%"),
                 ("i", "all that is to be known before this act, with sources"),
                 ("x", "put away what is said of a gap"),
+            ],
+        ),
+        group(
+            "The sitting over finished panels",
+            &[
+                ("Enter Space", "the next board; after the last, the next question"),
+                ("arrows Tab", "boards and questions"),
+                ("0-9 letters", "answer; what is left alone was not looked at"),
+                ("Delete", "not looked at after all"),
+                ("R Ctrl-S", "record a look for each board with an answer"),
+                ("u", "take back what was just recorded of this board"),
+                ("d", "only those due, or all"),
             ],
         ),
         group("An alarm", &[("any key", "quiets it, and does nothing else")]),
@@ -121,6 +135,19 @@ pub fn map_view(view: &View, map: &Map, now: Moment) -> MapView {
     }
 }
 
+/// The sitting over the finished panels. What rings, what is being saved and what went wrong is said here too.
+pub fn sitting_sheet(view: &View, sitting: &Sitting, now: Moment) -> SittingSheet {
+    let mut sheet = sitting.sheet(now.wall);
+    match super::notice(view, now) {
+        Some(notice) if notice.loud && !sheet.problem.is_empty() => {
+            sheet.problem = format!("{} - {}", notice.text, sheet.problem);
+        }
+        Some(notice) if notice.loud || sheet.problem.is_empty() => sheet.problem = notice.text,
+        Some(_) | None => {}
+    }
+    sheet
+}
+
 /// A form, a line to be typed, or a choice.
 pub trait AsForm {
     /// The form it is drawn as.
@@ -131,6 +158,11 @@ pub trait AsForm {
 /// here too: none of it may be hidden by what lies over the bench.
 pub fn form_view(view: &View, of: &impl AsForm, now: Moment) -> FormView {
     let mut form = of.as_form();
+    // On an empty bench the form is all there is.
+    let looks = view.room.looks.how_many();
+    if looks > 0 && view.story().is_none() && matches!(view.over, Over::Form(_)) {
+        form.keys.insert(1.min(form.keys.len()), key("F2", &format!("{looks} to inspect")));
+    }
     if let Some(notice) = super::notice(view, now).filter(|n| n.loud || form.problem.is_empty()) {
         form.problem =
             if form.problem.is_empty() { notice.text } else { format!("{} - {}", notice.text, form.problem) };

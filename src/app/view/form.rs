@@ -226,6 +226,7 @@ impl View {
         }
         match action {
             Action::Leave if empty => return self.leave(now),
+            Action::LookOver if empty => return self.look_over(now),
             Action::Leave => self.over = Over::Nothing,
             Action::Up => form.go(-1),
             Action::Down => form.go(1),

@@ -36,6 +36,8 @@ pub(super) enum What {
     Pot,
     /// The shelf read.
     Reading,
+    /// A look at a finished panel.
+    Look,
 }
 
 impl What {
@@ -75,13 +77,16 @@ impl View {
                 self.adopt(vec![told]);
                 return self.noted(&id, &event, now);
             }
-            Kept::Compared(all, left_out) => {
+            Kept::Compared(side) => {
                 self.pending.pop_front();
                 // Whoever has begun something else meanwhile is not taken from it.
                 if self.over == Over::Nothing {
-                    self.over = Over::Compare(Box::new(Compare::new(all, left_out)));
+                    self.over = Over::Compare(Box::new(Compare::new(side)));
                 }
             }
+            Kept::Sat(panels, left_out) => self.sat(panels, left_out, now),
+            Kept::Looked(told) => self.looked(told, now),
+            Kept::NotLooked(id, why) => self.not_looked(&id, &why, now),
             Kept::NotNoted(id, event, why) => return self.not_noted(&id, &event, &why, now),
             Kept::Not(why) => self.failed(&why, now),
             Kept::Pot(kept) => return self.pot_kept(kept, now),
@@ -113,7 +118,7 @@ impl View {
                 }
             }
             What::Time { stage, min } => self.say(format!("{} {min} min earlier", words::past(&stage)), false, now),
-            What::Opening | What::Reading | What::Pot => {}
+            What::Opening | What::Reading | What::Pot | What::Look => {}
         }
         self.adopt(told);
     }
@@ -137,7 +142,13 @@ impl View {
     fn close_typing(&mut self) {
         match &self.over {
             Over::Line(_) | Over::Flaws(_) | Over::Map(_) => self.over = Over::Nothing,
-            Over::Nothing | Over::Keys(_) | Over::Story(_) | Over::Form(_) | Over::Pots(_) | Over::Compare(_) => {}
+            Over::Nothing
+            | Over::Keys(_)
+            | Over::Story(_)
+            | Over::Form(_)
+            | Over::Pots(_)
+            | Over::Compare(_)
+            | Over::Sitting(_) => {}
         }
     }
 
@@ -206,7 +217,7 @@ impl View {
 }
 
 /// Why nothing was recorded; a press for a stage that somebody else has done is told when that was.
-fn in_full(why: &NotRecorded, now: Moment) -> String {
+pub(super) fn in_full(why: &NotRecorded, now: Moment) -> String {
     let NotRecorded::Refused(Refusal::NoLongerAtHand { seen, recorded_at }) = why else { return why.to_string() };
     match FixedOffset::east_opt(now.offset_min.saturating_mul(60)) {
         Some(zone) => format!("{seen}: recorded at {} by another window", hhmm(*recorded_at, &zone)),

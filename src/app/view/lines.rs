@@ -72,7 +72,7 @@ impl Line {
 }
 
 /// Lets a key move or change a line of text. Returns whether it was one that does.
-pub(super) fn edit(input: &mut Input, action: &Action) -> bool {
+pub(in crate::app) fn edit(input: &mut Input, action: &Action) -> bool {
     let request = match action {
         Action::Type(c) if !c.is_control() => InputRequest::InsertChar(*c),
         Action::Paste(text) => {

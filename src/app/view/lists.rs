@@ -30,7 +30,8 @@ impl View {
             | Over::Map(_)
             | Over::Form(_)
             | Over::Pots(_)
-            | Over::Compare(_) => KEYS_MAX,
+            | Over::Compare(_)
+            | Over::Sitting(_) => KEYS_MAX,
         };
         let (Over::Keys(offset) | Over::Story(offset)) = &mut self.over else { return Vec::new() };
         match action {

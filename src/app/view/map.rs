@@ -20,6 +20,8 @@ pub struct Map {
     pub cursor: (usize, usize),
     /// What is to be done now.
     pub hint: String,
+    /// The key that would give up what is marked was pressed once.
+    pub gives_up: Option<Action>,
 }
 
 /// What is said first.
@@ -33,7 +35,7 @@ impl Map {
         let before = panel.steps().iter().filter(|s| s.place.kind == Kind::Check).filter_map(|s| s.laid()).next_back();
         let clear = vec![vec![Low::None; check.columns.max(1) as usize]; check.rows.max(1) as usize];
         let before = before.map(|laid| laid.fact.map.as_ref().map_or_else(|| clear.clone(), |m| m.rows().to_vec()));
-        Some(Map { stage, areas: clear, before, cursor: (0, 0), hint: HINT.to_owned() })
+        Some(Map { stage, areas: clear, before, cursor: (0, 0), hint: HINT.to_owned(), gives_up: None })
     }
 
     fn step(&mut self) {
@@ -46,6 +48,23 @@ impl Map {
             };
         }
         HINT.clone_into(&mut self.hint);
+    }
+
+    /// Whether that key may do what it does: what is marked grey is given up only on a second press.
+    fn lets(&mut self, action: &Action) -> bool {
+        let grey = self.areas.iter().flatten().filter(|low| **low != Low::None).count();
+        let gives_up = matches!(action, Action::Clear | Action::Leave) && grey > 0;
+        if !gives_up || self.gives_up.as_ref() == Some(action) {
+            self.gives_up = None;
+            return true;
+        }
+        let areas = if grey == 1 { "1 area is".to_owned() } else { format!("{grey} areas are") };
+        self.hint = match action {
+            Action::Clear => format!("{areas} marked grey; press w again to record white all over instead"),
+            _ => format!("{areas} marked grey and not recorded; press Esc again to give them up"),
+        };
+        self.gives_up = Some(action.clone());
+        false
     }
 
     fn go(&mut self, down: isize, right: isize) {
@@ -70,6 +89,9 @@ impl Map {
 impl View {
     pub(super) fn mapping(&mut self, action: &Action, now: Moment) -> Vec<Request> {
         let Over::Map(map) = &mut self.over else { return Vec::new() };
+        if !map.lets(action) {
+            return Vec::new();
+        }
         match action {
             Action::Up => map.go(-1, 0),
             Action::Down => map.go(1, 0),
@@ -83,8 +105,7 @@ impl View {
             }
             Action::Accept => return self.record_map(now),
             Action::Clear => {
-                let row = map.areas.first().map_or(1, Vec::len);
-                map.areas = vec![vec![Low::None; row]; map.areas.len()];
+                map.areas.iter_mut().flatten().for_each(|area| *area = Low::None);
                 return self.record_map(now);
             }
             _ => {}

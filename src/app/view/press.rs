@@ -35,6 +35,7 @@ impl View {
             Action::Keys => self.over(Over::Keys(0)),
             Action::Story => self.over(Over::Story(0)),
             Action::Compare => self.request(Request::Compare, What::Reading, now),
+            Action::LookOver => self.look_over(now),
             Action::Far => {
                 self.far = !self.far;
                 Vec::new()
@@ -52,6 +53,7 @@ impl View {
             | Action::Home
             | Action::End
             | Action::Step
+            | Action::Keep
             | Action::Clear
             | Action::Area(_)
             | Action::Type(_)

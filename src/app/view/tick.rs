@@ -14,6 +14,7 @@ impl View {
     /// Looks at the clock: raises calls that are due, rings, and notices that the clock jumped or the machine slept.
     /// `awake_ms` is a clock that stands still while the machine sleeps, where the platform has one.
     pub fn tick(&mut self, now: Moment, awake_ms: Option<i64>) -> Vec<Request> {
+        self.room.looks.settle(now.wall);
         let mut requests = self.lapse(now);
         requests.extend(self.noticed(now, awake_ms));
         requests.extend(self.calls(now));

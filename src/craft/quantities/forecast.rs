@@ -1,6 +1,6 @@
 //! When a pot gels: thermometer readings, the room, and the temperature at which it gels.
 //!
-//! Absent on purpose: forecasts from marks alone (`work::pot::forecast`), learning time constants over many pots (`work::learn`).
+//! Absent on purpose: forecasts from marks alone (`work::pot::forecast`), time constants of earlier pots (`bench`).
 
 use crate::craft::physics::cooling::{self, CoolingError, Reading};
 use crate::units::Temperature;

@@ -20,7 +20,7 @@ use super::files::{self, Lock};
 use super::journal::storage::{Disk, RealDisk};
 use super::journal::{self, DamageKind, Fact, Failure, Journal};
 use crate::text::Trouble;
-use crate::units::{Entry, Id};
+use crate::units::{Entry, Id, Stamp};
 use crate::work::panel::event::Event;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
@@ -124,6 +124,13 @@ impl Shelf {
             ids.extend(name.to_str().and_then(|n| n.strip_suffix(".jsonl")).and_then(Id::new));
         }
         Ok(ids.into_iter().collect())
+    }
+
+    /// How many bytes a story's file has, and when it was last written to, as the system tells. Opens nothing.
+    pub fn extent(&self, drawer: Drawer, id: &Id) -> Option<(u64, Stamp)> {
+        let about = std::fs::metadata(self.file(drawer, id)).ok()?;
+        let since = about.modified().ok()?.duration_since(std::time::UNIX_EPOCH).unwrap_or_default();
+        Some((about.len(), Stamp::from_ms(i64::try_from(since.as_millis()).unwrap_or(i64::MAX))))
     }
 
     /// The ids of all panels, in their order.

@@ -117,15 +117,18 @@ fn foot(pen: &mut Pen<'_>, area: Rect, scene: &Scene, beside: bool) -> u16 {
     let wanted: u16 = said.iter().map(|w| pen.height(w, columns)).sum();
     let says = if beside { u16::from(scene.notice.is_some()) } else { wanted.min(if tall { 4 } else { 1 }) };
     let rack = if beside { 0 } else { (scene.rack.len() as u16).min(if tall { area.height / 8 } else { 1 }) };
-    let info = u16::from(!(beside || scene.air.is_empty() && scene.then.is_empty()));
+    let info = u16::from(!(beside || scene.air.is_empty() && scene.then.is_empty() && scene.looks.is_empty()));
+    let own = looks_row(pen, columns, scene).filter(|_| info > 0 && tall);
     let first = said.into_iter().find(|w| !w.is_empty()).unwrap_or("");
     let shared = !tall && rack > 0 && says > 0 && pen.width(first) < columns / 2;
-    let rows = 1 + says + rack + info - u16::from(shared);
+    let rows = 1 + says + rack + info + u16::from(own.is_some()) - u16::from(shared);
     let mut rest = bottom(area, rows);
     if info > 0 {
-        let used = pen.words(top(rest, 1), &scene.then, Ink::Read);
-        let air = if scene.air.is_empty() { String::new() } else { format!("air {}", scene.air) };
-        pen.words_right(top(right_of(rest, used + 2), 1), &air, Ink::Read);
+        info_line(pen, top(rest, 1), scene, own.is_none());
+        rest = below(rest, 1);
+    }
+    if let Some(looks) = own {
+        pen.words(top(rest, 1), looks, Ink::Read);
         rest = below(rest, 1);
     }
     if shared {
@@ -139,6 +142,25 @@ fn foot(pen: &mut Pen<'_>, area: Rect, scene: &Scene, beside: bool) -> u16 {
     rows + u16::from(tall)
 }
 
+/// The looks that are due, where they are not told at length between what comes next and the air.
+fn looks_row<'a>(pen: &Pen<'_>, columns: u16, scene: &'a Scene) -> Option<&'a str> {
+    let looks = scene.looks.first()?;
+    let air = if scene.air.is_empty() { 0 } else { pen.width(&scene.air) + 6 };
+    (pen.width(&scene.then) + 2 + pen.width(looks) + air > columns).then_some(looks)
+}
+
+/// What comes next, the looks that are due where they stand here, and the air.
+fn info_line(pen: &mut Pen<'_>, area: Rect, scene: &Scene, looks: bool) {
+    let used = pen.words(area, &scene.then, Ink::Read);
+    let rest = right_of(area, if used > 0 { used + 2 } else { 0 });
+    let air = if scene.air.is_empty() { String::new() } else { format!("air {}", scene.air) };
+    let for_air = pen.words_right(rest, &air, Ink::Read);
+    let between = left(rest, rest.width.saturating_sub(if for_air > 0 { for_air + 2 } else { 0 }));
+    if let Some(looks) = scene.looks.iter().find(|words| looks && pen.width(words) <= between.width) {
+        pen.words(between, looks, Ink::Read);
+    }
+}
+
 /// What stands beside the section on a wide window.
 fn side(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
     let mut rest = area;
@@ -149,7 +171,8 @@ fn side(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
         rest = below(rest, used + 1);
     }
     let air = if scene.air.is_empty() { String::new() } else { format!("air {}", scene.air) };
-    for words in [&scene.then, &air] {
+    let looks = scene.looks.first().cloned().unwrap_or_default();
+    for words in [&scene.then, &air, &looks] {
         rest = below(rest, if words.is_empty() { 0 } else { pen.lines(rest, words, Ink::Read) });
     }
     for (words, ink) in [(&scene.caution, Ink::Strong), (&scene.tip, Ink::Read)] {

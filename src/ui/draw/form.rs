@@ -50,7 +50,7 @@ fn one(pen: &mut Pen<'_>, area: Rect, wide: u16, field: &FormField, focus: bool)
     pen.words(left(row, wide), &field.label, if focus { Ink::Strong } else { Ink::Read });
     let value = right_of(row, wide + 2);
     if focus {
-        typed(pen, value, field)
+        typed(pen, value, &field.value, field.cursor)
     } else {
         _ = pen.words(value, &field.value, Ink::Read)
     }
@@ -66,10 +66,10 @@ fn one(pen: &mut Pen<'_>, area: Rect, wide: u16, field: &FormField, focus: bool)
 }
 
 /// The value with the place of the next character turned inside out; its end stays in sight.
-fn typed(pen: &mut Pen<'_>, area: Rect, field: &FormField) {
-    let before: String = field.value.chars().take(field.cursor).collect();
-    let under: String = field.value.chars().skip(field.cursor).take(1).collect();
-    let after: String = field.value.chars().skip(field.cursor + 1).collect();
+pub(super) fn typed(pen: &mut Pen<'_>, area: Rect, value: &str, cursor: usize) {
+    let before: String = value.chars().take(cursor).collect();
+    let under: String = value.chars().skip(cursor).take(1).collect();
+    let after: String = value.chars().skip(cursor + 1).collect();
     let before = text::clean(&before);
     let room = area.width.saturating_sub(2);
     let mut shown = before.as_str();

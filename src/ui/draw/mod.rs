@@ -18,6 +18,7 @@ mod page;
 mod parts;
 mod pen;
 mod section;
+mod sitting;
 mod small;
 mod story;
 
@@ -34,4 +35,5 @@ pub use making::making;
 pub use map::map;
 pub use moving::Painted;
 pub use page::page;
+pub use sitting::sitting;
 pub use story::story;

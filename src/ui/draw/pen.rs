@@ -81,7 +81,7 @@ impl<'a> Pen<'a> {
 
     /// Words broken over the lines of `area`; tells how many lines they took.
     pub fn lines(&mut self, area: Rect, words: &str, ink: Ink) -> u16 {
-        let broken = wrap(&self.plain(words), usize::from(area.width));
+        let broken = self.broken(words, area.width);
         let mut used = 0;
         for (i, line) in broken.iter().enumerate() {
             if used >= area.height {
@@ -103,7 +103,12 @@ impl<'a> Pen<'a> {
 
     /// The lines that words take when broken to `columns`.
     pub fn height(&self, words: &str, columns: u16) -> u16 {
-        u16::try_from(wrap(&self.plain(words), usize::from(columns)).len()).unwrap_or(u16::MAX)
+        u16::try_from(self.broken(words, columns).len()).unwrap_or(u16::MAX)
+    }
+
+    /// Words broken into lines of at most `columns`.
+    pub fn broken(&self, words: &str, columns: u16) -> Vec<String> {
+        wrap(&self.plain(words), usize::from(columns))
     }
 
     fn plain(&self, words: &str) -> String {

@@ -99,6 +99,7 @@ pub fn waiting() -> Scene {
             },
         ],
         air: "19 C 55 %".into(),
+        looks: Vec::new(),
         then: "then coat 5, horizontal".into(),
         lead: String::new(),
         tip: "Wet the brush and wring it before each coat.".into(),

@@ -22,7 +22,10 @@ pub fn told(seen: &Inspection) -> String {
     if seen.sound {
         parts.push("sound".to_owned());
     }
-    parts.extend(seen.cracks.iter().map(crack));
+    match no_crack_anywhere(seen) {
+        true => parts.push("no crack".to_owned()),
+        false => parts.extend(seen.cracks.iter().map(crack)),
+    }
     parts.extend(seen.pinholes.map(|n| format!("{n} pinhole{}", if n == 1 { "" } else { "s" })));
     parts.extend(seen.lift.map(|l| format!("lifting by {} mm", round_to(l.mm(), 2))));
     parts.extend(seen.bow.as_ref().map(bow));
@@ -36,9 +39,22 @@ pub fn told(seen: &Inspection) -> String {
     if seen.mould {
         parts.push("mould".to_owned());
     }
+    if seen.no_mould {
+        parts.push("no mould".to_owned());
+    }
     parts.extend(seen.photo.as_ref().map(|p| format!("photo {p}")));
     parts.extend(seen.note.as_ref().map(|n| format!("note: {n}")));
     format!("inspected: {}", parts.join("; "))
+}
+
+/// Looked for in every place and both ways, and not there.
+pub fn no_crack() -> Vec<Crack> {
+    let ways = |at| CrackRun::ALL.map(|run| Crack { at, grade: 0, run });
+    CrackAt::ALL.into_iter().flat_map(ways).collect()
+}
+
+fn no_crack_anywhere(seen: &Inspection) -> bool {
+    !seen.cracked() && no_crack().iter().all(|none| seen.cracks.contains(none))
 }
 
 fn crack(c: &Crack) -> String {
@@ -97,21 +113,62 @@ pub fn due(story: &Story, now: Moment) -> Option<Due> {
     if standing.phase != Phase::Finished {
         return None;
     }
-    let finished = standing.since;
-    let last = looks(story).last().map(|(at, _)| *at);
+    due_after(standing.since, looks(story).last().map(|(at, _)| *at), now.wall)
+}
+
+/// [`due`], of a panel finished then and last looked over then.
+pub fn due_after(finished: Stamp, last: Option<Stamp>, now: Stamp) -> Option<Due> {
     let done =
         |day: u32| last.is_some_and(|at| (at - finished).ms() as f64 >= days(day).ms() as f64 * (1.0 - EARLY_BY));
-    let come = DAYS.into_iter().rev().find(|d| finished + days(*d) <= now.wall);
+    let come = DAYS.into_iter().rev().find(|d| finished + days(*d) <= now);
     if let Some(day) = come.filter(|d| !done(*d)) {
         return Some(Due { day, at: finished + days(day), now: true });
     }
-    let next = DAYS.into_iter().find(|d| finished + days(*d) > now.wall && !done(*d))?;
+    let next = DAYS.into_iter().find(|d| finished + days(*d) > now && !done(*d))?;
     Some(Due { day: next, at: finished + days(next), now: false })
+}
+
+/// For so long the bench reminds of the last look of all, days; a day before it is told of until the next comes. Assumed.
+pub const LAST_FOR: u32 = 90;
+
+/// After so long a panel is no longer reminded of, whether or not it was looked over.
+pub fn silent_after() -> Span {
+    days(DAYS.into_iter().max().unwrap_or(0) + LAST_FOR)
+}
+
+/// The moment after that one at which what is due of a panel finished then may change by itself, if it ever does.
+pub fn next_change(finished: Stamp, now: Stamp) -> Option<Stamp> {
+    let changes = DAYS.into_iter().map(|d| finished + days(d)).chain([finished + silent_after()]);
+    changes.filter(|at| *at > now).min()
+}
+
+/// What the bench says of looks that are due, the longest due by name; then the same in fewer words. Nothing where none is.
+pub fn reminder(due: &[(&str, u32)], key: &str) -> Vec<String> {
+    let Some(((label, day), more)) = due.split_first() else { return Vec::new() };
+    let more = match more.len() {
+        0 => String::new(),
+        n => format!(", {n} more"),
+    };
+    let n = due.len();
+    let short = if n == 1 { "1 inspection due".to_owned() } else { format!("{n} inspections due") };
+    vec![format!("Inspection due: {label} (day {day}){more}: key {key}"), format!("{short}: key {key}")]
+}
+
+/// What of a panel is measured at each look, so that its growth can be told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[allow(missing_docs, reason = "the names say it")]
+pub enum Measured {
+    Cracks,
+    Pinholes,
+    Lift,
+    Bow,
 }
 
 /// One fault as it was seen over several looks.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Growth {
+    /// What was measured.
+    pub of: Measured,
     /// The fault: "crack at an edge, along the grain".
     pub fault: String,
     /// The unit of its figures; empty for grades and counts.
@@ -138,7 +195,11 @@ impl Growth {
 /// Every fault that was measured at two looks or more, and is or was there. A look that does not tell of a fault says
 /// nothing of it; one that says "sound" says that there is no crack and no lifting.
 pub fn growth(story: &Story) -> Vec<Growth> {
-    let looks = looks(story);
+    growth_over(&looks(story))
+}
+
+/// [`growth`], over those looks in their order.
+pub fn growth_over(looks: &[(Stamp, &Inspection)]) -> Vec<Growth> {
     let mut grown = Vec::new();
     for where_ in CrackAt::ALL {
         for run in CrackRun::ALL {
@@ -146,24 +207,31 @@ pub fn growth(story: &Story) -> Vec<Growth> {
                 let here = seen.cracks.iter().filter(|c| c.at == where_ && c.run == run);
                 here.map(|c| f64::from(c.grade)).reduce(f64::max).or(seen.sound.then_some(0.0))
             };
-            grown.push(series(&looks, format!("crack {}, {} the grain", at(where_), run.name()), "", &worst));
+            let fault = format!("crack {}, {} the grain", at(where_), run.name());
+            grown.push(series(looks, Measured::Cracks, fault, &worst));
         }
     }
-    grown.push(series(&looks, "pinholes".to_owned(), "", &|s| s.pinholes.map(f64::from)));
-    grown.push(series(&looks, "lifting".to_owned(), "mm", &|s| s.lift.map(|l| l.mm()).or(s.sound.then_some(0.0))));
-    grown.push(series(&looks, "bow".to_owned(), "% of the span", &|s| s.bow.map(|b| b.pct_of_span())));
+    let lift = |s: &Inspection| s.lift.map(|l| l.mm()).or(s.sound.then_some(0.0));
+    grown.push(series(looks, Measured::Pinholes, "pinholes".to_owned(), &|s| s.pinholes.map(f64::from)));
+    grown.push(series(looks, Measured::Lift, "lifting".to_owned(), &lift));
+    grown.push(series(looks, Measured::Bow, "bow".to_owned(), &|s| s.bow.map(|b| b.pct_of_span())));
     grown.into_iter().flatten().collect()
 }
 
 fn series(
     looks: &[(Stamp, &Inspection)],
+    of: Measured,
     fault: String,
-    unit: &'static str,
     much: &dyn Fn(&Inspection) -> Option<f64>,
 ) -> Option<Growth> {
+    let unit = match of {
+        Measured::Cracks | Measured::Pinholes => "",
+        Measured::Lift => "mm",
+        Measured::Bow => "% of the span",
+    };
     let seen: Vec<(Stamp, f64)> = looks.iter().filter_map(|(at, look)| Some((*at, much(look)?))).collect();
     let there = seen.len() > 1 && seen.iter().any(|(_, v)| *v != 0.0);
-    there.then_some(Growth { fault, unit, seen })
+    there.then_some(Growth { of, fault, unit, seen })
 }
 
 #[cfg(test)]
@@ -263,6 +331,24 @@ mod tests {
             "inspected: crack at an edge, along the grain, grade 2 of 4; no crack over a joint, across the grain; \
              1 pinhole; bow 2 mm over 400 mm (0.5 % of the span, radius 10 m); mould"
         );
+    }
+
+    #[test]
+    fn a_reminder_names_the_first_and_counts_the_others() {
+        let check = |due: &[(&str, u32)], says: &[&str]| assert_eq!(reminder(due, "l"), says);
+        check(&[], &[]);
+        check(&[("Wren", 1)], &["Inspection due: Wren (day 1): key l", "1 inspection due: key l"]);
+        check(
+            &[("Wren", 28), ("Robin", 3), ("Siskin", 3)],
+            &["Inspection due: Wren (day 28), 2 more: key l", "3 inspections due: key l"],
+        );
+    }
+
+    #[test]
+    fn no_crack_anywhere_is_told_in_two_words_and_counts_as_looked_for() {
+        let none = Inspection { cracks: no_crack(), no_mould: true, ..Inspection::default() };
+        assert_eq!(told(&none), "inspected: no crack; no mould");
+        assert_eq!(none.verdict(), Some(true));
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! What can happen to a panel: the closed list of facts.
 //!
-//! Absent on purpose: how a fact is written to a line (`record::journal::line`), whether it can be true (`fold`).
+//! Absent on purpose: how a fact is written to a line (`record::journal::panel_line`), whether it can be true (`fold`).
 
 use super::inspection::Inspection;
 use crate::craft::materials::Support;

@@ -4,6 +4,7 @@
 //! A thing that was not looked at is unknown, not sound: every part may be absent. Absent on purpose: when the next
 //! look is due (`work::advice::inspections`), what a fault may come from (`review::causes`).
 
+use crate::craft::physics::bow::radius_mm;
 use crate::units::Length;
 use std::fmt;
 
@@ -106,10 +107,9 @@ pub struct Bow {
 }
 
 impl Bow {
-    /// The radius it is bent to; nothing for a flat board. Sagitta: `L^2 / (8 s) + s / 2`, exact.
+    /// The radius it is bent to, by [`radius_mm`]; nothing for a flat board.
     pub fn radius(&self) -> Option<Length> {
-        let (span, sag) = (self.span.mm(), self.sag.mm().abs());
-        (sag > 0.0).then(|| Length::from_mm(span * span / (8.0 * sag) + sag / 2.0))
+        radius_mm(self.span.mm(), self.sag.mm().abs()).ok().map(Length::from_mm)
     }
     /// The rise in per cent of the span.
     pub fn pct_of_span(&self) -> f64 {
@@ -143,6 +143,8 @@ pub struct Inspection {
     pub drop_s: Option<[f64; 3]>,
     /// Mould was seen.
     pub mould: bool,
+    /// Mould was looked for, and there is none.
+    pub no_mould: bool,
     /// Where a photograph lies, as given.
     pub photo: Option<String>,
     /// Words of the maker.
@@ -155,6 +157,7 @@ pub struct Inspection {
 pub enum NotSeen {
     Nothing,
     SoundAndFaulty,
+    MouldAndNone,
     Grade { what: &'static str, most: u8 },
     Bow,
     Measure { what: &'static str },
@@ -168,6 +171,7 @@ impl fmt::Display for NotSeen {
             NotSeen::SoundAndFaulty => {
                 f.write_str("a panel with a crack, lifting or mould is not sound; leave one of them out")
             }
+            NotSeen::MouldAndNone => f.write_str("mould is either seen or not"),
             NotSeen::Grade { what, most } => write!(f, "the {what} test has grades from 0 to {most}"),
             NotSeen::Bow => f.write_str("a bow is a rise over a span, and at most half of it"),
             NotSeen::Measure { what } => write!(f, "{what} is nought or more, and within reason"),
@@ -205,6 +209,9 @@ impl Inspection {
         }
         if self.sound && self.faulty() {
             return Err(NotSeen::SoundAndFaulty);
+        }
+        if self.mould && self.no_mould {
+            return Err(NotSeen::MouldAndNone);
         }
         if self.cracks.len() > CRACKS_MAX {
             return Err(NotSeen::TooMany);
@@ -268,6 +275,8 @@ mod tests {
         check(Inspection { sound: true, ..cracked.clone() }, Err(NotSeen::SoundAndFaulty));
         check(Inspection { sound: true, mould: true, ..none.clone() }, Err(NotSeen::SoundAndFaulty));
         check(Inspection { sound: true, cracks: vec![crack("edge:0:along")], ..none.clone() }, Ok(()));
+        check(Inspection { no_mould: true, ..none.clone() }, Ok(()));
+        check(Inspection { mould: true, no_mould: true, ..none.clone() }, Err(NotSeen::MouldAndNone));
         check(Inspection { nail: Some(4), ..none.clone() }, Err(NotSeen::Grade { what: "nail", most: 3 }));
         check(Inspection { bow: Some(bow(201.0, 400.0)), ..none.clone() }, Err(NotSeen::Bow));
         check(Inspection { bow: Some(bow(f64::NAN, 400.0)), ..none.clone() }, Err(NotSeen::Bow));

@@ -1,11 +1,12 @@
 //! When the pot gels, and when it must into the bath so that pot and coat are ready together.
 //!
-//! Newton's law of cooling (`craft::physics::cooling`), from what the maker marked. Marks alone: how long it took from the bath to the
-//! jelly, each time; the recipe's temperatures give that time a time constant, and a room of another temperature changes
+//! Newton's law of cooling (`craft::physics::cooling`), from what the maker marked. Marks alone: how long it took from
+//! the bath to the jelly, each time; the recipe's temperatures give that time a time constant, and a room of another temperature changes
 //! the forecast accordingly. A thermometer is better: two readings in this cooling that tell enough give the curve itself.
-//! Readings above the recipe's overheating are left out: a very hot pot cools faster at first, by evaporation, than the law says.
+//! Readings above the recipe's overheating are left out: a very hot pot cools faster at first, by evaporation, than the
+//! law says.
 //!
-//! Absent on purpose: when the next coat is due (handed in), learning over many pots (`learn`).
+//! Absent on purpose: when the next coat is due, and what other pots teach (both handed in by `bench`).
 
 use super::fold::{Body, Cooling, Pot};
 use crate::craft::physics::cooling::{self, Fit, Reading};

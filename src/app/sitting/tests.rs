@@ -1,0 +1,49 @@
+//! What leaves a sitting: the order of boards, and what cannot be told twice.
+
+use super::*;
+use crate::units::Span;
+
+fn day(n: f64) -> Stamp {
+    Stamp::from_ms(1_800_000_000_000) + Span::from_h(n * 24.0)
+}
+
+fn panel(label: &str, finished: f64, looked: &[f64]) -> Finished {
+    let sound = Inspection { sound: true, ..Inspection::default() };
+    Finished {
+        id: Id::new(&label.to_lowercase()).unwrap(),
+        label: label.to_owned(),
+        long_mm: 400.0,
+        finished: day(finished),
+        looks: looked.iter().map(|at| (day(*at), sound.clone())).collect(),
+    }
+}
+
+#[test]
+fn the_longest_due_stand_at_the_top_and_those_nobody_is_reminded_of_below() {
+    let check = |panels: &[(&str, f64, &[f64])], order: &[(&str, &str)]| {
+        let panels = panels.iter().map(|(label, finished, looked)| panel(label, *finished, looked)).collect();
+        let sheet = Sitting::new(panels, 0, day(100.0)).sheet(day(100.0));
+        let rows: Vec<_> = sheet.rows.iter().map(|r| (r.label.as_str(), r.look.as_str())).collect();
+        assert_eq!(rows, order);
+    };
+    check(&[], &[]);
+    check(
+        &[("Wren", 99.0, &[]), ("Robin", 70.0, &[]), ("Siskin", 70.0, &[99.0]), ("Serin", -500.0, &[])],
+        &[("Robin", "day 28 due"), ("Wren", "day 1 due"), ("Serin", ""), ("Siskin", "next day 90")],
+    );
+}
+
+#[test]
+fn an_answer_that_comes_late_touches_no_other_board() {
+    let mut sitting = Sitting::new(vec![panel("Wren", 0.0, &[]), panel("Robin", 0.0, &[])], 0, day(1.0));
+    sitting.update(&Action::Type('0'));
+    let Step::Record(looks) = sitting.update(&Action::Keep) else { panic!("a look was answered") };
+    assert_eq!(looks.iter().map(|(id, _)| id.as_str()).collect::<Vec<_>>(), ["robin"]);
+    sitting.saving(&looks[0].0);
+    sitting.kept(panel("Siskin", 0.0, &[1.0]), Some(3));
+    sitting.not_kept(&Id::new("wren").unwrap(), "the disk is full".to_owned());
+    sitting.kept(panel("Robin", 0.0, &[1.0]), Some(3));
+    let signs: Vec<_> = sitting.sheet(day(1.0)).rows.iter().map(|r| (r.label.clone(), r.sign)).collect();
+    assert_eq!(signs, [("Robin".to_owned(), Sign::Recorded), ("Wren".to_owned(), Sign::Not)]);
+    assert_eq!(sitting.update(&Action::Keep), Step::Stay, "nothing is left to record");
+}
