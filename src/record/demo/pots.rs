@@ -223,18 +223,9 @@ fn taken(panels: &[&PanelStory], pot: &Id, g: impl Fn(f64) -> f64) -> Vec<Taken>
 }
 
 /// From which of the row's pots an act of that kind is done.
-pub(super) const fn pot_for<'a>(kind: StageKind, size: &'a Id, gesso: &'a Id) -> Option<&'a Id> {
-    match kind {
-        StageKind::Size | StageKind::Cloth => Some(size),
-        StageKind::Stipple | StageKind::Coat => Some(gesso),
-        StageKind::Prepare
-        | StageKind::Cure
-        | StageKind::Dry
-        | StageKind::Scrape
-        | StageKind::Polish
-        | StageKind::Check
-        | StageKind::Rest
-        | StageKind::Seal
-        | StageKind::Sand => None,
-    }
+pub(super) fn pot_for<'a>(kind: StageKind, size: &'a Id, gesso: &'a Id) -> Option<&'a Id> {
+    Some(match Kind::of_stage(kind)? {
+        Kind::Size => size,
+        Kind::Gesso => gesso,
+    })
 }
