@@ -1,13 +1,13 @@
 //! The air: its journal at hand, read as far as it goes, and the way readings get in.
 //!
-//! A logger's file is written in batches. Each is one write and one sync under a lock of its own, so that whoever lays a
-//! coat meanwhile waits for one batch at most. Absent on purpose: what the air does to a wait (`weather`), a logger's
+//! A logger's file is written in batches. Each is made ready without the lock, and is one write and one sync under it, so
+//! that whoever lays a coat meanwhile finds it free. Absent on purpose: what the air does to a wait (`weather`), a logger's
 //! file as text (`work::air::logger`).
 
 use super::time::believed;
 use super::{Bench, NotRecorded};
 use crate::record::files::Lock;
-use crate::record::journal::{Failure, Journal};
+use crate::record::journal::{Failure, Journal, Lines};
 use crate::record::shelf::Shelf;
 use crate::text::Trouble;
 use crate::units::{Entry, Moment, Stamp};
@@ -36,6 +36,15 @@ pub(super) struct KeptAir {
     air: Air,
     /// When the last line was written.
     last: Option<Moment>,
+}
+
+/// Readings made ready to be written where the journal stood then.
+struct Ready {
+    entries: Vec<Entry<Event>>,
+    /// Their lines; none where the journal is still to be made.
+    lines: Option<Lines>,
+    /// How many of the batch stand there already.
+    known: usize,
 }
 
 impl KeptAir {
@@ -83,26 +92,41 @@ impl KeptAir {
         new
     }
 
-    /// Writes entries, making the journal if there is none. Counts those that are on disk.
-    fn write(
-        &mut self,
-        shelf: &Shelf,
-        lock: &Lock,
-        entries: &[Entry<Event>],
-        written: &mut usize,
-    ) -> Result<(), Failure> {
-        let mut rest = entries;
-        if let (None, Some((first, after))) = (&self.journal, entries.split_first()) {
-            self.journal = Some(Journal::create(Arc::clone(shelf.disk()), &shelf.air_file(), lock, first)?);
+    /// A batch made ready where the journal stands now.
+    fn ready(&self, batch: &[Reading], now: Moment) -> Result<Ready, Failure> {
+        let new = self.new_of(batch);
+        let (written, raw_wall) = self.believed(now);
+        let entry = |(seq, reading): (u64, &Reading)| {
+            let event = Event::Read { temp: reading.temp, rh: reading.rh };
+            Entry { seq, at: reading.at, written, raw_wall, event }
+        };
+        let first = self.journal.as_ref().map_or(0, Journal::next_seq);
+        let entries: Vec<Entry<Event>> = (first..).zip(&new).map(entry).collect();
+        let lines = self.journal.as_ref().map(|journal| journal.lines(&entries)).transpose()?;
+        Ok(Ready { entries, lines, known: batch.len() - new.len() })
+    }
+
+    /// Whether nothing was recorded since that batch was made ready.
+    fn fits(&self, ready: &Ready) -> bool {
+        self.journal.as_ref().zip(ready.lines.as_ref()).is_some_and(|(journal, lines)| journal.fits(lines))
+    }
+
+    /// Writes a batch, making the journal if there is none. Counts what is on disk.
+    fn write(&mut self, shelf: &Shelf, lock: &Lock, ready: &Ready, written: &mut usize) -> Result<(), Failure> {
+        if let (Some(journal), Some(lines)) = (&mut self.journal, &ready.lines) {
+            journal.append_lines(lock, lines)?;
+            self.adopt(&ready.entries);
+            *written += ready.entries.len();
+        } else if let Some((first, rest)) = ready.entries.split_first() {
+            let mut journal = Journal::create(Arc::clone(shelf.disk()), &shelf.air_file(), lock, first)?;
             self.adopt(std::slice::from_ref(first));
             *written += 1;
-            rest = after;
+            let appended = journal.append_batch(lock, rest);
+            self.journal = Some(journal);
+            appended?;
+            self.adopt(rest);
+            *written += rest.len();
         }
-        if let Some(journal) = &mut self.journal {
-            journal.append_batch(lock, rest)?;
-        }
-        self.adopt(rest);
-        *written += rest.len();
         Ok(())
     }
 }
@@ -158,18 +182,13 @@ impl Bench {
         now: &dyn Fn() -> Moment,
         taken: &mut AirTaken,
     ) -> Result<(), Failure> {
+        // Made ready before the lock is taken, so that others have their turn between two batches; and anew if they took it.
+        let ready = self.air.ready(batch, now())?;
         let lock = self.shelf.lock()?;
         self.air.read_on(&self.shelf)?;
-        let new = self.air.new_of(batch);
-        let (written, raw_wall) = self.air.believed(now());
-        let entry = |(seq, reading): (u64, &Reading)| {
-            let event = Event::Read { temp: reading.temp, rh: reading.rh };
-            Entry { seq, at: reading.at, written, raw_wall, event }
-        };
-        let first = self.air.journal.as_ref().map_or(0, Journal::next_seq);
-        let entries: Vec<Entry<Event>> = (first..).zip(&new).map(entry).collect();
-        self.air.write(&self.shelf, &lock, &entries, &mut taken.written)?;
-        taken.known += batch.len() - new.len();
+        let ready = if self.air.fits(&ready) { ready } else { self.air.ready(batch, now())? };
+        self.air.write(&self.shelf, &lock, &ready, &mut taken.written)?;
+        taken.known += ready.known;
         Ok(())
     }
 }

@@ -110,6 +110,25 @@ fn a_batch_is_one_write_and_no_act_reads_twice_what_stands_there() {
 }
 
 #[test]
+fn what_another_window_records_while_a_batch_is_made_ready_is_not_overtaken() {
+    let place = Place::new();
+    let mut window = place.bench();
+    window.record_air(&[reading(-30.0, 20.0)], &now).unwrap();
+    // The clock is asked while the batch is made ready, and that is when the other window records.
+    let asked = std::cell::Cell::new(0);
+    let meanwhile = || {
+        asked.set(asked.get() + 1);
+        if asked.get() == 2 {
+            place.bench().record_air(&[reading(-20.0, 25.0)], &now).unwrap();
+        }
+        now()
+    };
+    let taken = window.record_air(&[reading(-20.0, 25.0), reading(-10.0, 20.0)], &meanwhile).unwrap();
+    assert_eq!((taken.written, taken.known, asked.get(), place.lines()), (1, 1, 3, 3));
+    assert_eq!(place.bench().air().unwrap(), window.air().unwrap());
+}
+
+#[test]
 fn batches_before_the_one_that_failed_are_told() {
     let all = many(50);
     let mut parts = std::collections::BTreeSet::new();

@@ -68,6 +68,13 @@ struct Reach {
     open: bool,
 }
 
+/// Lines made ready to be appended to a journal where it stood then.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Lines {
+    from: Link,
+    bytes: Vec<u8>,
+}
+
 /// A journal, open for reading and appending. It holds no file open between calls.
 #[derive(Debug)]
 pub struct Journal<E> {
@@ -282,10 +289,34 @@ impl<E: Fact> Journal<E> {
     ///
     /// # Errors
     /// Those of [`Journal::append`], and what they say holds of all of them.
-    pub fn append_batch(&mut self, _lock: &Lock, entries: &[Entry<E>]) -> Result<(), Failure> {
+    pub fn append_batch(&mut self, lock: &Lock, entries: &[Entry<E>]) -> Result<(), Failure> {
         if entries.is_empty() {
             return Ok(());
         }
+        self.takes_facts()?;
+        let lines = self.lines(entries)?;
+        self.append_lines(lock, &lines)
+    }
+
+    /// The lines of facts that come next here, made ready to be appended: it takes no lock, and is most of the work.
+    ///
+    /// # Errors
+    /// [`Failure::OutOfStep`], [`Failure::Unwritable`], [`Failure::TooLong`].
+    pub fn lines(&self, entries: &[Entry<E>]) -> Result<Lines, Failure> {
+        let mut next = self.reach.next;
+        let mut lines = Lines { from: next, bytes: Vec::new() };
+        for entry in entries {
+            lines.bytes.extend(line_of(entry, &mut next)?);
+        }
+        Ok(lines)
+    }
+
+    /// Whether nothing was appended since those lines were made ready.
+    pub fn fits(&self, lines: &Lines) -> bool {
+        lines.from == self.reach.next
+    }
+
+    fn takes_facts(&self) -> Result<(), Failure> {
         if let Some(trouble) = &self.unsettled {
             return Err(Failure::Unsettled { path: self.path.clone(), trouble: trouble.clone() });
         }
@@ -295,12 +326,23 @@ impl<E: Fact> Journal<E> {
         if self.reach.lines == 0 {
             return Err(Failure::NoBeginning { path: self.path.clone() });
         }
-        let ended = self.reach.open;
-        let mut bytes = if ended { b"\n".to_vec() } else { Vec::new() };
-        let mut link = self.reach.next;
-        for entry in entries {
-            bytes.extend(line_of(entry, &mut link)?);
+        Ok(())
+    }
+
+    /// Appends lines that were made ready, as [`Journal::append_batch`] does.
+    ///
+    /// # Errors
+    /// Those of [`Journal::append`]; [`Failure::Behind`] if they do not fit any more.
+    pub fn append_lines(&mut self, _lock: &Lock, lines: &Lines) -> Result<(), Failure> {
+        if lines.bytes.is_empty() {
+            return Ok(());
         }
+        self.takes_facts()?;
+        if !self.fits(lines) {
+            return Err(Failure::Behind { path: self.path.clone() });
+        }
+        let ended = self.reach.open;
+        let bytes = if ended { [b"\n", lines.bytes.as_slice()].concat() } else { lines.bytes.clone() };
         let mut handle = self.ready()?;
         if let Err(e) = append_all(handle.as_mut(), &bytes) {
             return Err(self.put_back(handle, &e));
