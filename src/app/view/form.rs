@@ -148,7 +148,10 @@ impl Form {
         let taken = |name: &String| {
             let filed = name.to_lowercase().replace(' ', "-");
             manner.shelved.iter().any(|id| id.as_str() == filed)
-                || told.iter().filter_map(|t| t.story.as_ref()).any(|s| s.panel().opened().label.eq_ignore_ascii_case(name))
+                || told
+                    .iter()
+                    .filter_map(|t| t.story.as_ref())
+                    .any(|s| s.panel().opened().label.eq_ignore_ascii_case(name))
         };
         let again = (2..=99).flat_map(|n| BIRDS.iter().map(move |bird| format!("{bird} {n}")));
         let mut names = BIRDS.iter().map(|bird| (*bird).to_owned()).chain(again);
