@@ -6,7 +6,7 @@ use super::args_pot::{Air, Pot};
 use super::args_reckon::{Board, Mix};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint};
-use crate::record::demo::PANELS;
+use crate::record::demo::{Cause, PANELS};
 use crate::review::By;
 use crate::text::Units;
 use crate::work::panel::event::{Flaw, Grain};
@@ -467,7 +467,7 @@ pub struct Rehearse {
 /// `demo`.
 #[derive(Debug, Args)]
 pub struct Demo {
-    /// The data directory to make, or one without panels
+    /// The data directory to make, or one without panels, pots and readings of the air
     #[arg(long, value_name = "DIR")]
     pub into: PathBuf,
     /// How many panels
@@ -476,7 +476,10 @@ pub struct Demo {
     /// The same number makes the same stories
     #[arg(long, value_name = "S", default_value_t = 1)]
     pub seed: u64,
-    /// Replace stories of the same names where there are panels already
+    /// What makes panels crack: overheated, the gesso of a pot forgotten in its bath; none, nothing but chance
+    #[arg(long, value_name = "CAUSE", default_value = "overheated", value_parser = words(&Cause::ALL.map(Cause::name)).try_map(|c| Cause::named(&c).ok_or("no such cause")))]
+    pub cause: Cause,
+    /// Replace stories of the same names where there are some already, and the readings of the air
     #[arg(long)]
     pub force: bool,
 }

@@ -8,7 +8,7 @@ use anyhow::Result;
 
 /// Writes the stories and prints the id of each.
 pub(super) fn run(asked: &Demo) -> Result<()> {
-    let stories = Asked { panels: asked.panels, seed: asked.seed, force: asked.force };
+    let stories = Asked { panels: asked.panels, seed: asked.seed, cause: asked.cause, force: asked.force };
     let ids = write(&asked.into, &stories).map_err(Fault::from)?;
     out::text(&ids.iter().map(|id| format!("{id}\n")).collect::<String>())?;
     let dir = asked.into.display();
@@ -20,7 +20,7 @@ impl From<DemoFailure> for Fault {
     fn from(failure: DemoFailure) -> Self {
         match failure {
             DemoFailure::Journal(failure) => failure.into(),
-            DemoFailure::HasPanels { .. } | DemoFailure::Refused(_) | DemoFailure::Trouble { .. } => {
+            DemoFailure::HasStories { .. } | DemoFailure::Refused(_) | DemoFailure::Trouble { .. } => {
                 Fault::not_done(failure)
             }
         }

@@ -122,6 +122,10 @@ fn one(way: &Way, panels: &[Facts]) -> Option<String> {
     let more = kinds.len().saturating_sub(6);
     let told: Vec<String> =
         kinds.iter().take(6).map(|(said, labels)| format!("{said} ({})", names(labels.iter().copied()))).collect();
-    let more = if more == 0 { String::new() } else { format!("; {more} others") };
+    let more = match more {
+        0 => String::new(),
+        1 => "; 1 other".to_owned(),
+        more => format!("; {more} others"),
+    };
     Some(format!("{}: {}{more}", way.name, told.join("; ")))
 }

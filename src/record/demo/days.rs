@@ -1,11 +1,13 @@
 //! The hours of the studio. Absent on purpose: the day it is today.
 
 use crate::units::{Moment, Span, Stamp};
+use chrono::{DateTime, Datelike, Utc};
 
 /// Local time minus UTC, minutes: winter in the middle of Europe, all year, so that no clock change makes a story odd.
 pub(super) const OFFSET_MIN: i32 = 60;
 
-const DAY_S: i64 = 24 * 3600;
+/// A day, seconds.
+pub(super) const DAY_S: i64 = 24 * 3600;
 /// The studio opens, seconds after midnight.
 const OPENS_S: i64 = 8 * 3600 + 40 * 60;
 /// Nothing new is begun after this, seconds after midnight.
@@ -26,11 +28,32 @@ fn into_day_s(at: Stamp) -> i64 {
     (at.ms().div_euclid(1000) + i64::from(OFFSET_MIN) * 60).rem_euclid(DAY_S)
 }
 
+/// The day that moment lies on, counted from 1 January 1970.
+pub(super) fn day_of(at: Stamp) -> i64 {
+    (at.ms().div_euclid(1000) + i64::from(OFFSET_MIN) * 60).div_euclid(DAY_S)
+}
+
+/// Midnight at the beginning of that day.
+pub(super) const fn start_of(day: i64) -> Stamp {
+    Stamp::from_ms((day * DAY_S - OFFSET_MIN as i64 * 60) * 1000)
+}
+
+/// Whether anybody is in the studio on that day: not on a Sunday.
+pub(super) const fn opened_on(day: i64) -> bool {
+    // 1 January 1970 was a Thursday.
+    (day + 4).rem_euclid(7) != 0
+}
+
 /// Whether that moment lies on a Sunday.
 fn sunday(at: Stamp) -> bool {
-    let days = (at.ms().div_euclid(1000) + i64::from(OFFSET_MIN) * 60).div_euclid(DAY_S);
-    // 1 January 1970 was a Thursday.
-    (days + 4).rem_euclid(7) == 0
+    !opened_on(day_of(at))
+}
+
+/// How a day is called: "3 March", with its year if that is not 2024.
+pub(super) fn called(at: Stamp) -> String {
+    let day = DateTime::<Utc>::from_timestamp_millis(at.ms() + i64::from(OFFSET_MIN) * 60_000).unwrap_or_default();
+    let form = if day.year() == 2024 { "%-d %B" } else { "%-d %B %Y" };
+    day.format(form).to_string()
 }
 
 /// The next opening after that moment, never on a Sunday.

@@ -110,6 +110,8 @@ pub(super) struct Bare {
     pub(super) support: Support,
     /// What befalls it.
     pub(super) fate: Fate,
+    /// Whether anybody looks at it afterwards.
+    pub(super) looked_at: bool,
 }
 
 /// Panels laid side by side.
@@ -142,18 +144,24 @@ pub(super) fn rows(seed: u64, panels: usize) -> Vec<Row> {
 
 fn bare(panels: usize, chance: &mut Chance) -> Vec<Bare> {
     let mut fates = FATES;
+    let mut unseen = 0;
     (0..panels)
         .map(|i| {
             if i % FATES.len() == 0 {
                 chance.shuffle(&mut fates);
+                // One panel of a dozen is never looked at; the one that was given up makes two.
+                let may: Vec<usize> =
+                    (0..12).filter(|i| !matches!(fates[*i], Fate::CalledAway | Fate::GivenUp)).collect();
+                unseen = chance.of(&may).copied().unwrap_or(0);
             }
+            let fate = fates[i % FATES.len()];
             let (width, height, thickness) = chance.of(&BOARDS).copied().unwrap_or(BOARDS[0]);
             let size = Size {
                 width: Length::from_mm(width),
                 height: Length::from_mm(height),
                 thickness: Some(Length::from_mm(thickness)),
             };
-            Bare { label: label(i), size, support: Support::BirchPlywood, fate: fates[i % FATES.len()] }
+            Bare { label: label(i), size, support: Support::BirchPlywood, fate, looked_at: i % FATES.len() != unseen }
         })
         .collect()
 }

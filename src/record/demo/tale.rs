@@ -3,37 +3,41 @@
 //! Every fact goes through the panel's own rules ([`Story::complete`], [`Story::with`]), so that nothing is told which
 //! they refuse. Absent on purpose: other panels (`row`), files.
 
+mod next;
+
 use super::chance::Chance;
 use super::days::moment;
+use super::pots::pot_for;
 use super::studio::Fate;
+use super::weather::Weather;
 use super::words;
-use crate::craft::recipe::ReadySign;
-use crate::units::{Entry, Mass, Span, Stamp};
+use crate::units::{Entry, Id, Mass, Span, Stamp};
 use crate::work::panel::act::Act;
 use crate::work::panel::event::{CheckMap, Event, Face, Flaw, Kind, Low, Opened, Stage};
+use crate::work::panel::fixed::Drying;
 use crate::work::panel::phase::Phase;
 use crate::work::panel::refusal::Refusal;
 use crate::work::panel::story::Story;
+use next::Next;
 
 /// Grams to a cubic millimetre of a light board; only what is weighed first rests on it (assumed).
 const BOARD_G_PER_MM3: f64 = 0.000_68;
 
-/// The next act as it is meant to be done.
+/// What a panel is worked with.
 #[derive(Debug, Clone)]
-struct Next {
-    /// When it is begun, if the hands are free.
-    at: Stamp,
-    /// How long it takes.
-    long: Span,
-    /// Whether the start is recorded too.
-    starts: bool,
-    /// When the gloss of the coat below is seen to be gone.
-    dull: Option<Stamp>,
+pub(super) struct With {
+    /// The pot of size.
+    pub(super) size: Id,
+    /// The pot of gesso.
+    pub(super) gesso: Id,
+    /// The air of the studio.
+    pub(super) weather: Weather,
 }
 
 /// A panel and its story so far.
 #[derive(Debug, Clone)]
 pub(super) struct Tale {
+    with: With,
     story: Story,
     fate: Fate,
     chance: Chance,
@@ -48,12 +52,12 @@ pub(super) struct Tale {
 
 impl Tale {
     /// A panel opened at that time.
-    pub(super) fn open(opened: Opened, fate: Fate, mut chance: Chance, at: Stamp) -> Result<Tale, Refusal> {
+    pub(super) fn open(opened: Opened, fate: Fate, with: With, mut chance: Chance, at: Stamp) -> Result<Tale, Refusal> {
         let event = Event::Opened(Box::new(opened));
         let story = Story::fold(vec![Entry { seq: 0, at, written: moment(at), raw_wall: None, event }])?;
         let rounds = if fate == Fate::Slow { 3 } else { chance.between(1, 2) as u32 };
         let next = Next { at, long: Span::ZERO, starts: true, dull: None };
-        let mut tale = Tale { story, fate, chance, next, befell: false, called: false, rounds };
+        let mut tale = Tale { with, story, fate, chance, next, befell: false, called: false, rounds };
         tale.plan(at);
         Ok(tale)
     }
@@ -61,6 +65,16 @@ impl Tale {
     /// The story so far.
     pub(super) fn story(&self) -> &Story {
         &self.story
+    }
+
+    /// The pot of gesso it is laid from.
+    pub(super) fn gesso(&self) -> &Id {
+        &self.with.gesso
+    }
+
+    /// The pot the act at hand is done from.
+    pub(super) fn pot(&self) -> Option<&Id> {
+        self.hand().and_then(|s| pot_for(s.kind, &self.with.size, &self.with.gesso))
     }
 
     /// What is to be done next; nothing once it is finished or given up.
@@ -90,7 +104,13 @@ impl Tale {
     }
 
     fn tell(&mut self, act: &Act, at: Stamp, written: Stamp) -> Result<(), Refusal> {
-        let event = self.story.complete(act, moment(at))?;
+        let event = match self.story.complete(act, moment(at))? {
+            Event::Done(done) => {
+                let drying = Drying::of(self.with.weather.known(at));
+                Event::Done(Box::new(done.in_air(self.story.panel().recipe(), drying, false)))
+            }
+            event => event,
+        };
         let seq = self.story.entries().len() as u64;
         let entry = Entry { seq, at, written: moment(written), raw_wall: None, event };
         self.story = self.story.with(entry)?;
@@ -134,7 +154,7 @@ impl Tale {
         let turned = self.fate == Fate::Turned && self.front_coat(stage, 3);
         Act::Done {
             direction: stage.direction.filter(|_| turned).map(|d| d.across()),
-            pot: None,
+            pot: pot_for(stage.kind, &self.with.size, &self.with.gesso).cloned(),
             map: if stage.kind == Kind::Check { self.map(stage.number.unwrap_or(1)) } else { None },
         }
     }
@@ -210,7 +230,8 @@ impl Tale {
         match self.fate {
             Fate::TakenBack if self.front_coat(stage, 2) => {
                 let (press, back) = (done + Span::from_s(7), done + Span::from_s(19));
-                self.tell(&Act::done(), press, press)?;
+                let act = self.hand().map_or_else(Act::done, |next| self.done(&next));
+                self.tell(&act, press, press)?;
                 self.tell(&Act::Undo { seen: None }, back, back)?;
                 free = back;
             }
@@ -281,89 +302,5 @@ impl Tale {
             Err(Refusal::NoAwayHere | Refusal::NotAway | Refusal::AlreadyAway | Refusal::GivenUp) => Ok(()),
             told => told,
         }
-    }
-
-    /// Settles when and how the next act is done.
-    fn plan(&mut self, now: Stamp) {
-        let Some(stage) = self.hand() else { return };
-        let long = self.long(stage.kind);
-        let starts = match stage.kind {
-            Kind::Prepare | Kind::Scrape => true,
-            Kind::Size | Kind::Stipple | Kind::Coat | Kind::Cloth | Kind::Seal => self.chance.one_in(3),
-            Kind::Polish | Kind::Check | Kind::Sand => false,
-            Kind::Cure | Kind::Dry | Kind::Rest => false,
-        };
-        let (due, dull) = self.due(now);
-        // Where only the end is recorded, it is the end that falls on the time.
-        let at = if starts { due } else { due - long };
-        self.next = Next { at: at.max(now), long, starts, dull };
-    }
-
-    /// When the maker means to be there, and when the gloss is seen to be gone.
-    fn due(&mut self, now: Stamp) -> (Stamp, Option<Stamp>) {
-        let dull_late = self.fate == Fate::Late && self.hand().is_some_and(|s| self.front_coat(&s, 4));
-        let chance = &mut self.chance;
-        let panel = self.story.panel();
-        let Some(wait) = panel.wait_in_force().filter(|w| w.runs_at(moment(now))) else {
-            return (now + chance.seconds(40, 240), None);
-        };
-        let (from, span) = (wait.from.wall, wait.wait.span);
-        let due = from + span;
-        if wait.by_itself.is_some() {
-            let rest_ended = self.fate == Fate::RestEnded && !self.befell && span.hours() > 6.0;
-            // Only the rest is ended; a cure comes to its end.
-            let early = rest_ended && panel.standing(moment(now)).stage.is_some_and(|s| s.kind == Kind::Rest);
-            return (if early { from + Span::from_h(span.hours() * 0.75) } else { due + chance.minutes(1, 40) }, None);
-        }
-        let coat = panel.last_done().is_some_and(|(s, _)| matches!(s.kind, Kind::Stipple | Kind::Coat));
-        let gloss = coat && panel.recipe().coats.ready_sign == ReadySign::Dull;
-        match self.fate {
-            Fate::Hasty if coat && chance.one_in(2) => (due - chance.seconds(90, 280), None),
-            Fate::Slow if coat => (due + chance.seconds(150, 640), None),
-            Fate::Plain
-            | Fate::TakenBack
-            | Fate::Late
-            | Fate::Repeated
-            | Fate::GivenUp
-            | Fate::Extra
-            | Fate::Turned
-            | Fate::RestEnded
-            | Fate::Weighed
-            | Fate::CalledAway
-            | Fate::Hasty
-            | Fate::Slow => {
-                if gloss && (dull_late || chance.one_in(2)) {
-                    let share = chance.between(72, 97);
-                    let dull = from + Span::from_s(span.ms() / 1000 * share / 100);
-                    (dull + chance.seconds(20, 80), Some(dull))
-                } else {
-                    (due + chance.seconds(4, 110), None)
-                }
-            }
-        }
-    }
-
-    /// The recipe's minutes for this board, more or less.
-    fn long(&mut self, kind: Kind) -> Span {
-        let panel = self.story.panel();
-        let minutes = &panel.recipe().minutes;
-        let usual = match kind {
-            Kind::Prepare => 12.0,
-            Kind::Size => minutes.size,
-            Kind::Cloth => 15.0,
-            Kind::Stipple => minutes.stipple,
-            Kind::Coat => minutes.coat,
-            Kind::Scrape => minutes.scrape,
-            Kind::Polish => 6.0,
-            Kind::Check => minutes.check,
-            Kind::Seal => minutes.seal,
-            Kind::Sand => 8.0,
-            Kind::Cure | Kind::Dry | Kind::Rest => 0.0,
-        };
-        let size = panel.opened().size;
-        // The recipe's minutes are those of 0.12 m2; half of the time does not depend on the area (assumed).
-        let area = 0.5 + 0.5 * size.width.mm() * size.height.mm() / 120_000.0;
-        let share = self.chance.between(75, 130) as f64 / 100.0;
-        Span::from_s((usual * 60.0 * area * share).round() as i64)
     }
 }

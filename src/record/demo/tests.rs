@@ -1,10 +1,14 @@
 use super::*;
-use crate::work::panel::event::{Event, Face};
+use crate::work::panel::event::{Event, Face, Kind};
 use crate::work::panel::phase::Phase;
+use crate::work::pot::forecast;
+use crate::work::pot::genealogy::{Family, Remark};
 use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
 
 fn asked(panels: u16, seed: u64) -> Asked {
-    Asked { panels, seed, force: false }
+    Asked { panels, seed, cause: Cause::Overheated, force: false }
 }
 
 /// Every file below `dir`, by its path there.
@@ -34,17 +38,20 @@ fn the_same_seed_makes_the_same_bytes_and_nothing_but_journals() {
         files_in(&dir)
     };
     let (first, again, other) = (made("a", 5), made("b", 5), made("c", 6));
-    assert_eq!(first.keys().collect::<Vec<_>>(), ["panels/robin.jsonl", "panels/wren.jsonl"]);
+    let panels: Vec<_> = first.keys().filter(|f| f.starts_with("panels/")).collect();
+    assert_eq!(panels, ["panels/robin.jsonl", "panels/wren.jsonl"]);
     assert_eq!(first, again);
     assert_ne!(first, other);
-    let left: Vec<_> = fs::read_dir(root.path().join("a")).unwrap().map(|e| e.unwrap().file_name()).collect();
-    assert_eq!(left, ["panels"]);
+    let mut left: Vec<_> = fs::read_dir(root.path().join("a")).unwrap().map(|e| e.unwrap().file_name()).collect();
+    left.sort();
+    assert_eq!(left, ["air.jsonl", "panels", "pots"]);
 }
 
 #[test]
 fn every_story_is_sound_and_comes_to_an_end() {
     for seed in 0..20 {
-        for story in stories(&asked(13, seed)).unwrap() {
+        let shelf = invent(&asked(13, seed)).unwrap();
+        for story in &shelf.panels {
             let label = &story.panel().opened().label;
             let refused = story.entries().iter().filter(|e| story.refusal_of(e.seq).is_some()).count();
             assert_eq!(refused, 0, "seed {seed}, {label}");
@@ -52,15 +59,112 @@ fn every_story_is_sound_and_comes_to_an_end() {
             let phase = story.panel().phase_at(end);
             assert!(matches!(phase, Phase::Finished | Phase::Abandoned), "seed {seed}, {label}: {phase:?}");
         }
+        for story in &shelf.pots {
+            let label = &story.pot().opened().label;
+            assert!(story.entries().iter().all(|e| story.refusal_of(e.seq).is_none()), "seed {seed}, {label}");
+            assert_eq!(
+                story.pot().questions().count(),
+                0,
+                "seed {seed}, {label}: {:?}",
+                story.pot().questions().collect::<Vec<_>>()
+            );
+            assert!(story.pot().end().is_some(), "seed {seed}, {label}");
+            assert!(story.entries().windows(2).all(|two| two[0].at <= two[1].at), "seed {seed}, {label}");
+        }
     }
+}
+
+/// Every coat of size and gesso names a pot of its kind that was made by then and not at an end, and a ground is laid from
+/// one batch.
+#[test]
+fn every_coat_names_a_pot_that_was_ready_for_it() {
+    for seed in 0..8 {
+        let shelf = invent(&asked(12, seed)).unwrap();
+        let (pots, panels): (Vec<_>, Vec<_>) = (shelf.pots.iter().collect(), shelf.panels.iter().collect());
+        let family = Family { pots: &pots, panels: &panels, loose_g_per_ml: &|_| None };
+        for story in &shelf.panels {
+            let coats = story.panel().steps().iter().filter(|s| {
+                let gesso = matches!(s.place.kind, Kind::Size | Kind::Cloth | Kind::Stipple | Kind::Coat);
+                gesso && s.laid().is_some()
+            });
+            assert_eq!(family.coats_of_panel(story).len(), coats.count(), "seed {seed}");
+            for coat in family.coats_of_panel(story) {
+                let pot = family.pot(&coat.pot).unwrap();
+                assert!(pot.made().is_some_and(|m| m.wall < coat.at), "seed {seed}, {}", coat.pot);
+            }
+            for (_, remark) in family.on_panel(story) {
+                let wrong = match remark {
+                    Remark::Overheated { .. } | Remark::Stronger { .. } | Remark::Old { .. } => false,
+                    Remark::BatchChanged { .. }
+                    | Remark::WrongKind { .. }
+                    | Remark::Ended { .. }
+                    | Remark::Unknown { .. } => true,
+                };
+                assert!(!wrong, "seed {seed}: {remark}");
+            }
+        }
+    }
+}
+
+/// Water leaves and glue stays: the pots lose what such pots lose, and the one that was forgotten far more.
+#[test]
+fn pots_cool_gel_and_lose_water_as_pots_do() {
+    for seed in 0..8 {
+        let shelf = invent(&asked(12, seed)).unwrap();
+        let hot: Vec<_> = shelf.pots.iter().filter(|s| s.pot().temps().iter().any(|(_, t)| t.c() >= 60.0)).collect();
+        assert_eq!(hot.len(), 1, "seed {seed}");
+        for story in &shelf.pots {
+            let pot = story.pot();
+            let weathered = Weather::new(seed);
+            let room = |at| weathered.known(at).map(|(t, _)| t);
+            let around = forecast::Around { room: &room, learned_min: None };
+            for tau in pot.marked_time_constants(&around) {
+                assert!((20.0..70.0).contains(&tau), "seed {seed}, {}: {tau}", pot.opened().label);
+            }
+            assert!(pot.temps().iter().all(|(_, t)| (30.0..=72.0).contains(&t.c())), "seed {seed}");
+        }
+    }
+}
+
+/// What makes panels crack changes nothing but what is seen on them.
+#[test]
+fn the_work_is_the_same_whatever_the_cause() {
+    let worked = |cause| {
+        let shelf = invent(&Asked { cause, ..asked(14, 3) }).unwrap();
+        let done = |s: &PanelStory| -> Vec<_> {
+            let looks = |e: &&Entry<Event>| matches!(e.event, Event::Inspected(_));
+            s.entries().iter().filter(|e| !looks(e)).cloned().collect()
+        };
+        (shelf.panels.iter().map(done).collect::<Vec<_>>(), shelf.pots)
+    };
+    assert_eq!(worked(Cause::Overheated), worked(Cause::Chance));
+    let seen = |cause| invent(&Asked { cause, ..asked(14, 3) }).unwrap().panels;
+    assert_ne!(seen(Cause::Overheated), seen(Cause::Chance));
+}
+
+/// With no cause a panel fares the same whatever its pot went through; with one it does not.
+#[test]
+fn without_a_cause_a_forgotten_pot_is_of_no_account() {
+    let panels = invent(&Asked { cause: Cause::Chance, ..asked(24, 1) }).unwrap().panels;
+    let bare = |s: &PanelStory| {
+        let work = s.entries().iter().filter(|e| !matches!(e.event, Event::Inspected(_))).cloned().collect();
+        PanelStory::fold(work).unwrap()
+    };
+    let same = |cause: Cause| {
+        let alike = |s: &&PanelStory| looks::look(&bare(s), true, cause, 1) == looks::look(&bare(s), false, cause, 1);
+        panels.iter().filter(alike).count()
+    };
+    assert_eq!(same(Cause::Chance), 24);
+    assert!(same(Cause::Overheated) < 6, "{}", same(Cause::Overheated));
 }
 
 /// What a dozen stories must have in them to be worth looking at.
 #[test]
 fn a_dozen_stories_hold_what_can_happen() {
     for seed in [1, 2, 3, 77] {
-        let stories = stories(&asked(12, seed)).unwrap();
-        let any = |what: &str, holds: &dyn Fn(&Story) -> bool| {
+        let shelf = invent(&asked(12, seed)).unwrap();
+        let stories = &shelf.panels;
+        let any = |what: &str, holds: &dyn Fn(&PanelStory) -> bool| {
             assert!(stories.iter().any(holds), "seed {seed}: {what}");
         };
         for fact in [
@@ -76,10 +180,11 @@ fn a_dozen_stories_hold_what_can_happen() {
             "back",
             "undone",
             "abandoned",
+            "inspected",
         ] {
             any(fact, &|s| s.entries().iter().any(|e| e.event.name() == fact));
         }
-        let judged = |s: &Story, holds: &dyn Fn(&crate::work::panel::wait::Judgement) -> bool| {
+        let judged = |s: &PanelStory, holds: &dyn Fn(&crate::work::panel::wait::Judgement) -> bool| {
             s.entries().iter().filter_map(|e| s.panel().judgement(e.seq)).any(holds)
         };
         any("an early coat", &|s| judged(s, &|j| j.early.is_some()));
@@ -107,6 +212,17 @@ fn a_dozen_stories_hold_what_can_happen() {
         });
         let recipes: BTreeSet<_> = stories.iter().map(|s| s.panel().recipe().name.clone()).collect();
         assert_eq!(recipes.len(), 5, "seed {seed}");
+        let in_pots = |fact: &str| shelf.pots.iter().any(|s| s.entries().iter().any(|e| e.event.name() == fact));
+        for fact in
+            ["soaked", "melt", "liquid", "made", "strained", "temp", "out", "gelled", "weighed", "water", "emptied"]
+        {
+            assert!(in_pots(fact), "seed {seed}: {fact}");
+        }
+        let looked = |s: &PanelStory| s.entries().iter().any(|e| matches!(e.event, Event::Inspected(_)));
+        assert_eq!(stories.iter().filter(|s| !looked(s)).count(), 2, "seed {seed}: given up, and passed over");
+        any("a panel that cracked", &|s| {
+            s.entries().iter().any(|e| matches!(&e.event, Event::Inspected(seen) if seen.cracked()))
+        });
     }
 }
 
@@ -116,12 +232,36 @@ fn panels_that_are_there_are_kept() {
     write(dir.path(), &asked(2, 1)).unwrap();
     let before = files_in(dir.path());
     let refused = write(dir.path(), &asked(1, 2)).unwrap_err();
-    assert_eq!(refused, DemoFailure::HasPanels { dir: dir.path().to_owned() });
+    assert_eq!(refused, DemoFailure::HasStories { dir: dir.path().to_owned() });
     assert_eq!(files_in(dir.path()), before);
 
     write(dir.path(), &Asked { force: true, ..asked(1, 2) }).unwrap();
     let after = files_in(dir.path());
-    assert_eq!(after.len(), 2);
     assert_eq!(after["panels/robin.jsonl"], before["panels/robin.jsonl"]);
     assert_ne!(after["panels/wren.jsonl"], before["panels/wren.jsonl"]);
+    assert_ne!(after["air.jsonl"], before["air.jsonl"]);
+    assert!(before.keys().all(|file| after.contains_key(file)));
+
+    // Pots or air alone are a maker's too.
+    for kept in ["pots/mine.jsonl", "air.jsonl"] {
+        let dir = tempfile::tempdir().unwrap();
+        fs::create_dir(dir.path().join("pots")).unwrap();
+        fs::write(dir.path().join(kept), "").unwrap();
+        let refused = write(dir.path(), &asked(1, 2)).unwrap_err();
+        assert_eq!(refused, DemoFailure::HasStories { dir: dir.path().to_owned() }, "{kept}");
+    }
+}
+
+/// A run that fails half way leaves nothing behind, aside or in place.
+#[test]
+fn what_cannot_be_moved_in_leaves_no_panel_without_its_pots() {
+    let dir = tempfile::tempdir().unwrap();
+    // A directory where a pot's file is to be cannot be replaced by a file.
+    let pot = invent(&asked(2, 1)).unwrap().pots[0].pot().opened().id.clone();
+    fs::create_dir_all(dir.path().join("pots").join(format!("{pot}.jsonl/in the way"))).unwrap();
+    let failed = write(dir.path(), &Asked { force: true, ..asked(2, 1) }).unwrap_err();
+    assert!(matches!(failed, DemoFailure::Trouble { .. }), "{failed}");
+    assert!(!dir.path().join("panels").exists());
+    let left = fs::read_dir(dir.path()).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap());
+    assert!(left.into_iter().all(|name| !name.starts_with(".demo-")));
 }

@@ -36,3 +36,16 @@ pub(super) const fn notes(kind: Kind) -> &'static [&'static str] {
         Kind::Cure | Kind::Dry | Kind::Rest => &[],
     }
 }
+
+/// What is said of a pot forgotten in its bath.
+pub(super) const FORGOTTEN: &str = "stood in the bath all the while; thick, with a skin on it, and stirred in";
+/// Why a forgotten pot was thrown away.
+pub(super) const SPOILED: &str = "too hot for too long";
+/// Why the rest of a size was thrown away.
+pub(super) const SIZE_LEFT: &str = "a rest of old size";
+/// Why the rest of a gesso was thrown away.
+pub(super) const GESSO_LEFT: &str = "two spoons left, not worth keeping";
+
+/// What may be noted at a look at a panel that has cracked.
+pub(super) const CRACKED: [&str; 3] =
+    ["hairlines where the light rakes", "seen with the lens only", "the powder shows them"];
