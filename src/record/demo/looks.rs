@@ -149,6 +149,7 @@ fn seen(story: &Story, fares: &Fares, day: i64, grade: u8, chance: &mut Chance) 
         rub: None,
         drop_s: (day == 28 && story.panel().opened().paint == Paint::Tempera).then_some(thirst),
         mould: false,
+        no_mould: false,
         photo: None,
     }
 }
