@@ -1,10 +1,12 @@
 //! Looking over, comparing and handing on, as it is done from a shell. What is written is also read by programs that are
-//! not ours, where they are installed: `html5lib` in its strict mode, and Python's `csv`.
+//! not ours, where they are installed: `html5lib` in its strict mode, Python's `csv` and Python's `jsonschema`. Where one
+//! is not, that is said; `.ci/run` fetches them and then holds the tests to using them (`SOTTILE_VALIDATORS=must`).
 
 #![allow(clippy::unwrap_used, reason = "a test may fail by panicking")]
 
 use assert_cmd::Command;
 use serde_json::Value;
+use std::io::Write;
 use std::path::{Path, PathBuf};
 
 /// A data directory of its own.
@@ -84,13 +86,20 @@ impl Bench {
     }
 }
 
-/// What that program of Python's says; nothing where Python or what it needs is not installed.
-fn python(script: &str, file: &Path) -> Option<String> {
-    let output = std::process::Command::new("python3").arg("-c").arg(script).arg(file).output().ok()?;
-    let said = String::from_utf8_lossy(&output.stdout).into_owned();
+/// What that program of Python's says of those files; nothing, and a word of it, where Python or what it needs is not
+/// installed.
+fn python(needs: &str, script: &str, files: &[&Path]) -> Option<String> {
+    let script =
+        format!("import sys\ntry:\n import {needs}\nexcept ImportError:\n print('absent'); sys.exit()\n{script}");
+    let output = std::process::Command::new("python3").arg("-c").arg(script).args(files).output();
+    let said = output.as_ref().map_or("absent".into(), |o| String::from_utf8_lossy(&o.stdout).into_owned());
     if said.trim() == "absent" {
+        assert!(std::env::var_os("SOTTILE_VALIDATORS").is_none(), "Python with {needs} must be here, and is not");
+        // Written past the test harness, which would swallow it.
+        let _ = writeln!(std::io::stderr(), "Python with {needs} is not here: what is written was not read by it");
         return None;
     }
+    let output = output.unwrap();
     assert!(output.status.success(), "{said}{}", String::from_utf8_lossy(&output.stderr));
     Some(said)
 }
@@ -237,35 +246,72 @@ fn a_file_that_is_there_is_written_over_only_by_force() {
 
 const HOSTILE: &str = "=HYPERLINK(\"x\")</td><script>alert(1)</script>\u{202e}";
 
-#[test]
-fn others_read_what_is_written() {
+/// Two panels with everything hostile a maker can type, and where what is told of them is written.
+fn hostile() -> Bench {
     let bench = Bench::new();
     bench.panel(HOSTILE, "p1", &["--crack", "field:2:across", "--note", HOSTILE]);
     bench.panel("Robin, \"the\" second", "p2", &["--sound"]);
-    let (page, table) = (bench.file("r.html"), bench.file("t.csv"));
-    bench.ok(&["report", "-o", page.to_str().unwrap()]);
-    bench.ok(&["export", "--as", "csv", "-o", table.to_str().unwrap()]);
+    bench
+}
 
-    let strict = "import sys\ntry:\n import html5lib\nexcept ImportError:\n print('absent'); sys.exit()\n\
-                  d = html5lib.HTMLParser(strict=True).parse(open(sys.argv[1], encoding='utf-8').read())\n\
-                  print(sum(1 for e in d.iter() if e.tag.endswith('}script')))";
-    match python(strict, &page) {
-        Some(scripts) => assert_eq!(scripts.trim(), "0"),
-        None => eprintln!("html5lib is not installed: the page was not parsed by another program"),
+#[test]
+fn a_strict_parser_reads_the_pages() {
+    let bench = hostile();
+    let file = |name: &str| bench.file(name).to_str().unwrap().to_owned();
+    let (page, one, card) = (file("page.html"), file("one.html"), file("card.html"));
+    bench.ok(&["report", "-o", &page]);
+    bench.ok(&["report", "robin", "-o", &one]);
+    bench.ok(&["card", "robin", "-o", &card]);
+    let script = "for f in sys.argv[1:]:\n d = html5lib.HTMLParser(strict=True).parse(open(f, encoding='utf-8').read())\n \
+                  print(sum(1 for e in d.iter() if str(e.tag).endswith('}script')), sum(1 for e in d.iter()))";
+    let Some(said) = python("html5lib", script, &[page.as_ref(), one.as_ref(), card.as_ref()]) else { return };
+    let pages: Vec<(&str, &str)> = said.lines().map(|line| line.split_once(' ').unwrap()).collect();
+    assert_eq!(pages.len(), 3);
+    for (scripts, elements) in pages {
+        assert!(scripts == "0" && elements.parse::<usize>().unwrap() > 20, "{said}");
     }
-    let read = "import sys, csv, json\nprint(json.dumps(list(csv.DictReader(open(sys.argv[1], encoding='utf-8', newline='')))))";
-    match python(read, &table) {
-        Some(rows) => {
-            let rows: Value = serde_json::from_str(&rows).unwrap();
-            let labels: Vec<&str> = rows.as_array().unwrap().iter().map(|r| r["label"].as_str().unwrap()).collect();
-            assert!(labels.contains(&"Robin, \"the\" second"));
-            assert!(labels.contains(&format!("'{HOSTILE}").as_str()), "{labels:?}");
-            assert_eq!(rows[0]["coats_front"], "3");
-        }
-        None => eprintln!("Python is not installed: the table was not read by another program"),
-    }
+}
+
+#[test]
+fn another_program_reads_the_table() {
+    let bench = hostile();
+    let table = bench.file("t.csv");
+    bench.ok(&["export", "--as", "csv", "-o", table.to_str().unwrap()]);
     let raw = bench.ok(&["export", "--as", "csv", "-o", "-", "--raw"]);
     assert!(raw.contains("\"=HYPERLINK"));
+    let script = "import json\nrows = list(csv.DictReader(open(sys.argv[1], encoding='utf-8', newline=''), strict=True))\n\
+                  print(json.dumps(rows))";
+    let Some(rows) = python("csv", script, &[&table]) else { return };
+    let rows: Value = serde_json::from_str(&rows).unwrap();
+    let labels: Vec<&str> = rows.as_array().unwrap().iter().map(|r| r["label"].as_str().unwrap()).collect();
+    assert!(labels.contains(&"Robin, \"the\" second"));
+    assert!(labels.contains(&format!("'{HOSTILE}").as_str()), "{labels:?}");
+    assert_eq!(rows[0]["coats_front"], "3");
+}
+
+/// A damaged story is among them, so that nothing of the shape is empty.
+#[test]
+fn what_is_promised_to_scripts_keeps_to_its_schema() {
+    let bench = hostile();
+    std::fs::write(bench.data().join("panels/dunnock.jsonl"), "{}\n").unwrap();
+    let (compared, exported) = (bench.file("compare.json"), bench.file("export.json"));
+    let ran = bench.run(&["compare", "--json"]);
+    assert_eq!(ran.code, 3);
+    std::fs::write(&compared, ran.out).unwrap();
+    assert_eq!(bench.run(&["export", "--as", "json", "-o", exported.to_str().unwrap()]).code, 3);
+    for (name, written) in [("compare", &compared), ("export", &exported)] {
+        let schema = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("assets/schema/{name}.json"));
+        let json = |path: &Path| serde_json::from_slice::<Value>(&std::fs::read(path).unwrap()).unwrap();
+        let validator = jsonschema::draft202012::new(&json(&schema)).unwrap();
+        let wrong: Vec<String> = validator.iter_errors(&json(written)).map(|e| e.to_string()).collect();
+        assert!(wrong.is_empty(), "{name}: {wrong:?}");
+        let script = "import json\ns, w = (json.load(open(f, encoding='utf-8')) for f in sys.argv[1:])\n\
+                      jsonschema.Draft202012Validator.check_schema(s)\n\
+                      print([e.message for e in jsonschema.Draft202012Validator(s).iter_errors(w)])";
+        if let Some(said) = python("jsonschema", script, &[&schema, written]) {
+            assert_eq!(said.trim(), "[]", "{name}");
+        }
+    }
 }
 
 #[test]

@@ -9,17 +9,17 @@ use crate::craft::recipe::{Direction, Recipe};
 use crate::review::By;
 use crate::review::compare::{Comparison, LeftOut, compare, outcome};
 use crate::review::lines::Line;
-use crate::review::side::One;
+use crate::review::side::{One, Side};
 use crate::review::stats::median;
 use crate::review::ways::pots;
 use crate::review::words;
 use crate::text::{lasting, round_to};
 use crate::units::{Id, Span};
 use crate::work::panel::event::{CheckMap, Face, Kind, Low};
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
 use std::sync::Arc;
 
-/// At most so many panels are read for the view; a larger shelf is for the shell.
+/// At most so many panels are read for the view, those opened last; a larger shelf is for the shell.
 pub const MOST: usize = 500;
 
 /// A time line runs to this many times the middle one; what comes later is told at its end.
@@ -30,6 +30,8 @@ const RUNS: f64 = 3.0;
 pub struct Compare {
     all: Vec<One>,
     left_out: Vec<LeftOut>,
+    /// How many panels there are on the shelf.
+    of: usize,
     by: By,
     chosen: BTreeSet<Id>,
     only: bool,
@@ -51,10 +53,18 @@ pub enum Step {
 
 impl Compare {
     /// A view of those panels, grouped by what came of them.
-    pub fn new(all: Vec<One>, left_out: Vec<LeftOut>) -> Compare {
-        let c = compare(Vec::new(), By::Outcome, Vec::new());
-        let mut view =
-            Compare { all, left_out, by: By::Outcome, chosen: BTreeSet::new(), only: false, c, at: 0, words: None };
+    pub fn new(side: Side) -> Compare {
+        let mut view = Compare {
+            all: side.ones,
+            left_out: side.left_out,
+            of: side.of,
+            by: By::Outcome,
+            chosen: BTreeSet::new(),
+            only: false,
+            c: compare(Vec::new(), By::Outcome, Vec::new()),
+            at: 0,
+            words: None,
+        };
         view.anew();
         view
     }
@@ -121,15 +131,20 @@ impl Compare {
 
     /// The picture.
     pub fn sheet(&self) -> CompareSheet {
-        let lines: Vec<&One> =
-            self.c.panels.iter().filter_map(|f| self.all.iter().find(|one| one.facts.id == f.id)).collect();
+        let all: HashMap<&Id, &One> = self.all.iter().map(|one| (&one.facts.id, one)).collect();
+        let lines: Vec<&One> = self.c.panels.iter().filter_map(|f| all.get(&f.id).copied()).collect();
         let lasted: Vec<f64> = lines.iter().map(|one| one.line.lasted_min()).filter(|m| *m > 0.0).collect();
         let longest = lasted.iter().copied().fold(0.0, f64::max);
         let scale_min = median(&lasted).map_or(1.0, |m| longest.min(m * RUNS)).max(1.0);
         let row = |(i, one): (usize, &&One)| self.row(i, one, scale_min);
         let what = if self.only { "chosen" } else { "panels" };
-        let mut words = self.c.differently.clone();
-        if words.is_empty() && self.c.panels.len() > 1 {
+        let (read, of) = (self.all.len() + self.left_out.len(), self.of);
+        let mut words = Vec::new();
+        if of > read {
+            words.push(format!("Only the {read} opened last, of {of}; `sottile compare` at a shell takes all."));
+        }
+        words.extend(self.c.differently.iter().cloned());
+        if self.c.differently.is_empty() && self.c.panels.len() > 1 {
             words.push("Nothing was done differently that is recorded.".to_owned());
         }
         if let Some(b) = &self.c.between {

@@ -39,8 +39,7 @@ use super::sitting::Sitting;
 use crate::bench::{Ask, Finished, NotRecorded, Opening, Room, Told, believed_now};
 use crate::config::Night;
 use crate::craft::recipe::Recipe;
-use crate::review::compare::LeftOut;
-use crate::review::side::One;
+use crate::review::side::Side;
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::panel::act::Act;
 use crate::work::panel::event::{Call, Event, Stage};
@@ -101,7 +100,7 @@ pub enum Kept {
     /// Others recorded something on these.
     News(Vec<Told>),
     /// The shelf was read: its panels, and the stories that could not be.
-    Compared(Vec<One>, Vec<LeftOut>),
+    Compared(Side),
     /// The finished panels were read, and so many others were not.
     Sat(Vec<Finished>, usize),
     /// A look at this one is on disk, or was taken back.

@@ -5,18 +5,19 @@
 
 use super::{Bench, believed_now};
 use crate::craft::materials::Filler;
-use crate::record::journal::Failure;
+use crate::record::journal::{Failure, first};
 use crate::record::shelf::{Drawer, Shelf};
 use crate::review::again::again;
 use crate::review::around::Around;
 use crate::review::compare::LeftOut;
 use crate::review::facts::{Facts, Use, facts, uses};
 use crate::review::lines::line;
-use crate::review::side::One;
-use crate::units::{Id, Moment};
+use crate::review::side::{One, Side};
+use crate::units::{Id, Moment, Stamp};
+use crate::work::panel::event::Event;
 use crate::work::panel::story::Story;
 use rayon::prelude::*;
-use std::collections::{BTreeSet, HashMap};
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// The rows of the stories that could be read, those that could not, and what was around them.
@@ -29,6 +30,9 @@ pub struct Rows {
     /// Pots and air.
     pub around: Around,
 }
+
+/// So many stories are read before what is made of them is handed on: enough for every core, and few enough to hold.
+const AT_ONCE: usize = 64;
 
 /// A shelf to be read afterwards.
 pub struct Shelved<'a> {
@@ -66,38 +70,59 @@ impl Shelved<'_> {
         Ok(Rows { kept, left_out, around })
     }
 
-    /// Reads the stories of those rows once more, and makes of each what is wanted; in their order.
+    /// Reads the stories of those rows once more, and hands over, in their order, what is made of each. Only so many are
+    /// held as the cores are given at once.
     ///
     /// # Errors
-    /// The first story that can no longer be read.
-    pub fn again<T: Send>(
+    /// The first story that can no longer be read, and whatever `take` says; nothing is read after that.
+    pub fn again<T: Send, E: From<LeftOut>>(
         &self,
         rows: &[Facts],
         make: &(dyn Fn(&Story, &Facts) -> T + Sync),
-    ) -> Result<Vec<T>, LeftOut> {
-        let of: HashMap<&Id, &Facts> = rows.iter().map(|f| (&f.id, f)).collect();
-        let ids: Vec<Id> = rows.iter().map(|f| f.id.clone()).collect();
-        let made = self.each(&ids, &|story| Some(make(story, of.get(&story.panel().opened().id)?)));
-        Ok(made.into_iter().collect::<Result<Vec<Option<T>>, LeftOut>>()?.into_iter().flatten().collect())
+        take: &mut dyn FnMut(T) -> Result<(), E>,
+    ) -> Result<(), E> {
+        for some in rows.chunks(AT_ONCE) {
+            let made: Vec<Result<T, LeftOut>> = some.par_iter().map(|f| self.one(&f.id, &|s| make(s, f))).collect();
+            for one in made {
+                take(one?)?;
+            }
+        }
+        Ok(())
     }
 
-    /// The panels of the shelf for a view: rows, time lines, and a recipe of each.
+    /// The panels of the shelf for a view, at most so many, those opened last: rows, time lines, and a recipe of each.
     ///
     /// # Errors
     /// Those of [`Shelved::rows`].
-    pub fn side_by_side(&self, ids: &[Id]) -> Result<(Vec<One>, Vec<LeftOut>), Failure> {
-        let rows = self.rows(ids, false)?;
-        let one = |story: &Story, facts: &Facts| One {
-            facts: facts.clone(),
-            line: line(story),
-            again: Arc::new(again(story)),
+    pub fn side_by_side(&self, most: usize) -> Result<Side, Failure> {
+        let ids = self.shelf.panel_ids()?;
+        let of = ids.len();
+        let ids = if of > most { self.newest(ids, most) } else { ids };
+        let Rows { kept, mut left_out, .. } = self.rows(&ids, ids.len() == of)?;
+        let told = |f: Facts| {
+            let made = self.one(&f.id, &|story| (line(story), Arc::new(again(story))));
+            made.map(|(line, again)| One { facts: f, line, again })
         };
-        let (mut left_out, mut ones) = (rows.left_out, Vec::new());
-        match self.again(&rows.kept, &one) {
-            Ok(made) => ones = made,
-            Err(out) => left_out.push(out),
+        let mut ones = Vec::with_capacity(kept.len());
+        for made in kept.into_par_iter().map(told).collect::<Vec<_>>() {
+            match made {
+                Ok(one) => ones.push(one),
+                Err(out) => left_out.push(out),
+            }
         }
-        Ok((ones, left_out))
+        Ok(Side { ones, left_out, of })
+    }
+
+    /// The panels opened last. One whose opening cannot be read stands behind every other.
+    fn newest(&self, ids: Vec<Id>, most: usize) -> Vec<Id> {
+        let mut opened: Vec<(Option<Stamp>, Id)> = ids
+            .into_par_iter()
+            .map(|id| (first::<Event>(self.shelf.disk().as_ref(), &self.shelf.file(Drawer::Panels, &id)), id))
+            .map(|(first, id)| (first.ok().map(|entry| entry.at), id))
+            .collect();
+        opened.sort_by(|x, y| y.cmp(x));
+        opened.truncate(most);
+        opened.into_iter().map(|(_, id)| id).collect()
     }
 
     /// The pots and the air. One pot that cannot be read costs its columns, and is told of by `pots`.
@@ -105,7 +130,9 @@ impl Shelved<'_> {
         let mut bench = Bench::new(self.shelf.clone());
         let pots = bench.bring_pots()?;
         let air = bench.air()?;
-        let pots = pots.into_iter().filter_map(|t| t.story).map(|s| (*s).clone()).collect();
+        // Nobody else holds the stories then, so none is held twice.
+        drop(bench);
+        let pots = pots.into_iter().filter_map(|t| t.story).map(Arc::unwrap_or_clone).collect();
         Ok(Around::new(pots, air, self.loose_g_per_ml.to_vec()))
     }
 
@@ -118,12 +145,14 @@ impl Shelved<'_> {
     }
 
     fn each<T: Send>(&self, ids: &[Id], make: &(dyn Fn(&Story) -> T + Sync)) -> Vec<Result<T, LeftOut>> {
-        let one = |id: &Id| {
-            let made = self.story(id).map(|story| make(&story));
-            (self.read)();
-            made
-        };
-        ids.par_iter().map(one).collect()
+        ids.par_iter().map(|id| self.one(id, make)).collect()
+    }
+
+    /// What is made of one story; the story itself is let go before the next is read.
+    fn one<T>(&self, id: &Id, make: &(dyn Fn(&Story) -> T + Sync)) -> Result<T, LeftOut> {
+        let made = self.story(id).map(|story| make(&story));
+        (self.read)();
+        made
     }
 
     fn story(&self, id: &Id) -> Result<Story, LeftOut> {
@@ -135,3 +164,7 @@ impl Shelved<'_> {
         Story::fold(entries).map_err(|e| out(e.to_string()))
     }
 }
+
+#[cfg(test)]
+#[path = "shelved_tests.rs"]
+mod tests;

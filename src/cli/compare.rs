@@ -4,6 +4,7 @@
 
 use super::args::{Card, Compare, Export, Report};
 use super::failure::{Fault, Kind};
+use super::progress::{Progress, shown};
 use super::{Here, out, panel, pot};
 use crate::bench::{Rows, Shelved};
 use crate::craft::materials::Filler;
@@ -13,9 +14,10 @@ use crate::review::By;
 use crate::review::around::{Around, Course};
 use crate::review::compare::{Comparison, LeftOut, compare};
 use crate::review::csv::{Guard, table};
+use crate::review::export::{self, ExportedJson};
 use crate::review::facts::Facts;
 use crate::review::html::{self, Beside, Detail};
-use crate::review::json::{CompareJson, ExportJson, ExportedJson};
+use crate::review::json::CompareJson;
 use crate::review::{card as cards, lines, section, words};
 use crate::text::{clean, date, hhmm, rfc3339};
 use crate::units::{Id, Stamp};
@@ -25,18 +27,19 @@ use crate::work::panel::story::Story;
 use anyhow::Result;
 use chrono::Local;
 use std::collections::BTreeSet;
-use std::io::{IsTerminal, Write};
-use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
-use std::time::Duration;
+use std::io::Write;
+use std::path::Path;
 
 /// A report tells of at most so many panels one by one, and of so many pots.
 const ONE_BY_ONE: usize = 200;
 
 /// Sets panels side by side.
 pub(super) fn run(here: &Here, asked: &Compare) -> Result<()> {
-    let rows = rows(here, &asked.panels)?;
-    let damaged = !rows.left_out.is_empty();
-    let compared = compare(rows.kept, asked.by, rows.left_out);
+    let compared = shown(|progress| {
+        let rows = rows(here, progress, &asked.panels)?;
+        progress.doing("comparing", 0);
+        Ok(compare(rows.kept, asked.by, rows.left_out))
+    })?;
     if asked.json {
         out::json(&CompareJson::of(&compared, &clock))?;
     } else if asked.csv {
@@ -46,7 +49,7 @@ pub(super) fn run(here: &Here, asked: &Compare) -> Result<()> {
         out::text(&words::told(&compared))?;
         out::text(&like_the_good_one(&compared))?;
     }
-    ended(damaged)
+    ended(&compared.left_out)
 }
 
 /// Where a sound panel stands among others, another like it may be wanted.
@@ -58,16 +61,20 @@ fn like_the_good_one(c: &Comparison) -> String {
 
 /// Writes the report.
 pub(super) fn report(here: &Here, asked: &Report) -> Result<()> {
-    let rows = rows(here, &asked.panels)?;
-    let damaged = !rows.left_out.is_empty();
-    let compared = compare(rows.kept, By::Outcome, rows.left_out);
-    let one_by_one: Vec<Facts> = compared.panels.iter().take(ONE_BY_ONE).cloned().collect();
-    let loose = pot::loose(here);
-    let details = again(here, &one_by_one, &|story, facts| detail(story, facts, &loose))?;
-    let beside = beside(&rows.around, &compared.panels);
-    out::file(&asked.output, &html::page(&compared, &details, &beside, &day), asked.force)?;
-    say_left_out(&compared.left_out);
-    ended(damaged)
+    out::free(&asked.output, asked.force)?;
+    let left_out = shown(|progress| {
+        let rows = rows(here, progress, &asked.panels)?;
+        progress.doing("comparing", 0);
+        let compared = compare(rows.kept, By::Outcome, rows.left_out);
+        let one_by_one = compared.panels.get(..ONE_BY_ONE).unwrap_or(&compared.panels);
+        let details = details(here, progress, one_by_one)?;
+        let beside = beside(&rows.around, &compared.panels);
+        progress.doing(unless_shown(&asked.output, "writing"), 0);
+        out::file(&asked.output, &html::page(&compared, &details, &beside, &day), asked.force)?;
+        Ok(compared.left_out)
+    })?;
+    say_left_out(&left_out);
+    ended(&left_out)
 }
 
 /// The pots and the air of the panels.
@@ -81,32 +88,57 @@ fn beside(around: &Around, panels: &[Facts]) -> Beside {
 
 /// Writes the card of one panel.
 pub(super) fn card(here: &Here, asked: &Card) -> Result<()> {
-    let rows = rows(here, std::slice::from_ref(&asked.panel))?;
-    let loose = pot::loose(here);
-    let details = again(here, &rows.kept, &|story, facts| detail(story, facts, &loose))?;
-    let Some(detail) = details.first() else {
-        let said = rows.left_out.first().map_or_else(String::new, |l| format!("{}: {}", l.path, l.said));
-        return Err(Fault::damaged(clean(&said)).into());
-    };
-    let is_page = |e: &std::ffi::OsStr| e.eq_ignore_ascii_case("html") || e.eq_ignore_ascii_case("htm");
-    let page = asked.output.extension().is_some_and(is_page);
-    let text = if page { html::card(detail) } else { detail.card.to_string() };
-    out::file(&asked.output, &text, asked.force)
+    out::free(&asked.output, asked.force)?;
+    shown(|progress| {
+        let rows = rows(here, progress, std::slice::from_ref(&asked.panel))?;
+        let details = details(here, progress, &rows.kept)?;
+        let Some(detail) = details.first() else {
+            let said = rows.left_out.first().map_or_else(String::new, |l| format!("{}: {}", l.path, l.said));
+            return Err(Fault::damaged(clean(&said)).into());
+        };
+        let is_page = |e: &std::ffi::OsStr| e.eq_ignore_ascii_case("html") || e.eq_ignore_ascii_case("htm");
+        let page = asked.output.extension().is_some_and(is_page);
+        let text = if page { html::card(detail) } else { detail.card.to_string() };
+        out::file(&asked.output, &text, asked.force)
+    })
 }
 
 /// Writes the facts for other tools.
 pub(super) fn export(here: &Here, asked: &Export) -> Result<()> {
-    let rows = rows(here, &asked.panels)?;
-    let text = if asked.form == "csv" {
-        table(&rows.kept, &clock, guard(asked.raw))
-    } else {
-        let told = |story: &Story, facts: &Facts| ExportedJson::of(story, facts, &clock, &|e: &Event| payload(e));
-        let told = again(here, &rows.kept, &told)?;
-        serde_json::to_string_pretty(&ExportJson::of(told, &rows.left_out))? + "\n"
-    };
-    out::file(&asked.output, &text, asked.force)?;
-    say_left_out(&rows.left_out);
-    ended(!rows.left_out.is_empty())
+    out::free(&asked.output, asked.force)?;
+    let left_out = shown(|progress| {
+        let rows = rows(here, progress, &asked.panels)?;
+        if asked.form == "csv" {
+            out::file(&asked.output, &table(&rows.kept, &clock, guard(asked.raw)), asked.force)?;
+        } else {
+            out::pieces(&asked.output, asked.force, &mut |to| {
+                let doing = unless_shown(&asked.output, "written");
+                stories(here, progress, doing, &rows, to)
+            })?;
+        }
+        Ok(rows.left_out)
+    })?;
+    say_left_out(&left_out);
+    ended(&left_out)
+}
+
+/// That word, but nothing where what is written goes to the screen itself.
+fn unless_shown<'w>(path: &Path, doing: &'w str) -> &'w str {
+    if path.as_os_str() == "-" { "" } else { doing }
+}
+
+/// Writes every story as JSON, a piece for each, so that no more than a few are ever held.
+fn stories(here: &Here, progress: &Progress, doing: &str, rows: &Rows, to: &mut dyn Write) -> Result<()> {
+    to.write_all(export::head().as_bytes())?;
+    let piece = |story: &Story, facts: &Facts| ExportedJson::of(story, facts, &clock, &|e: &Event| payload(e)).piece();
+    let mut comma = "";
+    again(here, progress, doing, &rows.kept, &piece, &mut |piece| {
+        write!(to, "{comma}{}", piece?)?;
+        comma = ",";
+        Ok(())
+    })?;
+    to.write_all(export::foot(rows.kept.is_empty(), &rows.left_out)?.as_bytes())?;
+    Ok(())
 }
 
 fn clock(at: Stamp) -> String {
@@ -139,29 +171,61 @@ fn say_left_out(left_out: &[LeftOut]) {
     }
 }
 
-fn ended(damaged: bool) -> Result<()> {
-    if damaged { Err(Fault::told(Kind::Damaged).into()) } else { Ok(()) }
+fn ended(left_out: &[LeftOut]) -> Result<()> {
+    if left_out.is_empty() { Ok(()) } else { Err(Fault::told(Kind::Damaged).into()) }
 }
 
 /// Reads the stories asked for, or all, and says how far it has come. A damaged one is left out and named.
-fn rows(here: &Here, asked: &[String]) -> Result<Rows> {
+fn rows(here: &Here, progress: &Progress, asked: &[String]) -> Result<Rows> {
     let shelf = here.shelf();
     let ids = ids(here, &shelf, asked)?;
     let loose = pot::loose(here);
-    with_progress(ids.len(), |read| {
-        let shelved = Shelved { shelf: &shelf, loose_g_per_ml: &loose, now: here.clock.now(), read };
-        Ok(shelved.rows(&ids, asked.is_empty()).map_err(Fault::from)?)
+    progress.doing("read", ids.len());
+    let shelved = Shelved { shelf: &shelf, loose_g_per_ml: &loose, now: here.clock.now(), read: &|| progress.one() };
+    Ok(shelved.rows(&ids, asked.is_empty()).map_err(Fault::from)?)
+}
+
+/// Reads the stories of those rows once more, and hands over in their order what is made of each.
+fn again<T: Send>(
+    here: &Here,
+    progress: &Progress,
+    doing: &str,
+    rows: &[Facts],
+    make: &(dyn Fn(&Story, &Facts) -> T + Sync),
+    take: &mut dyn FnMut(T) -> Result<()>,
+) -> Result<()> {
+    let shelf = here.shelf();
+    progress.doing(doing, rows.len());
+    let shelved = Shelved { shelf: &shelf, loose_g_per_ml: &[], now: here.clock.now(), read: &|| progress.one() };
+    shelved.again(rows, make, &mut |made| take(made).map_err(Broken::Off)).map_err(|broken| match broken {
+        Broken::Gone(l) => Fault::damaged(format!("{}: {}", clean(&l.path), clean(&l.said))).into(),
+        Broken::Off(why) => why,
     })
 }
 
-/// Reads the stories of those rows once more, and makes of each what is wanted.
-fn again<T: Send>(here: &Here, rows: &[Facts], make: &(dyn Fn(&Story, &Facts) -> T + Sync)) -> Result<Vec<T>> {
-    let shelf = here.shelf();
-    with_progress(rows.len(), |read| {
-        let shelved = Shelved { shelf: &shelf, loose_g_per_ml: &[], now: here.clock.now(), read };
-        let gone = |l: LeftOut| Fault::damaged(format!("{}: {}", clean(&l.path), clean(&l.said)));
-        Ok(shelved.again(rows, make).map_err(gone)?)
-    })
+/// Why a second reading broke off.
+enum Broken {
+    /// A story can no longer be read.
+    Gone(LeftOut),
+    /// What was made could not be taken.
+    Off(anyhow::Error),
+}
+
+impl From<LeftOut> for Broken {
+    fn from(left_out: LeftOut) -> Broken {
+        Broken::Gone(left_out)
+    }
+}
+
+/// What a page tells of those panels one by one.
+fn details(here: &Here, progress: &Progress, rows: &[Facts]) -> Result<Vec<Detail>> {
+    let loose = pot::loose(here);
+    let mut details = Vec::with_capacity(rows.len());
+    again(here, progress, "told", rows, &|story, facts| detail(story, facts, &loose), &mut |detail| {
+        details.push(detail);
+        Ok(())
+    })?;
+    Ok(details)
 }
 
 fn ids(here: &Here, shelf: &Shelf, asked: &[String]) -> Result<Vec<Id>> {
@@ -178,37 +242,4 @@ fn ids(here: &Here, shelf: &Shelf, asked: &[String]) -> Result<Vec<Id>> {
         }
     }
     Ok(ids)
-}
-
-/// Does that, and says how far it has come once it has taken a second.
-fn with_progress<T>(all: usize, does: impl FnOnce(&(dyn Fn() + Sync)) -> Result<T>) -> Result<T> {
-    let done = AtomicUsize::new(0);
-    let over = AtomicBool::new(false);
-    std::thread::scope(|scope| {
-        let teller = scope.spawn(|| tell_progress(&done, all, &over));
-        let made = does(&|| {
-            done.fetch_add(1, Ordering::Relaxed);
-        });
-        over.store(true, Ordering::Relaxed);
-        teller.thread().unpark();
-        made
-    })
-}
-
-/// Says on stderr how far the reading has come, once it has taken a second and somebody is there to see it.
-fn tell_progress(done: &AtomicUsize, all: usize, over: &AtomicBool) {
-    if !std::io::stderr().is_terminal() {
-        return;
-    }
-    std::thread::park_timeout(Duration::from_secs(1));
-    let mut told = false;
-    while !over.load(Ordering::Relaxed) {
-        // Where nobody can be told, nothing is lost.
-        let _ = write!(std::io::stderr(), "\r{} of {all} stories read", done.load(Ordering::Relaxed));
-        told = true;
-        std::thread::park_timeout(Duration::from_millis(250));
-    }
-    if told {
-        let _ = write!(std::io::stderr(), "\r{:40}\r", "");
-    }
 }

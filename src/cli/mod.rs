@@ -1,6 +1,6 @@
 //! What is asked from a shell: one file for each group of commands.
 //!
-//! `args` and `args_reckon` what may be written, `json`, `pot_json` and `reckon_json` what scripts are promised, `failure` the exit codes, `out` stdout and stderr.
+//! `args` and `args_reckon` what may be written, `json`, `pot_json` and `reckon_json` what scripts are promised, `failure` the exit codes, `out` stdout and stderr, `progress` how far a long command has come, `interrupted` what a signal must not leave behind.
 //! Absent on purpose: rules of the craft, drawing.
 
 mod air;
@@ -15,12 +15,14 @@ mod demo;
 mod failure;
 mod forecast;
 mod inspect;
+mod interrupted;
 mod json;
 mod mix;
 mod out;
 mod panel;
 mod pot;
 mod pot_json;
+mod progress;
 mod recipe;
 mod reckon_json;
 mod rehearse;

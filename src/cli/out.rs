@@ -1,5 +1,6 @@
 //! Data on stdout, words on stderr; a closed pipe is quiet.
 
+use super::interrupted;
 use crate::text::Trouble;
 use anyhow::{Context, Result};
 use serde::Serialize;
@@ -23,9 +24,23 @@ pub fn text(text: &str) -> Result<()> {
 /// # Errors
 /// What the system says.
 pub fn json<T: Serialize>(value: &T) -> Result<()> {
-    let mut json = serde_json::to_string_pretty(value).context("it cannot be put into JSON")?;
-    json.push('\n');
-    text(&json)
+    streamed(&mut |to| {
+        serde_json::to_writer_pretty(&mut *to, value).map_err(io::Error::from)?;
+        Ok(to.write_all(b"\n")?)
+    })
+}
+
+/// Writes to stdout piece by piece. A reader that went away is no failure, and nothing more is then made for it.
+fn streamed(write: &mut dyn FnMut(&mut dyn Write) -> Result<()>) -> Result<()> {
+    let mut out = io::BufWriter::new(io::stdout().lock());
+    let written = write(&mut out).and_then(|()| Ok(out.flush()?));
+    // What a failed write left behind is not tried once more.
+    let _ = out.into_parts();
+    let gone = |e: &anyhow::Error| e.downcast_ref().is_some_and(|e: &io::Error| e.kind() == io::ErrorKind::BrokenPipe);
+    match written {
+        Err(e) if gone(&e) => Ok(()),
+        other => other.context("stdout cannot be written to"),
+    }
 }
 
 /// Says a sentence on stderr. Where that cannot be written either there is nobody left to tell.
@@ -33,16 +48,56 @@ pub fn say(sentence: &str) {
     let _ = writeln!(io::stderr().lock(), "{sentence}");
 }
 
+/// Whether something of that name may be written, before any work is done for it.
+///
+/// # Errors
+/// What is in the way, and what to try.
+pub fn free(path: &Path, force: bool) -> Result<()> {
+    let there = path.as_os_str() != "-" && path.symlink_metadata().is_ok();
+    if there && !force { Err(taken(path)) } else { Ok(()) }
+}
+
+fn taken(path: &Path) -> anyhow::Error {
+    anyhow::anyhow!("{} is there already; name another file, or write over it with --force", path.display())
+}
+
 /// Writes a text to a file, whole or not at all; `-` is stdout. A file that is there is written over only by `force`.
 ///
 /// # Errors
 /// What is in the way, and what to try.
 pub fn file(path: &Path, written: &str, force: bool) -> Result<()> {
+    pieces(path, force, &mut |to| Ok(to.write_all(written.as_bytes())?))
+}
+
+/// As [`file`], piece by piece.
+///
+/// # Errors
+/// What is in the way, and what to try; and what `write` says.
+pub fn pieces(path: &Path, force: bool, write: &mut dyn FnMut(&mut dyn Write) -> Result<()>) -> Result<()> {
     if path.as_os_str() == "-" {
-        return text(written);
+        return streamed(write);
     }
-    let shown = path.display();
+    let cannot = |e: &io::Error| anyhow::anyhow!("{} cannot be written: {}", path.display(), Trouble::of(e));
     let dir = path.parent().filter(|d| !d.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let file = interrupted::begin(|| unnamed(dir)).map_err(|e| cannot(&e))?;
+    let mut to = io::BufWriter::new(file);
+    let whole = write(&mut to).and_then(|()| Ok(to.into_inner().map_err(io::IntoInnerError::into_error)?));
+    let kept = whole.and_then(|file| {
+        file.sync_all()?;
+        Ok(interrupted::keep(file, path, force)?)
+    });
+    kept.map_err(|e| {
+        interrupted::dropped();
+        match e.downcast::<io::Error>() {
+            Ok(e) if e.kind() == io::ErrorKind::AlreadyExists => taken(path),
+            Ok(e) => cannot(&e),
+            Err(other) => other,
+        }
+    })
+}
+
+/// A file for what is being written, beside where it will be.
+fn unnamed(dir: &Path) -> io::Result<tempfile::NamedTempFile> {
     let mut new = tempfile::Builder::new();
     #[cfg(unix)]
     let new = {
@@ -50,15 +105,5 @@ pub fn file(path: &Path, written: &str, force: bool) -> Result<()> {
         // What the maker means to hand on is readable as any other file of theirs is.
         new.permissions(std::fs::Permissions::from_mode(0o666))
     };
-    let cannot = |e: &io::Error| anyhow::anyhow!("{shown} cannot be written: {}", Trouble::of(e));
-    let mut file = new.tempfile_in(dir).map_err(|e| cannot(&e))?;
-    file.write_all(written.as_bytes()).and_then(|()| file.as_file().sync_all()).map_err(|e| cannot(&e))?;
-    let kept = if force { file.persist(path) } else { file.persist_noclobber(path) };
-    match kept {
-        Ok(_) => Ok(()),
-        Err(e) if e.error.kind() == io::ErrorKind::AlreadyExists => {
-            anyhow::bail!("{shown} is there already; name another file, or write over it with --force")
-        }
-        Err(e) => Err(cannot(&e.error)),
-    }
+    new.tempfile_in(dir)
 }

@@ -1,15 +1,14 @@
-//! What scripts are promised of a comparison and an export: names carry their unit last, unknown is `null`, nothing is
-//! left out. The shapes are published as JSON Schema in `assets/schema`.
+//! What scripts are promised of a comparison: names carry their unit last, unknown is `null`, nothing is left out. The
+//! shapes are published as JSON Schema in `assets/schema`.
 //!
-//! Absent on purpose: writing it anywhere, the zone of its times (handed in as `Clock`).
+//! Absent on purpose: the facts of a story (`export`), writing it anywhere, the zone of its times (handed in as `Clock`).
 
 use super::compare::{self, Comparison, Differs};
-use super::facts::{Facts, Verdict};
+use super::facts::Facts;
 use crate::units::{Id, Stamp};
 #[cfg(test)]
 use schemars::JsonSchema;
 use serde::Serialize;
-use serde_json::{Map, Value};
 
 /// The version of these objects.
 pub const FORMAT: u32 = 1;
@@ -155,9 +154,15 @@ struct DiffersJson {
 
 #[derive(Debug, Serialize)]
 #[cfg_attr(test, derive(JsonSchema))]
-struct LeftOutJson {
+pub(super) struct LeftOutJson {
     path: String,
     said: String,
+}
+
+impl From<&compare::LeftOut> for LeftOutJson {
+    fn from(l: &compare::LeftOut) -> Self {
+        LeftOutJson { path: l.path.clone(), said: l.said.clone() }
+    }
 }
 
 impl PanelJson {
@@ -248,7 +253,6 @@ impl CompareJson {
             over_pots: b.over_pots,
             no_cause: b.no_cause.clone(),
         };
-        let left_out = |l: &compare::LeftOut| LeftOutJson { path: l.path.clone(), said: l.said.clone() };
         CompareJson {
             format: FORMAT,
             by: c.by.name(),
@@ -259,100 +263,7 @@ impl CompareJson {
             between: c.between.as_ref().map(between),
             differs: c.differs.iter().map(DiffersJson::from).collect(),
             remarks: c.remarks.clone(),
-            left_out: c.left_out.iter().map(left_out).collect(),
-        }
-    }
-}
-
-/// One fact of a story, for an export: when, what, and what goes with it.
-#[derive(Debug, Serialize)]
-#[cfg_attr(test, derive(JsonSchema))]
-pub struct FactJson {
-    /// Its place in the journal.
-    pub seq: u64,
-    /// When it happened.
-    pub at: String,
-    /// When it was written down.
-    pub written_at: String,
-    /// The word of its kind.
-    pub fact: String,
-    /// It was taken back.
-    pub undone: bool,
-    /// Why the rules refuse it, if they do.
-    pub refused: Option<String>,
-    /// What happened, as a sentence.
-    pub said: String,
-    /// What goes with it, as the journal keeps it.
-    pub with: Map<String, Value>,
-}
-
-/// One panel of an export.
-#[derive(Debug, Serialize)]
-#[cfg_attr(test, derive(JsonSchema))]
-pub struct ExportedJson {
-    /// Its row.
-    pub panel: PanelJson,
-    /// Every fact of its story, in the order they happened.
-    pub facts: Vec<FactJson>,
-    /// Every look that says sound or not.
-    pub looks: Vec<LookJson>,
-}
-
-/// What one look says.
-#[derive(Debug, Serialize)]
-#[cfg_attr(test, derive(JsonSchema))]
-pub struct LookJson {
-    age_days: f64,
-    cracked: bool,
-    sound: bool,
-}
-
-impl From<&Verdict> for LookJson {
-    fn from(v: &Verdict) -> Self {
-        LookJson { age_days: v.age_days, cracked: v.cracked, sound: v.sound }
-    }
-}
-
-/// What `export --as json` writes.
-#[derive(Debug, Serialize)]
-#[cfg_attr(test, derive(JsonSchema))]
-#[cfg_attr(test, schemars(rename = "export"))]
-pub struct ExportJson {
-    format: u32,
-    panels: Vec<ExportedJson>,
-    left_out: Vec<LeftOutJson>,
-}
-
-impl ExportJson {
-    /// Those panels.
-    pub fn of(panels: Vec<ExportedJson>, left_out: &[compare::LeftOut]) -> ExportJson {
-        let left_out = left_out.iter().map(|l| LeftOutJson { path: l.path.clone(), said: l.said.clone() });
-        ExportJson { format: FORMAT, panels, left_out: left_out.collect() }
-    }
-}
-
-impl ExportedJson {
-    /// A story; `payload` tells what goes with a fact, as the journal keeps it.
-    pub fn of(
-        story: &crate::work::panel::story::Story,
-        facts: &Facts,
-        clock: Clock<'_>,
-        payload: &dyn Fn(&crate::work::panel::event::Event) -> Map<String, Value>,
-    ) -> ExportedJson {
-        let fact = |entry: &crate::units::Entry<crate::work::panel::event::Event>| FactJson {
-            seq: entry.seq,
-            at: clock(entry.at),
-            written_at: clock(entry.written.wall),
-            fact: entry.event.name().to_owned(),
-            undone: story.was_taken_back(entry.seq),
-            refused: story.refusal_of(entry.seq).map(ToString::to_string),
-            said: crate::work::advice::told::told(story, entry).what,
-            with: payload(&entry.event),
-        };
-        ExportedJson {
-            panel: PanelJson::of(facts, clock),
-            facts: story.in_order().into_iter().map(fact).collect(),
-            looks: facts.outcome.verdicts.iter().map(LookJson::from).collect(),
+            left_out: c.left_out.iter().map(LeftOutJson::from).collect(),
         }
     }
 }

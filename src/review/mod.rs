@@ -3,7 +3,7 @@
 //! From the ground up: `stats` quantiles, ranks, the permutation test; `facts` one story as one flat row; `around` its pots and the air; `lines` its time
 //! line and its maps, for small multiples; `ways` what was done, in words; `compare` many rows against each other;
 //! `causes` what of a panel's record the craft connects with a fault; `section` the layers in micrometres; `side` a panel beside others; `again` a
-//! recipe of what was done; then one file for each form: `json`, `csv`, `words`, `card`, `html`.
+//! recipe of what was done; then one file for each form: `json`, `export`, `csv`, `words`, `card`, `html`.
 //!
 //! Two rules hold throughout: what was not looked at is not called sound, and panels from one pot are one observation of
 //! that pot. Absent on purpose: files, clocks, terminal.
@@ -14,6 +14,7 @@ pub mod card;
 pub mod causes;
 pub mod compare;
 pub mod csv;
+pub mod export;
 pub mod facts;
 pub mod html;
 pub mod json;

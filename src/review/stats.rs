@@ -105,15 +105,7 @@ pub fn permutation(a: &[f64], b: &[f64], by: By, seed: u64) -> Option<Tested> {
         });
         return Some(Tested { p: far as f64 / all as f64, exact: true });
     }
-    let mut dice = Dice(seed);
-    let mut far = 1_u32;
-    for _ in 0..DRAWN {
-        for i in 0..chosen {
-            let other = i + dice.below(values.len() - i);
-            values.swap(i, other);
-        }
-        far += u32::from(apart.of(&values, &mut |i| i < chosen) >= enough);
-    }
+    let far = 1 + apart.drawn(&mut values, chosen, enough, seed);
     Some(Tested { p: f64::from(far) / f64::from(DRAWN + 1), exact: false })
 }
 
@@ -135,7 +127,7 @@ impl Apart {
                         n += 1.0;
                     }
                 }
-                (sum / n - (self.total - sum) / (values.len() as f64 - n)).abs()
+                self.of_sum(sum, n, values.len())
             }
             By::Medians => {
                 let (mut a, mut b) = (Vec::new(), Vec::new());
@@ -146,6 +138,34 @@ impl Apart {
                 apart(median(&a), median(&b)).unwrap_or(0.0)
             }
         }
+    }
+
+    /// Of means, where the values of one group, `n` of `all`, come to `sum`.
+    fn of_sum(&self, sum: f64, n: f64, all: usize) -> f64 {
+        (sum / n - (self.total - sum) / (all as f64 - n)).abs()
+    }
+
+    /// Of [`DRAWN`] ways drawn, in how many the groups lie `enough` apart. `values` are left in another order.
+    ///
+    /// It is the smaller group that is dealt: which of the two is named first makes no difference to how far apart they
+    /// lie, and what the other holds follows from the total.
+    fn drawn(&self, values: &mut [f64], chosen: usize, enough: f64, seed: u64) -> u32 {
+        let (all, few) = (values.len(), chosen.min(values.len() - chosen));
+        let mut dice = Dice(seed);
+        let mut far = 0;
+        for _ in 0..DRAWN {
+            let mut sum = 0.0;
+            for i in 0..few {
+                values.swap(i, i + dice.below(all - i));
+                sum += values[i];
+            }
+            let apart = match self.by {
+                By::Means | By::Ranks => self.of_sum(sum, few as f64, all),
+                By::Medians => self.of(values, &mut |i| i < few),
+            };
+            far += u32::from(apart >= enough);
+        }
+        far
     }
 }
 

@@ -7,9 +7,10 @@ use super::card::card;
 use super::causes::Recorded;
 use super::compare::{Comparison, LeftOut, Value, compare};
 use super::csv::{Guard, defused, header, table};
+use super::export::{self, ExportJson, ExportedJson};
 use super::facts::{Facts, facts};
 use super::html::{Beside, Detail, page};
-use super::json::{CompareJson, ExportJson, ExportedJson};
+use super::json::CompareJson;
 use super::samples::{HOSTILE, at, look, made, pot, record, row, seen};
 use super::{lines, section, words};
 use crate::craft::recipe::file::read;
@@ -285,6 +286,29 @@ fn many_rows_are_compared_and_drawn_by_lot_the_same_way_each_time() {
     assert!(words::told(&c).contains("and 340 more; `--csv` tells all"));
 }
 
+/// However many there are, a person is told no more than can be taken in, and is told that there is more.
+#[test]
+fn of_very_many_the_first_are_shown_and_the_rest_is_counted() {
+    let rows: Vec<Facts> = (0..1200)
+        .map(|i| row(&format!("wren{i}"), &[&format!("p{i}")], f64::from(i % 17), &[(28.0, i % 3 == 0)]))
+        .collect();
+    let left_out: Vec<LeftOut> =
+        (0..100).map(|n| LeftOut { path: format!("{n}.jsonl"), said: "torn".into() }).collect();
+    let by_pot = words::told(&compare(rows.clone(), By::Pot, left_out.clone()));
+    for said in
+        ["and 1176 more groups", "and 1140 more; `--csv`", "100 stories could not be read", "and 40 more; `--json`"]
+    {
+        assert!(by_pot.contains(said), "no {said} in {by_pot}");
+    }
+    assert!(by_pot.lines().count() < 250, "{} lines", by_pot.lines().count());
+    let page = page(&compare(rows, By::Outcome, left_out), &[], &Beside::default(), &clock);
+    assert!(page.contains("And 200 more, which are in every count above"));
+    assert_eq!(page.matches("<th scope=\"row\">wren").count(), 1000);
+    // Seventeen waits on two sides, however many panels have them.
+    let marks = page.matches("<rect class=\"in\" x=").count() + page.matches("<circle class=\"mk\" cx=").count();
+    assert!((2..=4 * 34).contains(&marks), "{marks} marks");
+}
+
 #[test]
 fn a_formula_is_defused_and_a_figure_is_not() {
     for (text, safe) in [
@@ -419,6 +443,21 @@ fn json_keeps_to_its_published_schema() {
         schemars::schema_for!(ExportJson),
         serde_json::to_value(ExportJson::of(vec![exported], &c.left_out)).unwrap(),
     );
+}
+
+/// An export in pieces is the export.
+#[test]
+fn an_export_in_pieces_is_the_same_to_the_byte() {
+    let (story, end) = made(HOSTILE, 12.0);
+    let story = look(&record(&story, &Act::Note("two\nlines, \"quoted\"".into()), end + 1.0), seen(&[]), end + DAY);
+    let exported = || ExportedJson::of(&story, &facts_of(&story), &clock, &|e| payload(e));
+    let out = LeftOut { path: "x".into(), said: "y\n".into() };
+    for (panels, left_out) in [(0, vec![]), (0, vec![out.clone()]), (1, vec![]), (3, vec![out.clone(), out])] {
+        let pieces: Vec<String> = (0..panels).map(|_| exported().piece().unwrap()).collect();
+        let pieces = export::head() + &pieces.join(",") + &export::foot(panels == 0, &left_out).unwrap();
+        let whole = ExportJson::of((0..panels).map(|_| exported()).collect(), &left_out);
+        assert_eq!(pieces, serde_json::to_string_pretty(&whole).unwrap() + "\n");
+    }
 }
 
 /// The names scripts rely on.

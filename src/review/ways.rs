@@ -97,8 +97,9 @@ pub fn differently(panels: &[Facts]) -> Vec<String> {
 /// What was alike on all of them, in one sentence; nothing of fewer than two.
 pub fn alike(panels: &[Facts]) -> Option<String> {
     let first = panels.first().filter(|_| panels.len() > 1)?;
-    let same = WAYS.iter().filter(|w| panels.iter().all(|f| (w.said)(f) == (w.said)(first)));
-    let same: Vec<String> = same.map(|w| format!("{} {}", w.name, (w.said)(first))).collect();
+    let same = WAYS.iter().map(|way| (way, (way.said)(first)));
+    let same = same.filter(|(way, said)| panels.iter().all(|f| (way.said)(f) == *said));
+    let same: Vec<String> = same.map(|(way, said)| format!("{} {said}", way.name)).collect();
     (!same.is_empty()).then(|| format!("The same on all: {}.", same.join("; ")))
 }
 

@@ -51,9 +51,12 @@ fn from_pots(n: usize) -> String {
     }
 }
 
+/// More groups than this are counted: nobody takes in two thousand pots.
+const GROUPS: usize = 24;
+
 fn groups(c: &Comparison) -> String {
     let mut text = format!("By {}\n", c.by.name());
-    for g in &c.groups {
+    for g in c.groups.iter().take(GROUPS) {
         let mut counts = vec![format!("{} sound", g.sound), format!("{} cracked", g.cracked)];
         counts.push(format!("{} not inspected", g.not_inspected));
         if g.given_up > 0 {
@@ -62,7 +65,10 @@ fn groups(c: &Comparison) -> String {
         let counts = counts.join(", ");
         text += &format!("  {}: {} {}: {counts}\n", clean(&g.value), panels(g.panels), from_pots(g.pots));
     }
-    text + "\n"
+    match c.groups.len().saturating_sub(GROUPS) {
+        0 => text + "\n",
+        more => text + &format!("  and {more} more groups; `--json` tells all\n\n"),
+    }
 }
 
 fn between(c: &Comparison) -> String {
@@ -158,6 +164,12 @@ fn look_at(facts: &[Facts]) -> String {
     }
 }
 
+/// Damaged stories are named as far as rows are.
 fn left_out(c: &Comparison) -> String {
-    c.left_out.iter().map(|l| format!("left out: {}: {}\n", clean(&l.path), clean(&l.said))).collect()
+    let named = c.left_out.iter().take(ROWS);
+    let text: String = named.map(|l| format!("left out: {}: {}\n", clean(&l.path), clean(&l.said))).collect();
+    match c.left_out.len().saturating_sub(ROWS) {
+        0 => text,
+        more => text + &format!("left out: and {more} more; `--json` names all\n"),
+    }
 }

@@ -68,13 +68,13 @@ pub struct Run {
 /// # Errors
 /// What the system says of the terminal, which is given back in every case.
 pub fn run(bench: Bench, how: Run) -> io::Result<Vec<String>> {
-    signals::listen()?;
+    signals::listen(0)?;
     let view = View::new(bench.told(), how.manner.clone()).weighing(how.loose_g_per_ml.clone());
     let view = if how.clock.hurried() { view.rehearsal(how.clock.pace()) } else { view };
     let shelf = bench.shelf().clone();
     // From the first look at the keys on, and not before, news can wake whoever waits for them.
     event::poll(Duration::ZERO)?;
-    let saver = Saver::start(bench, how.clock.clone())?;
+    let saver = Saver::start(bench, how.clock.clone(), how.loose_g_per_ml.clone())?;
     let (screen, wakeful) = (Screen::enter()?, Wakeful::new());
     let painted = draw::Painted::default();
     let (beside, told_of_sleep, asked_on) = (None, false, 0);

@@ -8,7 +8,8 @@ use crate::app::sitting;
 use crate::app::view::{Kept, Request};
 use crate::bench::{Ask, Bench, NotRecorded, Shelved, Told, finished_panels};
 use crate::clock::Clock;
-use crate::record::shelf::Drawer;
+use crate::craft::materials::Filler;
+use crate::record::shelf::{Drawer, Shelf};
 use crate::record::watch::{Places, watch};
 use crate::units::{Id, Moment};
 use std::collections::HashMap;
@@ -37,7 +38,7 @@ impl Saver {
     ///
     /// # Errors
     /// What the system says.
-    pub fn start(bench: Bench, clock: Clock) -> io::Result<Saver> {
+    pub fn start(bench: Bench, clock: Clock, loose_g_per_ml: Vec<(Filler, f64)>) -> io::Result<Saver> {
         let (jobs, todo) = channel();
         let (answers, kept) = channel();
         let (gone, watched) = channel();
@@ -48,7 +49,9 @@ impl Saver {
             above: shelf.root().to_owned(),
         };
         watch_beside(places.clone(), jobs.clone(), gone)?;
-        thread::Builder::new().name("saving".to_owned()).spawn(move || work(bench, &clock, &todo, &answers))?;
+        thread::Builder::new().name("saving".to_owned()).spawn(move || {
+            work(Desk::new(bench, move || clock.now()).weighing(loose_g_per_ml), &todo, &answers);
+        })?;
         Ok(Saver { jobs, kept, watched, tells: true, places })
     }
 
@@ -99,9 +102,7 @@ fn watch_beside(places: Places, wake: Sender<Job>, gone: Sender<()>) -> io::Resu
     Ok(())
 }
 
-fn work(bench: Bench, clock: &Clock, todo: &Receiver<Job>, answers: &Sender<Kept>) {
-    let clock = clock.clone();
-    let mut desk = Desk::new(bench, move || clock.now());
+fn work(mut desk: Desk, todo: &Receiver<Job>, answers: &Sender<Kept>) {
     if answers.send(desk.begins()).is_err() {
         return;
     }
@@ -122,13 +123,20 @@ pub struct Desk {
     now: Box<dyn Fn() -> Moment>,
     known: HashMap<Id, (usize, bool)>,
     pots: pots::Known,
+    loose_g_per_ml: Vec<(Filler, f64)>,
 }
 
 impl Desk {
     /// Journals whose panels the screen has just been told as they stand.
     pub fn new(bench: Bench, now: impl Fn() -> Moment + 'static) -> Desk {
         let known = bench.told().iter().map(|t| (t.id.clone(), extent(t))).collect();
-        Desk { bench, now: Box::new(now), known, pots: pots::Known::default() }
+        Desk { bench, now: Box::new(now), known, pots: pots::Known::default(), loose_g_per_ml: Vec::new() }
+    }
+
+    /// The same, told what the maker's powders weigh.
+    #[must_use]
+    pub fn weighing(self, loose_g_per_ml: Vec<(Filler, f64)>) -> Desk {
+        Desk { loose_g_per_ml, ..self }
     }
 
     fn does(&mut self, job: Job) -> Vec<Kept> {
@@ -173,7 +181,7 @@ impl Desk {
                 Ok(told) => Kept::Opened(told),
                 Err((why, _)) => Kept::Not(why),
             },
-            Request::Compare => compared(bench, now()),
+            Request::Compare => compared(bench.shelf(), &self.loose_g_per_ml, now()),
             Request::Sit => {
                 let (panels, left_out) = finished_panels(bench, sitting::MOST, now());
                 Kept::Sat(panels, left_out)
@@ -222,18 +230,11 @@ fn looked(bench: &mut Bench, id: Id, ask: &Ask, now: &dyn Fn() -> Moment) -> Kep
     }
 }
 
-/// Reads the shelf for a comparison; of a very large one, only the panels on the bench.
-fn compared(bench: &Bench, now: Moment) -> Kept {
-    let read = || {
-        let mut ids = bench.shelf().panel_ids()?;
-        if ids.len() > MOST {
-            ids = bench.told().into_iter().map(|t| t.id).collect();
-        }
-        let shelved = Shelved { shelf: bench.shelf(), loose_g_per_ml: &[], now, read: &|| {} };
-        shelved.side_by_side(&ids)
-    };
-    match read() {
-        Ok((all, left_out)) => Kept::Compared(all, left_out),
+/// Reads the shelf for a comparison; of a very large one, the panels opened last.
+fn compared(shelf: &Shelf, loose_g_per_ml: &[(Filler, f64)], now: Moment) -> Kept {
+    let shelved = Shelved { shelf, loose_g_per_ml, now, read: &|| {} };
+    match shelved.side_by_side(MOST) {
+        Ok(side) => Kept::Compared(side),
         Err(failure) => Kept::Not(NotRecorded::Failed(failure)),
     }
 }

@@ -18,15 +18,17 @@ pub fn at_end(last: impl FnOnce() + Send + 'static) {
     }
 }
 
-/// Starts the thread. It gives the terminal back and exits with 128 and the signal's number.
+/// Starts the thread. It gives the terminal back and exits with 128 and the signal's number. `but` are signals to be let
+/// be, a bit for each from the lowest on, the first bit for signal 1.
 ///
 /// # Errors
 /// What the system says.
 #[cfg(unix)]
-pub fn listen() -> io::Result<()> {
+pub fn listen(but: u64) -> io::Result<()> {
     use signal_hook::consts::{SIGHUP, SIGINT, SIGQUIT, SIGTERM};
     use signal_hook::iterator::Signals;
-    let mut signals = Signals::new([SIGTERM, SIGHUP, SIGINT, SIGQUIT])?;
+    let heard = [SIGTERM, SIGHUP, SIGINT, SIGQUIT].into_iter().filter(|signal| but & (1 << (signal - 1)) == 0);
+    let mut signals = Signals::new(heard)?;
     std::thread::Builder::new().name("signals".to_owned()).spawn(move || {
         if let Some(signal) = signals.forever().next() {
             give_back();
@@ -44,7 +46,7 @@ pub fn listen() -> io::Result<()> {
 /// # Errors
 /// Never.
 #[cfg(not(unix))]
-pub fn listen() -> io::Result<()> {
+pub fn listen(_but: u64) -> io::Result<()> {
     Ok(())
 }
 

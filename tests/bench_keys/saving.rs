@@ -1,8 +1,12 @@
 //! A disk that is slow or full: what was pressed, typed or marked is never lost silently, and nothing is shown as done
 //! before it is.
 
-use super::desk::Window;
-use sottile::app::view::{Over, Request};
+use super::desk::{Window, at_ten, record_open};
+use sottile::app::view::{Kept, Over, Request};
+use sottile::bench::Bench;
+use sottile::craft::materials::Filler;
+use sottile::record::shelf::Shelf;
+use sottile::ui::saver::Desk;
 use sottile::units::Span;
 use sottile::work::panel::event::Kind;
 
@@ -122,4 +126,20 @@ fn a_call_rings_though_it_cannot_be_written_down() {
     w.wait_out();
     w.seconds(3);
     assert_eq!((w.tellings(), w.view.rings()), (1, true));
+}
+
+/// The thread that reads the shelf for the view is told what the maker's powders weigh.
+#[test]
+fn panels_side_by_side_are_reckoned_with_the_makers_own_cup() {
+    let dir = tempfile::tempdir().unwrap();
+    let now = at_ten();
+    record_open(dir.path(), "Wren", "gypsum-zinc", &now);
+    let glue = |loose: Vec<(Filler, f64)>| {
+        let clock = std::rc::Rc::clone(&now);
+        let mut desk = Desk::new(Bench::new(Shelf::open(dir.path())), move || clock.get()).weighing(loose);
+        let answers = desk.serves(Request::Compare);
+        let side = answers.into_iter().find_map(|kept| if let Kept::Compared(side) = kept { Some(side) } else { None });
+        side.unwrap().ones[0].facts.glue_per_100g_filler_g.unwrap()
+    };
+    assert!(glue(vec![(Filler::ZincWhite, 0.4)]) > glue(vec![(Filler::ZincWhite, 0.8)]) * 1.1);
 }

@@ -8,6 +8,7 @@ pub mod screen;
 
 use serde_json::Value;
 use std::ffi::OsStr;
+use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 use std::time::Duration;
@@ -216,7 +217,8 @@ pub fn has(program: &str, passed_over: &str) -> bool {
     let path = std::env::var_os("PATH").unwrap_or_default();
     let there = std::env::split_paths(&path).any(|dir| dir.join(program).is_file());
     if !there {
-        eprintln!("{program} is not here: {passed_over} is not tried");
+        // Written past the test harness, which would swallow it.
+        let _ = writeln!(std::io::stderr(), "{program} is not here: {passed_over} is not tried");
     }
     there
 }

@@ -77,11 +77,11 @@ impl View {
                 self.adopt(vec![told]);
                 return self.noted(&id, &event, now);
             }
-            Kept::Compared(all, left_out) => {
+            Kept::Compared(side) => {
                 self.pending.pop_front();
                 // Whoever has begun something else meanwhile is not taken from it.
                 if self.over == Over::Nothing {
-                    self.over = Over::Compare(Box::new(Compare::new(all, left_out)));
+                    self.over = Over::Compare(Box::new(Compare::new(side)));
                 }
             }
             Kept::Sat(panels, left_out) => self.sat(panels, left_out, now),

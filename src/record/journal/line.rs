@@ -11,6 +11,8 @@
 //!
 //! Absent on purpose: which facts there are (`panel_line` and its like), files (`storage`), where lines begin and end (`read`).
 
+pub use super::flat::Fields;
+use super::flat::Flat;
 use crate::record::files::{boot_from_text, boot_text};
 use crate::units::{BootMark, Entry, Id, Moment, Stamp};
 use chrono::{DateTime, SecondsFormat, Utc};
@@ -109,74 +111,6 @@ pub fn payload<E: Fact>(fact: &E) -> Map<String, Value> {
     let mut members = Members::new();
     fact.put(&mut members);
     serde_json::from_str(&(members.text + "}")).unwrap_or_default()
-}
-
-/// The members of a line being read.
-#[derive(Debug, Clone, Copy)]
-pub struct Fields<'a>(&'a Map<String, Value>);
-
-impl<'a> Fields<'a> {
-    /// The member, if it is there and not null.
-    pub fn some(&self, name: &str) -> Option<&'a Value> {
-        self.0.get(name).filter(|v| !v.is_null())
-    }
-    fn must<T>(&self, name: &str, what: &str, read: impl FnOnce(&'a Value) -> Option<T>) -> Result<T, String> {
-        let value = self.some(name).ok_or_else(|| format!("`{name}` is missing"))?;
-        read(value).ok_or_else(|| format!("`{name}` is not {what}"))
-    }
-    /// A text.
-    ///
-    /// # Errors
-    /// If it is missing or something else.
-    pub fn text(&self, name: &str) -> Result<&'a str, String> {
-        self.must(name, "a text", Value::as_str)
-    }
-    /// A number.
-    ///
-    /// # Errors
-    /// If it is missing or something else.
-    pub fn number(&self, name: &str) -> Result<f64, String> {
-        self.must(name, "a number", Value::as_f64)
-    }
-    /// A whole number.
-    ///
-    /// # Errors
-    /// If it is missing or something else.
-    pub fn whole(&self, name: &str) -> Result<i64, String> {
-        self.must(name, "a whole number", Value::as_i64)
-    }
-    /// A whole number not below zero.
-    ///
-    /// # Errors
-    /// If it is missing or something else.
-    pub fn count(&self, name: &str) -> Result<u64, String> {
-        self.must(name, "a whole number from 0", Value::as_u64)
-    }
-    /// An object.
-    ///
-    /// # Errors
-    /// If it is missing or something else.
-    pub fn object(&self, name: &str) -> Result<Fields<'a>, String> {
-        self.must(name, "an object", Value::as_object).map(Fields)
-    }
-    /// A text that `read` understands.
-    ///
-    /// # Errors
-    /// If it is missing, no text, or not understood.
-    pub fn word<T>(&self, name: &str, read: impl FnOnce(&str) -> Option<T>) -> Result<T, String> {
-        let text = self.text(name)?;
-        read(text).ok_or_else(|| format!("`{name}` says \"{text}\", which is not known"))
-    }
-    /// What `read` makes of the member, if it is there and not null.
-    ///
-    /// # Errors
-    /// Those of `read`.
-    pub fn maybe<T>(&self, name: &str, read: impl FnOnce(&Self) -> Result<T, String>) -> Result<Option<T>, String> {
-        self.some(name).map(|_| read(self)).transpose()
-    }
-    fn stamp(&self, name: &str) -> Result<Stamp, String> {
-        self.word(name, stamp_from_text)
-    }
 }
 
 /// Why a line is not taken.
@@ -313,8 +247,8 @@ pub fn lines_in(raw: &[u8]) -> Vec<&[u8]> {
 /// Where a line hangs by its own account, if it passes its check and says so.
 pub fn link_of(raw: &[u8]) -> Option<Link> {
     checked(raw)?;
-    let value: Map<String, Value> = serde_json::from_slice(raw).ok()?;
-    let fields = Fields(&value);
+    let flat = Flat::of(raw).ok()?;
+    let fields = flat.fields();
     Some(Link { seq: fields.count("seq").ok()?, prev: fields.word("prev", |t| hex(t.as_bytes())).ok()? })
 }
 
@@ -376,9 +310,8 @@ pub fn read<E: Fact>(raw: &[u8], link: Link) -> Result<Read<E>, Fault> {
         return Err(Fault::Long);
     }
     let (_, crc) = checked(raw).ok_or(Fault::Check)?;
-    let value: Map<String, Value> =
-        serde_json::from_slice(raw).map_err(|e| Fault::Shape { why: format!("it is no JSON object: {e}") })?;
-    let fields = Fields(&value);
+    let flat = Flat::of(raw).map_err(|e| Fault::Shape { why: format!("it is no JSON object: {e}") })?;
+    let fields = flat.fields();
     let shape = |why| Fault::Shape { why };
     let newer = fields.count("v").map_err(shape)? > VERSION;
     let found = Link {
@@ -439,6 +372,7 @@ pub fn stamp_text(stamp: Stamp) -> Option<String> {
     Some(time.to_rfc3339_opts(SecondsFormat::Millis, true))
 }
 
-fn stamp_from_text(text: &str) -> Option<Stamp> {
+/// The time such a text tells.
+pub(super) fn stamp_from_text(text: &str) -> Option<Stamp> {
     DateTime::parse_from_rfc3339(text).ok().map(|t| Stamp::from_ms(t.timestamp_millis()))
 }

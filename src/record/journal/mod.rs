@@ -14,6 +14,7 @@
 
 mod air_line;
 pub mod failure;
+pub mod flat;
 pub mod line;
 mod panel_line;
 mod pot_line;

@@ -4,15 +4,16 @@
 //! minutes, masses in grams, lengths in millimetres; the recipe is its own JSON form. Absent on purpose: the line
 //! around them (`line`), whether a fact can be true (`work::panel`).
 
+use super::flat::Member;
 use super::line::{Fact, Fields, Header, Members};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint, Recipe};
 use crate::units::{Id, Length, Mass, Size, Span};
 use crate::work::panel::event::{Call, CheckMap, Done, Event, Face, Flaw, Grain, Kind, Opened, Stage, Wait, WaitFrom};
 use crate::work::panel::inspection::{Bow, Crack, Inspection};
-use serde::de::DeserializeOwned;
-use serde::{Deserialize, Serialize};
-use serde_json::Value;
+use serde::Serialize;
+use serde::de::value::StrDeserializer;
+use serde::de::{DeserializeOwned, IntoDeserializer};
 use std::sync::Arc;
 
 impl Fact for Event {
@@ -127,7 +128,8 @@ fn take_direction(from: &Fields<'_>) -> Result<Option<Direction>, String> {
 
 /// The value a word stands for, where the type reads itself.
 fn serde_word<T: DeserializeOwned>(word: &str) -> Option<T> {
-    serde_json::from_value(Value::from(word)).ok()
+    let word: StrDeserializer<'_, serde::de::value::Error> = word.into_deserializer();
+    T::deserialize(word).ok()
 }
 
 fn put_done(done: &Done, to: &mut Members) {
@@ -178,7 +180,7 @@ fn take_opened(from: &Fields<'_>) -> Result<Opened, String> {
     let size = from.object("size")?;
     let paint: Paint = from.word("paint", serde_word)?;
     let recipe = from.some("recipe").ok_or("`recipe` is missing")?;
-    let recipe = Recipe::deserialize(recipe).map_err(|e| format!("`recipe` cannot be read: {e}"))?;
+    let recipe: Recipe = recipe.read().map_err(|e| format!("`recipe` cannot be read: {e}"))?;
     Ok(Opened {
         id: from.word("id", Id::new)?,
         label: from.text("label")?.to_owned(),
@@ -246,13 +248,13 @@ fn take_inspection(from: &Fields<'_>) -> Result<Inspection, String> {
 
 fn take_cracks(from: &Fields<'_>) -> Result<Vec<Crack>, String> {
     let Some(value) = from.some("cracks") else { return Ok(Vec::new()) };
-    let cracks = value.as_array().and_then(|all| all.iter().map(|c| Crack::parse(c.as_str()?)).collect());
+    let cracks = value.as_list().and_then(|all| all.iter().map(|c| Crack::parse(c.as_str()?)).collect());
     cracks.ok_or_else(|| "`cracks` is no list of WHERE:GRADE:along|across".to_owned())
 }
 
 fn take_drops(from: &Fields<'_>) -> Result<Option<[f64; 3]>, String> {
     let Some(value) = from.some("drop_s") else { return Ok(None) };
-    let drops: Option<Vec<f64>> = value.as_array().and_then(|all| all.iter().map(Value::as_f64).collect());
+    let drops: Option<Vec<f64>> = value.as_list().and_then(|all| all.iter().map(Member::as_f64).collect());
     let three = drops.and_then(|d| <[f64; 3]>::try_from(d).ok());
     three.map(Some).ok_or_else(|| "`drop_s` is not three times in seconds".to_owned())
 }

@@ -7,7 +7,6 @@ use super::line::{Fact, Fields, Header, Members};
 use crate::craft::recipe::Recipe;
 use crate::units::{Id, Mass, Span, Temperature, Volume};
 use crate::work::pot::event::{Call, Event, Kind, Opened};
-use serde::Deserialize;
 use std::sync::Arc;
 
 impl Fact for Event {
@@ -93,7 +92,7 @@ fn put_opened(opened: &Opened, to: &mut Members) {
 
 fn take_opened(from: &Fields<'_>) -> Result<Opened, String> {
     let recipe = from.some("recipe").ok_or("`recipe` is missing")?;
-    let recipe = Recipe::deserialize(recipe).map_err(|e| format!("`recipe` cannot be read: {e}"))?;
+    let recipe: Recipe = recipe.read().map_err(|e| format!("`recipe` cannot be read: {e}"))?;
     Ok(Opened {
         id: from.word("id", Id::new)?,
         label: from.text("label")?.to_owned(),

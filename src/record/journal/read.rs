@@ -27,16 +27,23 @@ pub struct Piece {
 /// Reads a file piece by piece.
 pub struct Pieces<'h> {
     handle: &'h mut dyn Handle,
-    /// Offset of the first byte in `held`.
+    /// Offset of the first byte in `held` that is not handed out yet.
     byte: u64,
     held: Vec<u8>,
+    /// How many bytes of `held` are handed out.
+    gone: usize,
     at_end: bool,
 }
 
 impl<'h> Pieces<'h> {
     /// From the offset `byte` on.
     pub fn from(handle: &'h mut dyn Handle, byte: u64) -> Self {
-        Pieces { handle, byte, held: Vec::new(), at_end: false }
+        Pieces { handle, byte, held: Vec::new(), gone: 0, at_end: false }
+    }
+
+    /// What is held and not handed out yet.
+    fn left(&self) -> &[u8] {
+        self.held.get(self.gone..).unwrap_or_default()
     }
 
     /// The next piece; nothing at the end.
@@ -46,13 +53,14 @@ impl<'h> Pieces<'h> {
     pub fn take(&mut self) -> io::Result<Option<Piece>> {
         let mut searched = 0;
         loop {
-            if let Some(n) = self.held[searched..].iter().position(|b| *b == b'\n').map(|n| searched + n) {
+            let left = self.left();
+            if let Some(n) = left[searched..].iter().position(|b| *b == b'\n').map(|n| searched + n) {
                 return Ok(Some(self.cut(n, true)));
             }
-            if self.held.len() > LINE_MAX {
+            if left.len() > LINE_MAX {
                 return self.long().map(Some);
             }
-            searched = self.held.len();
+            searched = left.len();
             if self.at_end {
                 return Ok((searched > 0).then(|| self.cut(searched, false)));
             }
@@ -60,39 +68,44 @@ impl<'h> Pieces<'h> {
         }
     }
 
-    /// Takes the first `n` bytes held as a piece, and the `\n` after them.
+    /// Takes the first `n` bytes left as a piece, and the `\n` after them.
     fn cut(&mut self, n: usize, ended: bool) -> Piece {
-        let rest = self.held.split_off((n + usize::from(ended)).min(self.held.len()));
-        let mut raw = std::mem::replace(&mut self.held, rest);
-        raw.truncate(n);
+        let raw = self.left().get(..n).unwrap_or_default().to_vec();
         let byte = self.byte;
-        self.byte += n as u64 + u64::from(ended);
+        self.pass(n + usize::from(ended));
         Piece { byte, ended, long: n > LINE_MAX, blank: raw.iter().all(|b| *b == 0), raw }
+    }
+
+    /// Hands out `n` bytes.
+    fn pass(&mut self, n: usize) {
+        self.gone += n;
+        self.byte += n as u64;
     }
 
     /// Passes over a piece that is longer than a line can be, keeping its beginning only.
     fn long(&mut self) -> io::Result<Piece> {
-        let mut piece = self.cut(self.held.len(), false);
+        let mut piece = self.cut(self.left().len(), false);
         piece.long = true;
         loop {
-            self.held.clear();
             if self.at_end {
                 return Ok(piece);
             }
             self.fill()?;
-            let n = self.held.iter().position(|b| *b == b'\n');
-            let rest = &self.held[..n.unwrap_or(self.held.len())];
+            let n = self.left().iter().position(|b| *b == b'\n');
+            let rest = &self.left()[..n.unwrap_or(self.left().len())];
             piece.blank &= rest.iter().all(|b| *b == 0);
-            if let Some(n) = n {
-                self.cut(n, true);
-                piece.ended = true;
+            piece.ended = n.is_some();
+            self.pass(rest.len() + usize::from(piece.ended));
+            if piece.ended {
                 return Ok(piece);
             }
-            self.byte += self.held.len() as u64;
         }
     }
 
+    /// Reads a block more. Only here is what was handed out let go, so that a byte is moved once and not for every line.
     fn fill(&mut self) -> io::Result<()> {
+        self.held.drain(..self.gone);
+        self.gone = 0;
         let old = self.held.len();
         self.held.resize(old + BLOCK, 0);
         let got = loop {

@@ -237,6 +237,9 @@ const COLUMNS: [Column; 17] = [
     ("outcome", |f| if f.given_up.is_some() { format!("{}, given up", outcome(f)) } else { outcome(f).to_owned() }),
 ];
 
+/// A page has a row for at most so many panels; a browser can still be scrolled through that.
+const ROWS: usize = 1000;
+
 /// Every panel a row. What nobody recorded of any of them takes no column.
 fn table(c: &Comparison) -> Markup {
     let known = |of: fn(&Facts) -> String| c.panels.iter().any(|f| of(f) != NOT_RECORDED);
@@ -252,11 +255,14 @@ fn table(c: &Comparison) -> Markup {
                         @if !missing.is_empty() { " Recorded of none: " (missing.join(", ")) "." }
                     }
                     thead { tr { th scope="col" { "panel" } @for (name, _) in &columns { th scope="col" { (name) } } } }
-                    tbody { @for f in &c.panels { tr {
+                    tbody { @for f in c.panels.iter().take(ROWS) { tr {
                         th scope="row" { (clean(&f.label)) }
                         @for (_, of) in &columns { td { (of(f)) } }
                     } } }
                 } }
+                @if c.panels.len() > ROWS {
+                    p { "And " (c.panels.len() - ROWS) " more, which are in every count above; " code { "sottile export --as csv" } " has a row for each." }
+                }
             }
         }
     }

@@ -11,6 +11,7 @@ use crate::text::{clean, lasting, round_to};
 use crate::units::{Span, Stamp};
 use crate::work::panel::event::{CheckMap, Face, Kind, Low};
 use maud::{Markup, html};
+use std::collections::BTreeSet;
 
 /// A length of a drawing.
 fn at(v: f64) -> String {
@@ -227,11 +228,13 @@ pub fn dots(c: &Comparison) -> Markup {
             @let low = values.iter().map(|v| v.1).fold(f64::INFINITY, f64::min);
             @let high = values.iter().map(|v| v.1).fold(f64::NEG_INFINITY, f64::max);
             @if high > low {
+                // Marks on one place are one to the eye, so they are drawn once.
+                @let marks: BTreeSet<(bool, i64)> = values.iter().map(|(first, v)| (*first, ((v - low) / (high - low) * 1240.0).round() as i64)).collect();
                 figure {
                     svg viewBox="0 0 660 70" width="660" height="70" role="img" aria-label=(clean(&d.said)) {
                         path.ax d="M20 50H640" {}
-                        @for (first, v) in &values {
-                            @let x = 20.0 + (v - low) / (high - low) * 620.0;
+                        @for (first, half) in &marks {
+                            @let x = 20.0 + *half as f64 / 2.0;
                             @if *first { rect.in x=(at(x - 3.0)) y="14" width="6" height="6" {} }
                             @else { circle.mk cx=(at(x)) cy="36" r="3.5" {} }
                         }

@@ -1,5 +1,14 @@
-//! Held against worked examples of others. "Computed" is SciPy 1.17.1 (`permutation_test` over every way; the share of its
-//! null distribution at least as far from nought as the statistic) and NumPy 2.4.6.
+//! Held against worked examples of others, and against other programs.
+//!
+//! "Computed" is SciPy 1.17.1 with NumPy 2.4.6:
+//!
+//! ```text
+//! r = scipy.stats.permutation_test((a, b), statistic, permutation_type="independent", n_resamples=numpy.inf)
+//! p = numpy.mean(abs(r.null_distribution) >= abs(r.statistic) - 1e-9 * (1 + abs(r.statistic)))
+//! ```
+//!
+//! where `statistic` is the difference of `numpy.mean`, of `numpy.median`, or of `numpy.mean` of the ranks that
+//! `scipy.stats.rankdata(a + b)` gives. The ways drawn are held against p-values that are exact by another road.
 
 use super::*;
 
@@ -49,12 +58,17 @@ fn p_values_are_those_of_others() {
     check(&a, &b, By::Medians, 0.087_301_587_301_587_3);
     check(&a, &b, By::Ranks, 0.047_619_047_619_047_616);
 
+    // The lady who tells by taste whether milk or tea went in first (Fisher 1935): of her four cups three are right. One
+    // way and sixteen of the seventy are as good, and as many as bad: 34 of 70. scipy.stats.fisher_exact([[3, 1], [1, 3]])
+    // gives the same.
+    check(&[1.0, 1.0, 1.0, 0.0], &[1.0, 0.0, 0.0, 0.0], By::Means, 34.0 / 70.0);
+
     // Three and three, wholly apart: the least p there can be.
     check(&[12.0, 14.5, 15.0], &[21.0, 24.0, 30.5], By::Means, 0.1);
     check(&[7.0; 4], &[7.0; 3], By::Means, 1.0);
 }
 
-/// The whole distribution cannot be gone through; SciPy draws 400,000 ways of it.
+/// The whole distribution cannot be gone through; `permutation_test` with `n_resamples=400000` draws this of it.
 #[test]
 fn large_groups_are_sampled_from_the_seed() {
     let a: Vec<f64> = (1..=20).map(f64::from).collect();
@@ -67,6 +81,29 @@ fn large_groups_are_sampled_from_the_seed() {
     close(permutation(&a, &far, By::Means, 7).unwrap().p, 1.0 / 20_001.0, "never 0");
 }
 
+/// Where the ways are too many to go through, the share drawn lies by the exact one: four times its standard error, the
+/// square root of p (1 - p) / 20000, is seen once in sixteen thousand seeds, and these seeds are always the same.
+#[test]
+fn what_is_drawn_lies_by_what_is_exact() {
+    let check = |a: &[f64], b: &[f64], by: By, exact: f64| {
+        for seed in 0..4 {
+            for (a, b) in [(a, b), (b, a)] {
+                let tested = permutation(a, b, by, seed).unwrap();
+                let far = 4.0 * (exact * (1.0 - exact) / f64::from(DRAWN)).sqrt();
+                assert!(!tested.exact && (tested.p - exact).abs() < far, "{by:?}: {}, not {exact}", tested.p);
+            }
+        }
+    };
+    let from = |first: f64, n: usize| (0..n).map(|i| first + i as f64).collect::<Vec<f64>>();
+    // scipy.stats.mannwhitneyu(a, b, method="exact").pvalue, SciPy 1.17.1; a: numpy.arange(20) + 0.5, b: numpy.arange(25) + 4.
+    check(&from(0.5, 20), &from(4.0, 25), By::Ranks, 0.008_570_229_869_246_798);
+    // The same call; a: numpy.arange(20) + 1, b: numpy.arange(20) + 4.25.
+    check(&from(1.0, 20), &from(4.25, 20), By::Ranks, 0.085_914_019_985_693_8);
+    // Twelve of twenty against eight of thirty: scipy.stats.fisher_exact([[12, 8], [8, 22]]).pvalue, SciPy 1.17.1.
+    let ones = |ones: usize, n: usize| (0..n).map(|i| if i < ones { 1.0 } else { 0.0 }).collect::<Vec<f64>>();
+    check(&ones(12, 20), &ones(8, 30), By::Means, 0.037_749_945_470_773_47);
+}
+
 #[test]
 fn what_cannot_be_tested_is_not() {
     for (a, b) in [(&[][..], &[1.0][..]), (&[1.0], &[]), (&[f64::NAN], &[1.0]), (&[1.0], &[f64::INFINITY])] {
@@ -74,7 +111,7 @@ fn what_cannot_be_tested_is_not() {
     }
 }
 
-/// NumPy 2.4.6, `quantile` with its usual method ("linear", type 7).
+/// NumPy 2.4.6, `numpy.quantile(values, at)` with its usual method ("linear", type 7).
 #[test]
 fn quantiles_are_type_seven() {
     let even = [1.0, 2.0, 4.0, 8.0, 16.0, 31.0];
@@ -90,7 +127,7 @@ fn quantiles_are_type_seven() {
     assert_eq!(mean(&[]), None);
 }
 
-/// SciPy 1.17.1, `rankdata`.
+/// SciPy 1.17.1, `scipy.stats.rankdata(values)`.
 #[test]
 fn equal_values_share_their_ranks() {
     let ties = [1.0, 2.0, 2.0, 3.0, 5.0, 2.0, 4.0, 4.0, 6.0];

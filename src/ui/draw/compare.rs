@@ -214,13 +214,18 @@ mod tests {
     use crate::app::action::Action;
     use crate::app::compare::{Compare, Step};
     use crate::review::samples::{look, made, seen};
-    use crate::review::side::One;
+    use crate::review::side::{One, Side};
     use crate::ui::theme::Look;
     use std::sync::Arc;
     use unicode_width::UnicodeWidthStr;
 
     /// Six panels: three waited too little and cracked, one was never looked at.
     fn panels() -> Compare {
+        panels_of(6)
+    }
+
+    /// The same, where there are so many panels on the shelf.
+    fn panels_of(of: usize) -> Compare {
         let names = ["Wren", "Robin", "Dunnock", "Siskin", "Goldcrest", "Nuthatch"];
         let one = |(i, name): (usize, &&str)| {
             let hasty = i % 2 == 0;
@@ -235,7 +240,7 @@ mod tests {
             let again = Arc::new(crate::review::again::again(&story));
             One { facts, line: crate::review::lines::line(&story), again }
         };
-        Compare::new(names.iter().enumerate().map(one).collect(), vec![])
+        Compare::new(Side { ones: names.iter().enumerate().map(one).collect(), of, ..Side::default() })
     }
 
     fn drawn(view: &CompareSheet, ascii: bool, width: u16, height: u16) -> String {
@@ -272,7 +277,17 @@ mod tests {
                 }
             }
         }
-        assert!(drawn(&Compare::new(vec![], vec![]).sheet(), false, 80, 24).contains("0 panels"));
+        assert!(drawn(&Compare::new(Side::default()).sheet(), false, 80, 24).contains("0 panels"));
+    }
+
+    #[test]
+    fn a_view_that_does_not_hold_all_says_so_first() {
+        for (of, says) in [(6, false), (6000, true)] {
+            for (width, height) in [(80, 24), (200, 60)] {
+                let page = drawn(&panels_of(of).sheet(), false, width, height);
+                assert_eq!(page.contains("Only the 6 opened last, of 6000"), says, "{page}");
+            }
+        }
     }
 
     #[test]

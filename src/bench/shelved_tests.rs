@@ -1,0 +1,105 @@
+//! A shelf read afterwards: which of many panels a view is given, in what order what is made of them comes, what a
+//! damaged one costs.
+
+use super::*;
+use crate::bench::Opening;
+use crate::craft::materials::Support;
+use crate::craft::recipe::{Paint, shipped};
+use crate::units::{Length, Size, Span};
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+fn at(hour: f64) -> Moment {
+    Moment::wall_only(Stamp::from_ms(1_800_000_000_000) + Span::from_h(hour))
+}
+
+/// A shelf with so many panels. The first by name was opened last, so that names and times disagree.
+fn shelf(panels: usize) -> (tempfile::TempDir, Shelf) {
+    let dir = tempfile::tempdir().unwrap();
+    let shelf = Shelf::open(dir.path());
+    let mut bench = Bench::new(shelf.clone());
+    for n in 0..panels {
+        let size = Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None };
+        let opening = Opening {
+            label: format!("Wren {n:03}"),
+            size,
+            support: Support::BirchPlywood,
+            grain: None,
+            paint: Paint::Oil,
+            recipe: Arc::new(shipped::named("gypsum-zinc").unwrap()),
+            count: 1,
+            at: Some(at(-(n as f64)).wall),
+        };
+        bench.open(&opening, &|| at(0.0)).unwrap();
+    }
+    (dir, shelf)
+}
+
+fn shelved<'a>(shelf: &'a Shelf, loose_g_per_ml: &'a [(Filler, f64)]) -> Shelved<'a> {
+    Shelved { shelf, loose_g_per_ml, now: at(1.0), read: &|| {} }
+}
+
+fn damage(shelf: &Shelf, id: &str) {
+    std::fs::write(shelf.file(Drawer::Panels, &Id::new(id).unwrap()), "{}\n").unwrap();
+}
+
+#[test]
+fn of_more_than_a_view_holds_those_opened_last_are_in_it() {
+    let (_dir, shelf) = shelf(4);
+    damage(&shelf, "wren-001");
+    let labels = |most: usize| {
+        let side = shelved(&shelf, &[]).side_by_side(most).unwrap();
+        let mut labels: Vec<String> = side.ones.into_iter().map(|one| one.facts.label).collect();
+        labels.sort();
+        (labels.join(" "), side.left_out.len(), side.of)
+    };
+    assert_eq!(labels(9), ("Wren 000 Wren 002 Wren 003".into(), 1, 4));
+    assert_eq!(labels(4), ("Wren 000 Wren 002 Wren 003".into(), 1, 4));
+    assert_eq!(labels(2), ("Wren 000 Wren 002".into(), 0, 4));
+    assert_eq!(labels(1), ("Wren 000".into(), 0, 4));
+}
+
+#[test]
+fn a_view_weighs_powders_as_the_maker_does() {
+    let (_dir, shelf) = shelf(1);
+    let glue = |loose: &[(Filler, f64)]| {
+        shelved(&shelf, loose).side_by_side(9).unwrap().ones[0].facts.glue_per_100g_filler_g.unwrap()
+    };
+    let light = glue(&[(Filler::ZincWhite, 0.4)]);
+    let heavy = glue(&[(Filler::ZincWhite, 0.8)]);
+    assert!(light > heavy * 1.1, "half as heavy a cup leaves more glue to 100 g: {light} and {heavy}");
+}
+
+#[test]
+fn what_is_read_again_comes_in_order_a_few_at_a_time_and_breaks_off_at_once() {
+    let (_dir, shelf) = shelf(AT_ONCE + 3);
+    let (made, most) = (AtomicUsize::new(0), AtomicUsize::new(0));
+    let rows = shelved(&shelf, &[]).rows(&shelf.panel_ids().unwrap(), true).unwrap().kept;
+    let mut taken = Vec::new();
+    let make = |_: &Story, f: &Facts| {
+        made.fetch_add(1, Ordering::SeqCst);
+        f.label.clone()
+    };
+    let again = shelved(&shelf, &[]).again(&rows, &make, &mut |label| {
+        taken.push(label);
+        most.fetch_max(made.load(Ordering::SeqCst) - taken.len(), Ordering::SeqCst);
+        Ok::<(), LeftOut>(())
+    });
+    assert_eq!(again, Ok(()));
+    assert_eq!(taken, rows.iter().map(|f| f.label.clone()).collect::<Vec<_>>());
+    assert!(most.into_inner() < AT_ONCE, "no more are held than are read at once");
+
+    // Whoever will have no more stops the reading.
+    made.store(0, Ordering::SeqCst);
+    let enough = LeftOut { path: "enough".into(), said: String::new() };
+    let stopped = shelved(&shelf, &[]).again(&rows, &make, &mut |_| Err(enough.clone()));
+    assert_eq!((stopped, made.load(Ordering::SeqCst)), (Err(enough), AT_ONCE));
+
+    damage(&shelf, "wren-001");
+    let mut taken = 0;
+    let gone = shelved(&shelf, &[]).again(&rows, &make, &mut |_| {
+        taken += 1;
+        Ok::<(), LeftOut>(())
+    });
+    assert!(gone.unwrap_err().path.ends_with("wren-001.jsonl"));
+    assert_eq!(taken, 1);
+}

@@ -1,0 +1,140 @@
+//! Everything that is known of each panel, for other tools: its row and every fact of its story. The shape is published
+//! as JSON Schema in `assets/schema`.
+//!
+//! The facts of ten thousand stories are more than a memory should hold, so an export is also made in pieces: a head, one
+//! piece for each panel, a foot. Put together they are the very bytes of the whole. Absent on purpose: writing them
+//! anywhere.
+
+use super::compare::LeftOut;
+use super::facts::{Facts, Verdict};
+use super::json::{Clock, FORMAT, LeftOutJson, PanelJson};
+use crate::units::Entry;
+use crate::work::advice::told::told;
+use crate::work::panel::event::Event;
+use crate::work::panel::story::Story;
+#[cfg(test)]
+use schemars::JsonSchema;
+use serde::Serialize;
+use serde_json::{Map, Value};
+
+/// One fact of a story, for an export: when, what, and what goes with it.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(JsonSchema))]
+pub struct FactJson {
+    /// Its place in the journal.
+    pub seq: u64,
+    /// When it happened.
+    pub at: String,
+    /// When it was written down.
+    pub written_at: String,
+    /// The word of its kind.
+    pub fact: String,
+    /// It was taken back.
+    pub undone: bool,
+    /// Why the rules refuse it, if they do.
+    pub refused: Option<String>,
+    /// What happened, as a sentence.
+    pub said: String,
+    /// What goes with it, as the journal keeps it.
+    pub with: Map<String, Value>,
+}
+
+/// One panel of an export.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(JsonSchema))]
+pub struct ExportedJson {
+    /// Its row.
+    pub panel: PanelJson,
+    /// Every fact of its story, in the order they happened.
+    pub facts: Vec<FactJson>,
+    /// Every look that says sound or not.
+    pub looks: Vec<LookJson>,
+}
+
+/// What one look says.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(JsonSchema))]
+pub struct LookJson {
+    age_days: f64,
+    cracked: bool,
+    sound: bool,
+}
+
+impl From<&Verdict> for LookJson {
+    fn from(v: &Verdict) -> Self {
+        LookJson { age_days: v.age_days, cracked: v.cracked, sound: v.sound }
+    }
+}
+
+/// What `export --as json` writes.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(JsonSchema))]
+#[cfg_attr(test, schemars(rename = "export"))]
+pub struct ExportJson {
+    format: u32,
+    panels: Vec<ExportedJson>,
+    left_out: Vec<LeftOutJson>,
+}
+
+impl ExportJson {
+    /// Those panels.
+    pub fn of(panels: Vec<ExportedJson>, left_out: &[LeftOut]) -> ExportJson {
+        ExportJson { format: FORMAT, panels, left_out: left_out.iter().map(LeftOutJson::from).collect() }
+    }
+}
+
+impl ExportedJson {
+    /// A story; `payload` tells what goes with a fact, as the journal keeps it.
+    pub fn of(
+        story: &Story,
+        facts: &Facts,
+        clock: Clock<'_>,
+        payload: &dyn Fn(&Event) -> Map<String, Value>,
+    ) -> ExportedJson {
+        let fact = |entry: &Entry<Event>| FactJson {
+            seq: entry.seq,
+            at: clock(entry.at),
+            written_at: clock(entry.written.wall),
+            fact: entry.event.name().to_owned(),
+            undone: story.was_taken_back(entry.seq),
+            refused: story.refusal_of(entry.seq).map(ToString::to_string),
+            said: told(story, entry).what,
+            with: payload(&entry.event),
+        };
+        ExportedJson {
+            panel: PanelJson::of(facts, clock),
+            facts: story.in_order().into_iter().map(fact).collect(),
+            looks: facts.outcome.verdicts.iter().map(LookJson::from).collect(),
+        }
+    }
+}
+
+/// What an export in pieces begins with.
+pub fn head() -> String {
+    format!("{{\n  \"format\": {FORMAT},\n  \"panels\": [")
+}
+
+impl ExportedJson {
+    /// This panel as a piece of an export; a comma goes between two.
+    ///
+    /// # Errors
+    /// What serde says.
+    pub fn piece(&self) -> Result<String, serde_json::Error> {
+        Ok(format!("\n    {}", indented(self, "    ")?))
+    }
+}
+
+/// What an export in pieces ends with; `empty` if it had none.
+///
+/// # Errors
+/// What serde says.
+pub fn foot(empty: bool, left_out: &[LeftOut]) -> Result<String, serde_json::Error> {
+    let left_out: Vec<LeftOutJson> = left_out.iter().map(LeftOutJson::from).collect();
+    let close = if empty { "]" } else { "\n  ]" };
+    Ok(format!("{close},\n  \"left_out\": {}\n}}\n", indented(&left_out, "  ")?))
+}
+
+/// A value as it stands so deep inside another. Inside of a JSON text there is no line break, so every one is layout.
+fn indented<T: Serialize>(value: &T, by: &str) -> Result<String, serde_json::Error> {
+    Ok(serde_json::to_string_pretty(value)?.replace('\n', &format!("\n{by}")))
+}
