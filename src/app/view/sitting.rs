@@ -70,7 +70,7 @@ impl View {
     fn close_sitting(&mut self) -> Vec<Request> {
         self.over = match self.story() {
             Some(_) => Over::Nothing,
-            None => Over::Form(Form::first(self.recipes(), &self.told)),
+            None => Over::Form(Form::first(&self.manner, &self.told)),
         };
         Vec::new()
     }
