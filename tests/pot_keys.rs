@@ -373,6 +373,11 @@ fn a_batch_is_made_by_being_led_and_the_soak_goes_on_over_night() {
     shows(&w, "Wren: for the wood");
     w.press("Space Space");
     assert_eq!(facts(dir.path(), "size"), ["opened", "soaked"]);
+    // What is taken back is led to again.
+    shows(&w, "step 5 of 15");
+    w.press("u");
+    shows(&w, "step 4 of 15");
+    w.press("Space");
     shows(&w, "the glue soaks until 19:00");
     w.press("Space");
     shows(&w, "9 h early - press again if it is right");
@@ -386,7 +391,7 @@ fn a_batch_is_made_by_being_led_and_the_soak_goes_on_over_night() {
     w.seconds(60);
     w.press("Space Space Space");
     let marks: Vec<String> = facts(dir.path(), "size").into_iter().filter(|f| !f.starts_with('(')).collect();
-    assert_eq!(marks, ["opened", "soaked", "melt", "liquid", "out", "made"]);
+    assert_eq!(marks, ["opened", "soaked", "undone", "soaked", "melt", "liquid", "out", "made"]);
     shows(&w, "gypsum dihydrate");
     w.press("Space Space Space");
     shows(&w, "step 12 of 15");

@@ -405,7 +405,7 @@ fn picture(place: &Place, later: Span) -> Scene {
     let mut bench = Bench::new(shelf.clone());
     let now = Clock::real(None).now();
     bench.bring_rack(now).unwrap();
-    let manner = Manner { night: None, ring_for: Span::ZERO, recipes: Vec::new() };
+    let manner = Manner { night: None, ring_for: Span::ZERO, recipes: Vec::new(), shelved: Vec::new() };
     let mut view = View::new(bench.told(), manner);
     view.room = Room::read(&shelf);
     let now = now.back(-later);

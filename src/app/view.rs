@@ -170,6 +170,8 @@ pub struct Manner {
     pub ring_for: Span,
     /// The recipes that can be chosen, the default one first.
     pub recipes: Vec<Arc<Recipe>>,
+    /// What the panels of the whole shelf are filed under, finished ones too.
+    pub shelved: Vec<Id>,
 }
 
 /// The last key, as far as it bears on whether the next press is one.
@@ -221,7 +223,7 @@ impl View {
     /// A view of those panels; with none that can be read, the form for a first one.
     pub fn new(told: Vec<Told>, manner: Manner) -> View {
         let shown = told.iter().position(|t| t.story.is_some());
-        let over = if shown.is_some() { Over::Nothing } else { Over::Form(Form::first(&manner.recipes, &told)) };
+        let over = if shown.is_some() { Over::Nothing } else { Over::Form(Form::first(&manner, &told)) };
         View {
             told,
             shown: shown.unwrap_or(0),

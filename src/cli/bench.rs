@@ -35,6 +35,8 @@ pub(super) fn run(here: &Here, panels: &[String], sitting: bool) -> Result<()> {
             night: settings.night.value,
             ring_for: Span::from_min(settings.alarm.repeat_min.value),
             recipes: recipe::choices(here),
+            // A shelf that cannot be listed offers a name that is numbered then.
+            shelved: here.shelf().panel_ids().unwrap_or_default(),
         },
         loose_g_per_ml: super::pot::loose(here),
         sitting,

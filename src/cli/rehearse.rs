@@ -57,6 +57,7 @@ pub(super) fn run(here: &Here, asked: &Rehearse) -> Result<()> {
             night: None,
             ring_for: Span::from_min(settings.alarm.repeat_min.value),
             recipes: recipe::choices(here),
+            shelved: Vec::new(),
         },
         loose_g_per_ml: super::pot::loose(here),
         sitting: false,

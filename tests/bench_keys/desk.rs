@@ -99,7 +99,7 @@ pub struct Window {
 
 pub fn manner(night: Option<Night>) -> Manner {
     let recipes = shipped::all().iter().filter_map(|s| shipped::named(s.name)).map(Arc::new).collect();
-    Manner { night, ring_for: Span::from_s(180), recipes }
+    Manner { night, ring_for: Span::from_s(180), recipes, shelved: Vec::new() }
 }
 
 pub fn opening(label: &str, recipe: &str) -> Opening {

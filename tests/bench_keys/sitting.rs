@@ -117,6 +117,9 @@ fn one_question_goes_over_all_boards_and_then_the_next_is_asked() {
     w.press("l 0 Enter 1 e x Enter 3 Space Space 0 Up BackTab Down");
     w.press("R");
     assert_eq!(seen(dir.path(), "robin"), ["no crack; 3 pinholes; lifting by 0 mm"]);
+    let screen = w.screen(160, 48);
+    let row = |l: &&str| l.contains("Robin") && l.contains(" 3 ") && l.contains("recorded");
+    assert!(screen.lines().any(|l| row(&l)), "what was recorded stays in sight\n{screen}");
     assert_eq!(
         seen(dir.path(), "wren"),
         ["crack at an edge, across the grain, grade 1 of 4"],

@@ -221,6 +221,22 @@ fn the_form_leaves_only_from_an_empty_bench_and_offers_a_free_name() {
 }
 
 #[test]
+fn the_form_offers_no_name_that_lies_on_the_shelf() {
+    use sottile::app::view::{Manner, View};
+    let offers = |taken: &[&str]| {
+        let shelved = taken.iter().map(|id| sottile::units::Id::new(id).unwrap()).collect();
+        let view = View::new(Vec::new(), Manner { shelved, ..crate::desk::manner(None) });
+        let Over::Form(form) = view.over else { panic!() };
+        form.fields[0].value().to_owned()
+    };
+    assert_eq!(offers(&[]), "Wren");
+    assert_eq!(offers(&["wren", "robin"]), "Blackbird");
+    let all = ["wren", "robin", "blackbird", "dunnock", "goldfinch", "greenfinch", "chaffinch", "nuthatch", "starling"];
+    let more = ["song-thrush", "blue-tit", "great-tit", "wren-2", "bullfinch", "coal-tit", "treecreeper", "siskin"];
+    assert_eq!(offers(&[&all[..], &more].concat()), "Robin 2");
+}
+
+#[test]
 fn a_field_that_cannot_be_read_is_told_beside_it() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = Window::open(dir.path(), &at_ten(), None);

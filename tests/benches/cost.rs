@@ -86,7 +86,10 @@ fn keep_a_fact(bencher: Bencher, facts: usize) {
 }
 
 fn view_of(told: Told) -> View {
-    View::new(vec![told], Manner { night: None, ring_for: Span::from_min(2.0), recipes: Vec::new() })
+    View::new(
+        vec![told],
+        Manner { night: None, ring_for: Span::from_min(2.0), recipes: Vec::new(), shelved: Vec::new() },
+    )
 }
 
 /// One second of a coat's wait at 120 x 40: what is looked at, then what is seen of it.

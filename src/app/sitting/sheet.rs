@@ -154,12 +154,19 @@ impl Sitting {
 
 fn row(board: &Board, question: Question, on: bool, now: Stamp) -> SittingRow {
     let panel = &board.panel;
-    let last = panel.looks.iter().rev().find_map(|(at, seen)| Some((*at, question.said(seen)?)));
+    let answered = board.answers.now(question);
+    // What was just recorded stands where it was typed, and the look before it beside it.
+    let (shown, earlier) = match &board.state {
+        State::Recorded { from, .. } if answered.is_empty() => (from.now(question), 1),
+        State::Open | State::Saving | State::Recorded { .. } | State::Not(_) => (answered.clone(), 0),
+    };
+    let mut before = panel.looks.iter().rev().skip(earlier);
+    let last = before.find_map(|(at, seen)| Some((*at, question.said(seen)?)));
     let sign = match &board.state {
         State::Saving => Sign::Saving,
         State::Not(_) => Sign::Not,
         // The answer itself tells, where it is in sight.
-        State::Open | State::Recorded { .. } if !board.answers.now(question).is_empty() => Sign::Open,
+        State::Open | State::Recorded { .. } if !answered.is_empty() => Sign::Open,
         State::Open | State::Recorded { .. } if board.answers.any() => Sign::Answered,
         State::Recorded { .. } => Sign::Recorded,
         State::Open => Sign::Open,
@@ -168,7 +175,7 @@ fn row(board: &Board, question: Question, on: bool, now: Stamp) -> SittingRow {
         label: panel.label.clone(),
         look: look(panel.due(now)),
         before: last.map_or_else(String::new, |(at, said)| format!("day {}: {said}", panel.day(at))),
-        now: board.answers.now(question),
+        now: shown,
         does: does(board, question, now),
         sign,
         on,

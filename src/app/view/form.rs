@@ -1,7 +1,7 @@
 //! The form that opens a panel, filled in so that Enter alone gets going.
 
 use super::lines::edit;
-use super::{Over, Request, View};
+use super::{Manner, Over, Request, View};
 use crate::app::action::Action;
 use crate::app::view::keeping::What;
 use crate::bench::{Opening, Told};
@@ -143,17 +143,24 @@ const PAINT: usize = 4;
 const GRAIN: usize = 5;
 
 impl Form {
-    /// The form as it stands at first, with a name no panel on the bench has.
-    pub fn first(recipes: &[Arc<Recipe>], told: &[Told]) -> Form {
-        let taken = |name: &&str| {
-            told.iter().filter_map(|t| t.story.as_ref()).any(|s| s.panel().opened().label.eq_ignore_ascii_case(name))
+    /// The form as it stands at first, with a name that no panel on the bench or on the shelf has.
+    pub fn first(manner: &Manner, told: &[Told]) -> Form {
+        let taken = |name: &String| {
+            let filed = name.to_lowercase().replace(' ', "-");
+            manner.shelved.iter().any(|id| id.as_str() == filed)
+                || told
+                    .iter()
+                    .filter_map(|t| t.story.as_ref())
+                    .any(|s| s.panel().opened().label.eq_ignore_ascii_case(name))
         };
-        let free = BIRDS.iter().find(|name| !taken(name)).copied().unwrap_or_default();
-        let names = recipes.iter().map(|r| r.name.clone());
+        let again = (2..=99).flat_map(|n| BIRDS.iter().map(move |bird| format!("{bird} {n}")));
+        let mut names = BIRDS.iter().map(|bird| (*bird).to_owned()).chain(again);
+        let free = names.find(|name| !taken(name)).unwrap_or_default();
+        let names = manner.recipes.iter().map(|r| r.name.clone());
         let longer = ["along the longer side", "along the width", "along the height"].map(str::to_owned);
         Form {
             fields: vec![
-                Field::text("Label", free, "what you call it; write it on the back with an arrow up"),
+                Field::text("Label", &free, "what you call it; write it on the back with an arrow up"),
                 Field::text("Size", "300x400x12mm", "width x height x thickness with a unit, the arrow up"),
                 Field::choice("Support", Support::ALL.map(|s| s.name().to_owned()), "what the board is made of"),
                 Field::choice("Recipe", names, "the plan; sottile recipe list tells them all"),

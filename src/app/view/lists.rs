@@ -56,7 +56,7 @@ impl View {
                 // The recipe of what was done comes first among those to choose from.
                 self.manner.recipes.retain(|r| r.name != recipe.name);
                 self.manner.recipes.insert(0, recipe);
-                self.over = Over::Form(Form::first(self.recipes(), &self.told));
+                self.over = Over::Form(Form::first(&self.manner, &self.told));
             }
         }
         Vec::new()

@@ -30,6 +30,8 @@ pub struct Making {
     pub since: Moment,
     /// The record that was asked for is that of this step.
     asked: bool,
+    /// A take-back was asked for.
+    takes_back: bool,
 }
 
 /// What a step is timed by.
@@ -130,7 +132,8 @@ impl View {
         };
         // What has not been stirred together may not have been sifted in.
         let step = if step == Step::Combine { Step::Sift } else { step };
-        self.over = Over::Pots(PotsOver::Making(Making { step, size, gesso, since: now, asked: false }));
+        self.over =
+            Over::Pots(PotsOver::Making(Making { step, size, gesso, since: now, asked: false, takes_back: false }));
     }
 
     /// What the step at hand is timed by: the soak, the bath, or the sinking.
@@ -172,6 +175,9 @@ impl View {
             Action::Down | Action::Right => self.go_to(making.step.after(), now),
             Action::PotLetter('u') => {
                 if let Some(requests) = self.undo_pot_press(now) {
+                    if let Over::Pots(PotsOver::Making(making)) = &mut self.over {
+                        making.takes_back = true;
+                    }
                     return requests;
                 }
                 self.say("nothing was recorded here just now".to_owned(), false, now);
@@ -253,6 +259,22 @@ impl View {
         if std::mem::take(&mut making.asked) {
             making.step = making.step.after();
         }
+        if std::mem::take(&mut making.takes_back) {
+            let making = making.clone();
+            let taken_back = self.missing_before(&making);
+            if let (Over::Pots(PotsOver::Making(making)), Some(step)) = (&mut self.over, taken_back) {
+                making.step = step;
+            }
+        }
+    }
+
+    /// The step before the one at hand that records a fact, where that fact is missing now.
+    fn missing_before(&self, making: &Making) -> Option<Step> {
+        let before = Step::ALL.into_iter().take(making.step.place()).rev();
+        let (step, kind) = before.filter_map(|step| Some((step, step.fact()?.0))).next()?;
+        let pot = if kind == Kind::Size { &making.size } else { &making.gesso };
+        let story = self.pot_story(pot.as_ref())?;
+        (!step.behind(story.pot())).then_some(step)
     }
 }
 

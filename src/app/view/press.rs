@@ -108,7 +108,7 @@ impl View {
     }
 
     fn form(&mut self) -> Vec<Request> {
-        self.over(Over::Form(Form::first(self.recipes(), &self.told)))
+        self.over(Over::Form(Form::first(&self.manner, &self.told)))
     }
 
     /// The next panel that can be read, that many steps on.

@@ -128,7 +128,10 @@ mod tests {
             story = story.with(entry(seq, event)).unwrap();
         }
         let told = Told { id: Id::new("wren").unwrap(), story: Some(Arc::new(story)), damage: None };
-        View::new(vec![told], Manner { night: None, ring_for: Span::from_s(60), recipes: Vec::new() })
+        View::new(
+            vec![told],
+            Manner { night: None, ring_for: Span::from_s(60), recipes: Vec::new(), shelved: Vec::new() },
+        )
     }
 
     /// The board prepared and sized: the cure runs.

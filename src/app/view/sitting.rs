@@ -70,7 +70,7 @@ impl View {
     fn close_sitting(&mut self) -> Vec<Request> {
         self.over = match self.story() {
             Some(_) => Over::Nothing,
-            None => Over::Form(Form::first(self.recipes(), &self.told)),
+            None => Over::Form(Form::first(&self.manner, &self.told)),
         };
         Vec::new()
     }
@@ -81,7 +81,9 @@ impl View {
         let last = told.story.as_ref().and_then(|s| Some((s.clone(), s.entries().last()?.clone())));
         if let Some((story, entry)) = &last {
             let what = format!("{}: {}", story.panel().opened().label, in_words(story, entry).what);
-            if self.said.as_ref().is_none_or(|s| !s.loud) {
+            // A sitting says of each board that it is recorded.
+            let shown = matches!((&self.over, &entry.event), (Over::Sitting(_), Event::Inspected(_)));
+            if !shown && self.said.as_ref().is_none_or(|s| !s.loud) {
                 self.say(what, false, now);
             }
             if let Some(panel) = Finished::of(&told.id, story, now) {

@@ -183,7 +183,7 @@ impl<E: Fact> Journal<E> {
     /// Reads on after the last good line: the facts that others have appended since.
     ///
     /// It needs no lock; a line just being written by another process is then seen as a torn end, which the next call
-    /// clears.
+    /// clears. Where the disk fails half-way nothing counts as read, so that the next call delivers all of it.
     ///
     /// # Errors
     /// [`Failure::Unread`].
@@ -192,10 +192,15 @@ impl<E: Fact> Journal<E> {
         let unread = |e: &io::Error| Failure::Unread { path: self.path.clone(), trouble: Trouble::of(e) };
         let mut handle = disk.read(&self.path).map_err(|e| unread(&e))?;
         let size = handle.size().map_err(|e| unread(&e))?;
+        let before = (self.reach, self.size, self.within.clone(), self.after.clone());
         let mut entries = Vec::new();
-        let scanned = self.scan(handle.as_mut(), size, &mut entries);
-        scanned.map_err(|e| Failure::Unread { path: self.path.clone(), trouble: Trouble::of(&e) })?;
-        Ok(entries)
+        match self.scan(handle.as_mut(), size, &mut entries) {
+            Ok(()) => Ok(entries),
+            Err(e) => {
+                (self.reach, self.size, self.within, self.after) = before;
+                Err(Failure::Unread { path: self.path.clone(), trouble: Trouble::of(&e) })
+            }
+        }
     }
 
     /// Reads lines from the last good one on, which is looked at again: the file may have been replaced.

@@ -42,7 +42,11 @@ fn words_differ(name: &'static str, of: fn(&Facts) -> String, sides: &Sides<'_>)
     let told = |of: &BTreeMap<String, usize>| {
         let more = of.len().saturating_sub(6);
         let named: Vec<String> = of.iter().take(6).map(|(word, n)| format!("{word} {n}")).collect();
-        if more == 0 { named.join(", ") } else { format!("{} and {more} others", named.join(", ")) }
+        match more {
+            0 => named.join(", "),
+            1 => format!("{} and 1 other", named.join(", ")),
+            _ => format!("{} and {more} others", named.join(", ")),
+        }
     };
     let (a, b) = (told(&a), told(&b));
     if a == b {

@@ -64,7 +64,8 @@ pub(super) fn remarks(panels: &[Facts], left_out: &[LeftOut]) -> Vec<String> {
     }
     match count(&|f| f.given_up.is_some()) {
         0 => {}
-        n => said.push(format!("{} given up, and stay in the count.", are(n))),
+        1 => said.push("1 panel was given up, and stays in the count.".to_owned()),
+        n => said.push(format!("{n} panels were given up, and stay in the count.")),
     }
     match left_out.len() {
         0 => {}

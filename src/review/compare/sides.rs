@@ -35,18 +35,20 @@ pub(super) fn sides<'a>(by: By, panels: &[&'a Facts], groups: &[Group]) -> Optio
     })
 }
 
-/// Whether a panel is known to have cracked by that day, or to have been sound on it.
+/// Whether a panel is known to have cracked by the end of that day, or to have been sound on it.
 pub(super) fn cracked_by(f: &Facts, day: f64) -> Option<bool> {
     let looks = &f.outcome.verdicts;
-    let faulty = looks.iter().any(|v| !v.sound && v.age_days <= day);
-    if looks.iter().any(|v| v.cracked && v.age_days <= day) {
+    let by = |age_days: f64| age_days.floor() <= day;
+    let faulty = looks.iter().any(|v| !v.sound && by(v.age_days));
+    if looks.iter().any(|v| v.cracked && by(v.age_days)) {
         return Some(true);
     }
     let sound = looks.iter().any(|v| v.sound && v.age_days >= day * (1.0 - EARLY_BY));
     (sound && !faulty).then_some(false)
 }
 
-/// Cracked against sound panels on the day on which most is known; the later of two such days.
+/// Cracked against sound panels on the day on which the smaller side is largest, then on which most is known; the later of
+/// two such days.
 pub(super) fn by_outcome<'a>(panels: &[&'a Facts]) -> Option<Sides<'a>> {
     let youngest = panels.iter().flat_map(|f| &f.outcome.verdicts).filter(|v| v.sound && v.age_days >= 0.0);
     let youngest = youngest.map(|v| v.age_days).reduce(f64::min);
@@ -60,7 +62,7 @@ pub(super) fn by_outcome<'a>(panels: &[&'a Facts]) -> Option<Sides<'a>> {
                 None => {}
             }
         }
-        (cracked > 0 && sound > 0).then_some(cracked + sound)
+        (cracked > 0 && sound > 0).then_some((cracked.min(sound), cracked + sound))
     };
     let (_, day) =
         days.filter_map(|day| Some((known(day)?, day))).max_by(|x, y| x.0.cmp(&y.0).then(x.1.total_cmp(&y.1)))?;

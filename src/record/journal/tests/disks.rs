@@ -55,6 +55,37 @@ fn whichever_call_fails_what_was_acknowledged_is_there() {
     });
 }
 
+/// What others appended is delivered once the disk can be read again, whichever call of the reading failed.
+#[test]
+fn a_reading_that_fails_half_way_is_begun_again() {
+    let (_dir, lock) = lock();
+    let story = short();
+    let mut failed = 0;
+    for fail_at in 0.. {
+        let disk = MemoryDisk::default();
+        let shared: Arc<dyn Disk> = Arc::new(disk.clone());
+        let mut ours = Journal::create(Arc::clone(&shared), file(), &lock, &story[0]).unwrap();
+        let (mut theirs, _) = Journal::open(shared, file()).unwrap();
+        for entry in &story[1..] {
+            theirs.append(&lock, entry).unwrap();
+        }
+        let error = io::ErrorKind::StorageFull;
+        disk.fuse.set(Some(Plan { fail_at, bytes: 0, for_good: false, error }));
+        let first = ours.refresh();
+        let blown = disk.fuse.blown();
+        disk.fuse.set(None);
+        failed += usize::from(first.is_err());
+        let mut read = first.unwrap_or_default();
+        read.extend(ours.refresh().unwrap());
+        assert_eq!(read, story[1..], "call {fail_at}");
+        assert_eq!((ours.next_seq(), ours.damage()), (story.len() as u64, None), "call {fail_at}");
+        if !blown {
+            break;
+        }
+    }
+    assert!(failed > 2, "{failed}");
+}
+
 #[test]
 fn one_failed_call_costs_no_fact_when_it_is_tried_again() {
     let (_dir, lock) = lock();
