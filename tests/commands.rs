@@ -104,6 +104,31 @@ fn a_whole_story_is_told() {
     shop.sound();
 }
 
+/// A lost act shifts what follows; the words after mending say how to put it in again, and that mends the story.
+#[test]
+fn an_act_lost_to_damage_is_put_in_again_at_its_time() {
+    let shop = Shop::new();
+    let id = told(&shop);
+    let phase = |shop: &Shop| shop.show(&id)["phase"].as_str().unwrap().to_owned();
+    assert_eq!(phase(&shop), "finished");
+    let text = std::fs::read_to_string(shop.journal(&id)).unwrap();
+    let lines: Vec<&str> = text.lines().collect();
+    let lost = lines.iter().position(|l| l.contains(r#""fact":"done""#) && l.contains(r#""kind":"stipple""#)).unwrap();
+    let at = serde_json::from_str::<Value>(lines[lost]).unwrap()["at"].as_str().unwrap().to_owned();
+    let broken: String = lines
+        .iter()
+        .enumerate()
+        .map(|(i, l)| if i == lost { l.replace("done", "gone") } else { (*l).into() } + "\n")
+        .collect();
+    std::fs::write(shop.journal(&id), broken).unwrap();
+    let mended = shop.run(&["verify", "--mend"]);
+    assert!(mended.err.contains("1 lost") && mended.err.contains("mark wren done --at TIME"), "{}", mended.err);
+    assert_ne!(phase(&shop), "finished");
+    shop.done(&["mark", &id, "done", "--at", &at]);
+    assert_eq!(phase(&shop), "finished");
+    shop.sound();
+}
+
 #[test]
 fn show_leaves_no_field_out_at_any_time_of_a_story() {
     let shop = Shop::new();

@@ -3,10 +3,12 @@
 use super::args::Verify;
 use super::failure::{Fault, Kind};
 use super::{Here, out};
+use crate::bench::Bench;
 use crate::record::journal::verify::Report;
 use crate::record::journal::{Damage, DamageKind, Failure};
-use crate::record::shelf::Shelf;
+use crate::record::shelf::{Drawer, Shelf};
 use crate::text::clean;
+use crate::units::Id;
 use anyhow::Result;
 use serde::Serialize;
 use std::path::{Path, PathBuf};
@@ -105,12 +107,31 @@ fn mend(here: &Here, shelf: &Shelf, files: &[PathBuf]) -> Option<Kind> {
         match shelf.mend(&lock, file, here.clock.now().wall) {
             Ok(mended) if mended.aside.is_some() => {
                 out::say(&format!("sottile: {}: {}", file.display(), mended.said));
+                if mended.lost > 0 {
+                    tell_misfits(shelf, file);
+                }
             }
             Ok(_) => {}
             Err(failure) => worst = worst.max(Some(tell(failure))),
         }
     }
     worst
+}
+
+/// Where an act of a panel is lost, what was recorded after it is told of the act before: that is said, and how to put the
+/// lost act in again.
+fn tell_misfits(shelf: &Shelf, file: &Path) {
+    let id = file.file_stem().and_then(|stem| Id::new(stem.to_str()?));
+    let Some(id) = id.filter(|id| shelf.file(Drawer::Panels, id) == file) else { return };
+    let Ok(told) = Bench::new(shelf.clone()).bring(&id) else { return };
+    let Some(story) = told.story else { return };
+    let without = story.entries().iter().filter(|e| story.refusal_of(e.seq).is_some()).count();
+    if without > 0 {
+        let are = if without == 1 { "1 fact has" } else { "some facts have" };
+        out::say(&format!(
+            "sottile: {id}: without what is lost {are} no effect ({without} in all), and those after it may be told of the act before; look at `sottile show {id}`, and put a lost act in at its time: sottile mark {id} done --at TIME"
+        ));
+    }
 }
 
 /// Tells a failure, and returns its kind.
