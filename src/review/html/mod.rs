@@ -181,7 +181,7 @@ fn between(c: &Comparison) -> Markup {
                         th scope="row" { (clean(&d.said)) }
                         td.n { (value(&d.a)) }
                         td.n { (value(&d.b)) }
-                        td.n { @match d.p_value { Some(p) => (p_text(p)), None => "too few" } }
+                        td.n.p { @match d.p_value { Some(p) => (p_text(p)), None => "too few" } }
                     } } }
                 } }
                 (plots::dots(c))

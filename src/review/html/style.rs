@@ -7,7 +7,7 @@ pub const CSS: &str = "\
 body{background:var(--paper);color:var(--ink);font:16px/1.45 Georgia,'Times New Roman',serif;margin:0 auto;max-width:64rem;padding:1.5rem}\
 h1{font-size:1.9rem;line-height:1.2;margin:0 0 .3rem}h2{font-size:1.3rem;margin:1.8rem 0 .5rem}h3{font-size:1rem;margin:1rem 0 .2rem}\
 ul{margin:.2rem 0;padding-left:1.2rem}p{margin:.4rem 0}.quiet,figcaption,caption{color:var(--quiet);font-size:.9rem}.loud{color:var(--loud);font-weight:bold}\
-h1,h2,h3,li,p{overflow-wrap:anywhere}td,th{overflow-wrap:break-word}table.small th{hyphens:none}\
+h1,h2,h3,li,p{overflow-wrap:anywhere}td,th{overflow-wrap:break-word}tbody th{font-weight:normal}.p{white-space:nowrap}table.small th{hyphens:none}\
 .wide{overflow-x:auto}table{border-collapse:collapse;font-size:.9rem}table.small{font-size:.75rem}caption{text-align:left;padding-bottom:.3rem}\
 th,td{border-bottom:1px solid var(--line);padding:.25rem .5rem;text-align:left;vertical-align:top}.n{text-align:right;font-variant-numeric:tabular-nums}\
 figure{margin:.6rem 0;break-inside:avoid}figure.row{display:inline-block;margin-right:1rem;vertical-align:top}figure.line{display:flex;gap:1rem;align-items:center;margin:.1rem 0}figure.line svg{flex:0 1 660px;min-width:0}figure.line figcaption{flex:1 1 12rem}.parts{columns:24rem;column-gap:2rem}.parts>div{break-inside:avoid}.parts h3{margin-top:.4rem}svg{max-width:100%;height:auto;display:block}\

@@ -56,8 +56,9 @@ fn text(pen: &mut Pen<'_>, area: Rect, lines: &[String], offset: usize) {
 }
 
 fn pictures(pen: &mut Pen<'_>, area: Rect, view: &CompareSheet) {
-    let for_rows = ROWS * u16::try_from(view.rows.len()).unwrap_or(u16::MAX).min(4) + 2;
-    let most = area.height.saturating_sub(for_rows).max(area.height / 3);
+    // The words come first and all of them are a key away; what is taken in at a glance needs the room.
+    let for_rows = ROWS * u16::try_from(view.rows.len()).unwrap_or(u16::MAX).min(40) + 2;
+    let most = area.height.saturating_sub(for_rows).max((area.height / 4).max(5).min(area.height));
     let used = words(pen, top(area, most), view);
     let rest = below(area, used + u16::from(area.height > 24));
     let sides = Sides::of(view, rest.width);
