@@ -118,7 +118,7 @@ fn scale(pen: &mut Pen<'_>, area: Rect, view: &CompareSheet, sides: Sides) {
 }
 
 fn rows(pen: &mut Pen<'_>, area: Rect, view: &CompareSheet, sides: Sides) {
-    let gap = u16::from(area.height >= (ROWS + 1) * u16::try_from(view.rows.len()).unwrap_or(u16::MAX).min(6));
+    let gap = u16::from(area.height >= (ROWS + 1).saturating_mul(u16::try_from(view.rows.len()).unwrap_or(u16::MAX)));
     let fit = usize::from((area.height / (ROWS + gap)).max(1));
     let first = view.at.saturating_sub(fit.saturating_sub(1));
     let mut rest = area;
