@@ -27,7 +27,6 @@ const ROOMS: &[(&str, &[Charge])] = &[
     ("work/air", &[]),
     ("work/learn", &[]),
     ("work/advice", &[]),
-    ("work/plan", &[]),
     ("record/files", &[Charge::Files]),
     ("record/watch", &[Charge::Files]),
     ("record/journal", &[Charge::Files, Charge::Serde]),
@@ -236,7 +235,7 @@ fn a_room_uses_only_what_stands_above_it() {
     check("craft/materials.rs", "\nuse super::recipe::Paint;", &[(2, "craft::recipe::Paint")]);
     check("units.rs", "fn f() { crate::text::clean(\"\"); }", &[(1, "text::clean")]);
     check("work/panel/fold.rs", "use super::event::Event;\nuse super::super::pot::Pot;", &[(2, "work::pot::Pot")]);
-    check("work/plan/mod.rs", "use super::panel::event::Event;", &[]);
+    check("work/advice/mod.rs", "use super::panel::event::Event;", &[]);
     check(
         "app/mod.rs",
         "use crate::{bench::Bench, units::{Stamp, Span}, ui::{self, draw::Frame}};",
