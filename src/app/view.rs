@@ -113,6 +113,8 @@ pub enum Kept {
     NotNoted(Id, Event, NotRecorded),
     /// Nothing was recorded.
     Not(NotRecorded),
+    /// So few megabytes are left on the disk of the journals.
+    LowSpace(u64),
     /// What came of something about pots or the air.
     Pot(PotKept),
 }

@@ -9,6 +9,7 @@ use crate::app::view::{Kept, Request};
 use crate::bench::{Ask, Bench, NotRecorded, Shelved, Told, finished_panels};
 use crate::clock::Clock;
 use crate::craft::materials::Filler;
+use crate::record::files::low_space;
 use crate::record::shelf::{Drawer, Shelf};
 use crate::record::watch::{Places, watch};
 use crate::units::{Id, Moment};
@@ -103,10 +104,12 @@ fn watch_beside(places: Places, wake: Sender<Job>, gone: Sender<()>) -> io::Resu
 }
 
 fn work(mut desk: Desk, todo: &Receiver<Job>, answers: &Sender<Kept>) {
-    if answers.send(desk.begins()).is_err() {
-        return;
+    for answer in std::iter::once(desk.begins()).chain(desk.low_space()) {
+        if answers.send(answer).is_err() {
+            return;
+        }
+        signals::wake();
     }
-    signals::wake();
     for job in todo {
         for answer in desk.does(job) {
             if answers.send(answer).is_err() {
@@ -124,13 +127,15 @@ pub struct Desk {
     known: HashMap<Id, (usize, bool)>,
     pots: pots::Known,
     loose_g_per_ml: Vec<(Filler, f64)>,
+    told_low: bool,
 }
 
 impl Desk {
     /// Journals whose panels the screen has just been told as they stand.
     pub fn new(bench: Bench, now: impl Fn() -> Moment + 'static) -> Desk {
         let known = bench.told().iter().map(|t| (t.id.clone(), extent(t))).collect();
-        Desk { bench, now: Box::new(now), known, pots: pots::Known::default(), loose_g_per_ml: Vec::new() }
+        let pots = pots::Known::default();
+        Desk { bench, now: Box::new(now), known, pots, loose_g_per_ml: Vec::new(), told_low: false }
     }
 
     /// The same, told what the maker's powders weigh.
@@ -163,10 +168,17 @@ impl Desk {
             Some(Kept::Changed(told) | Kept::Opened(told) | Kept::News(told)) => self.tell(told),
             Some(Kept::Noted(told, _) | Kept::Looked(told)) => self.tell(std::slice::from_ref(told)),
             Some(Kept::NotNoted(..) | Kept::Compared(..) | Kept::Sat(..) | Kept::NotLooked(..)) => {}
-            Some(Kept::Not(_) | Kept::Pot(_)) | None => {}
+            Some(Kept::Not(_) | Kept::Pot(_) | Kept::LowSpace(_)) | None => {}
         }
         let pots = self.pot_news();
-        self.news().into_iter().chain(pots).chain(outcome).collect()
+        self.news().into_iter().chain(pots).chain(outcome).chain(self.low_space()).collect()
+    }
+
+    /// A disk that is nearly full, told once.
+    fn low_space(&mut self) -> Option<Kept> {
+        let mb = low_space(self.bench.shelf().root()).filter(|_| !self.told_low)?;
+        self.told_low = true;
+        Some(Kept::LowSpace(mb))
     }
 
     fn outcome(&mut self, request: Request) -> Option<Kept> {

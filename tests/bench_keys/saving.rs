@@ -32,6 +32,18 @@ fn a_slow_disk_is_told_and_a_second_press_is_not_taken() {
 }
 
 #[test]
+fn a_disk_that_is_nearly_full_is_told_until_the_next_press_went_well() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::over(dir.path(), &["Wren"]);
+    let now = w.now.get();
+    w.view.kept(Kept::LowSpace(12), now);
+    w.pass(Span::from_s(60));
+    assert!(w.shows("only 12 MB are left on this disk"), "{}", w.screen(160, 48));
+    w.press("Space");
+    assert!(!w.shows("only 12 MB"), "{}", w.screen(160, 48));
+}
+
+#[test]
 fn a_stepped_time_and_the_key_that_settles_it_both_reach_a_slow_disk() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = Window::over(dir.path(), &["Wren"]);

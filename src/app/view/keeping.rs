@@ -89,6 +89,9 @@ impl View {
             Kept::NotLooked(id, why) => self.not_looked(&id, &why, now),
             Kept::NotNoted(id, event, why) => return self.not_noted(&id, &event, &why, now),
             Kept::Not(why) => self.failed(&why, now),
+            Kept::LowSpace(mb) => {
+                self.say(format!("only {mb} MB are left on this disk; make room before it is full"), true, now);
+            }
             Kept::Pot(kept) => return self.pot_kept(kept, now),
         }
         Vec::new()
