@@ -157,6 +157,24 @@ fn what_is_said_of_them_is_so() {
     assert!(hottest["said"].as_str().unwrap().contains("too few to say"), "{hottest}");
 }
 
+/// Grouped by the air, each panel stands with those laid in air as dry, and none is left out.
+#[test]
+fn panels_are_grouped_by_the_driest_air() {
+    let data = copy();
+    let output = sottile().arg("--data").arg(data.path()).args(["compare", "--by", "air", "--json"]).output().unwrap();
+    let told: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let groups = told["groups"].as_array().unwrap();
+    let named: Vec<&str> = groups.iter().map(|g| g["value"].as_str().unwrap()).collect();
+    let of =
+        |rh: f64| format!("at its driest {} to {} %", (rh / 10.0).floor() * 10.0, (rh / 10.0).floor() * 10.0 + 10.0);
+    for panel in told["panels"].as_array().unwrap() {
+        let rh = panel["air_rh_min_pct"].as_f64().unwrap();
+        assert!(named.contains(&of(rh).as_str()), "{} {rh}: {named:?}", panel["label"]);
+    }
+    let count: u64 = groups.iter().map(|g| g["panels"].as_u64().unwrap()).sum();
+    assert_eq!((count, groups.len() > 1), (12, true), "{named:?}");
+}
+
 /// An invented shelf, compared as `sottile compare` does it.
 fn compared(panels: u16, seed: u64, cause: Cause) -> Comparison {
     let shelf = invent(&Asked { panels, seed, cause, force: false }).unwrap();

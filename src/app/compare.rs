@@ -7,7 +7,7 @@ use super::action::Action;
 use super::scene::KeyHint;
 use crate::craft::recipe::{Direction, Recipe};
 use crate::review::By;
-use crate::review::compare::{Comparison, LeftOut, compare, outcome};
+use crate::review::compare::{Comparison, LeftOut, compare, driest, outcome};
 use crate::review::lines::Line;
 use crate::review::side::{One, Side};
 use crate::review::stats::median;
@@ -104,6 +104,7 @@ impl Compare {
             Action::Type('r') => self.group(By::Recipe),
             Action::Type('p') => self.group(By::Pot),
             Action::Type('b') => self.group(By::Support),
+            Action::Type('a') => self.group(By::Air),
             Action::Type('w') => self.words = if self.words.is_some() { None } else { Some(0) },
             Action::Type(' ') if self.words.is_none() => self.choose(),
             Action::Type('c') => self.only_chosen(),
@@ -164,7 +165,7 @@ impl Compare {
 
     fn keys(&self) -> Vec<KeyHint> {
         let key = |key: &str, does: &str| KeyHint { key: key.to_owned(), does: does.to_owned() };
-        let mut keys = vec![key("Enter", "another like it"), key("o r p b", "outcome, recipe, pot, board")];
+        let mut keys = vec![key("Enter", "another like it"), key("o r p b a", "outcome, recipe, pot, board, air")];
         keys.push(key("w", if self.words.is_some() { "pictures" } else { "all in words" }));
         keys.push(key("Space", "choose"));
         keys.push(key("c", if self.only { "all again" } else { "only the chosen" }));
@@ -181,6 +182,7 @@ impl Compare {
             By::Pot | By::Outcome if f.pots.is_empty() => "pot not recorded".to_owned(),
             By::Pot | By::Outcome => pots(f),
             By::Support => f.support.replace('-', " "),
+            By::Air => driest(f),
         };
         let later = one.line.lasted_min();
         CompareRow {

@@ -34,19 +34,22 @@ pub enum By {
     Pot,
     /// What the board is made of.
     Support,
+    /// How dry the air was at its driest while coats went on.
+    Air,
     /// What came of them: cracked, sound, not inspected.
     Outcome,
 }
 
 impl By {
     /// Every grouping, in the order they are told.
-    pub const ALL: [By; 4] = [By::Recipe, By::Pot, By::Support, By::Outcome];
+    pub const ALL: [By; 5] = [By::Recipe, By::Pot, By::Support, By::Air, By::Outcome];
     /// The word for it.
     pub const fn name(self) -> &'static str {
         match self {
             By::Recipe => "recipe",
             By::Pot => "pot",
             By::Support => "support",
+            By::Air => "air",
             By::Outcome => "outcome",
         }
     }

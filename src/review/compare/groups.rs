@@ -39,11 +39,23 @@ pub fn outcome(f: &Facts) -> &'static str {
     }
 }
 
+/// The driest air while coats went on, by tens of per cent.
+pub fn driest(f: &Facts) -> String {
+    f.air.rh_min_pct.map_or_else(
+        || "air not recorded".to_owned(),
+        |rh| {
+            let low = (rh / 10.0).floor().clamp(0.0, 9.0) * 10.0;
+            format!("at its driest {low:.0} to {:.0} %", low + 10.0)
+        },
+    )
+}
+
 pub(super) fn value(by: By, f: &Facts) -> String {
     match by {
         By::Recipe => f.recipe.clone(),
         By::Pot => pots(f),
         By::Support => f.support.to_owned(),
+        By::Air => driest(f),
         By::Outcome => outcome(f).to_owned(),
     }
 }

@@ -19,7 +19,7 @@ mod sides;
 mod units;
 
 pub use fields::{FIELDS, Field};
-pub use groups::{Group, outcome};
+pub use groups::{Group, driest, outcome};
 pub use said::p_text;
 
 use super::By;

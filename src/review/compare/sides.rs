@@ -25,7 +25,7 @@ pub(super) fn sides<'a>(by: By, panels: &[&'a Facts], groups: &[Group]) -> Optio
         let (a, b) = panels.iter().partition(|f| is_a(f));
         Sides { names, day: None, a, b, not_known: 0 }
     };
-    if let (By::Recipe | By::Pot | By::Support, [a, b]) = (by, groups) {
+    if let (By::Recipe | By::Pot | By::Support | By::Air, [a, b]) = (by, groups) {
         let named = |g: &Group| format!("{} {}", by.name(), g.value);
         return Some(two((named(a), named(b)), &|f| value(by, f) == a.value));
     }
