@@ -165,7 +165,7 @@ impl Compare {
 
     fn keys(&self) -> Vec<KeyHint> {
         let key = |key: &str, does: &str| KeyHint { key: key.to_owned(), does: does.to_owned() };
-        let mut keys = vec![key("Enter", "another like it"), key("o r p b a", "outcome, recipe, pot, board, air")];
+        let mut keys = vec![key("Enter", "another like it"), key("o r p b a", "by outcome .. air")];
         keys.push(key("w", if self.words.is_some() { "pictures" } else { "all in words" }));
         keys.push(key("Space", "choose"));
         keys.push(key("c", if self.only { "all again" } else { "only the chosen" }));
