@@ -231,6 +231,29 @@ fn what_was_measured_is_taken_with_its_unit_or_without_and_told_back() {
 }
 
 #[test]
+fn an_inspection_put_in_late_is_the_one_that_is_told_back() {
+    let shop = Shop::new();
+    let id = told(&shop);
+    shop.done(&["inspect", &id, "--pinholes", "9", "--at", "2026-03-20T12:00:00Z"]);
+    let said = shop.done(&["inspect", &id, "--pinholes", "4", "--at", "2026-03-12T12:00:00Z"]);
+    let first = said.lines().next().unwrap();
+    assert!(first.contains('4') && !first.contains('9'), "{said}");
+}
+
+#[test]
+fn a_pot_as_of_a_time_knows_no_coat_laid_since() {
+    let shop = Shop::new();
+    shop.done(&["pot", "new", "Size", "--kind", "size", "--at", "-3h"]);
+    let id = shop.short_panel("Wren", "-2h");
+    shop.done(&["mark", &id, "done", "--pot", "size"]);
+    assert!(
+        shop.done(&["pot", "show", "size"]).contains("Wren") || shop.done(&["pot", "show", "size"]).contains("wren")
+    );
+    let before = shop.done(&["pot", "show", "size", "--at", "-30m"]);
+    assert!(!before.to_lowercase().contains("wren"), "{before}");
+}
+
+#[test]
 fn panels_new_and_mark_answer_scripts() {
     let shop = Shop::new();
     let none = shop.json(&["panels", "--json"]);
