@@ -5,17 +5,6 @@
 
 use assert_cmd::Command;
 use serde_json::Value;
-use sottile::app::picture::{self, Telling};
-use sottile::app::scene::Scene;
-use sottile::app::view::{Manner, View};
-use sottile::bench::{Bench, Room};
-use sottile::clock::Clock;
-use sottile::record::shelf::Shelf;
-use sottile::text::Units;
-use sottile::units::Span;
-use sottile::work::learn::OwnDull;
-use sottile::work::panel::event::Kind;
-use sottile::work::panel::fixed::Drying;
 use std::collections::BTreeSet;
 use std::path::Path;
 use tempfile::TempDir;
@@ -397,92 +386,4 @@ fn pots_are_reckoned_with_loose_weights() {
     assert!((strength("") - 4.929_58).abs() < 1e-3, "{}", strength(""));
     let own = strength("[materials]\ngypsum = 0.9\n\"zinc white\" = 0.6\n");
     assert!((own - 4.436_62).abs() < 1e-3, "{own}");
-}
-
-/// The bench's picture of the panel so long after now, with what stands beside it.
-fn picture(place: &Place, later: Span) -> Scene {
-    let shelf = Shelf::open(place.dir.path().join("data"));
-    let mut bench = Bench::new(shelf.clone());
-    let now = Clock::real(None).now();
-    bench.bring_rack(now).unwrap();
-    let manner = Manner { night: None, ring_for: Span::ZERO, recipes: Vec::new(), shelved: Vec::new() };
-    let mut view = View::new(bench.told(), manner);
-    view.room = Room::read(&shelf);
-    let now = now.back(-later);
-    picture::scene(&view, &Telling { now, zone: &chrono::Utc, units: Units::Metric }).unwrap()
-}
-
-/// A panel opened 100 h ago with so many acts done, a quarter of an hour apart.
-fn begun(place: &Place, label: &str, acts: u32) {
-    place.ok(&["new", label, "--size", "300x400x12mm", "--at", "-100h"]);
-    for act in 0..acts {
-        // The gesso begins a good day after the last size coat.
-        let cured = if act < 5 { 0 } else { 30 * 60 };
-        let ago = 99 * 60 - act * 15 - cured;
-        place.ok(&["mark", label, "done", "--at", &format!("-{ago}m")]);
-    }
-}
-
-#[test]
-fn the_bench_says_what_the_air_did_to_the_wait_and_to_sealing() {
-    let place = Place::new("");
-    begun(&place, "wren", 5);
-    place.ok(&["air", "20C", "65%", "--at", "-10m"]);
-    place.ok(&["mark", "wren", "done", "--at", "-4m"]);
-    let scene = picture(&place, Span::ZERO);
-    assert_eq!(scene.meaning, "Wait 22.2 min: the recipe's 15 x 1.48 for this air (20 C 65 %).");
-    assert!(scene.air.starts_with("20 C 65%"), "{}", scene.air);
-    // Finished with the ground: stipple, six coats, scraping, cloth, check, and the rest is over.
-    let place = Place::new("");
-    begun(&place, "robin", 15);
-    place.ok(&["air", "20C", "90%"]);
-    // Cautions take turns, every twenty seconds another.
-    let scenes: Vec<Scene> = (0..6).map(|turn| picture(&place, Span::from_s(20 * turn))).collect();
-    assert_eq!(scenes[0].act.kind, Kind::Seal, "{:?}", scenes[0].act);
-    let dew = "90 %, dew point 18 C: damp, a seal may haze; 85 % at most.";
-    assert!(
-        scenes.iter().any(|scene| scene.caution == dew),
-        "{:?}",
-        scenes.iter().map(|s| &s.caution).collect::<Vec<_>>()
-    );
-}
-
-#[test]
-fn what_earlier_panels_teach_is_read_from_the_newest() {
-    let place = Place::new("");
-    place.ok(&["air", "20C", "50%", "--at", "-69h"]);
-    for label in ["wren", "robin", "tit"] {
-        begun(&place, label, 6);
-        place.ok(&["mark", label, "dull", "--at", &format!("-{}m", 99 * 60 - 5 * 15 - 30 * 60 - 13)]);
-    }
-    let learned = Room::read(&Shelf::open(place.dir.path().join("data"))).learned;
-    let room = Drying::Factor(1.0);
-    let minutes = match learned.own_dull(Kind::Stipple, room) {
-        OwnDull::Median { minutes, marks: 3 } => minutes,
-        other => panic!("{other:?}"),
-    };
-    assert!((minutes - 13.0).abs() < 0.2, "{minutes}");
-}
-
-#[test]
-fn a_coat_moved_to_another_time_takes_the_air_of_that_time() {
-    let place = Place::new("");
-    begun(&place, "wren", 5);
-    place.ok(&["air", "20C", "65%", "--at", "-10m"]);
-    place.ok(&["mark", "wren", "done", "--at", "-4m"]);
-    let mut bench = Bench::new(Shelf::open(place.dir.path().join("data")));
-    let clock = Clock::real(None);
-    bench.bring_rack(clock.now()).unwrap();
-    let told = bench.told().remove(0);
-    let last = told.story.unwrap().last_standing().unwrap().seq;
-    let moved = |bench: &mut Bench, seq, min: f64| {
-        let at = clock.now().wall - Span::from_min(min);
-        let story = bench.retime(&told.id, seq, at, &|| clock.now()).unwrap().story.unwrap();
-        let wait = story.panel().wait_in_force().unwrap().wait;
-        (story.last_standing().unwrap().seq, wait.span.minutes().round(), wait.from.name())
-    };
-    let (seq, minutes, from) = moved(&mut bench, last, 12.0);
-    assert_eq!((minutes, from), (15.0, "recipe"), "before the air was read");
-    let (_, minutes, from) = moved(&mut bench, seq, 6.0);
-    assert_eq!((minutes, from), (22.0, "recipe x air"));
 }

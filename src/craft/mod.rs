@@ -6,3 +6,8 @@ pub mod materials;
 pub mod physics;
 pub mod quantities;
 pub mod recipe;
+
+#[cfg(test)]
+mod tests {
+    mod reference_tables;
+}

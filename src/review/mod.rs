@@ -60,6 +60,8 @@ impl By {
 }
 
 #[cfg(test)]
+mod planted_tests;
+#[cfg(test)]
 #[path = "samples_tests.rs"]
 pub(crate) mod samples;
 #[cfg(test)]

@@ -10,5 +10,7 @@ pub mod run;
 pub mod saver;
 mod screen;
 pub mod signals;
+#[cfg(test)]
+mod tests;
 pub mod theme;
 pub mod wakeful;

@@ -1,11 +1,11 @@
 //! Resting fingers, second presses, wrong keys, the time after a press, and which panel a press belongs to.
 
-use super::desk::{Window, record, record_open};
-use sottile::app::view::Over;
-use sottile::craft::recipe::Direction;
-use sottile::units::Span;
-use sottile::work::panel::act::Act;
-use sottile::work::panel::event::{Event, Kind};
+use crate::app::view::Over;
+use crate::craft::recipe::Direction;
+use crate::ui::tests::desk::{Window, at_ten, record, record_open};
+use crate::units::Span;
+use crate::work::panel::act::Act;
+use crate::work::panel::event::{Event, Kind};
 
 fn waiting(root: &std::path::Path) -> Window {
     let mut w = Window::over(root, &["Wren"]);
@@ -47,7 +47,7 @@ fn a_held_key_records_once_for_as_long_as_it_is_held() {
 fn a_key_held_through_a_view_records_nothing_behind_it() {
     // Enter opens the panel; the finger stays on it, and the board is not prepared by that.
     let dir = tempfile::tempdir().unwrap();
-    let mut w = Window::open(dir.path(), &super::desk::at_ten(), None);
+    let mut w = Window::open(dir.path(), &at_ten(), None);
     w.press("Enter Enter");
     for _ in 0..100 {
         w.pass(Span::from_ms(30));
@@ -69,7 +69,7 @@ fn a_key_held_through_a_view_records_nothing_behind_it() {
         w.tap("Space");
     }
     let Over::Map(map) = &w.view.over else { panic!() };
-    assert!(map.areas.iter().flatten().all(|low| *low == sottile::work::panel::event::Low::None));
+    assert!(map.areas.iter().flatten().all(|low| *low == crate::work::panel::event::Low::None));
     // Escape leaves the map, and not the bench behind it.
     w.press("Esc");
     w.pass(Span::from_ms(30));
@@ -291,8 +291,8 @@ fn news_takes_an_open_question_away_and_says_so_but_a_call_does_not() {
     w.press("Space");
     assert!(w.view.question.is_some());
     let other = |event: Event, w: &Window| {
-        let mut bench = sottile::bench::Bench::new(sottile::record::shelf::Shelf::open(dir.path()));
-        bench.notice(&sottile::units::Id::new("wren").unwrap(), event, &|| w.now.get()).unwrap();
+        let mut bench = crate::bench::Bench::new(crate::record::shelf::Shelf::open(dir.path()));
+        bench.notice(&crate::units::Id::new("wren").unwrap(), event, &|| w.now.get()).unwrap();
     };
     other(Event::Slept { span: Span::from_s(60) }, &w);
     w.read_on();
@@ -344,7 +344,7 @@ fn giving_up_asks_twice_and_repeat_asks_why() {
     assert_eq!(w.story().panel().given_up(), None);
     w.press("r Down Down Enter");
     let last = w.story().last_standing().map(|e| e.event.clone());
-    assert_eq!(last, Some(Event::Repeated { why: sottile::work::panel::event::Flaw::Thin }));
+    assert_eq!(last, Some(Event::Repeated { why: crate::work::panel::event::Flaw::Thin }));
     assert!(w.shows("Wren: coat 1 of 6 to be done again"), "{}", w.screen(160, 48));
 }
 

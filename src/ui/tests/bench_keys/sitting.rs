@@ -1,15 +1,15 @@
 //! The sitting over the finished panels: what each key answers, what is recorded and what never is, and what the bench
 //! says of looks that are due.
 
-use super::desk::{Window, at_ten, record, record_open};
+use crate::app::view::{Over, Request};
+use crate::bench::{Bench, Looks};
+use crate::record::shelf::{Drawer, Shelf};
+use crate::ui::tests::desk::{Window, at_ten, record, record_open};
+use crate::units::{Id, Moment, Span};
+use crate::work::advice::inspections::{looks, told};
+use crate::work::panel::act::Act;
+use crate::work::panel::inspection::{Crack, Inspection};
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
-use sottile::app::view::{Over, Request};
-use sottile::bench::{Bench, Looks};
-use sottile::record::shelf::{Drawer, Shelf};
-use sottile::units::{Id, Moment, Span};
-use sottile::work::advice::inspections::{looks, told};
-use sottile::work::panel::act::Act;
-use sottile::work::panel::inspection::{Crack, Inspection};
 use std::cell::Cell;
 use std::path::Path;
 use std::rc::Rc;

@@ -1,14 +1,14 @@
 //! A disk that is slow or full: what was pressed, typed or marked is never lost silently, and nothing is shown as done
 //! before it is.
 
-use super::desk::{Window, at_ten, record_open};
-use sottile::app::view::{Kept, Over, Request};
-use sottile::bench::Bench;
-use sottile::craft::materials::Filler;
-use sottile::record::shelf::Shelf;
-use sottile::ui::saver::Desk;
-use sottile::units::Span;
-use sottile::work::panel::event::Kind;
+use crate::app::view::{Kept, Over, Request};
+use crate::bench::Bench;
+use crate::craft::materials::Filler;
+use crate::record::shelf::Shelf;
+use crate::ui::saver::Desk;
+use crate::ui::tests::desk::{Window, at_ten, record_open};
+use crate::units::Span;
+use crate::work::panel::event::Kind;
 
 #[test]
 fn a_slow_disk_is_told_and_a_second_press_is_not_taken() {
@@ -107,7 +107,7 @@ fn what_was_typed_or_marked_stays_until_it_is_on_disk() {
     w.press("Space 7 5");
     w.disk.full(true);
     w.press("Enter");
-    assert!(matches!(&w.view.over, Over::Map(map) if map.areas[1][1] != sottile::work::panel::event::Low::None));
+    assert!(matches!(&w.view.over, Over::Map(map) if map.areas[1][1] != crate::work::panel::event::Low::None));
     w.disk.full(false);
     w.press("Enter");
     assert_eq!(w.story().panel().at_hand().map(|s| s.kind), Some(Kind::Scrape));

@@ -1,20 +1,18 @@
 //! Every row of the reference tables that a formula or a figure of the program answers, checked against it. Each check
 //! prints its largest deviation (`--nocapture` shows it) and fails when that is above what the table allows.
 //!
-//! The tables lie beside this file in `reference/`; each row says where it comes from. Some rows are computed by another
+//! The tables lie in `tests/reference/`; each row says where it comes from. Some rows are computed by another
 //! program (PsychroLib), some published, some from memory.
 
-#![allow(clippy::unwrap_used, reason = "helpers of a test")]
-
-use sottile::craft::materials::fillers::GLUE_BULK_G_PER_ML;
-use sottile::craft::materials::limits::LIMITS;
-use sottile::craft::materials::supports::InPlane;
-use sottile::craft::materials::{Figure, Filler, Support};
-use sottile::craft::physics::abrasives::{self, GRADES, Scale};
-use sottile::craft::physics::bow::{self, Layer};
-use sottile::craft::physics::film::{self, Powder};
-use sottile::craft::physics::wood::Cut;
-use sottile::craft::physics::{air, cooling, drying, shellac, wood};
+use crate::craft::materials::fillers::GLUE_BULK_G_PER_ML;
+use crate::craft::materials::limits::LIMITS;
+use crate::craft::materials::supports::InPlane;
+use crate::craft::materials::{Figure, Filler, Support};
+use crate::craft::physics::abrasives::{self, GRADES, Scale};
+use crate::craft::physics::bow::{self, Layer};
+use crate::craft::physics::film::{self, Powder};
+use crate::craft::physics::wood::Cut;
+use crate::craft::physics::{air, cooling, drying, shellac, wood};
 use std::collections::HashMap;
 use std::path::Path;
 

@@ -1,11 +1,11 @@
 //! What is typed and pasted, and labels nobody should choose: nothing breaks, nothing is recorded by accident.
 
-use super::desk::{Window, at_ten, opening};
+use crate::bench::Bench;
+use crate::record::shelf::Shelf;
+use crate::ui::tests::desk::{Window, at_ten, opening};
+use crate::work::panel::act::Act;
+use crate::work::panel::event::{Event, Kind};
 use proptest::prelude::*;
-use sottile::bench::Bench;
-use sottile::record::shelf::Shelf;
-use sottile::work::panel::act::Act;
-use sottile::work::panel::event::{Event, Kind};
 
 #[test]
 fn pasted_text_records_and_accepts_nothing() {
@@ -111,7 +111,7 @@ proptest! {
         let dir = tempfile::tempdir().unwrap();
         let mut w = Window::over(dir.path(), &["Wren", "Robin"]);
         for (key, ms, width, height) in presses {
-            w.pass(sottile::units::Span::from_ms(ms / 20));
+            w.pass(crate::units::Span::from_ms(ms / 20));
             w.tap(KEYS[key]);
             w.screen(width, height);
         }

@@ -1,10 +1,10 @@
 //! Every key in every phase: what is recorded, what is said, what lies over the bench then.
 
-use super::desk::{Window, at_ten};
-use sottile::app::view::{Over, Request};
-use sottile::units::Span;
-use sottile::work::panel::act::Act;
-use sottile::work::panel::event::{CheckMap, Kind};
+use crate::app::view::{Over, Request};
+use crate::ui::tests::desk::{self, Window, at_ten};
+use crate::units::Span;
+use crate::work::panel::act::Act;
+use crate::work::panel::event::{CheckMap, Kind};
 use std::cell::Cell;
 use std::fmt::Write;
 use std::path::Path;
@@ -222,10 +222,10 @@ fn the_form_leaves_only_from_an_empty_bench_and_offers_a_free_name() {
 
 #[test]
 fn the_form_offers_no_name_that_lies_on_the_shelf() {
-    use sottile::app::view::{Manner, View};
+    use crate::app::view::{Manner, View};
     let offers = |taken: &[&str]| {
-        let shelved = taken.iter().map(|id| sottile::units::Id::new(id).unwrap()).collect();
-        let view = View::new(Vec::new(), Manner { shelved, ..crate::desk::manner(None) });
+        let shelved = taken.iter().map(|id| crate::units::Id::new(id).unwrap()).collect();
+        let view = View::new(Vec::new(), Manner { shelved, ..desk::manner(None) });
         let Over::Form(form) = view.over else { panic!() };
         form.fields[0].value().to_owned()
     };

@@ -1,23 +1,17 @@
 //! Press keys, read the screen: the pots beside the bench, their calls, the making, the air, what a gap means.
 
-#![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
-
-#[path = "bench_keys/desk.rs"]
-#[allow(dead_code, reason = "shared with the tests of the bench's own keys")]
-mod desk;
-
-use desk::{Window, at_ten, record_open};
-use sottile::app::picture::{self, Telling};
-use sottile::app::view::{Over, PotsOver};
-use sottile::bench::{Bench, PotAsk, PotOpening};
-use sottile::config::Night;
-use sottile::craft::recipe::shipped;
-use sottile::record::shelf::Shelf;
-use sottile::text::Units;
-use sottile::units::{Id, Mass, Moment, Span, Stamp};
-use sottile::work::panel::event::{Event, Kind};
-use sottile::work::pot;
-use sottile::work::pot::act::Act;
+use super::desk::{Window, at_ten, record_open};
+use crate::app::picture::{self, Telling};
+use crate::app::view::{Over, PotsOver};
+use crate::bench::{Bench, PotAsk, PotOpening};
+use crate::config::Night;
+use crate::craft::recipe::shipped;
+use crate::record::shelf::Shelf;
+use crate::text::Units;
+use crate::units::{Id, Mass, Moment, Span, Stamp};
+use crate::work::panel::event::{Event, Kind};
+use crate::work::pot;
+use crate::work::pot::act::Act;
 use std::cell::Cell;
 use std::path::Path;
 use std::rc::Rc;
@@ -255,7 +249,7 @@ fn a_pot_that_lost_water_is_called_out_as_stronger() {
         kind: pot::event::Kind::Gesso,
         parent: Id::new("size"),
         recipe: Arc::new(shipped::named("gypsum-zinc").unwrap()),
-        size_ml: Some(sottile::units::Volume::from_ml(400.0)),
+        size_ml: Some(crate::units::Volume::from_ml(400.0)),
         lot: None,
         at: None,
     };
@@ -520,7 +514,7 @@ fn a_coat_laid_without_any_pot_names_none() {
     shows(&w, "no pot is recorded; P opens one");
     w.wait_out();
     w.press("x Space");
-    assert_eq!(w.story().panel().coats(sottile::work::panel::event::Face::Front), 2);
+    assert_eq!(w.story().panel().coats(crate::work::panel::event::Face::Front), 2);
     let named = |e: &Event| matches!(e, Event::Done(done) if done.pot.is_some());
     assert!(!w.story().entries().iter().any(|e| named(&e.event)));
 }

@@ -1,14 +1,14 @@
 //! Calls: three patterns, each rung once until somebody quiets it or its minutes are over, in one window only.
 
-use super::desk::{Window, at_ten, opening, record, record_open};
-use sottile::app::view::Request;
-use sottile::bench::Bench;
-use sottile::config::Night;
-use sottile::record::shelf::Shelf;
-use sottile::units::Span;
-use sottile::work::panel::act::Act;
-use sottile::work::panel::event::{Call, Kind};
-use sottile::work::panel::phase::Phase;
+use crate::app::view::Request;
+use crate::bench::Bench;
+use crate::config::Night;
+use crate::record::shelf::Shelf;
+use crate::ui::tests::desk::{Window, at_ten, opening, record, record_open};
+use crate::units::Span;
+use crate::work::panel::act::Act;
+use crate::work::panel::event::{Call, Kind};
+use crate::work::panel::phase::Phase;
 
 fn waiting(root: &std::path::Path) -> Window {
     let mut w = Window::over(root, &["Wren"]);
@@ -285,7 +285,7 @@ fn the_pot_is_told_before_a_coat_by_the_recipes_minutes() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = waiting(dir.path());
     // Fifteen minutes of wait from the coat laid at some time; three to melt, two for the bowl.
-    let laid = sottile::text::hhmm(w.now.get().wall, &chrono::Utc);
+    let laid = crate::text::hhmm(w.now.get().wall, &chrono::Utc);
     assert!(w.shows("into the bath at") && w.shows("thin the bowl at"), "laid {laid}\n{}", w.screen(160, 48));
     w.pass(Span::from_min(10.0));
     assert!(w.shows("into the bath now") && w.shows("thin the bowl at"), "{}", w.screen(160, 48));
