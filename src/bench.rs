@@ -31,13 +31,12 @@ mod tests;
 pub use air::AirTaken;
 pub use around::Around;
 pub use kept::{Told, believed_now};
-pub use looks::{Finished, Looks, Reminder, finished_panels};
+pub use looks::{Finished, Looks, finished_panels};
 pub use opening::{Opening, PotOpening};
 pub use pot_calls::pot_call_due;
 pub use pots::PotAsk;
 pub use room::Room;
 pub use shelved::{Rows, Shelved};
-pub use time::believed;
 
 use crate::config::Night;
 use crate::record::files::Lock;

@@ -334,11 +334,6 @@ impl Settings {
         }
         rows
     }
-
-    /// The loose bulk density the maker weighed, g/ml.
-    pub fn weighed_bulk_g_per_ml(&self, filler: Filler) -> Option<f64> {
-        self.bulk_g_per_ml.iter().find(|(f, _)| *f == filler).map(|(_, weighed)| weighed.value)
-    }
 }
 
 /// The settings file: by option, environment, or the platform's place.

@@ -2,32 +2,53 @@
 //!
 //! The five-minute map. Each room may use only the rooms above it; `tests/stair.rs` reads the source and holds that.
 //!
-//! - [`units`], [`clock`], [`text`], [`figures`]: what a number means; the one room that reads a clock; what is typed and
+//! - `units`, `clock`, `text`, `figures`: what a number means; the one room that reads a clock; what is typed and
 //!   said back; a median.
-//! - [`craft`]: what is known of the craft. Figures with their sources, recipes, formulas. Nothing happens here.
-//! - [`config`]: settings, each with where it came from.
-//! - [`work`]: what happens. Pure state machines (start with [`work::panel`]), and what follows from them ([`work::advice`]).
-//! - [`record`]: what is kept. Journals of JSON lines that only grow, and the shelf they lie on.
-//! - [`review`]: what is learned afterwards. One story as a row, many rows against each other, pages and tables.
-//! - [`mod@bench`]: what is true now. Panels with their journals, and the one way a fact gets in: [`bench::Bench::record`].
-//! - [`app`]: what is looked at. One struct for each view, and what an action does to it.
-//! - [`ui`]: what is seen and pressed. The loop, keys, the terminal, drawing.
-//! - [`cli`]: what is asked from a shell.
+//! - `craft`: what is known of the craft. Figures with their sources, recipes, formulas. Nothing happens here.
+//! - `config`: settings, each with where it came from.
+//! - `work`: what happens. Pure state machines (start with `work::panel`), and what follows from them (`work::advice`).
+//! - `record`: what is kept. Journals of JSON lines that only grow, and the shelf they lie on.
+//! - `review`: what is learned afterwards. One story as a row, many rows against each other, pages and tables.
+//! - `bench`: what is true now. Panels with their journals, and the one way a fact gets in: `bench::Bench::record`.
+//! - `app`: what is looked at. One struct for each view, and what an action does to it.
+//! - `ui`: what is seen and pressed. The loop, keys, the terminal, drawing.
+//! - `cli`: what is asked from a shell.
 //!
-//! A key press travels `ui::keys` -> [`app::action::Action`] -> [`app::view::View::update`] -> [`app::view::Request`] ->
-//! `ui::saver` -> [`bench::Bench::record`] -> disk -> [`app::view::View::kept`] -> [`app::picture::scene`] -> [`ui::draw`].
-//! A line of a journal travels [`record::journal`] -> [`units::Entry`] -> [`work::panel::story::Story::fold`].
+//! A key press travels `ui::keys` -> `app::action::Action` -> `app::view::View::update` -> `app::view::Request` ->
+//! `ui::saver` -> `bench::Bench::record` -> disk -> `app::view::View::kept` -> `app::picture::scene` -> `ui::draw`.
+//! A line of a journal travels `record::journal` -> `units::Entry` -> `work::panel::story::Story::fold`.
 
-pub mod app;
-pub mod bench;
-pub mod cli;
-pub mod clock;
-pub mod config;
-pub mod craft;
-pub mod figures;
-pub mod record;
-pub mod review;
-pub mod text;
-pub mod ui;
-pub mod units;
-pub mod work;
+mod app;
+mod bench;
+mod cli;
+mod clock;
+mod config;
+mod craft;
+mod figures;
+mod record;
+mod review;
+mod text;
+mod ui;
+mod units;
+mod work;
+
+/// What the program and its benches take from the rooms; for nobody else.
+#[doc(hidden)]
+pub mod inside {
+    pub use crate::app::picture::{self, Telling};
+    pub use crate::app::view::{Manner, View};
+    pub use crate::bench::{Ask, Bench, Opening, Shelved, Told};
+    pub use crate::cli::run;
+    pub use crate::craft::materials::Support;
+    pub use crate::craft::recipe::{Paint, shipped};
+    pub use crate::record::journal::line::{checked, rehung, seal};
+    pub use crate::record::shelf::{Drawer, Shelf};
+    pub use crate::review::By;
+    pub use crate::review::compare::compare;
+    pub use crate::text::{Units, parse_size};
+    pub use crate::ui::draw;
+    pub use crate::ui::theme::{Look, Theme};
+    pub use crate::units::{Id, Length, Moment, Size, Span, Stamp};
+    pub use crate::work::panel::act::Act;
+    pub use crate::work::panel::story::Story;
+}

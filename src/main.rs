@@ -3,5 +3,5 @@
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    sottile::cli::run()
+    sottile::inside::run()
 }

@@ -18,9 +18,9 @@ mod tests;
 pub use amount::{
     humidity, mass, parse_humidity, parse_mass, parse_temperature, parse_volume, round_to, temperature, volume,
 };
-pub use clean::{LONGEST, MARKS, clean, fit, fit_ascii, osc_safe, width};
-pub use fault::{Fault, Kind, Unreadable};
-pub use size::{LARGEST_MM, SMALLEST_MM, length, parse_size, size};
+pub use clean::{clean, fit, fit_ascii, osc_safe, width};
+pub use fault::Unreadable;
+pub use size::{length, parse_size, size};
 pub use time::{countdown, date, early_late, hhmm, lasting, parse_time, rfc3339, when};
 pub use trouble::Trouble;
 

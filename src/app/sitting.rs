@@ -9,7 +9,7 @@ mod question;
 mod sheet;
 
 pub use question::Question;
-pub use sheet::{Field, Sign, SittingRow, SittingSheet};
+pub use sheet::{Sign, SittingRow, SittingSheet};
 
 use super::action::Action;
 use crate::bench::Finished;

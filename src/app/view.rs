@@ -23,13 +23,13 @@ mod step;
 mod tick;
 
 pub use alarm::Alarm;
-pub use form::{Answer, Field, Form, Offer};
+pub use form::{Field, Form};
 pub(super) use lines::edit;
 pub use lines::{Line, Purpose};
 pub use lists::Flaws;
-pub use making::{Making, Timed};
+pub use making::Making;
 pub use map::Map;
-pub use pot_sheet::{PotForm, PotLine, PotPurpose, PotsOver};
+pub use pot_sheet::{PotForm, PotLine, PotsOver};
 pub use pots::{PotKept, PotRequest, Pots};
 pub use step::JustPressed;
 

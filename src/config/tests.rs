@@ -78,8 +78,6 @@ fn every_setting_remembers_its_line() {
     let meant = meant.map(|(k, v, line)| (k.to_owned(), v.to_owned(), Origin::File(path.clone(), line)));
     assert_eq!(settings.rows(), meant);
     assert_eq!(settings.unknown, []);
-    assert_eq!(settings.weighed_bulk_g_per_ml(Filler::Gypsum), Some(0.71));
-    assert_eq!(settings.weighed_bulk_g_per_ml(Filler::Chalk), None);
 }
 
 #[test]

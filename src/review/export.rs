@@ -66,16 +66,17 @@ impl From<&Verdict> for LookJson {
     }
 }
 
-/// What `export --as json` writes.
-#[derive(Debug, Serialize)]
-#[cfg_attr(test, derive(JsonSchema))]
-#[cfg_attr(test, schemars(rename = "export"))]
+/// What `export --as json` writes, whole: what the pieces it is written in are held against.
+#[cfg(test)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "export")]
 pub struct ExportJson {
     format: u32,
     panels: Vec<ExportedJson>,
     left_out: Vec<LeftOutJson>,
 }
 
+#[cfg(test)]
 impl ExportJson {
     /// Those panels.
     pub fn of(panels: Vec<ExportedJson>, left_out: &[LeftOut]) -> ExportJson {

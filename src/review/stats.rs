@@ -21,8 +21,6 @@ pub const DRAWN: u32 = 20_000;
 pub enum By {
     /// The difference of their means.
     Means,
-    /// The difference of their medians.
-    Medians,
     /// The difference of their mean ranks, ties sharing theirs: the exact rank-sum test. For grades.
     Ranks,
 }
@@ -88,7 +86,7 @@ pub fn permutation(a: &[f64], b: &[f64], by: By, seed: u64) -> Option<Tested> {
         values = ranks(&values);
     }
     let chosen = a.len();
-    let apart = Apart { by, total: values.iter().sum() };
+    let apart = Apart { total: values.iter().sum() };
     let seen = apart.of(&values, &mut |i| i < chosen);
     // Sums in another order differ in their last bits; a way that ties with the seen one must count.
     let enough = seen - 1e-9 * (1.0 + values.iter().fold(0.0_f64, |m, v| m.max(v.abs())));
@@ -104,38 +102,25 @@ pub fn permutation(a: &[f64], b: &[f64], by: By, seed: u64) -> Option<Tested> {
     Some(Tested { p: f64::from(far) / f64::from(DRAWN + 1), exact: false })
 }
 
-/// How far apart two groups lie.
+/// How far apart the means of two groups lie.
 struct Apart {
-    by: By,
     total: f64,
 }
 
 impl Apart {
     /// `is_in` tells whether the value of that place is in the first group.
     fn of(&self, values: &[f64], is_in: &mut dyn FnMut(usize) -> bool) -> f64 {
-        match self.by {
-            By::Means | By::Ranks => {
-                let (mut sum, mut n) = (0.0, 0.0);
-                for (i, value) in values.iter().enumerate() {
-                    if is_in(i) {
-                        sum += value;
-                        n += 1.0;
-                    }
-                }
-                self.of_sum(sum, n, values.len())
-            }
-            By::Medians => {
-                let (mut a, mut b) = (Vec::new(), Vec::new());
-                for (i, value) in values.iter().enumerate() {
-                    if is_in(i) { a.push(*value) } else { b.push(*value) }
-                }
-                let apart = |a: Option<f64>, b: Option<f64>| Some((a? - b?).abs());
-                apart(median(&a), median(&b)).unwrap_or(0.0)
+        let (mut sum, mut n) = (0.0, 0.0);
+        for (i, value) in values.iter().enumerate() {
+            if is_in(i) {
+                sum += value;
+                n += 1.0;
             }
         }
+        self.of_sum(sum, n, values.len())
     }
 
-    /// Of means, where the values of one group, `n` of `all`, come to `sum`.
+    /// Where the values of one group, `n` of `all`, come to `sum`.
     fn of_sum(&self, sum: f64, n: f64, all: usize) -> f64 {
         (sum / n - (self.total - sum) / (all as f64 - n)).abs()
     }
@@ -154,11 +139,7 @@ impl Apart {
                 values.swap(i, i + dice.below(all - i));
                 sum += values[i];
             }
-            let apart = match self.by {
-                By::Means | By::Ranks => self.of_sum(sum, few as f64, all),
-                By::Medians => self.of(values, &mut |i| i < few),
-            };
-            far += u32::from(apart >= enough);
+            far += u32::from(self.of_sum(sum, few as f64, all) >= enough);
         }
         far
     }

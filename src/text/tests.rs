@@ -1,3 +1,4 @@
+use super::clean::{LONGEST, MARKS};
 use super::fault::{Fault, Kind};
 use super::*;
 use crate::units::{Humidity, Length, Mass, Size, Span, Stamp, Temperature, Volume};

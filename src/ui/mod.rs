@@ -5,7 +5,6 @@ pub mod beside;
 pub mod draw;
 pub mod hatch;
 pub mod keys;
-pub mod legibility;
 pub mod run;
 pub mod saver;
 mod screen;

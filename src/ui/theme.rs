@@ -19,11 +19,6 @@ pub enum Look {
     Mono,
 }
 
-impl Look {
-    /// Every look.
-    pub const ALL: [Look; 4] = [Look::Terminal, Look::Dark, Look::Light, Look::Mono];
-}
-
 /// What a mark on the screen is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Ink {
@@ -45,12 +40,6 @@ pub enum Ink {
     Over,
     /// What must not be overlooked: turned inside out.
     Loud,
-}
-
-impl Ink {
-    /// Every ink.
-    pub const ALL: [Ink; 9] =
-        [Ink::Read, Ink::Strong, Ink::Stroke, Ink::Laid, Ink::Coming, Ink::Wood, Ink::Soon, Ink::Over, Ink::Loud];
 }
 
 /// How everything looks.
@@ -145,22 +134,6 @@ const LIGHT: Palette = Palette {
     over: Color::Rgb(0x96, 0x1c, 0x0a),
 };
 
-/// The contrast ratio of two colours, 1 to 21: WCAG 2.2, (L1 + 0.05) / (L2 + 0.05). None unless both are RGB.
-pub fn contrast(a: Color, b: Color) -> Option<f64> {
-    let (a, b) = (luminance(a)?, luminance(b)?);
-    Some((a.max(b) + 0.05) / (a.min(b) + 0.05))
-}
-
-/// Relative luminance, 0 to 1: WCAG 2.2, 0.2126 R + 0.7152 G + 0.0722 B of linear sRGB. None unless it is RGB.
-pub fn luminance(colour: Color) -> Option<f64> {
-    let Color::Rgb(r, g, b) = colour else { return None };
-    let linear = |c: u8| {
-        let c = f64::from(c) / 255.0;
-        if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) }
-    };
-    Some(0.2126 * linear(r) + 0.7152 * linear(g) + 0.0722 * linear(b))
-}
-
 /// The ASCII sign that stands for a sign of ours.
 pub fn ascii(sign: char) -> char {
     match sign {
@@ -189,38 +162,16 @@ pub fn ascii(sign: char) -> char {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::ui::tests::contrast::contrast;
 
-    fn rgb(hex: u32) -> Color {
-        Color::Rgb((hex >> 16) as u8, (hex >> 8) as u8, hex as u8)
-    }
-
-    /// Values by the WCAG 2.2 formula; those of black on white and #767676 on white are published.
-    #[test]
-    fn contrast_is_the_published_one() {
-        for (a, b, wants) in [
-            (0x000000, 0xffffff, 21.0),
-            (0x767676, 0xffffff, 4.5422),
-            (0x777777, 0xffffff, 4.4781),
-            (0xff7f50, 0x000000, 8.4036),
-            (0x949494, 0xffffff, 3.0335),
-            (0x595959, 0xffffff, 7.0047),
-            (0xff0000, 0xffffff, 3.9985),
-            (0x0000ff, 0xffffff, 8.5925),
-            (0x008000, 0xffffff, 5.1374),
-            (0x00ff00, 0x000000, 15.304),
-            (0xffff00, 0xffffff, 1.0738),
-        ] {
-            let is = contrast(rgb(a), rgb(b)).unwrap();
-            assert!((is - wants).abs() < 0.001, "{a:06x} on {b:06x}: {is}");
-        }
-        assert_eq!(contrast(Color::Reset, rgb(0)), None);
-    }
+    const INKS: [Ink; 9] =
+        [Ink::Read, Ink::Strong, Ink::Stroke, Ink::Laid, Ink::Coming, Ink::Wood, Ink::Soon, Ink::Over, Ink::Loud];
 
     #[test]
     fn our_own_colours_keep_seven_to_one() {
         for look in [Look::Dark, Look::Light] {
             let theme = Theme { look, ascii: false };
-            for ink in Ink::ALL {
+            for ink in INKS {
                 let style = theme.style(ink);
                 let is = contrast(style.fg.unwrap(), style.bg.unwrap()).unwrap();
                 assert!(is >= 7.0, "{look:?} {ink:?}: {is:.2}");

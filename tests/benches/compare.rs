@@ -9,14 +9,10 @@
 use divan::Bencher;
 use rayon::prelude::*;
 use serde::Deserialize;
-use sottile::bench::{Ask, Bench, Opening, Shelved};
-use sottile::craft::materials::Support;
-use sottile::craft::recipe::{Paint, shipped};
-use sottile::record::shelf::{Drawer, Shelf};
-use sottile::review::By;
-use sottile::review::compare::compare;
-use sottile::units::{Id, Length, Moment, Size, Span, Stamp};
-use sottile::work::panel::act::Act;
+use sottile::inside::{
+    Act, Ask, Bench, By, Drawer, Id, Length, Moment, Opening, Paint, Shelf, Shelved, Size, Span, Stamp, Support,
+    compare, shipped,
+};
 use std::borrow::Cow;
 use std::path::PathBuf;
 use std::sync::{Arc, LazyLock};
@@ -82,7 +78,7 @@ static FULL: LazyLock<Full> = LazyLock::new(|| {
 
 /// The same story under another id: its first line changed, and every line hung on to the one before.
 fn renamed(lines: &str, id: &str) -> String {
-    use sottile::record::journal::line::{checked, rehung, seal};
+    use sottile::inside::{checked, rehung, seal};
     let mut prev = None;
     let mut out = Vec::new();
     for line in lines.lines() {

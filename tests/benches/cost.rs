@@ -8,18 +8,10 @@ use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system}
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
 use rustix::process::{Pid, Signal, kill_process};
-use sottile::app::picture::{self, Telling};
-use sottile::app::view::{Manner, View};
-use sottile::bench::{Ask, Bench, Opening, Told};
-use sottile::craft::materials::Support;
-use sottile::craft::recipe::{Paint, shipped};
-use sottile::record::shelf::Shelf;
-use sottile::text::{Units, parse_size};
-use sottile::ui::draw;
-use sottile::ui::theme::{Look, Theme};
-use sottile::units::{Moment, Span, Stamp};
-use sottile::work::panel::act::Act;
-use sottile::work::panel::story::Story;
+use sottile::inside::{
+    Act, Ask, Bench, Look, Manner, Moment, Opening, Paint, Shelf, Span, Stamp, Story, Support, Telling, Theme, Told,
+    Units, View, draw, parse_size, picture, shipped,
+};
 use std::io::Read;
 use std::path::Path;
 use std::sync::Arc;

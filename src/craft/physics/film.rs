@@ -50,21 +50,6 @@ pub fn dry_um(wet_um: f64, volume_solids_pct: f64) -> Result<f64, OutOfRange> {
     Ok(wet * within("volume solids", volume_solids_pct, 0.0, 100.0, "%")? / 100.0)
 }
 
-/// The wet film that dries to `dry_um`, `thinner_pct` of its volume having been added as thinner first, micrometres.
-///
-/// `dry (1 + R)/solids`; R READ, the formula from memory. Valid from 0 to 1e5 um, 0.1 to 100 % solids, 0 to 500 % thinner.
-pub fn wet_for_dry_um(dry_um: f64, volume_solids_pct: f64, thinner_pct: f64) -> Result<f64, OutOfRange> {
-    let dry = within("dry film", dry_um, 0.0, 1e5, "um")?;
-    let solids = within("volume solids", volume_solids_pct, 0.1, 100.0, "%")? / 100.0;
-    Ok(dry * (1.0 + within("thinner", thinner_pct, 0.0, 500.0, "%")? / 100.0) / solids)
-}
-
-/// Square metres that a litre covers: `10 x solids % / dry um` (from memory). Valid from 0.1 to 1e5 um, 0 to 100 %.
-pub fn spreading_m2_per_l(volume_solids_pct: f64, dry_um: f64) -> Result<f64, OutOfRange> {
-    let solids = within("volume solids", volume_solids_pct, 0.0, 100.0, "%")?;
-    Ok(10.0 * solids / within("dry film", dry_um, 0.1, 1e5, "um")?)
-}
-
 /// Pigment volume concentration, per cent: powder in powder and binder (READ). Valid from 0 ml, with something in it.
 pub fn pvc_pct(powder_ml: f64, binder_ml: f64) -> Result<f64, OutOfRange> {
     let powder = within("volume of powder", powder_ml, 0.0, 1e7, "ml")?;
@@ -180,16 +165,9 @@ mod tests {
         assert!(cpvc_pct(&[]).is_err() && cpvc_pct(&[powder(nan, 2.7, 17.0)]).is_err());
         assert_eq!(cpvc_pct(&[powder(1.0, 2.7, nan)]).unwrap_err().what, "oil absorption");
         assert_eq!(volume_solids_pct(60.0, 50.0, 100.0).unwrap_err().what, "volume of the wet mix");
-        assert!(wet_for_dry_um(100.0, 0.0, 0.0).is_err() && spreading_m2_per_l(50.0, 0.0).is_err());
     }
 
     proptest! {
-        #[test]
-        fn wet_and_dry_are_inverse(dry in 1.0..1000.0f64, solids in 1.0..100.0f64) {
-            let wet = wet_for_dry_um(dry, solids, 0.0).unwrap();
-            prop_assert!((dry_um(wet, solids).unwrap() / dry - 1.0).abs() < 1e-12);
-        }
-
         #[test]
         fn more_glue_means_less_powder_and_less_air(glue in 1.0..100.0f64) {
             let chalk = [powder(100.0, 2.71, 17.0)];

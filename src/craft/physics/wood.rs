@@ -89,19 +89,6 @@ pub fn movement_by_shrinkage_mm(
     Ok(width * (to - from) / (FIBRE_SATURATION_PCT * 100.0 / shrinkage - FIBRE_SATURATION_PCT + from))
 }
 
-/// The coefficient that Eq. 13-3 gives at 10 % moisture: how the handbook's own table was made.
-///
-/// `1/(3000/S - 20)`; it gives 13 of 16 species of Tables 4-3 and 13-5 back to five decimals. Valid from 0.1 to 20 %.
-pub fn coefficient_of_shrinkage(shrinkage_pct: f64) -> Result<f64, OutOfRange> {
-    movement_by_shrinkage_mm(1.0, shrinkage_pct, 10.0, 11.0)
-}
-
-/// The shrinkage, per cent, that would give a coefficient: [`coefficient_of_shrinkage`] turned round.
-pub fn shrinkage_of_coefficient_pct(coefficient_per_pct: f64) -> Result<f64, OutOfRange> {
-    let coefficient = within("coefficient of movement", coefficient_per_pct, 0.0001, 0.0075, "per %")?;
-    Ok(3000.0 / (1.0 / coefficient + 20.0))
-}
-
 /// How far a sheet grows in its own plane when its moisture changes, mm: in proportion.
 ///
 /// Linear between the two ends that the source measured (plywood: 7 to 20 %). Valid for 0.1 mm to 10 m, 0 to 30 %.
@@ -193,12 +180,6 @@ mod tests {
         #[test]
         fn damper_air_means_damper_wood(t in 0.0..50.0f64, rh in 0.0..94.0f64) {
             prop_assert!(emc_pct(t, rh + 1.0).unwrap() > emc_pct(t, rh).unwrap());
-        }
-
-        #[test]
-        fn shrinkage_and_coefficient_are_inverse(s in 1.0..15.0f64) {
-            let c = coefficient_of_shrinkage(s).unwrap();
-            prop_assert!((shrinkage_of_coefficient_pct(c).unwrap() - s).abs() < 1e-9);
         }
 
         #[test]

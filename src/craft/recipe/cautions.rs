@@ -8,24 +8,44 @@
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Caution {
     /// Zinc white under oil paint.
+    ///
+    /// A museum study of oil paints over 28 years.
     ZincWithOil,
     /// Much titanium white.
+    ///
+    /// R. Kay 1983; a tempera painter's page, 2024.
     TitaniumShare,
     /// Linen and pinholes.
+    ///
+    /// A university forum of conservators, 2024.
     ClothPinholes,
     /// Plywood without cloth.
+    ///
+    /// A university forum of conservators, 2016 and 2024.
     VeneerChecks,
     /// Shellac near a hot plate.
+    ///
+    /// Flash point of ethanol 13-17 C, from memory.
     ShellacNearHeat,
     /// Shellac in damp air.
+    ///
+    /// Sources vary: a craft page says above 50 % humidity, a spray shop 80-90 %.
     ShellacInDampAir,
     /// Dust of scraping and sanding.
+    ///
+    /// Common practice, no source.
     FineDust,
     /// A strong ground.
+    ///
+    /// A university forum of conservators; S. Rivers & N. Umney 2003.
     StrongBinder,
     /// A lean ground.
+    ///
+    /// A university forum of conservators.
     LeanBinder,
     /// A second batch in one ground.
+    ///
+    /// Cennino Cennini, ch. 117; S. Rivers & N. Umney 2003.
     SecondBatch,
 }
 
@@ -114,27 +134,6 @@ impl Caution {
             }
         }
     }
-
-    /// Where it comes from.
-    pub const fn source(self) -> &'static str {
-        match self {
-            Caution::ZincWithOil => "a museum study of oil paints over 28 years",
-            Caution::TitaniumShare => "R. Kay 1983; a tempera painter's page, 2024",
-            Caution::ClothPinholes => "a university forum of conservators, 2024",
-            Caution::VeneerChecks => "a university forum of conservators, 2016 and 2024",
-            Caution::ShellacNearHeat => "flash point of ethanol 13-17 C, from memory",
-            Caution::ShellacInDampAir => "sources vary: a craft page says above 50 % humidity, a spray shop 80-90 %",
-            Caution::FineDust => "common practice, no source",
-            Caution::StrongBinder => "a university forum of conservators; S. Rivers & N. Umney 2003",
-            Caution::LeanBinder => "a university forum of conservators",
-            Caution::SecondBatch => "Cennino Cennini, ch. 117; S. Rivers & N. Umney 2003",
-        }
-    }
-
-    /// The caution of that key.
-    pub fn named(key: &str) -> Option<Caution> {
-        Caution::ALL.into_iter().find(|c| c.key() == key)
-    }
 }
 
 #[cfg(test)]
@@ -142,12 +141,9 @@ mod tests {
     use super::*;
 
     #[test]
-    fn every_caution_is_found_by_its_key_and_says_something() {
+    fn every_caution_says_something() {
         for caution in Caution::ALL {
-            assert_eq!(Caution::named(caution.key()), Some(caution));
             assert!(caution.said().ends_with('.') && !caution.said().contains("  "), "{}", caution.said());
-            assert!(!caution.source().is_empty());
         }
-        assert_eq!(Caution::named("zinc"), None);
     }
 }

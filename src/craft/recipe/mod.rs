@@ -121,18 +121,12 @@ pub enum ReadySign {
 }
 
 impl ReadySign {
-    /// Every one, in the order they are told.
-    pub const ALL: [ReadySign; 2] = [ReadySign::Dull, ReadySign::Dry];
     /// The word for it.
     pub const fn name(self) -> &'static str {
         match self {
             ReadySign::Dull => "dull",
             ReadySign::Dry => "dry",
         }
-    }
-    /// The one of that name.
-    pub fn named(name: &str) -> Option<ReadySign> {
-        ReadySign::ALL.into_iter().find(|w| w.name() == name)
     }
 }
 
@@ -149,8 +143,6 @@ pub enum SealWith {
 }
 
 impl SealWith {
-    /// Every one, in the order they are told.
-    pub const ALL: [SealWith; 3] = [SealWith::Shellac, SealWith::Glue, SealWith::None];
     /// The word for it.
     pub const fn name(self) -> &'static str {
         match self {
@@ -158,10 +150,6 @@ impl SealWith {
             SealWith::Glue => "glue",
             SealWith::None => "none",
         }
-    }
-    /// The one of that name.
-    pub fn named(name: &str) -> Option<SealWith> {
-        SealWith::ALL.into_iter().find(|w| w.name() == name)
     }
 }
 

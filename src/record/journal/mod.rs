@@ -160,11 +160,6 @@ impl<E: Fact> Journal<E> {
         }
     }
 
-    /// Where it lies.
-    pub fn path(&self) -> &Path {
-        &self.path
-    }
-
     /// The number the next fact must carry.
     pub fn next_seq(&self) -> u64 {
         self.reach.next.seq

@@ -18,7 +18,7 @@ pub use names::{Filed, NotFound, free_id, look_up};
 
 use super::files::{self, Lock};
 use super::journal::storage::{Disk, RealDisk};
-use super::journal::{self, DamageKind, Fact, Failure, Journal};
+use super::journal::{self, Fact, Failure, Journal};
 use crate::text::Trouble;
 use crate::units::{Entry, Id, Stamp};
 use crate::work::panel::event::Event;
@@ -221,14 +221,5 @@ impl Shelf {
             Some(id) => Ok(Ok(id)),
             None => Ok(look_up(&self.filed::<E>(drawer)?, drawer.one(), asked)),
         }
-    }
-}
-
-/// The exit code that a look at journals ends with: 0 sound, 1 a torn end, 3 anything worse.
-pub const fn exit_code(worst: Option<DamageKind>) -> u8 {
-    match worst {
-        None => 0,
-        Some(DamageKind::Torn) => 1,
-        Some(DamageKind::Corrupt | DamageKind::Name | DamageKind::Newer) => 3,
     }
 }

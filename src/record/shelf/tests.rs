@@ -213,8 +213,3 @@ fn two_windows_record_in_one_story() {
     let (journal, read) = shelf.open_panel(&wren).unwrap();
     assert_eq!((journal.damage(), read.len()), (None, 16));
 }
-
-#[test]
-fn exit_codes_follow_the_worst() {
-    assert_eq!([None, Some(DamageKind::Torn), Some(DamageKind::Corrupt)].map(exit_code), [0, 1, 3]);
-}

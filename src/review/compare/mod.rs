@@ -18,7 +18,7 @@ mod said;
 mod sides;
 mod units;
 
-pub use fields::{FIELDS, Field};
+pub use fields::FIELDS;
 pub use groups::{Group, driest, outcome};
 pub use said::p_text;
 

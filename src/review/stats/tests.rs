@@ -35,27 +35,22 @@ fn p_values_are_those_of_others() {
     // Two ways of teaching (Ernst 2004): 35 ways, of which 4 lie as far apart; computed.
     let (new, old) = ([37.0, 49.0, 55.0, 57.0], [23.0, 31.0, 46.0]);
     check(&new, &old, By::Means, 4.0 / 35.0);
-    check(&new, &old, By::Medians, 4.0 / 35.0);
 
     // Survival of mice (Efron and Tibshirani 1993, table 2.1); computed.
     let treated = [94.0, 197.0, 16.0, 38.0, 99.0, 141.0, 23.0];
     let control = [52.0, 104.0, 146.0, 10.0, 51.0, 30.0, 40.0, 27.0, 46.0];
     check(&treated, &control, By::Means, 0.278_321_678_321_678_3);
-    check(&treated, &control, By::Medians, 0.302_447_552_447_552_45);
     check(&treated, &control, By::Ranks, 0.680_594_405_594_405_6);
 
     // Ties, uneven sides, negative values; computed.
     let (a, b) = ([1.0, 2.0, 2.0, 3.0, 5.0], [2.0, 4.0, 4.0, 6.0]);
     check(&a, &b, By::Means, 0.238_095_238_095_238_08);
-    check(&a, &b, By::Medians, 0.365_079_365_079_365_06);
     check(&a, &b, By::Ranks, 0.246_031_746_031_746_02);
     let (a, b) = ([0.5, 9.0], [1.0, 2.0, 3.0, 4.0, 5.0, 6.0]);
     check(&a, &b, By::Means, 0.642_857_142_857_142_9);
-    check(&a, &b, By::Medians, 0.678_571_428_571_428_6);
     check(&a, &b, By::Ranks, 1.0);
     let (a, b) = ([-3.5, 0.25, 1.75, -8.0], [2.5, 2.5, 11.0, -0.5, 4.0]);
     check(&a, &b, By::Means, 0.063_492_063_492_063_49);
-    check(&a, &b, By::Medians, 0.087_301_587_301_587_3);
     check(&a, &b, By::Ranks, 0.047_619_047_619_047_616);
 
     // The lady who tells by taste whether milk or tea went in first (Fisher 1935): of her four cups three are right. One

@@ -236,7 +236,7 @@ fn our_own_colours_cover_the_whole_ground() {
     for look in [Look::Dark, Look::Light] {
         everywhere(Theme { look, ascii: false }, &scenes, &SIZES, |name, buf| {
             for cell in buf.content() {
-                let ratio = crate::ui::theme::contrast(cell.fg, cell.bg);
+                let ratio = crate::ui::tests::contrast::contrast(cell.fg, cell.bg);
                 assert!(ratio.is_some_and(|r| r >= 7.0), "{look:?} {name}: {:?} on {:?}", cell.fg, cell.bg);
             }
         });

@@ -1,6 +1,8 @@
 //! Keys go in, the screen is read: the whole window but for the terminal and the threads.
 
 mod bench_keys;
+pub mod contrast;
 mod desk;
+mod legibility;
 mod pot_keys;
 mod room;

@@ -6,7 +6,7 @@
 
 use super::Tip;
 use super::source::*;
-use super::words::{figure, lasting};
+use super::words::lasting;
 use crate::craft::recipe::{ReadySign, Recipe};
 use crate::units::{Moment, Span};
 use crate::work::panel::event::{Face, Kind, Stage};
@@ -98,14 +98,5 @@ pub fn now_means(panel: &Panel, now: Moment) -> Option<Tip> {
         Some(lateness(&hand, -left, elapsed(wait.from, now), panel.recipe()))
     } else {
         None
-    }
-}
-
-/// The two ways the craft waits, and which of them this recipe took, for whoever asks.
-pub fn school(recipe: &Recipe) -> Tip {
-    let bound = figure(recipe.coats.long_gap_min);
-    match recipe.coats.ready_sign {
-        ReadySign::Dull => Tip::new(format!("This recipe lays on dull, not bone dry; long gap {bound} min."), DISPUTED),
-        ReadySign::Dry => Tip::new(format!("This recipe dries each coat; long gap {bound} min."), DRY_SCHOOL),
     }
 }

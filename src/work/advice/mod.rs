@@ -6,7 +6,7 @@
 //! `lateness` what early and late mean; `making` how a batch is made; `pots` what happened to a pot; `waits` what the air and the maker's own marks say of a wait, and of sealing;
 //! `inspections` looking a finished panel over; `rehearsal` the lines a newcomer is led by; `calls` when to ring, and when not.
 //!
-//! Lines are short enough to be read at a glance ([`LINE_MAX`]) and advise; nothing here forbids. Absent on purpose:
+//! Lines are short enough to be read at a glance (70 characters) and advise; nothing here forbids. Absent on purpose:
 //! clocks, files, serde, terminal, colours. Words that a maker typed pass through as they are; whoever draws them cleans them.
 
 pub mod calls;
@@ -32,12 +32,13 @@ use std::borrow::Cow;
 use std::fmt;
 
 /// The most characters of a tip, an offer or a caution.
-pub const LINE_MAX: usize = 70;
+#[cfg(test)]
+const LINE_MAX: usize = 70;
 
 /// One line of advice and where it comes from.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Tip {
-    /// The line, at most [`LINE_MAX`] characters.
+    /// The line, at most 70 characters.
     pub text: Cow<'static, str>,
     /// Where it comes from, in words.
     pub source: &'static str,
@@ -59,7 +60,7 @@ impl fmt::Display for Tip {
 /// One caution and where it comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Caution {
-    /// The line, at most [`LINE_MAX`] characters.
+    /// The line, at most 70 characters.
     pub text: &'static str,
     /// Where it comes from, in words.
     pub source: &'static str,

@@ -6,9 +6,6 @@
 use crate::units::Span;
 use crate::work::panel::event::{Face, Kind, Stage};
 
-/// The most characters of a line here: it may take two rows of a small window.
-pub const SENTENCE_MAX: usize = 140;
-
 /// One sentence for the step at hand.
 pub const fn rehearsal_line(stage: &Stage) -> &'static str {
     match stage.kind {

@@ -161,11 +161,6 @@ pub fn stood(judged: &Judgement) -> Vec<String> {
     early.into_iter().chain(late).chain(judged.gap.map(gap)).collect()
 }
 
-/// The weightiest deviation alone, for the layer list: a long gap before early and late.
-pub fn deviation(judged: &Judgement) -> Option<String> {
-    stood(judged).pop()
-}
-
 fn gap(span: Span) -> String {
     format!("{} gap: bone dry, bonds less well", lasting(span))
 }

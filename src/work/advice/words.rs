@@ -26,14 +26,6 @@ pub struct ActWords {
     pub done: &'static str,
 }
 
-impl ActWords {
-    /// Verb, object and total in one line: "Lay coat 4 of 6".
-    pub fn line(&self) -> String {
-        let of = self.of.as_ref().map_or(String::new(), |of| format!(" {of}"));
-        format!("{} {}{of}", self.verb, self.object)
-    }
-}
-
 /// The words for an act on a board of that size.
 pub fn act(stage: &Stage, recipe: &Recipe, size: &Size) -> ActWords {
     let (verb, done) = verb(stage.kind);

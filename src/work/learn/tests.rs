@@ -70,9 +70,9 @@ fn four_dulls() -> Learned {
 #[test]
 fn dull_marks_are_taken_with_the_air_of_their_coat() {
     let learned = four_dulls();
-    let told: Vec<_> = learned.dulls().iter().map(|m| (m.kind, m.minutes)).collect();
+    let told: Vec<_> = learned.dulls.iter().map(|m| (m.kind, m.minutes)).collect();
     assert_eq!(told, [(Kind::Stipple, 14.0), (Kind::Coat, 12.0), (Kind::Coat, 13.0), (Kind::Coat, 18.0)]);
-    let factors: Vec<_> = learned.dulls().iter().map(|m| m.drying.factor().unwrap().round()).collect();
+    let factors: Vec<_> = learned.dulls.iter().map(|m| m.drying.factor().unwrap().round()).collect();
     assert_eq!(factors, [1.0, 1.0, 1.0, 3.0]);
 }
 
@@ -84,7 +84,7 @@ fn a_median_needs_three_marks_in_comparable_air() {
     assert_eq!(one.own_dull(Kind::Coat, here(97.0)), OwnDull::NoAir);
     assert_eq!(one.own_dull(Kind::Coat, Drying::Unread), OwnDull::NoAir);
     // Two such panels: four marks of 12, 13, 12, 13 at 50 %; 55 % is comparable (1.13 times), 60 % is not (1.28).
-    let two = Learned { dulls: [one.dulls(), one.dulls()].concat(), faces: Vec::new() };
+    let two = Learned { dulls: [one.dulls.as_slice(), &one.dulls].concat(), faces: Vec::new() };
     let known = OwnDull::Median { minutes: 12.5, marks: 4 };
     for (rh, expected) in [(50.0, known), (55.0, known), (62.0, OwnDull::TooFew { marks: 0 })] {
         assert_eq!(two.own_dull(Kind::Coat, here(rh)), expected, "{rh}");
@@ -96,7 +96,7 @@ fn a_median_needs_three_marks_in_comparable_air() {
 fn marks_without_air_are_compared_with_nothing() {
     let story = story(&[(0.0, "done"), (14.0, "dull")]);
     let learned = Learned::of([&story], &Air::default());
-    assert_eq!(learned.dulls()[0].drying, Drying::Unread);
+    assert_eq!(learned.dulls[0].drying, Drying::Unread);
     assert_eq!(learned.own_dull(Kind::Stipple, here(50.0)), OwnDull::TooFew { marks: 0 });
 }
 

@@ -117,10 +117,8 @@ impl Bow {
     }
 }
 
-/// The most cracks told of in one look, and the longest name of a photograph, in characters.
+/// The most cracks told of in one look.
 pub const CRACKS_MAX: usize = 100;
-/// The longest name of a photograph, in characters.
-pub const PHOTO_MAX: usize = 4000;
 
 /// One look at a panel.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -158,10 +158,6 @@ impl Pot {
     pub fn bath(&self) -> Option<Bath> {
         self.baths.last().copied().filter(|b| b.out.is_none())
     }
-    /// Every cooling, in order.
-    pub fn coolings(&self) -> &[Cooling] {
-        &self.coolings
-    }
     /// The cooling under way.
     pub fn cooling(&self) -> Option<&Cooling> {
         self.coolings.last().filter(|c| !c.over)
@@ -197,10 +193,6 @@ impl Pot {
     /// What is doubtful about the fact of that `seq`.
     pub fn questions_of(&self, seq: u64) -> &[Question] {
         self.questions.get(&seq).map_or(&[], Vec::as_slice)
-    }
-    /// Every question, with the `seq` of its fact.
-    pub fn questions(&self) -> impl Iterator<Item = (u64, &Question)> {
-        self.questions.iter().flat_map(|(seq, asked)| asked.iter().map(|q| (*seq, q)))
     }
 
     /// Takes in one more fact of the story.

@@ -151,6 +151,7 @@ impl<'a> Family<'a> {
     }
 
     /// Every pot with glue of that lot in it.
+    #[cfg_attr(not(test), allow(dead_code, reason = "what is asked of a lot of glue is still to come"))]
     pub fn of_lot(&self, lot: &str) -> Vec<&'a Id> {
         let ids = self.pots.iter().map(|s| &s.pot().opened().id);
         ids.filter(|id| self.lot(id) == Some(lot)).collect()
@@ -177,6 +178,7 @@ impl<'a> Family<'a> {
     }
 
     /// Every standing coat with glue of that lot, by time.
+    #[cfg_attr(not(test), allow(dead_code, reason = "what is asked of a lot of glue is still to come"))]
     pub fn coats_of_lot(&self, lot: &str) -> Vec<CoatFrom> {
         let all = self.panels.iter().flat_map(|p| self.coats_of_panel(p));
         let mut from: Vec<_> = all.filter(|coat| self.lot(&coat.pot) == Some(lot)).collect();

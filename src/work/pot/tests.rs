@@ -279,9 +279,10 @@ fn late_marks_take_their_place_and_undo_ends_at_the_opening() {
             ("8/13 out", "gelled melts 1"),
         ],
     );
-    let cooled: Vec<_> = story.pot().coolings().iter().map(|c| (c.from.wall, c.gelled.map(|m| m.wall))).collect();
+    let cooled: Vec<_> = story.pot().coolings.iter().map(|c| (c.from.wall, c.gelled.map(|m| m.wall))).collect();
     assert_eq!(cooled, [(at(8.0), Some(at(10.0)))]);
-    assert_eq!(story.pot().questions().count(), 0, "out of the bath in time, so nothing is doubtful any more");
+    let doubts = story.entries().iter().flat_map(|e| story.pot().questions_of(e.seq)).count();
+    assert_eq!(doubts, 0, "out of the bath in time, so nothing is doubtful any more");
     check(
         gesso(),
         &[
@@ -410,8 +411,8 @@ fn holds_together(pot: &Pot, min: f64) -> Result<(), TestCaseError> {
     prop_assert!(!over || (s.in_bath.is_none() && pot.cooling().is_none() && s.soak.is_none()));
     prop_assert!(s.in_bath.is_none() || pot.cooling().is_none(), "nothing cools in the bath");
     prop_assert!(pot.baths().iter().rev().skip(1).all(|b| b.out.is_some()), "one bath at a time");
-    prop_assert!(pot.coolings().iter().rev().skip(1).all(|c| c.over), "one cooling at a time");
-    prop_assert!(pot.coolings().iter().all(|c| c.gelled.is_none_or(|g| g.wall >= c.from.wall)));
+    prop_assert!(pot.coolings.iter().rev().skip(1).all(|c| c.over), "one cooling at a time");
+    prop_assert!(pot.coolings.iter().all(|c| c.gelled.is_none_or(|g| g.wall >= c.from.wall)));
     prop_assert!(s.melts as usize >= pot.baths().len());
     prop_assert!(s.max.is_none_or(|t| (-40.0..=100.0).contains(&t.c())));
     prop_assert_eq!(s.overheated.is_some(), s.max.is_some_and(|t| t.c() >= 60.0));
