@@ -10,7 +10,7 @@ use crate::app::page::{Lead, Page, Paragraph};
 use crate::app::view::View;
 use crate::bench::believed_now;
 use crate::text::{lasting, when};
-use crate::work::advice::{Tip, cautions, waits};
+use crate::work::advice::{Tip, cautions, tables, waits};
 use crate::work::panel::story::Story;
 use crate::work::pot;
 use chrono::TimeZone;
@@ -21,7 +21,7 @@ fn told(lead: Lead, text: impl Display, source: impl Display) -> Paragraph {
 }
 
 /// What a gap means and what is to be said of the pot; on what the estimates rest; what makes the act come out right; what
-/// can hurt.
+/// tables say of its paper and its dust; what can hurt.
 pub fn known_page<Z: TimeZone<Offset: Display>>(view: &View, at: &Telling<'_, Z>) -> Page {
     let wanted = view.gap().iter().map(|m| told(Lead::Wanted, m, m.source()));
     let mut paragraphs: Vec<Paragraph> = wanted.collect();
@@ -54,6 +54,10 @@ fn of_panel<Z: TimeZone<Offset: Display>>(view: &View, story: &Story, at: &Telli
     all.extend(pot.and_then(|pot| forecast(view, &pot, at)));
     all.extend(tips(story, &standing, hand, at).into_iter().map(plain));
     all.extend(dew.map(|tip| told(Lead::Caution, tip.text, tip.source)));
+    if let Some(hand) = hand {
+        let figures = tables::grains(&hand, panel.recipe()).into_iter().chain(tables::dust(&hand, panel.recipe()));
+        all.extend(figures.map(plain));
+    }
     all.extend(usual.iter().map(|c| told(Lead::Caution, c.text, c.source)));
     all
 }

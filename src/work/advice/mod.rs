@@ -4,6 +4,7 @@
 //! From the ground up: `source` where a line comes from; `words` how acts and times are said; `told` a story in
 //! sentences; `stages` the tips of each stage; `offers` what a wait is good for; `cautions` where work can hurt;
 //! `lateness` what early and late mean; `making` how a batch is made; `pots` what happened to a pot; `waits` what the air and the maker's own marks say of a wait, and of sealing;
+//! `tables` how coarse a paper is and what of a dust may be breathed;
 //! `inspections` looking a finished panel over; `rehearsal` the lines a newcomer is led by; `calls` when to ring, and when not.
 //!
 //! Lines are short enough to be read at a glance (70 characters) and advise; nothing here forbids. Absent on purpose:
@@ -19,6 +20,7 @@ pub mod pots;
 pub mod rehearsal;
 pub mod source;
 pub mod stages;
+pub mod tables;
 pub mod told;
 pub mod waits;
 pub mod words;
