@@ -6,11 +6,11 @@
 use super::action::Action;
 use super::scene::KeyHint;
 use crate::craft::recipe::{Direction, Recipe};
+use crate::figures::median;
 use crate::review::By;
 use crate::review::compare::{Comparison, LeftOut, compare, driest, outcome};
 use crate::review::lines::Line;
 use crate::review::side::{One, Side};
-use crate::review::stats::median;
 use crate::review::ways::pots;
 use crate::review::words;
 use crate::text::{lasting, round_to};

@@ -3,9 +3,9 @@
 //! What no fact tells stays as the panel's own recipe has it. Absent on purpose: where it is written.
 
 use super::facts::{gesso, laid};
-use super::stats::median;
 use crate::craft::recipe::keys::{COATS, Range, SIZE, Shape, Table};
 use crate::craft::recipe::{Cloth, Faces, Recipe, SealWith};
+use crate::figures::median;
 use crate::text::clean;
 use crate::units::Moment;
 use crate::work::panel::event::{Face, Kind};

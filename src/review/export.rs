@@ -66,7 +66,7 @@ impl From<&Verdict> for LookJson {
     }
 }
 
-/// What `export --as json` writes, whole: what the pieces it is written in are held against.
+/// What `export --as json` writes.
 #[cfg(test)]
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(rename = "export")]

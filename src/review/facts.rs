@@ -4,9 +4,9 @@
 //! records of pots and of the air say (`around` fills that in).
 
 use super::around::ground;
-use super::stats::median;
 use crate::craft::materials::Filler;
 use crate::craft::recipe::SealWith;
+use crate::figures::median;
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::advice::inspections::looks;
 use crate::work::panel::event::{Face, Kind};

@@ -1,11 +1,9 @@
-//! The few statistics an honest comparison needs: quantiles, ranks, and the two-sided permutation test of two groups.
+//! The few statistics an honest comparison needs: means, ranks, and the two-sided permutation test of two groups.
 //!
 //! A permutation test asks in how many of all ways to deal the values out to two groups of these sizes the groups would
 //! lie at least as far apart as they do (Fisher 1935; Pitman 1937). It assumes nothing of how values are spread, and it
 //! is exact where every way is gone through. Absent on purpose: chance from outside (samples are drawn from a seed), and
 //! any word of a cause.
-
-pub use crate::figures::median;
 
 /// With fewer on a side than this nothing is tested: three and three can at best come to p = 0.1.
 pub const FEWEST: usize = 3;
@@ -32,16 +30,6 @@ pub struct Tested {
     pub p: f64,
     /// Whether every way was gone through.
     pub exact: bool,
-}
-
-/// The quantile at `at` (0 to 1) of values in rising order: type 7 of Hyndman and Fan 1996, which R and NumPy use
-/// unless told otherwise. Nothing of no values.
-pub fn quantile(rising: &[f64], at: f64) -> Option<f64> {
-    let last = rising.len().checked_sub(1)?;
-    let place = last as f64 * at.clamp(0.0, 1.0);
-    let (low, high) = (place.floor() as usize, place.ceil() as usize);
-    let (low, high) = (*rising.get(low)?, *rising.get(high)?);
-    Some(low + (high - low) * place.fract())
 }
 
 /// The mean; nothing of no values.

@@ -55,7 +55,11 @@ impl View {
         let mut requests = Vec::new();
         for (id, act) in looks {
             let inspects = matches!(act, Act::Inspect(_));
-            requests.extend(self.request(Request::Look(id.clone(), Ask::now(act)), What::Look, now));
+            requests.extend(self.request(
+                Request::Look(id.clone(), Ask { act, at: None, seen: None }),
+                What::Look,
+                now,
+            ));
             if let (Over::Sitting(sitting), true, false) = (&mut self.over, inspects, busy) {
                 sitting.saving(&id);
             }

@@ -93,36 +93,6 @@ pub struct Invented {
     pub air: Vec<Entry<air::Event>>,
 }
 
-/// An invented fact that the rules refuse: a mistake in this module.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Refused {
-    /// A panel's.
-    Panel(PanelRefusal),
-    /// A pot's.
-    Pot(PotRefusal),
-}
-
-impl fmt::Display for Refused {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Refused::Panel(refusal) => refusal.fmt(f),
-            Refused::Pot(refusal) => refusal.fmt(f),
-        }
-    }
-}
-
-impl From<PanelRefusal> for Refused {
-    fn from(refusal: PanelRefusal) -> Self {
-        Refused::Panel(refusal)
-    }
-}
-
-impl From<PotRefusal> for Refused {
-    fn from(refusal: PotRefusal) -> Self {
-        Refused::Pot(refusal)
-    }
-}
-
 /// Why no stories were written.
 #[derive(Debug, Clone, PartialEq)]
 pub enum DemoFailure {
@@ -131,8 +101,8 @@ pub enum DemoFailure {
         /// Where.
         dir: PathBuf,
     },
-    /// An invented fact was refused.
-    Refused(Refused),
+    /// The rules refuse an invented fact, and say why: a mistake in this module.
+    Refused(String),
     /// A journal could not be written.
     Journal(Failure),
     /// The directory could not be written to.
@@ -161,9 +131,15 @@ impl fmt::Display for DemoFailure {
 
 impl std::error::Error for DemoFailure {}
 
-impl From<Refused> for DemoFailure {
-    fn from(refused: Refused) -> Self {
-        DemoFailure::Refused(refused)
+impl From<PanelRefusal> for DemoFailure {
+    fn from(refusal: PanelRefusal) -> Self {
+        DemoFailure::Refused(refusal.to_string())
+    }
+}
+
+impl From<PotRefusal> for DemoFailure {
+    fn from(refusal: PotRefusal) -> Self {
+        DemoFailure::Refused(refusal.to_string())
     }
 }
 
@@ -180,7 +156,7 @@ const BEGINS_WEEK: (i64, i64) = (37, 43);
 ///
 /// # Errors
 /// The refusal of a fact, which is a mistake in this module.
-pub fn invent(asked: &Asked) -> Result<Invented, Refused> {
+pub fn invent(asked: &Asked) -> Result<Invented, DemoFailure> {
     let weather = Weather::new(asked.seed);
     let mut shelf = Invented { panels: Vec::new(), pots: Vec::new(), air: Vec::new() };
     let (mut taken, mut names) = (BTreeSet::new(), Names::default());

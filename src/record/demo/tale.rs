@@ -197,18 +197,7 @@ impl Tale {
                 self.befell = true;
                 self.tell(&Act::Skip(words::REST_ENDED.to_owned()), at, at)?;
             }
-            Fate::Plain
-            | Fate::TakenBack
-            | Fate::Late
-            | Fate::Repeated
-            | Fate::GivenUp
-            | Fate::Extra
-            | Fate::Turned
-            | Fate::RestEnded
-            | Fate::Weighed
-            | Fate::CalledAway
-            | Fate::Hasty
-            | Fate::Slow => return Ok(None),
+            _ => return Ok(None),
         }
         Ok(Some(at + Span::from_s(60)))
     }
@@ -248,17 +237,7 @@ impl Tale {
             }
             Fate::CalledAway if self.front_coat(stage, 3) => self.called = true,
             Fate::Weighed => self.weigh(stage, free)?,
-            Fate::Plain
-            | Fate::TakenBack
-            | Fate::Late
-            | Fate::Repeated
-            | Fate::GivenUp
-            | Fate::Extra
-            | Fate::Turned
-            | Fate::RestEnded
-            | Fate::CalledAway
-            | Fate::Hasty
-            | Fate::Slow => {}
+            _ => {}
         }
         if self.chance.one_in(9)
             && let Some(words) = self.chance.of(words::notes(stage.kind))

@@ -5,7 +5,7 @@
 //! are on which side (`sides`), which are one observation (`units`).
 
 use super::super::facts::Facts;
-use super::super::stats::{self, FEWEST, median, permutation};
+use super::super::stats::{self, FEWEST, permutation};
 use super::super::ways::names;
 use super::fields::{FIELDS, Field, WORD_FIELDS, field};
 use super::groups::distinct_pots;
@@ -13,6 +13,7 @@ use super::said::{p_text, span};
 use super::sides::{Sides, by_outcome, cracked_by};
 use super::units::Units;
 use super::{Differs, Value};
+use crate::figures::median;
 use crate::text::round_to;
 use rayon::prelude::*;
 use std::collections::BTreeMap;

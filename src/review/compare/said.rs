@@ -4,11 +4,11 @@
 //! Absent on purpose: the table and the page they stand on (`words`, `html`).
 
 use super::super::facts::Facts;
-use super::super::stats;
 use super::groups::distinct_pots;
 use super::sides::Sides;
 use super::units::Units;
 use super::{Between, Differs, LeftOut};
+use crate::figures::median;
 use crate::text::round_to;
 
 impl Sides<'_> {
@@ -45,7 +45,7 @@ pub fn p_text(p: f64) -> String {
 
 /// Values in rising order as their median and range: "15 min (12 to 31)".
 pub(super) fn span(rising: &[f64], unit: &str) -> String {
-    match (stats::quantile(rising, 0.5), rising.first(), rising.last()) {
+    match (median(rising), rising.first(), rising.last()) {
         (Some(middle), Some(low), Some(high)) if low != high => {
             format!("{}{unit} ({} to {})", round_to(middle, 2), round_to(*low, 2), round_to(*high, 2))
         }

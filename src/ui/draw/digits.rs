@@ -70,17 +70,17 @@ impl Cut {
 }
 
 /// Draws `text` with its top left corner at `x`, `y`, hatched.
-pub(super) fn hatched(pen: &mut Pen<'_>, x: u16, y: u16, text: &str, cut: Cut, hatch: Hatch, ink: Ink) {
+pub(super) fn hatched(pen: &mut Pen<'_>, x: u16, y: u16, text: &str, cut: Cut, hatch: Hatch) {
     each(text, cut, |column, row, lit| {
         if lit {
-            pen.put(x.saturating_add(column), y.saturating_add(row), hatch.bold(), ink);
+            pen.put(x.saturating_add(column), y.saturating_add(row), hatch.bold(), Ink::Read);
         }
     });
 }
 
 /// Draws `text` cut out of a plate that fills `area` and leaves a rim round the figures.
-pub(super) fn cut_out(pen: &mut Pen<'_>, area: Rect, at: (u16, u16), text: &str, cut: Cut, ink: Ink) {
-    pen.fill(area, '█', ink);
+pub(super) fn cut_out(pen: &mut Pen<'_>, area: Rect, at: (u16, u16), text: &str, cut: Cut) {
+    pen.fill(area, '█', Ink::Read);
     let (x, y) = at;
     each(text, cut, |column, row, lit| {
         if lit {

@@ -54,7 +54,7 @@ fn rack(pen: &mut Pen<'_>, area: Rect, rack: &[RackLine]) -> u16 {
         let here = below(top(rest, each), 1);
         match letters::fitting(&text, here.width * 3 / 4, here.height, 1, false) {
             Some(scale) => {
-                letters::set(pen, here.x, here.y, &text, scale, Ink::Strong);
+                letters::set(pen, here.x, here.y, &text, scale);
                 let wide = letters::width(&text, scale).unwrap_or(0);
                 pen.lines(below(right_of(here, wide + 3), 1), &words, Ink::Read);
             }

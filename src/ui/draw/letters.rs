@@ -136,7 +136,7 @@ fn halves(text: &str) -> Option<Vec<String>> {
 }
 
 /// Sets `text` with its top left corner at `x`, `y`.
-pub(super) fn set(pen: &mut Pen<'_>, x: u16, y: u16, text: &str, scale: u16, ink: Ink) {
+pub(super) fn set(pen: &mut Pen<'_>, x: u16, y: u16, text: &str, scale: u16) {
     let mut from = x;
     for sign in text.chars() {
         let Some(dots) = dots(sign) else { continue };
@@ -153,7 +153,7 @@ pub(super) fn set(pen: &mut Pen<'_>, x: u16, y: u16, text: &str, scale: u16, ink
                     (false, false) => ' ',
                 };
                 if sign != ' ' {
-                    pen.put(from.saturating_add(column), y.saturating_add(row), sign, ink);
+                    pen.put(from.saturating_add(column), y.saturating_add(row), sign, Ink::Strong);
                 }
             }
         }

@@ -56,7 +56,7 @@ fn act(pen: &mut Pen<'_>, area: Rect, view: &MakingView) -> u16 {
         Some(set) => {
             let mut y = area.y;
             for line in &set.lines {
-                letters::set(pen, area.x, y, line, set.scale, Ink::Strong);
+                letters::set(pen, area.x, y, line, set.scale);
                 y += letters::rows(set.scale) + set.gap();
             }
             set.rows()
@@ -73,7 +73,7 @@ fn time(pen: &mut Pen<'_>, area: Rect, shown: &Digits) -> u16 {
     let (text, _) = digits::text(shown);
     match letters::fitting(&text, area.width, area.height, 4, pen.ascii()) {
         Some(scale) => {
-            letters::set(pen, area.x, area.y, &text, scale, Ink::Strong);
+            letters::set(pen, area.x, area.y, &text, scale);
             letters::rows(scale)
         }
         None => {

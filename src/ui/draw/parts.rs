@@ -60,7 +60,7 @@ pub(super) fn act(pen: &mut Pen<'_>, area: Rect, scene: &Scene, most: u16) -> (u
     let Some(set) = set else { return act_in_words(pen, area, act) };
     let mut y = area.y;
     for line in &set.lines {
-        letters::set(pen, area.x, y, line, set.scale, Ink::Strong);
+        letters::set(pen, area.x, y, line, set.scale);
         y += letters::rows(set.scale) + set.gap();
     }
     let rows = set.rows();
@@ -146,11 +146,11 @@ fn these_digits(pen: &mut Pen<'_>, area: Rect, scene: &Scene, shown: Digits, han
         if rim_top > 0 {
             pen.fill(Rect { y: area.y, height: 1, ..plate }, '▄', Ink::Read);
         }
-        digits::cut_out(pen, plate, (x, y), &text, cut, Ink::Read);
+        digits::cut_out(pen, plate, (x, y), &text, cut);
         pen.fill(Rect { y: y + cut.rows, height: 1, ..plate }, '▀', Ink::Read);
     } else {
         let hatch = Hatch::of(scene.act.kind, scene.act.direction);
-        digits::hatched(pen, x, y, &text, cut, hatch, Ink::Read);
+        digits::hatched(pen, x, y, &text, cut, hatch);
     }
     cut.rows + rim_top + rim_low
 }
@@ -159,7 +159,7 @@ fn these_digits(pen: &mut Pen<'_>, area: Rect, scene: &Scene, shown: Digits, han
 fn low_digits(pen: &mut Pen<'_>, area: Rect, scene: &Scene, text: &str) -> u16 {
     match letters::fitting(text, area.width, area.height, 2, pen.ascii()) {
         Some(scale) => {
-            letters::set(pen, area.x, area.y, text, scale, Ink::Strong);
+            letters::set(pen, area.x, area.y, text, scale);
             letters::rows(scale)
         }
         None => {
@@ -210,7 +210,7 @@ pub(super) fn way(pen: &mut Pen<'_>, area: Rect, scene: &Scene, large: bool) -> 
     let name = direction.name().to_uppercase();
     let scale = letters::fitting(&name, area.width, area.height / 6, 2, pen.ascii());
     if let (true, Some(scale)) = (large, scale) {
-        letters::set(pen, area.x, area.y, &name, scale, Ink::Strong);
+        letters::set(pen, area.x, area.y, &name, scale);
         let rows = letters::rows(scale);
         pen.words(top(below(area, rows), 1), &scene.act.along, Ink::Read);
         return rows + u16::from(!scene.act.along.is_empty());

@@ -85,7 +85,7 @@ fn low(pen: &mut Pen<'_>, area: Rect, scene: &Scene) {
     let fits = letters::fitting(&time, rest.width, rest.height, 2, pen.ascii());
     let used = match fits {
         Some(scale) if !time.is_empty() => {
-            letters::set(pen, rest.x, rest.y, &time, scale, Ink::Strong);
+            letters::set(pen, rest.x, rest.y, &time, scale);
             letters::rows(scale)
         }
         Some(_) | None => {

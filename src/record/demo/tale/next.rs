@@ -60,26 +60,12 @@ impl Tale {
         match self.fate {
             Fate::Hasty if coat && chance.one_in(2) => (due - chance.seconds(90, 280), None),
             Fate::Slow if coat => (due + chance.seconds(150, 640), None),
-            Fate::Plain
-            | Fate::TakenBack
-            | Fate::Late
-            | Fate::Repeated
-            | Fate::GivenUp
-            | Fate::Extra
-            | Fate::Turned
-            | Fate::RestEnded
-            | Fate::Weighed
-            | Fate::CalledAway
-            | Fate::Hasty
-            | Fate::Slow => {
-                if gloss && (dull_late || chance.one_in(2)) {
-                    let share = chance.between(72, 97);
-                    let dull = from + Span::from_s(span.ms() / 1000 * share / 100);
-                    (dull + chance.seconds(20, 80), Some(dull))
-                } else {
-                    (due + chance.seconds(4, 110), None)
-                }
+            _ if gloss && (dull_late || chance.one_in(2)) => {
+                let share = chance.between(72, 97);
+                let dull = from + Span::from_s(span.ms() / 1000 * share / 100);
+                (dull + chance.seconds(20, 80), Some(dull))
             }
+            _ => (due + chance.seconds(4, 110), None),
         }
     }
 
