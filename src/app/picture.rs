@@ -1,4 +1,4 @@
-//! Makes the picture of the bench from what is true: stories and a moment in, a [`Scene`] out.
+//! Makes the picture of the bench from what is true: stories and a moment in, a `Scene` out.
 //!
 //! Absent on purpose: reading clocks (the moment and the zone are handed in), drawing.
 

@@ -61,7 +61,7 @@ impl Around {
 
     /// What was known of panels and pots at that time; none asks for no other time. The air is looked up by time anyway.
     #[must_use]
-    pub fn as_of(self, at: Option<Stamp>) -> Around {
+    pub fn known_at(self, at: Option<Stamp>) -> Around {
         let Some(at) = at else { return self };
         Around {
             pots: self.pots.iter().map(|told| then(told, at)).collect(),

@@ -122,7 +122,7 @@ pub(super) fn show(here: &Here, asked: &str, at: Option<&String>, json: bool) ->
     } else {
         let now = at.map_or(believed_now(story, here.clock.now()), Moment::wall_only);
         let then = at.and_then(|at| story.as_of(at)).map_or_else(|| Arc::clone(story), Arc::new);
-        out::text(&tell_pot::pot(&then, now, &around(here, bench)?.as_of(at)))?;
+        out::text(&tell_pot::pot(&then, now, &around(here, bench)?.known_at(at)))?;
     }
     match told.damage.filter(|d| d.kind.blocks()) {
         Some(damage) => Err(Fault::damaged(format!("{} is damaged: {damage}; see `sottile verify`", told.id)).into()),
@@ -134,7 +134,7 @@ fn print_json(here: &Here, bench: Bench, told: &Told<Pot>, at: Option<crate::uni
     let Some(story) = &told.story else { return Ok(()) };
     let now = at.map_or(believed_now(story, here.clock.now()), Moment::wall_only);
     let then = at.and_then(|at| story.as_of(at)).map_or_else(|| Arc::clone(story), Arc::new);
-    let around = around(here, bench)?.as_of(at);
+    let around = around(here, bench)?.known_at(at);
     out::json(&PotJson::of(&then, told.damage.as_ref(), now, &around))
 }
 
