@@ -112,7 +112,7 @@ def main():
     try:
         bus.bind(str(root / "bus"))
         bus.listen(512)
-        (root / "tmux.conf").write_text("set -g status off\nset -g window-size manual\nset -g history-limit 0\n")
+        (root / "tmux.conf").write_text("set -g status off\nset -g history-limit 0\n")
         shim = root / "clock.so"
         source = Path(__file__).with_name("clock.c")
         subprocess.run(["cc", "-shared", "-fPIC", "-O1", "-o", shim, source, "-ldl"], check=True)

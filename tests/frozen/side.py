@@ -174,9 +174,9 @@ class Case:
         self.rest()
 
 
-# How often a screen is looked at, and for how long it must stay as it is, in seconds.
-LOOK = 0.03
-STILL = 0.15
+# How often the program is looked at, in seconds; so many times it must be asleep before its screen is believed.
+LOOK = 0.02
+ASLEEP = 3
 # For how long it may go on changing.
 RESTLESS = 8
 
@@ -220,7 +220,8 @@ class Screen:
 
     def look(self):
         """The screen with its colours, and where its cursor is."""
-        at = "cursor #{cursor_x} #{cursor_y} shown #{cursor_flag} full #{alternate_on}"
+        # Where a hidden cursor is depends on what was painted last, and nobody sees it.
+        at = "#{?cursor_flag,cursor #{cursor_x} #{cursor_y},no cursor}#{?alternate_on,, - the program has left}"
         return self.tmux("capture-pane", "-p", "-e", "-t", self.name, ";", "display-message", "-p", "-t", self.name, at)
 
     def sleeps(self):
@@ -236,16 +237,19 @@ class Screen:
         return all_sleep
 
     def still(self):
-        """The screen once it stays as it is."""
-        begun = time.monotonic()
-        seen, since = None, begun
-        while True:
-            now, at = self.look(), time.monotonic()
-            if now != seen or not self.sleeps():
-                seen, since = now, at
-            if at - since >= STILL or at - begun > RESTLESS:
-                return seen
+        """The screen once nothing of the program is at work, and it stays as it is."""
+        end = time.monotonic() + RESTLESS
+        seen, asleep = None, 0
+        time.sleep(2 * LOOK)
+        while time.monotonic() < end:
+            asleep = asleep + 1 if self.sleeps() else 0
+            if asleep >= ASLEEP:
+                now = self.look()
+                if now == seen:
+                    break
+                seen, asleep = now, 0
             time.sleep(LOOK)
+        return seen
 
     def until(self, holds):
         """Waits until the screen is so, or gives up."""
