@@ -5,31 +5,31 @@
 //! that is not known is told of and passed over.
 //! Absent on purpose: writing the file, recipes' meaning (`craft::recipe`; here only their texts), terminal, clocks.
 
-mod fault;
-mod file;
+mod error;
+mod parser;
 
 #[cfg(test)]
 mod tests;
 
-pub use fault::{ConfigError, Fault, Unknown, Wrong};
+pub use error::{ConfigError, SettingError, SettingErrorKind, UnknownSetting};
 
 use crate::craft::materials::Filler;
-use crate::text::{Trouble, Units};
+use crate::text::{FileError, UnitSystem};
 use std::ffi::OsString;
 use std::fmt;
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
 /// The largest settings or recipe file read, bytes.
-pub const LARGEST: u64 = 1 << 20;
+pub const MAX_FILE_BYTES: u64 = 1 << 20;
 
 /// Where a setting came from.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Origin {
     /// An option on the command line.
-    Option,
+    CommandLine,
     /// This environment variable.
-    Env(&'static str),
+    Environment(&'static str),
     /// This line of this settings file, from 1.
     File(PathBuf, usize),
     /// Nobody chose; the program did.
@@ -39,8 +39,8 @@ pub enum Origin {
 impl fmt::Display for Origin {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Origin::Option => f.write_str("option"),
-            Origin::Env(name) => write!(f, "environment, {name}"),
+            Origin::CommandLine => f.write_str("option"),
+            Origin::Environment(name) => write!(f, "environment, {name}"),
             Origin::File(path, line) => write!(f, "{}, line {line}", path.display()),
             Origin::Default => f.write_str("default"),
         }
@@ -53,25 +53,25 @@ pub struct Sourced<T> {
     /// What was chosen.
     pub value: T,
     /// By whom.
-    pub from: Origin,
+    pub origin: Origin,
 }
 
 impl<T> Sourced<T> {
     /// A setting nobody chose.
-    pub fn default(value: T) -> Self {
-        Sourced { value, from: Origin::Default }
+    pub fn from_default(value: T) -> Self {
+        Sourced { value, origin: Origin::Default }
     }
-    fn option(value: T) -> Self {
-        Sourced { value, from: Origin::Option }
+    fn from_option(value: T) -> Self {
+        Sourced { value, origin: Origin::CommandLine }
     }
-    fn env(value: T, name: &'static str) -> Self {
-        Sourced { value, from: Origin::Env(name) }
+    fn from_env(value: T, name: &'static str) -> Self {
+        Sourced { value, origin: Origin::Environment(name) }
     }
 }
 
 /// Whether colour is used.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Color {
+pub enum ColorMode {
     /// Where the output is a terminal that shows it.
     Auto,
     /// Always.
@@ -80,22 +80,22 @@ pub enum Color {
     Never,
 }
 
-impl Color {
+impl ColorMode {
     /// All of them, in the order they are told.
-    pub const ALL: [Color; 3] = [Color::Auto, Color::Always, Color::Never];
+    pub const ALL: [ColorMode; 3] = [ColorMode::Auto, ColorMode::Always, ColorMode::Never];
     /// The word written in commands and settings.
     pub const fn name(self) -> &'static str {
         match self {
-            Color::Auto => "auto",
-            Color::Always => "always",
-            Color::Never => "never",
+            ColorMode::Auto => "auto",
+            ColorMode::Always => "always",
+            ColorMode::Never => "never",
         }
     }
 }
 
 /// The colours of the screen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Theme {
+pub enum ThemeName {
     /// The terminal's own sixteen.
     Terminal,
     /// Ours, on a dark ground.
@@ -106,58 +106,58 @@ pub enum Theme {
     Mono,
 }
 
-impl Theme {
+impl ThemeName {
     /// All of them, in the order they are told.
-    pub const ALL: [Theme; 4] = [Theme::Terminal, Theme::Dark, Theme::Light, Theme::Mono];
+    pub const ALL: [ThemeName; 4] = [ThemeName::Terminal, ThemeName::Dark, ThemeName::Light, ThemeName::Mono];
     /// The word written in settings.
     pub const fn name(self) -> &'static str {
         match self {
-            Theme::Terminal => "terminal",
-            Theme::Dark => "dark",
-            Theme::Light => "light",
-            Theme::Mono => "mono",
+            ThemeName::Terminal => "terminal",
+            ThemeName::Dark => "dark",
+            ThemeName::Light => "light",
+            ThemeName::Mono => "mono",
         }
     }
 }
 
 /// The hours in which long waits end silently, in minutes of the local day; from may be later than to, over midnight.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub struct Night {
+pub struct QuietHours {
     /// The first silent minute, 0 to 1439.
-    pub from_min: u16,
+    pub start_min: u16,
     /// The first minute after them, 0 to 1439.
-    pub to_min: u16,
+    pub end_min: u16,
 }
 
-impl Night {
+impl QuietHours {
     /// Ten in the evening to seven in the morning; assumed.
-    pub const USUAL: Night = Night { from_min: 22 * 60, to_min: 7 * 60 };
+    pub const DEFAULT: QuietHours = QuietHours { start_min: 22 * 60, end_min: 7 * 60 };
 
     /// Reads `22:00-07:00`.
-    pub fn read(text: &str) -> Option<Night> {
+    pub fn parse(text: &str) -> Option<QuietHours> {
         let (from, to) = text.split_once('-')?;
-        let night = Night { from_min: minute_of_day(from)?, to_min: minute_of_day(to)? };
-        (night.from_min != night.to_min).then_some(night)
+        let night = QuietHours { start_min: parse_minute_of_day(from)?, end_min: parse_minute_of_day(to)? };
+        (night.start_min != night.end_min).then_some(night)
     }
 
     /// Whether that minute of the local day (hour x 60 + minute) is silent.
-    pub const fn holds(self, minute: u16) -> bool {
-        if self.from_min <= self.to_min {
-            self.from_min <= minute && minute < self.to_min
+    pub const fn contains(self, minute: u16) -> bool {
+        if self.start_min <= self.end_min {
+            self.start_min <= minute && minute < self.end_min
         } else {
-            self.from_min <= minute || minute < self.to_min
+            self.start_min <= minute || minute < self.end_min
         }
     }
 }
 
-impl fmt::Display for Night {
+impl fmt::Display for QuietHours {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (from, to) = (self.from_min, self.to_min);
+        let (from, to) = (self.start_min, self.end_min);
         write!(f, "{:02}:{:02}-{:02}:{:02}", from / 60, from % 60, to / 60, to % 60)
     }
 }
 
-fn minute_of_day(text: &str) -> Option<u16> {
+fn parse_minute_of_day(text: &str) -> Option<u16> {
     let (h, m) = text.trim().split_once(':')?;
     let figures = |s: &str| (1..=2).contains(&s.len()) && s.bytes().all(|b| b.is_ascii_digit());
     if !figures(h) || !figures(m) {
@@ -169,7 +169,7 @@ fn minute_of_day(text: &str) -> Option<u16> {
 
 /// How the bench calls.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Alarm {
+pub struct AlarmSettings {
     /// The terminal's bell.
     pub bell: Sourced<bool>,
     /// What the terminal or desktop shows as a notification.
@@ -184,59 +184,59 @@ pub struct Alarm {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Settings {
     /// The settings file, whether it exists or not; none where the platform names no place for it.
-    pub file: Option<Sourced<PathBuf>>,
+    pub config_file: Option<Sourced<PathBuf>>,
     /// Where panels, pots and air are kept.
-    pub data: Sourced<PathBuf>,
+    pub data_dir: Sourced<PathBuf>,
     /// What sizes and amounts are shown in.
-    pub units: Sourced<Units>,
+    pub unit_system: Sourced<UnitSystem>,
     /// Whether colour is used.
-    pub color: Sourced<Color>,
+    pub color_mode: Sourced<ColorMode>,
     /// Nothing but ASCII on the screen.
     pub ascii: Sourced<bool>,
     /// The colours of the screen.
-    pub theme: Sourced<Theme>,
+    pub theme: Sourced<ThemeName>,
     /// The silent hours; none: there are none.
-    pub night: Sourced<Option<Night>>,
+    pub quiet_hours: Sourced<Option<QuietHours>>,
     /// How the bench calls.
-    pub alarm: Alarm,
+    pub alarm: AlarmSettings,
     /// Whether dry air may shorten a wait; it may always lengthen one.
     pub air_may_shorten: Sourced<bool>,
     /// Loose bulk densities weighed by the maker, g/ml.
     pub bulk_g_per_ml: Vec<(Filler, Sourced<f64>)>,
     /// Keys passed over.
-    pub unknown: Vec<Unknown>,
+    pub unknown_settings: Vec<UnknownSetting>,
 }
 
 /// What the command line says.
 #[derive(Debug, Clone, Default)]
 pub struct Options {
     /// `--config`.
-    pub config: Option<PathBuf>,
+    pub config_file: Option<PathBuf>,
     /// `--data`.
-    pub data: Option<PathBuf>,
+    pub data_dir: Option<PathBuf>,
     /// `--units`.
-    pub units: Option<Units>,
+    pub unit_system: Option<UnitSystem>,
     /// `--color`.
-    pub color: Option<Color>,
+    pub color_mode: Option<ColorMode>,
     /// `--ascii`.
     pub ascii: bool,
 }
 
 /// Where the platform wants settings and data; none where it names no place.
 #[derive(Debug, Clone, Default)]
-pub struct Places {
+pub struct PlatformDirs {
     /// The directory of the settings file.
-    pub config: Option<PathBuf>,
+    pub config_dir: Option<PathBuf>,
     /// The directory of the data.
-    pub data: Option<PathBuf>,
+    pub data_dir: Option<PathBuf>,
 }
 
-impl Places {
+impl PlatformDirs {
     /// Those of this platform. Relative XDG directories are ignored, as that specification asks.
-    pub fn of_platform() -> Self {
-        directories::ProjectDirs::from("", "", "sottile").map_or_else(Places::default, |dirs| Places {
-            config: Some(dirs.config_dir().to_owned()),
-            data: Some(dirs.data_dir().to_owned()),
+    pub fn from_platform() -> Self {
+        directories::ProjectDirs::from("", "", "sottile").map_or_else(PlatformDirs::default, |dirs| PlatformDirs {
+            config_dir: Some(dirs.config_dir().to_owned()),
+            data_dir: Some(dirs.data_dir().to_owned()),
         })
     }
 }
@@ -247,7 +247,7 @@ impl Settings {
     /// # Errors
     /// As [`Settings::resolve`].
     pub fn load(options: &Options) -> Result<Settings, ConfigError> {
-        Settings::resolve(options, |name| std::env::var_os(name), &Places::of_platform())
+        Settings::resolve(options, |name| std::env::var_os(name), &PlatformDirs::from_platform())
     }
 
     /// The settings from `options`, the environment as `env` tells it (an empty variable counts as unset), and the file.
@@ -257,79 +257,87 @@ impl Settings {
     pub fn resolve(
         options: &Options,
         env: impl Fn(&str) -> Option<OsString>,
-        places: &Places,
+        places: &PlatformDirs,
     ) -> Result<Settings, ConfigError> {
-        let env = |name: &'static str| env(name).filter(|v| !v.is_empty()).map(|v| Sourced::env(v, name));
-        let file = settings_file(options, &env, places);
+        let env = |name: &'static str| env(name).filter(|v| !v.is_empty()).map(|v| Sourced::from_env(v, name));
+        let file = find_settings_file(options, &env, places);
         let mut chosen = match &file {
             Some(file) => read_settings(file)?,
-            None => file::Chosen::default(),
+            None => parser::FileSettings::default(),
         };
-        let data = options.data.clone().map(Sourced::option);
-        let data = data.or_else(|| env("SOTTILE_DATA").map(|v| Sourced { value: v.value.into(), from: v.from }));
-        let data = data.or(chosen.data.take()).or_else(|| places.data.clone().map(Sourced::default));
+        let data = options.data_dir.clone().map(Sourced::from_option);
+        let data = data.or_else(|| env("SOTTILE_DATA").map(|v| Sourced { value: v.value.into(), origin: v.origin }));
+        let data = data.or(chosen.data_dir.take()).or_else(|| places.data_dir.clone().map(Sourced::from_default));
         Ok(Settings {
-            file,
-            data: data.ok_or(ConfigError::NoPlaceForData)?,
-            units: options.units.map(Sourced::option).or(chosen.units).unwrap_or(Sourced::default(Units::Metric)),
-            color: color(options, &env, chosen.color),
-            ascii: options.ascii.then(|| Sourced::option(true)).or(chosen.ascii).unwrap_or(Sourced::default(false)),
-            theme: chosen.theme.unwrap_or(Sourced::default(Theme::Terminal)),
-            night: chosen.night.unwrap_or(Sourced::default(Some(Night::USUAL))),
-            alarm: Alarm {
-                bell: chosen.bell.unwrap_or(Sourced::default(true)),
-                desktop: chosen.desktop.unwrap_or(Sourced::default(true)),
-                command: chosen.command.unwrap_or(Sourced::default(Vec::new())),
-                repeat_min: chosen.repeat_min.unwrap_or(Sourced::default(3.0)),
+            config_file: file,
+            data_dir: data.ok_or(ConfigError::NoDataDir)?,
+            unit_system: options
+                .unit_system
+                .map(Sourced::from_option)
+                .or(chosen.unit_system)
+                .unwrap_or(Sourced::from_default(UnitSystem::Metric)),
+            color_mode: resolve_color_mode(options, &env, chosen.color_mode),
+            ascii: options
+                .ascii
+                .then(|| Sourced::from_option(true))
+                .or(chosen.ascii)
+                .unwrap_or(Sourced::from_default(false)),
+            theme: chosen.theme.unwrap_or(Sourced::from_default(ThemeName::Terminal)),
+            quiet_hours: chosen.quiet_hours.unwrap_or(Sourced::from_default(Some(QuietHours::DEFAULT))),
+            alarm: AlarmSettings {
+                bell: chosen.bell.unwrap_or(Sourced::from_default(true)),
+                desktop: chosen.desktop.unwrap_or(Sourced::from_default(true)),
+                command: chosen.command.unwrap_or(Sourced::from_default(Vec::new())),
+                repeat_min: chosen.repeat_min.unwrap_or(Sourced::from_default(3.0)),
             },
-            air_may_shorten: chosen.air_may_shorten.unwrap_or(Sourced::default(false)),
+            air_may_shorten: chosen.air_may_shorten.unwrap_or(Sourced::from_default(false)),
             bulk_g_per_ml: chosen.bulk_g_per_ml,
-            unknown: chosen.unknown,
+            unknown_settings: chosen.unknown_settings,
         })
     }
 
     /// The directory of the maker's own recipes: `recipes` beside the settings file.
-    pub fn recipes(&self) -> Option<PathBuf> {
-        Some(self.file.as_ref()?.value.parent()?.join("recipes"))
+    pub fn recipes_dir(&self) -> Option<PathBuf> {
+        Some(self.config_file.as_ref()?.value.parent()?.join("recipes"))
     }
 
     /// The maker's own recipe files, by name (the file's, without `.toml`) in order; a file that cannot be read keeps
     /// its place with the reason. No such directory: none.
-    pub fn user_recipe_texts(&self) -> Vec<(String, PathBuf, io::Result<String>)> {
-        self.recipes().map_or_else(Vec::new, |dir| recipe_texts(&dir))
+    pub fn read_user_recipes(&self) -> Vec<(String, PathBuf, io::Result<String>)> {
+        self.recipes_dir().map_or_else(Vec::new, |dir| read_recipe_texts(&dir))
     }
 
     /// Where things lie: what it is, and the path.
     pub fn paths(&self) -> Vec<(&'static str, PathBuf)> {
-        let config = self.file.as_ref().map(|file| ("config", file.value.clone()));
-        let recipes = self.recipes().map(|dir| ("recipes", dir));
-        config.into_iter().chain(recipes).chain([("data", self.data.value.clone())]).collect()
+        let config = self.config_file.as_ref().map(|file| ("config", file.value.clone()));
+        let recipes = self.recipes_dir().map(|dir| ("recipes", dir));
+        config.into_iter().chain(recipes).chain([("data", self.data_dir.value.clone())]).collect()
     }
 
     /// Every setting for the eye: its key in the file, its value as it would be written there, where it came from.
     pub fn rows(&self) -> Vec<(String, String, Origin)> {
         let row = |key: &str, value: String, from: &Origin| (key.to_owned(), value, from.clone());
         let quoted = |text: &str| toml::Value::from(text).to_string();
-        let night = self.night.value.map_or_else(|| "none".to_owned(), |n| n.to_string());
+        let night = self.quiet_hours.value.map_or_else(|| "none".to_owned(), |n| n.to_string());
         let command = toml::Value::from(self.alarm.command.value.clone()).to_string();
         let mut rows = vec![
-            row("data", quoted(&self.data.value.to_string_lossy()), &self.data.from),
-            row("units", quoted(self.units.value.name()), &self.units.from),
-            row("color", quoted(self.color.value.name()), &self.color.from),
-            row("ascii", self.ascii.value.to_string(), &self.ascii.from),
-            row("theme", quoted(self.theme.value.name()), &self.theme.from),
-            row("night", quoted(&night), &self.night.from),
-            row("air_may_shorten", self.air_may_shorten.value.to_string(), &self.air_may_shorten.from),
-            row("alarm.bell", self.alarm.bell.value.to_string(), &self.alarm.bell.from),
-            row("alarm.desktop", self.alarm.desktop.value.to_string(), &self.alarm.desktop.from),
-            row("alarm.command", command, &self.alarm.command.from),
-            row("alarm.repeat_min", format!("{:?}", self.alarm.repeat_min.value), &self.alarm.repeat_min.from),
+            row("data", quoted(&self.data_dir.value.to_string_lossy()), &self.data_dir.origin),
+            row("units", quoted(self.unit_system.value.name()), &self.unit_system.origin),
+            row("color", quoted(self.color_mode.value.name()), &self.color_mode.origin),
+            row("ascii", self.ascii.value.to_string(), &self.ascii.origin),
+            row("theme", quoted(self.theme.value.name()), &self.theme.origin),
+            row("night", quoted(&night), &self.quiet_hours.origin),
+            row("air_may_shorten", self.air_may_shorten.value.to_string(), &self.air_may_shorten.origin),
+            row("alarm.bell", self.alarm.bell.value.to_string(), &self.alarm.bell.origin),
+            row("alarm.desktop", self.alarm.desktop.value.to_string(), &self.alarm.desktop.origin),
+            row("alarm.command", command, &self.alarm.command.origin),
+            row("alarm.repeat_min", format!("{:?}", self.alarm.repeat_min.value), &self.alarm.repeat_min.origin),
         ];
         for (filler, weighed) in &self.bulk_g_per_ml {
             rows.push(row(
                 &format!("materials.{}", quoted(filler.name())),
                 format!("{:?}", weighed.value),
-                &weighed.from,
+                &weighed.origin,
             ));
         }
         rows
@@ -337,51 +345,56 @@ impl Settings {
 }
 
 /// The settings file: by option, environment, or the platform's place.
-fn settings_file(
+fn find_settings_file(
     options: &Options,
     env: &impl Fn(&'static str) -> Option<Sourced<OsString>>,
-    places: &Places,
+    places: &PlatformDirs,
 ) -> Option<Sourced<PathBuf>> {
-    let asked = options.config.clone().map(Sourced::option);
-    let asked = asked.or_else(|| env("SOTTILE_CONFIG").map(|v| Sourced { value: v.value.into(), from: v.from }));
-    asked.or_else(|| places.config.as_ref().map(|dir| Sourced::default(dir.join("config.toml"))))
+    let asked = options.config_file.clone().map(Sourced::from_option);
+    let asked = asked.or_else(|| env("SOTTILE_CONFIG").map(|v| Sourced { value: v.value.into(), origin: v.origin }));
+    asked.or_else(|| places.config_dir.as_ref().map(|dir| Sourced::from_default(dir.join("config.toml"))))
 }
 
 /// `--color`, then NO_COLOR, then the two that force it, then the file.
-fn color(
+fn resolve_color_mode(
     options: &Options,
     env: &impl Fn(&'static str) -> Option<Sourced<OsString>>,
-    in_file: Option<Sourced<Color>>,
-) -> Sourced<Color> {
-    let never = || env("NO_COLOR").map(|v| Sourced { value: Color::Never, from: v.from });
-    let forced = |name| env(name).filter(|v| v.value != "0").map(|v| Sourced { value: Color::Always, from: v.from });
-    let option = options.color.map(Sourced::option);
+    in_file: Option<Sourced<ColorMode>>,
+) -> Sourced<ColorMode> {
+    let never = || env("NO_COLOR").map(|v| Sourced { value: ColorMode::Never, origin: v.origin });
+    let forced =
+        |name| env(name).filter(|v| v.value != "0").map(|v| Sourced { value: ColorMode::Always, origin: v.origin });
+    let option = options.color_mode.map(Sourced::from_option);
     let env = option.or_else(never).or_else(|| forced("CLICOLOR_FORCE")).or_else(|| forced("FORCE_COLOR"));
-    env.or(in_file).unwrap_or(Sourced::default(Color::Auto))
+    env.or(in_file).unwrap_or(Sourced::from_default(ColorMode::Auto))
 }
 
-fn read_settings(file: &Sourced<PathBuf>) -> Result<file::Chosen, ConfigError> {
-    match read_text(&file.value) {
-        Ok(text) => file::read(&file.value, &text).map_err(ConfigError::Faults),
-        Err(e) if e.kind() == io::ErrorKind::NotFound && file.from == Origin::Default => Ok(file::Chosen::default()),
-        Err(e) => {
-            Err(ConfigError::Unreadable { path: file.value.clone(), from: file.from.clone(), trouble: Trouble::of(&e) })
+fn read_settings(file: &Sourced<PathBuf>) -> Result<parser::FileSettings, ConfigError> {
+    match read_text_file(&file.value) {
+        Ok(text) => parser::parse_settings(&file.value, &text).map_err(ConfigError::InvalidSettings),
+        Err(e) if e.kind() == io::ErrorKind::NotFound && file.origin == Origin::Default => {
+            Ok(parser::FileSettings::default())
         }
+        Err(e) => Err(ConfigError::UnreadableFile {
+            path: file.value.clone(),
+            origin: file.origin.clone(),
+            error: FileError::from_io_error(&e),
+        }),
     }
 }
 
 /// The text of a file of at most [`LARGEST`] bytes.
-fn read_text(path: &Path) -> io::Result<String> {
+fn read_text_file(path: &Path) -> io::Result<String> {
     let mut text = String::new();
     let opened = std::fs::File::open(path)?;
-    opened.take(LARGEST + 1).read_to_string(&mut text)?;
-    if text.len() as u64 > LARGEST {
+    opened.take(MAX_FILE_BYTES + 1).read_to_string(&mut text)?;
+    if text.len() as u64 > MAX_FILE_BYTES {
         return Err(io::Error::new(io::ErrorKind::InvalidData, "it is larger than a mebibyte"));
     }
     Ok(text)
 }
 
-fn recipe_texts(dir: &Path) -> Vec<(String, PathBuf, io::Result<String>)> {
+fn read_recipe_texts(dir: &Path) -> Vec<(String, PathBuf, io::Result<String>)> {
     let listed = match std::fs::read_dir(dir) {
         Ok(listed) => listed,
         Err(e) if e.kind() == io::ErrorKind::NotFound => return Vec::new(),
@@ -391,5 +404,9 @@ fn recipe_texts(dir: &Path) -> Vec<(String, PathBuf, io::Result<String>)> {
     paths.retain(|path| path.extension().is_some_and(|e| e == "toml"));
     paths.sort();
     let name = |path: &Path| path.file_stem().map_or_else(String::new, |s| s.to_string_lossy().into_owned());
-    paths.into_iter().map(|path| (name(&path), read_text(&path), path)).map(|(n, text, path)| (n, path, text)).collect()
+    paths
+        .into_iter()
+        .map(|path| (name(&path), read_text_file(&path), path))
+        .map(|(n, text, path)| (n, path, text))
+        .collect()
 }

@@ -24,7 +24,7 @@ mod cli;
 mod clock;
 mod config;
 mod craft;
-mod figures;
+mod median;
 mod record;
 mod review;
 mod text;
@@ -35,20 +35,20 @@ mod work;
 /// What the program and its benches take from the rooms; for nobody else.
 #[doc(hidden)]
 pub mod inside {
-    pub use crate::app::picture::{self, Telling};
-    pub use crate::app::view::{Manner, View};
-    pub use crate::bench::{Ask, Bench, Opening, Shelved, Told};
+    pub use crate::app::model::{Model, ModelSettings};
+    pub use crate::app::view_model::{self, ViewContext};
+    pub use crate::bench::{Bench, PanelOpening, RecordRequest, Snapshot, StoryReader};
     pub use crate::cli::run;
     pub use crate::craft::materials::Support;
     pub use crate::craft::recipe::{Paint, shipped};
-    pub use crate::record::journal::line::{checked, rehung, seal};
+    pub use crate::record::journal::line::{append_crc, relink, verify_crc};
     pub use crate::record::shelf::{Drawer, Shelf};
-    pub use crate::review::By;
-    pub use crate::review::compare::compare;
-    pub use crate::text::{Units, parse_size};
-    pub use crate::ui::draw;
-    pub use crate::ui::theme::{Look, Theme};
+    pub use crate::review::GroupBy;
+    pub use crate::review::compare::compare_panels;
+    pub use crate::text::{UnitSystem, parse_size};
+    pub use crate::ui::render;
+    pub use crate::ui::theme::{ColorScheme, Theme};
     pub use crate::units::{Id, Length, Moment, Size, Span, Stamp};
-    pub use crate::work::panel::act::Act;
-    pub use crate::work::panel::story::Story;
+    pub use crate::work::panel::act::PanelAct;
+    pub use crate::work::panel::story::PanelStory;
 }

@@ -5,28 +5,32 @@
 //! Absent on purpose: clocks (`now` and the time zone are arguments), files, terminal, serde, languages other than English.
 
 mod amount;
-mod clean;
-mod fault;
+mod file_error;
 mod number;
+mod parse_error;
+mod sanitize;
 mod size;
 mod time;
-mod trouble;
 
 #[cfg(test)]
 mod tests;
 
 pub use amount::{
-    humidity, mass, parse_humidity, parse_mass, parse_temperature, parse_volume, round_to, temperature, volume,
+    format_humidity, format_mass, format_number, format_temperature, format_volume, parse_humidity, parse_mass,
+    parse_temperature, parse_volume,
 };
-pub use clean::{clean, fit, fit_ascii, osc_safe, width};
-pub use fault::Unreadable;
-pub use size::{length, parse_size, size};
-pub use time::{countdown, date, early_late, hhmm, lasting, parse_time, rfc3339, when};
-pub use trouble::Trouble;
+pub use file_error::FileError;
+pub use parse_error::ParseError;
+pub use sanitize::{display_width, sanitize, sanitize_for_osc, truncate_to_width, truncate_to_width_ascii};
+pub use size::{format_length, format_size, parse_size};
+pub use time::{
+    format_countdown, format_date, format_duration, format_hhmm, format_lateness, format_rfc3339, format_when,
+    parse_time,
+};
 
 /// The units a maker reads and writes in. Inside, everything is metric; JSON always is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
-pub enum Units {
+pub enum UnitSystem {
     /// Millimetres, grams, millilitres, degrees Celsius.
     #[default]
     Metric,
@@ -34,20 +38,20 @@ pub enum Units {
     Imperial,
 }
 
-impl Units {
+impl UnitSystem {
     /// Both, in the order they are told.
-    pub const ALL: [Units; 2] = [Units::Metric, Units::Imperial];
+    pub const ALL: [UnitSystem; 2] = [UnitSystem::Metric, UnitSystem::Imperial];
 
     /// The word written in commands and settings.
     pub const fn name(self) -> &'static str {
         match self {
-            Units::Metric => "metric",
-            Units::Imperial => "imperial",
+            UnitSystem::Metric => "metric",
+            UnitSystem::Imperial => "imperial",
         }
     }
 
     /// The units of that name.
-    pub fn named(name: &str) -> Option<Units> {
-        Units::ALL.into_iter().find(|u| u.name() == name)
+    pub fn from_name(name: &str) -> Option<UnitSystem> {
+        UnitSystem::ALL.into_iter().find(|u| u.name() == name)
     }
 }

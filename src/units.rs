@@ -108,7 +108,7 @@ impl Neg for Span {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct BootMark {
     /// Which boot this is: the system's boot identity as a 128-bit number.
-    pub boot: u128,
+    pub boot_id: u128,
     /// Milliseconds since that boot, sleep included.
     pub ms: i64,
 }
@@ -126,14 +126,14 @@ pub struct Moment {
 
 impl Moment {
     /// A moment known by the wall clock alone, told in UTC.
-    pub const fn wall_only(wall: Stamp) -> Self {
+    pub const fn from_wall(wall: Stamp) -> Self {
         Moment { wall, boot: None, offset_min: 0 }
     }
 
     /// The time since `earlier`: by the boot clock within one boot, else by the wall clock (K2, K7).
     pub fn since(self, earlier: Moment) -> Span {
         match (self.boot, earlier.boot) {
-            (Some(now), Some(then)) if now.boot == then.boot => Span(now.ms.saturating_sub(then.ms)),
+            (Some(now), Some(then)) if now.boot_id == then.boot_id => Span(now.ms.saturating_sub(then.ms)),
             (Some(_) | None, Some(_) | None) => self.wall - earlier.wall,
         }
     }
@@ -144,7 +144,7 @@ impl Moment {
     }
 
     /// The same clocks `span` earlier.
-    pub fn back(self, span: Span) -> Moment {
+    pub fn earlier_by(self, span: Span) -> Moment {
         Moment {
             wall: self.wall - span,
             boot: self.boot.map(|b| BootMark { ms: b.ms.saturating_sub(span.0), ..b }),
@@ -171,7 +171,7 @@ pub struct Entry<E> {
 impl<E> Entry<E> {
     /// The moment at which it happened, on both clocks: a fact given for four minutes ago lies four minutes back on each.
     pub fn moment(&self) -> Moment {
-        self.written.back(self.written.wall - self.at)
+        self.written.earlier_by(self.written.wall - self.at)
     }
 }
 
@@ -226,11 +226,11 @@ pub struct Id(String);
 
 impl Id {
     /// The longest id, in bytes.
-    pub const MAX: usize = 64;
+    pub const MAX_LEN: usize = 64;
 
     /// Takes `text` if it is a well-formed id.
     pub fn new(text: &str) -> Option<Id> {
-        let fits = (1..=Self::MAX).contains(&text.len())
+        let fits = (1..=Self::MAX_LEN).contains(&text.len())
             && !text.starts_with('-')
             && text.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
         fits.then(|| Id(text.to_owned()))
@@ -256,7 +256,7 @@ mod tests {
         for (min, offset_min, expected) in
             [(0, 0, 0), (1439, 0, 1439), (1440, 0, 0), (0, -60, 1380), (-1, 0, 1439), (-1, 1, 0), (1410, 345, 315)]
         {
-            let moment = Moment { offset_min, ..Moment::wall_only(Stamp::from_ms(min * 60_000 + 59_999)) };
+            let moment = Moment { offset_min, ..Moment::from_wall(Stamp::from_ms(min * 60_000 + 59_999)) };
             assert_eq!(moment.minute_of_day(), expected, "{min} {offset_min}");
         }
     }

@@ -4,11 +4,11 @@
 //! over it; `picture` makes the scene from what is true. Absent on purpose: what is true (`bench`), how it is drawn
 //! (`ui`), clocks, files, terminal.
 
-pub mod action;
-pub mod compare;
-pub mod page;
-pub mod picture;
-pub mod scene;
-pub mod sheets;
+pub mod bench_view_model;
+pub mod comparison_model;
+pub mod message;
+pub mod model;
+pub mod overlay_view_models;
+pub mod page_view_model;
 pub mod sitting;
-pub mod view;
+pub mod view_model;

@@ -5,66 +5,66 @@
 //! Absent on purpose: reading the shelf and recording (`bench`), drawing (`ui`), clocks.
 
 mod answers;
-mod question;
-mod sheet;
+mod inspection_question;
+mod sitting_view_model;
 
-pub use question::Question;
-pub use sheet::{Sign, SittingRow, SittingSheet};
+pub use inspection_question::InspectionQuestion;
+pub use sitting_view_model::{SittingRow, SittingRowStatus, SittingViewModel};
 
-use super::action::Action;
-use crate::bench::Finished;
+use super::message::Message;
+use crate::bench::FinishedPanel;
 use crate::units::{Id, Stamp};
-use crate::work::advice::inspections::Due;
+use crate::work::advice::inspections::DueInspection;
 use crate::work::panel::inspection::Inspection;
-use answers::Answers;
+use answers::BoardAnswers;
 
 /// At most so many panels are read for a sitting, those written to last.
-pub const MOST: usize = 500;
+pub const MAX_SITTING_PANELS: usize = 500;
 
 /// So many boards a page key goes on.
 const PAGE: usize = 10;
 
 /// How a board stands with the journals.
 #[derive(Debug, Clone, PartialEq)]
-enum State {
+enum BoardState {
     /// Nothing was recorded of it in this sitting, or something was typed since.
     Open,
     /// On its way to the disk.
     Saving,
     /// On disk: the fact of that `seq`, and what was typed for it.
-    Recorded { seq: u64, from: Box<Answers> },
+    Recorded { seq: u64, from: Box<BoardAnswers> },
     /// Not recorded, and why.
-    Not(String),
+    Failed(String),
 }
 
 /// One board of the sitting.
 #[derive(Debug, Clone, PartialEq)]
-struct Board {
-    panel: Finished,
+struct SittingBoard {
+    panel: FinishedPanel,
     /// The look it came to the sitting for.
-    due: Option<Due>,
-    answers: Answers,
-    state: State,
+    due: Option<DueInspection>,
+    answers: BoardAnswers,
+    state: BoardState,
 }
 
 /// The sitting.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Sitting {
-    boards: Vec<Board>,
+pub struct SittingModel {
+    boards: Vec<SittingBoard>,
     /// Panels that were not read, because there are too many.
     left_out: usize,
     only_due: bool,
-    at: usize,
-    question: Question,
+    cursor: usize,
+    question: InspectionQuestion,
     /// Leaving was asked for while answers are not recorded.
-    leaving: bool,
+    is_leave_pending: bool,
     /// What is to be said of the last key; empty if nothing.
-    said: String,
+    message: String,
 }
 
 /// What a key asks for.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Step {
+pub enum SittingOutcome {
     /// The sitting stays.
     Stay,
     /// Back to the bench.
@@ -75,219 +75,224 @@ pub enum Step {
     TakeBack(Id, u64),
 }
 
-impl Sitting {
+impl SittingModel {
     /// A sitting over those panels: the looks due first, the longest due at the top, then the others by name.
-    pub fn new(panels: Vec<Finished>, left_out: usize, now: Stamp) -> Sitting {
-        let board =
-            |panel: Finished| Board { due: panel.due(now), panel, answers: Answers::default(), state: State::Open };
-        let mut boards: Vec<Board> = panels.into_iter().map(board).collect();
+    pub fn new(panels: Vec<FinishedPanel>, left_out: usize, now: Stamp) -> SittingModel {
+        let board = |panel: FinishedPanel| SittingBoard {
+            due: panel.inspection_due(now),
+            panel,
+            answers: BoardAnswers::default(),
+            state: BoardState::Open,
+        };
+        let mut boards: Vec<SittingBoard> = panels.into_iter().map(board).collect();
         boards.sort_by(|a, b| {
-            let due = |b: &Board| b.due.filter(|d| d.now).map_or((1, Stamp::from_ms(0)), |d| (0, d.at));
+            let due = |b: &SittingBoard| b.due.filter(|d| d.is_due).map_or((1, Stamp::from_ms(0)), |d| (0, d.at));
             (due(a), &a.panel.label, &a.panel.id).cmp(&(due(b), &b.panel.label, &b.panel.id))
         });
-        Sitting {
+        SittingModel {
             boards,
             left_out,
             only_due: false,
-            at: 0,
-            question: Question::Cracks,
-            leaving: false,
-            said: String::new(),
+            cursor: 0,
+            question: InspectionQuestion::Cracks,
+            is_leave_pending: false,
+            message: String::new(),
         }
     }
 
     /// Whether words are typed: then every letter belongs to them.
-    pub fn words(&self) -> bool {
-        self.question.words() && !self.boards.is_empty()
+    pub fn is_typing_text(&self) -> bool {
+        self.question.is_text() && !self.boards.is_empty()
     }
 
     /// The boards shown, in their order.
-    fn shown(&self) -> Vec<&Board> {
-        self.boards.iter().filter(|b| !self.only_due || b.due.is_some_and(|d| d.now)).collect()
+    fn shown_boards(&self) -> Vec<&SittingBoard> {
+        self.boards.iter().filter(|b| !self.only_due || b.due.is_some_and(|d| d.is_due)).collect()
     }
 
-    fn here(&self) -> Option<&Board> {
-        self.shown().get(self.at).copied()
+    fn board_at_cursor(&self) -> Option<&SittingBoard> {
+        self.shown_boards().get(self.cursor).copied()
     }
 
-    fn here_mut(&mut self) -> Option<&mut Board> {
-        let id = self.here()?.panel.id.clone();
-        self.board(&id)
+    fn board_at_cursor_mut(&mut self) -> Option<&mut SittingBoard> {
+        let id = self.board_at_cursor()?.panel.id.clone();
+        self.find_board_mut(&id)
     }
 
-    fn board(&mut self, id: &Id) -> Option<&mut Board> {
+    fn find_board_mut(&mut self, id: &Id) -> Option<&mut SittingBoard> {
         self.boards.iter_mut().find(|b| b.panel.id == *id)
     }
 
     /// Takes in a key.
-    pub fn update(&mut self, action: &Action) -> Step {
-        let left = std::mem::take(&mut self.leaving);
-        self.said.clear();
-        let words = self.words();
+    pub fn update(&mut self, action: &Message) -> SittingOutcome {
+        let left = std::mem::take(&mut self.is_leave_pending);
+        self.message.clear();
+        let words = self.is_typing_text();
         match action {
-            Action::Up => self.at = self.at.saturating_sub(1),
-            Action::Down => self.to(self.at + 1),
-            Action::PageUp => self.at = self.at.saturating_sub(PAGE),
-            Action::PageDown => self.to(self.at + PAGE),
-            Action::Step => self.on(),
-            Action::NextPanel => self.ask(self.question.next()),
-            Action::PanelBefore => self.ask(self.question.before()),
-            Action::Left if !words => self.ask(self.question.before()),
-            Action::Right if !words => self.ask(self.question.next()),
-            Action::Home if !words => self.at = 0,
-            Action::End if !words => self.to(usize::MAX),
-            Action::Keep => return self.record(),
-            Action::Undo => return self.take_back(),
-            Action::Leave => return self.leave(left),
-            Action::Type('d') if !words => self.restrict(),
-            Action::Type(_)
-            | Action::Paste(_)
-            | Action::Erase
-            | Action::EraseAhead
-            | Action::Left
-            | Action::Right
-            | Action::Home
-            | Action::End => self.answer(action),
+            Message::Up => self.cursor = self.cursor.saturating_sub(1),
+            Message::Down => self.move_to(self.cursor + 1),
+            Message::PageUp => self.cursor = self.cursor.saturating_sub(PAGE),
+            Message::PageDown => self.move_to(self.cursor + PAGE),
+            Message::Advance => self.advance(),
+            Message::NextPanel => self.set_question(self.question.next()),
+            Message::PreviousPanel => self.set_question(self.question.previous()),
+            Message::Left if !words => self.set_question(self.question.previous()),
+            Message::Right if !words => self.set_question(self.question.next()),
+            Message::Home if !words => self.cursor = 0,
+            Message::End if !words => self.move_to(usize::MAX),
+            Message::RecordSitting => return self.collect_inspections(),
+            Message::Undo => return self.undo_recorded(),
+            Message::Leave => return self.leave(left),
+            Message::TypeChar('d') if !words => self.toggle_only_due(),
+            Message::TypeChar(_)
+            | Message::Paste(_)
+            | Message::DeleteBackward
+            | Message::DeleteForward
+            | Message::Left
+            | Message::Right
+            | Message::Home
+            | Message::End => self.edit_answer(action),
             _ => {}
         }
-        Step::Stay
+        SittingOutcome::Stay
     }
 
-    fn to(&mut self, at: usize) {
-        self.at = at.min(self.shown().len().saturating_sub(1));
+    fn move_to(&mut self, at: usize) {
+        self.cursor = at.min(self.shown_boards().len().saturating_sub(1));
     }
 
-    fn ask(&mut self, question: Question) {
+    fn set_question(&mut self, question: InspectionQuestion) {
         self.question = question;
     }
 
     /// The next board; after the last, the next question at the first.
-    fn on(&mut self) {
-        if self.at + 1 < self.shown().len() {
-            self.at += 1;
+    fn advance(&mut self) {
+        if self.cursor + 1 < self.shown_boards().len() {
+            self.cursor += 1;
         } else if self.question.next() == self.question {
-            "that was the last question; R records what was answered".clone_into(&mut self.said);
+            "that was the last question; R records what was answered".clone_into(&mut self.message);
         } else {
-            self.at = 0;
-            self.ask(self.question.next());
+            self.cursor = 0;
+            self.set_question(self.question.next());
         }
     }
 
-    fn restrict(&mut self) {
-        let id = self.here().map(|b| b.panel.id.clone());
+    fn toggle_only_due(&mut self) {
+        let id = self.board_at_cursor().map(|b| b.panel.id.clone());
         self.only_due = !self.only_due;
-        if self.only_due && self.shown().is_empty() {
+        if self.only_due && self.shown_boards().is_empty() {
             self.only_due = false;
-            "no inspection is due".clone_into(&mut self.said);
+            "no inspection is due".clone_into(&mut self.message);
         }
-        self.at = self.shown().iter().position(|b| Some(&b.panel.id) == id.as_ref()).unwrap_or(0);
+        self.cursor = self.shown_boards().iter().position(|b| Some(&b.panel.id) == id.as_ref()).unwrap_or(0);
     }
 
-    fn answer(&mut self, action: &Action) {
+    fn edit_answer(&mut self, action: &Message) {
         let question = self.question;
-        let Some(board) = self.here_mut() else { return };
-        if board.state == State::Saving {
-            "still being saved".clone_into(&mut self.said);
+        let Some(board) = self.board_at_cursor_mut() else { return };
+        if board.state == BoardState::Saving {
+            "still being saved".clone_into(&mut self.message);
             return;
         }
-        let span_mm = board.panel.looks.iter().rev().find_map(|(_, seen)| seen.bow).map(|b| b.span.mm());
-        let span_mm = span_mm.unwrap_or(board.panel.long_mm);
-        if board.answers.take(question, action, span_mm) && !matches!(board.state, State::Recorded { .. }) {
-            board.state = State::Open;
+        let span_mm = board.panel.inspections.iter().rev().find_map(|(_, seen)| seen.bow).map(|b| b.span.mm());
+        let span_mm = span_mm.unwrap_or(board.panel.longer_side_mm);
+        if board.answers.edit(question, action, span_mm) && !matches!(board.state, BoardState::Recorded { .. }) {
+            board.state = BoardState::Open;
         }
     }
 
     /// One look for each board of which anything was answered, shown or not. A board whose answers cannot be true keeps
     /// them and is told of.
-    fn record(&mut self) -> Step {
+    fn collect_inspections(&mut self) -> SittingOutcome {
         let mut looks = Vec::new();
         let mut wrong = 0;
-        for board in self.boards.iter_mut().filter(|b| b.state != State::Saving) {
-            match board.answers.seen() {
+        for board in self.boards.iter_mut().filter(|b| b.state != BoardState::Saving) {
+            match board.answers.to_inspection() {
                 Ok(None) => {}
                 Ok(Some(seen)) => looks.push((board.panel.id.clone(), seen)),
                 Err(why) => {
-                    board.state = State::Not(why);
+                    board.state = BoardState::Failed(why);
                     wrong += 1;
                 }
             }
         }
         match (looks.is_empty(), wrong) {
-            (true, 0) => "nothing was answered yet".clone_into(&mut self.said),
+            (true, 0) => "nothing was answered yet".clone_into(&mut self.message),
             (_, 0) => {}
-            (_, _) => self.show_wrong(),
+            (_, _) => self.show_first_failed(),
         }
-        if looks.is_empty() { Step::Stay } else { Step::Record(looks) }
+        if looks.is_empty() { SittingOutcome::Stay } else { SittingOutcome::Record(looks) }
     }
 
     /// Goes to the first board that was not recorded.
-    fn show_wrong(&mut self) {
-        if let Some(at) = self.shown().iter().position(|b| matches!(b.state, State::Not(_))) {
-            self.at = at;
+    fn show_first_failed(&mut self) {
+        if let Some(at) = self.shown_boards().iter().position(|b| matches!(b.state, BoardState::Failed(_))) {
+            self.cursor = at;
         } else {
             self.only_due = false;
-            self.at = self.shown().iter().position(|b| matches!(b.state, State::Not(_))).unwrap_or(0);
+            self.cursor =
+                self.shown_boards().iter().position(|b| matches!(b.state, BoardState::Failed(_))).unwrap_or(0);
         }
     }
 
-    fn take_back(&mut self) -> Step {
-        match self.here().map(|b| (&b.state, b.panel.id.clone())) {
-            Some((State::Recorded { seq, .. }, id)) => Step::TakeBack(id, *seq),
+    fn undo_recorded(&mut self) -> SittingOutcome {
+        match self.board_at_cursor().map(|b| (&b.state, b.panel.id.clone())) {
+            Some((BoardState::Recorded { seq, .. }, id)) => SittingOutcome::TakeBack(id, *seq),
             Some(_) | None => {
-                "nothing of this panel was recorded in this sitting".clone_into(&mut self.said);
-                Step::Stay
+                "nothing of this panel was recorded in this sitting".clone_into(&mut self.message);
+                SittingOutcome::Stay
             }
         }
     }
 
     /// Leaving with answers that are not recorded asks once.
-    fn leave(&mut self, asked: bool) -> Step {
-        let open = self.unrecorded();
+    fn leave(&mut self, asked: bool) -> SittingOutcome {
+        let open = self.count_unrecorded();
         if open == 0 || asked {
-            return Step::Close;
+            return SittingOutcome::Close;
         }
         let panels = if open == 1 { "1 panel are" } else { &format!("{open} panels are") };
-        self.said = format!("the answers for {panels} not recorded: R records, Esc again forgets them");
-        self.leaving = true;
-        Step::Stay
+        self.message = format!("the answers for {panels} not recorded: R records, Esc again forgets them");
+        self.is_leave_pending = true;
+        SittingOutcome::Stay
     }
 
     /// How many boards have answers that are not on disk.
-    fn unrecorded(&self) -> usize {
-        self.boards.iter().filter(|b| b.state == State::Saving || b.answers.any()).count()
+    fn count_unrecorded(&self) -> usize {
+        self.boards.iter().filter(|b| b.state == BoardState::Saving || b.answers.has_answers()).count()
     }
 
     /// That look is on its way to the disk.
-    pub fn saving(&mut self, id: &Id) {
-        if let Some(board) = self.board(id) {
-            board.state = State::Saving;
+    pub fn mark_saving(&mut self, id: &Id) {
+        if let Some(board) = self.find_board_mut(id) {
+            board.state = BoardState::Saving;
         }
     }
 
     /// Something about that panel is on disk: the look recorded with that `seq`, or one taken back.
-    pub fn kept(&mut self, panel: Finished, recorded: Option<u64>) {
-        let Some(board) = self.board(&panel.id) else { return };
+    pub fn mark_recorded(&mut self, panel: FinishedPanel, recorded: Option<u64>) {
+        let Some(board) = self.find_board_mut(&panel.id) else { return };
         board.panel = panel;
-        let before = std::mem::replace(&mut board.state, State::Open);
+        let before = std::mem::replace(&mut board.state, BoardState::Open);
         match (recorded, before) {
-            (Some(seq), State::Saving) => {
+            (Some(seq), BoardState::Saving) => {
                 let from = Box::new(std::mem::take(&mut board.answers));
-                board.state = State::Recorded { seq, from };
+                board.state = BoardState::Recorded { seq, from };
             }
-            (None, State::Recorded { from, .. }) if !board.answers.any() => board.answers = *from,
+            (None, BoardState::Recorded { from, .. }) if !board.answers.has_answers() => board.answers = *from,
             (Some(_) | None, _) => {}
         }
     }
 
     /// Nothing was recorded of that panel; its answers stay.
-    pub fn not_kept(&mut self, id: &Id, why: String) {
-        if let Some(board) = self.board(id) {
+    pub fn mark_failed(&mut self, id: &Id, why: String) {
+        if let Some(board) = self.find_board_mut(id) {
             match board.state {
                 // What failed then is the taking back.
-                State::Recorded { .. } => self.said = why,
-                State::Open | State::Saving | State::Not(_) => {
-                    board.state = State::Not(why);
-                    self.show_wrong();
+                BoardState::Recorded { .. } => self.message = why,
+                BoardState::Open | BoardState::Saving | BoardState::Failed(_) => {
+                    board.state = BoardState::Failed(why);
+                    self.show_first_failed();
                 }
             }
         }

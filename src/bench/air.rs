@@ -4,127 +4,133 @@
 //! that whoever lays a coat meanwhile finds it free. Absent on purpose: what the air does to a wait (`weather`), a logger's
 //! file as text (`work::air::logger`).
 
-use super::time::believed;
-use super::{Bench, NotRecorded};
+use super::clock_trust::trusted_time;
+use super::{Bench, RecordError};
 use crate::record::files::Lock;
-use crate::record::journal::{Failure, Journal, Lines};
+use crate::record::journal::{Journal, JournalError, PreparedLines};
 use crate::record::shelf::Shelf;
-use crate::text::Trouble;
+use crate::text::FileError;
 use crate::units::{Entry, Moment, Stamp};
-use crate::work::air::{Air, Event, Reading};
-use crate::work::panel::refusal::Refusal;
-use crate::work::story::AHEAD;
+use crate::work::air::{Air, AirEvent, AirReading};
+use crate::work::panel::refusal::PanelRefusal;
+use crate::work::story::AHEAD_MAX;
 use std::collections::HashMap;
 use std::sync::Arc;
 
 /// How many readings are written at once: a month of one every ten minutes.
-const BATCH: usize = 4096;
+const BATCH_SIZE: usize = 4096;
 
 /// What came of recording the air.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct AirTaken {
+pub struct AirRecorded {
     /// How many readings were written.
     pub written: usize,
     /// How many stood there already.
-    pub known: usize,
+    pub already_known: usize,
 }
 
 /// The readings at hand and the journal they stand in; none where nothing was recorded yet.
 #[derive(Debug, Default)]
-pub(super) struct KeptAir {
-    journal: Option<Journal<Event>>,
-    air: Air,
+pub(super) struct AirJournal {
+    journal: Option<Journal<AirEvent>>,
+    readings: Air,
     /// When the last line was written.
-    last: Option<Moment>,
+    last_written: Option<Moment>,
 }
 
 /// Readings made ready to be written where the journal stood then.
-struct Ready {
-    entries: Vec<Entry<Event>>,
+struct AirBatch {
+    entries: Vec<Entry<AirEvent>>,
     /// Their lines; none where the journal is still to be made.
-    lines: Option<Lines>,
+    lines: Option<PreparedLines>,
     /// How many of the batch stand there already.
-    known: usize,
+    already_known: usize,
 }
 
-impl KeptAir {
+impl AirJournal {
     /// Takes in what others recorded, from where the last reading ended; all of it where that cannot be relied on, since
     /// the file was mended, replaced or taken away.
-    fn read_on(&mut self, shelf: &Shelf) -> Result<(), Failure> {
-        let more = self.journal.as_mut().filter(|j| !j.unsettled()).and_then(|j| j.refresh().ok());
-        let sound = self.journal.as_ref().and_then(Journal::damage).is_none_or(|d| !d.kind.blocks());
+    fn refresh(&mut self, shelf: &Shelf) -> Result<(), JournalError> {
+        let more = self.journal.as_mut().filter(|j| !j.needs_reopen()).and_then(|j| j.refresh().ok());
+        let sound = self.journal.as_ref().and_then(Journal::damage).is_none_or(|d| !d.kind.is_blocking());
         if let Some(more) = more.filter(|_| sound) {
-            self.adopt(&more);
+            self.add_entries(&more);
             return Ok(());
         }
-        *self = KeptAir::default();
-        match Journal::open(Arc::clone(shelf.disk()), &shelf.air_file()) {
+        *self = AirJournal::default();
+        match Journal::open(Arc::clone(shelf.storage()), &shelf.air_path()) {
             Ok((journal, entries)) => {
-                self.adopt(&entries);
+                self.add_entries(&entries);
                 // What is left of a first line that was never wholly written is written over by the next.
-                let unbegun = entries.is_empty() && journal.damage().is_some_and(|d| !d.kind.blocks());
+                let unbegun = entries.is_empty() && journal.damage().is_some_and(|d| !d.kind.is_blocking());
                 self.journal = Some(journal).filter(|_| !unbegun);
                 Ok(())
             }
-            Err(Failure::Unread { trouble: Trouble::Gone, .. }) => Ok(()),
+            Err(JournalError::ReadFailed { error: FileError::NotFound, .. }) => Ok(()),
             Err(failure) => Err(failure),
         }
     }
 
-    fn adopt(&mut self, entries: &[Entry<Event>]) {
-        self.air.extend(entries);
-        self.last = entries.last().map(|e| e.written).or(self.last);
+    fn add_entries(&mut self, entries: &[Entry<AirEvent>]) {
+        self.readings.extend(entries);
+        self.last_written = entries.last().map(|e| e.written).or(self.last_written);
     }
 
     /// `now` as the journal has to take it, and what the wall clock said where it is not believed.
-    fn believed(&self, now: Moment) -> (Moment, Option<Stamp>) {
-        self.last.map_or((now, None), |last| believed(now, last))
+    fn trusted_time(&self, now: Moment) -> (Moment, Option<Stamp>) {
+        self.last_written.map_or((now, None), |last| trusted_time(now, last))
     }
 
     /// The readings that say something else than what holds at their time.
-    fn new_of(&self, readings: &[Reading]) -> Vec<Reading> {
-        let mut holds: HashMap<Stamp, Reading> = HashMap::new();
+    fn select_new(&self, readings: &[AirReading]) -> Vec<AirReading> {
+        let mut holds: HashMap<Stamp, AirReading> = HashMap::new();
         let mut new = readings.to_vec();
         new.retain(|reading| {
             let before = holds.insert(reading.at, *reading);
-            before.as_ref().or_else(|| self.air.at(reading.at)) != Some(reading)
+            before.as_ref().or_else(|| self.readings.reading_at(reading.at)) != Some(reading)
         });
         new
     }
 
     /// A batch made ready where the journal stands now.
-    fn ready(&self, batch: &[Reading], now: Moment) -> Result<Ready, Failure> {
-        let new = self.new_of(batch);
-        let (written, raw_wall) = self.believed(now);
-        let entry = |(seq, reading): (u64, &Reading)| {
-            let event = Event::Read { temp: reading.temp, rh: reading.rh };
+    fn prepare_batch(&self, batch: &[AirReading], now: Moment) -> Result<AirBatch, JournalError> {
+        let new = self.select_new(batch);
+        let (written, raw_wall) = self.trusted_time(now);
+        let entry = |(seq, reading): (u64, &AirReading)| {
+            let event = AirEvent::Read { temp: reading.temp, rh: reading.rh };
             Entry { seq, at: reading.at, written, raw_wall, event }
         };
         let first = self.journal.as_ref().map_or(0, Journal::next_seq);
-        let entries: Vec<Entry<Event>> = (first..).zip(&new).map(entry).collect();
-        let lines = self.journal.as_ref().map(|journal| journal.lines(&entries)).transpose()?;
-        Ok(Ready { entries, lines, known: batch.len() - new.len() })
+        let entries: Vec<Entry<AirEvent>> = (first..).zip(&new).map(entry).collect();
+        let lines = self.journal.as_ref().map(|journal| journal.prepare_lines(&entries)).transpose()?;
+        Ok(AirBatch { entries, lines, already_known: batch.len() - new.len() })
     }
 
     /// Whether nothing was recorded since that batch was made ready.
-    fn fits(&self, ready: &Ready) -> bool {
-        self.journal.as_ref().zip(ready.lines.as_ref()).is_some_and(|(journal, lines)| journal.fits(lines))
+    fn is_current(&self, ready: &AirBatch) -> bool {
+        self.journal.as_ref().zip(ready.lines.as_ref()).is_some_and(|(journal, lines)| journal.is_next(lines))
     }
 
     /// Writes a batch, making the journal if there is none. Counts what is on disk.
-    fn write(&mut self, shelf: &Shelf, lock: &Lock, ready: &Ready, written: &mut usize) -> Result<(), Failure> {
+    fn write_batch(
+        &mut self,
+        shelf: &Shelf,
+        lock: &Lock,
+        ready: &AirBatch,
+        written: &mut usize,
+    ) -> Result<(), JournalError> {
         if let (Some(journal), Some(lines)) = (&mut self.journal, &ready.lines) {
             journal.append_lines(lock, lines)?;
-            self.adopt(&ready.entries);
+            self.add_entries(&ready.entries);
             *written += ready.entries.len();
         } else if let Some((first, rest)) = ready.entries.split_first() {
-            let mut journal = Journal::create(Arc::clone(shelf.disk()), &shelf.air_file(), lock, first)?;
-            self.adopt(std::slice::from_ref(first));
+            let mut journal = Journal::create(Arc::clone(shelf.storage()), &shelf.air_path(), lock, first)?;
+            self.add_entries(std::slice::from_ref(first));
             *written += 1;
             let appended = journal.append_batch(lock, rest);
             self.journal = Some(journal);
             appended?;
-            self.adopt(rest);
+            self.add_entries(rest);
             *written += rest.len();
         }
         Ok(())
@@ -136,9 +142,9 @@ impl Bench {
     ///
     /// # Errors
     /// A [`Failure`] if the journal is there and cannot be read.
-    pub fn air(&mut self) -> Result<Air, Failure> {
-        self.air.read_on(&self.shelf)?;
-        Ok(self.air.air.clone())
+    pub fn load_air(&mut self) -> Result<Air, JournalError> {
+        self.air.refresh(&self.shelf)?;
+        Ok(self.air.readings.clone())
     }
 
     /// Records readings of the air; one that says what holds at its time already is passed over.
@@ -149,46 +155,46 @@ impl Bench {
     #[allow(clippy::result_large_err, reason = "the air is recorded seldom, and both parts are told")]
     pub fn record_air(
         &mut self,
-        readings: &[Reading],
+        readings: &[AirReading],
         now: &dyn Fn() -> Moment,
-    ) -> Result<AirTaken, (NotRecorded, AirTaken)> {
-        self.record_air_by(BATCH, readings, now)
+    ) -> Result<AirRecorded, (RecordError, AirRecorded)> {
+        self.record_air_in_batches(BATCH_SIZE, readings, now)
     }
 
     /// The same with so many readings in a batch.
     #[allow(clippy::result_large_err, reason = "the air is recorded seldom, and both parts are told")]
-    pub(super) fn record_air_by(
+    pub(super) fn record_air_in_batches(
         &mut self,
         size: usize,
-        readings: &[Reading],
+        readings: &[AirReading],
         now: &dyn Fn() -> Moment,
-    ) -> Result<AirTaken, (NotRecorded, AirTaken)> {
-        let mut taken = AirTaken::default();
+    ) -> Result<AirRecorded, (RecordError, AirRecorded)> {
+        let mut taken = AirRecorded::default();
         // A long journal is read before the lock is taken; under it only what came since.
-        self.air.read_on(&self.shelf).map_err(|failure| (failure.into(), taken))?;
-        let here = self.air.believed(now()).0.wall;
-        if let Some(by) = readings.iter().map(|r| r.at - here).max().filter(|by| *by > AHEAD) {
-            return Err((Refusal::Ahead { by }.into(), taken));
+        self.air.refresh(&self.shelf).map_err(|failure| (failure.into(), taken))?;
+        let here = self.air.trusted_time(now()).0.wall;
+        if let Some(by) = readings.iter().map(|r| r.at - here).max().filter(|by| *by > AHEAD_MAX) {
+            return Err((PanelRefusal::TooFarAhead { by }.into(), taken));
         }
         for batch in readings.chunks(size) {
-            self.record_batch(batch, now, &mut taken).map_err(|failure| (failure.into(), taken))?;
+            self.record_air_batch(batch, now, &mut taken).map_err(|failure| (failure.into(), taken))?;
         }
         Ok(taken)
     }
 
-    fn record_batch(
+    fn record_air_batch(
         &mut self,
-        batch: &[Reading],
+        batch: &[AirReading],
         now: &dyn Fn() -> Moment,
-        taken: &mut AirTaken,
-    ) -> Result<(), Failure> {
+        taken: &mut AirRecorded,
+    ) -> Result<(), JournalError> {
         // Made ready before the lock is taken, so that others have their turn between two batches; and anew if they took it.
-        let ready = self.air.ready(batch, now())?;
+        let ready = self.air.prepare_batch(batch, now())?;
         let lock = self.shelf.lock()?;
-        self.air.read_on(&self.shelf)?;
-        let ready = if self.air.fits(&ready) { ready } else { self.air.ready(batch, now())? };
-        self.air.write(&self.shelf, &lock, &ready, &mut taken.written)?;
-        taken.known += ready.known;
+        self.air.refresh(&self.shelf)?;
+        let ready = if self.air.is_current(&ready) { ready } else { self.air.prepare_batch(batch, now())? };
+        self.air.write_batch(&self.shelf, &lock, &ready, &mut taken.written)?;
+        taken.already_known += ready.already_known;
         Ok(())
     }
 }

@@ -5,24 +5,24 @@ use super::*;
 use crate::record::journal::faults::{Fuse, FusedDisk, MemoryDisk, Plan};
 use crate::record::journal::{DamageKind, Journal, storage};
 use crate::units::{Humidity, Span, Temperature};
-use crate::work::air::{Event as AirEvent, Reading};
+use crate::work::air::{AirEvent, AirReading};
 use std::io::ErrorKind;
 
 fn at(min: f64) -> Stamp {
     Stamp::from_ms(1_800_000_000_000) + Span::from_min(min)
 }
 
-fn reading(min: f64, c: f64) -> Reading {
-    Reading::new(at(min), Temperature::from_c(c), Humidity::from_pct(50.0)).unwrap()
+fn reading(min: f64, c: f64) -> AirReading {
+    AirReading::new(at(min), Temperature::from_c(c), Humidity::from_pct(50.0)).unwrap()
 }
 
 /// A day of readings, one every so many minutes.
-fn many(count: u32) -> Vec<Reading> {
+fn many(count: u32) -> Vec<AirReading> {
     (0..count).map(|n| reading(-f64::from(n), 18.0 + f64::from(n % 7))).collect()
 }
 
 fn now() -> Moment {
-    Moment::wall_only(at(0.0))
+    Moment::from_wall(at(0.0))
 }
 
 /// A bench of a directory's own on a disk that can be made to fail, and that disk's bytes.
@@ -37,8 +37,8 @@ impl Place {
     fn new() -> Place {
         let dir = tempfile::tempdir().unwrap();
         let (disk, fuse) = (MemoryDisk::default(), Arc::new(Fuse::default()));
-        let inner: Arc<dyn storage::Disk> = Arc::new(disk.clone());
-        let shelf = Shelf::on(Arc::new(FusedDisk { disk: inner, fuse: Arc::clone(&fuse) }), dir.path());
+        let inner: Arc<dyn storage::Storage> = Arc::new(disk.clone());
+        let shelf = Shelf::with_storage(Arc::new(FusedDisk { disk: inner, fuse: Arc::clone(&fuse) }), dir.path());
         Place { _dir: dir, disk, shelf, fuse }
     }
     fn bench(&self) -> Bench {
@@ -53,7 +53,7 @@ impl Place {
         result
     }
     fn lines(&self) -> usize {
-        let bytes = self.disk.bytes(&self.shelf.air_file()).unwrap_or_default();
+        let bytes = self.disk.bytes(&self.shelf.air_path()).unwrap_or_default();
         bytes.iter().filter(|b| **b == b'\n').count()
     }
 }
@@ -65,29 +65,35 @@ fn air_put_right_and_back_again_is_three_readings() {
     for (c, expected) in [(20.0, (1, 0)), (25.0, (1, 0)), (20.0, (1, 0)), (20.0, (0, 1))] {
         // A window that reads on and a command that reads all say the same.
         let taken = window.record_air(&[reading(-10.0, c)], &now).unwrap();
-        assert_eq!((taken.written, taken.known), expected, "{c}");
-        for air in [window.air().unwrap(), place.bench().air().unwrap()] {
-            assert_eq!(air.as_of(at(0.0)).map(|r| r.temp.c()), Some(c));
+        assert_eq!((taken.written, taken.already_known), expected, "{c}");
+        for air in [window.load_air().unwrap(), place.bench().load_air().unwrap()] {
+            assert_eq!(air.reading_as_of(at(0.0)).map(|r| r.temp.c()), Some(c));
         }
     }
     // At another time the same figures are a reading of their own; in one file the later line holds.
     let file =
         [reading(-5.0, 20.0), reading(-9.0, 20.0), reading(-5.0, 20.0), reading(-5.0, 21.0), reading(-5.0, 20.0)];
     let taken = place.bench().record_air(&file, &now).unwrap();
-    assert_eq!((taken.written, taken.known, place.lines()), (4, 1, 7));
-    assert_eq!(window.air().unwrap().as_of(at(0.0)).map(|r| r.temp.c()), Some(20.0));
+    assert_eq!((taken.written, taken.already_known, place.lines()), (4, 1, 7));
+    assert_eq!(window.load_air().unwrap().reading_as_of(at(0.0)).map(|r| r.temp.c()), Some(20.0));
 }
 
 #[test]
 fn what_lies_ahead_is_refused_and_nothing_is_written() {
     let place = Place::new();
-    let record = |readings: &[Reading]| place.bench().record_air(readings, &now);
+    let record = |readings: &[AirReading]| place.bench().record_air(readings, &now);
     let ahead = record(&[reading(-1.0, 20.0), reading(2.1, 20.0)]);
-    assert!(matches!(ahead, Err((NotRecorded::Refused(Refusal::Ahead { .. }), AirTaken { written: 0, known: 0 }))));
+    assert!(matches!(
+        ahead,
+        Err((RecordError::Refused(PanelRefusal::TooFarAhead { .. }), AirRecorded { written: 0, already_known: 0 }))
+    ));
     assert_eq!(place.lines(), 0);
     assert_eq!(record(&[reading(2.0, 20.0)]).unwrap().written, 1);
     // Where the clock was put back, what holds is the time of the last line.
-    assert_eq!(place.bench().record_air(&[reading(1.0, 20.0)], &|| now().back(Span::from_h(9.0))).unwrap().written, 1);
+    assert_eq!(
+        place.bench().record_air(&[reading(1.0, 20.0)], &|| now().earlier_by(Span::from_h(9.0))).unwrap().written,
+        1
+    );
 }
 
 #[test]
@@ -95,18 +101,18 @@ fn a_batch_is_one_write_and_no_act_reads_twice_what_stands_there() {
     let place = Place::new();
     let mut window = place.bench();
     place.within(40, || window.record_air(&many(1500), &now).unwrap());
-    assert_eq!((place.lines(), window.air().unwrap().readings().len()), (1500, 1500));
+    assert_eq!((place.lines(), window.load_air().unwrap().readings().len()), (1500, 1500));
     // A journal of a few hundred kilobytes takes more calls than these to be read from its beginning.
-    let act = Act::done();
-    place.within(4, || window.weather(&act));
+    let act = PanelAct::done_as_planned();
+    place.within(4, || window.air_for_act(&act));
     place.bench().record_air(&[reading(-0.5, 30.0)], &now).unwrap();
-    place.within(4, || window.look_at_the_air(&act));
-    assert_eq!(window.air().unwrap().as_of(at(-0.1)).map(|r| r.temp.c()), Some(30.0));
+    place.within(4, || window.preload_air(&act));
+    assert_eq!(window.load_air().unwrap().reading_as_of(at(-0.1)).map(|r| r.temp.c()), Some(30.0));
     // A journal that was taken away, and made anew, is read anew.
-    place.disk.put(&place.shelf.air_file(), b"");
-    assert_eq!(window.air().unwrap().readings().len(), 0);
+    place.disk.put(&place.shelf.air_path(), b"");
+    assert_eq!(window.load_air().unwrap().readings().len(), 0);
     assert_eq!(window.record_air(&many(3), &now).unwrap().written, 3);
-    assert_eq!(window.air().unwrap().readings().len(), 3);
+    assert_eq!(window.load_air().unwrap().readings().len(), 3);
 }
 
 #[test]
@@ -124,8 +130,8 @@ fn what_another_window_records_while_a_batch_is_made_ready_is_not_overtaken() {
         now()
     };
     let taken = window.record_air(&[reading(-20.0, 25.0), reading(-10.0, 20.0)], &meanwhile).unwrap();
-    assert_eq!((taken.written, taken.known, asked.get(), place.lines()), (1, 1, 3, 3));
-    assert_eq!(place.bench().air().unwrap(), window.air().unwrap());
+    assert_eq!((taken.written, taken.already_known, asked.get(), place.lines()), (1, 1, 3, 3));
+    assert_eq!(place.bench().load_air().unwrap(), window.load_air().unwrap());
 }
 
 #[test]
@@ -136,7 +142,7 @@ fn batches_before_the_one_that_failed_are_told() {
     for fail_at in 0.. {
         let place = Place::new();
         place.fuse.set(Some(Plan { fail_at, bytes: 500, for_good: false, error: ErrorKind::StorageFull }));
-        let told = match place.bench().record_air_by(20, &all, &now) {
+        let told = match place.bench().record_air_in_batches(20, &all, &now) {
             Ok(taken) => taken.written,
             Err((_, taken)) => taken.written,
         };
@@ -145,9 +151,9 @@ fn batches_before_the_one_that_failed_are_told() {
         parts.insert(told);
         assert_eq!(place.lines(), told, "{fail_at}");
         let rest = place.bench().record_air(&all, &now).unwrap();
-        assert_eq!((rest.written, rest.known), (all.len() - told, told), "{fail_at}");
+        assert_eq!((rest.written, rest.already_known), (all.len() - told, told), "{fail_at}");
         let (journal, entries) =
-            Journal::<AirEvent>::open(Arc::clone(place.shelf.disk()), &place.shelf.air_file()).unwrap();
+            Journal::<AirEvent>::open(Arc::clone(place.shelf.storage()), &place.shelf.air_path()).unwrap();
         assert_eq!((journal.damage().map(|d| d.kind), entries.len()), (None::<DamageKind>, all.len()));
         if !blown {
             break;

@@ -3,11 +3,11 @@
 use super::*;
 use crate::craft::recipe::shipped;
 use crate::record::journal::faults::{Fuse, FusedDisk, Plan};
-use crate::record::journal::storage::RealDisk;
+use crate::record::journal::storage::FsStorage;
 use crate::units::{Mass, Span, Temperature};
-use crate::work::pot::act::Act as PotAct;
-use crate::work::pot::event::{Call as PotCall, Event as PotEvent, Kind};
-use crate::work::pot::story::Story as PotStory;
+use crate::work::pot::act::PotAct;
+use crate::work::pot::event::{PotCall, PotEvent, PotKind};
+use crate::work::pot::story::PotStory;
 use proptest::prelude::*;
 use std::cell::Cell;
 use std::io::ErrorKind;
@@ -17,7 +17,7 @@ fn clock(step_min: i64) -> impl Fn() -> Moment {
     let minutes = Cell::new(0);
     move || {
         minutes.set(minutes.get() + step_min);
-        Moment::wall_only(Stamp::from_ms(1_800_000_000_000) + Span::from_s(60 * minutes.get()))
+        Moment::from_wall(Stamp::from_ms(1_800_000_000_000) + Span::from_s(60 * minutes.get()))
     }
 }
 
@@ -25,7 +25,7 @@ fn act() -> impl Strategy<Value = PotAct> {
     prop_oneof![
         Just(PotAct::Soak),
         Just(PotAct::Melt),
-        Just(PotAct::Out),
+        Just(PotAct::OutOfBath),
         Just(PotAct::Liquid),
         Just(PotAct::Gelled),
         Just(PotAct::Made),
@@ -41,7 +41,7 @@ fn act() -> impl Strategy<Value = PotAct> {
 }
 
 fn story_on(shelf: &Shelf, id: &Id) -> Option<Arc<PotStory>> {
-    Bench::new(shelf.clone()).bring_pot(id).ok()?.story
+    Bench::new(shelf.clone()).load_pot(id).ok()?.story
 }
 
 /// The story of the pot as it stands on disk holds every entry that was acknowledged, and nothing on it blocks.
@@ -51,8 +51,8 @@ fn holds(shelf: &Shelf, id: &Id, acknowledged: &[Entry<PotEvent>]) -> Result<(),
     for entry in acknowledged {
         prop_assert!(entries.contains(entry), "{entry:?} is gone");
     }
-    let report = shelf.verify(&shelf.file(Drawer::Pots, id));
-    prop_assert!(report.map_or(true, |r| r.problems.iter().all(|p| !p.kind.blocks())));
+    let report = shelf.verify(&shelf.story_path(Drawer::Pots, id));
+    prop_assert!(report.map_or(true, |r| r.damages.iter().all(|p| !p.kind.is_blocking())));
     Ok(())
 }
 
@@ -70,26 +70,26 @@ proptest! {
     ) {
         let dir = tempfile::tempdir().unwrap();
         let fuse = Arc::new(Fuse::default());
-        let fused = FusedDisk { disk: Arc::new(RealDisk), fuse: Arc::clone(&fuse) };
+        let fused = FusedDisk { disk: Arc::new(FsStorage), fuse: Arc::clone(&fuse) };
         let plain = Shelf::open(dir.path());
-        let mut bench = Bench::new(Shelf::on(Arc::new(fused), dir.path()));
+        let mut bench = Bench::new(Shelf::with_storage(Arc::new(fused), dir.path()));
         let now = clock(step_min);
         let pot = |label: &str, kind, parent| PotOpening {
             label: label.to_owned(),
             kind,
             parent,
-            recipe: Arc::new(shipped::named(shipped::FIRST).unwrap()),
+            recipe: Arc::new(shipped::find_shipped_recipe(shipped::DEFAULT_RECIPE_NAME).unwrap()),
             size_ml: None,
             lot: None,
             at: None,
         };
-        let parent = poured.then(|| bench.open_pot(&pot("size", Kind::Size, None), &now).unwrap().id);
-        let told = bench.open_pot(&pot("pot", if poured { Kind::Gesso } else { Kind::Size }, parent), &now).unwrap();
+        let parent = poured.then(|| bench.open_pot(&pot("size", PotKind::Size, None), &now).unwrap().id);
+        let told = bench.open_pot(&pot("pot", if poured { PotKind::Gesso } else { PotKind::Size }, parent), &now).unwrap();
         let id = told.id.clone();
         let mut acknowledged = told.story.unwrap().entries().to_vec();
         fuse.set(Some(Plan { fail_at, bytes, for_good, error: ErrorKind::StorageFull }));
         for act in &acts {
-            if let Ok(told) = bench.record_pot(&id, &PotAsk { act: act.clone(), at: None }, &now) {
+            if let Ok(told) = bench.record_pot(&id, &PotRecordRequest { act: act.clone(), at: None }, &now) {
                 let shown = told.story.unwrap();
                 acknowledged.push(shown.entries().last().unwrap().clone());
                 // Shown is durable: somebody who reads the file now reads just that.
@@ -97,10 +97,10 @@ proptest! {
                 prop_assert_eq!(Some(&shown), on_disk.as_ref());
             }
             // The program's own calls pass the same way.
-            let calls = bench.told_pots().iter().find(|t| t.id == id).and_then(|t| t.story.clone());
-            for calling in calls.iter().flat_map(|s| s.pot().calls(now())) {
-                let event = PotEvent::Alert { call: calling.call, of: calling.of };
-                if let Ok(told) = bench.notice_pot(&id, event, &now) {
+            let calls = bench.pot_snapshots().iter().find(|t| t.id == id).and_then(|t| t.story.clone());
+            for calling in calls.iter().flat_map(|s| s.pot().due_calls(now())) {
+                let event = PotEvent::Alert { call: calling.call, fact_seq: calling.fact_seq };
+                if let Ok(told) = bench.record_pot_notice(&id, event, &now) {
                     acknowledged.push(told.story.unwrap().entries().last().unwrap().clone());
                 }
             }
@@ -109,14 +109,14 @@ proptest! {
         // The disk is well again: the maker goes on where the file stands.
         fuse.set(None);
         let ended = story_on(&plain, &id).unwrap().pot().end().is_some();
-        let noted = bench.record_pot(&id, &PotAsk { act: PotAct::Note("after".to_owned()), at: None }, &now);
+        let noted = bench.record_pot(&id, &PotRecordRequest { act: PotAct::Note("after".to_owned()), at: None }, &now);
         prop_assert!(noted.is_ok() || ended, "{noted:?}");
         holds(&plain, &id, &acknowledged)?;
         // Each call is on disk at most once for the fact it belongs to.
         let story = story_on(&plain, &id).unwrap();
         for call in PotCall::ALL {
             let mut of: Vec<u64> = story.entries().iter().filter_map(|e| match e.event {
-                PotEvent::Alert { call: c, of } if c == call => Some(of),
+                PotEvent::Alert { call: c, fact_seq } if c == call => Some(fact_seq),
                 _ => None,
             }).collect();
             let all = of.len();
@@ -132,15 +132,16 @@ fn earlier_pots_lend_the_middle_of_their_time_constants() {
     let dir = tempfile::tempdir().unwrap();
     let mut bench = Bench::new(Shelf::open(dir.path()));
     let start = Stamp::from_ms(1_800_000_000_000);
-    let now = || Moment::wall_only(start + Span::from_h(9.0));
-    let room = crate::work::air::Reading::new(start, Temperature::from_c(20.0), crate::units::Humidity::from_pct(50.0));
+    let now = || Moment::from_wall(start + Span::from_h(9.0));
+    let room =
+        crate::work::air::AirReading::new(start, Temperature::from_c(20.0), crate::units::Humidity::from_pct(50.0));
     bench.record_air(&[room.unwrap()], &now).unwrap();
-    let recipe = Arc::new(shipped::named("gypsum-zinc").unwrap());
+    let recipe = Arc::new(shipped::find_shipped_recipe("gypsum-zinc").unwrap());
     // From the middle of 40 to 50 C to 30 C in a room of 20 C a pot takes 0.916 of its time constant.
     let mut pot = |label: &str, time_constant_min: Option<f64>| {
         let opening = PotOpening {
             label: label.to_owned(),
-            kind: Kind::Gesso,
+            kind: PotKind::Gesso,
             parent: None,
             recipe: Arc::clone(&recipe),
             size_ml: None,
@@ -149,14 +150,14 @@ fn earlier_pots_lend_the_middle_of_their_time_constants() {
         };
         let id = bench.open_pot(&opening, &now).unwrap().id;
         let gelled = time_constant_min.map(|tau| (PotAct::Gelled, 60.0 + tau * (25.0_f64 / 10.0).ln()));
-        let marks = [(PotAct::Melt, 1.0), (PotAct::Liquid, 30.0), (PotAct::Out, 60.0)].into_iter().chain(gelled);
+        let marks = [(PotAct::Melt, 1.0), (PotAct::Liquid, 30.0), (PotAct::OutOfBath, 60.0)].into_iter().chain(gelled);
         for (act, min) in marks {
-            bench.record_pot(&id, &PotAsk { act, at: Some(start + Span::from_min(min)) }, &now).unwrap();
+            bench.record_pot(&id, &PotRecordRequest { act, at: Some(start + Span::from_min(min)) }, &now).unwrap();
         }
         id
     };
     let (_, _, third) = (pot("Wren", Some(30.0)), pot("Robin", Some(50.0)), pot("Tit", None));
-    let around = Around { pots: bench.told_pots(), air: bench.air().unwrap(), ..Around::default() };
+    let around = PotSurvey { pots: bench.pot_snapshots(), air: bench.load_air().unwrap(), ..PotSurvey::default() };
     let story = story_on(bench.shelf(), &third).unwrap();
     let told = around.forecast(story.pot()).unwrap().time_constant_min;
     assert!((told - 40.0).abs() < 0.01, "{told}");

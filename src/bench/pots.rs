@@ -1,27 +1,27 @@
 //! The pots at hand, what is recorded of them, and which pot a coat comes from.
 
-use super::kept::{Kept, Told, believed_now};
-use super::{Ask, Bench, NotRecorded};
-use crate::record::journal::Failure;
+use super::journaled_story::{JournaledStory, Snapshot, trusted_now};
+use super::{Bench, RecordError, RecordRequest};
+use crate::record::journal::JournalError;
 use crate::record::shelf::Drawer;
 use crate::units::{Id, Moment, Stamp};
-use crate::work::panel::act::Act;
+use crate::work::panel::act::PanelAct;
 use crate::work::pot;
 use crate::work::pot::fold::Pot;
 use std::sync::Arc;
 
 /// What a maker asks to have recorded of a pot.
 #[derive(Debug, Clone, PartialEq)]
-pub struct PotAsk {
+pub struct PotRecordRequest {
     /// What happened.
-    pub act: pot::act::Act,
+    pub act: pot::act::PotAct,
     /// When, if not now.
     pub at: Option<Stamp>,
 }
 
-impl Told<Pot> {
+impl Snapshot<Pot> {
     /// Whether it is neither used up nor thrown away.
-    pub fn in_use(&self) -> bool {
+    pub fn is_in_use(&self) -> bool {
         self.story.as_ref().is_some_and(|s| s.pot().end().is_none())
     }
 }
@@ -31,13 +31,13 @@ impl Bench {
     ///
     /// # Errors
     /// A [`Failure`] if its journal cannot be read.
-    pub fn bring_pot(&mut self, id: &Id) -> Result<Told<Pot>, Failure> {
+    pub fn load_pot(&mut self, id: &Id) -> Result<Snapshot<Pot>, JournalError> {
         if let Some(kept) = self.pots.iter_mut().find(|k| k.id == *id) {
-            kept.read_on()?;
-            return Ok(kept.told());
+            kept.refresh()?;
+            return Ok(kept.snapshot());
         }
-        let kept = Kept::open(&self.shelf, Drawer::Pots, id)?;
-        let told = kept.told();
+        let kept = JournaledStory::open(&self.shelf, Drawer::Pots, id)?;
+        let told = kept.snapshot();
         self.pots.push(kept);
         Ok(told)
     }
@@ -46,27 +46,27 @@ impl Bench {
     ///
     /// # Errors
     /// A [`Failure`] if the shelf cannot be read at all; a single journal that cannot be read is left out.
-    pub fn bring_pots(&mut self) -> Result<Vec<Told<Pot>>, Failure> {
+    pub fn load_pots(&mut self) -> Result<Vec<Snapshot<Pot>>, JournalError> {
         for id in self.shelf.ids(Drawer::Pots)? {
             // One that cannot be read is told of by `pots`.
-            let _ = self.bring_pot(&id);
+            let _ = self.load_pot(&id);
         }
         self.pots.sort_by_key(|k| k.story.as_ref().map(|s| (s.pot().opened_at().wall, k.id.clone())));
-        Ok(self.told_pots())
+        Ok(self.pot_snapshots())
     }
 
     /// Every pot on the bench.
-    pub fn told_pots(&self) -> Vec<Told<Pot>> {
-        self.pots.iter().map(Kept::told).collect()
+    pub fn pot_snapshots(&self) -> Vec<Snapshot<Pot>> {
+        self.pots.iter().map(JournaledStory::snapshot).collect()
     }
 
     /// Takes in what others recorded of pots. Returns those something is new about.
-    pub fn read_on_pots(&mut self) -> Vec<Told<Pot>> {
+    pub fn refresh_pots(&mut self) -> Vec<Snapshot<Pot>> {
         let before: Vec<Id> = self.pots.iter().map(|k| k.id.clone()).collect();
         let mut changed: Vec<_> =
-            self.pots.iter_mut().filter_map(|k| k.read_on().unwrap_or(false).then(|| k.told())).collect();
+            self.pots.iter_mut().filter_map(|k| k.refresh().unwrap_or(false).then(|| k.snapshot())).collect();
         for id in self.shelf.ids(Drawer::Pots).unwrap_or_default().iter().filter(|id| !before.contains(id)) {
-            changed.extend(self.bring_pot(id).ok());
+            changed.extend(self.load_pot(id).ok());
         }
         changed
     }
@@ -75,63 +75,68 @@ impl Bench {
     ///
     /// # Errors
     /// [`NotRecorded`]; nothing is then recorded.
-    pub fn record_pot(&mut self, id: &Id, ask: &PotAsk, now: &dyn Fn() -> Moment) -> Result<Told<Pot>, NotRecorded> {
-        self.bring_pot(id)?;
+    pub fn record_pot(
+        &mut self,
+        id: &Id,
+        ask: &PotRecordRequest,
+        now: &dyn Fn() -> Moment,
+    ) -> Result<Snapshot<Pot>, RecordError> {
+        self.load_pot(id)?;
         let lock = self.shelf.lock()?;
-        let kept = self.pot(id)?;
-        kept.read_on()?;
-        let event = kept.story()?.complete(&ask.act)?;
+        let kept = self.pot_mut(id)?;
+        kept.refresh()?;
+        let event = kept.require_story()?.build_event(&ask.act)?;
         kept.record(&lock, event, ask.at, now())?;
-        Ok(kept.told())
+        Ok(kept.snapshot())
     }
 
     /// Writes a call that a pot raised. One that was raised already is refused.
     ///
     /// # Errors
     /// [`NotRecorded`].
-    pub fn notice_pot(
+    pub fn record_pot_notice(
         &mut self,
         id: &Id,
-        event: pot::event::Event,
+        event: pot::event::PotEvent,
         now: &dyn Fn() -> Moment,
-    ) -> Result<Told<Pot>, NotRecorded> {
-        self.bring_pot(id)?;
+    ) -> Result<Snapshot<Pot>, RecordError> {
+        self.load_pot(id)?;
         let lock = self.shelf.lock()?;
-        let kept = self.pot(id)?;
-        kept.read_on()?;
+        let kept = self.pot_mut(id)?;
+        kept.refresh()?;
         kept.record(&lock, event, None, now())?;
-        Ok(kept.told())
+        Ok(kept.snapshot())
     }
 
-    fn pot(&mut self, id: &Id) -> Result<&mut Kept<Pot>, NotRecorded> {
-        self.pots.iter_mut().find(|k| k.id == *id).ok_or_else(|| NotRecorded::NoStory(id.clone()))
+    fn pot_mut(&mut self, id: &Id) -> Result<&mut JournaledStory<Pot>, RecordError> {
+        self.pots.iter_mut().find(|k| k.id == *id).ok_or_else(|| RecordError::NoStory(id.clone()))
     }
 
     /// The same ask, with the pot the coat comes from, where the maker named none: the one the last coat of its kind on
     /// this panel came from if that is still in use, else the only one of its kind in use. Where several could be meant
     /// none is named, since a wrong name would be worse than none.
-    pub(super) fn with_pot(&mut self, id: &Id, ask: &Ask, now: Moment) -> Ask {
-        let Act::Done { direction, pot: None, map } = &ask.act else { return ask.clone() };
+    pub(super) fn fill_in_pot(&mut self, id: &Id, ask: &RecordRequest, now: Moment) -> RecordRequest {
+        let PanelAct::Done { direction, pot: None, map } = &ask.act else { return ask.clone() };
         // Pots that cannot be read cost a coat its pot's name and nothing else.
-        let _ = self.bring_pots();
-        let pot = self.likely_pot(id, ask.at, now);
-        Ask { act: Act::Done { direction: *direction, pot, map: map.clone() }, ..ask.clone() }
+        let _ = self.load_pots();
+        let pot = self.guess_pot(id, ask.at, now);
+        RecordRequest { act: PanelAct::Done { direction: *direction, pot, map: map.clone() }, ..ask.clone() }
     }
 
-    fn likely_pot(&mut self, id: &Id, at: Option<Stamp>, now: Moment) -> Option<Id> {
-        let story = self.panel(id).ok()?.story.clone()?;
+    fn guess_pot(&mut self, id: &Id, at: Option<Stamp>, now: Moment) -> Option<Id> {
+        let story = self.panel_mut(id).ok()?.story.clone()?;
         let then = at.and_then(|at| story.as_of(at)).map_or(story, Arc::new);
-        let now = believed_now(&then, now);
-        let kind = pot::event::Kind::of_stage(then.panel().at_hand()?.kind)?;
+        let now = trusted_now(&then, now);
+        let kind = pot::event::PotKind::from_stage(then.panel().stage_at_hand()?.kind)?;
         let when = at.unwrap_or(now.wall);
-        let stands = |s: &pot::story::Story| {
+        let stands = |s: &pot::story::PotStory| {
             let pot = s.pot();
             let ended = pot.ended_at().is_some_and(|end| end.wall <= when);
             pot.opened().kind == kind && pot.opened_at().wall <= when && !ended
         };
         let in_use: Vec<Id> =
             self.pots.iter().filter(|k| k.story.as_ref().is_some_and(|s| stands(s))).map(|k| k.id.clone()).collect();
-        let last = then.panel().pots().into_iter().rev().find(|id| in_use.contains(id)).cloned();
+        let last = then.panel().pot_ids().into_iter().rev().find(|id| in_use.contains(id)).cloned();
         last.or_else(|| in_use.first().filter(|_| in_use.len() == 1).cloned())
     }
 }

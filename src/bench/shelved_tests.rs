@@ -2,14 +2,14 @@
 //! damaged one costs.
 
 use super::*;
-use crate::bench::Opening;
+use crate::bench::PanelOpening;
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Paint, shipped};
 use crate::units::{Length, Size, Span};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 fn at(hour: f64) -> Moment {
-    Moment::wall_only(Stamp::from_ms(1_800_000_000_000) + Span::from_h(hour))
+    Moment::from_wall(Stamp::from_ms(1_800_000_000_000) + Span::from_h(hour))
 }
 
 /// A shelf with so many panels. The first by name was opened last, so that names and times disagree.
@@ -19,27 +19,27 @@ fn shelf(panels: usize) -> (tempfile::TempDir, Shelf) {
     let mut bench = Bench::new(shelf.clone());
     for n in 0..panels {
         let size = Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None };
-        let opening = Opening {
+        let opening = PanelOpening {
             label: format!("Wren {n:03}"),
             size,
             support: Support::BirchPlywood,
             grain: None,
             paint: Paint::Oil,
-            recipe: Arc::new(shipped::named("gypsum-zinc").unwrap()),
+            recipe: Arc::new(shipped::find_shipped_recipe("gypsum-zinc").unwrap()),
             count: 1,
             at: Some(at(-(n as f64)).wall),
         };
-        bench.open(&opening, &|| at(0.0)).unwrap();
+        bench.open_panels(&opening, &|| at(0.0)).unwrap();
     }
     (dir, shelf)
 }
 
-fn shelved<'a>(shelf: &'a Shelf, loose_g_per_ml: &'a [(Filler, f64)]) -> Shelved<'a> {
-    Shelved { shelf, loose_g_per_ml, now: at(1.0), read: &|| {} }
+fn shelved<'a>(shelf: &'a Shelf, loose_g_per_ml: &'a [(Filler, f64)]) -> StoryReader<'a> {
+    StoryReader { shelf, loose_g_per_ml, now: at(1.0), on_story_read: &|| {} }
 }
 
 fn damage(shelf: &Shelf, id: &str) {
-    std::fs::write(shelf.file(Drawer::Panels, &Id::new(id).unwrap()), "{}\n").unwrap();
+    std::fs::write(shelf.story_path(Drawer::Panels, &Id::new(id).unwrap()), "{}\n").unwrap();
 }
 
 #[test]
@@ -47,10 +47,10 @@ fn of_more_than_a_view_holds_those_opened_last_are_in_it() {
     let (_dir, shelf) = shelf(4);
     damage(&shelf, "wren-001");
     let labels = |most: usize| {
-        let side = shelved(&shelf, &[]).side_by_side(most).unwrap();
-        let mut labels: Vec<String> = side.ones.into_iter().map(|one| one.facts.label).collect();
+        let side = shelved(&shelf, &[]).read_compared_panels(most).unwrap();
+        let mut labels: Vec<String> = side.panels.into_iter().map(|one| one.row.label).collect();
         labels.sort();
-        (labels.join(" "), side.left_out.len(), side.of)
+        (labels.join(" "), side.unreadable_stories.len(), side.shelf_total)
     };
     assert_eq!(labels(9), ("Wren 000 Wren 002 Wren 003".into(), 1, 4));
     assert_eq!(labels(4), ("Wren 000 Wren 002 Wren 003".into(), 1, 4));
@@ -62,7 +62,7 @@ fn of_more_than_a_view_holds_those_opened_last_are_in_it() {
 fn a_view_weighs_powders_as_the_maker_does() {
     let (_dir, shelf) = shelf(1);
     let glue = |loose: &[(Filler, f64)]| {
-        shelved(&shelf, loose).side_by_side(9).unwrap().ones[0].facts.glue_per_100g_filler_g.unwrap()
+        shelved(&shelf, loose).read_compared_panels(9).unwrap().panels[0].row.glue_per_100g_filler_g.unwrap()
     };
     let light = glue(&[(Filler::ZincWhite, 0.4)]);
     let heavy = glue(&[(Filler::ZincWhite, 0.8)]);
@@ -71,34 +71,34 @@ fn a_view_weighs_powders_as_the_maker_does() {
 
 #[test]
 fn what_is_read_again_comes_in_order_a_few_at_a_time_and_breaks_off_at_once() {
-    let (_dir, shelf) = shelf(AT_ONCE + 3);
+    let (_dir, shelf) = shelf(STORIES_PER_CHUNK + 3);
     let (made, most) = (AtomicUsize::new(0), AtomicUsize::new(0));
-    let rows = shelved(&shelf, &[]).rows(&shelf.panel_ids().unwrap(), true).unwrap().kept;
+    let rows = shelved(&shelf, &[]).read_rows(&shelf.panel_ids().unwrap(), true).unwrap().rows;
     let mut taken = Vec::new();
-    let make = |_: &Story, f: &Facts| {
+    let make = |_: &PanelStory, f: &PanelRow| {
         made.fetch_add(1, Ordering::SeqCst);
         f.label.clone()
     };
-    let again = shelved(&shelf, &[]).again(&rows, &make, &mut |label| {
+    let again = shelved(&shelf, &[]).reread_stories(&rows, &make, &mut |label| {
         taken.push(label);
         most.fetch_max(made.load(Ordering::SeqCst) - taken.len(), Ordering::SeqCst);
-        Ok::<(), LeftOut>(())
+        Ok::<(), UnreadableStory>(())
     });
     assert_eq!(again, Ok(()));
     assert_eq!(taken, rows.iter().map(|f| f.label.clone()).collect::<Vec<_>>());
-    assert!(most.into_inner() < AT_ONCE, "no more are held than are read at once");
+    assert!(most.into_inner() < STORIES_PER_CHUNK, "no more are held than are read at once");
 
     // Whoever will have no more stops the reading.
     made.store(0, Ordering::SeqCst);
-    let enough = LeftOut { path: "enough".into(), said: String::new() };
-    let stopped = shelved(&shelf, &[]).again(&rows, &make, &mut |_| Err(enough.clone()));
-    assert_eq!((stopped, made.load(Ordering::SeqCst)), (Err(enough), AT_ONCE));
+    let enough = UnreadableStory { path: "enough".into(), message: String::new() };
+    let stopped = shelved(&shelf, &[]).reread_stories(&rows, &make, &mut |_| Err(enough.clone()));
+    assert_eq!((stopped, made.load(Ordering::SeqCst)), (Err(enough), STORIES_PER_CHUNK));
 
     damage(&shelf, "wren-001");
     let mut taken = 0;
-    let gone = shelved(&shelf, &[]).again(&rows, &make, &mut |_| {
+    let gone = shelved(&shelf, &[]).reread_stories(&rows, &make, &mut |_| {
         taken += 1;
-        Ok::<(), LeftOut>(())
+        Ok::<(), UnreadableStory>(())
     });
     assert!(gone.unwrap_err().path.ends_with("wren-001.jsonl"));
     assert_eq!(taken, 1);

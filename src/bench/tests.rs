@@ -4,17 +4,17 @@ use super::*;
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Paint, Recipe, shipped};
 use crate::record::journal::faults::{Fuse, FusedDisk, Plan};
-use crate::record::journal::storage::RealDisk;
+use crate::record::journal::storage::FsStorage;
 use crate::units::{Length, Size, Span};
 use crate::work::panel::event::Face;
 use std::cell::Cell;
 
 fn recipe() -> Arc<Recipe> {
-    Arc::new(shipped::named(shipped::FIRST).unwrap())
+    Arc::new(shipped::find_shipped_recipe(shipped::DEFAULT_RECIPE_NAME).unwrap())
 }
 
-fn opening(label: &str, count: u16) -> Opening {
-    Opening {
+fn opening(label: &str, count: u16) -> PanelOpening {
+    PanelOpening {
         label: label.into(),
         size: Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None },
         support: Support::BirchPlywood,
@@ -31,7 +31,7 @@ fn clock() -> impl Fn() -> Moment {
     let minutes = Cell::new(0);
     move || {
         minutes.set(minutes.get() + 2);
-        Moment::wall_only(Stamp::from_ms(1_800_000_000_000) + Span::from_s(60 * minutes.get()))
+        Moment::from_wall(Stamp::from_ms(1_800_000_000_000) + Span::from_s(60 * minutes.get()))
     }
 }
 
@@ -39,14 +39,14 @@ fn id(text: &str) -> Id {
     Id::new(text).unwrap()
 }
 
-fn story_on(shelf: &Shelf, panel: &Id) -> Option<Arc<Story>> {
-    Bench::new(shelf.clone()).bring(panel).ok()?.story
+fn story_on(shelf: &Shelf, panel: &Id) -> Option<Arc<PanelStory>> {
+    Bench::new(shelf.clone()).load(panel).ok()?.story
 }
 
 /// The acts of the failing-disk runs.
-fn acts() -> Vec<Act> {
-    let note = |n: usize| Act::Note(format!("note {n}"));
-    vec![Act::done(), note(1), Act::Start, Act::Undo { seen: None }, note(2)]
+fn acts() -> Vec<PanelAct> {
+    let note = |n: usize| PanelAct::Note(format!("note {n}"));
+    vec![PanelAct::done_as_planned(), note(1), PanelAct::Start, PanelAct::Undo { seen: None }, note(2)]
 }
 
 #[test]
@@ -56,17 +56,17 @@ fn whichever_call_fails_the_screen_shows_what_is_on_disk() {
         for (bytes, for_good) in [(40, false), (0, true)] {
             let dir = tempfile::tempdir().unwrap();
             let fuse = Arc::new(Fuse::default());
-            let fused = FusedDisk { disk: Arc::new(RealDisk), fuse: Arc::clone(&fuse) };
+            let fused = FusedDisk { disk: Arc::new(FsStorage), fuse: Arc::clone(&fuse) };
             let plain = Shelf::open(dir.path());
-            let mut bench = Bench::new(Shelf::on(Arc::new(fused), dir.path()));
+            let mut bench = Bench::new(Shelf::with_storage(Arc::new(fused), dir.path()));
             let now = clock();
             let said = format!("call {fail_at}, {bytes} bytes, for good {for_good}");
             fuse.set(Some(Plan { fail_at, bytes, for_good, error: std::io::ErrorKind::StorageFull }));
             let mut acknowledged = Vec::new();
-            if let Ok(told) = bench.open(&opening("Wren", 1), &now) {
+            if let Ok(told) = bench.open_panels(&opening("Wren", 1), &now) {
                 acknowledged.extend(told[0].story.as_ref().unwrap().entries().to_vec());
                 for act in acts() {
-                    if let Ok(changed) = bench.record(&id("wren"), &Ask::now(act), &now) {
+                    if let Ok(changed) = bench.record(&id("wren"), &RecordRequest::from_act(act), &now) {
                         let shown = changed[0].story.as_ref().unwrap();
                         acknowledged.push(shown.entries().last().unwrap().clone());
                         // Shown is durable: somebody who reads the file now reads just that.
@@ -80,12 +80,12 @@ fn whichever_call_fails_the_screen_shows_what_is_on_disk() {
             for entry in &acknowledged {
                 assert!(entries.contains(entry), "{said}: {entry:?} is gone");
             }
-            let report = plain.verify(&plain.file(Drawer::Panels, &id("wren")));
-            assert!(report.map_or(true, |r| r.problems.iter().all(|p| !p.kind.blocks())), "{said}");
+            let report = plain.verify(&plain.story_path(Drawer::Panels, &id("wren")));
+            assert!(report.map_or(true, |r| r.damages.iter().all(|p| !p.kind.is_blocking())), "{said}");
             // The disk is well again: the maker goes on where the file stands.
             fuse.set(None);
             if recovered.is_some() {
-                let noted = bench.record(&id("wren"), &Ask::now(Act::Note("after".into())), &now);
+                let noted = bench.record(&id("wren"), &RecordRequest::from_act(PanelAct::Note("after".into())), &now);
                 assert!(noted.is_ok(), "{said}: {noted:?}");
             }
         }
@@ -101,21 +101,21 @@ fn two_windows_lose_nothing_and_record_nothing_twice() {
     let dir = tempfile::tempdir().unwrap();
     let now = clock();
     let mut one = Bench::new(Shelf::open(dir.path()));
-    one.open(&opening("Wren", 1), &now).unwrap();
+    one.open_panels(&opening("Wren", 1), &now).unwrap();
     let mut two = Bench::new(Shelf::open(dir.path()));
     let wren = id("wren");
-    two.bring(&wren).unwrap();
-    let seen = two.told()[0].story.as_ref().unwrap().panel().at_hand();
-    let ask = Ask { seen, ..Ask::now(Act::done()) };
+    two.load(&wren).unwrap();
+    let seen = two.snapshots()[0].story.as_ref().unwrap().panel().stage_at_hand();
+    let ask = RecordRequest { expected_stage: seen, ..RecordRequest::from_act(PanelAct::done_as_planned()) };
     one.record(&wren, &ask, &now).unwrap();
     // The second window pressed for the same stage, which is no longer at hand.
     let refused = two.record(&wren, &ask, &now);
-    assert!(matches!(refused, Err(NotRecorded::Refused(Refusal::NoLongerAtHand { .. }))), "{refused:?}");
-    two.record(&wren, &Ask::now(Act::done()), &now).unwrap();
-    assert_eq!(one.read_on(clock()()).len(), 1);
-    assert_eq!(one.told(), two.told());
-    assert_eq!(one.told()[0].story.as_ref().unwrap().entries().len(), 3);
-    assert!(one.read_on(clock()()).is_empty());
+    assert!(matches!(refused, Err(RecordError::Refused(PanelRefusal::NoLongerAtHand { .. }))), "{refused:?}");
+    two.record(&wren, &RecordRequest::from_act(PanelAct::done_as_planned()), &now).unwrap();
+    assert_eq!(one.refresh(clock()()).len(), 1);
+    assert_eq!(one.snapshots(), two.snapshots());
+    assert_eq!(one.snapshots()[0].story.as_ref().unwrap().entries().len(), 3);
+    assert!(one.refresh(clock()()).is_empty());
 }
 
 #[test]
@@ -123,22 +123,22 @@ fn leaving_is_written_to_every_panel_that_is_being_laid() {
     let dir = tempfile::tempdir().unwrap();
     let now = clock();
     let mut bench = Bench::new(Shelf::open(dir.path()));
-    bench.open(&opening("Wren", 3), &now).unwrap();
+    bench.open_panels(&opening("Wren", 3), &now).unwrap();
     for panel in ["wren-1", "wren-2"] {
         // To the tapped coat: the board, four coats of size, the tapping.
         for _ in 0..6 {
-            bench.record(&id(panel), &Ask::now(Act::done()), &now).unwrap();
+            bench.record(&id(panel), &RecordRequest::from_act(PanelAct::done_as_planned()), &now).unwrap();
         }
     }
-    let changed = bench.record(&id("wren-3"), &Ask::now(Act::Away), &now).unwrap();
-    let away = |t: &Told| t.story.as_ref().unwrap().panel().standing(now()).away.is_some();
-    let left: Vec<_> = bench.told().iter().filter(|t| away(t)).map(|t| t.id.to_string()).collect();
+    let changed = bench.record(&id("wren-3"), &RecordRequest::from_act(PanelAct::Away), &now).unwrap();
+    let away = |t: &Snapshot| t.story.as_ref().unwrap().panel().status(now()).away_since.is_some();
+    let left: Vec<_> = bench.snapshots().iter().filter(|t| away(t)).map(|t| t.id.to_string()).collect();
     assert_eq!(left, ["wren-1", "wren-2"]);
     assert_eq!(changed.len(), 3, "the named one first, then those it was written to");
-    bench.record(&id("wren-1"), &Ask::now(Act::done()), &now).unwrap();
-    assert!(bench.record(&id("wren-2"), &Ask::now(Act::Back), &now).is_ok());
-    let none = bench.record(&id("wren-3"), &Ask::now(Act::Back), &now);
-    assert!(matches!(none, Err(NotRecorded::Refused(Refusal::NotAway))), "{none:?}");
+    bench.record(&id("wren-1"), &RecordRequest::from_act(PanelAct::done_as_planned()), &now).unwrap();
+    assert!(bench.record(&id("wren-2"), &RecordRequest::from_act(PanelAct::Back), &now).is_ok());
+    let none = bench.record(&id("wren-3"), &RecordRequest::from_act(PanelAct::Back), &now);
+    assert!(matches!(none, Err(RecordError::Refused(PanelRefusal::NotAway))), "{none:?}");
 }
 
 #[test]
@@ -146,25 +146,25 @@ fn a_fact_just_recorded_is_moved_in_time() {
     let dir = tempfile::tempdir().unwrap();
     let now = clock();
     let mut bench = Bench::new(Shelf::open(dir.path()));
-    bench.open(&opening("Wren", 1), &now).unwrap();
+    bench.open_panels(&opening("Wren", 1), &now).unwrap();
     let wren = id("wren");
-    let told = bench.record(&wren, &Ask::now(Act::done()), &now).unwrap().remove(0);
-    let last = told.story.as_ref().unwrap().last_standing().unwrap().clone();
+    let told = bench.record(&wren, &RecordRequest::from_act(PanelAct::done_as_planned()), &now).unwrap().remove(0);
+    let last = told.story.as_ref().unwrap().last_standing_entry().unwrap().clone();
     let moved = bench.retime(&wren, last.seq, last.at - Span::from_min(1.0), &now).unwrap();
     let story = moved.story.unwrap();
     assert_eq!(story.entries().len(), 4);
     assert_eq!(
-        story.last_standing().map(|e| (e.event.clone(), e.at)),
+        story.last_standing_entry().map(|e| (e.event.clone(), e.at)),
         Some((last.event, last.at - Span::from_min(1.0)))
     );
     // Before the opening it cannot lie, and then nothing at all is written.
-    let seq = story.last_standing().unwrap().seq;
+    let seq = story.last_standing_entry().unwrap().seq;
     assert!(bench.retime(&wren, seq, Stamp::from_ms(0), &now).is_err());
     assert_eq!(story_on(bench.shelf(), &wren).unwrap().entries().len(), 4);
     // Another fact since: the maker looks again.
-    bench.record(&wren, &Ask::now(Act::Note("x".into())), &now).unwrap();
+    bench.record(&wren, &RecordRequest::from_act(PanelAct::Note("x".into())), &now).unwrap();
     let late = bench.retime(&wren, seq, last.at, &now);
-    assert_eq!(late, Err(NotRecorded::Refused(Refusal::AnotherFactSince)));
+    assert_eq!(late, Err(RecordError::Refused(PanelRefusal::LastFactChanged)));
 }
 
 #[test]
@@ -172,20 +172,20 @@ fn a_call_is_written_once_whoever_raises_it() {
     let dir = tempfile::tempdir().unwrap();
     let now = clock();
     let mut bench = Bench::new(Shelf::open(dir.path()));
-    bench.open(&opening("Wren", 1), &now).unwrap();
+    bench.open_panels(&opening("Wren", 1), &now).unwrap();
     let wren = id("wren");
     for _ in 0..6 {
-        bench.record(&wren, &Ask::now(Act::done()), &now).unwrap();
+        bench.record(&wren, &RecordRequest::from_act(PanelAct::done_as_planned()), &now).unwrap();
     }
-    let story = bench.told()[0].story.clone().unwrap();
-    let due = Moment::wall_only(story.last_at() + Span::from_min(20.0));
-    let (call, of) = call_due(&story, due, None).unwrap();
-    assert_eq!(call, Call::Due);
-    let alert = Event::Alert { call, of };
-    let told = bench.notice(&wren, alert.clone(), &|| due).unwrap();
-    assert_eq!(call_due(told.story.as_ref().unwrap(), due, None), None);
-    let again = Bench::new(Shelf::open(dir.path())).notice(&wren, alert, &|| due);
-    assert!(matches!(again, Err(NotRecorded::Refused(Refusal::AlreadyRaised { .. }))), "{again:?}");
+    let story = bench.snapshots()[0].story.clone().unwrap();
+    let due = Moment::from_wall(story.last_fact_at() + Span::from_min(20.0));
+    let (call, of) = find_due_call(&story, due, None).unwrap();
+    assert_eq!(call, PanelCall::Due);
+    let alert = PanelEvent::Alert { call, fact_seq: of };
+    let told = bench.record_notice(&wren, alert.clone(), &|| due).unwrap();
+    assert_eq!(find_due_call(told.story.as_ref().unwrap(), due, None), None);
+    let again = Bench::new(Shelf::open(dir.path())).record_notice(&wren, alert, &|| due);
+    assert!(matches!(again, Err(RecordError::Refused(PanelRefusal::AlreadyRaised { .. }))), "{again:?}");
 }
 
 #[test]
@@ -193,18 +193,18 @@ fn the_rack_holds_the_unfinished_and_is_rebuilt_where_it_is_gone() {
     let dir = tempfile::tempdir().unwrap();
     let now = clock();
     let mut bench = Bench::new(Shelf::open(dir.path()));
-    bench.open(&opening("Wren", 2), &now).unwrap();
+    bench.open_panels(&opening("Wren", 2), &now).unwrap();
     let racked = |now: Moment| {
         let mut bench = Bench::new(Shelf::open(dir.path()));
-        bench.bring_rack(now).unwrap();
-        bench.told().iter().map(|t| t.id.to_string()).collect::<Vec<_>>()
+        bench.load_rack(now).unwrap();
+        bench.snapshots().iter().map(|t| t.id.to_string()).collect::<Vec<_>>()
     };
     assert_eq!(racked(now()), ["wren-1", "wren-2"]);
-    bench.record(&id("wren-1"), &Ask::now(Act::Abandon("cracked".into())), &now).unwrap();
+    bench.record(&id("wren-1"), &RecordRequest::from_act(PanelAct::Abandon("cracked".into())), &now).unwrap();
     assert_eq!(racked(now()), ["wren-2"]);
     std::fs::remove_file(dir.path().join("rack.json")).unwrap();
     assert_eq!(racked(now()), ["wren-2"]);
-    bench.record(&id("wren-1"), &Ask::now(Act::Undo { seen: None }), &now).unwrap();
+    bench.record(&id("wren-1"), &RecordRequest::from_act(PanelAct::Undo { seen: None }), &now).unwrap();
     assert_eq!(racked(now()), ["wren-1", "wren-2"]);
     assert!(dir.path().join("rack.json").exists());
 }
@@ -214,7 +214,7 @@ fn a_coat_names_the_pot_it_can_only_have_come_from() {
     let dir = tempfile::tempdir().unwrap();
     let now = clock();
     let mut bench = Bench::new(Shelf::open(dir.path()));
-    bench.open(&opening("Wren", 1), &now).unwrap();
+    bench.open_panels(&opening("Wren", 1), &now).unwrap();
     let pot = |label: &str, kind| PotOpening {
         label: label.into(),
         kind,
@@ -224,31 +224,31 @@ fn a_coat_names_the_pot_it_can_only_have_come_from() {
         lot: None,
         at: None,
     };
-    bench.open_pot(&pot("Size", pot::event::Kind::Size), &now).unwrap();
-    bench.open_pot(&pot("Gesso", pot::event::Kind::Gesso), &now).unwrap();
+    bench.open_pot(&pot("Size", pot::event::PotKind::Size), &now).unwrap();
+    bench.open_pot(&pot("Gesso", pot::event::PotKind::Gesso), &now).unwrap();
     let wren = id("wren");
     for _ in 0..7 {
-        bench.record(&wren, &Ask::now(Act::done()), &now).unwrap();
+        bench.record(&wren, &RecordRequest::from_act(PanelAct::done_as_planned()), &now).unwrap();
     }
     let named = |bench: &Bench| {
-        let story = bench.told()[0].story.clone().unwrap();
-        let pots = story.panel().steps().iter().filter_map(|s| s.laid()).map(|l| l.fact.pot.clone());
+        let story = bench.snapshots()[0].story.clone().unwrap();
+        let pots = story.panel().steps().iter().filter_map(|s| s.laid_coat()).map(|l| l.event.pot.clone());
         pots.map(|p| p.map_or("-".to_owned(), |p| p.to_string())).collect::<Vec<_>>().join(" ")
     };
     assert_eq!(named(&bench), "- size size size size gesso gesso");
     // With a second one in use it goes on from the one this panel has had; a panel that has had none names none.
-    bench.open_pot(&pot("Gesso", pot::event::Kind::Gesso), &now).unwrap();
-    bench.record(&wren, &Ask::now(Act::done()), &now).unwrap();
+    bench.open_pot(&pot("Gesso", pot::event::PotKind::Gesso), &now).unwrap();
+    bench.record(&wren, &RecordRequest::from_act(PanelAct::done_as_planned()), &now).unwrap();
     assert!(named(&bench).ends_with("gesso gesso gesso"), "{}", named(&bench));
-    let coats = bench.told()[0].story.as_ref().unwrap().panel().coats(Face::Front);
+    let coats = bench.snapshots()[0].story.as_ref().unwrap().panel().count_coats(Face::Front);
     assert_eq!(coats, 2);
     // A pot used up is named no more, whatever was written down about it afterwards.
     let gesso = id("gesso");
-    let pot_ask = |act| PotAsk { act, at: None };
-    bench.record_pot(&gesso, &pot_ask(pot::act::Act::Empty), &now).unwrap();
-    let later = Moment::wall_only(now().wall + Span::from_h(1.0));
-    bench.record_pot(&gesso, &pot_ask(pot::act::Act::Note("sour".into())), &|| later).unwrap();
-    bench.record(&wren, &Ask::now(Act::done()), &now).unwrap();
+    let pot_ask = |act| PotRecordRequest { act, at: None };
+    bench.record_pot(&gesso, &pot_ask(pot::act::PotAct::Empty), &now).unwrap();
+    let later = Moment::from_wall(now().wall + Span::from_h(1.0));
+    bench.record_pot(&gesso, &pot_ask(pot::act::PotAct::Note("sour".into())), &|| later).unwrap();
+    bench.record(&wren, &RecordRequest::from_act(PanelAct::done_as_planned()), &now).unwrap();
     assert!(named(&bench).ends_with("gesso gesso gesso-2"), "{}", named(&bench));
 }
 
@@ -257,18 +257,20 @@ fn a_fact_of_this_moment_follows_one_that_was_put_a_minute_ahead() {
     let dir = tempfile::tempdir().unwrap();
     let now = clock();
     let mut bench = Bench::new(Shelf::open(dir.path()));
-    bench.open(&opening("Wren", 1), &now).unwrap();
+    bench.open_panels(&opening("Wren", 1), &now).unwrap();
     let wren = id("wren");
     for _ in 0..7 {
-        bench.record(&wren, &Ask::now(Act::done()), &now).unwrap();
+        bench.record(&wren, &RecordRequest::from_act(PanelAct::done_as_planned()), &now).unwrap();
     }
     let moment = now();
     let ahead = moment.wall + Span::from_s(70);
     for at in [Some(ahead), None] {
-        bench.record(&wren, &Ask { at, ..Ask::now(Act::done()) }, &|| moment).unwrap();
+        bench
+            .record(&wren, &RecordRequest { at, ..RecordRequest::from_act(PanelAct::done_as_planned()) }, &|| moment)
+            .unwrap();
     }
-    let story = bench.told()[0].story.clone().unwrap();
-    let ways: Vec<_> = story.panel().steps().iter().filter_map(|s| s.laid()?.fact.direction).collect();
+    let story = bench.snapshots()[0].story.clone().unwrap();
+    let ways: Vec<_> = story.panel().steps().iter().filter_map(|s| s.laid_coat()?.event.direction).collect();
     assert!(ways.windows(2).all(|two| two[0] != two[1]) && ways.len() == 3, "{ways:?}");
 }
 
@@ -276,27 +278,27 @@ fn a_fact_of_this_moment_follows_one_that_was_put_a_minute_ahead() {
 fn a_bench_over_named_panels_stays_over_those_and_one_over_the_rack_takes_in_new_ones() {
     let dir = tempfile::tempdir().unwrap();
     let now = clock();
-    let ids = |bench: &Bench| bench.told().iter().map(|t| t.id.to_string()).collect::<Vec<_>>();
+    let ids = |bench: &Bench| bench.snapshots().iter().map(|t| t.id.to_string()).collect::<Vec<_>>();
     let mut first = Bench::new(Shelf::open(dir.path()));
-    first.open(&opening("Wren", 3), &now).unwrap();
+    first.open_panels(&opening("Wren", 3), &now).unwrap();
     for panel in ["wren-1", "wren-2"] {
         for _ in 0..6 {
-            first.record(&id(panel), &Ask::now(Act::done()), &now).unwrap();
+            first.record(&id(panel), &RecordRequest::from_act(PanelAct::done_as_planned()), &now).unwrap();
         }
     }
-    first.record(&id("wren-3"), &Ask::now(Act::Abandon("split".into())), &now).unwrap();
+    first.record(&id("wren-3"), &RecordRequest::from_act(PanelAct::Abandon("split".into())), &now).unwrap();
     let mut named = Bench::new(Shelf::open(dir.path()));
-    named.bring(&id("wren-1")).unwrap();
-    named.bring(&id("wren-3")).unwrap();
-    let changed = named.record(&id("wren-1"), &Ask::now(Act::Away), &now).unwrap();
+    named.load(&id("wren-1")).unwrap();
+    named.load(&id("wren-3")).unwrap();
+    let changed = named.record(&id("wren-1"), &RecordRequest::from_act(PanelAct::Away), &now).unwrap();
     assert_eq!((ids(&named), changed.len()), (vec!["wren-1".to_owned(), "wren-3".to_owned()], 1));
     // The other is away all the same.
     let other = story_on(&Shelf::open(dir.path()), &id("wren-2")).unwrap();
-    assert!(other.panel().standing(now()).away.is_some());
+    assert!(other.panel().status(now()).away_since.is_some());
     let mut over = Bench::new(Shelf::open(dir.path()));
-    over.bring_rack(now()).unwrap();
-    first.open(&opening("Robin", 1), &now).unwrap();
-    let news: Vec<_> = over.read_on(now()).iter().map(|t| t.id.to_string()).collect();
+    over.load_rack(now()).unwrap();
+    first.open_panels(&opening("Robin", 1), &now).unwrap();
+    let news: Vec<_> = over.refresh(now()).iter().map(|t| t.id.to_string()).collect();
     assert_eq!((news, ids(&over)), (vec!["robin".to_owned()], vec!["wren-1".into(), "wren-2".into(), "robin".into()]));
-    assert!(named.read_on(now()).iter().all(|t| t.id.as_str() != "robin"));
+    assert!(named.refresh(now()).iter().all(|t| t.id.as_str() != "robin"));
 }

@@ -2,13 +2,13 @@
 //!
 //! Absent on purpose: what any of it does.
 
-use super::args_pot::{Air, Pot};
-use super::args_reckon::{Board, Mix};
+use super::args_calculation::{BoardArgs, MixArgs};
+use super::args_pot::{AirArgs, PotSubcommand};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint};
-use crate::record::demo::{Cause, PANELS};
-use crate::review::By;
-use crate::text::Units;
+use crate::record::demo::{CrackCause, DEFAULT_PANELS};
+use crate::review::GroupBy;
+use crate::text::UnitSystem;
 use crate::work::panel::event::{Flaw, Grain};
 use crate::work::panel::inspection::Crack;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
@@ -36,7 +36,7 @@ use std::path::PathBuf;
 pub struct Cli {
     /// What holds for every command.
     #[command(flatten)]
-    pub everywhere: Everywhere,
+    pub global: GlobalArgs,
     /// What to do; without one, the bench.
     #[command(subcommand)]
     pub command: Option<Command>,
@@ -50,7 +50,7 @@ const LONG_VERSION: &str = concat!(env!("CARGO_PKG_VERSION"), "\njournal format 
 
 /// What holds for every command.
 #[derive(Debug, Args)]
-pub struct Everywhere {
+pub struct GlobalArgs {
     /// Where panels, pots and the air are kept [env: SOTTILE_DATA]
     #[arg(long, global = true, value_name = "DIR")]
     pub data: Option<PathBuf>,
@@ -58,8 +58,8 @@ pub struct Everywhere {
     #[arg(long, global = true, value_name = "FILE")]
     pub config: Option<PathBuf>,
     /// The units shown
-    #[arg(long, global = true, value_name = "UNITS", value_parser = words(&["metric", "imperial"]).try_map(|w| Units::named(&w).ok_or("no such units")))]
-    pub units: Option<Units>,
+    #[arg(long, global = true, value_name = "UNITS", value_parser = word_parser(&["metric", "imperial"]).try_map(|w| UnitSystem::from_name(&w).ok_or("no such units")))]
+    pub units: Option<UnitSystem>,
     /// When colour is used
     #[arg(long, global = true, value_name = "WHEN", value_parser = ["auto", "always", "never"])]
     pub color: Option<String>,
@@ -69,7 +69,7 @@ pub struct Everywhere {
 }
 
 /// A parser for one of some words, told in the help.
-pub(super) fn words(words: &[&'static str]) -> PossibleValuesParser {
+pub(super) fn word_parser(words: &[&'static str]) -> PossibleValuesParser {
     PossibleValuesParser::new(words.to_vec())
 }
 
@@ -83,9 +83,9 @@ pub enum Command {
         panels: Vec<String>,
     },
     /// Opens panels and prints the id of each
-    New(New),
+    New(NewArgs),
     /// Records one fact, as a key on the bench would
-    Mark(Mark),
+    Mark(MarkArgs),
     /// Tells where every panel stands
     Panels {
         /// As JSON
@@ -93,20 +93,20 @@ pub enum Command {
         json: bool,
     },
     /// Tells one panel's story and where it stands
-    Show(Show),
+    Show(ShowArgs),
     /// Records what was seen on a panel: one inspection; without a panel, a sitting over all finished ones
-    Inspect(Box<Inspect>),
+    Inspect(Box<InspectArgs>),
     /// Sets panels side by side: what was done differently, and what came of it
-    Compare(Compare),
+    Compare(CompareArgs),
     /// Writes one page about panels, to be read, printed and kept
-    Report(Report),
+    Report(ReportArgs),
     /// Writes a one-page record for the back of a panel
-    Card(Card),
+    Card(CardArgs),
     /// Writes the facts for other tools
-    Export(Export),
+    Export(ExportArgs),
     /// Opens pots and records what happens to them
     #[command(subcommand)]
-    Pot(Pot),
+    Pot(PotSubcommand),
     /// Tells where every pot stands
     Pots {
         /// As JSON
@@ -114,19 +114,19 @@ pub enum Command {
         json: bool,
     },
     /// Records the air of the room, or tells what it means
-    Air(Air),
+    Air(AirArgs),
     /// Reckons what to weigh and scoop for some panels
-    Mix(Mix),
+    Mix(MixArgs),
     /// Reckons how a board moves with the air, and how a ground bends it
-    Board(Board),
+    Board(BoardArgs),
     /// Checks journals
-    Verify(Verify),
+    Verify(VerifyArgs),
     /// Lists, shows and checks recipes
     #[command(subcommand)]
-    Recipe(Recipe),
+    Recipe(RecipeCommand),
     /// Shows the settings and where each comes from
     #[command(subcommand)]
-    Config(Config),
+    Config(ConfigCommand),
     /// Tells where everything is kept
     Paths {
         /// As JSON
@@ -134,40 +134,40 @@ pub enum Command {
         json: bool,
     },
     /// A practice run on the same bench, with a clock that runs faster; nothing of it is kept
-    Rehearse(Rehearse),
+    Rehearse(RehearseArgs),
     /// Writes invented, finished stories, to look at and to try the program on
-    Demo(Demo),
+    Demo(DemoArgs),
     /// Prints a completion script for a shell
     Completions {
         /// Which shell
         shell: clap_complete::Shell,
     },
     /// Prints the manual page, or writes one for each command into a directory
-    Man(Man),
+    Man(ManArgs),
     /// Tries the ways a call reaches you
     #[command(subcommand)]
-    Alert(Alert),
+    Alert(AlertCommand),
 }
 
 /// `new`.
 #[derive(Debug, Args)]
-pub struct New {
+pub struct NewArgs {
     /// What you call it
     pub label: String,
     /// Width x height, or width x height x thickness, with a unit; width first with the arrow up: 300x400x12mm
     #[arg(long)]
     pub size: String,
     /// What the board is made of
-    #[arg(long, value_name = "NAME", default_value = "birch-plywood", value_parser = supports())]
+    #[arg(long, value_name = "NAME", default_value = "birch-plywood", value_parser = support_parser())]
     pub support: Support,
     /// A recipe's name, or a recipe file
     #[arg(long, value_name = "NAME|FILE", default_value = "gypsum-zinc")]
     pub recipe: String,
     /// What will be painted on it
-    #[arg(long, default_value = "oil", value_parser = words(&Paint::ALL.map(Paint::name)).try_map(|w| Paint::named(&w).ok_or("no such paint")))]
+    #[arg(long, default_value = "oil", value_parser = word_parser(&Paint::ALL.map(Paint::name)).try_map(|w| Paint::from_name(&w).ok_or("no such paint")))]
     pub paint: Paint,
     /// Which way its grain runs; without it, along the longer side
-    #[arg(long, value_parser = words(&["width", "height"]).try_map(|w| Grain::named(&w).ok_or("no such grain")))]
+    #[arg(long, value_parser = word_parser(&["width", "height"]).try_map(|w| Grain::from_name(&w).ok_or("no such grain")))]
     pub grain: Option<Grain>,
     /// How many like it
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=200))]
@@ -177,18 +177,18 @@ pub struct New {
     pub at: Option<String>,
 }
 
-pub(super) fn supports() -> impl TypedValueParser<Value = Support> {
-    words(&Support::ALL.map(Support::name)).try_map(|w| Support::named(&w).ok_or("no such support"))
+pub(super) fn support_parser() -> impl TypedValueParser<Value = Support> {
+    word_parser(&Support::ALL.map(Support::name)).try_map(|w| Support::from_name(&w).ok_or("no such support"))
 }
 
 /// `mark`.
 #[derive(Debug, Args)]
-pub struct Mark {
+pub struct MarkArgs {
     /// Its id, its label, or the beginning of either
     pub panel: String,
     /// What happened
     #[command(subcommand)]
-    pub act: MarkAct,
+    pub act: MarkCommand,
     /// When it happened: HH:MM, -4m, or RFC 3339; without it, now
     #[arg(long, global = true, value_name = "TIME", allow_hyphen_values = true)]
     pub at: Option<String>,
@@ -199,13 +199,13 @@ pub struct Mark {
 
 /// What can be marked.
 #[derive(Debug, Subcommand)]
-pub enum MarkAct {
+pub enum MarkCommand {
     /// The act at hand is begun
     Start,
     /// The act at hand is done
     Done {
         /// The direction taken; without it, the one at hand
-        #[arg(long, value_parser = words(&Direction::ALL.map(Direction::name)).try_map(|w| Direction::named(&w).ok_or("no such direction")))]
+        #[arg(long, value_parser = word_parser(&Direction::ALL.map(Direction::name)).try_map(|w| Direction::from_name(&w).ok_or("no such direction")))]
         direction: Option<Direction>,
         /// The pot it came from
         #[arg(long)]
@@ -231,7 +231,7 @@ pub enum MarkAct {
     /// The act last done is to be done again
     Repeat {
         /// What was wrong
-        #[arg(long, value_parser = flaws())]
+        #[arg(long, value_parser = flaw_parser())]
         why: Flaw,
     },
     /// Leaves the act at hand out, or ends the cure, drying or rest
@@ -254,13 +254,13 @@ pub enum MarkAct {
     },
 }
 
-fn flaws() -> impl TypedValueParser<Value = Flaw> {
-    words(&Flaw::ALL.map(Flaw::name)).try_map(|w| Flaw::named(&w).ok_or("no such word"))
+fn flaw_parser() -> impl TypedValueParser<Value = Flaw> {
+    word_parser(&Flaw::ALL.map(Flaw::name)).try_map(|w| Flaw::from_name(&w).ok_or("no such word"))
 }
 
 /// `show`.
 #[derive(Debug, Args)]
-pub struct Show {
+pub struct ShowArgs {
     /// Its id, its label, or the beginning of either
     pub panel: String,
     /// As of that time: HH:MM, -4m, or RFC 3339
@@ -273,7 +273,7 @@ pub struct Show {
 
 /// `inspect`.
 #[derive(Debug, Args)]
-pub struct Inspect {
+pub struct InspectArgs {
     /// Its id, its label, or the beginning of either; without it, all finished panels in one sitting on the full screen
     pub panel: Option<String>,
     /// When you looked: HH:MM, -4m, or RFC 3339; without it, now
@@ -289,19 +289,19 @@ pub struct Inspect {
     #[arg(long, value_name = "N")]
     pub pinholes: Option<u32>,
     /// How far the ground stands off the board at the worst place, mm
-    #[arg(long, value_name = "MM", value_parser = millimetres)]
+    #[arg(long, value_name = "MM", value_parser = parse_millimetres)]
     pub lift: Option<f64>,
     /// The rise in the middle of a straight edge laid on the face, mm; negative where it is hollow the other way
-    #[arg(long, value_name = "MM", requires = "span", allow_hyphen_values = true, value_parser = millimetres)]
+    #[arg(long, value_name = "MM", requires = "span", allow_hyphen_values = true, value_parser = parse_millimetres)]
     pub bow: Option<f64>,
     /// The length that rise was measured over, mm
-    #[arg(long, value_name = "MM", requires = "bow", value_parser = millimetres)]
+    #[arg(long, value_name = "MM", requires = "bow", value_parser = parse_millimetres)]
     pub span: Option<f64>,
     /// The nail: 0 no mark, 1 a faint line, 2 a groove, 3 a powdery groove
-    #[arg(long, value_name = "0..3", value_parser = grade)]
+    #[arg(long, value_name = "0..3", value_parser = parse_grade)]
     pub nail: Option<u8>,
     /// A dark cloth, ten rubs: 0 nothing, to 3 a white smear
-    #[arg(long, value_name = "0..3", value_parser = grade)]
+    #[arg(long, value_name = "0..3", value_parser = parse_grade)]
     pub rub: Option<u8>,
     /// Seconds in which a drop of water loses its gloss, at three places
     #[arg(long, value_name = "S,S,S", value_delimiter = ',', num_args = 1)]
@@ -324,7 +324,7 @@ pub struct Inspect {
 }
 
 /// A length in millimetres: 2, 2mm, 0.2cm.
-fn millimetres(text: &str) -> Result<f64, String> {
+fn parse_millimetres(text: &str) -> Result<f64, String> {
     let text = text.trim();
     let units = [("mm", 1.0), ("cm", 10.0), ("in", 25.4)];
     let unit = units.into_iter().find_map(|(name, mm)| Some((text.strip_suffix(name)?, mm)));
@@ -334,20 +334,20 @@ fn millimetres(text: &str) -> Result<f64, String> {
 }
 
 /// A grade of one of the tests, 0 to 3.
-fn grade(text: &str) -> Result<u8, String> {
+fn parse_grade(text: &str) -> Result<u8, String> {
     let grade = text.parse().ok().filter(|grade| *grade <= 3);
     grade.ok_or_else(|| "write a grade from 0 (nothing to be seen) to 3".to_owned())
 }
 
 /// `compare`.
 #[derive(Debug, Args)]
-pub struct Compare {
+pub struct CompareArgs {
     /// Panels to compare; without any, all that are kept
     #[arg(value_name = "PANEL")]
     pub panels: Vec<String>,
     /// What they are grouped by
-    #[arg(long, value_name = "WHAT", default_value = "outcome", value_parser = words(&By::ALL.map(By::name)).try_map(|w| By::named(&w).ok_or("no such grouping")))]
-    pub by: By,
+    #[arg(long, value_name = "WHAT", default_value = "outcome", value_parser = word_parser(&GroupBy::ALL.map(GroupBy::name)).try_map(|w| GroupBy::from_name(&w).ok_or("no such grouping")))]
+    pub by: GroupBy,
     /// The table as CSV
     #[arg(long, conflicts_with = "json")]
     pub csv: bool,
@@ -361,7 +361,7 @@ pub struct Compare {
 
 /// `report`.
 #[derive(Debug, Args)]
-pub struct Report {
+pub struct ReportArgs {
     /// Panels to tell of; without any, all that are kept
     #[arg(value_name = "PANEL")]
     pub panels: Vec<String>,
@@ -375,7 +375,7 @@ pub struct Report {
 
 /// `card`.
 #[derive(Debug, Args)]
-pub struct Card {
+pub struct CardArgs {
     /// Its id, its label, or the beginning of either
     pub panel: String,
     /// The file to write: a page if its name ends in .html, else plain text; - for standard output
@@ -388,7 +388,7 @@ pub struct Card {
 
 /// `export`.
 #[derive(Debug, Args)]
-pub struct Export {
+pub struct ExportArgs {
     /// Panels to export; without any, all that are kept
     #[arg(value_name = "PANEL")]
     pub panels: Vec<String>,
@@ -408,7 +408,7 @@ pub struct Export {
 
 /// `verify`.
 #[derive(Debug, Args)]
-pub struct Verify {
+pub struct VerifyArgs {
     /// Journals to check; without any, all that are kept
     #[arg(value_name = "FILE")]
     pub files: Vec<PathBuf>,
@@ -422,7 +422,7 @@ pub struct Verify {
 
 /// `recipe`.
 #[derive(Debug, Subcommand)]
-pub enum Recipe {
+pub enum RecipeCommand {
     /// Lists the recipes: those shipped and your own
     List {
         /// As JSON
@@ -455,7 +455,7 @@ pub enum Recipe {
     after_help = "Waits of an hour and more pass in seconds, with a word. Everything lies in a temporary directory that is \
                         removed at the end, also after a signal; only a kill (SIGKILL) leaves it in the system's temporary directory."
 )]
-pub struct Rehearse {
+pub struct RehearseArgs {
     /// How many times as fast as the world the clock runs
     #[arg(long, value_name = "N", default_value_t = 60, value_parser = clap::value_parser!(u32).range(1..=3600))]
     pub pace: u32,
@@ -466,19 +466,19 @@ pub struct Rehearse {
 
 /// `demo`.
 #[derive(Debug, Args)]
-pub struct Demo {
+pub struct DemoArgs {
     /// The data directory to make, or one without panels, pots and readings of the air
     #[arg(long, value_name = "DIR")]
     pub into: PathBuf,
     /// How many panels
-    #[arg(long, value_name = "N", default_value_t = PANELS, value_parser = clap::value_parser!(u16).range(1..=200))]
+    #[arg(long, value_name = "N", default_value_t = DEFAULT_PANELS, value_parser = clap::value_parser!(u16).range(1..=200))]
     pub panels: u16,
     /// The same number makes the same stories
     #[arg(long, value_name = "S", default_value_t = 1)]
     pub seed: u64,
     /// What makes panels crack: overheated, the gesso of a pot forgotten in its bath; none, nothing but chance
-    #[arg(long, value_name = "CAUSE", default_value = "overheated", value_parser = words(&Cause::ALL.map(Cause::name)).try_map(|c| Cause::named(&c).ok_or("no such cause")))]
-    pub cause: Cause,
+    #[arg(long, value_name = "CAUSE", default_value = "overheated", value_parser = word_parser(&CrackCause::ALL.map(CrackCause::name)).try_map(|c| CrackCause::from_name(&c).ok_or("no such cause")))]
+    pub cause: CrackCause,
     /// Replace stories of the same names where there are some already, and the readings of the air
     #[arg(long)]
     pub force: bool,
@@ -486,7 +486,7 @@ pub struct Demo {
 
 /// `config`.
 #[derive(Debug, Subcommand)]
-pub enum Config {
+pub enum ConfigCommand {
     /// Prints every setting, its value, and where that comes from
     Show {
         /// As JSON
@@ -497,7 +497,7 @@ pub enum Config {
 
 /// `man`.
 #[derive(Debug, Args)]
-pub struct Man {
+pub struct ManArgs {
     /// A directory for sottile.1 and a page for each command; made if need be
     #[arg(short, value_name = "DIR")]
     pub out: Option<PathBuf>,
@@ -508,7 +508,7 @@ pub struct Man {
 
 /// `alert`.
 #[derive(Debug, Subcommand)]
-pub enum Alert {
+pub enum AlertCommand {
     /// Rings each of the three patterns and tells what was tried
     Test,
 }

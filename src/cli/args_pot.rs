@@ -2,20 +2,20 @@
 //!
 //! Absent on purpose: what any of it does.
 
-use super::args::words;
-use super::args_reckon::Forecast;
-use crate::work::pot::event::Kind as PotKind;
+use super::args::word_parser;
+use super::args_calculation::ForecastArgs;
+use crate::work::pot::event::PotKind;
 use clap::builder::TypedValueParser;
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
 
 /// `pot`.
 #[derive(Debug, Subcommand)]
-pub enum Pot {
+pub enum PotSubcommand {
     /// Opens a pot and prints its id
-    New(PotNew),
+    New(PotNewArgs),
     /// Records one fact of a pot
-    Mark(PotMark),
+    Mark(PotMarkArgs),
     /// Tells one pot's story, where it stands, and when it gels
     Show {
         /// Its id, its label, or the beginning of either
@@ -28,16 +28,16 @@ pub enum Pot {
         json: bool,
     },
     /// Reckons from thermometer readings when a pot gels
-    Forecast(Forecast),
+    Forecast(ForecastArgs),
 }
 
 /// `pot new`.
 #[derive(Debug, Args)]
-pub struct PotNew {
+pub struct PotNewArgs {
     /// What you call it
     pub label: String,
     /// What is in it
-    #[arg(long, value_parser = words(&PotKind::ALL.map(PotKind::name)).try_map(|w| PotKind::named(&w).ok_or("no such kind")))]
+    #[arg(long, value_parser = word_parser(&PotKind::ALL.map(PotKind::name)).try_map(|w| PotKind::from_name(&w).ok_or("no such kind")))]
     pub kind: PotKind,
     /// The pot of size it is poured from
     #[arg(long, value_name = "POT")]
@@ -58,12 +58,12 @@ pub struct PotNew {
 
 /// `pot mark`.
 #[derive(Debug, Args)]
-pub struct PotMark {
+pub struct PotMarkArgs {
     /// Its id, its label, or the beginning of either
     pub pot: String,
     /// What happened
     #[command(subcommand)]
-    pub act: PotAct,
+    pub act: PotMarkCommand,
     /// When it happened: HH:MM, -4m, or RFC 3339; without it, now
     #[arg(long, global = true, value_name = "TIME", allow_hyphen_values = true)]
     pub at: Option<String>,
@@ -74,7 +74,7 @@ pub struct PotMark {
 
 /// What can be marked of a pot.
 #[derive(Debug, Subcommand)]
-pub enum PotAct {
+pub enum PotMarkCommand {
     /// The glue is in cold water
     Soak,
     /// Into the warm bath
@@ -124,7 +124,7 @@ pub enum PotAct {
 
 /// `air`.
 #[derive(Debug, Args)]
-pub struct Air {
+pub struct AirArgs {
     /// The temperature, with its unit: 20C, 68F
     #[arg(required_unless_present = "from", allow_hyphen_values = true)]
     pub temperature: Option<String>,

@@ -1,88 +1,88 @@
 //! `bench`: opens the full screen.
 
-use super::failure::Fault;
-use super::{Here, out, recipe};
-use crate::app::view::Manner;
+use super::error::CliError;
+use super::{CliContext, output, recipe};
+use crate::app::model::ModelSettings;
 use crate::bench::Bench;
-use crate::config::{Color, Settings, Theme as Chosen};
+use crate::config::{ColorMode, Settings, ThemeName as Chosen};
 use crate::record::shelf::Drawer;
-use crate::text::clean;
-use crate::ui::alert::Ways;
-use crate::ui::run::{Run, run as open};
-use crate::ui::theme::{Look, Theme};
+use crate::text::sanitize;
+use crate::ui::alert::AlertChannels;
+use crate::ui::event_loop::{RunOptions, run_bench as open};
+use crate::ui::theme::{ColorScheme, Theme};
 use crate::units::Span;
-use crate::work::panel::event::Event;
+use crate::work::panel::event::PanelEvent;
 use anyhow::{Context, Result};
 use std::io::IsTerminal;
 
 /// Opens the bench over those panels, or over the rack; with a sitting over the finished ones if that was asked for.
-pub(super) fn run(here: &Here, panels: &[String], sitting: bool) -> Result<()> {
-    needs_a_screen()?;
+pub(super) fn run(here: &CliContext, panels: &[String], sitting: bool) -> Result<()> {
+    require_screen()?;
     let mut bench = here.bench();
     if panels.is_empty() {
-        bench.bring_rack(here.clock.now()).map_err(Fault::from)?;
+        bench.load_rack(here.clock.now()).map_err(CliError::from)?;
     }
     for asked in panels {
-        bring(&mut bench, asked)?;
+        load_panel(&mut bench, asked)?;
     }
     let settings = &here.settings;
-    let how = Run {
+    let how = RunOptions {
         clock: here.clock.clone(),
-        theme: theme(settings),
-        units: settings.units.value,
-        ways: ways(settings),
-        manner: Manner {
-            night: settings.night.value,
+        theme: theme_from_settings(settings),
+        units: settings.unit_system.value,
+        alert_channels: alert_ways_from_settings(settings),
+        model_settings: ModelSettings {
+            night: settings.quiet_hours.value,
             ring_for: Span::from_min(settings.alarm.repeat_min.value),
-            recipes: recipe::choices(here),
+            recipes: recipe::selectable_recipes(here),
             // A shelf that cannot be listed offers a name that is numbered then.
-            shelved: here.shelf().panel_ids().unwrap_or_default(),
+            shelf_ids: here.shelf().panel_ids().unwrap_or_default(),
         },
-        loose_g_per_ml: super::pot::loose(here),
+        loose_g_per_ml: super::pot::loose_densities(here),
         sitting,
     };
     let last = open(bench, how).context("the terminal failed")?;
-    out::text(&last.into_iter().map(|line| line + "\n").collect::<String>())
+    output::print_text(&last.into_iter().map(|line| line + "\n").collect::<String>())
 }
 
-fn bring(bench: &mut Bench, asked: &str) -> Result<(), Fault> {
-    let found = bench.shelf().find::<Event>(Drawer::Panels, asked)?;
-    let id = found.map_err(|e| Fault::not_done(clean(&e.to_string())))?;
-    let told = bench.bring(&id)?;
+fn load_panel(bench: &mut Bench, asked: &str) -> Result<(), CliError> {
+    let found = bench.shelf().find::<PanelEvent>(Drawer::Panels, asked)?;
+    let id = found.map_err(|e| CliError::failed(sanitize(&e.to_string())))?;
+    let told = bench.load(&id)?;
     match (told.story, told.damage) {
-        (None, Some(damage)) => Err(Fault::damaged(format!("{id}: {damage}"))),
+        (None, Some(damage)) => Err(CliError::damaged(format!("{id}: {damage}"))),
         (Some(_), _) | (None, None) => Ok(()),
     }
 }
 
 /// The bench needs a terminal that can show a full screen.
-pub(super) fn needs_a_screen() -> Result<(), Fault> {
+pub(super) fn require_screen() -> Result<(), CliError> {
     let instead = "`sottile panels` tells where everything stands";
     if !std::io::stdin().is_terminal() || !std::io::stdout().is_terminal() {
-        return Err(Fault::usage(format!("the bench needs a terminal; {instead}")));
+        return Err(CliError::usage(format!("the bench needs a terminal; {instead}")));
     }
     match std::env::var("TERM").as_deref() {
-        Ok("dumb" | "") => Err(Fault::usage(format!("this terminal (TERM=dumb) cannot show the bench; {instead}"))),
+        Ok("dumb" | "") => Err(CliError::usage(format!("this terminal (TERM=dumb) cannot show the bench; {instead}"))),
         Ok(_) | Err(_) if cfg!(windows) => Ok(()),
-        Err(_) => Err(Fault::usage(format!("TERM is not set, so the bench cannot be shown; {instead}"))),
+        Err(_) => Err(CliError::usage(format!("TERM is not set, so the bench cannot be shown; {instead}"))),
         Ok(_) => Ok(()),
     }
 }
 
 /// Colours and signs, as the settings and the terminal have them.
-pub(super) fn theme(settings: &Settings) -> Theme {
-    let look = match (settings.color.value, settings.theme.value) {
-        (Color::Never, _) | (_, Chosen::Mono) => Look::Mono,
-        (Color::Auto | Color::Always, Chosen::Terminal) => Look::Terminal,
-        (Color::Auto | Color::Always, Chosen::Dark) => Look::Dark,
-        (Color::Auto | Color::Always, Chosen::Light) => Look::Light,
+pub(super) fn theme_from_settings(settings: &Settings) -> Theme {
+    let look = match (settings.color_mode.value, settings.theme.value) {
+        (ColorMode::Never, _) | (_, Chosen::Mono) => ColorScheme::Mono,
+        (ColorMode::Auto | ColorMode::Always, Chosen::Terminal) => ColorScheme::Terminal,
+        (ColorMode::Auto | ColorMode::Always, Chosen::Dark) => ColorScheme::Dark,
+        (ColorMode::Auto | ColorMode::Always, Chosen::Light) => ColorScheme::Light,
     };
-    Theme { look, ascii: settings.ascii.value }
+    Theme { color_scheme: look, ascii: settings.ascii.value }
 }
 
 /// How calls reach the maker.
-pub(super) fn ways(settings: &Settings) -> Ways {
-    Ways {
+pub(super) fn alert_ways_from_settings(settings: &Settings) -> AlertChannels {
+    AlertChannels {
         bell: settings.alarm.bell.value,
         desktop: settings.alarm.desktop.value,
         command: settings.alarm.command.value.clone(),

@@ -2,28 +2,28 @@
 //!
 //! A page or an export that tells all of a story reads it once more. Absent on purpose: how a shelf is read (`bench`).
 
-use super::args::{Card, Compare, Export, Report};
-use super::failure::{Fault, Kind};
-use super::progress::{Progress, shown};
-use super::{Here, out, panel, pot};
-use crate::bench::{Rows, Shelved};
+use super::args::{CardArgs, CompareArgs, ExportArgs, ReportArgs};
+use super::error::{CliError, ExitKind};
+use super::progress::{Progress, with_progress};
+use super::{CliContext, output, panel, pot};
+use crate::bench::{PanelRows, StoryReader};
 use crate::craft::materials::Filler;
-use crate::record::journal::line::payload;
+use crate::record::journal::line::event_members;
 use crate::record::shelf::Shelf;
-use crate::review::By;
-use crate::review::around::{Around, Course};
-use crate::review::compare::{Comparison, LeftOut, compare};
-use crate::review::csv::{Guard, table};
+use crate::review::GroupBy;
+use crate::review::compare::{Comparison, UnreadableStory, compare_panels};
+use crate::review::csv::{FormulaGuard, format_csv};
 use crate::review::export::{self, ExportedJson};
-use crate::review::facts::Facts;
-use crate::review::html::{self, Beside, Detail};
+use crate::review::html::{self, PanelDetail, ReportSurroundings};
 use crate::review::json::CompareJson;
-use crate::review::{card as cards, lines, section, words};
-use crate::text::{clean, date, hhmm, rfc3339};
+use crate::review::panel_row::PanelRow;
+use crate::review::pots_and_air::{PotTimeline, PotsAndAir};
+use crate::review::{card as cards, comparison_text, cross_section, panel_timeline};
+use crate::text::{format_date, format_hhmm, format_rfc3339, sanitize};
 use crate::units::{Id, Stamp};
-use crate::work::advice::inspections::growth;
-use crate::work::panel::event::Event;
-use crate::work::panel::story::Story;
+use crate::work::advice::inspections::fault_growth;
+use crate::work::panel::event::PanelEvent;
+use crate::work::panel::story::PanelStory;
 use anyhow::Result;
 use chrono::Local;
 use std::collections::BTreeSet;
@@ -31,212 +31,250 @@ use std::io::Write;
 use std::path::Path;
 
 /// A report tells of at most so many panels one by one, and of so many pots.
-const ONE_BY_ONE: usize = 200;
+const MAX_DETAILS: usize = 200;
 
 /// Sets panels side by side.
-pub(super) fn run(here: &Here, asked: &Compare) -> Result<()> {
-    let compared = shown(|progress| {
-        let rows = rows(here, progress, &asked.panels)?;
-        progress.doing("comparing", 0);
-        Ok(compare(rows.kept, asked.by, rows.left_out))
+pub(super) fn run(here: &CliContext, asked: &CompareArgs) -> Result<()> {
+    let compared = with_progress(|progress| {
+        let rows = read_rows(here, progress, &asked.panels)?;
+        progress.start_activity("comparing", 0);
+        Ok(compare_panels(rows.rows, asked.by, rows.unreadable_stories))
     })?;
     if asked.json {
-        out::json(&CompareJson::of(&compared, &clock))?;
+        output::print_json(&CompareJson::from_comparison(&compared, &format_time))?;
     } else if asked.csv {
-        out::text(&table(&compared.panels, &clock, guard(asked.raw)))?;
-        say_left_out(&compared.left_out);
+        output::print_text(&format_csv(&compared.panels, &format_time, formula_guard(asked.raw)))?;
+        print_unreadable(&compared.unreadable_stories);
     } else {
-        out::text(&words::told(&compared))?;
-        out::text(&like_the_good_one(&compared))?;
+        output::print_text(&comparison_text::format_comparison(&compared))?;
+        output::print_text(&suggest_sound_recipe(&compared))?;
     }
-    ended(&compared.left_out)
+    require_all_readable(&compared.unreadable_stories)
 }
 
 /// Where a sound panel stands among others, another like it may be wanted.
-fn like_the_good_one(c: &Comparison) -> String {
+fn suggest_sound_recipe(c: &Comparison) -> String {
     let sound = c.panels.iter().filter(|f| f.outcome.sound == Some(true));
     let oldest = sound.max_by(|a, b| a.outcome.age_days.unwrap_or(0.0).total_cmp(&b.outcome.age_days.unwrap_or(0.0)));
-    oldest.map_or_else(String::new, |f| format!("Another like {}: sottile recipe from {}\n", clean(&f.label), f.id))
+    oldest.map_or_else(String::new, |f| format!("Another like {}: sottile recipe from {}\n", sanitize(&f.label), f.id))
 }
 
 /// Writes the report.
-pub(super) fn report(here: &Here, asked: &Report) -> Result<()> {
-    out::free(&asked.output, asked.force)?;
-    let left_out = shown(|progress| {
-        let rows = rows(here, progress, &asked.panels)?;
-        progress.doing("comparing", 0);
-        let compared = compare(rows.kept, By::Outcome, rows.left_out);
-        let one_by_one = compared.panels.get(..ONE_BY_ONE).unwrap_or(&compared.panels);
-        let details = details(here, progress, one_by_one)?;
-        let beside = beside(&rows.around, &compared.panels);
-        progress.doing(unless_shown(&asked.output, "writing"), 0);
-        out::file(&asked.output, &html::page(&compared, &details, &beside, &day), asked.force)?;
-        Ok(compared.left_out)
+pub(super) fn write_report(here: &CliContext, asked: &ReportArgs) -> Result<()> {
+    output::check_not_existing(&asked.output, asked.force)?;
+    let left_out = with_progress(|progress| {
+        let rows = read_rows(here, progress, &asked.panels)?;
+        progress.start_activity("comparing", 0);
+        let compared = compare_panels(rows.rows, GroupBy::Outcome, rows.unreadable_stories);
+        let one_by_one = compared.panels.get(..MAX_DETAILS).unwrap_or(&compared.panels);
+        let details = read_details(here, progress, one_by_one)?;
+        let beside = collect_surroundings(&rows.pots_and_air, &compared.panels);
+        progress.start_activity(progress_label(&asked.output, "writing"), 0);
+        output::write_file(
+            &asked.output,
+            &html::comparison_page(&compared, &details, &beside, &format_day),
+            asked.force,
+        )?;
+        Ok(compared.unreadable_stories)
     })?;
-    say_left_out(&left_out);
-    ended(&left_out)
+    print_unreadable(&left_out);
+    require_all_readable(&left_out)
 }
 
 /// The pots and the air of the panels.
-fn beside(around: &Around, panels: &[Facts]) -> Beside {
+fn collect_surroundings(around: &PotsAndAir, panels: &[PanelRow]) -> ReportSurroundings {
     let pots: BTreeSet<&Id> = panels.iter().flat_map(|f| &f.pots).collect();
-    let pots: Vec<Course> = pots.into_iter().filter_map(|id| around.course(id)).take(ONE_BY_ONE).collect();
-    let spans: Vec<(Stamp, Stamp)> = panels.iter().filter_map(|f| f.coats_span).collect();
+    let pots: Vec<PotTimeline> = pots.into_iter().filter_map(|id| around.pot_timeline(id)).take(MAX_DETAILS).collect();
+    let spans: Vec<(Stamp, Stamp)> = panels.iter().filter_map(|f| f.coating_period).collect();
     let span = spans.iter().map(|s| s.0).min().zip(spans.iter().map(|s| s.1).max());
-    Beside { pots, air: span.map_or_else(Vec::new, |(from, to)| around.airs(from, to)) }
+    ReportSurroundings { pots, air: span.map_or_else(Vec::new, |(from, to)| around.air_between(from, to)) }
 }
 
 /// Writes the card of one panel.
-pub(super) fn card(here: &Here, asked: &Card) -> Result<()> {
-    out::free(&asked.output, asked.force)?;
-    shown(|progress| {
-        let rows = rows(here, progress, std::slice::from_ref(&asked.panel))?;
-        let details = details(here, progress, &rows.kept)?;
+pub(super) fn write_card(here: &CliContext, asked: &CardArgs) -> Result<()> {
+    output::check_not_existing(&asked.output, asked.force)?;
+    with_progress(|progress| {
+        let rows = read_rows(here, progress, std::slice::from_ref(&asked.panel))?;
+        let details = read_details(here, progress, &rows.rows)?;
         let Some(detail) = details.first() else {
-            let said = rows.left_out.first().map_or_else(String::new, |l| format!("{}: {}", l.path, l.said));
-            return Err(Fault::damaged(clean(&said)).into());
+            let said =
+                rows.unreadable_stories.first().map_or_else(String::new, |l| format!("{}: {}", l.path, l.message));
+            return Err(CliError::damaged(sanitize(&said)).into());
         };
         let is_page = |e: &std::ffi::OsStr| e.eq_ignore_ascii_case("html") || e.eq_ignore_ascii_case("htm");
         let page = asked.output.extension().is_some_and(is_page);
-        let text = if page { html::card(detail) } else { detail.card.to_string() };
-        out::file(&asked.output, &text, asked.force)
+        let text = if page { html::card_page(detail) } else { detail.card.to_string() };
+        output::write_file(&asked.output, &text, asked.force)
     })
 }
 
 /// Writes the facts for other tools.
-pub(super) fn export(here: &Here, asked: &Export) -> Result<()> {
-    out::free(&asked.output, asked.force)?;
-    let left_out = shown(|progress| {
-        let rows = rows(here, progress, &asked.panels)?;
+pub(super) fn write_export(here: &CliContext, asked: &ExportArgs) -> Result<()> {
+    output::check_not_existing(&asked.output, asked.force)?;
+    let left_out = with_progress(|progress| {
+        let rows = read_rows(here, progress, &asked.panels)?;
         if asked.form == "csv" {
-            out::file(&asked.output, &table(&rows.kept, &clock, guard(asked.raw)), asked.force)?;
+            output::write_file(
+                &asked.output,
+                &format_csv(&rows.rows, &format_time, formula_guard(asked.raw)),
+                asked.force,
+            )?;
         } else {
-            out::pieces(&asked.output, asked.force, &mut |to| {
-                let doing = unless_shown(&asked.output, "written");
-                stories(here, progress, doing, &rows, to)
+            output::write_file_with(&asked.output, asked.force, &mut |to| {
+                let doing = progress_label(&asked.output, "written");
+                write_stories_json(here, progress, doing, &rows, to)
             })?;
         }
-        Ok(rows.left_out)
+        Ok(rows.unreadable_stories)
     })?;
-    say_left_out(&left_out);
-    ended(&left_out)
+    print_unreadable(&left_out);
+    require_all_readable(&left_out)
 }
 
 /// That word, but nothing where what is written goes to the screen itself.
-fn unless_shown<'w>(path: &Path, doing: &'w str) -> &'w str {
+fn progress_label<'w>(path: &Path, doing: &'w str) -> &'w str {
     if path.as_os_str() == "-" { "" } else { doing }
 }
 
 /// Writes every story as JSON, a piece for each, so that no more than a few are ever held.
-fn stories(here: &Here, progress: &Progress, doing: &str, rows: &Rows, to: &mut dyn Write) -> Result<()> {
-    to.write_all(export::head().as_bytes())?;
-    let piece = |story: &Story, facts: &Facts| ExportedJson::of(story, facts, &clock, &|e: &Event| payload(e)).piece();
+fn write_stories_json(
+    here: &CliContext,
+    progress: &Progress,
+    doing: &str,
+    rows: &PanelRows,
+    to: &mut dyn Write,
+) -> Result<()> {
+    to.write_all(export::export_head().as_bytes())?;
+    let piece = |story: &PanelStory, facts: &PanelRow| {
+        ExportedJson::from_story(story, facts, &format_time, &|e: &PanelEvent| event_members(e)).to_json_piece()
+    };
     let mut comma = "";
-    again(here, progress, doing, &rows.kept, &piece, &mut |piece| {
+    reread_stories(here, progress, doing, &rows.rows, &piece, &mut |piece| {
         write!(to, "{comma}{}", piece?)?;
         comma = ",";
         Ok(())
     })?;
-    to.write_all(export::foot(rows.kept.is_empty(), &rows.left_out)?.as_bytes())?;
+    to.write_all(export::export_foot(rows.rows.is_empty(), &rows.unreadable_stories)?.as_bytes())?;
     Ok(())
 }
 
-fn clock(at: Stamp) -> String {
-    rfc3339(at, &Local)
+fn format_time(at: Stamp) -> String {
+    format_rfc3339(at, &Local)
 }
 
-fn day(at: Stamp) -> String {
-    date(at, &Local)
+fn format_day(at: Stamp) -> String {
+    format_date(at, &Local)
 }
 
-const fn guard(raw: bool) -> Guard {
-    if raw { Guard::Raw } else { Guard::On }
+const fn formula_guard(raw: bool) -> FormulaGuard {
+    if raw { FormulaGuard::Raw } else { FormulaGuard::Defuse }
 }
 
-fn detail(story: &Story, facts: &Facts, loose: &[(Filler, f64)]) -> Detail {
-    let time = |at: Stamp| hhmm(at, &Local);
-    let cut = section::section(story, loose);
-    Detail {
-        line: lines::line(story),
-        card: cards::card(story, facts, &cut, &day, &time),
+fn detail_from_story(story: &PanelStory, facts: &PanelRow, loose: &[(Filler, f64)]) -> PanelDetail {
+    let time = |at: Stamp| format_hhmm(at, &Local);
+    let cut = cross_section::cross_section_from_story(story, loose);
+    PanelDetail {
+        timeline: panel_timeline::timeline_from_story(story),
+        card: cards::card_from_story(story, facts, &cut, &format_day, &time),
         section: cut,
-        growth: growth(story),
-        facts: facts.clone(),
+        growth: fault_growth(story),
+        row: facts.clone(),
     }
 }
 
-fn say_left_out(left_out: &[LeftOut]) {
+fn print_unreadable(left_out: &[UnreadableStory]) {
     for l in left_out {
-        out::say(&format!("sottile: left out: {}: {}", clean(&l.path), clean(&l.said)));
+        output::print_message(&format!("sottile: left out: {}: {}", sanitize(&l.path), sanitize(&l.message)));
     }
 }
 
-fn ended(left_out: &[LeftOut]) -> Result<()> {
-    if left_out.is_empty() { Ok(()) } else { Err(Fault::told(Kind::Damaged).into()) }
+fn require_all_readable(left_out: &[UnreadableStory]) -> Result<()> {
+    if left_out.is_empty() { Ok(()) } else { Err(CliError::already_reported(ExitKind::Damaged).into()) }
 }
 
 /// Reads the stories asked for, or all, and says how far it has come. A damaged one is left out and named.
-fn rows(here: &Here, progress: &Progress, asked: &[String]) -> Result<Rows> {
+fn read_rows(here: &CliContext, progress: &Progress, asked: &[String]) -> Result<PanelRows> {
     let shelf = here.shelf();
-    let ids = ids(here, &shelf, asked)?;
-    let loose = pot::loose(here);
-    progress.doing("read", ids.len());
-    let shelved = Shelved { shelf: &shelf, loose_g_per_ml: &loose, now: here.clock.now(), read: &|| progress.one() };
-    Ok(shelved.rows(&ids, asked.is_empty()).map_err(Fault::from)?)
+    let ids = find_ids(here, &shelf, asked)?;
+    let loose = pot::loose_densities(here);
+    progress.start_activity("read", ids.len());
+    let shelved = StoryReader {
+        shelf: &shelf,
+        loose_g_per_ml: &loose,
+        now: here.clock.now(),
+        on_story_read: &|| progress.increment(),
+    };
+    Ok(shelved.read_rows(&ids, asked.is_empty()).map_err(CliError::from)?)
 }
 
 /// Reads the stories of those rows once more, and hands over in their order what is made of each.
-fn again<T: Send>(
-    here: &Here,
+fn reread_stories<T: Send>(
+    here: &CliContext,
     progress: &Progress,
     doing: &str,
-    rows: &[Facts],
-    make: &(dyn Fn(&Story, &Facts) -> T + Sync),
+    rows: &[PanelRow],
+    make: &(dyn Fn(&PanelStory, &PanelRow) -> T + Sync),
     take: &mut dyn FnMut(T) -> Result<()>,
 ) -> Result<()> {
     let shelf = here.shelf();
-    progress.doing(doing, rows.len());
-    let shelved = Shelved { shelf: &shelf, loose_g_per_ml: &[], now: here.clock.now(), read: &|| progress.one() };
-    shelved.again(rows, make, &mut |made| take(made).map_err(Broken::Off)).map_err(|broken| match broken {
-        Broken::Gone(l) => Fault::damaged(format!("{}: {}", clean(&l.path), clean(&l.said))).into(),
-        Broken::Off(why) => why,
+    progress.start_activity(doing, rows.len());
+    let shelved = StoryReader {
+        shelf: &shelf,
+        loose_g_per_ml: &[],
+        now: here.clock.now(),
+        on_story_read: &|| progress.increment(),
+    };
+    shelved.reread_stories(rows, make, &mut |made| take(made).map_err(RereadError::Aborted)).map_err(|broken| {
+        match broken {
+            RereadError::Unreadable(l) => {
+                CliError::damaged(format!("{}: {}", sanitize(&l.path), sanitize(&l.message))).into()
+            }
+            RereadError::Aborted(why) => why,
+        }
     })
 }
 
 /// Why a second reading broke off.
-enum Broken {
+enum RereadError {
     /// A story can no longer be read.
-    Gone(LeftOut),
+    Unreadable(UnreadableStory),
     /// What was made could not be taken.
-    Off(anyhow::Error),
+    Aborted(anyhow::Error),
 }
 
-impl From<LeftOut> for Broken {
-    fn from(left_out: LeftOut) -> Broken {
-        Broken::Gone(left_out)
+impl From<UnreadableStory> for RereadError {
+    fn from(left_out: UnreadableStory) -> RereadError {
+        RereadError::Unreadable(left_out)
     }
 }
 
 /// What a page tells of those panels one by one.
-fn details(here: &Here, progress: &Progress, rows: &[Facts]) -> Result<Vec<Detail>> {
-    let loose = pot::loose(here);
+fn read_details(here: &CliContext, progress: &Progress, rows: &[PanelRow]) -> Result<Vec<PanelDetail>> {
+    let loose = pot::loose_densities(here);
     let mut details = Vec::with_capacity(rows.len());
-    again(here, progress, "told", rows, &|story, facts| detail(story, facts, &loose), &mut |detail| {
-        details.push(detail);
-        Ok(())
-    })?;
+    reread_stories(
+        here,
+        progress,
+        "told",
+        rows,
+        &|story, facts| detail_from_story(story, facts, &loose),
+        &mut |detail| {
+            details.push(detail);
+            Ok(())
+        },
+    )?;
     Ok(details)
 }
 
-fn ids(here: &Here, shelf: &Shelf, asked: &[String]) -> Result<Vec<Id>> {
+fn find_ids(here: &CliContext, shelf: &Shelf, asked: &[String]) -> Result<Vec<Id>> {
     if asked.is_empty() {
-        return Ok(shelf.panel_ids().map_err(Fault::from)?);
+        return Ok(shelf.panel_ids().map_err(CliError::from)?);
     }
     let bench = here.bench();
     let mut taken = BTreeSet::new();
     let mut ids = Vec::new();
     for name in asked {
-        let id = panel::find(&bench, name)?;
+        let id = panel::find_panel(&bench, name)?;
         if taken.insert(id.clone()) {
             ids.push(id);
         }

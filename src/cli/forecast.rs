@@ -1,54 +1,54 @@
 //! `pot forecast`: when a pot gels, from thermometer readings.
 
-use super::args_reckon::Forecast as Asked;
-use super::failure::Fault;
-use super::input::Text;
-use super::reckon_json::ForecastJson;
-use super::{Here, out, recipe};
-use crate::craft::physics::cooling::Reading;
-use crate::craft::quantities::forecast::{Forecast, forecast};
-use crate::text::{Units, clean, parse_temperature, temperature};
+use super::args_calculation::ForecastArgs as Asked;
+use super::calculation_json::GelForecastJson;
+use super::error::CliError;
+use super::input::InputKind;
+use super::{CliContext, output, recipe};
+use crate::craft::physics::cooling::ThermometerReading;
+use crate::craft::quantities::gel_forecast::{GelForecast, forecast_gelling};
+use crate::text::{UnitSystem, format_temperature, parse_temperature, sanitize};
 use crate::units::Temperature;
 use anyhow::Result;
 
 /// Tells when a pot gels.
-pub(super) fn run(here: &Here, asked: &Asked) -> Result<()> {
+pub(super) fn run(here: &CliContext, asked: &Asked) -> Result<()> {
     let degrees =
-        |option: &str, text: &str| parse_temperature(text).map_err(|e| Fault::usage(format!("{option}: {e}")));
+        |option: &str, text: &str| parse_temperature(text).map_err(|e| CliError::usage(format!("{option}: {e}")));
     let room = degrees("--room", &asked.room)?;
     let gels_at = degrees("--gels-at", &asked.gels_at)?;
     let readings = match &asked.readings {
         Some(file) => {
-            let wrong = |e| Fault::not_done(format!("{}: {e}", file.display()));
-            of_csv(&Text::Readings.of(file)?).map_err(wrong)?
+            let wrong = |e| CliError::failed(format!("{}: {e}", file.display()));
+            parse_readings_csv(&InputKind::Readings.read_text(file)?).map_err(wrong)?
         }
-        None => asked.reading.iter().map(|text| of_option(text)).collect::<Result<Vec<_>, _>>()?,
+        None => asked.reading.iter().map(|text| parse_reading_option(text)).collect::<Result<Vec<_>, _>>()?,
     };
-    let recipe = recipe::find(here, &asked.recipe)?;
-    let found = forecast(room, gels_at, &readings, recipe.gesso.time_constant_min).map_err(Fault::not_done)?;
-    for sentence in &found.said {
-        out::say(&format!("sottile: {sentence}"));
+    let recipe = recipe::find_recipe(here, &asked.recipe)?;
+    let found = forecast_gelling(room, gels_at, &readings, recipe.gesso.time_constant_min).map_err(CliError::failed)?;
+    for sentence in &found.notes {
+        output::print_message(&format!("sottile: {sentence}"));
     }
     if asked.json {
-        return out::json(&ForecastJson::from(&found));
+        return output::print_json(&GelForecastJson::from(&found));
     }
-    out::text(&told(&found, room, gels_at, here.settings.units.value))
+    output::print_text(&format_forecast(&found, room, gels_at, here.settings.unit_system.value))
 }
 
 /// `15=42C`.
-fn of_option(text: &str) -> Result<Reading, Fault> {
-    let wrong = |why: &str| Fault::usage(format!("--reading \"{}\": {why}", clean(text)));
+fn parse_reading_option(text: &str) -> Result<ThermometerReading, CliError> {
+    let wrong = |why: &str| CliError::usage(format!("--reading \"{}\": {why}", sanitize(text)));
     let (minutes, temp) = text.split_once('=').ok_or_else(|| wrong("write minutes and temperature, as in 15=42C"))?;
     let time_min = minutes.trim().trim_end_matches("min").trim_end();
     let time_min = time_min.parse().map_err(|_| wrong("the minutes are not a number; write for example 15=42C"))?;
     let temp = parse_temperature(temp).map_err(|e| wrong(&e.to_string()))?;
-    Ok(Reading { time_min, temp_c: temp.c() })
+    Ok(ThermometerReading { time_min, temp_c: temp.c() })
 }
 
 /// Lines of minutes and degrees C under their heading; the columns may stand in either order and beside others.
-fn of_csv(text: &str) -> Result<Vec<Reading>, String> {
+fn parse_readings_csv(text: &str) -> Result<Vec<ThermometerReading>, String> {
     let mut lines = text.trim_start_matches('\u{feff}').lines().enumerate().filter(|(_, l)| !l.trim().is_empty());
-    let heading = lines.next().map(|(_, l)| cells(l)).unwrap_or_default();
+    let heading = lines.next().map(|(_, l)| split_cells(l)).unwrap_or_default();
     let column = |name: &str| {
         let at = heading.iter().position(|cell| cell.eq_ignore_ascii_case(name));
         at.ok_or_else(|| format!("the heading has no {name}; it should be time_min,temp_c"))
@@ -56,21 +56,22 @@ fn of_csv(text: &str) -> Result<Vec<Reading>, String> {
     let (time, temp) = (column("time_min")?, column("temp_c")?);
     lines
         .map(|(at, line)| {
-            let cells = cells(line);
+            let cells = split_cells(line);
             let figure = |column: usize| cells.get(column).and_then(|cell| cell.parse().ok());
             let both = figure(time).zip(figure(temp));
-            both.map(|(time_min, temp_c)| Reading { time_min, temp_c })
-                .ok_or_else(|| format!("line {}: \"{}\" is no reading; write for example 15,42", at + 1, clean(line)))
+            both.map(|(time_min, temp_c)| ThermometerReading { time_min, temp_c }).ok_or_else(|| {
+                format!("line {}: \"{}\" is no reading; write for example 15,42", at + 1, sanitize(line))
+            })
         })
         .collect()
 }
 
-fn cells(line: &str) -> Vec<&str> {
+fn split_cells(line: &str) -> Vec<&str> {
     line.split(',').map(|cell| cell.trim().trim_matches('"')).collect()
 }
 
-fn told(found: &Forecast, room: Temperature, gels_at: Temperature, units: Units) -> String {
-    let c = |temp| temperature(temp, units);
+fn format_forecast(found: &GelForecast, room: Temperature, gels_at: Temperature, units: UnitSystem) -> String {
+    let c = |temp| format_temperature(temp, units);
     let when = match found.gels_after_min {
         Some(minutes) => format!("gels at {} about {minutes:.0} min after minute 0", c(gels_at)),
         None => format!("when it gels at {} cannot be told", c(gels_at)),
@@ -97,7 +98,8 @@ mod tests {
 
     #[test]
     fn readings_are_read_and_bad_ones_named() {
-        let read = |text: &str| of_csv(text).map(|r| r.iter().map(|r| (r.time_min, r.temp_c)).collect::<Vec<_>>());
+        let read =
+            |text: &str| parse_readings_csv(text).map(|r| r.iter().map(|r| (r.time_min, r.temp_c)).collect::<Vec<_>>());
         let two = Ok(vec![(0.0, 50.0), (15.0, 42.5)]);
         assert_eq!(read("time_min,temp_c\n0,50\n15,42.5\n"), two);
         assert_eq!(read("\u{feff}temp_c,time_min,who\r\n50,0,a\r\n\r\n42.5,15,b\r\n"), two);

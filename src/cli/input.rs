@@ -3,35 +3,35 @@
 //! How much of it there may be goes by what it is. What is larger is refused and never cut, since the last line of a
 //! cut file may still look like one. Absent on purpose: what the text means, settings (`config` reads its own).
 
-use super::failure::Fault;
-use crate::text::Trouble;
+use super::error::CliError;
+use crate::text::FileError;
 use std::fs::File;
 use std::io::{self, Read};
 use std::path::Path;
 
 /// What is read, and with it how large it may be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Text {
+pub(super) enum InputKind {
     /// A recipe: a page or two.
     Recipe,
     /// What a logger or thermometer wrote: a reading every ten minutes for five years is some ten MiB.
     Readings,
 }
 
-impl Text {
+impl InputKind {
     /// The largest that is read, MiB; far above any real one (assumed).
-    const fn most_mib(self) -> u64 {
+    const fn max_mib(self) -> u64 {
         match self {
-            Text::Recipe => 1,
-            Text::Readings => 16,
+            InputKind::Recipe => 1,
+            InputKind::Readings => 16,
         }
     }
 
     /// What it is and what to try, once it is too large.
-    const fn too_large(self) -> &'static str {
+    const fn too_large_advice(self) -> &'static str {
         match self {
-            Text::Recipe => "no recipe is that large; look whether it is the right file",
-            Text::Readings => "divide it into several files and give one after the other",
+            InputKind::Recipe => "no recipe is that large; look whether it is the right file",
+            InputKind::Readings => "divide it into several files and give one after the other",
         }
     }
 
@@ -39,10 +39,11 @@ impl Text {
     ///
     /// # Errors
     /// A [`Fault`] if it cannot be read, is too large, or is no UTF-8.
-    pub(super) fn of(self, path: &Path) -> Result<String, Fault> {
+    pub(super) fn read_text(self, path: &Path) -> Result<String, CliError> {
         let named = if path.as_os_str() == "-" { "stdin".to_owned() } else { path.display().to_string() };
-        let failed = |e: io::Error| Fault::not_done(format!("{named} cannot be read: {}", Trouble::of(&e)));
-        let most = self.most_mib() << 20;
+        let failed =
+            |e: io::Error| CliError::failed(format!("{named} cannot be read: {}", FileError::from_io_error(&e)));
+        let most = self.max_mib() << 20;
         let mut bytes = Vec::new();
         if path.as_os_str() == "-" {
             io::stdin().lock().take(most + 1).read_to_end(&mut bytes).map_err(failed)?;
@@ -50,10 +51,10 @@ impl Text {
             File::open(path).map_err(failed)?.take(most + 1).read_to_end(&mut bytes).map_err(failed)?;
         }
         if bytes.len() as u64 > most {
-            let said = format!("{named} is larger than {} MiB: {}", self.most_mib(), self.too_large());
-            return Err(Fault::not_done(said));
+            let said = format!("{named} is larger than {} MiB: {}", self.max_mib(), self.too_large_advice());
+            return Err(CliError::failed(said));
         }
-        let no_text = |_| Fault::not_done(format!("{named} is no plain text; save it as UTF-8"));
+        let no_text = |_| CliError::failed(format!("{named} is no plain text; save it as UTF-8"));
         String::from_utf8(bytes).map_err(no_text)
     }
 }

@@ -3,26 +3,26 @@
 //! Absent on purpose: printing it (`out`), finding what to print (`panel`).
 
 use crate::record::journal::Damage;
-use crate::record::journal::line::payload;
-use crate::text::rfc3339;
+use crate::record::journal::line::event_members;
+use crate::text::format_rfc3339;
 use crate::units::{Entry, Moment, Size, Span, Stamp};
-use crate::work::panel::event::{Event, Face, Stage};
+use crate::work::panel::event::{Face, PanelEvent, Stage};
 use crate::work::panel::fold::Panel;
-use crate::work::panel::phase::{Phase, Standing};
-use crate::work::panel::story::Story;
+use crate::work::panel::phase::{PanelPhase, PanelStatus};
+use crate::work::panel::story::PanelStory;
 use chrono::Local;
 use serde::Serialize;
 use serde_json::{Map, Value};
 
 /// The version of these objects.
-pub const FORMAT: u32 = 1;
+pub const FORMAT_VERSION: u32 = 1;
 
 /// A time as scripts are given it: RFC 3339 with the local offset.
-pub(super) fn time(stamp: Stamp) -> String {
-    rfc3339(stamp, &Local)
+pub(super) fn format_local_rfc3339(stamp: Stamp) -> String {
+    format_rfc3339(stamp, &Local)
 }
 
-fn minutes(span: Span) -> f64 {
+fn span_minutes(span: Span) -> f64 {
     span.minutes()
 }
 
@@ -42,7 +42,7 @@ impl From<Stage> for StageJson {
             kind: s.kind.name(),
             face: s.face.map(Face::name),
             number: s.number,
-            of: s.of,
+            of: s.total,
             direction: s.direction.map(|d| d.name()),
         }
     }
@@ -50,15 +50,15 @@ impl From<Stage> for StageJson {
 
 /// The size of a board.
 #[derive(Debug, Serialize)]
-struct SizeJson {
+struct BoardSizeJson {
     width_mm: f64,
     height_mm: f64,
     thickness_mm: Option<f64>,
 }
 
-impl From<Size> for SizeJson {
+impl From<Size> for BoardSizeJson {
     fn from(s: Size) -> Self {
-        SizeJson { width_mm: s.width.mm(), height_mm: s.height.mm(), thickness_mm: s.thickness.map(|t| t.mm()) }
+        BoardSizeJson { width_mm: s.width.mm(), height_mm: s.height.mm(), thickness_mm: s.thickness.map(|t| t.mm()) }
     }
 }
 
@@ -72,20 +72,20 @@ pub(super) struct DamageJson {
 
 impl From<&Damage> for DamageJson {
     fn from(d: &Damage) -> Self {
-        DamageJson { line: d.line, byte: d.byte, said: d.said.clone() }
+        DamageJson { line: d.line, byte: d.byte, said: d.message.clone() }
     }
 }
 
 /// Standing coats of a panel.
 #[derive(Debug, Serialize)]
-struct CoatsJson {
+struct CoatCountsJson {
     front: usize,
     back: usize,
 }
 
 /// One fact of a story.
 #[derive(Debug, Serialize)]
-struct FactJson {
+struct PanelFactJson {
     seq: u64,
     at: String,
     written_at: String,
@@ -100,22 +100,22 @@ struct FactJson {
     payload: Map<String, Value>,
 }
 
-impl FactJson {
-    fn of(story: &Story, entry: &Entry<Event>) -> FactJson {
+impl PanelFactJson {
+    fn from_entry(story: &PanelStory, entry: &Entry<PanelEvent>) -> PanelFactJson {
         let judged = story.panel().judgement(entry.seq);
-        let mut payload = payload(&entry.event);
+        let mut payload = event_members(&entry.event);
         // What the story tells of the stage goes before what was thought when it was written; the recipe is named above.
         payload.remove("stage");
         payload.remove("recipe");
-        FactJson {
+        PanelFactJson {
             seq: entry.seq,
-            at: time(entry.at),
-            written_at: time(entry.written.wall),
+            at: format_local_rfc3339(entry.at),
+            written_at: format_local_rfc3339(entry.written.wall),
             fact: entry.event.name().to_owned(),
-            undone: story.was_taken_back(entry.seq),
-            early_min: judged.and_then(|j| j.early).map(minutes),
-            late_min: judged.and_then(|j| j.late).map(minutes),
-            gap: judged.and_then(|j| j.gap).map(crate::work::panel::wait::gap_means),
+            undone: story.is_taken_back(entry.seq),
+            early_min: judged.and_then(|j| j.early_by).map(span_minutes),
+            late_min: judged.and_then(|j| j.late_by).map(span_minutes),
+            gap: judged.and_then(|j| j.long_gap).map(crate::work::panel::wait::describe_long_gap),
             stage: judged.map(|j| j.stage.into()),
             refused: story.refusal_of(entry.seq).map(ToString::to_string),
             payload,
@@ -131,7 +131,7 @@ pub struct ShowJson {
     label: String,
     recipe: String,
     paint: &'static str,
-    size: SizeJson,
+    size: BoardSizeJson,
     support: &'static str,
     grain: &'static str,
     opened_at: String,
@@ -147,18 +147,18 @@ pub struct ShowJson {
     wait_min: Option<f64>,
     wait_from: Option<&'static str>,
     away_since: Option<String>,
-    coats: CoatsJson,
-    facts: Vec<FactJson>,
+    coats: CoatCountsJson,
+    facts: Vec<PanelFactJson>,
 }
 
 impl ShowJson {
     /// A story as it stands at `now`.
-    pub fn of(story: &Story, damage: Option<&Damage>, now: Moment) -> ShowJson {
+    pub fn from_story(story: &PanelStory, damage: Option<&Damage>, now: Moment) -> ShowJson {
         let panel = story.panel();
         let opened = panel.opened();
-        let s = panel.standing(now);
+        let s = panel.status(now);
         ShowJson {
-            format: FORMAT,
+            format: FORMAT_VERSION,
             id: opened.id.to_string(),
             label: opened.label.clone(),
             recipe: opened.recipe.name.clone(),
@@ -166,28 +166,28 @@ impl ShowJson {
             size: opened.size.into(),
             support: opened.support.name(),
             grain: opened.grain.name(),
-            opened_at: time(panel.opened_at().wall),
-            finished: s.phase == Phase::Finished,
-            abandoned: s.phase == Phase::Abandoned,
+            opened_at: format_local_rfc3339(panel.opened_at().wall),
+            finished: s.phase == PanelPhase::Finished,
+            abandoned: s.phase == PanelPhase::Abandoned,
             damaged: damage.map(DamageJson::from),
             phase: s.phase.name(),
             stage: s.stage.map(StageJson::from),
-            next: s.next.map(StageJson::from),
-            since: time(s.since),
-            due_at: s.due_at.map(time),
-            left_s: s.left.map(Span::seconds),
-            wait_min: s.wait.map(|w| minutes(w.span)),
-            wait_from: s.wait.map(|w| w.from.name()),
-            away_since: s.away.map(time),
-            coats: CoatsJson { front: panel.coats(Face::Front), back: panel.coats(Face::Back) },
-            facts: story.in_order().into_iter().map(|entry| FactJson::of(story, entry)).collect(),
+            next: s.next_stage.map(StageJson::from),
+            since: format_local_rfc3339(s.since),
+            due_at: s.due_at.map(format_local_rfc3339),
+            left_s: s.time_left.map(Span::seconds),
+            wait_min: s.wait.map(|w| span_minutes(w.span)),
+            wait_from: s.wait.map(|w| w.origin.name()),
+            away_since: s.away_since.map(format_local_rfc3339),
+            coats: CoatCountsJson { front: panel.count_coats(Face::Front), back: panel.count_coats(Face::Back) },
+            facts: story.entries_in_order().into_iter().map(|entry| PanelFactJson::from_entry(story, entry)).collect(),
         }
     }
 }
 
 /// One panel of the list.
 #[derive(Debug, Serialize)]
-pub struct ListedJson {
+pub struct PanelListItemJson {
     id: String,
     label: Option<String>,
     recipe: Option<String>,
@@ -201,27 +201,27 @@ pub struct ListedJson {
     damaged: Option<DamageJson>,
 }
 
-impl ListedJson {
+impl PanelListItemJson {
     /// A panel whose story can be told.
-    pub fn of(panel: &Panel, standing: &Standing, damage: Option<&Damage>) -> ListedJson {
+    pub fn from_panel(panel: &Panel, standing: &PanelStatus, damage: Option<&Damage>) -> PanelListItemJson {
         let opened = panel.opened();
-        ListedJson {
+        PanelListItemJson {
             id: opened.id.to_string(),
             label: Some(opened.label.clone()),
             recipe: Some(opened.recipe.name.clone()),
             phase: Some(standing.phase.name()),
             stage: standing.stage.map(StageJson::from),
-            next: standing.next.map(StageJson::from),
-            due_at: standing.due_at.map(time),
-            left_s: standing.left.map(Span::seconds),
-            finished: standing.phase == Phase::Finished,
-            abandoned: standing.phase == Phase::Abandoned,
+            next: standing.next_stage.map(StageJson::from),
+            due_at: standing.due_at.map(format_local_rfc3339),
+            left_s: standing.time_left.map(Span::seconds),
+            finished: standing.phase == PanelPhase::Finished,
+            abandoned: standing.phase == PanelPhase::Abandoned,
             damaged: damage.map(DamageJson::from),
         }
     }
     /// A panel of whose journal not even the opening can be read.
-    pub fn unreadable(id: &str, damage: &Damage) -> ListedJson {
-        ListedJson {
+    pub fn unreadable(id: &str, damage: &Damage) -> PanelListItemJson {
+        PanelListItemJson {
             id: id.to_owned(),
             label: None,
             recipe: None,
@@ -241,12 +241,12 @@ impl ListedJson {
 #[derive(Debug, Serialize)]
 pub struct PanelsJson {
     format: u32,
-    panels: Vec<ListedJson>,
+    panels: Vec<PanelListItemJson>,
 }
 
 impl PanelsJson {
     /// Those panels.
-    pub fn of(panels: Vec<ListedJson>) -> PanelsJson {
-        PanelsJson { format: FORMAT, panels }
+    pub fn new(panels: Vec<PanelListItemJson>) -> PanelsJson {
+        PanelsJson { format: FORMAT_VERSION, panels }
     }
 }

@@ -1,185 +1,193 @@
 //! `mix`: what to weigh and scoop, as a sheet to tape to the wall; on asking, what ground that makes.
 
-use super::args_reckon::Mix as Asked;
-use super::failure::Fault;
-use super::reckon_json::MixJson;
-use super::wrap::{hung, note};
-use super::{Here, out, recipe};
+use super::args_calculation::MixArgs as Asked;
+use super::calculation_json::MixJson;
+use super::error::CliError;
+use super::wrap::{format_note, wrap_hanging};
+use super::{CliContext, output, recipe};
 use crate::craft::materials::fillers::GLUE_BULK_G_PER_ML;
 use crate::craft::physics::film::{GLUE_G_PER_ML, LINSEED_G_PER_ML, WATER_G_PER_ML};
 use crate::craft::quantities::SizeMix;
-use crate::craft::quantities::mix::{FillerMix, Ground, Mix, MixAsk, SealMix, mix};
-use crate::craft::recipe::{Recipe, SealWith};
-use crate::text::{self, Units, clean, parse_size, parse_volume, round_to};
+use crate::craft::quantities::mix::{FillerMix, Ground, Mix, MixInputs, SealMix, compute_mix};
+use crate::craft::recipe::{Recipe, SealMaterial};
+use crate::text::{self, UnitSystem, format_number, parse_size, parse_volume, sanitize};
 use crate::units::{Mass, Volume};
 use anyhow::Result;
 
 /// Tells what a job takes.
-pub(super) fn run(here: &Here, asked: &Asked) -> Result<()> {
-    let size = parse_size(&asked.size).map_err(|e| Fault::usage(format!("--size: {e}")))?;
+pub(super) fn run(here: &CliContext, asked: &Asked) -> Result<()> {
+    let size = parse_size(&asked.size).map_err(|e| CliError::usage(format!("--size: {e}")))?;
     let scoop = asked.scoop.as_deref().map(parse_volume).transpose();
-    let scoop = scoop.map_err(|e| Fault::usage(format!("--scoop: {e}")))?;
-    let recipe = recipe::find(here, &asked.recipe)?;
-    let bulk = here.bulk();
-    let ask = MixAsk { recipe: &recipe, size, panels: asked.panels, faces: asked.faces, scoop, bulk: &bulk };
-    let found = mix(&ask).map_err(Fault::not_done)?;
+    let scoop = scoop.map_err(|e| CliError::usage(format!("--scoop: {e}")))?;
+    let recipe = recipe::find_recipe(here, &asked.recipe)?;
+    let bulk = here.bulk_densities();
+    let ask = MixInputs { recipe: &recipe, size, panels: asked.panels, faces: asked.faces, scoop, bulk: &bulk };
+    let found = compute_mix(&ask).map_err(CliError::failed)?;
     if asked.json {
-        return out::json(&MixJson::from(&found));
+        return output::print_json(&MixJson::from(&found));
     }
-    let told = Told { ask: &ask, mix: &found, units: here.settings.units.value };
-    let mut lines = told.sheet();
+    let told = MixFormatter { ask: &ask, mix: &found, units: here.settings.unit_system.value };
+    let mut lines = told.sheet_lines();
     if asked.detail {
-        lines.extend(told.detail());
+        lines.extend(told.detail_lines());
     } else {
         let notes = if found.advice.len() == 1 { "1 note" } else { &format!("{} notes", found.advice.len()) };
         lines.push(format!("With --detail: ratios, the ground it makes, and {notes} with their sources."));
     }
-    out::text(&(lines.join("\n") + "\n"))
+    output::print_text(&(lines.join("\n") + "\n"))
 }
 
 /// A job and how it is told.
-struct Told<'a> {
-    ask: &'a MixAsk<'a>,
+struct MixFormatter<'a> {
+    ask: &'a MixInputs<'a>,
     mix: &'a Mix,
-    units: Units,
+    units: UnitSystem,
 }
 
-impl Told<'_> {
+impl MixFormatter<'_> {
     /// To a tenth of a gram as far as a kitchen scale goes so fine.
-    fn g(&self, g: f64) -> String {
+    fn format_grams(&self, g: f64) -> String {
         match self.units {
-            Units::Metric if g < 99.95 => format!("{} g", round_to(g, 1)),
-            units => text::mass(Mass::from_g(g), units),
+            UnitSystem::Metric if g < 99.95 => format!("{} g", format_number(g, 1)),
+            units => text::format_mass(Mass::from_g(g), units),
         }
     }
-    fn ml(&self, ml: f64) -> String {
-        text::volume(Volume::from_ml(ml), self.units)
+    fn format_ml(&self, ml: f64) -> String {
+        text::format_volume(Volume::from_ml(ml), self.units)
     }
     /// An amount and what it is of.
-    fn line(&self, amount: String, what: impl AsRef<str>) -> String {
+    fn format_line(&self, amount: String, what: impl AsRef<str>) -> String {
         format!("  {amount:>9}  {}", what.as_ref())
     }
 
     /// What to weigh or scoop, in the order of the work.
-    fn sheet(&self) -> Vec<String> {
+    fn sheet_lines(&self) -> Vec<String> {
         let (ask, mix) = (self.ask, self.mix);
         let recipe = ask.recipe;
         let panels = if ask.panels == 1 { "1 panel".to_owned() } else { format!("{} panels", ask.panels) };
         let mut lines = vec![
-            format!("{}  {}", recipe.name, clean(&recipe.title)),
-            format!("{panels} of {}", text::size(ask.size, self.units)),
+            format!("{}  {}", recipe.name, sanitize(&recipe.title)),
+            format!("{panels} of {}", text::format_size(ask.size, self.units)),
             String::new(),
         ];
-        lines.push(format!("SIZE FOR THE WOOD  {}", self.ml(mix.size_for_wood.volume_ml)));
-        lines.extend(self.glue(&mix.size_for_wood));
-        lines.push(format!("  Soak {} h, melt warm, never boil.", round_to(recipe.size.soak_h, 1)));
+        lines.push(format!("SIZE FOR THE WOOD  {}", self.format_ml(mix.size_for_wood.volume_ml)));
+        lines.extend(self.glue_lines(&mix.size_for_wood));
+        lines.push(format!("  Soak {} h, melt warm, never boil.", format_number(recipe.size.soak_h, 1)));
         lines.push(String::new());
-        lines.extend(self.gesso());
+        lines.extend(self.gesso_lines());
         lines.push(String::new());
         if let Some(seal) = &mix.seal {
-            lines.extend(self.seal(seal));
+            lines.extend(self.seal_lines(seal));
             lines.push(String::new());
         }
         lines
     }
 
-    fn glue(&self, size: &SizeMix) -> Vec<String> {
-        vec![self.line(self.g(size.glue_g), "dry glue"), self.line(self.g(size.water_g), "cold water")]
+    fn glue_lines(&self, size: &SizeMix) -> Vec<String> {
+        vec![
+            self.format_line(self.format_grams(size.glue_g), "dry glue"),
+            self.format_line(self.format_grams(size.water_g), "cold water"),
+        ]
     }
 
-    fn gesso(&self) -> Vec<String> {
+    fn gesso_lines(&self) -> Vec<String> {
         let (gesso, recipe) = (&self.mix.gesso, self.ask.recipe);
-        let mut lines = vec![format!("GESSO  {}", self.ml(gesso.volume_ml))];
-        lines.push(self.line(self.g(gesso.glue_g), "dry glue"));
-        lines.push(self.line(self.g(gesso.water_g), format!("cold water: {} of size", self.ml(gesso.size_ml))));
-        lines.extend(gesso.fillers.iter().map(|f| self.filler(f)));
+        let mut lines = vec![format!("GESSO  {}", self.format_ml(gesso.volume_ml))];
+        lines.push(self.format_line(self.format_grams(gesso.glue_g), "dry glue"));
+        lines.push(self.format_line(
+            self.format_grams(gesso.water_g),
+            format!("cold water: {} of size", self.format_ml(gesso.size_ml)),
+        ));
+        lines.extend(gesso.fillers.iter().map(|f| self.filler_line(f)));
         if gesso.thinning_ml > 0.0 {
-            lines.push(self.line(self.ml(gesso.thinning_ml), "warm water, at the end"));
+            lines.push(self.format_line(self.format_ml(gesso.thinning_ml), "warm water, at the end"));
         }
-        let [lo, hi] = recipe.gesso.work_c.map(|c| text::temperature(crate::units::Temperature::from_c(c), self.units));
+        let [lo, hi] =
+            recipe.gesso.work_c.map(|c| text::format_temperature(crate::units::Temperature::from_c(c), self.units));
         lines.push(format!("  Powder into warm size, not the other way. Work it at {lo} to {hi}."));
         let (wood, own) = (recipe.size.glue_g_per_l_water, recipe.gesso.glue_g_per_l_water);
         if (wood - own).abs() < 1e-9 {
             let (a, b) = (&self.mix.size_for_wood, gesso);
             lines.push(format!(
                 "  One strength for wood and gesso: soak {} of glue in {} of water.",
-                self.g(a.glue_g + b.glue_g),
-                self.g(a.water_g + b.water_g)
+                self.format_grams(a.glue_g + b.glue_g),
+                self.format_grams(a.water_g + b.water_g)
             ));
         }
         lines
     }
 
-    fn filler(&self, f: &FillerMix) -> String {
-        let scoops = f
-            .scoops
-            .zip(self.ask.scoop)
-            .map(|(n, scoop)| format!(", {} scoops of {}", round_to(n, 1), text::volume(scoop, self.units)));
+    fn filler_line(&self, f: &FillerMix) -> String {
+        let scoops = f.scoops.zip(self.ask.scoop).map(|(n, scoop)| {
+            format!(", {} scoops of {}", format_number(n, 1), text::format_volume(scoop, self.units))
+        });
         let loose =
-            format!("{} ({} loosely filled{})", f.filler.name(), self.ml(f.bulk_ml), scoops.unwrap_or_default());
-        self.line(self.g(f.mass_g), loose)
+            format!("{} ({} loosely filled{})", f.filler.name(), self.format_ml(f.bulk_ml), scoops.unwrap_or_default());
+        self.format_line(self.format_grams(f.mass_g), loose)
     }
 
-    fn seal(&self, seal: &SealMix) -> Vec<String> {
-        let mut lines = vec![format!("SEAL  {}", self.ml(seal.solution_ml))];
+    fn seal_lines(&self, seal: &SealMix) -> Vec<String> {
+        let mut lines = vec![format!("SEAL  {}", self.format_ml(seal.solution_ml))];
         match (self.ask.recipe.seal.with, seal.resin_g, seal.spirit_ml, &seal.glue) {
-            (SealWith::Shellac, Some(resin), Some(spirit), _) => {
-                lines.push(self.line(self.g(resin), "dewaxed shellac flakes"));
-                lines.push(self.line(self.ml(spirit), "spirit (ethanol), cold, away from flame and spark"));
+            (SealMaterial::Shellac, Some(resin), Some(spirit), _) => {
+                lines.push(self.format_line(self.format_grams(resin), "dewaxed shellac flakes"));
+                lines.push(
+                    self.format_line(self.format_ml(spirit), "spirit (ethanol), cold, away from flame and spark"),
+                );
             }
-            (SealWith::Shellac, ..) => {
+            (SealMaterial::Shellac, ..) => {
                 lines.push("  Shellac of a strength the recipe does not say: so much of it ready mixed.".to_owned());
             }
-            (SealWith::Glue, _, _, Some(glue)) => lines.extend(self.glue(glue)),
-            (SealWith::Glue, _, _, None) => {
+            (SealMaterial::Glue, _, _, Some(glue)) => lines.extend(self.glue_lines(glue)),
+            (SealMaterial::Glue, _, _, None) => {
                 lines.push("  Thin glue of a strength the recipe does not say: so much of it ready made.".to_owned());
             }
-            (SealWith::None, ..) => {}
+            (SealMaterial::None, ..) => {}
         }
         lines
     }
 
     /// Ratios, the ground they make, and what the craft says of it.
-    fn detail(&self) -> Vec<String> {
+    fn detail_lines(&self) -> Vec<String> {
         let mix = self.mix;
         let mut lines = vec!["RATIOS".to_owned()];
-        lines.extend(ratios("size for the wood", &mix.size_for_wood, self.ask.recipe.size.glue_g_per_l_water));
+        lines.extend(strength_lines("size for the wood", &mix.size_for_wood, self.ask.recipe.size.glue_g_per_l_water));
         let own = SizeMix { volume_ml: mix.gesso.size_ml, glue_g: mix.gesso.glue_g, water_g: mix.gesso.water_g };
-        lines.extend(ratios("size in the gesso", &own, self.ask.recipe.gesso.glue_g_per_l_water));
-        lines.extend(self.fillers_to_size());
-        lines.extend(self.seal_strength());
+        lines.extend(strength_lines("size in the gesso", &own, self.ask.recipe.gesso.glue_g_per_l_water));
+        lines.extend(self.filler_ratio_lines());
+        lines.extend(self.seal_strength_line());
         lines.push(String::new());
-        lines.extend(ground(&mix.ground, self.ask.recipe));
+        lines.extend(ground_lines(&mix.ground, self.ask.recipe));
         lines.push(String::new());
         lines.push("NOTES".to_owned());
-        lines.extend(mix.advice.iter().map(|a| note(&a.said, &a.source)));
+        lines.extend(mix.advice.iter().map(|a| format_note(&a.text, &a.source)));
         let (size, gesso) = (self.ask.recipe.size.ml_per_m2, self.ask.recipe.gesso.ml_per_m2);
         let amounts = format!(
             "The amounts are an estimate: {} ml of size and {} ml of gesso to a square metre and coat.",
-            round_to(size, 1),
-            round_to(gesso, 1)
+            format_number(size, 1),
+            format_number(gesso, 1)
         );
-        lines.push(note(
+        lines.push(format_note(
             &amounts,
             "the recipe; published uses differ four to six times (a forum answer 2017, a maker's sheet)",
         ));
         lines
     }
 
-    fn fillers_to_size(&self) -> Vec<String> {
+    fn filler_ratio_lines(&self) -> Vec<String> {
         let gesso = &self.mix.gesso;
         let (mass, bulk): (f64, f64) = gesso.fillers.iter().fold((0.0, 0.0), |(m, b), f| (m + f.mass_g, b + f.bulk_ml));
         let mut lines = vec![format!(
             "  filler to size       {} : 1 by weight, {} : 1 by volume (loosely filled)",
-            round_to(mass / (gesso.glue_g + gesso.water_g), 2),
-            round_to(bulk / gesso.size_ml, 2)
+            format_number(mass / (gesso.glue_g + gesso.water_g), 2),
+            format_number(bulk / gesso.size_ml, 2)
         )];
         let share = |f: &FillerMix| {
             format!(
                 "    {:18} {} % by weight, {} % by volume (loosely filled)",
                 f.filler.name(),
-                round_to(100.0 * f.mass_g / mass, 0),
-                round_to(100.0 * f.bulk_ml / bulk, 0)
+                format_number(100.0 * f.mass_g / mass, 0),
+                format_number(100.0 * f.bulk_ml / bulk, 0)
             )
         };
         if gesso.fillers.len() > 1 {
@@ -188,16 +196,16 @@ impl Told<'_> {
         lines
     }
 
-    fn seal_strength(&self) -> Option<String> {
+    fn seal_strength_line(&self) -> Option<String> {
         let seal = self.mix.seal?;
         let (strength, cut) = seal.g_per_l_spirit.zip(seal.pound_cut)?;
-        let strength = round_to(strength, 1);
-        Some(format!("  shellac              {strength} g to a litre of spirit, a {}-pound cut", round_to(cut, 2)))
+        let strength = format_number(strength, 1);
+        Some(format!("  shellac              {strength} g to a litre of spirit, a {}-pound cut", format_number(cut, 2)))
     }
 }
 
 /// How strong a size is, by weight and by volume.
-fn ratios(name: &str, size: &SizeMix, g_per_l: f64) -> Vec<String> {
+fn strength_lines(name: &str, size: &SizeMix, g_per_l: f64) -> Vec<String> {
     if size.glue_g <= 0.0 {
         return Vec::new();
     }
@@ -206,19 +214,19 @@ fn ratios(name: &str, size: &SizeMix, g_per_l: f64) -> Vec<String> {
     vec![
         format!(
             "  {name:20} {} g to a litre of water: 1 : {} or {} % by weight",
-            round_to(g_per_l, 1),
-            round_to(size.water_g / size.glue_g, 1),
-            round_to(100.0 * size.glue_g / (size.glue_g + size.water_g), 1)
+            format_number(g_per_l, 1),
+            format_number(size.water_g / size.glue_g, 1),
+            format_number(100.0 * size.glue_g / (size.glue_g + size.water_g), 1)
         ),
-        hung(
+        wrap_hanging(
             &" ".repeat(23),
-            &format!("1 : {} by volume (granules, {} g/ml; {})", round_to(by_volume, 1), bulk.value, bulk.source),
+            &format!("1 : {} by volume (granules, {} g/ml; {})", format_number(by_volume, 1), bulk.value, bulk.source),
         ),
     ]
 }
 
 /// The ground that comes of it.
-fn ground(g: &Ground, recipe: &Recipe) -> Vec<String> {
+fn ground_lines(g: &Ground, recipe: &Recipe) -> Vec<String> {
     let [lo, hi] = g.glue_per_100g_filler_range_g;
     let range = if hi - lo < 0.05 { String::new() } else { format!(" ({lo:.1} to {hi:.1} as they lie in the cup)") };
     let over = if g.pvc_pct > g.cpvc_pct {
@@ -229,7 +237,10 @@ fn ground(g: &Ground, recipe: &Recipe) -> Vec<String> {
     vec![
         "THE GROUND".to_owned(),
         format!("  glue                 {:.1} g to 100 g filler{range}", g.glue_per_100g_filler_g),
-        hung("  powder by volume     ", &format!("PVC {:.1} % against CPVC {:.1} %: {over}", g.pvc_pct, g.cpvc_pct)),
+        wrap_hanging(
+            "  powder by volume     ",
+            &format!("PVC {:.1} % against CPVC {:.1} %: {over}", g.pvc_pct, g.cpvc_pct),
+        ),
         format!("  air in it            {:.0} %", g.void_pct),
         format!(
             "  solids by volume     {:.0} %, with their air {:.0} %",
@@ -241,7 +252,7 @@ fn ground(g: &Ground, recipe: &Recipe) -> Vec<String> {
             g.dry_um_total,
             recipe.stipple.coats + recipe.coats.front
         ),
-        hung(
+        wrap_hanging(
             "      rests on: ",
             &format!(
                 "the standard paint model (voids 1 - CPVC/PVC, from memory; linseed {LINSEED_G_PER_ML} and glue \

@@ -6,94 +6,94 @@
 mod air;
 mod alert;
 mod args;
+mod args_calculation;
 mod args_pot;
-mod args_reckon;
 mod bench;
 mod board;
+mod calculation_json;
 mod compare;
 mod demo;
-mod failure;
+mod error;
 mod forecast;
+mod format_panel;
+mod format_pot;
 mod input;
 mod inspect;
-mod interrupted;
 mod json;
 mod mix;
-mod out;
-mod own_recipes;
+mod output;
 mod panel;
 mod pot;
 mod pot_json;
 mod progress;
 mod recipe;
-mod reckon_json;
 mod rehearse;
 mod setup;
-mod tell;
-mod tell_pot;
+mod signal_cleanup;
+mod user_recipes;
 mod verify;
 mod wrap;
 
 use crate::bench::Bench;
 use crate::clock::Clock;
-use crate::config::{Color, Options, Settings};
+use crate::config::{ColorMode, Options, Settings};
 use crate::craft::materials::fillers::BulkDensities;
-use crate::record::files::{boot_id, low_space};
+use crate::record::files::{low_space, read_boot_id};
 use crate::record::shelf::Shelf;
 use crate::text::parse_time;
 use crate::units::Stamp;
 use anyhow::Result;
-use args::{Cli, Command, Everywhere};
+use args::{Cli, Command, GlobalArgs};
 use chrono::Local;
 use clap::Parser;
-use failure::{Fault, Kind};
+use error::{CliError, ExitKind};
 use std::process::ExitCode;
 
 /// What every command is given: the settings of this run and the clock.
-struct Here {
+struct CliContext {
     settings: Settings,
     clock: Clock,
 }
 
-impl Here {
-    fn find(everywhere: &Everywhere) -> Result<Here, Fault> {
+impl CliContext {
+    fn load(everywhere: &GlobalArgs) -> Result<CliContext, CliError> {
         let color = everywhere.color.as_deref();
         let options = Options {
-            config: everywhere.config.clone(),
-            data: everywhere.data.clone(),
-            units: everywhere.units,
-            color: color.and_then(|word| Color::ALL.into_iter().find(|c| c.name() == word)),
+            config_file: everywhere.config.clone(),
+            data_dir: everywhere.data.clone(),
+            unit_system: everywhere.units,
+            color_mode: color.and_then(|word| ColorMode::ALL.into_iter().find(|c| c.name() == word)),
             ascii: everywhere.ascii,
         };
-        let settings = Settings::load(&options).map_err(Fault::not_done)?;
-        for unknown in &settings.unknown {
-            out::say(&format!("sottile: {unknown}"));
+        let settings = Settings::load(&options).map_err(CliError::failed)?;
+        for unknown in &settings.unknown_settings {
+            output::print_message(&format!("sottile: {unknown}"));
         }
-        Ok(Here { settings, clock: Clock::real(boot_id()) })
+        Ok(CliContext { settings, clock: Clock::new(read_boot_id()) })
     }
 
     fn shelf(&self) -> Shelf {
-        Shelf::open(self.settings.data.value.clone())
+        Shelf::open(self.settings.data_dir.value.clone())
     }
 
     /// A time as typed after `--at`, or nothing.
-    fn time(&self, text: Option<&String>) -> Result<Option<Stamp>, Fault> {
+    fn parse_at(&self, text: Option<&String>) -> Result<Option<Stamp>, CliError> {
         let now = self.clock.now().wall;
-        text.map(|t| parse_time(t, now, &Local).map_err(|e| Fault::usage(format!("--at: {e}")))).transpose()
+        text.map(|t| parse_time(t, now, &Local).map_err(|e| CliError::usage(format!("--at: {e}")))).transpose()
     }
 
     /// What powders weigh, loosely filled: the table's figures, save where the maker has weighed a cup.
-    fn bulk(&self) -> BulkDensities {
-        let mut bulk = BulkDensities::table();
+    fn bulk_densities(&self) -> BulkDensities {
+        let mut bulk = BulkDensities::from_table();
         for (filler, weighed) in &self.settings.bulk_g_per_ml {
             // The settings take in nothing that is no loose weight.
-            let _ = bulk.weigh(*filler, weighed.value);
+            let _ = bulk.set_weighed(*filler, weighed.value);
         }
         bulk
     }
 
     fn bench(&self) -> Bench {
-        Bench::new(self.shelf()).air_may_shorten(self.settings.air_may_shorten.value)
+        Bench::new(self.shelf()).with_air_may_shorten(self.settings.air_may_shorten.value)
     }
 }
 
@@ -104,70 +104,74 @@ pub fn run() -> ExitCode {
         Ok(cli) => cli,
         Err(e) => {
             let _ = e.print();
-            return ExitCode::from(if e.use_stderr() { Kind::Usage.code() } else { 0 });
+            return ExitCode::from(if e.use_stderr() { ExitKind::Usage.code() } else { 0 });
         }
     };
-    match obey(cli) {
+    match dispatch(cli) {
         Ok(()) => ExitCode::SUCCESS,
         Err(e) => {
-            let fault = e.downcast_ref::<Fault>();
-            let said = fault.map_or_else(|| format!("{e:#}"), |f| f.said.clone());
+            let fault = e.downcast_ref::<CliError>();
+            let said = fault.map_or_else(|| format!("{e:#}"), |f| f.message.clone());
             if !said.is_empty() {
-                out::say(&format!("sottile: {said}"));
+                output::print_message(&format!("sottile: {said}"));
             }
-            ExitCode::from(fault.map_or(Kind::NotDone, |f| f.kind).code())
+            ExitCode::from(fault.map_or(ExitKind::Failed, |f| f.kind).code())
         }
     }
 }
 
 /// Whether the command adds to the journals.
-const fn records(command: &Command) -> bool {
-    use args_pot::Pot::{Mark, New};
+const fn is_recording(command: &Command) -> bool {
+    use args_pot::PotSubcommand::{Mark, New};
     matches!(
         command,
         Command::New(_) | Command::Mark(_) | Command::Inspect(_) | Command::Air(_) | Command::Pot(New(_) | Mark(_))
     )
 }
 
-fn obey(cli: Cli) -> Result<()> {
-    let here = Here::find(&cli.everywhere)?;
-    let records = cli.command.as_ref().is_some_and(records);
-    does(&here, cli)?;
-    if let Some(mb) = low_space(&here.settings.data.value).filter(|_| records) {
-        out::say(&format!("sottile: only {mb} MB are left on the disk of the journals; make room before it is full"));
+fn dispatch(cli: Cli) -> Result<()> {
+    let here = CliContext::load(&cli.global)?;
+    let records = cli.command.as_ref().is_some_and(is_recording);
+    run_command(&here, cli)?;
+    if let Some(mb) = low_space(&here.settings.data_dir.value).filter(|_| records) {
+        output::print_message(&format!(
+            "sottile: only {mb} MB are left on the disk of the journals; make room before it is full"
+        ));
     }
     Ok(())
 }
 
-fn does(here: &Here, cli: Cli) -> Result<()> {
+fn run_command(here: &CliContext, cli: Cli) -> Result<()> {
     match cli.command {
         None => bench::run(here, &cli.panels, false),
         Some(Command::Bench { panels }) => bench::run(here, &panels, false),
-        Some(Command::New(new)) => panel::new(here, &new),
-        Some(Command::Mark(mark)) => panel::mark(here, &mark),
-        Some(Command::Panels { json }) => panel::panels(here, json),
-        Some(Command::Show(show)) => panel::show(here, &show),
+        Some(Command::New(new)) => panel::open_panels(here, &new),
+        Some(Command::Mark(mark)) => panel::mark_panel(here, &mark),
+        Some(Command::Panels { json }) => panel::list_panels(here, json),
+        Some(Command::Show(show)) => panel::show_panel(here, &show),
         Some(Command::Inspect(asked)) => inspect::run(here, &asked),
         Some(Command::Compare(asked)) => compare::run(here, &asked),
-        Some(Command::Report(asked)) => compare::report(here, &asked),
-        Some(Command::Card(asked)) => compare::card(here, &asked),
-        Some(Command::Export(asked)) => compare::export(here, &asked),
-        Some(Command::Pot(args_pot::Pot::New(new))) => pot::new(here, &new),
-        Some(Command::Pot(args_pot::Pot::Mark(mark))) => pot::mark(here, &mark),
-        Some(Command::Pot(args_pot::Pot::Show { pot, at, json })) => pot::show(here, &pot, at.as_ref(), json),
-        Some(Command::Pot(args_pot::Pot::Forecast(asked))) => forecast::run(here, &asked),
-        Some(Command::Pots { json }) => pot::pots(here, json),
+        Some(Command::Report(asked)) => compare::write_report(here, &asked),
+        Some(Command::Card(asked)) => compare::write_card(here, &asked),
+        Some(Command::Export(asked)) => compare::write_export(here, &asked),
+        Some(Command::Pot(args_pot::PotSubcommand::New(new))) => pot::open_pot(here, &new),
+        Some(Command::Pot(args_pot::PotSubcommand::Mark(mark))) => pot::mark_pot(here, &mark),
+        Some(Command::Pot(args_pot::PotSubcommand::Show { pot, at, json })) => {
+            pot::show_pot(here, &pot, at.as_ref(), json)
+        }
+        Some(Command::Pot(args_pot::PotSubcommand::Forecast(asked))) => forecast::run(here, &asked),
+        Some(Command::Pots { json }) => pot::list_pots(here, json),
         Some(Command::Air(air)) => air::run(here, &air),
         Some(Command::Mix(mix)) => mix::run(here, &mix),
         Some(Command::Board(board)) => board::run(here, &board),
         Some(Command::Verify(verify)) => verify::run(here, &verify),
         Some(Command::Recipe(recipe)) => recipe::run(here, &recipe),
-        Some(Command::Config(args::Config::Show { json })) => setup::config(here, json),
-        Some(Command::Paths { json }) => setup::paths(here, json),
+        Some(Command::Config(args::ConfigCommand::Show { json })) => setup::show_config(here, json),
+        Some(Command::Paths { json }) => setup::show_paths(here, json),
         Some(Command::Rehearse(asked)) => rehearse::run(here, &asked),
         Some(Command::Demo(asked)) => demo::run(&asked),
-        Some(Command::Completions { shell }) => setup::completions(shell),
-        Some(Command::Man(man)) => setup::man(&man),
-        Some(Command::Alert(args::Alert::Test)) => alert::test(here),
+        Some(Command::Completions { shell }) => setup::print_completions(shell),
+        Some(Command::Man(man)) => setup::write_man_pages(&man),
+        Some(Command::Alert(args::AlertCommand::Test)) => alert::test_alerts(here),
     }
 }

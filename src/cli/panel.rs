@@ -1,179 +1,188 @@
 //! `new`, `mark`, `panels`, `show`.
 
-use super::args::{Mark, MarkAct, New, Show};
-use super::failure::{Fault, Kind};
-use super::json::{ListedJson, PanelsJson, ShowJson};
-use super::{Here, out, recipe, tell};
-use crate::bench::{Ask, Bench, NotRecorded, Opening, Told, believed_now};
+use super::args::{MarkArgs, MarkCommand, NewArgs, ShowArgs};
+use super::error::{CliError, ExitKind};
+use super::json::{PanelListItemJson, PanelsJson, ShowJson};
+use super::{CliContext, format_panel, output, recipe};
+use crate::bench::{Bench, PanelOpening, RecordError, RecordRequest, Snapshot, trusted_now};
 use crate::record::shelf::Drawer;
-use crate::text::{clean, parse_mass, parse_size};
+use crate::text::{parse_mass, parse_size, sanitize};
 use crate::units::{Id, Moment};
 use crate::work::advice::{cautions, waits};
-use crate::work::learn::Learned;
-use crate::work::panel::act::Act;
-use crate::work::panel::event::{CheckMap, Event};
-use crate::work::panel::story::Story;
+use crate::work::learn::LearnedTimes;
+use crate::work::panel::act::PanelAct;
+use crate::work::panel::event::{CheckMap, PanelEvent};
+use crate::work::panel::story::PanelStory;
 use anyhow::Result;
 use std::sync::Arc;
 
 /// The panel of that id, label, or beginning of either.
-pub(super) fn find(bench: &Bench, asked: &str) -> Result<Id, Fault> {
-    bench.shelf().find::<Event>(Drawer::Panels, asked)?.map_err(|e| Fault::not_done(clean(&e.to_string())))
+pub(super) fn find_panel(bench: &Bench, asked: &str) -> Result<Id, CliError> {
+    bench.shelf().find::<PanelEvent>(Drawer::Panels, asked)?.map_err(|e| CliError::failed(sanitize(&e.to_string())))
 }
 
 /// Opens panels and prints their ids.
-pub(super) fn new(here: &Here, new: &New) -> Result<()> {
+pub(super) fn open_panels(here: &CliContext, new: &NewArgs) -> Result<()> {
     let label = new.label.trim();
     if label.is_empty() {
-        return Err(Fault::usage("a panel needs a label; name it after what you will paint, say Wren").into());
+        return Err(CliError::usage("a panel needs a label; name it after what you will paint, say Wren").into());
     }
-    let opening = Opening {
+    let opening = PanelOpening {
         label: label.to_owned(),
-        size: parse_size(&new.size).map_err(|e| Fault::usage(format!("--size: {e}")))?,
+        size: parse_size(&new.size).map_err(|e| CliError::usage(format!("--size: {e}")))?,
         support: new.support,
         grain: new.grain,
         paint: new.paint,
-        recipe: Arc::new(recipe::find(here, &new.recipe)?),
+        recipe: Arc::new(recipe::find_recipe(here, &new.recipe)?),
         count: new.count,
-        at: here.time(new.at.as_ref())?,
+        at: here.parse_at(new.at.as_ref())?,
     };
-    for caution in cautions::at_opening(&opening.recipe, opening.paint, &opening.size, opening.support) {
-        out::say(&format!("sottile: caution: {}", caution.text));
+    for caution in cautions::opening_cautions(&opening.recipe, opening.paint, &opening.size, opening.support) {
+        output::print_message(&format!("sottile: caution: {}", caution.text));
     }
-    let (opened, why) = match here.bench().open(&opening, &|| here.clock.now()) {
+    let (opened, why) = match here.bench().open_panels(&opening, &|| here.clock.now()) {
         Ok(opened) => (opened, None),
         Err((why, opened)) => (opened, Some(why)),
     };
     let ids: String = opened.iter().map(|t| format!("{}\n", t.id)).collect();
-    out::text(&ids)?;
-    why.map_or(Ok(()), |why| Err(Fault::from(why).into()))
+    output::print_text(&ids)?;
+    why.map_or(Ok(()), |why| Err(CliError::from(why).into()))
 }
 
 /// Records one fact.
-pub(super) fn mark(here: &Here, mark: &Mark) -> Result<()> {
+pub(super) fn mark_panel(here: &CliContext, mark: &MarkArgs) -> Result<()> {
     let mut bench = here.bench();
-    let id = find(&bench, &mark.panel)?;
-    let ask = Ask { act: act(&bench, &mark.act)?, at: here.time(mark.at.as_ref())?, seen: None };
-    let changed = bench.record(&id, &ask, &|| here.clock.now()).map_err(Fault::from)?;
+    let id = find_panel(&bench, &mark.panel)?;
+    let ask = RecordRequest {
+        act: panel_act_from_args(&bench, &mark.act)?,
+        at: here.parse_at(mark.at.as_ref())?,
+        expected_stage: None,
+    };
+    let changed = bench.record(&id, &ask, &|| here.clock.now()).map_err(CliError::from)?;
     let now = here.clock.now();
     let Some(told) = changed.iter().find(|t| t.id == id).or(changed.first()) else { return Ok(()) };
-    let Some(story) = &told.story else { return Err(Fault::from(NotRecorded::NoStory(id)).into()) };
-    if matches!(mark.act, MarkAct::Done { .. }) {
-        let said = waits::waits(story.panel(), &bench.air().unwrap_or_default(), &Learned::default());
-        said.beside.iter().for_each(|tip| out::say(&format!("sottile: {} ({})", tip.text, tip.source)));
+    let Some(story) = &told.story else { return Err(CliError::from(RecordError::NoStory(id)).into()) };
+    if matches!(mark.act, MarkCommand::Done { .. }) {
+        let said = waits::wait_advice(story.panel(), &bench.load_air().unwrap_or_default(), &LearnedTimes::default());
+        said.tips.iter().for_each(|tip| output::print_message(&format!("sottile: {} ({})", tip.text, tip.source)));
     }
     if mark.json {
-        return out::json(&ShowJson::of(story, told.damage.as_ref(), believed_now(story, now)));
+        return output::print_json(&ShowJson::from_story(story, told.damage.as_ref(), trusted_now(story, now)));
     }
     for told in &changed {
         if let Some(story) = &told.story {
-            out::text(&tell::recorded(story, believed_now(story, now)))?;
+            output::print_text(&format_panel::format_recorded(story, trusted_now(story, now)))?;
         }
     }
     Ok(())
 }
 
-fn act(bench: &Bench, act: &MarkAct) -> Result<Act, Fault> {
+fn panel_act_from_args(bench: &Bench, act: &MarkCommand) -> Result<PanelAct, CliError> {
     Ok(match act {
-        MarkAct::Start => Act::Start,
-        MarkAct::Done { direction, pot, map } => Act::Done {
+        MarkCommand::Start => PanelAct::Start,
+        MarkCommand::Done { direction, pot, map } => PanelAct::Done {
             direction: *direction,
-            pot: pot.as_deref().map(|asked| super::pot::find(bench, asked)).transpose()?,
-            map: map.as_deref().map(check_map).transpose()?,
+            pot: pot.as_deref().map(|asked| super::pot::find_pot(bench, asked)).transpose()?,
+            map: map.as_deref().map(parse_check_map).transpose()?,
         },
-        MarkAct::Dull => Act::Dull,
-        MarkAct::Note { text } => Act::Note(text.clone()),
-        MarkAct::Weigh { mass } => Act::Weigh(parse_mass(mass).map_err(Fault::usage)?),
-        MarkAct::Extra => Act::Extra,
-        MarkAct::Repeat { why } => Act::Repeat(*why),
-        MarkAct::Skip { why } => Act::Skip(why.clone()),
-        MarkAct::Away => Act::Away,
-        MarkAct::Back => Act::Back,
-        MarkAct::Undo => Act::Undo { seen: None },
-        MarkAct::Abandon { why } => Act::Abandon(why.clone()),
+        MarkCommand::Dull => PanelAct::Dull,
+        MarkCommand::Note { text } => PanelAct::Note(text.clone()),
+        MarkCommand::Weigh { mass } => PanelAct::Weigh(parse_mass(mass).map_err(CliError::usage)?),
+        MarkCommand::Extra => PanelAct::Extra,
+        MarkCommand::Repeat { why } => PanelAct::Repeat(*why),
+        MarkCommand::Skip { why } => PanelAct::Skip(why.clone()),
+        MarkCommand::Away => PanelAct::Away,
+        MarkCommand::Back => PanelAct::Back,
+        MarkCommand::Undo => PanelAct::Undo { seen: None },
+        MarkCommand::Abandon { why } => PanelAct::Abandon(why.clone()),
     })
 }
 
-fn check_map(text: &str) -> Result<CheckMap, Fault> {
+fn parse_check_map(text: &str) -> Result<CheckMap, CliError> {
     let wrong = || {
-        Fault::usage(format!(
+        CliError::usage(format!(
             "--map: \"{}\" is no map; write rows from the top separated by /, one digit an area, 0 none, 1 some, 2 much: 000/010/000",
-            clean(text)
+            sanitize(text)
         ))
     };
     CheckMap::parse(text).ok_or_else(wrong)
 }
 
 /// Tells where every panel stands.
-pub(super) fn panels(here: &Here, json: bool) -> Result<()> {
+pub(super) fn list_panels(here: &CliContext, json: bool) -> Result<()> {
     let now = here.clock.now();
     let shelf = here.shelf();
     let mut damaged = false;
     let mut told = Vec::new();
-    for id in shelf.panel_ids().map_err(Fault::from)? {
-        match Bench::new(shelf.clone()).bring(&id) {
+    for id in shelf.panel_ids().map_err(CliError::from)? {
+        match Bench::new(shelf.clone()).load(&id) {
             Ok(t) => told.push(t),
             Err(failure) => {
                 damaged = true;
-                out::say(&format!("sottile: {failure}"));
+                output::print_message(&format!("sottile: {failure}"));
             }
         }
     }
     told.sort_by_key(|t| (t.story.as_ref().map(|s| s.panel().opened_at().wall), t.id.clone()));
-    damaged |= told.iter().any(|t| t.story.is_none() || t.damage.as_ref().is_some_and(|d| d.kind.blocks()));
+    damaged |= told.iter().any(|t| t.story.is_none() || t.damage.as_ref().is_some_and(|d| d.kind.is_blocking()));
     if json {
-        out::json(&PanelsJson::of(told.iter().filter_map(|t| listed(t, now)).collect()))?;
+        output::print_json(&PanelsJson::new(told.iter().filter_map(|t| list_item_json(t, now)).collect()))?;
     } else {
-        out::text(&tell::panels(&told, now))?;
+        output::print_text(&format_panel::format_panel_list(&told, now))?;
     }
-    if damaged { Err(Fault::told(Kind::Damaged).into()) } else { Ok(()) }
+    if damaged { Err(CliError::already_reported(ExitKind::Damaged).into()) } else { Ok(()) }
 }
 
-fn listed(told: &Told, now: Moment) -> Option<ListedJson> {
+fn list_item_json(told: &Snapshot, now: Moment) -> Option<PanelListItemJson> {
     match &told.story {
         Some(story) => {
-            let standing = story.panel().standing(believed_now(story, now));
-            Some(ListedJson::of(story.panel(), &standing, told.damage.as_ref()))
+            let standing = story.panel().status(trusted_now(story, now));
+            Some(PanelListItemJson::from_panel(story.panel(), &standing, told.damage.as_ref()))
         }
-        None => Some(ListedJson::unreadable(told.id.as_str(), told.damage.as_ref()?)),
+        None => Some(PanelListItemJson::unreadable(told.id.as_str(), told.damage.as_ref()?)),
     }
 }
 
 /// What is to be said of the pots its coats came from. Pots that cannot be read cost the remark and nothing else.
-fn remarks(here: &Here, bench: Bench, story: &Story) -> Vec<(u64, String)> {
-    let named = !story.panel().pots().is_empty();
-    let around = named.then(|| super::pot::around(here, bench)).and_then(Result::ok);
-    let on_panel = around.map(|a| a.on_panel(story)).unwrap_or_default();
+fn pot_remarks(here: &CliContext, bench: Bench, story: &PanelStory) -> Vec<(u64, String)> {
+    let named = !story.panel().pot_ids().is_empty();
+    let around = named.then(|| super::pot::load_pot_survey(here, bench)).and_then(Result::ok);
+    let on_panel = around.map(|a| a.panel_remarks(story)).unwrap_or_default();
     on_panel.into_iter().map(|(seq, remark)| (seq, remark.to_string())).collect()
 }
 
 /// Tells one panel's story.
-pub(super) fn show(here: &Here, show: &Show) -> Result<()> {
+pub(super) fn show_panel(here: &CliContext, show: &ShowArgs) -> Result<()> {
     let mut bench = here.bench();
     let now = here.clock.now();
-    let id = find(&bench, &show.panel)?;
-    let told = bench.bring(&id).map_err(Fault::from)?;
+    let id = find_panel(&bench, &show.panel)?;
+    let told = bench.load(&id).map_err(CliError::from)?;
     let Some(story) = told.story else {
-        let said = told.damage.as_ref().map_or_else(|| NotRecorded::NoStory(id).to_string(), ToString::to_string);
-        return Err(Fault::damaged(said).into());
+        let said = told.damage.as_ref().map_or_else(|| RecordError::NoStory(id).to_string(), ToString::to_string);
+        return Err(CliError::damaged(said).into());
     };
-    let (story, now) = match here.time(show.at.as_ref())? {
+    let (story, now) = match here.parse_at(show.at.as_ref())? {
         None => {
-            let now = believed_now(&story, now);
+            let now = trusted_now(&story, now);
             (story, now)
         }
         Some(at) => {
-            let then = story.as_of(at).ok_or_else(|| Fault::not_done("the panel was not yet opened at that time"))?;
-            (Arc::new(then), Moment { offset_min: now.offset_min, ..Moment::wall_only(at) })
+            let then = story.as_of(at).ok_or_else(|| CliError::failed("the panel was not yet opened at that time"))?;
+            (Arc::new(then), Moment { offset_min: now.offset_min, ..Moment::from_wall(at) })
         }
     };
     if show.json {
-        out::json(&ShowJson::of(&story, told.damage.as_ref(), now))?;
+        output::print_json(&ShowJson::from_story(&story, told.damage.as_ref(), now))?;
     } else {
-        out::text(&tell::story(&story, now, here.settings.units.value, &remarks(here, bench, &story)))?;
+        output::print_text(&format_panel::format_panel_story(
+            &story,
+            now,
+            here.settings.unit_system.value,
+            &pot_remarks(here, bench, &story),
+        ))?;
     }
-    match told.damage.filter(|d| d.kind.blocks()) {
-        Some(damage) => Err(Fault::damaged(format!("{id} is damaged: {damage}; see `sottile verify`")).into()),
+    match told.damage.filter(|d| d.kind.is_blocking()) {
+        Some(damage) => Err(CliError::damaged(format!("{id} is damaged: {damage}; see `sottile verify`")).into()),
         None => Ok(()),
     }
 }

@@ -1,43 +1,47 @@
 //! `pot new`, `pot mark`, `pot show`, `pots`.
 
-use super::args_pot::{PotAct, PotMark, PotNew};
-use super::failure::{Fault, Kind};
+use super::args_pot::{PotMarkArgs, PotMarkCommand, PotNewArgs};
+use super::error::{CliError, ExitKind};
 use super::pot_json::{PotJson, PotsJson};
-use super::{Here, out, recipe, tell_pot};
-use crate::bench::{Around, Bench, NotRecorded, PotAsk, PotOpening, Told, believed_now};
+use super::{CliContext, format_pot, output, recipe};
+use crate::bench::{Bench, PotOpening, PotRecordRequest, PotSurvey, RecordError, Snapshot, trusted_now};
 use crate::craft::materials::Filler;
 use crate::craft::recipe::{Recipe, shipped};
 use crate::record::shelf::Drawer;
-use crate::text::{clean, parse_mass, parse_temperature};
+use crate::text::{parse_mass, parse_temperature, sanitize};
 use crate::units::{Id, Moment, Volume};
-use crate::work::pot::act::Act;
-use crate::work::pot::event::Event;
+use crate::work::pot::act::PotAct;
+use crate::work::pot::event::PotEvent;
 use crate::work::pot::fold::Pot;
 use anyhow::Result;
 use std::sync::Arc;
 
 /// The pot of that id, label, or beginning of either.
-pub(super) fn find(bench: &Bench, asked: &str) -> Result<Id, Fault> {
-    bench.shelf().find::<Event>(Drawer::Pots, asked)?.map_err(|e| Fault::not_done(clean(&e.to_string())))
+pub(super) fn find_pot(bench: &Bench, asked: &str) -> Result<Id, CliError> {
+    bench.shelf().find::<PotEvent>(Drawer::Pots, asked)?.map_err(|e| CliError::failed(sanitize(&e.to_string())))
 }
 
 /// Opens a pot and prints its id.
-pub(super) fn new(here: &Here, new: &PotNew) -> Result<()> {
+pub(super) fn open_pot(here: &CliContext, new: &PotNewArgs) -> Result<()> {
     let label = new.label.trim();
     if label.is_empty() {
-        return Err(Fault::usage("a pot needs a label; name it after what is in it, say gesso of Tuesday").into());
+        return Err(CliError::usage("a pot needs a label; name it after what is in it, say gesso of Tuesday").into());
     }
     let mut bench = here.bench();
-    let parent = new.from.as_deref().map(|asked| find(&bench, asked)).transpose()?;
-    let poured = parent.as_ref().map(|id| bench.bring_pot(id)).transpose().map_err(Fault::from)?.and_then(|t| t.story);
+    let parent = new.from.as_deref().map(|asked| find_pot(&bench, asked)).transpose()?;
+    let poured =
+        parent.as_ref().map(|id| bench.load_pot(id)).transpose().map_err(CliError::from)?.and_then(|t| t.story);
     let recipe = match (&new.recipe, rack_recipe(here), &poured) {
-        (Some(asked), ..) => Arc::new(recipe::find(here, asked)?),
+        (Some(asked), ..) => Arc::new(recipe::find_recipe(here, asked)?),
         (None, Some(recipe), _) => {
-            out::say(&format!("sottile: by {}, as the panels on the rack; --recipe NAME for another", recipe.name));
+            output::print_message(&format!(
+                "sottile: by {}, as the panels on the rack; --recipe NAME for another",
+                recipe.name
+            ));
             recipe
         }
         (None, None, Some(poured)) => Arc::clone(&poured.pot().opened().recipe),
-        (None, None, None) => Arc::new(recipe::find(here, shipped::FIRST)?),
+        (None, None, None) => Arc::new(recipe::find_recipe(here, shipped::DEFAULT_RECIPE_NAME)?),
     };
     let opening = PotOpening {
         label: label.to_owned(),
@@ -46,124 +50,135 @@ pub(super) fn new(here: &Here, new: &PotNew) -> Result<()> {
         recipe,
         size_ml: new.size_ml.map(|ml| Volume::from_ml(f64::from(ml))),
         lot: new.lot.clone(),
-        at: here.time(new.at.as_ref())?,
+        at: here.parse_at(new.at.as_ref())?,
     };
-    let told = bench.open_pot(&opening, &|| here.clock.now()).map_err(Fault::from)?;
-    ask_back(&told);
-    out::text(&format!("{}\n", told.id))
+    let told = bench.open_pot(&opening, &|| here.clock.now()).map_err(CliError::from)?;
+    print_questions(&told);
+    output::print_text(&format!("{}\n", told.id))
 }
 
 /// The recipe of the panels on the rack, where all of them have the same.
-fn rack_recipe(here: &Here) -> Option<Arc<Recipe>> {
+fn rack_recipe(here: &CliContext) -> Option<Arc<Recipe>> {
     let mut bench = here.bench();
-    bench.bring_rack(here.clock.now()).ok()?;
-    let mut recipes = bench.told().into_iter().filter_map(|t| Some(t.story?.panel().opened().recipe.clone()));
+    bench.load_rack(here.clock.now()).ok()?;
+    let mut recipes = bench.snapshots().into_iter().filter_map(|t| Some(t.story?.panel().opened().recipe.clone()));
     let first = recipes.next()?;
     recipes.all(|recipe| recipe.name == first.name).then_some(first)
 }
 
 /// Records one fact of a pot.
-pub(super) fn mark(here: &Here, mark: &PotMark) -> Result<()> {
+pub(super) fn mark_pot(here: &CliContext, mark: &PotMarkArgs) -> Result<()> {
     let mut bench = here.bench();
-    let id = find(&bench, &mark.pot)?;
-    let ask = PotAsk { act: act(&mark.act)?, at: here.time(mark.at.as_ref())? };
-    let told = bench.record_pot(&id, &ask, &|| here.clock.now()).map_err(Fault::from)?;
-    ask_back(&told);
+    let id = find_pot(&bench, &mark.pot)?;
+    let ask = PotRecordRequest { act: pot_act_from_args(&mark.act)?, at: here.parse_at(mark.at.as_ref())? };
+    let told = bench.record_pot(&id, &ask, &|| here.clock.now()).map_err(CliError::from)?;
+    print_questions(&told);
     if mark.json {
-        return print_json(here, bench, &told, None);
+        return print_pot_json(here, bench, &told, None);
     }
-    let Some(story) = &told.story else { return Err(Fault::from(NotRecorded::NoStory(id)).into()) };
-    let now = believed_now(story, here.clock.now());
-    out::text(&format!("{}: {}\n", clean(&story.pot().opened().label), tell_pot::standing(story, now)))
+    let Some(story) = &told.story else { return Err(CliError::from(RecordError::NoStory(id)).into()) };
+    let now = trusted_now(story, here.clock.now());
+    output::print_text(&format!(
+        "{}: {}\n",
+        sanitize(&story.pot().opened().label),
+        format_pot::format_pot_status(story, now)
+    ))
 }
 
 /// What is doubtful about the fact just taken in.
-fn ask_back(told: &Told<Pot>) {
-    for question in told.story.iter().flat_map(|s| s.asked()) {
-        out::say(&format!("sottile: {question}"));
+fn print_questions(told: &Snapshot<Pot>) {
+    for question in told.story.iter().flat_map(|s| s.last_questions()) {
+        output::print_message(&format!("sottile: {question}"));
     }
 }
 
-fn act(act: &PotAct) -> Result<Act, Fault> {
-    let mass = |text: &str| parse_mass(text).map_err(Fault::usage);
+fn pot_act_from_args(act: &PotMarkCommand) -> Result<PotAct, CliError> {
+    let mass = |text: &str| parse_mass(text).map_err(CliError::usage);
     Ok(match act {
-        PotAct::Soak => Act::Soak,
-        PotAct::Melt => Act::Melt,
-        PotAct::Out => Act::Out,
-        PotAct::Liquid => Act::Liquid,
-        PotAct::Temp { temperature } => Act::Temp(parse_temperature(temperature).map_err(Fault::usage)?),
-        PotAct::Made => Act::Made,
-        PotAct::Strained => Act::Strained,
-        PotAct::Gelled => Act::Gelled,
-        PotAct::Water { mass: text } => Act::Water(mass(text)?),
-        PotAct::Weigh { mass: text } => Act::Weigh(mass(text)?),
-        PotAct::Note { text } => Act::Note(text.clone()),
-        PotAct::Empty => Act::Empty,
-        PotAct::Discard { why } => Act::Discard(why.clone()),
-        PotAct::Undo => Act::Undo { seen: None },
+        PotMarkCommand::Soak => PotAct::Soak,
+        PotMarkCommand::Melt => PotAct::Melt,
+        PotMarkCommand::Out => PotAct::OutOfBath,
+        PotMarkCommand::Liquid => PotAct::Liquid,
+        PotMarkCommand::Temp { temperature } => PotAct::Temp(parse_temperature(temperature).map_err(CliError::usage)?),
+        PotMarkCommand::Made => PotAct::Made,
+        PotMarkCommand::Strained => PotAct::Strained,
+        PotMarkCommand::Gelled => PotAct::Gelled,
+        PotMarkCommand::Water { mass: text } => PotAct::Water(mass(text)?),
+        PotMarkCommand::Weigh { mass: text } => PotAct::Weigh(mass(text)?),
+        PotMarkCommand::Note { text } => PotAct::Note(text.clone()),
+        PotMarkCommand::Empty => PotAct::Empty,
+        PotMarkCommand::Discard { why } => PotAct::Discard(why.clone()),
+        PotMarkCommand::Undo => PotAct::Undo { seen: None },
     })
 }
 
 /// Tells one pot's story.
-pub(super) fn show(here: &Here, asked: &str, at: Option<&String>, json: bool) -> Result<()> {
+pub(super) fn show_pot(here: &CliContext, asked: &str, at: Option<&String>, json: bool) -> Result<()> {
     let mut bench = here.bench();
-    let id = find(&bench, asked)?;
-    let told = bench.bring_pot(&id).map_err(Fault::from)?;
+    let id = find_pot(&bench, asked)?;
+    let told = bench.load_pot(&id).map_err(CliError::from)?;
     let Some(story) = &told.story else {
-        let said = told.damage.as_ref().map_or_else(|| NotRecorded::NoStory(id).to_string(), ToString::to_string);
-        return Err(Fault::damaged(said).into());
+        let said = told.damage.as_ref().map_or_else(|| RecordError::NoStory(id).to_string(), ToString::to_string);
+        return Err(CliError::damaged(said).into());
     };
-    let at = here.time(at)?;
+    let at = here.parse_at(at)?;
     if at.is_some_and(|at| story.as_of(at).is_none()) {
-        return Err(Fault::not_done("the pot was not yet opened at that time").into());
+        return Err(CliError::failed("the pot was not yet opened at that time").into());
     }
     if json {
-        print_json(here, bench, &told, at)?;
+        print_pot_json(here, bench, &told, at)?;
     } else {
-        let now = at.map_or(believed_now(story, here.clock.now()), Moment::wall_only);
+        let now = at.map_or(trusted_now(story, here.clock.now()), Moment::from_wall);
         let then = at.and_then(|at| story.as_of(at)).map_or_else(|| Arc::clone(story), Arc::new);
-        out::text(&tell_pot::pot(&then, now, &around(here, bench)?.known_at(at)))?;
+        output::print_text(&format_pot::format_pot_story(&then, now, &load_pot_survey(here, bench)?.known_at(at)))?;
     }
-    match told.damage.filter(|d| d.kind.blocks()) {
-        Some(damage) => Err(Fault::damaged(format!("{} is damaged: {damage}; see `sottile verify`", told.id)).into()),
+    match told.damage.filter(|d| d.kind.is_blocking()) {
+        Some(damage) => {
+            Err(CliError::damaged(format!("{} is damaged: {damage}; see `sottile verify`", told.id)).into())
+        }
         None => Ok(()),
     }
 }
 
-fn print_json(here: &Here, bench: Bench, told: &Told<Pot>, at: Option<crate::units::Stamp>) -> Result<()> {
+fn print_pot_json(
+    here: &CliContext,
+    bench: Bench,
+    told: &Snapshot<Pot>,
+    at: Option<crate::units::Stamp>,
+) -> Result<()> {
     let Some(story) = &told.story else { return Ok(()) };
-    let now = at.map_or(believed_now(story, here.clock.now()), Moment::wall_only);
+    let now = at.map_or(trusted_now(story, here.clock.now()), Moment::from_wall);
     let then = at.and_then(|at| story.as_of(at)).map_or_else(|| Arc::clone(story), Arc::new);
-    let around = around(here, bench)?.known_at(at);
-    out::json(&PotJson::of(&then, told.damage.as_ref(), now, &around))
+    let around = load_pot_survey(here, bench)?.known_at(at);
+    output::print_json(&PotJson::from_story(&then, told.damage.as_ref(), now, &around))
 }
 
 /// Tells where every pot stands.
-pub(super) fn pots(here: &Here, json: bool) -> Result<()> {
-    let around = around(here, here.bench())?;
+pub(super) fn list_pots(here: &CliContext, json: bool) -> Result<()> {
+    let around = load_pot_survey(here, here.bench())?;
     let now = here.clock.now();
-    let damaged = around.pots.iter().any(|t| t.damage.as_ref().is_some_and(|d| d.kind.blocks()));
+    let damaged = around.pots.iter().any(|t| t.damage.as_ref().is_some_and(|d| d.kind.is_blocking()));
     if json {
-        out::json(&PotsJson::of(&around, now))?;
+        output::print_json(&PotsJson::from_survey(&around, now))?;
     } else {
-        out::text(&tell_pot::pots(&around, now))?;
+        output::print_text(&format_pot::format_pot_list(&around, now))?;
     }
-    if damaged { Err(Fault::told(Kind::Damaged).into()) } else { Ok(()) }
+    if damaged { Err(CliError::already_reported(ExitKind::Damaged).into()) } else { Ok(()) }
 }
 
 /// What is known around a pot: the other pots, the panels their coats went to, the air.
-pub(super) fn around(here: &Here, mut bench: Bench) -> Result<Around, Fault> {
-    let pots = bench.bring_pots()?;
+pub(super) fn load_pot_survey(here: &CliContext, mut bench: Bench) -> Result<PotSurvey, CliError> {
+    let pots = bench.load_pots()?;
     for id in bench.shelf().panel_ids()? {
         // A panel that cannot be read is told of by `panels`.
-        let _ = bench.bring(&id);
+        let _ = bench.load(&id);
     }
-    let air = bench.air()?;
-    Ok(Around { pots, panels: bench.told(), air, loose_g_per_ml: loose(here) })
+    let air = bench.load_air()?;
+    Ok(PotSurvey { pots, panels: bench.snapshots(), air, loose_g_per_ml: loose_densities(here) })
 }
 
 /// What powders weigh, loosely filled.
-pub(super) fn loose(here: &Here) -> Vec<(Filler, f64)> {
-    let bulk = here.bulk();
-    Filler::ALL.into_iter().map(|f| (f, bulk.of(f).value)).collect()
+pub(super) fn loose_densities(here: &CliContext) -> Vec<(Filler, f64)> {
+    let bulk = here.bulk_densities();
+    Filler::ALL.into_iter().map(|f| (f, bulk.bulk_g_per_ml(f).value)).collect()
 }

@@ -1,18 +1,18 @@
 //! The JSON of pots that scripts are promised.
 
-use super::json::{DamageJson, FORMAT, time};
-use crate::bench::{Around, Told, believed_now};
+use super::json::{DamageJson, FORMAT_VERSION, format_local_rfc3339};
+use crate::bench::{PotSurvey, Snapshot, trusted_now};
 use crate::record::journal::Damage;
-use crate::record::journal::line::payload;
+use crate::record::journal::line::event_members;
 use crate::units::{Entry, Id, Moment, Stamp};
-use crate::work::pot::event::Event;
+use crate::work::pot::event::PotEvent;
 use crate::work::pot::fold::Pot;
-use crate::work::pot::story::Story;
+use crate::work::pot::story::PotStory;
 use serde::Serialize;
 use serde_json::{Map, Value};
 
 #[derive(Serialize)]
-struct FactJson {
+struct PotFactJson {
     seq: u64,
     at: String,
     written_at: String,
@@ -24,16 +24,16 @@ struct FactJson {
     payload: Map<String, Value>,
 }
 
-impl FactJson {
-    fn of(story: &Story, entry: &Entry<Event>) -> FactJson {
-        let mut payload = payload(&entry.event);
+impl PotFactJson {
+    fn from_entry(story: &PotStory, entry: &Entry<PotEvent>) -> PotFactJson {
+        let mut payload = event_members(&entry.event);
         payload.remove("recipe");
-        FactJson {
+        PotFactJson {
             seq: entry.seq,
-            at: time(entry.at),
-            written_at: time(entry.written.wall),
+            at: format_local_rfc3339(entry.at),
+            written_at: format_local_rfc3339(entry.written.wall),
             fact: entry.event.name().to_owned(),
-            undone: story.was_taken_back(entry.seq),
+            undone: story.is_taken_back(entry.seq),
             questions: story.pot().questions_of(entry.seq).iter().map(ToString::to_string).collect(),
             refused: story.refusal_of(entry.seq).map(ToString::to_string),
             payload,
@@ -43,19 +43,19 @@ impl FactJson {
 
 /// The coats a panel has from a pot.
 #[derive(Serialize)]
-struct CoatsJson {
+struct PotCoatsJson {
     panel: String,
     coats: usize,
 }
 
-impl From<(Id, usize)> for CoatsJson {
+impl From<(Id, usize)> for PotCoatsJson {
     fn from((panel, coats): (Id, usize)) -> Self {
-        CoatsJson { panel: panel.to_string(), coats }
+        PotCoatsJson { panel: panel.to_string(), coats }
     }
 }
 
 #[derive(Serialize)]
-struct ForecastJson {
+struct PotForecastJson {
     gels_at: String,
     time_constant_min: f64,
     spread_min: f64,
@@ -92,64 +92,64 @@ pub(super) struct PotJson {
     soaked_at: Option<String>,
     line: Vec<String>,
     poured: Vec<String>,
-    panels: Vec<CoatsJson>,
-    forecast: Option<ForecastJson>,
+    panels: Vec<PotCoatsJson>,
+    forecast: Option<PotForecastJson>,
     damaged: Option<DamageJson>,
-    facts: Vec<FactJson>,
+    facts: Vec<PotFactJson>,
 }
 
 impl PotJson {
     /// A pot of whose journal not even the opening can be read: its id and what is wrong.
     fn unreadable(id: &Id, damage: Option<&Damage>) -> PotJson {
         let damaged = damage.map(DamageJson::from);
-        PotJson { format: FORMAT, id: id.to_string(), damaged, ..PotJson::default() }
+        PotJson { format: FORMAT_VERSION, id: id.to_string(), damaged, ..PotJson::default() }
     }
 
     /// A pot as it stands at `now`.
-    pub(super) fn of(story: &Story, damage: Option<&Damage>, now: Moment, around: &Around) -> PotJson {
+    pub(super) fn from_story(story: &PotStory, damage: Option<&Damage>, now: Moment, around: &PotSurvey) -> PotJson {
         let pot = story.pot();
         let opened = pot.opened();
-        let s = around.standing(story, now);
+        let s = around.status(story, now);
         let water = s.water;
         let forecast = around.forecast(pot);
-        let time_of = |stamp: Option<Stamp>| stamp.map(time);
+        let time_of = |stamp: Option<Stamp>| stamp.map(format_local_rfc3339);
         PotJson {
-            format: FORMAT,
+            format: FORMAT_VERSION,
             id: opened.id.to_string(),
             label: Some(opened.label.clone()),
             kind: Some(opened.kind.name()),
             parent: opened.parent.as_ref().map(ToString::to_string),
-            lot: around.lot(&opened.id),
+            lot: around.glue_lot(&opened.id),
             recipe: Some(opened.recipe.name.clone()),
             made_at: time_of(s.made_at),
             phase: Some(s.phase.name()),
-            in_bath: Some(s.in_bath.is_some()),
-            since: Some(time(s.since)),
-            temp_c: s.temp.map(|(t, _)| t.c()),
-            temp_at: s.temp.map(|(_, at)| time(at)),
+            in_bath: Some(s.in_bath_since.is_some()),
+            since: Some(format_local_rfc3339(s.since)),
+            temp_c: s.last_temp.map(|(t, _)| t.c()),
+            temp_at: s.last_temp.map(|(_, at)| format_local_rfc3339(at)),
             mass_g: s.mass.map(|m| m.g()),
             water_lost_g: water.lost_g,
             water_lost_pct: water.lost_pct,
             glue_g_per_l_water: water.glue_g_per_l_water,
             glue_per_100g_filler_g: water.glue_per_100g_filler_g,
-            strength_from: Some(water.from.to_string()),
+            strength_from: Some(water.strength_origin.to_string()),
             melts: Some(s.melts),
-            max_c: s.max.map(|t| t.c()),
-            overheated: Some(s.overheated.is_some()),
-            bath_min: Some(s.bath_all.minutes()),
-            soaked_at: s.soak.map(|soak| time(soak.due_at)),
-            line: around.line(&opened.id).iter().map(Id::to_string).collect(),
-            poured: around.poured(&opened.id).iter().map(Id::to_string).collect(),
-            panels: around.panels_from(&opened.id).into_iter().map(CoatsJson::from).collect(),
-            forecast: forecast.map(|f| ForecastJson {
-                gels_at: time(f.gels_at),
+            max_c: s.max_temp.map(|t| t.c()),
+            overheated: Some(s.overheated_at.is_some()),
+            bath_min: Some(s.bath_total.minutes()),
+            soaked_at: s.soak.map(|soak| format_local_rfc3339(soak.due_at)),
+            line: around.ancestors(&opened.id).iter().map(Id::to_string).collect(),
+            poured: around.pots_poured_from(&opened.id).iter().map(Id::to_string).collect(),
+            panels: around.panels_from(&opened.id).into_iter().map(PotCoatsJson::from).collect(),
+            forecast: forecast.map(|f| PotForecastJson {
+                gels_at: format_local_rfc3339(f.gels_at),
                 time_constant_min: f.time_constant_min,
                 spread_min: f.spread.minutes(),
-                bath_by: time_of(around.for_coat(pot, Some(&f), now).and_then(|c| c.bath_by)),
+                bath_by: time_of(around.coat_preparation(pot, Some(&f), now).and_then(|c| c.bath_by)),
                 basis: f.basis.to_string(),
             }),
             damaged: damage.map(DamageJson::from),
-            facts: story.in_order().into_iter().map(|entry| FactJson::of(story, entry)).collect(),
+            facts: story.entries_in_order().into_iter().map(|entry| PotFactJson::from_entry(story, entry)).collect(),
         }
     }
 }
@@ -163,11 +163,11 @@ pub(super) struct PotsJson {
 
 impl PotsJson {
     /// Every pot, as it stands at `now`.
-    pub(super) fn of(around: &Around, now: Moment) -> PotsJson {
-        let one = |t: &Told<Pot>| match &t.story {
-            Some(story) => PotJson::of(story, t.damage.as_ref(), believed_now(story, now), around),
+    pub(super) fn from_survey(around: &PotSurvey, now: Moment) -> PotsJson {
+        let one = |t: &Snapshot<Pot>| match &t.story {
+            Some(story) => PotJson::from_story(story, t.damage.as_ref(), trusted_now(story, now), around),
             None => PotJson::unreadable(&t.id, t.damage.as_ref()),
         };
-        PotsJson { format: FORMAT, pots: around.pots.iter().map(one).collect() }
+        PotsJson { format: FORMAT_VERSION, pots: around.pots.iter().map(one).collect() }
     }
 }

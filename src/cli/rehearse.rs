@@ -3,18 +3,18 @@
 //! It lies in a temporary directory that is removed on every way out the program can see: leaving, a failure, a panic, a
 //! signal. After SIGKILL `sottile-rehearsal-...` stays in the system's temporary directory, which the system clears.
 
-use super::args::Rehearse;
-use super::failure::Fault;
-use super::{Here, bench, out, recipe};
-use crate::app::view::Manner;
-use crate::bench::{Bench, Opening};
+use super::args::RehearseArgs;
+use super::error::CliError;
+use super::{CliContext, bench, output, recipe};
+use crate::app::model::ModelSettings;
+use crate::bench::{Bench, PanelOpening};
 use crate::clock::Clock;
 use crate::craft::materials::Support;
 use crate::craft::recipe::Paint;
-use crate::record::files::boot_id;
+use crate::record::files::read_boot_id;
 use crate::record::shelf::Shelf;
-use crate::ui::alert::Ways;
-use crate::ui::run::{Run, run as open};
+use crate::ui::alert::AlertChannels;
+use crate::ui::event_loop::{RunOptions, run_bench as open};
 use crate::ui::signals;
 use crate::units::{Length, Size, Span};
 use anyhow::{Context, Result};
@@ -22,16 +22,16 @@ use std::path::Path;
 use std::sync::Arc;
 
 /// Opens the bench over a panel for practice.
-pub(super) fn run(here: &Here, asked: &Rehearse) -> Result<()> {
-    bench::needs_a_screen()?;
-    let recipe = Arc::new(recipe::find(here, &asked.recipe)?);
+pub(super) fn run(here: &CliContext, asked: &RehearseArgs) -> Result<()> {
+    bench::require_screen()?;
+    let recipe = Arc::new(recipe::find_recipe(here, &asked.recipe)?);
     let place = tempfile::Builder::new().prefix("sottile-rehearsal-").tempdir();
     let place = place.context("no temporary directory can be made")?;
     let path = place.path().to_owned();
-    signals::at_end(move || remove(&path));
-    let clock = Clock::paced(boot_id(), f64::from(asked.pace));
+    signals::set_exit_hook(move || remove_with_retries(&path));
+    let clock = Clock::with_pace(read_boot_id(), f64::from(asked.pace));
     let mut bench = Bench::new(Shelf::open(place.path()));
-    let opening = Opening {
+    let opening = PanelOpening {
         label: "Rehearsal: Wren".to_owned(),
         size: Size {
             width: Length::from_mm(300.0),
@@ -45,31 +45,37 @@ pub(super) fn run(here: &Here, asked: &Rehearse) -> Result<()> {
         count: 1,
         at: None,
     };
-    bench.open(&opening, &|| clock.now()).map_err(|(why, _)| Fault::from(why))?;
+    bench.open_panels(&opening, &|| clock.now()).map_err(|(why, _)| CliError::from(why))?;
     let settings = &here.settings;
-    let how = Run {
+    let how = RunOptions {
         clock,
-        theme: bench::theme(settings),
-        units: settings.units.value,
+        theme: bench::theme_from_settings(settings),
+        units: settings.unit_system.value,
         // The bell rings as on any day; the desktop and the maker's own command are left in peace.
-        ways: Ways { desktop: false, command: Vec::new(), ..bench::ways(settings) },
-        manner: Manner {
+        alert_channels: AlertChannels {
+            desktop: false,
+            command: Vec::new(),
+            ..bench::alert_ways_from_settings(settings)
+        },
+        model_settings: ModelSettings {
             night: None,
             ring_for: Span::from_min(settings.alarm.repeat_min.value),
-            recipes: recipe::choices(here),
-            shelved: Vec::new(),
+            recipes: recipe::selectable_recipes(here),
+            shelf_ids: Vec::new(),
         },
-        loose_g_per_ml: super::pot::loose(here),
+        loose_g_per_ml: super::pot::loose_densities(here),
         sitting: false,
     };
     let left = open(bench, how);
-    remove(place.path());
+    remove_with_retries(place.path());
     left.context("the terminal failed")?;
-    out::text("The rehearsal is over; nothing of it is kept. `sottile` opens the bench for a panel of your own.\n")
+    output::print_text(
+        "The rehearsal is over; nothing of it is kept. `sottile` opens the bench for a panel of your own.\n",
+    )
 }
 
 /// Removes the directory. The thread that saves may still be writing a last line, so it is tried more than once.
-fn remove(place: &Path) {
+fn remove_with_retries(place: &Path) {
     for _ in 0..20 {
         match std::fs::remove_dir_all(place) {
             Err(_) if place.exists() => std::thread::yield_now(),

@@ -1,8 +1,8 @@
 //! `config`, `paths`, `completions`, `man`.
 
-use super::args::{Cli, Man};
-use super::failure::Fault;
-use super::{Here, json, out};
+use super::args::{Cli, ManArgs};
+use super::error::CliError;
+use super::{CliContext, json, output};
 use anyhow::Result;
 use clap::CommandFactory;
 use serde::Serialize;
@@ -24,89 +24,89 @@ struct SettingJson {
 }
 
 /// Prints every setting and where it comes from.
-pub(super) fn config(here: &Here, as_json: bool) -> Result<()> {
+pub(super) fn show_config(here: &CliContext, as_json: bool) -> Result<()> {
     let rows = here.settings.rows();
     if as_json {
         let setting = |(key, value, from): (String, String, crate::config::Origin)| SettingJson {
             key,
-            value: plain(&value),
+            value: toml_to_json(&value),
             from: from.to_string(),
         };
         let settings = rows.into_iter().map(setting).collect();
-        return out::json(&ConfigJson { format: json::FORMAT, settings });
+        return output::print_json(&ConfigJson { format: json::FORMAT_VERSION, settings });
     }
     let lines = rows.into_iter().map(|(key, value, from)| format!("{key} = {value}  # {from}\n"));
-    out::text(&lines.collect::<String>())
+    output::print_text(&lines.collect::<String>())
 }
 
 /// A value as TOML has it, as JSON has it; a word that is no TOML value stands for itself.
-fn plain(toml: &str) -> serde_json::Value {
+fn toml_to_json(toml: &str) -> serde_json::Value {
     let table = toml::from_str::<toml::Table>(&format!("value = {toml}")).ok();
     let value = table.and_then(|t| serde_json::to_value(t.get("value")?).ok());
     value.unwrap_or_else(|| toml.into())
 }
 
 /// Prints where everything is kept.
-pub(super) fn paths(here: &Here, as_json: bool) -> Result<()> {
+pub(super) fn show_paths(here: &CliContext, as_json: bool) -> Result<()> {
     let paths = here.settings.paths();
     if as_json {
         let mut object = serde_json::Map::new();
-        object.insert("format".to_owned(), json::FORMAT.into());
+        object.insert("format".to_owned(), json::FORMAT_VERSION.into());
         object.extend(paths.into_iter().map(|(what, path)| (what.to_owned(), path.display().to_string().into())));
-        return out::json(&object);
+        return output::print_json(&object);
     }
     let lines = paths.into_iter().map(|(what, path)| format!("{what:8} {}\n", path.display()));
-    out::text(&lines.collect::<String>())
+    output::print_text(&lines.collect::<String>())
 }
 
 /// Prints a completion script.
-pub(super) fn completions(shell: clap_complete::Shell) -> Result<()> {
+pub(super) fn print_completions(shell: clap_complete::Shell) -> Result<()> {
     let mut script = Vec::new();
     clap_complete::generate(shell, &mut Cli::command(), "sottile", &mut script);
-    out::text(&String::from_utf8_lossy(&script))
+    output::print_text(&String::from_utf8_lossy(&script))
 }
 
 /// Prints the program's manual page, or writes it and one for each command into a directory.
-pub(super) fn man(asked: &Man) -> Result<()> {
+pub(super) fn write_man_pages(asked: &ManArgs) -> Result<()> {
     let Some(dir) = &asked.out else {
         let mut page = Vec::new();
-        clap_mangen::Man::new(Cli::command()).title("SOTTILE").source(SOURCE).render(&mut page)?;
-        return out::text(&String::from_utf8_lossy(&page));
+        clap_mangen::Man::new(Cli::command()).title("SOTTILE").source(MAN_SOURCE).render(&mut page)?;
+        return output::print_text(&String::from_utf8_lossy(&page));
     };
     let failed = |path: &Path, e: io::Error| match e.kind() {
         io::ErrorKind::AlreadyExists => {
-            Fault::not_done(format!("{} is there already; --force writes over it", path.display()))
+            CliError::failed(format!("{} is there already; --force writes over it", path.display()))
         }
-        _ => Fault::not_done(format!("{}: {e}", path.display())),
+        _ => CliError::failed(format!("{}: {e}", path.display())),
     };
     std::fs::create_dir_all(dir).map_err(|e| failed(dir, e))?;
     let mut whole = Cli::command();
     whole.build();
-    for (name, page) in pages(&whole)? {
+    for (name, page) in render_man_pages(&whole)? {
         let path = dir.join(format!("{name}.1"));
-        write(&path, &page, asked.force).map_err(|e| failed(&path, e))?;
+        write_page(&path, &page, asked.force).map_err(|e| failed(&path, e))?;
     }
     Ok(())
 }
 
 /// Pages are for everybody to read, so they get the mode that any new file gets.
-fn write(path: &Path, bytes: &[u8], force: bool) -> io::Result<()> {
+fn write_page(path: &Path, bytes: &[u8], force: bool) -> io::Result<()> {
     let mut options = OpenOptions::new();
     options.write(true).truncate(true).create(force).create_new(!force);
     options.open(path)?.write_all(bytes)
 }
 
 /// What the foot of a page says.
-const SOURCE: &str = concat!("sottile ", env!("CARGO_PKG_VERSION"));
+const MAN_SOURCE: &str = concat!("sottile ", env!("CARGO_PKG_VERSION"));
 
 /// The page of a command and those of all below it, each with its name: `sottile-recipe-list`.
-fn pages(command: &clap::Command) -> Result<Vec<(String, Vec<u8>)>> {
+fn render_man_pages(command: &clap::Command) -> Result<Vec<(String, Vec<u8>)>> {
     let name = command.get_display_name().unwrap_or(command.get_name()).to_owned();
     let mut page = Vec::new();
-    clap_mangen::Man::new(command.clone()).title(name.to_uppercase()).source(SOURCE).render(&mut page)?;
+    clap_mangen::Man::new(command.clone()).title(name.to_uppercase()).source(MAN_SOURCE).render(&mut page)?;
     let mut all = vec![(name, page)];
     for below in command.get_subcommands().filter(|below| !below.is_hide_set()) {
-        all.extend(pages(below)?);
+        all.extend(render_man_pages(below)?);
     }
     Ok(all)
 }
@@ -119,7 +119,7 @@ mod tests {
     fn every_command_has_a_page_of_its_own() {
         let mut whole = Cli::command();
         whole.build();
-        let pages = pages(&whole).unwrap();
+        let pages = render_man_pages(&whole).unwrap();
         let named = |name: &str| pages.iter().find(|(n, _)| n == name).map(|(_, p)| String::from_utf8_lossy(p));
         for name in ["sottile", "sottile-mark", "sottile-mark-done", "sottile-recipe-list", "sottile-alert-test"] {
             let page = named(name).unwrap_or_else(|| panic!("no page {name}"));

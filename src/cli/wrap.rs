@@ -2,19 +2,19 @@
 //!
 //! Absent on purpose: what they say.
 
-use crate::text::width;
+use crate::text::display_width;
 
 /// No line is wider, save by a single word.
-const WIDEST: usize = 80;
+const MAX_WIDTH: usize = 80;
 
 /// `text` in lines behind `lead`; the lines after the first are set in as far as `lead` is wide.
-pub(super) fn hung(lead: &str, text: &str) -> String {
-    let indent = width(lead);
+pub(super) fn wrap_hanging(lead: &str, text: &str) -> String {
+    let indent = display_width(lead);
     let mut lines = vec![lead.to_owned()];
     let mut used = indent;
     for word in text.split_whitespace() {
         let first = used == indent;
-        if !first && used + 1 + width(word) > WIDEST {
+        if !first && used + 1 + display_width(word) > MAX_WIDTH {
             lines.push(" ".repeat(indent));
             used = indent;
         }
@@ -25,14 +25,14 @@ pub(super) fn hung(lead: &str, text: &str) -> String {
             }
             line.push_str(word);
         }
-        used += width(word);
+        used += display_width(word);
     }
     lines.join("\n")
 }
 
 /// A note and where it comes from.
-pub(super) fn note(said: &str, source: &str) -> String {
-    format!("{}\n{}", hung("  - ", said), hung("      source: ", source))
+pub(super) fn format_note(said: &str, source: &str) -> String {
+    format!("{}\n{}", wrap_hanging("  - ", said), wrap_hanging("      source: ", source))
 }
 
 #[cfg(test)]
@@ -42,12 +42,12 @@ mod tests {
     #[test]
     fn lines_fit_and_hang() {
         let words = "gesso ".repeat(40);
-        let set = hung("  - ", &words);
+        let set = wrap_hanging("  - ", &words);
         let lines: Vec<&str> = set.lines().collect();
-        assert!(lines.iter().all(|l| l.len() <= WIDEST && !l.ends_with(' ')), "{set}");
+        assert!(lines.iter().all(|l| l.len() <= MAX_WIDTH && !l.ends_with(' ')), "{set}");
         assert!(lines[0].starts_with("  - gesso") && lines[1].starts_with("    gesso"), "{set}");
         assert_eq!(set.split_whitespace().filter(|w| *w == "gesso").count(), 40);
         let long = "x".repeat(100);
-        assert_eq!(hung("- ", &long), format!("- {long}"));
+        assert_eq!(wrap_hanging("- ", &long), format!("- {long}"));
     }
 }

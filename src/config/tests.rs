@@ -10,7 +10,8 @@ struct Given<'a> {
 
 fn settle(given: Given<'_>) -> (tempfile::TempDir, Result<Settings, ConfigError>) {
     let home = tempfile::tempdir().unwrap();
-    let places = Places { config: Some(home.path().join("config")), data: Some(home.path().join("data")) };
+    let places =
+        PlatformDirs { config_dir: Some(home.path().join("config")), data_dir: Some(home.path().join("data")) };
     fs::create_dir_all(home.path().join("config")).unwrap();
     if let Some(text) = given.file {
         fs::write(home.path().join("config/config.toml"), text).unwrap();
@@ -49,10 +50,10 @@ fn without_a_file_everything_is_default() {
     let (home, settings) = settle(Given { options: Options::default(), env: &[], file: None });
     let settings = settings.unwrap();
     assert!(settings.rows().iter().all(|(_, _, from)| *from == Origin::Default));
-    assert_eq!(settings.data.value, home.path().join("data"));
-    assert_eq!(settings.recipes(), Some(home.path().join("config/recipes")));
-    assert_eq!(settings.night.value, Some(Night::USUAL));
-    assert!(settings.user_recipe_texts().is_empty());
+    assert_eq!(settings.data_dir.value, home.path().join("data"));
+    assert_eq!(settings.recipes_dir(), Some(home.path().join("config/recipes")));
+    assert_eq!(settings.quiet_hours.value, Some(QuietHours::DEFAULT));
+    assert!(settings.read_user_recipes().is_empty());
 }
 
 #[test]
@@ -77,7 +78,7 @@ fn every_setting_remembers_its_line() {
     ];
     let meant = meant.map(|(k, v, line)| (k.to_owned(), v.to_owned(), Origin::File(path.clone(), line)));
     assert_eq!(settings.rows(), meant);
-    assert_eq!(settings.unknown, []);
+    assert_eq!(settings.unknown_settings, []);
 }
 
 #[test]
@@ -95,34 +96,34 @@ fn an_option_wins_over_the_environment_and_that_over_the_file() {
     let env: &[(&str, &str)] = &[("SOTTILE_DATA", "/from/env"), ("NO_COLOR", "1"), ("SOTTILE_CONFIG", "")];
     let (_home, settings) = settle(Given { options: Options::default(), env, file: Some(WHOLE) });
     let settings = settings.unwrap();
-    assert_eq!(settings.data, Sourced::env(PathBuf::from("/from/env"), "SOTTILE_DATA"));
-    assert_eq!(settings.color, Sourced::env(Color::Never, "NO_COLOR"));
+    assert_eq!(settings.data_dir, Sourced::from_env(PathBuf::from("/from/env"), "SOTTILE_DATA"));
+    assert_eq!(settings.color_mode, Sourced::from_env(ColorMode::Never, "NO_COLOR"));
     let options = Options {
-        config: None,
-        data: Some("here".into()),
-        units: Some(Units::Metric),
-        color: Some(Color::Always),
+        config_file: None,
+        data_dir: Some("here".into()),
+        unit_system: Some(UnitSystem::Metric),
+        color_mode: Some(ColorMode::Always),
         ascii: true,
     };
     let (_home, settings) = settle(Given { options, env, file: Some(WHOLE) });
     let settings = settings.unwrap();
-    assert_eq!(settings.data, Sourced::option(PathBuf::from("here")));
-    assert_eq!(settings.units, Sourced::option(Units::Metric));
-    assert_eq!(settings.color, Sourced::option(Color::Always));
-    assert_eq!(settings.ascii, Sourced::option(true));
+    assert_eq!(settings.data_dir, Sourced::from_option(PathBuf::from("here")));
+    assert_eq!(settings.unit_system, Sourced::from_option(UnitSystem::Metric));
+    assert_eq!(settings.color_mode, Sourced::from_option(ColorMode::Always));
+    assert_eq!(settings.ascii, Sourced::from_option(true));
 }
 
 #[test]
 fn colour_follows_the_environment() {
     for (env, value, from) in [
-        (&[("NO_COLOR", "")][..], Color::Auto, Origin::Default),
-        (&[("NO_COLOR", "0")], Color::Never, Origin::Env("NO_COLOR")),
-        (&[("FORCE_COLOR", "1")], Color::Always, Origin::Env("FORCE_COLOR")),
-        (&[("CLICOLOR_FORCE", "0")], Color::Auto, Origin::Default),
-        (&[("CLICOLOR_FORCE", "1"), ("NO_COLOR", "1")], Color::Never, Origin::Env("NO_COLOR")),
+        (&[("NO_COLOR", "")][..], ColorMode::Auto, Origin::Default),
+        (&[("NO_COLOR", "0")], ColorMode::Never, Origin::Environment("NO_COLOR")),
+        (&[("FORCE_COLOR", "1")], ColorMode::Always, Origin::Environment("FORCE_COLOR")),
+        (&[("CLICOLOR_FORCE", "0")], ColorMode::Auto, Origin::Default),
+        (&[("CLICOLOR_FORCE", "1"), ("NO_COLOR", "1")], ColorMode::Never, Origin::Environment("NO_COLOR")),
     ] {
         let (_home, settings) = settle(Given { options: Options::default(), env, file: None });
-        assert_eq!(settings.unwrap().color, Sourced { value, from }, "{env:?}");
+        assert_eq!(settings.unwrap().color_mode, Sourced { value, origin: from }, "{env:?}");
     }
 }
 
@@ -131,7 +132,8 @@ fn an_unknown_key_is_told_of_and_passed_over() {
     let (home, settings) =
         from_file("unit = \"metric\"\nthme = 3\n[alarm]\nbel = 1\n[materials]\nchalc = 0.6\n[qq]\nzz = 1\n");
     let settings = settings.unwrap();
-    let told: Vec<_> = settings.unknown.iter().map(|u| (u.line, u.key.as_str(), u.nearest.as_deref())).collect();
+    let told: Vec<_> =
+        settings.unknown_settings.iter().map(|u| (u.line, u.key.as_str(), u.nearest.as_deref())).collect();
     assert_eq!(
         told,
         [
@@ -144,7 +146,7 @@ fn an_unknown_key_is_told_of_and_passed_over() {
     );
     let path = home.path().join("config/config.toml");
     assert_eq!(
-        settings.unknown[0].to_string(),
+        settings.unknown_settings[0].to_string(),
         format!(
             "{}, line 1: no setting is called \"unit\"; it is passed over (the nearest is \"units\")",
             path.display()
@@ -154,46 +156,53 @@ fn an_unknown_key_is_told_of_and_passed_over() {
 
 #[test]
 fn a_fault_names_file_line_and_key_and_nothing_is_applied() {
-    let among =
-        |given: &str, words: &[&'static str]| Wrong::NotAmong { given: given.to_owned(), words: words.to_vec() };
-    let cases: Vec<(&str, usize, &str, Wrong)> = vec![
+    let among = |given: &str, words: &[&'static str]| SettingErrorKind::UnknownWord {
+        given: given.to_owned(),
+        allowed: words.to_vec(),
+    };
+    let cases: Vec<(&str, usize, &str, SettingErrorKind)> = vec![
         ("units = \"imperal\"", 1, "units", among("imperal", &["metric", "imperial"])),
-        ("\n\nunits = 3", 3, "units", Wrong::NotA("a text in quotation marks")),
+        ("\n\nunits = 3", 3, "units", SettingErrorKind::WrongType("a text in quotation marks")),
         ("theme = \"lite\"", 1, "theme", among("lite", &["terminal", "dark", "light", "mono"])),
         ("color = \"\"", 1, "color", among("", &["auto", "always", "never"])),
-        ("ascii = \"yes\"", 1, "ascii", Wrong::NotA("true or false")),
-        ("night = \"22-7\"", 1, "night", Wrong::NotHours("22-7".to_owned())),
-        ("night = \"22:00-22:00\"", 1, "night", Wrong::NotHours("22:00-22:00".to_owned())),
-        ("night = \"24:00-07:00\"", 1, "night", Wrong::NotHours("24:00-07:00".to_owned())),
-        ("data = \"panels\"", 1, "data", Wrong::NotAbsolute("panels".to_owned())),
-        ("alarm = 3", 1, "alarm", Wrong::NotA("a table")),
+        ("ascii = \"yes\"", 1, "ascii", SettingErrorKind::WrongType("true or false")),
+        ("night = \"22-7\"", 1, "night", SettingErrorKind::InvalidHours("22-7".to_owned())),
+        ("night = \"22:00-22:00\"", 1, "night", SettingErrorKind::InvalidHours("22:00-22:00".to_owned())),
+        ("night = \"24:00-07:00\"", 1, "night", SettingErrorKind::InvalidHours("24:00-07:00".to_owned())),
+        ("data = \"panels\"", 1, "data", SettingErrorKind::RelativePath("panels".to_owned())),
+        ("alarm = 3", 1, "alarm", SettingErrorKind::WrongType("a table")),
         (
             "[alarm]\ncommand = \"ring\"",
             2,
             "alarm.command",
-            Wrong::NotA("a list of texts, the program and its arguments,"),
+            SettingErrorKind::WrongType("a list of texts, the program and its arguments,"),
         ),
-        ("[alarm]\ncommand = [1]", 2, "alarm.command", Wrong::NotA("a list of texts, the program and its arguments,")),
+        (
+            "[alarm]\ncommand = [1]",
+            2,
+            "alarm.command",
+            SettingErrorKind::WrongType("a list of texts, the program and its arguments,"),
+        ),
         (
             "[alarm]\nrepeat_min = 31",
             2,
             "alarm.repeat_min",
-            Wrong::Outside { given: 31.0, least: 0.0, most: 30.0, unit: "minutes" },
+            SettingErrorKind::OutOfRange { given: 31.0, min: 0.0, max: 30.0, unit: "minutes" },
         ),
-        ("[materials]\nchalk = \"0.6\"", 2, "materials.chalk", Wrong::NotA("a number")),
+        ("[materials]\nchalk = \"0.6\"", 2, "materials.chalk", SettingErrorKind::WrongType("a number")),
         (
             "[materials]\nchalk = 0",
             2,
             "materials.chalk",
-            Wrong::Outside { given: 0.0, least: 0.05, most: 5.0, unit: "g/ml" },
+            SettingErrorKind::OutOfRange { given: 0.0, min: 0.05, max: 5.0, unit: "g/ml" },
         ),
-        ("[materials]\nchalk = 0.6\nwhiting = 0.7", 3, "materials.whiting", Wrong::Twice("chalk")),
+        ("[materials]\nchalk = 0.6\nwhiting = 0.7", 3, "materials.whiting", SettingErrorKind::Duplicate("chalk")),
     ];
     for (text, line, key, wrong) in cases {
         let (_home, settings) = from_file(text);
-        let Err(ConfigError::Faults(faults)) = settings else { panic!("{text:?} was taken: {settings:?}") };
+        let Err(ConfigError::InvalidSettings(faults)) = settings else { panic!("{text:?} was taken: {settings:?}") };
         let [fault] = faults.as_slice() else { panic!("{text:?}: {faults:?}") };
-        assert_eq!((fault.line, fault.key.as_str(), &fault.wrong), (line, key, &wrong), "{text:?}");
+        assert_eq!((fault.line, fault.key.as_str(), &fault.kind), (line, key, &wrong), "{text:?}");
         let said = fault.to_string();
         assert!(said.contains("config.toml, line ") && said.contains(key), "{said}");
     }
@@ -209,29 +218,29 @@ fn every_fault_is_told_at_once() {
 #[test]
 fn a_file_that_is_no_toml_is_named_with_its_line() {
     let (_home, settings) = from_file("units = \"metric\"\ntheme = = 3\n");
-    let Err(ConfigError::Faults(faults)) = settings else { panic!("{settings:?}") };
-    assert!(matches!(&faults[0], Fault { line: 2, wrong: Wrong::NotToml(_), .. }), "{faults:?}");
+    let Err(ConfigError::InvalidSettings(faults)) = settings else { panic!("{settings:?}") };
+    assert!(matches!(&faults[0], SettingError { line: 2, kind: SettingErrorKind::NotToml(_), .. }), "{faults:?}");
     assert!(!faults[0].to_string().contains('\n'));
 }
 
 #[test]
 fn a_file_asked_for_must_be_there_and_readable() {
-    let options = Options { config: Some("/nowhere/at/all.toml".into()), ..Options::default() };
+    let options = Options { config_file: Some("/nowhere/at/all.toml".into()), ..Options::default() };
     let (_home, settings) = settle(Given { options, env: &[], file: None });
-    assert!(matches!(settings, Err(ConfigError::Unreadable { from: Origin::Option, .. })), "{settings:?}");
+    assert!(matches!(settings, Err(ConfigError::UnreadableFile { origin: Origin::CommandLine, .. })), "{settings:?}");
 
     let home = tempfile::tempdir().unwrap();
     fs::write(home.path().join("config.toml"), [0xff, 0xfe]).unwrap();
-    let places = Places { config: Some(home.path().to_owned()), data: None };
+    let places = PlatformDirs { config_dir: Some(home.path().to_owned()), data_dir: None };
     let settings = Settings::resolve(&Options::default(), |_| None, &places);
-    assert!(matches!(settings, Err(ConfigError::Unreadable { from: Origin::Default, .. })), "{settings:?}");
+    assert!(matches!(settings, Err(ConfigError::UnreadableFile { origin: Origin::Default, .. })), "{settings:?}");
 
-    fs::write(home.path().join("config.toml"), "#".repeat(LARGEST as usize + 1)).unwrap();
+    fs::write(home.path().join("config.toml"), "#".repeat(MAX_FILE_BYTES as usize + 1)).unwrap();
     let settings = Settings::resolve(&Options::default(), |_| None, &places);
-    assert!(matches!(settings, Err(ConfigError::Unreadable { .. })), "{settings:?}");
+    assert!(matches!(settings, Err(ConfigError::UnreadableFile { .. })), "{settings:?}");
 
-    let settings = Settings::resolve(&Options::default(), |_| None, &Places::default());
-    assert_eq!(settings, Err(ConfigError::NoPlaceForData));
+    let settings = Settings::resolve(&Options::default(), |_| None, &PlatformDirs::default());
+    assert_eq!(settings, Err(ConfigError::NoDataDir));
 }
 
 #[test]
@@ -243,7 +252,7 @@ fn the_makers_recipes_lie_beside_the_settings() {
     fs::write(dir.join("winter.toml"), "name = \"winter\"").unwrap();
     fs::write(dir.join("bad.toml"), [0xff]).unwrap();
     fs::write(dir.join("notes.txt"), "not a recipe").unwrap();
-    let texts = settings.user_recipe_texts();
+    let texts = settings.read_user_recipes();
     let told: Vec<_> = texts.iter().map(|(name, path, text)| (name.as_str(), path.clone(), text.is_ok())).collect();
     assert_eq!(told, [("bad", dir.join("bad.toml"), false), ("winter", dir.join("winter.toml"), true)]);
     assert_eq!(settings.paths().iter().map(|(name, _)| *name).collect::<Vec<_>>(), ["config", "recipes", "data"]);
@@ -261,6 +270,6 @@ fn the_night_goes_over_midnight() {
         ("13:00-15:00", 15 * 60, false),
         ("13:00-15:00", 12 * 60, false),
     ] {
-        assert_eq!(Night::read(night).unwrap().holds(minute), silent, "{night} at minute {minute}");
+        assert_eq!(QuietHours::parse(night).unwrap().contains(minute), silent, "{night} at minute {minute}");
     }
 }

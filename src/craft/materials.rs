@@ -3,41 +3,41 @@
 //!
 //! Absent on purpose: formulas (`physics`), amounts (`quantities`).
 
+pub mod exposure_limits;
 pub mod fillers;
-pub mod limits;
 pub mod supports;
 
 /// How far a figure may be trusted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Status {
+pub enum Confidence {
     /// It was read in the source.
-    Read,
+    ReadInSource,
     /// It follows by arithmetic from figures that were read.
     Derived,
     /// It is known but was not found again.
-    Memory,
+    FromMemory,
     /// It is borrowed or guessed.
     Assumed,
     /// It is what people do.
-    Practice,
+    CommonPractice,
 }
 
-impl Status {
+impl Confidence {
     /// The words for it.
-    pub const fn words(self) -> &'static str {
+    pub const fn description(self) -> &'static str {
         match self {
-            Status::Read => "read in the source",
-            Status::Derived => "derived from figures read in the source",
-            Status::Memory => "from memory",
-            Status::Assumed => "assumed",
-            Status::Practice => "common practice, no source",
+            Confidence::ReadInSource => "read in the source",
+            Confidence::Derived => "derived from figures read in the source",
+            Confidence::FromMemory => "from memory",
+            Confidence::Assumed => "assumed",
+            Confidence::CommonPractice => "common practice, no source",
         }
     }
 }
 
 /// A figure: the value used, the range it is given in, and where it comes from. Its unit is in the name that gives it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Figure {
+pub struct ReferenceValue {
     /// The value used.
     pub value: f64,
     /// The lowest that is given anywhere.
@@ -47,17 +47,17 @@ pub struct Figure {
     /// Where it comes from.
     pub source: &'static str,
     /// How far it may be trusted.
-    pub status: Status,
+    pub confidence: Confidence,
 }
 
-impl Figure {
+impl ReferenceValue {
     /// A figure without a range.
-    const fn one(value: f64, status: Status, source: &'static str) -> Figure {
-        Figure { value, lo: value, hi: value, source, status }
+    const fn exact(value: f64, status: Confidence, source: &'static str) -> ReferenceValue {
+        ReferenceValue { value, lo: value, hi: value, source, confidence: status }
     }
     /// A figure with the range it is given in.
-    const fn of(value: f64, lo: f64, hi: f64, status: Status, source: &'static str) -> Figure {
-        Figure { value, lo, hi, source, status }
+    const fn with_range(value: f64, lo: f64, hi: f64, status: Confidence, source: &'static str) -> ReferenceValue {
+        ReferenceValue { value, lo, hi, source, confidence: status }
     }
 }
 
@@ -142,7 +142,7 @@ impl Support {
     }
 
     /// The support of that name.
-    pub fn named(name: &str) -> Option<Support> {
+    pub fn from_name(name: &str) -> Option<Support> {
         Support::ALL.into_iter().find(|s| s.name() == name)
     }
 }
@@ -201,7 +201,7 @@ impl Filler {
     }
 
     /// The filler of that name or alias.
-    pub fn named(name: &str) -> Option<Filler> {
+    pub fn from_name(name: &str) -> Option<Filler> {
         Filler::ALL.into_iter().find(|f| f.names().contains(&name))
     }
 }

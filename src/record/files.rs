@@ -4,7 +4,7 @@
 //! Symbolic links are refused wherever something is written, on purpose: a link in the data directory would let one
 //! name write into another place. Absent on purpose: journals (`journal`), names (`shelf`), clocks.
 
-use crate::text::Trouble;
+use crate::text::FileError;
 use std::fmt;
 use std::fs::{self, File, OpenOptions, TryLockError};
 use std::io::{self, Read, Seek, SeekFrom, Write};
@@ -19,7 +19,7 @@ pub fn ensure_dir(dir: &Path) -> io::Result<()> {
     if dir.is_dir() {
         return Ok(());
     }
-    let above = parent(dir);
+    let above = parent_dir(dir);
     if above != dir {
         ensure_dir(&above)?;
     }
@@ -43,7 +43,7 @@ fn private_dir(dir: &Path) -> io::Result<()> {
 }
 
 /// The directory a path lies in; `.` for a bare name.
-pub fn parent(path: &Path) -> PathBuf {
+pub fn parent_dir(path: &Path) -> PathBuf {
     match path.parent() {
         Some(p) if p.as_os_str().is_empty() => PathBuf::from("."),
         Some(p) => p.to_owned(),
@@ -60,7 +60,7 @@ pub fn sync_dir(dir: &Path) -> io::Result<()> {
 }
 
 /// Options under which nothing is written through a symbolic link, and what is made is for this user alone.
-pub fn private_options() -> OpenOptions {
+pub fn private_open_options() -> OpenOptions {
     let mut options = OpenOptions::new();
     #[cfg(unix)]
     {
@@ -76,16 +76,16 @@ pub fn private_options() -> OpenOptions {
 ///
 /// # Errors
 /// What the system says; a symbolic link at `path` is refused.
-pub fn replace(path: &Path, bytes: &[u8]) -> io::Result<()> {
+pub fn replace_file(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let mode = match fs::symlink_metadata(path) {
         Ok(old) if old.is_symlink() => {
-            return Err(Trouble::error_for_link());
+            return Err(FileError::symlink_io_error());
         }
         Ok(old) => Some(old.permissions()),
         Err(e) if e.kind() == io::ErrorKind::NotFound => None,
         Err(e) => return Err(e),
     };
-    let dir = parent(path);
+    let dir = parent_dir(path);
     // The temporary file removes itself when dropped, so every early return leaves the directory as it was.
     let mut fresh = tempfile::Builder::new().prefix(".replacing-").tempfile_in(&dir)?;
     fresh.write_all(bytes)?;
@@ -99,37 +99,37 @@ pub fn replace(path: &Path, bytes: &[u8]) -> io::Result<()> {
 
 /// Why the lock was not to be had.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum LockFailure {
+pub enum LockError {
     /// Another process held it for longer than an append can take.
     Held {
         /// The lock file.
         path: PathBuf,
         /// Who holds it, as the lock file says.
-        by: Option<String>,
+        holder: Option<String>,
     },
     /// The lock file could not be opened or locked.
-    Trouble {
+    Io {
         /// The lock file.
         path: PathBuf,
         /// What stood in the way.
-        trouble: Trouble,
+        error: FileError,
     },
 }
 
-impl fmt::Display for LockFailure {
+impl fmt::Display for LockError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            LockFailure::Held { path, by: Some(by) } => write!(
+            LockError::Held { path, holder: Some(by) } => write!(
                 f,
                 "{} is held by another window ({by}); it is needed for a moment only, so look whether that one is stopped",
                 path.display()
             ),
-            LockFailure::Held { path, by: None } => write!(
+            LockError::Held { path, holder: None } => write!(
                 f,
                 "{} is held by another window; it is needed for a moment only, so look whether that one is stopped",
                 path.display()
             ),
-            LockFailure::Trouble { path, trouble } => write!(f, "{} cannot be locked: {trouble}", path.display()),
+            LockError::Io { path, error: trouble } => write!(f, "{} cannot be locked: {trouble}", path.display()),
         }
     }
 }
@@ -144,7 +144,7 @@ pub struct Lock {
 
 impl Lock {
     /// How often [`Lock::take`] tries again before it gives up: about five seconds altogether.
-    const PATIENCE: u32 = 64;
+    const MAX_RETRIES: u32 = 64;
 
     /// Takes the lock at `path`, making the file if need be; waits about five seconds for another holder.
     ///
@@ -154,18 +154,18 @@ impl Lock {
     ///
     /// # Errors
     /// [`LockFailure::Held`] after that time, [`LockFailure::Trouble`] at once.
-    pub fn take(path: &Path) -> Result<Lock, LockFailure> {
-        Lock::take_patiently(path, Self::PATIENCE)
+    pub fn acquire(path: &Path) -> Result<Lock, LockError> {
+        Lock::acquire_with_retries(path, Self::MAX_RETRIES)
     }
 
     /// As [`Lock::take`], trying again `patience` times.
     ///
     /// # Errors
     /// As [`Lock::take`].
-    pub fn take_patiently(path: &Path, patience: u32) -> Result<Lock, LockFailure> {
-        let trouble = |e: &io::Error| LockFailure::Trouble { path: path.to_owned(), trouble: Trouble::of(e) };
+    pub fn acquire_with_retries(path: &Path, patience: u32) -> Result<Lock, LockError> {
+        let trouble = |e: &io::Error| LockError::Io { path: path.to_owned(), error: FileError::from_io_error(e) };
         // Read and write: some network file systems lock only what is open for both.
-        let mut file = private_options()
+        let mut file = private_open_options()
             .read(true)
             .write(true)
             .create(true)
@@ -175,15 +175,15 @@ impl Lock {
         for tried in 0..=patience {
             match file.try_lock() {
                 Ok(()) => {
-                    sign(&mut file);
+                    write_holder(&mut file);
                     return Ok(Lock { file });
                 }
                 Err(TryLockError::Error(e)) => return Err(trouble(&e)),
-                Err(TryLockError::WouldBlock) if tried < patience => std::thread::sleep(pause(tried)),
+                Err(TryLockError::WouldBlock) if tried < patience => std::thread::sleep(retry_delay(tried)),
                 Err(TryLockError::WouldBlock) => {}
             }
         }
-        Err(LockFailure::Held { path: path.to_owned(), by: signed(&mut file) })
+        Err(LockError::Held { path: path.to_owned(), holder: read_holder(&mut file) })
     }
 }
 
@@ -195,12 +195,12 @@ impl Drop for Lock {
 }
 
 /// The pause after the `tried`-th refusal: 2 ms, doubling up to 100 ms.
-fn pause(tried: u32) -> Duration {
+fn retry_delay(tried: u32) -> Duration {
     Duration::from_millis(2u64.saturating_mul(1 << tried.min(6)).min(100))
 }
 
 /// Says who holds the lock. It helps a message and nothing else, so a full disk does not matter.
-fn sign(file: &mut File) {
+fn write_holder(file: &mut File) {
     let _ = file
         .set_len(0)
         .and_then(|()| file.seek(SeekFrom::Start(0)))
@@ -208,7 +208,7 @@ fn sign(file: &mut File) {
 }
 
 /// Who says to hold the lock.
-fn signed(file: &mut File) -> Option<String> {
+fn read_holder(file: &mut File) -> Option<String> {
     let mut text = String::new();
     file.seek(SeekFrom::Start(0)).ok()?;
     file.take(80).read_to_string(&mut text).ok()?;
@@ -217,20 +217,20 @@ fn signed(file: &mut File) -> Option<String> {
 }
 
 /// The identity of this boot, where the platform tells one (Linux).
-pub fn boot_id() -> Option<u128> {
-    boot_from_text(fs::read_to_string("/proc/sys/kernel/random/boot_id").ok()?.trim())
+pub fn read_boot_id() -> Option<u128> {
+    parse_boot_id(fs::read_to_string("/proc/sys/kernel/random/boot_id").ok()?.trim())
 }
 
 /// A boot identity in the form journals keep it: 8-4-4-4-12 lower-case hexadecimal digits.
-pub fn boot_text(boot: u128) -> String {
+pub fn format_boot_id(boot: u128) -> String {
     let hex = format!("{boot:032x}");
     [&hex[..8], &hex[8..12], &hex[12..16], &hex[16..20], &hex[20..]].join("-")
 }
 
 /// Reads the form [`boot_text`] writes, and no other.
-pub fn boot_from_text(text: &str) -> Option<u128> {
+pub fn parse_boot_id(text: &str) -> Option<u128> {
     let boot = u128::from_str_radix(&text.replace('-', ""), 16).ok()?;
-    (boot_text(boot) == text).then_some(boot)
+    (format_boot_id(boot) == text).then_some(boot)
 }
 
 /// Below this many free megabytes it is time to say so: assumed; a story of one panel takes some tens of kilobytes.

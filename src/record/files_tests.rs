@@ -7,7 +7,7 @@ fn a_replaced_file_is_whole_and_leaves_nothing_beside_it() {
     let dir = tempfile::tempdir().unwrap();
     let path = dir.path().join("rack.json");
     for text in ["first", "second, and longer", ""] {
-        replace(&path, text.as_bytes()).unwrap();
+        replace_file(&path, text.as_bytes()).unwrap();
         assert_eq!(fs::read_to_string(&path).unwrap(), text);
         assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 1);
     }
@@ -23,13 +23,13 @@ fn modes_are_private_and_an_old_mode_is_kept() {
     ensure_dir(&deep).unwrap();
     ensure_dir(&deep).unwrap();
     let path = deep.join("settings");
-    replace(&path, b"x").unwrap();
+    replace_file(&path, b"x").unwrap();
     assert_eq!((mode(&dir.path().join("a")), mode(&deep), mode(&path)), (0o700, 0o700, 0o600));
     fs::set_permissions(&path, fs::Permissions::from_mode(0o640)).unwrap();
-    replace(&path, b"y").unwrap();
+    replace_file(&path, b"y").unwrap();
     assert_eq!((mode(&path), fs::read(&path).unwrap()), (0o640, b"y".to_vec()));
     let lock = deep.join("lock");
-    let _lock = Lock::take(&lock).unwrap();
+    let _lock = Lock::acquire(&lock).unwrap();
     assert_eq!(mode(&lock), 0o600);
 }
 
@@ -40,8 +40,8 @@ fn a_symbolic_link_is_refused_and_what_it_points_to_stays() {
     let (real, link) = (dir.path().join("real"), dir.path().join("link"));
     fs::write(&real, "old").unwrap();
     std::os::unix::fs::symlink(&real, &link).unwrap();
-    assert_eq!(Trouble::of(&replace(&link, b"new").unwrap_err()), Trouble::Link);
-    assert!(matches!(Lock::take(&link), Err(LockFailure::Trouble { trouble: Trouble::Link, .. })));
+    assert_eq!(FileError::from_io_error(&replace_file(&link, b"new").unwrap_err()), FileError::IsSymlink);
+    assert!(matches!(Lock::acquire(&link), Err(LockError::Io { error: FileError::IsSymlink, .. })));
     assert_eq!(fs::read_to_string(&real).unwrap(), "old");
     assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 2);
 }
@@ -52,9 +52,12 @@ fn a_failed_replacement_leaves_the_old_and_nothing_new() {
     let path = dir.path().join("taken");
     fs::create_dir(&path).unwrap();
     fs::write(path.join("inside"), "old").unwrap();
-    assert!(replace(&path, b"new").is_err());
+    assert!(replace_file(&path, b"new").is_err());
     assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 1);
-    assert_eq!(Trouble::of(&replace(&dir.path().join("no/such"), b"x").unwrap_err()), Trouble::Gone);
+    assert_eq!(
+        FileError::from_io_error(&replace_file(&dir.path().join("no/such"), b"x").unwrap_err()),
+        FileError::NotFound
+    );
 }
 
 #[test]
@@ -70,13 +73,13 @@ fn a_directory_where_a_file_stands_is_refused() {
 fn the_lock_is_held_by_one_and_says_by_whom() {
     let dir = tempfile::tempdir().unwrap();
     let path = dir.path().join("lock");
-    let first = Lock::take(&path).unwrap();
-    match Lock::take_patiently(&path, 0) {
-        Err(LockFailure::Held { by: Some(by), .. }) => assert_eq!(by, format!("process {}", std::process::id())),
+    let first = Lock::acquire(&path).unwrap();
+    match Lock::acquire_with_retries(&path, 0) {
+        Err(LockError::Held { holder: Some(by), .. }) => assert_eq!(by, format!("process {}", std::process::id())),
         other => panic!("{other:?}"),
     }
     drop(first);
-    let second = Lock::take_patiently(&path, 0).unwrap();
+    let second = Lock::acquire_with_retries(&path, 0).unwrap();
     drop(second);
     assert!(path.exists());
 }
@@ -90,7 +93,7 @@ fn whoever_waits_for_the_lock_gets_it_when_it_is_given_up() {
         for _ in 0..4 {
             scope.spawn(|| {
                 for _ in 0..5 {
-                    let _lock = Lock::take(&path).unwrap();
+                    let _lock = Lock::acquire(&path).unwrap();
                     // Never contended if the file lock holds.
                     *count.try_lock().unwrap() += 1;
                 }
@@ -103,16 +106,16 @@ fn whoever_waits_for_the_lock_gets_it_when_it_is_given_up() {
 #[test]
 fn a_boot_is_read_in_one_form_only() {
     let text = "0123abcd-4567-89ef-0123-456789abcdef";
-    assert_eq!(boot_from_text(text).map(boot_text).as_deref(), Some(text));
+    assert_eq!(parse_boot_id(text).map(format_boot_id).as_deref(), Some(text));
     for wrong in [
         "",
         "0123ABCD-4567-89ef-0123-456789abcdef",
         "0123abcd456789ef0123456789abcdef",
         "+123abcd-4567-89ef-0123-456789abcdef",
     ] {
-        assert_eq!(boot_from_text(wrong), None, "{wrong}");
+        assert_eq!(parse_boot_id(wrong), None, "{wrong}");
     }
-    assert!(!cfg!(target_os = "linux") || boot_id().is_some());
+    assert!(!cfg!(target_os = "linux") || read_boot_id().is_some());
 }
 
 #[test]

@@ -6,19 +6,19 @@ use std::path::PathBuf;
 
 /// What is watched.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Places {
+pub struct WatchedPaths {
     /// A directory whose files are written; without it nothing is told.
     pub dir: PathBuf,
     /// More of the kind, and single files, which may be made only later.
-    pub more: Vec<PathBuf>,
+    pub other_paths: Vec<PathBuf>,
     /// The directory in which those are made; writing to a file that lies in it tells nothing.
-    pub above: PathBuf,
+    pub parent_dir: PathBuf,
 }
 
 /// Calls `changed` once watching has begun, for what was written before that, and then whenever something was written, made
 /// or renamed in those places, until `changed` says to stop; a burst is told once. Returns false at once where the platform or the file system does not tell.
 #[cfg(target_os = "linux")]
-pub fn watch(places: &Places, mut changed: impl FnMut() -> bool) -> bool {
+pub fn watch(places: &WatchedPaths, mut changed: impl FnMut() -> bool) -> bool {
     use rustix::fs::inotify::{self, CreateFlags, WatchFlags};
     let Ok(fd) = inotify::init(CreateFlags::CLOEXEC) else { return false };
     let made = WatchFlags::CREATE | WatchFlags::MOVED_TO;
@@ -26,14 +26,14 @@ pub fn watch(places: &Places, mut changed: impl FnMut() -> bool) -> bool {
     if inotify::add_watch(&fd, &*places.dir, written).is_err() {
         return false;
     }
-    let _ = inotify::add_watch(&fd, &*places.above, made);
+    let _ = inotify::add_watch(&fd, &*places.parent_dir, made);
     if !changed() {
         return true;
     }
     let mut buffer = [0u8; 4096];
     loop {
         // What was made meanwhile is watched from here on; to watch it twice changes nothing.
-        for place in &places.more {
+        for place in &places.other_paths {
             let _ = inotify::add_watch(&fd, &**place, written);
         }
         match rustix::io::read(&fd, &mut buffer) {
@@ -47,6 +47,6 @@ pub fn watch(places: &Places, mut changed: impl FnMut() -> bool) -> bool {
 
 /// Calls `changed` whenever something was written there; this platform does not tell.
 #[cfg(not(target_os = "linux"))]
-pub fn watch(_places: &Places, _changed: impl FnMut() -> bool) -> bool {
+pub fn watch(_places: &WatchedPaths, _changed: impl FnMut() -> bool) -> bool {
     false
 }

@@ -5,20 +5,20 @@
 //! (CWE-1236). Such a text gets an apostrophe in front, unless it is asked for raw; figures stay as they are. Absent on
 //! purpose: writing it anywhere.
 
-use super::facts::Facts;
+use super::panel_row::PanelRow;
 use crate::units::{Id, Stamp};
 
 /// Whether texts that look like formulas are defused.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Guard {
+pub enum FormulaGuard {
     /// They get an apostrophe in front.
-    On,
+    Defuse,
     /// They stay as they are.
     Raw,
 }
 
 /// A cell.
-enum Cell {
+enum CsvCell {
     Text(String),
     Figure(Option<f64>),
     Count(Option<u64>),
@@ -26,52 +26,52 @@ enum Cell {
 }
 
 /// A column: its name and what stands in it.
-type Column = (&'static str, fn(&Facts, &dyn Fn(Stamp) -> String) -> Cell);
+type CsvColumn = (&'static str, fn(&PanelRow, &dyn Fn(Stamp) -> String) -> CsvCell);
 
-const fn count(n: u32) -> Cell {
-    Cell::Count(Some(n as u64))
+const fn count_cell(n: u32) -> CsvCell {
+    CsvCell::Count(Some(n as u64))
 }
 
-const COLUMNS: [Column; 39] = [
-    ("id", |f, _| Cell::Text(f.id.to_string())),
-    ("label", |f, _| Cell::Text(f.label.clone())),
-    ("recipe", |f, _| Cell::Text(f.recipe.clone())),
-    ("pots", |f, _| Cell::Text(f.pots.iter().map(Id::as_str).collect::<Vec<_>>().join(" "))),
-    ("support", |f, _| Cell::Text(f.support.to_owned())),
-    ("paint", |f, _| Cell::Text(f.paint.to_owned())),
-    ("width_mm", |f, _| Cell::Figure(Some(f.size_mm.0))),
-    ("height_mm", |f, _| Cell::Figure(Some(f.size_mm.1))),
-    ("thickness_mm", |f, _| Cell::Figure(f.size_mm.2)),
-    ("opened_at", |f, clock| Cell::Text(clock(f.opened_at))),
-    ("finished", |f, _| Cell::Flag(Some(f.finished))),
-    ("abandoned", |f, _| Cell::Flag(Some(f.given_up.is_some()))),
-    ("coats_front", |f, _| count(f.coats_front)),
-    ("coats_back", |f, _| count(f.coats_back)),
-    ("wait_median_min", |f, _| Cell::Figure(f.wait_median_min)),
-    ("wait_min_min", |f, _| Cell::Figure(f.wait_min_min)),
-    ("wait_max_min", |f, _| Cell::Figure(f.wait_max_min)),
-    ("dull_median_min", |f, _| Cell::Figure(f.dull_median_min)),
-    ("early_coats", |f, _| count(f.early_coats)),
-    ("late_coats", |f, _| count(f.late_coats)),
-    ("long_gaps", |f, _| count(f.long_gaps)),
-    ("melts", |f, _| Cell::Count(f.melts.map(u64::from))),
-    ("pot_max_c", |f, _| Cell::Figure(f.pot_max_c)),
-    ("water_lost_pct", |f, _| Cell::Figure(f.water_lost_pct)),
-    ("glue_per_100g_filler_g", |f, _| Cell::Figure(f.glue_per_100g_filler_g)),
-    ("pvc_pct", |f, _| Cell::Figure(f.pvc_pct)),
-    ("air_temp_mean_c", |f, _| Cell::Figure(f.air.temp_mean_c)),
-    ("air_rh_min_pct", |f, _| Cell::Figure(f.air.rh_min_pct)),
-    ("air_rh_max_pct", |f, _| Cell::Figure(f.air.rh_max_pct)),
-    ("scrape_rounds", |f, _| count(f.scrape_rounds)),
-    ("check_rounds", |f, _| count(f.check_rounds)),
-    ("hands_on_min", |f, _| Cell::Figure(f.hands_on_min)),
-    ("elapsed_h", |f, _| Cell::Figure(f.elapsed_h)),
-    ("inspected", |f, _| Cell::Flag(Some(f.outcome.inspected))),
-    ("age_days", |f, _| Cell::Figure(f.outcome.age_days)),
-    ("cracks", |f, _| Cell::Count(f.outcome.cracks.map(u64::from))),
-    ("pinholes", |f, _| Cell::Count(f.outcome.pinholes.map(u64::from))),
-    ("bow_mm", |f, _| Cell::Figure(f.outcome.bow_mm)),
-    ("sound", |f, _| Cell::Flag(f.outcome.sound)),
+const COLUMNS: [CsvColumn; 39] = [
+    ("id", |f, _| CsvCell::Text(f.id.to_string())),
+    ("label", |f, _| CsvCell::Text(f.label.clone())),
+    ("recipe", |f, _| CsvCell::Text(f.recipe.clone())),
+    ("pots", |f, _| CsvCell::Text(f.pots.iter().map(Id::as_str).collect::<Vec<_>>().join(" "))),
+    ("support", |f, _| CsvCell::Text(f.support.to_owned())),
+    ("paint", |f, _| CsvCell::Text(f.paint.to_owned())),
+    ("width_mm", |f, _| CsvCell::Figure(Some(f.size_mm.0))),
+    ("height_mm", |f, _| CsvCell::Figure(Some(f.size_mm.1))),
+    ("thickness_mm", |f, _| CsvCell::Figure(f.size_mm.2)),
+    ("opened_at", |f, clock| CsvCell::Text(clock(f.opened_at))),
+    ("finished", |f, _| CsvCell::Flag(Some(f.finished))),
+    ("abandoned", |f, _| CsvCell::Flag(Some(f.given_up.is_some()))),
+    ("coats_front", |f, _| count_cell(f.coats_front)),
+    ("coats_back", |f, _| count_cell(f.coats_back)),
+    ("wait_median_min", |f, _| CsvCell::Figure(f.wait_median_min)),
+    ("wait_min_min", |f, _| CsvCell::Figure(f.wait_min_min)),
+    ("wait_max_min", |f, _| CsvCell::Figure(f.wait_max_min)),
+    ("dull_median_min", |f, _| CsvCell::Figure(f.dull_median_min)),
+    ("early_coats", |f, _| count_cell(f.early_coats)),
+    ("late_coats", |f, _| count_cell(f.late_coats)),
+    ("long_gaps", |f, _| count_cell(f.long_gaps)),
+    ("melts", |f, _| CsvCell::Count(f.melts.map(u64::from))),
+    ("pot_max_c", |f, _| CsvCell::Figure(f.pot_max_c)),
+    ("water_lost_pct", |f, _| CsvCell::Figure(f.water_lost_pct)),
+    ("glue_per_100g_filler_g", |f, _| CsvCell::Figure(f.glue_per_100g_filler_g)),
+    ("pvc_pct", |f, _| CsvCell::Figure(f.pvc_pct)),
+    ("air_temp_mean_c", |f, _| CsvCell::Figure(f.air.temp_mean_c)),
+    ("air_rh_min_pct", |f, _| CsvCell::Figure(f.air.rh_min_pct)),
+    ("air_rh_max_pct", |f, _| CsvCell::Figure(f.air.rh_max_pct)),
+    ("scrape_rounds", |f, _| count_cell(f.scrape_rounds)),
+    ("check_rounds", |f, _| count_cell(f.check_rounds)),
+    ("hands_on_min", |f, _| CsvCell::Figure(f.hands_on_min)),
+    ("elapsed_h", |f, _| CsvCell::Figure(f.elapsed_h)),
+    ("inspected", |f, _| CsvCell::Flag(Some(f.outcome.inspected))),
+    ("age_days", |f, _| CsvCell::Figure(f.outcome.age_days)),
+    ("cracks", |f, _| CsvCell::Count(f.outcome.cracks.map(u64::from))),
+    ("pinholes", |f, _| CsvCell::Count(f.outcome.pinholes.map(u64::from))),
+    ("bow_mm", |f, _| CsvCell::Figure(f.outcome.bow_mm)),
+    ("sound", |f, _| CsvCell::Flag(f.outcome.sound)),
 ];
 
 /// The names of the columns, in their order.
@@ -80,10 +80,10 @@ pub fn header() -> [&'static str; COLUMNS.len()] {
 }
 
 /// The table of those panels.
-pub fn table(panels: &[Facts], clock: &dyn Fn(Stamp) -> String, guard: Guard) -> String {
+pub fn format_csv(panels: &[PanelRow], clock: &dyn Fn(Stamp) -> String, guard: FormulaGuard) -> String {
     let mut writer = ::csv::WriterBuilder::new().terminator(::csv::Terminator::CRLF).from_writer(Vec::new());
     let rows = std::iter::once(header().map(str::to_owned).to_vec())
-        .chain(panels.iter().map(|f| COLUMNS.iter().map(|(_, of)| text(of(f, clock), guard)).collect()));
+        .chain(panels.iter().map(|f| COLUMNS.iter().map(|(_, of)| format_cell(of(f, clock), guard)).collect()));
     for row in rows {
         // Writing into memory fails only for rows of unequal length, and these are all of one.
         let _ = writer.write_record(&row);
@@ -91,20 +91,20 @@ pub fn table(panels: &[Facts], clock: &dyn Fn(Stamp) -> String, guard: Guard) ->
     writer.into_inner().map(|bytes| String::from_utf8_lossy(&bytes).into_owned()).unwrap_or_default()
 }
 
-fn text(cell: Cell, guard: Guard) -> String {
+fn format_cell(cell: CsvCell, guard: FormulaGuard) -> String {
     match cell {
-        Cell::Text(text) => match guard {
-            Guard::On => defused(&text),
-            Guard::Raw => text,
+        CsvCell::Text(text) => match guard {
+            FormulaGuard::Defuse => defuse_formula(&text),
+            FormulaGuard::Raw => text,
         },
-        Cell::Figure(value) => value.filter(|v| v.is_finite()).map_or_else(String::new, |v| v.to_string()),
-        Cell::Count(value) => value.map_or_else(String::new, |v| v.to_string()),
-        Cell::Flag(value) => value.map_or_else(String::new, |v| v.to_string()),
+        CsvCell::Figure(value) => value.filter(|v| v.is_finite()).map_or_else(String::new, |v| v.to_string()),
+        CsvCell::Count(value) => value.map_or_else(String::new, |v| v.to_string()),
+        CsvCell::Flag(value) => value.map_or_else(String::new, |v| v.to_string()),
     }
 }
 
 /// A text that no spreadsheet takes for a formula. Blanks before the sign are skipped by some, so they are by the guard.
-pub fn defused(text: &str) -> String {
+pub fn defuse_formula(text: &str) -> String {
     let first = text.trim_start_matches([' ', '\u{a0}', '\u{feff}']).chars().next();
     let acts = matches!(first, Some('=' | '+' | '-' | '@' | '\t' | '\r' | '\n' | '\0' | '＝' | '＋' | '－' | '＠'));
     if acts { format!("'{text}") } else { text.to_owned() }

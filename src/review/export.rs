@@ -5,13 +5,13 @@
 //! piece for each panel, a foot. Put together they are the very bytes of the whole. Absent on purpose: writing them
 //! anywhere.
 
-use super::compare::LeftOut;
-use super::facts::{Facts, Verdict};
-use super::json::{Clock, FORMAT, LeftOutJson, PanelJson};
+use super::compare::UnreadableStory;
+use super::json::{FORMAT_VERSION, FormatTime, LeftOutJson, PanelJson};
+use super::panel_row::{PanelRow, Verdict};
 use crate::units::Entry;
-use crate::work::advice::told::told;
-use crate::work::panel::event::Event;
-use crate::work::panel::story::Story;
+use crate::work::advice::fact_text::format_fact;
+use crate::work::panel::event::PanelEvent;
+use crate::work::panel::story::PanelStory;
 #[cfg(test)]
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -79,40 +79,40 @@ pub struct ExportJson {
 #[cfg(test)]
 impl ExportJson {
     /// Those panels.
-    pub fn of(panels: Vec<ExportedJson>, left_out: &[LeftOut]) -> ExportJson {
-        ExportJson { format: FORMAT, panels, left_out: left_out.iter().map(LeftOutJson::from).collect() }
+    pub fn new(panels: Vec<ExportedJson>, left_out: &[UnreadableStory]) -> ExportJson {
+        ExportJson { format: FORMAT_VERSION, panels, left_out: left_out.iter().map(LeftOutJson::from).collect() }
     }
 }
 
 impl ExportedJson {
     /// A story; `payload` tells what goes with a fact, as the journal keeps it.
-    pub fn of(
-        story: &Story,
-        facts: &Facts,
-        clock: Clock<'_>,
-        payload: &dyn Fn(&Event) -> Map<String, Value>,
+    pub fn from_story(
+        story: &PanelStory,
+        facts: &PanelRow,
+        clock: FormatTime<'_>,
+        payload: &dyn Fn(&PanelEvent) -> Map<String, Value>,
     ) -> ExportedJson {
-        let fact = |entry: &Entry<Event>| FactJson {
+        let fact = |entry: &Entry<PanelEvent>| FactJson {
             seq: entry.seq,
             at: clock(entry.at),
             written_at: clock(entry.written.wall),
             fact: entry.event.name().to_owned(),
-            undone: story.was_taken_back(entry.seq),
+            undone: story.is_taken_back(entry.seq),
             refused: story.refusal_of(entry.seq).map(ToString::to_string),
-            said: told(story, entry).what,
+            said: format_fact(story, entry).text,
             with: payload(&entry.event),
         };
         ExportedJson {
-            panel: PanelJson::of(facts, clock),
-            facts: story.in_order().into_iter().map(fact).collect(),
+            panel: PanelJson::from_row(facts, clock),
+            facts: story.entries_in_order().into_iter().map(fact).collect(),
             looks: facts.outcome.verdicts.iter().map(LookJson::from).collect(),
         }
     }
 }
 
 /// What an export in pieces begins with.
-pub fn head() -> String {
-    format!("{{\n  \"format\": {FORMAT},\n  \"panels\": [")
+pub fn export_head() -> String {
+    format!("{{\n  \"format\": {FORMAT_VERSION},\n  \"panels\": [")
 }
 
 impl ExportedJson {
@@ -120,8 +120,8 @@ impl ExportedJson {
     ///
     /// # Errors
     /// What serde says.
-    pub fn piece(&self) -> Result<String, serde_json::Error> {
-        Ok(format!("\n    {}", indented(self, "    ")?))
+    pub fn to_json_piece(&self) -> Result<String, serde_json::Error> {
+        Ok(format!("\n    {}", to_indented_json(self, "    ")?))
     }
 }
 
@@ -129,13 +129,13 @@ impl ExportedJson {
 ///
 /// # Errors
 /// What serde says.
-pub fn foot(empty: bool, left_out: &[LeftOut]) -> Result<String, serde_json::Error> {
+pub fn export_foot(empty: bool, left_out: &[UnreadableStory]) -> Result<String, serde_json::Error> {
     let left_out: Vec<LeftOutJson> = left_out.iter().map(LeftOutJson::from).collect();
     let close = if empty { "]" } else { "\n  ]" };
-    Ok(format!("{close},\n  \"left_out\": {}\n}}\n", indented(&left_out, "  ")?))
+    Ok(format!("{close},\n  \"left_out\": {}\n}}\n", to_indented_json(&left_out, "  ")?))
 }
 
 /// A value as it stands so deep inside another. Inside of a JSON text there is no line break, so every one is layout.
-fn indented<T: Serialize>(value: &T, by: &str) -> Result<String, serde_json::Error> {
+fn to_indented_json<T: Serialize>(value: &T, by: &str) -> Result<String, serde_json::Error> {
     Ok(serde_json::to_string_pretty(value)?.replace('\n', &format!("\n{by}")))
 }

@@ -3,18 +3,18 @@
 //!
 //! Absent on purpose: the facts of a story (`export`), writing it anywhere, the zone of its times (handed in as `Clock`).
 
-use super::compare::{self, Comparison, Differs};
-use super::facts::Facts;
+use super::compare::{self, Comparison, Difference};
+use super::panel_row::PanelRow;
 use crate::units::{Id, Stamp};
 #[cfg(test)]
 use schemars::JsonSchema;
 use serde::Serialize;
 
 /// The version of these objects.
-pub const FORMAT: u32 = 1;
+pub const FORMAT_VERSION: u32 = 1;
 
 /// How a time is told: RFC 3339 with the local offset.
-pub type Clock<'a> = &'a dyn Fn(Stamp) -> String;
+pub type FormatTime<'a> = &'a dyn Fn(Stamp) -> String;
 
 /// What `compare --json` prints.
 #[derive(Debug, Serialize)]
@@ -130,12 +130,12 @@ enum ValueJson {
     Unknown(()),
 }
 
-impl From<&compare::Value> for ValueJson {
-    fn from(value: &compare::Value) -> Self {
+impl From<&compare::GroupValue> for ValueJson {
+    fn from(value: &compare::GroupValue) -> Self {
         match value {
-            compare::Value::Number(n) => ValueJson::Number(*n),
-            compare::Value::Words(w) => ValueJson::Words(w.clone()),
-            compare::Value::Unknown => ValueJson::Unknown(()),
+            compare::GroupValue::Number(n) => ValueJson::Number(*n),
+            compare::GroupValue::Words(w) => ValueJson::Words(w.clone()),
+            compare::GroupValue::Unknown => ValueJson::Unknown(()),
         }
     }
 }
@@ -159,17 +159,20 @@ pub(super) struct LeftOutJson {
     said: String,
 }
 
-impl From<&compare::LeftOut> for LeftOutJson {
-    fn from(l: &compare::LeftOut) -> Self {
-        LeftOutJson { path: l.path.clone(), said: l.said.clone() }
+impl From<&compare::UnreadableStory> for LeftOutJson {
+    fn from(l: &compare::UnreadableStory) -> Self {
+        LeftOutJson { path: l.path.clone(), said: l.message.clone() }
     }
 }
 
 impl PanelJson {
     /// A row.
-    pub fn of(f: &Facts, clock: Clock<'_>) -> PanelJson {
-        let look_at =
-            f.causes.iter().map(|p| PointerJson { fault: p.fault, recorded: p.recorded.said(f), source: p.source });
+    pub fn from_row(f: &PanelRow, clock: FormatTime<'_>) -> PanelJson {
+        let look_at = f.possible_causes.iter().map(|p| PointerJson {
+            fault: p.fault,
+            recorded: p.risk_factor.describe(f),
+            source: p.source,
+        });
         PanelJson {
             id: f.id.to_string(),
             label: f.label.clone(),
@@ -214,25 +217,25 @@ impl PanelJson {
     }
 }
 
-impl From<&Differs> for DiffersJson {
-    fn from(d: &Differs) -> Self {
+impl From<&Difference> for DiffersJson {
+    fn from(d: &Difference) -> Self {
         DiffersJson {
             field: d.field,
-            a: (&d.a).into(),
-            b: (&d.b).into(),
+            a: (&d.value_a).into(),
+            b: (&d.value_b).into(),
             p_value: d.p_value,
             pots_a: d.pots_a,
             pots_b: d.pots_b,
-            said: d.said.clone(),
+            said: d.text.clone(),
         }
     }
 }
 
 impl CompareJson {
     /// A comparison.
-    pub fn of(c: &Comparison, clock: Clock<'_>) -> CompareJson {
-        let group = |g: &compare::Group| GroupJson {
-            key: c.by.name(),
+    pub fn from_comparison(c: &Comparison, clock: FormatTime<'_>) -> CompareJson {
+        let group = |g: &compare::PanelGroup| GroupJson {
+            key: c.group_by.name(),
             value: g.value.clone(),
             panels: g.panels,
             pots: g.pots,
@@ -241,29 +244,29 @@ impl CompareJson {
             not_inspected: g.not_inspected,
             given_up: g.given_up,
         };
-        let between = |b: &compare::Between| BetweenJson {
-            a: b.a.clone(),
-            b: b.b.clone(),
+        let between = |b: &compare::GroupContrast| BetweenJson {
+            a: b.name_a.clone(),
+            b: b.name_b.clone(),
             age_days: b.day,
-            panels_a: b.panels.0,
-            panels_b: b.panels.1,
-            pots_a: b.pots.0,
-            pots_b: b.pots.1,
-            not_known: b.not_known,
-            over_pots: b.over_pots,
-            no_cause: b.no_cause.clone(),
+            panels_a: b.panel_counts.0,
+            panels_b: b.panel_counts.1,
+            pots_a: b.pot_counts.0,
+            pots_b: b.pot_counts.1,
+            not_known: b.unknown_count,
+            over_pots: b.tests_pots,
+            no_cause: b.no_cause_reason.clone(),
         };
         CompareJson {
-            format: FORMAT,
-            by: c.by.name(),
-            panels: c.panels.iter().map(|f| PanelJson::of(f, clock)).collect(),
-            differently: c.differently.clone(),
-            alike: c.alike.clone(),
+            format: FORMAT_VERSION,
+            by: c.group_by.name(),
+            panels: c.panels.iter().map(|f| PanelJson::from_row(f, clock)).collect(),
+            differently: c.work_differences.clone(),
+            alike: c.work_similarities.clone(),
             groups: c.groups.iter().map(group).collect(),
-            between: c.between.as_ref().map(between),
-            differs: c.differs.iter().map(DiffersJson::from).collect(),
+            between: c.contrast.as_ref().map(between),
+            differs: c.differences.iter().map(DiffersJson::from).collect(),
             remarks: c.remarks.clone(),
-            left_out: c.left_out.iter().map(LeftOutJson::from).collect(),
+            left_out: c.unreadable_stories.iter().map(LeftOutJson::from).collect(),
         }
     }
 }

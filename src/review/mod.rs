@@ -8,26 +8,26 @@
 //! Two rules hold throughout: what was not looked at is not called sound, and panels from one pot are one observation of
 //! that pot. Absent on purpose: files, clocks, terminal.
 
-pub mod again;
-pub mod around;
+pub mod attributes;
 pub mod card;
-pub mod causes;
 pub mod compare;
+pub mod compared_panels;
+pub mod comparison_text;
+pub mod cross_section;
 pub mod csv;
 pub mod export;
-pub mod facts;
 pub mod html;
 pub mod json;
-pub mod lines;
-pub mod section;
-pub mod side;
+pub mod panel_row;
+pub mod panel_timeline;
+pub mod possible_causes;
+pub mod pots_and_air;
+pub mod recipe_from_story;
 pub mod stats;
-pub mod ways;
-pub mod words;
 
 /// What panels are grouped by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum By {
+pub enum GroupBy {
     /// Their recipe.
     Recipe,
     /// The pots their coats came from.
@@ -40,22 +40,22 @@ pub enum By {
     Outcome,
 }
 
-impl By {
+impl GroupBy {
     /// Every grouping, in the order they are told.
-    pub const ALL: [By; 5] = [By::Recipe, By::Pot, By::Support, By::Air, By::Outcome];
+    pub const ALL: [GroupBy; 5] = [GroupBy::Recipe, GroupBy::Pot, GroupBy::Support, GroupBy::Air, GroupBy::Outcome];
     /// The word for it.
     pub const fn name(self) -> &'static str {
         match self {
-            By::Recipe => "recipe",
-            By::Pot => "pot",
-            By::Support => "support",
-            By::Air => "air",
-            By::Outcome => "outcome",
+            GroupBy::Recipe => "recipe",
+            GroupBy::Pot => "pot",
+            GroupBy::Support => "support",
+            GroupBy::Air => "air",
+            GroupBy::Outcome => "outcome",
         }
     }
     /// The grouping of that name.
-    pub fn named(name: &str) -> Option<By> {
-        By::ALL.into_iter().find(|by| by.name() == name)
+    pub fn from_name(name: &str) -> Option<GroupBy> {
+        GroupBy::ALL.into_iter().find(|by| by.name() == name)
     }
 }
 

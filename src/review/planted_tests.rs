@@ -1,35 +1,35 @@
 //! Over many invented shelves, a cause that was planted is found, while one that was not is found no more often than chance
 //! has it.
 
-use super::By;
-use super::around::Around;
-use super::compare::{Comparison, compare};
-use super::facts::{Facts, facts};
-use crate::record::demo::{Asked, Cause, invent};
+use super::GroupBy;
+use super::compare::{Comparison, compare_panels};
+use super::panel_row::{PanelRow, row_from_story};
+use super::pots_and_air::PotsAndAir;
+use crate::record::demo::{CrackCause, DemoOptions, invent_shelf};
 use crate::units::{Moment, Span};
 use crate::work::air::Air;
-use crate::work::panel::story::Story;
+use crate::work::panel::story::PanelStory;
 use rayon::prelude::*;
 
 /// An invented shelf, compared as `sottile compare` does it.
-fn compared(panels: u16, seed: u64, cause: Cause) -> Comparison {
-    let shelf = invent(&Asked { panels, seed, cause, force: false }).unwrap();
-    let row = |s: &Story| facts(s, &[], Moment::wall_only(s.last_at() + Span::from_h(1.0)));
-    let mut rows: Vec<Facts> = shelf.panels.iter().map(row).collect();
-    let mut around = Around::new(shelf.pots, Air::of(&shelf.air), Vec::new());
-    around.used(rows.iter().flat_map(|f| f.uses.clone()));
-    around.settle();
-    rows.iter_mut().for_each(|f| around.fill(f));
-    compare(rows, By::Outcome, Vec::new())
+fn compared(panels: u16, seed: u64, cause: CrackCause) -> Comparison {
+    let shelf = invent_shelf(&DemoOptions { panels, seed, cause, force: false }).unwrap();
+    let row = |s: &PanelStory| row_from_story(s, &[], Moment::from_wall(s.last_fact_at() + Span::from_h(1.0)));
+    let mut rows: Vec<PanelRow> = shelf.panels.iter().map(row).collect();
+    let mut around = PotsAndAir::new(shelf.pots, Air::from_entries(&shelf.air), Vec::new());
+    around.add_uses(rows.iter().flat_map(|f| f.pot_uses.clone()));
+    around.sort_uses();
+    rows.iter_mut().for_each(|f| around.fill_row(f));
+    compare_panels(rows, GroupBy::Outcome, Vec::new())
 }
 
 /// The shelves of ten seeds.
-fn ten(panels: u16, cause: Cause) -> Vec<(u64, Comparison)> {
+fn ten(panels: u16, cause: CrackCause) -> Vec<(u64, Comparison)> {
     (1..=10).into_par_iter().map(|seed| (seed, compared(panels, seed, cause))).collect()
 }
 
 fn p_of(told: &Comparison, field: &str) -> f64 {
-    let differs = told.differs.iter().find(|d| d.field == field);
+    let differs = told.differences.iter().find(|d| d.field == field);
     differs.and_then(|d| d.p_value).unwrap_or(1.0)
 }
 
@@ -38,17 +38,17 @@ fn p_of(told: &Comparison, field: &str) -> f64 {
 #[test]
 fn a_planted_cause_is_among_what_differs_whatever_the_seed() {
     let (mut gaps, mut plain) = (0, 0);
-    for (seed, told) in ten(48, Cause::Overheated) {
+    for (seed, told) in ten(48, CrackCause::Overheated) {
         for field in ["pot_max_c", "water_lost_pct"] {
             let p = p_of(&told, field);
             assert!(p <= 0.05, "seed {seed}: {field} {p}");
             plain += u32::from(p <= 0.02);
-            let before = told.differs.iter().filter(|d| d.p_value.is_some_and(|other| other < p)).count();
+            let before = told.differences.iter().filter(|d| d.p_value.is_some_and(|other| other < p)).count();
             assert!(before <= 4, "seed {seed}: {before} things are told before {field}");
         }
         gaps += u32::from(p_of(&told, "wait_max_min") <= 0.05);
-        let between = told.between.unwrap();
-        assert!(between.over_pots && between.panels.0 >= 3, "seed {seed}: {between:?}");
+        let between = told.contrast.unwrap();
+        assert!(between.tests_pots && between.panel_counts.0 >= 3, "seed {seed}: {between:?}");
     }
     assert!(gaps >= 7, "{gaps} of 10");
     assert!(plain >= 16, "{plain} of 20");
@@ -57,8 +57,8 @@ fn a_planted_cause_is_among_what_differs_whatever_the_seed() {
 /// Of what is tested where nothing but chance cracks panels, no more comes out small than chance has it.
 #[test]
 fn where_no_cause_was_planted_none_is_told_more_often_than_chance_has_it() {
-    let shelves = ten(26, Cause::Chance);
-    let tested: Vec<f64> = shelves.iter().flat_map(|(_, c)| &c.differs).filter_map(|d| d.p_value).collect();
+    let shelves = ten(26, CrackCause::Chance);
+    let tested: Vec<f64> = shelves.iter().flat_map(|(_, c)| &c.differences).filter_map(|d| d.p_value).collect();
     let small = |bound: f64| tested.iter().filter(|p| **p <= bound).count() as f64 / tested.len() as f64;
     assert!(tested.len() > 150, "{}", tested.len());
     assert!(small(0.05) <= 0.05, "{} of {}", small(0.05), tested.len());

@@ -1,27 +1,27 @@
 //! Panels invented for the tests: a story played act by act, and rows to be held against each other.
 
-use super::facts::{AirFacts, Facts, Outcome, Verdict};
+use super::panel_row::{AirSummary, Outcome, PanelRow, Verdict};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Paint, shipped};
 use crate::units::{Entry, Id, Length, Moment, Size, Span, Stamp};
-use crate::work::panel::act::Act;
-use crate::work::panel::event::{CheckMap, Event, Grain, Kind, Opened};
+use crate::work::panel::act::PanelAct;
+use crate::work::panel::event::{CheckMap, Grain, PanelEvent, PanelOpened, StageKind};
 use crate::work::panel::inspection::{Crack, Inspection};
-use crate::work::panel::phase::Phase;
-use crate::work::panel::story::Story;
+use crate::work::panel::phase::PanelPhase;
+use crate::work::panel::story::PanelStory;
 use std::sync::Arc;
 
 pub const BEGIN: i64 = 1_800_000_000_000;
 
 pub fn at(min: f64) -> Moment {
-    Moment::wall_only(Stamp::from_ms(BEGIN) + Span::from_min(min))
+    Moment::from_wall(Stamp::from_ms(BEGIN) + Span::from_min(min))
 }
 
 /// What a maker typed to do harm.
 pub const HOSTILE: &str = "=cmd|' /C calc'!A0<script>alert(1)</script>\u{1b}[31m\u{202e}\"&'";
 
-pub fn opened(label: &str, recipe: &str) -> Story {
-    let event = Event::Opened(Box::new(Opened {
+pub fn opened(label: &str, recipe: &str) -> PanelStory {
+    let event = PanelEvent::Opened(Box::new(PanelOpened {
         id: Id::new("wren").unwrap(),
         label: label.into(),
         size: Size {
@@ -32,39 +32,39 @@ pub fn opened(label: &str, recipe: &str) -> Story {
         support: Support::BirchPlywood,
         grain: Grain::Height,
         paint: Paint::Oil,
-        recipe: Arc::new(shipped::named(recipe).unwrap()),
+        recipe: Arc::new(shipped::find_shipped_recipe(recipe).unwrap()),
     }));
-    Story::fold(vec![Entry { seq: 0, at: at(0.0).wall, written: at(0.0), raw_wall: None, event }]).unwrap()
+    PanelStory::fold(vec![Entry { seq: 0, at: at(0.0).wall, written: at(0.0), raw_wall: None, event }]).unwrap()
 }
 
-pub fn record(story: &Story, act: &Act, min: f64) -> Story {
-    let event = story.complete(act, at(min)).unwrap();
+pub fn record(story: &PanelStory, act: &PanelAct, min: f64) -> PanelStory {
+    let event = story.build_event(act, at(min)).unwrap();
     let seq = story.entries().len() as u64;
-    story.with(Entry { seq, at: at(min).wall, written: at(min), raw_wall: None, event }).unwrap()
+    story.with_entry(Entry { seq, at: at(min).wall, written: at(min), raw_wall: None, event }).unwrap()
 }
 
 /// A panel made to its end, each coat the given minutes after the one before, the fourth after an hour and a half more;
 /// returns it and the minute of its last act. The first check leaves a corner grey.
-pub fn made(label: &str, wait: f64) -> (Story, f64) {
+pub fn made(label: &str, wait: f64) -> (PanelStory, f64) {
     let mut story = opened(label, "gypsum-zinc");
     let mut min = 5.0;
     let pot = Id::new("pot-1");
     let mut checks = 0;
-    while story.panel().phase_at(at(min)) != Phase::Finished {
-        let standing = story.panel().standing(at(min));
-        let hand = story.panel().at_hand().unwrap();
-        if standing.phase == Phase::Waiting {
-            let own = hand.kind == Kind::Coat && hand.number > Some(1);
-            let late = if hand.kind == Kind::Coat && hand.number == Some(4) { 90.0 } else { 0.0 };
-            min += if own { wait + late } else { standing.left.unwrap().minutes() };
+    while story.panel().phase_at(at(min)) != PanelPhase::Finished {
+        let standing = story.panel().status(at(min));
+        let hand = story.panel().stage_at_hand().unwrap();
+        if standing.phase == PanelPhase::Waiting {
+            let own = hand.kind == StageKind::Coat && hand.number > Some(1);
+            let late = if hand.kind == StageKind::Coat && hand.number == Some(4) { 90.0 } else { 0.0 };
+            min += if own { wait + late } else { standing.time_left.unwrap().minutes() };
         } else {
             min += 2.0;
         }
-        let gesso = matches!(hand.kind, Kind::Stipple | Kind::Coat);
-        checks += u32::from(hand.kind == Kind::Check);
-        let map = (hand.kind == Kind::Check && checks == 1).then(|| CheckMap::parse("002/001/000").unwrap());
-        story = record(&story, &Act::Done { direction: None, pot: pot.clone().filter(|_| gesso), map }, min);
-        if story.panel().at_hand().is_none() {
+        let gesso = matches!(hand.kind, StageKind::Stipple | StageKind::Coat);
+        checks += u32::from(hand.kind == StageKind::Check);
+        let map = (hand.kind == StageKind::Check && checks == 1).then(|| CheckMap::parse("002/001/000").unwrap());
+        story = record(&story, &PanelAct::Done { direction: None, pot: pot.clone().filter(|_| gesso), map }, min);
+        if story.panel().stage_at_hand().is_none() {
             break;
         }
     }
@@ -76,17 +76,17 @@ pub fn seen(cracks: &[&str]) -> Inspection {
     Inspection { sound: cracks.is_empty(), cracks, ..Inspection::default() }
 }
 
-pub fn look(story: &Story, seen: Inspection, min: f64) -> Story {
-    record(story, &Act::Inspect(Box::new(seen)), min)
+pub fn look(story: &PanelStory, seen: Inspection, min: f64) -> PanelStory {
+    record(story, &PanelAct::Inspect(Box::new(seen)), min)
 }
 
 /// A row: its pots, its wait, and what was seen of it: (day, cracked).
-pub fn row(name: &str, pots: &[&str], wait: f64, looks: &[(f64, bool)]) -> Facts {
+pub fn row(name: &str, pots: &[&str], wait: f64, looks: &[(f64, bool)]) -> PanelRow {
     let verdicts: Vec<Verdict> = looks
         .iter()
         .map(|(age_days, cracked)| Verdict { age_days: *age_days, cracked: *cracked, sound: !cracked })
         .collect();
-    Facts {
+    PanelRow {
         id: Id::new(&name.to_lowercase()).unwrap(),
         label: name.into(),
         recipe: "gypsum-zinc".into(),
@@ -111,8 +111,8 @@ pub fn row(name: &str, pots: &[&str], wait: f64, looks: &[(f64, bool)]) -> Facts
         late_coats: 0,
         long_gaps: 0,
         same_direction: 0,
-        left_out: 0,
-        done_again: 0,
+        skipped_acts: 0,
+        repeated_acts: 0,
         scrape_rounds: 1,
         check_rounds: 1,
         grey_checks: 0,
@@ -124,9 +124,9 @@ pub fn row(name: &str, pots: &[&str], wait: f64, looks: &[(f64, bool)]) -> Facts
         water_lost_pct: None,
         glue_per_100g_filler_g: None,
         pvc_pct: None,
-        air: AirFacts::default(),
-        uses: Vec::new(),
-        coats_span: None,
+        air: AirSummary::default(),
+        pot_uses: Vec::new(),
+        coating_period: None,
         unprepared: false,
         overheat_c: 60.0,
         faults: Vec::new(),
@@ -137,32 +137,32 @@ pub fn row(name: &str, pots: &[&str], wait: f64, looks: &[(f64, bool)]) -> Facts
             verdicts,
             ..Outcome::default()
         },
-        causes: Vec::new(),
+        possible_causes: Vec::new(),
     }
 }
 
 /// A pot of gesso opened at that time, melted, made, and read.
-pub fn pot(id: &str, opened_at: Stamp, temps: &[(Stamp, f64)]) -> crate::work::pot::story::Story {
+pub fn pot(id: &str, opened_at: Stamp, temps: &[(Stamp, f64)]) -> crate::work::pot::story::PotStory {
     use crate::units::Temperature;
-    use crate::work::pot::act::Act;
-    use crate::work::pot::event::{Event, Kind, Opened};
-    let opened = Opened {
+    use crate::work::pot::act::PotAct;
+    use crate::work::pot::event::{PotEvent, PotKind, PotOpened};
+    let opened = PotOpened {
         id: Id::new(id).unwrap(),
         label: id.into(),
-        kind: Kind::Gesso,
+        kind: PotKind::Gesso,
         parent: None,
-        recipe: Arc::new(shipped::named("gypsum-zinc").unwrap()),
+        recipe: Arc::new(shipped::find_shipped_recipe("gypsum-zinc").unwrap()),
         size_ml: None,
         lot: None,
     };
     let entry =
-        |seq: u64, at: Stamp, event: Event| Entry { seq, at, written: Moment::wall_only(at), raw_wall: None, event };
+        |seq: u64, at: Stamp, event: PotEvent| Entry { seq, at, written: Moment::from_wall(at), raw_wall: None, event };
     let mut story =
-        crate::work::pot::story::Story::fold(vec![entry(0, opened_at, Event::Opened(Box::new(opened)))]).unwrap();
-    let acts = [Act::Melt, Act::Liquid, Act::Made].map(|act| (opened_at, act)).into_iter();
-    for (at, act) in acts.chain(temps.iter().map(|(at, c)| (*at, Act::Temp(Temperature::from_c(*c))))) {
-        let event = story.complete(&act).unwrap();
-        story = story.with(entry(story.entries().len() as u64, at, event)).unwrap();
+        crate::work::pot::story::PotStory::fold(vec![entry(0, opened_at, PotEvent::Opened(Box::new(opened)))]).unwrap();
+    let acts = [PotAct::Melt, PotAct::Liquid, PotAct::Made].map(|act| (opened_at, act)).into_iter();
+    for (at, act) in acts.chain(temps.iter().map(|(at, c)| (*at, PotAct::Temp(Temperature::from_c(*c))))) {
+        let event = story.build_event(&act).unwrap();
+        story = story.with_entry(entry(story.entries().len() as u64, at, event)).unwrap();
     }
     story
 }

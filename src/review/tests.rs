@@ -1,27 +1,27 @@
 //! Stories made into rows, rows held against each other, and the forms they are told in.
 
-use super::By;
-use super::again::again;
-use super::around::Around;
-use super::card::card;
-use super::causes::Recorded;
-use super::compare::{Comparison, LeftOut, Value, compare};
-use super::csv::{Guard, defused, header, table};
+use super::GroupBy;
+use super::card::card_from_story;
+use super::compare::{Comparison, GroupValue, UnreadableStory, compare_panels};
+use super::csv::{FormulaGuard, defuse_formula, format_csv, header};
 use super::export::{self, ExportJson, ExportedJson};
-use super::facts::{Facts, facts};
-use super::html::{Beside, Detail, page};
+use super::html::{PanelDetail, ReportSurroundings, comparison_page};
 use super::json::CompareJson;
+use super::panel_row::{PanelRow, row_from_story};
+use super::possible_causes::RiskFactor;
+use super::pots_and_air::PotsAndAir;
+use super::recipe_from_story::recipe_from_story;
 use super::samples::{HOSTILE, at, look, made, pot, record, row, seen};
-use super::{lines, section, words};
-use crate::craft::recipe::file::read;
-use crate::craft::recipe::keys::Shape;
-use crate::record::journal::line::payload;
+use super::{comparison_text, cross_section, panel_timeline};
+use crate::craft::recipe::parser::parse_recipe;
+use crate::craft::recipe::schema::ValueType;
+use crate::record::journal::line::event_members;
 use crate::units::{Humidity, Id, Length, Span, Stamp, Temperature};
-use crate::work::advice::inspections::growth;
-use crate::work::air::{Air, Reading};
-use crate::work::panel::act::Act;
+use crate::work::advice::inspections::fault_growth;
+use crate::work::air::{Air, AirReading};
+use crate::work::panel::act::PanelAct;
 use crate::work::panel::inspection::{Bow, Inspection};
-use crate::work::panel::story::Story;
+use crate::work::panel::story::PanelStory;
 
 const DAY: f64 = 24.0 * 60.0;
 
@@ -29,20 +29,20 @@ fn clock(at: Stamp) -> String {
     format!("t{}", at.ms())
 }
 
-fn facts_of(story: &Story) -> Facts {
-    let mut facts = facts(story, &[], at(100.0 * DAY));
-    Around::default().fill(&mut facts);
+fn facts_of(story: &PanelStory) -> PanelRow {
+    let mut facts = row_from_story(story, &[], at(100.0 * DAY));
+    PotsAndAir::default().fill_row(&mut facts);
     facts
 }
 
-fn detail(story: &Story) -> Detail {
+fn detail(story: &PanelStory) -> PanelDetail {
     let facts = facts_of(story);
-    Detail {
-        line: lines::line(story),
-        card: card(story, &facts, &section::section(story, &[]), &clock, &clock),
-        section: section::section(story, &[]),
-        growth: growth(story),
-        facts,
+    PanelDetail {
+        timeline: panel_timeline::timeline_from_story(story),
+        card: card_from_story(story, &facts, &cross_section::cross_section_from_story(story, &[]), &clock, &clock),
+        section: cross_section::cross_section_from_story(story, &[]),
+        growth: fault_growth(story),
+        row: facts,
     }
 }
 
@@ -58,7 +58,7 @@ fn a_story_becomes_a_row() {
     assert_eq!(f.pots, [Id::new("pot-1").unwrap()]);
     assert_eq!(f.elapsed_h, Some(end / 60.0));
     assert_eq!((f.outcome.inspected, f.outcome.sound, f.hands_on_min), (false, None, None));
-    assert!(f.finished && f.causes.is_empty());
+    assert!(f.finished && f.possible_causes.is_empty());
 }
 
 #[test]
@@ -96,29 +96,29 @@ fn a_look_before_the_last_act_calls_nothing_sound() {
 fn pots_and_air_are_joined_by_time() {
     let (story, end) = made("Wren", 15.0);
     let story = look(&story, seen(&["field:2:across"]), end + DAY);
-    let mut f = facts(&story, &[], at(100.0 * DAY));
+    let mut f = row_from_story(&story, &[], at(100.0 * DAY));
     let planned = f.glue_per_100g_filler_g.unwrap();
-    let (from, to) = f.coats_span.unwrap();
+    let (from, to) = f.coating_period.unwrap();
     let temps = [(from, 48.0), (to, 64.0), (to + Span::from_h(1.0), 70.0)];
     let air = Air::from_readings([
-        Reading { at: from, temp: Temperature::from_c(19.0), rh: Humidity::from_pct(31.0) },
-        Reading { at: to, temp: Temperature::from_c(21.0), rh: Humidity::from_pct(47.0) },
-        Reading { at: to + Span::from_h(1.0), temp: Temperature::from_c(40.0), rh: Humidity::from_pct(5.0) },
+        AirReading { at: from, temp: Temperature::from_c(19.0), rh: Humidity::from_pct(31.0) },
+        AirReading { at: to, temp: Temperature::from_c(21.0), rh: Humidity::from_pct(47.0) },
+        AirReading { at: to + Span::from_h(1.0), temp: Temperature::from_c(40.0), rh: Humidity::from_pct(5.0) },
     ]);
-    let mut around = Around::new(vec![pot("pot-1", from - Span::from_h(1.0), &temps)], air, vec![]);
-    around.used(f.uses.clone());
-    around.settle();
-    around.fill(&mut f);
+    let mut around = PotsAndAir::new(vec![pot("pot-1", from - Span::from_h(1.0), &temps)], air, vec![]);
+    around.add_uses(f.pot_uses.clone());
+    around.sort_uses();
+    around.fill_row(&mut f);
     // What was read after the last coat says nothing of this panel.
     assert_eq!((f.pot_max_c, f.melts, f.water_lost_pct), (Some(64.0), Some(1), None));
     assert_eq!((f.air.temp_mean_c, f.air.rh_min_pct, f.air.rh_max_pct), (Some(20.0), Some(31.0), Some(47.0)));
     assert!((f.glue_per_100g_filler_g.unwrap() - planned).abs() < 1e-9);
-    let pointed: Vec<Recorded> = f.causes.iter().map(|p| p.recorded).collect();
-    assert_eq!(pointed, [Recorded::DryAir, Recorded::HotPot]);
-    let course = around.course(&Id::new("pot-1").unwrap()).unwrap();
+    let pointed: Vec<RiskFactor> = f.possible_causes.iter().map(|p| p.risk_factor).collect();
+    assert_eq!(pointed, [RiskFactor::DryAir, RiskFactor::HotPot]);
+    let course = around.pot_timeline(&Id::new("pot-1").unwrap()).unwrap();
     assert_eq!((course.temps_c.len(), course.overheat_c), (3, 60.0));
-    let beside = Beside { pots: vec![course], air: around.airs(from, to) };
-    let page = page(&compare(vec![f], By::Outcome, vec![]), &[], &beside, &clock);
+    let beside = ReportSurroundings { pots: vec![course], air: around.air_between(from, to) };
+    let page = comparison_page(&compare_panels(vec![f], GroupBy::Outcome, vec![]), &[], &beside, &clock);
     for said in ["read 3 times, 48 to 70 C; overheated, 60 C or more", "19 to 21 C, humidity 31 to 47 %, in 2 readings"]
     {
         assert!(page.contains(said), "no {said}");
@@ -128,22 +128,22 @@ fn pots_and_air_are_joined_by_time() {
 #[test]
 fn a_fault_points_at_what_is_recorded_and_at_nothing_else() {
     let (story, end) = made("Wren", 12.0);
-    let check = |seen: Inspection, points: &[Recorded]| {
+    let check = |seen: Inspection, points: &[RiskFactor]| {
         let f = facts_of(&look(&story, seen, end + DAY));
-        assert_eq!(f.causes.iter().map(|p| p.recorded).collect::<Vec<_>>(), points);
-        assert!(f.causes.iter().all(|p| !p.source.is_empty() && !p.recorded.said(&f).is_empty()));
+        assert_eq!(f.possible_causes.iter().map(|p| p.risk_factor).collect::<Vec<_>>(), points);
+        assert!(f.possible_causes.iter().all(|p| !p.source.is_empty() && !p.risk_factor.describe(&f).is_empty()));
     };
     check(seen(&[]), &[]);
-    check(seen(&["field:1:along"]), &[Recorded::NoLinenOnPly, Recorded::FrontOnly]);
-    check(seen(&["field:1:across"]), &[Recorded::Early]);
+    check(seen(&["field:1:along"]), &[RiskFactor::NoLinenOnPly, RiskFactor::FrontOnly]);
+    check(seen(&["field:1:across"]), &[RiskFactor::EarlyCoats]);
     check(seen(&["field:0:across"]), &[]);
-    check(Inspection { lift: Some(Length::from_mm(0.5)), ..Inspection::default() }, &[Recorded::LongGaps]);
+    check(Inspection { lift: Some(Length::from_mm(0.5)), ..Inspection::default() }, &[RiskFactor::LongGaps]);
     let bow = |sag: f64| Inspection {
         bow: Some(Bow { sag: Length::from_mm(sag), span: Length::from_mm(400.0) }),
         ..Inspection::default()
     };
     check(bow(1.0), &[]);
-    check(bow(-2.0), &[Recorded::FrontOnly]);
+    check(bow(-2.0), &[RiskFactor::FrontOnly]);
 }
 
 /// Cracked panels waited `a`, sound ones `b`, each its pot beside it.
@@ -151,13 +151,13 @@ fn two_sides(a: &[(&str, f64)], b: &[(&str, f64)]) -> Comparison {
     let side = |name: &str, of: &[(&str, f64)], cracked: bool| {
         let row =
             |(i, (pot, wait)): (usize, &(&str, f64))| row(&format!("{name}{i}"), &[pot], *wait, &[(28.0, cracked)]);
-        of.iter().enumerate().map(row).collect::<Vec<Facts>>()
+        of.iter().enumerate().map(row).collect::<Vec<PanelRow>>()
     };
-    compare([side("Wren", a, true), side("Robin", b, false)].concat(), By::Outcome, Vec::new())
+    compare_panels([side("Wren", a, true), side("Robin", b, false)].concat(), GroupBy::Outcome, Vec::new())
 }
 
 fn wait_p(c: &Comparison) -> Option<Option<f64>> {
-    c.differs.iter().find(|d| d.field == "wait_median_min").map(|d| d.p_value)
+    c.differences.iter().find(|d| d.field == "wait_median_min").map(|d| d.p_value)
 }
 
 #[test]
@@ -165,7 +165,7 @@ fn chance_is_reckoned_over_pots() {
     let check = |a: &[(&str, f64)], b: &[(&str, f64)], p: Option<Option<f64>>, no_cause: bool| {
         let c = two_sides(a, b);
         assert_eq!(wait_p(&c), p, "{a:?} {b:?}");
-        assert_eq!(c.between.unwrap().no_cause.is_some(), no_cause, "{a:?} {b:?}");
+        assert_eq!(c.contrast.unwrap().no_cause_reason.is_some(), no_cause, "{a:?} {b:?}");
     };
     let own = |pots: [&'static str; 3], wait: f64| pots.map(|p| (p, wait));
     // Six pots, wholly apart: 2 of 20 ways. No pot served both, so no cause is named.
@@ -182,13 +182,13 @@ fn chance_is_reckoned_over_pots() {
 
 #[test]
 fn a_panel_from_two_pots_ties_them_together() {
-    let mut rows: Vec<Facts> = ["p1", "p2", "p3"].iter().map(|p| row(p, &[p], 8.0, &[(28.0, true)])).collect();
+    let mut rows: Vec<PanelRow> = ["p1", "p2", "p3"].iter().map(|p| row(p, &[p], 8.0, &[(28.0, true)])).collect();
     rows.extend(["q1", "q2", "q3"].iter().map(|p| row(p, &[p], 16.0, &[(28.0, false)])));
-    assert_eq!(wait_p(&compare(rows.clone(), By::Outcome, vec![])), Some(Some(0.1)));
+    assert_eq!(wait_p(&compare_panels(rows.clone(), GroupBy::Outcome, vec![])), Some(Some(0.1)));
     rows.push(row("both", &["p1", "p2"], 8.0, &[(28.0, true)]));
-    let c = compare(rows, By::Outcome, vec![]);
+    let c = compare_panels(rows, GroupBy::Outcome, vec![]);
     assert_eq!(wait_p(&c), Some(None));
-    let said = &c.differs.iter().find(|d| d.field == "wait_median_min").unwrap().said;
+    let said = &c.differences.iter().find(|d| d.field == "wait_median_min").unwrap().text;
     assert!(said.contains("too few to say (2 against 3 pots)"), "{said}");
 }
 
@@ -196,8 +196,8 @@ fn a_panel_from_two_pots_ties_them_together() {
 fn cracked_and_sound_are_held_against_each_other_at_one_age() {
     let check = |rows: &[(&str, &[(f64, bool)])], wants: Option<(f64, usize, usize, usize)>| {
         let rows = rows.iter().map(|(name, looks)| row(name, &[name], 1.0, looks)).collect();
-        let between = compare(rows, By::Outcome, vec![]).between.filter(|b| b.day.is_some());
-        assert_eq!(between.map(|b| (b.day.unwrap(), b.panels.0, b.panels.1, b.not_known)), wants);
+        let between = compare_panels(rows, GroupBy::Outcome, vec![]).contrast.filter(|b| b.day.is_some());
+        assert_eq!(between.map(|b| (b.day.unwrap(), b.panel_counts.0, b.panel_counts.1, b.unknown_count)), wants);
     };
     check(&[("wren", &[(28.0, true)]), ("robin", &[(28.0, false)])], Some((28.0, 1, 1, 0)));
     // Looked at on the first day only: nothing is known of it on the day the other had cracked.
@@ -223,10 +223,14 @@ fn given_up_and_never_inspected_stay_in_the_count() {
     let mut gone = row("dunnock", &["p1"], 15.0, &[]);
     gone.given_up = Some("cracked".into());
     let rows = vec![row("wren", &["p1"], 15.0, &[(28.0, true)]), row("robin", &["p1"], 15.0, &[(28.0, false)]), gone];
-    let c = compare(rows, By::Pot, vec![LeftOut { path: "serin.jsonl".into(), said: "torn".into() }]);
+    let c = compare_panels(
+        rows,
+        GroupBy::Pot,
+        vec![UnreadableStory { path: "serin.jsonl".into(), message: "torn".into() }],
+    );
     let [g] = c.groups.as_slice() else { panic!("{:?}", c.groups) };
     assert_eq!((g.panels, g.pots, g.sound, g.cracked, g.not_inspected, g.given_up), (3, 1, 1, 1, 1, 1));
-    let told = words::told(&c);
+    let told = comparison_text::format_comparison(&c);
     for said in [
         "1 panel was never inspected",
         "1 panel was given up",
@@ -241,9 +245,9 @@ fn given_up_and_never_inspected_stay_in_the_count() {
 fn what_was_done_differently_comes_before_any_count() {
     let mut robin = row("robin", &["p2"], 15.0, &[(28.0, false)]);
     robin.cloth = true;
-    let c = compare(vec![row("wren", &["p1"], 15.0, &[(28.0, true)]), robin], By::Outcome, vec![]);
-    assert_eq!(c.differently, ["pot: p1 (wren); p2 (robin)", "linen: none (wren); laid over the board (robin)"]);
-    let told = words::told(&c);
+    let c = compare_panels(vec![row("wren", &["p1"], 15.0, &[(28.0, true)]), robin], GroupBy::Outcome, vec![]);
+    assert_eq!(c.work_differences, ["pot: p1 (wren); p2 (robin)", "linen: none (wren); laid over the board (robin)"]);
+    let told = comparison_text::format_comparison(&c);
     let place = |of: &str| told.find(of).unwrap_or_else(|| panic!("no {of} in {told}"));
     assert!(place("Done differently") < place("By outcome") && place("By outcome") < place("against"));
     assert!(told.contains("a cause cannot be told"));
@@ -251,16 +255,19 @@ fn what_was_done_differently_comes_before_any_count() {
 
 #[test]
 fn two_recipes_are_held_against_each_other() {
-    let rows: Vec<Facts> = (0..6)
+    let rows: Vec<PanelRow> = (0..6)
         .map(|i| {
             let mut f = row(&format!("wren{i}"), &[&format!("p{i}")], 15.0, &[(28.0, i < 3)]);
             f.recipe = if i < 3 { "gypsum-zinc" } else { "whiting-tempera" }.into();
             f
         })
         .collect();
-    let c = compare(rows, By::Recipe, vec![]);
-    let cracks = c.differs.iter().find(|d| d.field == "cracks").unwrap();
-    assert_eq!((&cracks.a, &cracks.b, cracks.p_value), (&Value::Number(1.0), &Value::Number(0.0), Some(0.1)));
+    let c = compare_panels(rows, GroupBy::Recipe, vec![]);
+    let cracks = c.differences.iter().find(|d| d.field == "cracks").unwrap();
+    assert_eq!(
+        (&cracks.value_a, &cracks.value_b, cracks.p_value),
+        (&GroupValue::Number(1.0), &GroupValue::Number(0.0), Some(0.1))
+    );
     assert_eq!(
         c.groups.iter().map(|g| (g.value.as_str(), g.cracked)).collect::<Vec<_>>(),
         [("gypsum-zinc", 3), ("whiting-tempera", 0)]
@@ -269,39 +276,42 @@ fn two_recipes_are_held_against_each_other() {
 
 #[test]
 fn one_panel_and_none_are_told_too() {
-    assert!(words::told(&compare(vec![], By::Outcome, vec![])).starts_with("no panels"));
-    let one = compare(vec![row("wren", &[], 15.0, &[])], By::Outcome, vec![]);
-    assert!(one.between.is_none() && one.differs.is_empty() && one.differently.is_empty());
-    assert!(words::told(&one).contains("pots not recorded"));
+    assert!(
+        comparison_text::format_comparison(&compare_panels(vec![], GroupBy::Outcome, vec![])).starts_with("no panels")
+    );
+    let one = compare_panels(vec![row("wren", &[], 15.0, &[])], GroupBy::Outcome, vec![]);
+    assert!(one.contrast.is_none() && one.differences.is_empty() && one.work_differences.is_empty());
+    assert!(comparison_text::format_comparison(&one).contains("pots not recorded"));
 }
 
 #[test]
 fn many_rows_are_compared_and_drawn_by_lot_the_same_way_each_time() {
-    let rows: Vec<Facts> = (0..400)
+    let rows: Vec<PanelRow> = (0..400)
         .map(|i| row(&format!("wren{i}"), &[&format!("p{i}")], f64::from(i % 17), &[(28.0, i % 3 == 0)]))
         .collect();
-    let c = compare(rows.clone(), By::Outcome, vec![]);
-    assert_eq!(c, compare(rows, By::Outcome, vec![]));
+    let c = compare_panels(rows.clone(), GroupBy::Outcome, vec![]);
+    assert_eq!(c, compare_panels(rows, GroupBy::Outcome, vec![]));
     assert!(wait_p(&c).unwrap().unwrap() > 0.05);
-    assert!(words::told(&c).contains("and 340 more; `--csv` tells all"));
+    assert!(comparison_text::format_comparison(&c).contains("and 340 more; `--csv` tells all"));
 }
 
 /// However many there are, a person is told no more than can be taken in, and is told that there is more.
 #[test]
 fn of_very_many_the_first_are_shown_and_the_rest_is_counted() {
-    let rows: Vec<Facts> = (0..1200)
+    let rows: Vec<PanelRow> = (0..1200)
         .map(|i| row(&format!("wren{i}"), &[&format!("p{i}")], f64::from(i % 17), &[(28.0, i % 3 == 0)]))
         .collect();
-    let left_out: Vec<LeftOut> =
-        (0..100).map(|n| LeftOut { path: format!("{n}.jsonl"), said: "torn".into() }).collect();
-    let by_pot = words::told(&compare(rows.clone(), By::Pot, left_out.clone()));
+    let left_out: Vec<UnreadableStory> =
+        (0..100).map(|n| UnreadableStory { path: format!("{n}.jsonl"), message: "torn".into() }).collect();
+    let by_pot = comparison_text::format_comparison(&compare_panels(rows.clone(), GroupBy::Pot, left_out.clone()));
     for said in
         ["and 1176 more groups", "and 1140 more; `--csv`", "100 stories could not be read", "and 40 more; `--json`"]
     {
         assert!(by_pot.contains(said), "no {said} in {by_pot}");
     }
     assert!(by_pot.lines().count() < 250, "{} lines", by_pot.lines().count());
-    let page = page(&compare(rows, By::Outcome, left_out), &[], &Beside::default(), &clock);
+    let page =
+        comparison_page(&compare_panels(rows, GroupBy::Outcome, left_out), &[], &ReportSurroundings::default(), &clock);
     assert!(page.contains("And 200 more, which are in every count above"));
     assert_eq!(page.matches("<th scope=\"row\">wren").count(), 1000);
     // Seventeen waits on two sides, however many panels have them.
@@ -324,12 +334,12 @@ fn a_formula_is_defused_and_a_figure_is_not() {
         ("＝1", "'＝1"),
         ("a=1", "a=1"),
     ] {
-        assert_eq!(defused(text), safe, "{text:?}");
+        assert_eq!(defuse_formula(text), safe, "{text:?}");
     }
     let mut f = row("wren", &[], -3.5, &[]);
     f.label = "-3.5".into();
-    let cells = |guard: Guard| {
-        let text = table(std::slice::from_ref(&f), &clock, guard);
+    let cells = |guard: FormulaGuard| {
+        let text = format_csv(std::slice::from_ref(&f), &clock, guard);
         let mut reader = ::csv::Reader::from_reader(text.as_bytes());
         assert_eq!(reader.headers().unwrap().iter().collect::<Vec<_>>(), header());
         let row = reader.records().next().unwrap().unwrap();
@@ -337,27 +347,27 @@ fn a_formula_is_defused_and_a_figure_is_not() {
         (column("label"), column("wait_median_min"), column("sound"), column("pot_max_c"))
     };
     let wants = |label: &str| (label.to_owned(), "-3.5".to_owned(), String::new(), String::new());
-    assert_eq!(cells(Guard::On), wants("'-3.5"));
-    assert_eq!(cells(Guard::Raw), wants("-3.5"));
+    assert_eq!(cells(FormulaGuard::Defuse), wants("'-3.5"));
+    assert_eq!(cells(FormulaGuard::Raw), wants("-3.5"));
 }
 
 #[test]
 fn a_hostile_label_is_harmless_everywhere() {
     let (story, end) = made(HOSTILE, 12.0);
     let note = Inspection { note: Some(HOSTILE.into()), photo: Some(HOSTILE.into()), ..seen(&["edge:1:along"]) };
-    let story = record(&look(&story, note, end + DAY), &Act::Abandon(HOSTILE.into()), end + 2.0 * DAY);
+    let story = record(&look(&story, note, end + DAY), &PanelAct::Abandon(HOSTILE.into()), end + 2.0 * DAY);
     let mut rows = vec![facts_of(&story), row("robin", &[], 15.0, &[(28.0, false)])];
     rows[0].recipe = HOSTILE.into();
-    let out = LeftOut { path: HOSTILE.into(), said: HOSTILE.into() };
-    for by in By::ALL {
-        let c = compare(rows.clone(), by, vec![out.clone()]);
-        let page = page(&c, &[detail(&story)], &Beside::default(), &clock);
+    let out = UnreadableStory { path: HOSTILE.into(), message: HOSTILE.into() };
+    for by in GroupBy::ALL {
+        let c = compare_panels(rows.clone(), by, vec![out.clone()]);
+        let page = comparison_page(&c, &[detail(&story)], &ReportSurroundings::default(), &clock);
         assert!(!page.contains("<script") && !page.contains('\u{1b}') && !page.contains('\u{202e}'));
-        let told = words::told(&c) + &detail(&story).card.to_string();
+        let told = comparison_text::format_comparison(&c) + &detail(&story).card.to_string();
         assert!(!told.contains('\u{1b}') && !told.contains('\u{202e}'), "{told:?}");
-        let json = serde_json::to_string(&CompareJson::of(&c, &clock)).unwrap();
+        let json = serde_json::to_string(&CompareJson::from_comparison(&c, &clock)).unwrap();
         assert!(serde_json::from_str::<serde_json::Value>(&json).unwrap()["panels"][0]["label"].is_string());
-        assert!(!table(&c.panels, &clock, Guard::On).contains("\n="), "a formula begins a line");
+        assert!(!format_csv(&c.panels, &clock, FormulaGuard::Defuse).contains("\n="), "a formula begins a line");
     }
 }
 
@@ -366,9 +376,9 @@ fn the_page_stands_by_itself_and_is_the_same_each_time() {
     let (story, end) = made("Wren", 12.0);
     let story = look(&look(&story, seen(&[]), end + DAY), seen(&["edge:2:along"]), end + 7.0 * DAY);
     let robin = row("robin", &["p2"], 15.0, &[(28.0, false)]);
-    let c = compare(vec![facts_of(&story), robin], By::Outcome, vec![]);
-    let page_1 = page(&c, &[detail(&story)], &Beside::default(), &clock);
-    assert_eq!(page_1, page(&c, &[detail(&story)], &Beside::default(), &clock));
+    let c = compare_panels(vec![facts_of(&story), robin], GroupBy::Outcome, vec![]);
+    let page_1 = comparison_page(&c, &[detail(&story)], &ReportSurroundings::default(), &clock);
+    assert_eq!(page_1, comparison_page(&c, &[detail(&story)], &ReportSurroundings::default(), &clock));
     for outside in ["<script", "http:", "https:", "src=", "@import", "<link", "javascript:", "onload"] {
         assert!(!page_1.contains(outside), "{outside}");
     }
@@ -394,23 +404,26 @@ fn the_page_stands_by_itself_and_is_the_same_each_time() {
 #[test]
 fn what_was_done_becomes_a_recipe_that_reads_back() {
     let (story, _) = made("Wren \"the\" first", 12.0);
-    let recipe = again(&story);
+    let recipe = recipe_from_story(&story);
     assert_eq!((recipe.name.as_str(), recipe.coats.front, recipe.coats.wait_min), ("gypsum-zinc-like-wren", 6, 12.0));
-    let reading = read(&recipe.to_toml());
-    assert_eq!((reading.problems, reading.recipe), (vec![], Some(recipe)));
+    let reading = parse_recipe(&recipe.to_toml());
+    assert_eq!((reading.diagnostics, reading.recipe), (vec![], Some(recipe)));
 }
 
 #[test]
 fn a_panel_hardly_begun_becomes_its_own_recipe() {
     let story = super::samples::opened("Wren", "whiting-tempera");
-    let recipe = again(&story);
-    assert!(read(&recipe.to_toml()).problems.is_empty());
+    let recipe = recipe_from_story(&story);
+    assert!(parse_recipe(&recipe.to_toml()).diagnostics.is_empty());
     let own = story.panel().recipe();
     assert_eq!(
         (&recipe.coats, &recipe.size, &recipe.scrape, &recipe.seal),
         (&own.coats, &own.size, &own.scrape, &own.seal)
     );
-    assert!(matches!(crate::craft::recipe::keys::COATS.key("front").unwrap().shape, Shape::Count { .. }));
+    assert!(matches!(
+        crate::craft::recipe::schema::COATS.find_key("front").unwrap().value_type,
+        ValueType::Integer { .. }
+    ));
 }
 
 /// The published schemas are those of the shapes, and what is written keeps to them.
@@ -418,12 +431,12 @@ fn a_panel_hardly_begun_becomes_its_own_recipe() {
 fn json_keeps_to_its_published_schema() {
     let (story, end) = made(HOSTILE, 12.0);
     let story = look(&story, seen(&["edge:2:along"]), end + DAY);
-    let c = compare(
+    let c = compare_panels(
         vec![facts_of(&story), row("robin", &["p2"], 15.0, &[])],
-        By::Pot,
-        vec![LeftOut { path: "x".into(), said: "y".into() }],
+        GroupBy::Pot,
+        vec![UnreadableStory { path: "x".into(), message: "y".into() }],
     );
-    let exported = ExportedJson::of(&story, &facts_of(&story), &clock, &|e| payload(e));
+    let exported = ExportedJson::from_story(&story, &facts_of(&story), &clock, &|e| event_members(e));
     let check = |name: &str, schema: schemars::Schema, written: serde_json::Value| {
         let path = format!("{}/assets/schema/{name}.json", env!("CARGO_MANIFEST_DIR"));
         let made = serde_json::to_string_pretty(&schema).unwrap() + "\n";
@@ -437,11 +450,15 @@ fn json_keeps_to_its_published_schema() {
         assert!(wrong.is_empty(), "{name}: {wrong:?}");
         assert!(!validator.is_valid(&serde_json::json!({"format": "1"})));
     };
-    check("compare", schemars::schema_for!(CompareJson), serde_json::to_value(CompareJson::of(&c, &clock)).unwrap());
+    check(
+        "compare",
+        schemars::schema_for!(CompareJson),
+        serde_json::to_value(CompareJson::from_comparison(&c, &clock)).unwrap(),
+    );
     check(
         "export",
         schemars::schema_for!(ExportJson),
-        serde_json::to_value(ExportJson::of(vec![exported], &c.left_out)).unwrap(),
+        serde_json::to_value(ExportJson::new(vec![exported], &c.unreadable_stories)).unwrap(),
     );
 }
 
@@ -449,13 +466,14 @@ fn json_keeps_to_its_published_schema() {
 #[test]
 fn an_export_in_pieces_is_the_same_to_the_byte() {
     let (story, end) = made(HOSTILE, 12.0);
-    let story = look(&record(&story, &Act::Note("two\nlines, \"quoted\"".into()), end + 1.0), seen(&[]), end + DAY);
-    let exported = || ExportedJson::of(&story, &facts_of(&story), &clock, &|e| payload(e));
-    let out = LeftOut { path: "x".into(), said: "y\n".into() };
+    let story =
+        look(&record(&story, &PanelAct::Note("two\nlines, \"quoted\"".into()), end + 1.0), seen(&[]), end + DAY);
+    let exported = || ExportedJson::from_story(&story, &facts_of(&story), &clock, &|e| event_members(e));
+    let out = UnreadableStory { path: "x".into(), message: "y\n".into() };
     for (panels, left_out) in [(0, vec![]), (0, vec![out.clone()]), (1, vec![]), (3, vec![out.clone(), out])] {
-        let pieces: Vec<String> = (0..panels).map(|_| exported().piece().unwrap()).collect();
-        let pieces = export::head() + &pieces.join(",") + &export::foot(panels == 0, &left_out).unwrap();
-        let whole = ExportJson::of((0..panels).map(|_| exported()).collect(), &left_out);
+        let pieces: Vec<String> = (0..panels).map(|_| exported().to_json_piece().unwrap()).collect();
+        let pieces = export::export_head() + &pieces.join(",") + &export::export_foot(panels == 0, &left_out).unwrap();
+        let whole = ExportJson::new((0..panels).map(|_| exported()).collect(), &left_out);
         assert_eq!(pieces, serde_json::to_string_pretty(&whole).unwrap() + "\n");
     }
 }
@@ -464,7 +482,7 @@ fn an_export_in_pieces_is_the_same_to_the_byte() {
 #[test]
 fn every_promised_name_is_there() {
     let c = two_sides(&[("p1", 8.0)], &[("p1", 16.0)]);
-    let json = serde_json::to_value(CompareJson::of(&c, &clock)).unwrap();
+    let json = serde_json::to_value(CompareJson::from_comparison(&c, &clock)).unwrap();
     let names = |value: &serde_json::Value| value.as_object().unwrap().keys().cloned().collect::<Vec<_>>();
     let check = |value: &serde_json::Value, promised: &str| {
         let has = names(value);

@@ -2,9 +2,9 @@
 //!
 //! Absent on purpose: lengths (`size`), what an amount is good for.
 
-use super::Units;
-use super::fault::{Fault, Kind, Unreadable};
-use super::number::{number, split_unit, trimmed};
+use super::UnitSystem;
+use super::number::{format_decimal, parse_number, split_unit};
+use super::parse_error::{ParseError, ParseErrorKind, Quantity};
 use crate::units::{Humidity, Mass, Temperature, Volume};
 
 /// Grams in an avoirdupois pound, exactly (international yard and pound agreement, 1959).
@@ -14,16 +14,16 @@ const G_PER_OZ: f64 = G_PER_LB / 16.0;
 /// Millilitres in a US fluid ounce, exactly: 231 cubic inches to a gallon of 128.
 const ML_PER_FLOZ: f64 = 29.573_529_562_5;
 /// The most that is still believed: a tonne, and as much water.
-const MOST_G: f64 = 1_000_000.0;
+const MAX_G_OR_ML: f64 = 1_000_000.0;
 /// Hotter than this nothing on this bench gets, C; assumed.
-const HOTTEST_C: f64 = 1000.0;
+const MAX_TEMPERATURE_C: f64 = 1000.0;
 
 /// Reads a mass: `812g`, `0.8kg`, `1.8lb`, `12 oz`.
 ///
 /// # Errors
 /// No number, no unit or one not known here, less than nothing, more than a tonne.
-pub fn parse_mass(text: &str) -> Result<Mass, Unreadable> {
-    let g = measured(Kind::Mass, text, "1000 kg", |unit| {
+pub fn parse_mass(text: &str) -> Result<Mass, ParseError> {
+    let g = parse_amount(Quantity::Mass, text, "1000 kg", |unit| {
         Some(match unit {
             "mg" => 0.001,
             "g" | "gr" | "gram" | "grams" => 1.0,
@@ -40,8 +40,8 @@ pub fn parse_mass(text: &str) -> Result<Mass, Unreadable> {
 ///
 /// # Errors
 /// No number, no unit or one not known here, less than nothing, more than a cubic metre.
-pub fn parse_volume(text: &str) -> Result<Volume, Unreadable> {
-    let ml = measured(Kind::Volume, text, "1000 l", |unit| {
+pub fn parse_volume(text: &str) -> Result<Volume, ParseError> {
+    let ml = parse_amount(Quantity::Volume, text, "1000 l", |unit| {
         Some(match unit {
             "ml" | "cc" => 1.0,
             "cl" => 10.0,
@@ -55,107 +55,112 @@ pub fn parse_volume(text: &str) -> Result<Volume, Unreadable> {
 }
 
 /// Reads a number with a unit, zero or more.
-fn measured(kind: Kind, text: &str, most: &'static str, unit: impl Fn(&str) -> Option<f64>) -> Result<f64, Unreadable> {
+fn parse_amount(
+    kind: Quantity,
+    text: &str,
+    most: &'static str,
+    unit: impl Fn(&str) -> Option<f64>,
+) -> Result<f64, ParseError> {
     let read = || {
-        let (figure, name) = with_unit(text)?;
-        let value = number(figure, false)?;
-        let factor = unit(&name).ok_or(Fault::UnknownUnit(name))?;
+        let (figure, name) = split_number_and_unit(text)?;
+        let value = parse_number(figure, false)?;
+        let factor = unit(&name).ok_or(ParseErrorKind::UnknownUnit(name))?;
         let all = value * factor;
-        if all > MOST_G { Err(Fault::TooLarge(most)) } else { Ok(all) }
+        if all > MAX_G_OR_ML { Err(ParseErrorKind::TooLarge(most)) } else { Ok(all) }
     };
-    read().map_err(|fault| Unreadable::new(kind, text, fault))
+    read().map_err(|fault| ParseError::new(kind, text, fault))
 }
 
 /// Number and unit of `text`, the unit in small letters.
-fn with_unit(text: &str) -> Result<(&str, String), Fault> {
+fn split_number_and_unit(text: &str) -> Result<(&str, String), ParseErrorKind> {
     if text.trim().is_empty() {
-        return Err(Fault::Empty);
+        return Err(ParseErrorKind::Empty);
     }
     let (figure, unit) = split_unit(text);
     if figure.is_empty() {
-        return Err(Fault::NotANumber(text.trim().to_owned()));
+        return Err(ParseErrorKind::NotANumber(text.trim().to_owned()));
     }
-    if unit.is_empty() { Err(Fault::NoUnit) } else { Ok((figure, unit.to_lowercase())) }
+    if unit.is_empty() { Err(ParseErrorKind::MissingUnit) } else { Ok((figure, unit.to_lowercase())) }
 }
 
 /// Reads a temperature: `20C`, `68F`, `-5 °C`.
 ///
 /// # Errors
 /// No number, no unit or one not known here, below absolute zero, above 1000 C.
-pub fn parse_temperature(text: &str) -> Result<Temperature, Unreadable> {
+pub fn parse_temperature(text: &str) -> Result<Temperature, ParseError> {
     let read = || {
-        let (figure, unit) = with_unit(text)?;
-        let value = number(figure, true)?;
+        let (figure, unit) = split_number_and_unit(text)?;
+        let value = parse_number(figure, true)?;
         let c = match unit.trim_start_matches(['°', 'º']).trim_start() {
             "c" | "℃" => value,
             "f" | "℉" => (value - 32.0) / 1.8,
-            "" => return Err(Fault::NoUnit),
-            _ => return Err(Fault::UnknownUnit(unit)),
+            "" => return Err(ParseErrorKind::MissingUnit),
+            _ => return Err(ParseErrorKind::UnknownUnit(unit)),
         };
         if c < -273.15 {
-            Err(Fault::BelowAbsoluteZero)
-        } else if c > HOTTEST_C {
-            Err(Fault::TooLarge("1000 C"))
+            Err(ParseErrorKind::BelowAbsoluteZero)
+        } else if c > MAX_TEMPERATURE_C {
+            Err(ParseErrorKind::TooLarge("1000 C"))
         } else {
             Ok(Temperature::from_c(c))
         }
     };
-    read().map_err(|fault| Unreadable::new(Kind::Temperature, text, fault))
+    read().map_err(|fault| ParseError::new(Quantity::Temperature, text, fault))
 }
 
 /// Reads a relative humidity: `50%`, `45.5 %`, `50%RH`.
 ///
 /// # Errors
 /// No number, no per cent sign, not between 0 and 100.
-pub fn parse_humidity(text: &str) -> Result<Humidity, Unreadable> {
+pub fn parse_humidity(text: &str) -> Result<Humidity, ParseError> {
     let read = || {
-        let (figure, unit) = with_unit(text)?;
-        let value = number(figure, true)?;
+        let (figure, unit) = split_number_and_unit(text)?;
+        let value = parse_number(figure, true)?;
         if !matches!(unit.as_str(), "%" | "%rh" | "% rh") {
-            return Err(Fault::UnknownUnit(unit));
+            return Err(ParseErrorKind::UnknownUnit(unit));
         }
-        if (0.0..=100.0).contains(&value) { Ok(Humidity::from_pct(value)) } else { Err(Fault::OutsidePercent) }
+        if (0.0..=100.0).contains(&value) { Ok(Humidity::from_pct(value)) } else { Err(ParseErrorKind::NotAPercentage) }
     };
-    read().map_err(|fault| Unreadable::new(Kind::Humidity, text, fault))
+    read().map_err(|fault| ParseError::new(Quantity::Humidity, text, fault))
 }
 
 /// A mass to read: `812 g`, `1.25 kg`; `2.1 oz`, `1.79 lb`.
-pub fn mass(mass: Mass, units: Units) -> String {
+pub fn format_mass(mass: Mass, units: UnitSystem) -> String {
     let g = mass.g();
     match units {
-        Units::Metric if g.abs() < 10.0 => format!("{} g", trimmed(g, 1)),
-        Units::Metric if g.abs() < 999.5 => format!("{} g", trimmed(g, 0)),
-        Units::Metric => format!("{} kg", trimmed(g / 1000.0, 2)),
-        Units::Imperial if g.abs() < G_PER_LB => format!("{} oz", trimmed(g / G_PER_OZ, 2)),
-        Units::Imperial => format!("{} lb", trimmed(g / G_PER_LB, 2)),
+        UnitSystem::Metric if g.abs() < 10.0 => format!("{} g", format_decimal(g, 1)),
+        UnitSystem::Metric if g.abs() < 999.5 => format!("{} g", format_decimal(g, 0)),
+        UnitSystem::Metric => format!("{} kg", format_decimal(g / 1000.0, 2)),
+        UnitSystem::Imperial if g.abs() < G_PER_LB => format!("{} oz", format_decimal(g / G_PER_OZ, 2)),
+        UnitSystem::Imperial => format!("{} lb", format_decimal(g / G_PER_LB, 2)),
     }
 }
 
 /// A volume to read: `60 ml`, `1.25 l`; `2 floz`.
-pub fn volume(volume: Volume, units: Units) -> String {
+pub fn format_volume(volume: Volume, units: UnitSystem) -> String {
     let ml = volume.ml();
     match units {
-        Units::Metric if ml.abs() < 10.0 => format!("{} ml", trimmed(ml, 1)),
-        Units::Metric if ml.abs() < 999.5 => format!("{} ml", trimmed(ml, 0)),
-        Units::Metric => format!("{} l", trimmed(ml / 1000.0, 2)),
-        Units::Imperial => format!("{} floz", trimmed(ml / ML_PER_FLOZ, 2)),
+        UnitSystem::Metric if ml.abs() < 10.0 => format!("{} ml", format_decimal(ml, 1)),
+        UnitSystem::Metric if ml.abs() < 999.5 => format!("{} ml", format_decimal(ml, 0)),
+        UnitSystem::Metric => format!("{} l", format_decimal(ml / 1000.0, 2)),
+        UnitSystem::Imperial => format!("{} floz", format_decimal(ml / ML_PER_FLOZ, 2)),
     }
 }
 
 /// A temperature to read, to a tenth: `20.5 C`, `68 F`.
-pub fn temperature(temperature: Temperature, units: Units) -> String {
+pub fn format_temperature(temperature: Temperature, units: UnitSystem) -> String {
     match units {
-        Units::Metric => format!("{} C", trimmed(temperature.c(), 1)),
-        Units::Imperial => format!("{} F", trimmed(temperature.c() * 1.8 + 32.0, 1)),
+        UnitSystem::Metric => format!("{} C", format_decimal(temperature.c(), 1)),
+        UnitSystem::Imperial => format!("{} F", format_decimal(temperature.c() * 1.8 + 32.0, 1)),
     }
 }
 
 /// A relative humidity to read, to a whole per cent: `50%`.
-pub fn humidity(humidity: Humidity) -> String {
-    format!("{}%", trimmed(humidity.pct(), 0))
+pub fn format_humidity(humidity: Humidity) -> String {
+    format!("{}%", format_decimal(humidity.pct(), 0))
 }
 
 /// A bare number to read, with at most `decimals` after the point and no zeros at its end.
-pub fn round_to(value: f64, decimals: usize) -> String {
-    trimmed(value, decimals)
+pub fn format_number(value: f64, decimals: usize) -> String {
+    format_decimal(value, decimals)
 }

@@ -2,37 +2,37 @@
 //!
 //! Absent on purpose: thousands separators ("1,000" is refused, being one thing here and another there), exponents, infinity.
 
-use super::fault::Fault;
+use super::parse_error::ParseErrorKind;
 
 /// Reads a number of at most nine digits before the point; a sign only where `signed`.
-pub(super) fn number(text: &str, signed: bool) -> Result<f64, Fault> {
-    let wrong = || Fault::NotANumber(text.to_owned());
+pub(super) fn parse_number(text: &str, signed: bool) -> Result<f64, ParseErrorKind> {
+    let wrong = || ParseErrorKind::NotANumber(text.to_owned());
     let trimmed = text.trim();
     let (sign, body) = match trimmed.strip_prefix(['-', '−']) {
         Some(body) => (-1.0, body.trim_start()),
         None => (1.0, trimmed.strip_prefix('+').filter(|_| signed).unwrap_or(trimmed)),
     };
-    let value = unsigned(body).ok_or_else(wrong)?;
-    if sign < 0.0 && !signed { Err(Fault::Negative) } else { Ok(sign * value) }
+    let value = parse_unsigned(body).ok_or_else(wrong)?;
+    if sign < 0.0 && !signed { Err(ParseErrorKind::Negative) } else { Ok(sign * value) }
 }
 
-fn unsigned(body: &str) -> Option<f64> {
+fn parse_unsigned(body: &str) -> Option<f64> {
     let spelled = body.replace('½', " 1/2").replace('¼', " 1/4").replace('¾', " 3/4").replace('⁄', "/");
     let spelled = spelled.trim();
     let Some((before, below)) = spelled.split_once('/') else {
-        return decimal(spelled);
+        return parse_decimal(spelled);
     };
     let (whole, above) = match before.trim_end().rsplit_once([' ', '-']) {
-        Some((whole, above)) => (digits(whole.trim_end())?, above),
+        Some((whole, above)) => (parse_digits(whole.trim_end())?, above),
         None => (0.0, before.trim_end()),
     };
-    let below = digits(below.trim_start())?;
-    (below > 0.0).then_some(whole + digits(above)? / below)
+    let below = parse_digits(below.trim_start())?;
+    (below > 0.0).then_some(whole + parse_digits(above)? / below)
 }
 
-fn decimal(text: &str) -> Option<f64> {
+fn parse_decimal(text: &str) -> Option<f64> {
     let (whole, part) = match text.split_once(['.', ',']) {
-        None => return digits(text),
+        None => return parse_digits(text),
         Some((whole, part)) => (whole, part),
     };
     let thousands = text.contains(',') && part.len() == 3;
@@ -40,11 +40,11 @@ fn decimal(text: &str) -> Option<f64> {
     if thousands || !all_digits {
         return None;
     }
-    let whole = if whole.is_empty() { 0.0 } else { digits(whole)? };
+    let whole = if whole.is_empty() { 0.0 } else { parse_digits(whole)? };
     Some(whole + format!("0.{part}").parse::<f64>().ok()?)
 }
 
-fn digits(text: &str) -> Option<f64> {
+fn parse_digits(text: &str) -> Option<f64> {
     let fits = (1..=9).contains(&text.len()) && text.bytes().all(|b| b.is_ascii_digit());
     if fits { text.parse().ok() } else { None }
 }
@@ -63,7 +63,7 @@ pub(super) fn split_unit(text: &str) -> (&str, &str) {
 }
 
 /// `value` without trailing zeros, with at most `decimals` of them.
-pub(super) fn trimmed(value: f64, decimals: usize) -> String {
+pub(super) fn format_decimal(value: f64, decimals: usize) -> String {
     let printed = format!("{value:.decimals$}");
     let short = if printed.contains('.') { printed.trim_end_matches('0').trim_end_matches('.') } else { &printed };
     if short == "-0" { "0".to_owned() } else { short.to_owned() }

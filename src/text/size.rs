@@ -2,15 +2,15 @@
 //!
 //! Absent on purpose: areas and volumes (`craft::quantities`).
 
-use super::Units;
-use super::fault::{Fault, Kind, Unreadable};
-use super::number::{number, split_unit, trimmed};
+use super::UnitSystem;
+use super::number::{format_decimal, parse_number, split_unit};
+use super::parse_error::{ParseError, ParseErrorKind, Quantity};
 use crate::units::{Length, Size};
 
 /// The largest side believed: ten metres.
-pub const LARGEST_MM: f64 = 10_000.0;
+pub const MAX_SIDE_MM: f64 = 10_000.0;
 /// The smallest side believed.
-pub const SMALLEST_MM: f64 = 0.1;
+pub const MIN_SIDE_MM: f64 = 0.1;
 /// Millimetres in an inch, exactly (international yard and pound agreement, 1959).
 const MM_PER_IN: f64 = 25.4;
 
@@ -20,52 +20,52 @@ const MM_PER_IN: f64 = 25.4;
 /// # Errors
 /// Not two or three parts, a part that is no number, no unit or one not known here, a side of zero or less, under a
 /// tenth of a millimetre or over ten metres.
-pub fn parse_size(text: &str) -> Result<Size, Unreadable> {
-    sides(text).map_err(|fault| Unreadable::new(Kind::Size, text, fault))
+pub fn parse_size(text: &str) -> Result<Size, ParseError> {
+    parse_sides(text).map_err(|fault| ParseError::new(Quantity::Size, text, fault))
 }
 
-fn sides(text: &str) -> Result<Size, Fault> {
+fn parse_sides(text: &str) -> Result<Size, ParseErrorKind> {
     if text.trim().is_empty() {
-        return Err(Fault::Empty);
+        return Err(ParseErrorKind::Empty);
     }
     let parts: Vec<&str> = text.split(['x', 'X', '×', '*']).collect();
     if !(2..=3).contains(&parts.len()) {
-        return Err(Fault::Form);
+        return Err(ParseErrorKind::WrongFormat);
     }
     let mut unit_mm = None;
     let mut sides_mm = Vec::with_capacity(3);
     for part in parts.into_iter().rev() {
         let (figure, unit) = split_unit(part);
         if figure.is_empty() {
-            return Err(Fault::NotANumber(part.trim().to_owned()));
+            return Err(ParseErrorKind::NotANumber(part.trim().to_owned()));
         }
         if !unit.is_empty() {
-            unit_mm = Some(unit_in_mm(unit).ok_or_else(|| Fault::UnknownUnit(unit.to_owned()))?);
+            unit_mm = Some(mm_per_unit(unit).ok_or_else(|| ParseErrorKind::UnknownUnit(unit.to_owned()))?);
         }
-        sides_mm.push(side(number(figure, true)?, unit_mm.ok_or(Fault::NoUnit)?)?);
+        sides_mm.push(checked_side(parse_number(figure, true)?, unit_mm.ok_or(ParseErrorKind::MissingUnit)?)?);
     }
     sides_mm.reverse();
     match *sides_mm.as_slice() {
         [width, height] => Ok(Size { width, height, thickness: None }),
         [width, height, thickness] => Ok(Size { width, height, thickness: Some(thickness) }),
-        _ => Err(Fault::Form),
+        _ => Err(ParseErrorKind::WrongFormat),
     }
 }
 
-fn side(value: f64, unit_mm: f64) -> Result<Length, Fault> {
+fn checked_side(value: f64, unit_mm: f64) -> Result<Length, ParseErrorKind> {
     let mm = value * unit_mm;
     if mm <= 0.0 {
-        Err(Fault::NotPositive)
-    } else if mm < SMALLEST_MM {
-        Err(Fault::TooSmall("0.1 mm"))
-    } else if mm > LARGEST_MM {
-        Err(Fault::TooLarge("10 m"))
+        Err(ParseErrorKind::NotPositive)
+    } else if mm < MIN_SIDE_MM {
+        Err(ParseErrorKind::TooSmall("0.1 mm"))
+    } else if mm > MAX_SIDE_MM {
+        Err(ParseErrorKind::TooLarge("10 m"))
     } else {
         Ok(Length::from_mm(mm))
     }
 }
 
-fn unit_in_mm(unit: &str) -> Option<f64> {
+fn mm_per_unit(unit: &str) -> Option<f64> {
     Some(match unit.to_lowercase().as_str() {
         "mm" => 1.0,
         "cm" => 10.0,
@@ -77,34 +77,34 @@ fn unit_in_mm(unit: &str) -> Option<f64> {
 }
 
 /// A size to read, which can also be typed: `300 x 400 x 12 mm`, `12 x 16 x 1/2 in`.
-pub fn size(size: Size, units: Units) -> String {
+pub fn format_size(size: Size, units: UnitSystem) -> String {
     let sides = [Some(size.width), Some(size.height), size.thickness];
-    let printed: Vec<String> = sides.into_iter().flatten().map(|side| figure(side, units)).collect();
-    format!("{} {}", printed.join(" x "), unit_name(units))
+    let printed: Vec<String> = sides.into_iter().flatten().map(|side| format_length_number(side, units)).collect();
+    format!("{} {}", printed.join(" x "), length_unit_name(units))
 }
 
 /// A length to read: `12 mm`, `1/2 in`.
-pub fn length(length: Length, units: Units) -> String {
-    format!("{} {}", figure(length, units), unit_name(units))
+pub fn format_length(length: Length, units: UnitSystem) -> String {
+    format!("{} {}", format_length_number(length, units), length_unit_name(units))
 }
 
-const fn unit_name(units: Units) -> &'static str {
+const fn length_unit_name(units: UnitSystem) -> &'static str {
     match units {
-        Units::Metric => "mm",
-        Units::Imperial => "in",
+        UnitSystem::Metric => "mm",
+        UnitSystem::Imperial => "in",
     }
 }
 
-fn figure(side: Length, units: Units) -> String {
+fn format_length_number(side: Length, units: UnitSystem) -> String {
     match units {
-        Units::Metric => trimmed(side.mm(), 2),
-        Units::Imperial => inches(side.mm() / MM_PER_IN),
+        UnitSystem::Metric => format_decimal(side.mm(), 2),
+        UnitSystem::Imperial => format_inches(side.mm() / MM_PER_IN),
     }
 }
 
 /// Inches as a rule has them, halves to sixty-fourths, where that is true within a hundredth of a millimetre; else
 /// to a hundredth of an inch, or finer where the piece is thin.
-fn inches(value: f64) -> String {
+fn format_inches(value: f64) -> String {
     let whole = value.trunc();
     let part = value - whole;
     for below in [1.0_f64, 2.0, 4.0, 8.0, 16.0, 32.0, 64.0] {
@@ -113,10 +113,10 @@ fn inches(value: f64) -> String {
             continue;
         }
         return match (whole + (above / below).trunc(), above % below) {
-            (whole, 0.0) => trimmed(whole, 0),
+            (whole, 0.0) => format_decimal(whole, 0),
             (0.0, above) => format!("{above}/{below}"),
             (whole, above) => format!("{whole} {above}/{below}"),
         };
     }
-    trimmed(value, if value < 1.0 { 3 } else { 2 })
+    format_decimal(value, if value < 1.0 { 3 } else { 2 })
 }

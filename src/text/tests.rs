@@ -1,5 +1,5 @@
-use super::clean::{LONGEST, MARKS};
-use super::fault::{Fault, Kind};
+use super::parse_error::{ParseErrorKind, Quantity};
+use super::sanitize::{MAX_COMBINING_MARKS, MAX_SHOWN_CHARS};
 use super::*;
 use crate::units::{Humidity, Length, Mass, Size, Span, Stamp, Temperature, Volume};
 use chrono::{DateTime, Utc};
@@ -45,22 +45,22 @@ fn sizes_are_read_width_first() {
 
 #[test]
 fn what_cannot_be_read_says_why() {
-    use Fault::*;
+    use ParseErrorKind::*;
     let nan = |s: &str| NotANumber(s.to_owned());
     let unit = |s: &str| UnknownUnit(s.to_owned());
-    let check = |got: Option<Unreadable>, given: &str, kind: Kind, fault: Fault| {
+    let check = |got: Option<ParseError>, given: &str, kind: Quantity, fault: ParseErrorKind| {
         let got = got.unwrap_or_else(|| panic!("{given:?} was read"));
-        assert_eq!((got.kind, &got.fault), (kind, &fault), "{given:?}");
+        assert_eq!((got.quantity, &got.kind), (kind, &fault), "{given:?}");
         let said = got.to_string();
         assert!(!said.contains('\n') && said.contains("write"), "{said}");
     };
     for (given, fault) in [
         ("", Empty),
         ("   ", Empty),
-        ("300x400", NoUnit),
-        ("300x400mmx12", NoUnit),
-        ("300mm", Form),
-        ("1x2x3x4mm", Form),
+        ("300x400", MissingUnit),
+        ("300x400mmx12", MissingUnit),
+        ("300mm", WrongFormat),
+        ("1x2x3x4mm", WrongFormat),
         ("300x400stone", unit("stone")),
         ("ax400mm", nan("a")),
         ("300xmm", nan("mm")),
@@ -75,55 +75,55 @@ fn what_cannot_be_read_says_why() {
         ("1e3x4mm", nan("1e3")),
         ("99999999999x4mm", nan("99999999999")),
     ] {
-        check(parse_size(given).err(), given, Kind::Size, fault);
+        check(parse_size(given).err(), given, Quantity::Size, fault);
     }
     for (given, fault) in [
-        ("812", NoUnit),
+        ("812", MissingUnit),
         ("g", nan("g")),
         ("-3g", Negative),
         ("3ml", unit("ml")),
         ("2000kg", TooLarge("1000 kg")),
         ("", Empty),
     ] {
-        check(parse_mass(given).err(), given, Kind::Mass, fault);
+        check(parse_mass(given).err(), given, Quantity::Mass, fault);
     }
-    for (given, fault) in [("60", NoUnit), ("3g", unit("g")), ("-1ml", Negative), ("2000l", TooLarge("1000 l"))] {
-        check(parse_volume(given).err(), given, Kind::Volume, fault);
+    for (given, fault) in [("60", MissingUnit), ("3g", unit("g")), ("-1ml", Negative), ("2000l", TooLarge("1000 l"))] {
+        check(parse_volume(given).err(), given, Quantity::Volume, fault);
     }
     for (given, fault) in [
-        ("20", NoUnit),
-        ("20°", NoUnit),
+        ("20", MissingUnit),
+        ("20°", MissingUnit),
         ("20K", unit("k")),
         ("-274C", BelowAbsoluteZero),
         ("-460F", BelowAbsoluteZero),
         ("1001C", TooLarge("1000 C")),
         ("warm", nan("warm")),
     ] {
-        check(parse_temperature(given).err(), given, Kind::Temperature, fault);
+        check(parse_temperature(given).err(), given, Quantity::Temperature, fault);
     }
-    for (given, fault) in [("50", NoUnit), ("101%", OutsidePercent), ("-1%", OutsidePercent), ("50C", unit("c"))] {
-        check(parse_humidity(given).err(), given, Kind::Humidity, fault);
+    for (given, fault) in [("50", MissingUnit), ("101%", NotAPercentage), ("-1%", NotAPercentage), ("50C", unit("c"))] {
+        check(parse_humidity(given).err(), given, Quantity::Humidity, fault);
     }
     for (given, fault) in [
         ("", Empty),
         ("25:00", NoSuchTime),
         ("13:60", NoSuchTime),
         ("2026-02-30 10:00", NoSuchTime),
-        ("-4", NoUnit),
-        ("-1h30", NoUnit),
-        ("-", Form),
+        ("-4", MissingUnit),
+        ("-1h30", MissingUnit),
+        ("-", WrongFormat),
         ("-m", nan("m")),
         ("-4y", unit("y")),
-        ("-30m1h", Form),
-        ("-1h1h", Form),
+        ("-30m1h", WrongFormat),
+        ("-1h1h", WrongFormat),
         ("-99999d", TooLarge("ten years")),
         ("-99999999999999999999s", nan("99999999999999999999s")),
-        ("noon", Form),
-        ("13.40", Form),
-        ("2026-03-29", Form),
-        ("13:40:00:00", Form),
+        ("noon", WrongFormat),
+        ("13.40", WrongFormat),
+        ("2026-03-29", WrongFormat),
+        ("13:40:00:00", WrongFormat),
     ] {
-        check(parse_time(given, at("2026-11-25T12:00:00Z"), &Utc).err(), given, Kind::Time, fault);
+        check(parse_time(given, at("2026-11-25T12:00:00Z"), &Utc).err(), given, Quantity::Time, fault);
     }
 }
 
@@ -182,8 +182,9 @@ fn times_are_read_in_the_zone_given() {
 
 #[test]
 fn clocks_put_forward_and_back() {
-    let skipped = |day: &str, time: &str| Err(Fault::Skipped { day: day.to_owned(), time: time.to_owned() });
-    let cases: &[(Tz, &str, &str, Result<&str, Fault>)] = &[
+    let skipped =
+        |day: &str, time: &str| Err(ParseErrorKind::SkippedLocalTime { day: day.to_owned(), time: time.to_owned() });
+    let cases: &[(Tz, &str, &str, Result<&str, ParseErrorKind>)] = &[
         (London, "2026-03-29T12:00:00Z", "01:30", skipped("2026-03-29", "01:30")),
         (London, "2026-03-29T12:00:00Z", "2026-03-29T01:30:00Z", Ok("2026-03-29T01:30:00Z")),
         (London, "2026-03-29T12:00:00Z", "02:00", Ok("2026-03-29T01:00:00Z")),
@@ -198,7 +199,7 @@ fn clocks_put_forward_and_back() {
         (Apia, "2011-12-30T12:00:00Z", "00:00", Ok("2011-12-30T10:00:00Z")),
     ];
     for (zone, now, given, meant) in cases {
-        let got = parse_time(given, at(now), zone).map_err(|e| e.fault);
+        let got = parse_time(given, at(now), zone).map_err(|e| e.kind);
         assert_eq!(got, meant.clone().map(at), "{zone} {given}");
     }
     let said = parse_time("01:30", at("2026-03-29T12:00:00Z"), &London).unwrap_err().to_string();
@@ -215,16 +216,16 @@ fn times_are_told_in_the_zone_given() {
         ("2026-06-16T12:40:00Z", "Tue 13:40"),
         ("2026-06-17T12:40:00Z", "2026-06-17 13:40"),
     ] {
-        assert_eq!(when(at(moment), now, &London), told, "{moment}");
+        assert_eq!(format_when(at(moment), now, &London), told, "{moment}");
     }
-    assert_eq!(hhmm(at("2026-01-10T12:40:59Z"), &London), "12:40");
-    assert_eq!(date(at("2026-06-10T23:30:00Z"), &London), "2026-06-11");
-    assert_eq!(rfc3339(at("2026-06-10T12:40:00Z"), &London), "2026-06-10T13:40:00+01:00");
-    assert_eq!(rfc3339(at("2026-06-10T12:40:00.250Z"), &Lord_Howe), "2026-06-10T23:10:00.250+10:30");
+    assert_eq!(format_hhmm(at("2026-01-10T12:40:59Z"), &London), "12:40");
+    assert_eq!(format_date(at("2026-06-10T23:30:00Z"), &London), "2026-06-11");
+    assert_eq!(format_rfc3339(at("2026-06-10T12:40:00Z"), &London), "2026-06-10T13:40:00+01:00");
+    assert_eq!(format_rfc3339(at("2026-06-10T12:40:00.250Z"), &Lord_Howe), "2026-06-10T23:10:00.250+10:30");
     let far = [i64::MAX, DateTime::<Utc>::MAX_UTC.timestamp_millis(), 300_000_000_000_000];
     for ms in far {
-        assert_eq!(date(Stamp::from_ms(ms), &Apia), "9999-12-31");
-        assert!(rfc3339(Stamp::from_ms(-ms), &Apia).starts_with("0001-01-0"), "{ms}");
+        assert_eq!(format_date(Stamp::from_ms(ms), &Apia), "9999-12-31");
+        assert!(format_rfc3339(Stamp::from_ms(-ms), &Apia).starts_with("0001-01-0"), "{ms}");
     }
 }
 
@@ -245,11 +246,11 @@ fn lengths_of_time_are_told() {
         (-190, "+3:10", "3 min"),
         (-4859, "+1 h 20 min", "1 h 21 min"),
     ] {
-        assert_eq!(countdown(Span::from_s(s)), shown, "{s} s");
-        assert_eq!(lasting(Span::from_s(s)), long, "{s} s");
+        assert_eq!(format_countdown(Span::from_s(s)), shown, "{s} s");
+        assert_eq!(format_duration(Span::from_s(s)), long, "{s} s");
     }
-    assert_eq!(countdown(Span::from_ms(1)), "0:01");
-    assert_eq!(countdown(Span::from_ms(-1)), "+0:00");
+    assert_eq!(format_countdown(Span::from_ms(1)), "0:01");
+    assert_eq!(format_countdown(Span::from_ms(-1)), "+0:00");
     for (s, told) in [
         (-240, "4 min early"),
         (-31, "1 min early"),
@@ -259,10 +260,14 @@ fn lengths_of_time_are_told() {
         (3900, "1 h 5 min late"),
         (3590, "1 h late"),
     ] {
-        assert_eq!(early_late(Span::from_s(s)), told, "{s} s");
+        assert_eq!(format_lateness(Span::from_s(s)), told, "{s} s");
     }
     for span in [Span::from_ms(i64::MIN), Span::from_ms(i64::MAX)] {
-        assert!(!countdown(span).is_empty() && !lasting(span).is_empty() && !early_late(span).is_empty());
+        assert!(
+            !format_countdown(span).is_empty()
+                && !format_duration(span).is_empty()
+                && !format_lateness(span).is_empty()
+        );
     }
 }
 
@@ -270,23 +275,23 @@ fn lengths_of_time_are_told() {
 fn amounts_are_printed() {
     let board = parse_size("12x16x1/2in").unwrap();
     for (got, meant) in [
-        (size(board, Units::Imperial), "12 x 16 x 1/2 in"),
-        (size(board, Units::Metric), "304.8 x 406.4 x 12.7 mm"),
-        (size(parse_size("300x400mm").unwrap(), Units::Metric), "300 x 400 mm"),
-        (size(parse_size("300x400mm").unwrap(), Units::Imperial), "11.81 x 15.75 in"),
-        (size(parse_size("12 1/2x15 63/64in").unwrap(), Units::Imperial), "12 1/2 x 15 63/64 in"),
-        (length(Length::from_mm(9.0), Units::Imperial), "0.354 in"),
-        (mass(Mass::from_g(812.4), Units::Metric), "812 g"),
-        (mass(Mass::from_g(7.25), Units::Metric), "7.2 g"),
-        (mass(Mass::from_g(1250.0), Units::Metric), "1.25 kg"),
-        (mass(Mass::from_g(812.0), Units::Imperial), "1.79 lb"),
-        (mass(Mass::from_g(60.0), Units::Imperial), "2.12 oz"),
-        (volume(Volume::from_ml(60.0), Units::Metric), "60 ml"),
-        (volume(Volume::from_ml(1500.0), Units::Metric), "1.5 l"),
-        (volume(Volume::from_ml(60.0), Units::Imperial), "2.03 floz"),
-        (temperature(Temperature::from_c(20.0), Units::Imperial), "68 F"),
-        (temperature(Temperature::from_c(-0.01), Units::Metric), "0 C"),
-        (humidity(Humidity::from_pct(49.6)), "50%"),
+        (format_size(board, UnitSystem::Imperial), "12 x 16 x 1/2 in"),
+        (format_size(board, UnitSystem::Metric), "304.8 x 406.4 x 12.7 mm"),
+        (format_size(parse_size("300x400mm").unwrap(), UnitSystem::Metric), "300 x 400 mm"),
+        (format_size(parse_size("300x400mm").unwrap(), UnitSystem::Imperial), "11.81 x 15.75 in"),
+        (format_size(parse_size("12 1/2x15 63/64in").unwrap(), UnitSystem::Imperial), "12 1/2 x 15 63/64 in"),
+        (format_length(Length::from_mm(9.0), UnitSystem::Imperial), "0.354 in"),
+        (format_mass(Mass::from_g(812.4), UnitSystem::Metric), "812 g"),
+        (format_mass(Mass::from_g(7.25), UnitSystem::Metric), "7.2 g"),
+        (format_mass(Mass::from_g(1250.0), UnitSystem::Metric), "1.25 kg"),
+        (format_mass(Mass::from_g(812.0), UnitSystem::Imperial), "1.79 lb"),
+        (format_mass(Mass::from_g(60.0), UnitSystem::Imperial), "2.12 oz"),
+        (format_volume(Volume::from_ml(60.0), UnitSystem::Metric), "60 ml"),
+        (format_volume(Volume::from_ml(1500.0), UnitSystem::Metric), "1.5 l"),
+        (format_volume(Volume::from_ml(60.0), UnitSystem::Imperial), "2.03 floz"),
+        (format_temperature(Temperature::from_c(20.0), UnitSystem::Imperial), "68 F"),
+        (format_temperature(Temperature::from_c(-0.01), UnitSystem::Metric), "0 C"),
+        (format_humidity(Humidity::from_pct(49.6)), "50%"),
     ] {
         assert_eq!(got, meant);
     }
@@ -309,13 +314,13 @@ fn clean_text_cannot_act() {
         ("Pâte à modeler", "Pâte à modeler"),
         (stacked.as_str(), "a\u{301}\u{301}\u{301}\u{301}\u{301}"),
     ] {
-        assert_eq!(clean(given), shown, "{given:?}");
+        assert_eq!(sanitize(given), shown, "{given:?}");
     }
     // Dropping the sixth mark brings two joiners together, of which one goes.
-    let marked = format!("あ{}", "\u{301}".repeat(MARKS));
-    assert_eq!(clean(&format!("{marked}\u{200d}\u{301}\u{200d}あ")), format!("{marked}\u{200d}あ"));
-    let long = clean(&"ä".repeat(3 * LONGEST));
-    assert_eq!((long.chars().count(), long.ends_with('…')), (LONGEST, true));
+    let marked = format!("あ{}", "\u{301}".repeat(MAX_COMBINING_MARKS));
+    assert_eq!(sanitize(&format!("{marked}\u{200d}\u{301}\u{200d}あ")), format!("{marked}\u{200d}あ"));
+    let long = sanitize(&"ä".repeat(3 * MAX_SHOWN_CHARS));
+    assert_eq!((long.chars().count(), long.ends_with('…')), (MAX_SHOWN_CHARS, true));
 }
 
 #[test]
@@ -331,19 +336,19 @@ fn fitted_text_keeps_letters_whole() {
         ("e\u{301}e\u{301}e\u{301}", 2, "e\u{301}…", "e\u{301}."),
         ("👩\u{200d}🎨👩\u{200d}🎨", 3, "👩\u{200d}🎨…", "👩\u{200d}🎨."),
     ] {
-        assert_eq!(fit(given, columns), shown, "{given} in {columns}");
-        assert_eq!(fit_ascii(given, columns), ascii, "{given} in {columns}");
+        assert_eq!(truncate_to_width(given, columns), shown, "{given} in {columns}");
+        assert_eq!(truncate_to_width_ascii(given, columns), ascii, "{given} in {columns}");
     }
 }
 
 #[test]
 fn nothing_ends_an_operating_system_command_early() {
-    assert_eq!(osc_safe("4;1;coat\u{7} now\u{1b}\\\u{9c}!\n"), "4,1,coat now\\!");
-    assert_eq!(osc_safe(&"a".repeat(500)).chars().count(), 200);
+    assert_eq!(sanitize_for_osc("4;1;coat\u{7} now\u{1b}\\\u{9c}!\n"), "4,1,coat now\\!");
+    assert_eq!(sanitize_for_osc(&"a".repeat(500)).chars().count(), 200);
 }
 
-fn any_units() -> impl Strategy<Value = Units> {
-    prop_oneof![Just(Units::Metric), Just(Units::Imperial)]
+fn any_units() -> impl Strategy<Value = UnitSystem> {
+    prop_oneof![Just(UnitSystem::Metric), Just(UnitSystem::Imperial)]
 }
 
 /// Text rich in what `clean` guards against.
@@ -373,17 +378,17 @@ proptest! {
 
     #[test]
     fn cleaning_twice_changes_nothing_more(text in hostile()) {
-        let once = clean(&text);
+        let once = sanitize(&text);
         prop_assert!(!once.chars().any(acts), "{:?}", once);
-        prop_assert_eq!(clean(&once), once);
+        prop_assert_eq!(sanitize(&once), once);
     }
 
     #[test]
     fn fitted_text_fits(text in hostile(), columns in 0usize..30) {
-        for fitted in [fit(&clean(&text), columns), fit_ascii(&clean(&text), columns)] {
-            prop_assert!(width(&fitted) <= columns, "{:?} is {} wide", fitted, width(&fitted));
+        for fitted in [truncate_to_width(&sanitize(&text), columns), truncate_to_width_ascii(&sanitize(&text), columns)] {
+            prop_assert!(display_width(&fitted) <= columns, "{:?} is {} wide", fitted, display_width(&fitted));
         }
-        prop_assert!(!osc_safe(&text).chars().any(|c| acts(c) || c == ';'));
+        prop_assert!(!sanitize_for_osc(&text).chars().any(|c| acts(c) || c == ';'));
     }
 
     #[test]
@@ -406,24 +411,24 @@ proptest! {
     #[test]
     fn a_printed_size_reads_back(w in 0.2f64..9999.0, h in 0.2f64..9999.0, t in prop::option::of(0.2f64..100.0), units in any_units()) {
         let board = Size { width: Length::from_mm(w), height: Length::from_mm(h), thickness: t.map(Length::from_mm) };
-        let back = parse_size(&size(board, units)).unwrap();
+        let back = parse_size(&format_size(board, units)).unwrap();
         let close = |a: Length, b: Length| (a.mm() - b.mm()).abs() < 0.15;
         prop_assert!(close(back.width, board.width) && close(back.height, board.height));
         prop_assert_eq!(back.thickness.is_some(), t.is_some());
-        if units == Units::Metric {
-            prop_assert_eq!(size(back, units), size(board, units));
+        if units == UnitSystem::Metric {
+            prop_assert_eq!(format_size(back, units), format_size(board, units));
         }
     }
 
     #[test]
     fn a_printed_amount_reads_back(value in 0.0f64..900_000.0, c in -270.0f64..900.0, pct in 0.0f64..=100.0, units in any_units()) {
         let close = |a: f64, b: f64| (a - b).abs() <= 0.006 * b.abs() + 0.6;
-        let g = parse_mass(&mass(Mass::from_g(value), units)).unwrap().g();
-        let ml = parse_volume(&volume(Volume::from_ml(value), units)).unwrap().ml();
+        let g = parse_mass(&format_mass(Mass::from_g(value), units)).unwrap().g();
+        let ml = parse_volume(&format_volume(Volume::from_ml(value), units)).unwrap().ml();
         prop_assert!(close(g, value) && close(ml, value), "{} {} {}", g, ml, value);
-        let t = parse_temperature(&temperature(Temperature::from_c(c), units)).unwrap().c();
+        let t = parse_temperature(&format_temperature(Temperature::from_c(c), units)).unwrap().c();
         prop_assert!((t - c).abs() < 0.06);
-        let rh = parse_humidity(&humidity(Humidity::from_pct(pct))).unwrap().pct();
+        let rh = parse_humidity(&format_humidity(Humidity::from_pct(pct))).unwrap().pct();
         prop_assert!((rh - pct).abs() <= 0.5);
     }
 
@@ -431,12 +436,12 @@ proptest! {
     fn a_printed_time_reads_back(ms in -2_000_000_000_000i64..4_000_000_000_000, pick in 0usize..3) {
         let zone = [London, Lord_Howe, Apia][pick];
         let stamp = Stamp::from_ms(ms);
-        let back = parse_time(&rfc3339(stamp, &zone), Stamp::from_ms(0), &zone).unwrap();
+        let back = parse_time(&format_rfc3339(stamp, &zone), Stamp::from_ms(0), &zone).unwrap();
         // Before railway time offsets had seconds, which RFC 3339 cannot write.
         if ms > -1_500_000_000_000 {
             prop_assert_eq!(back, stamp);
         }
-        let shown = parse_time(&hhmm(stamp, &zone), stamp, &zone).unwrap();
+        let shown = parse_time(&format_hhmm(stamp, &zone), stamp, &zone).unwrap();
         let off_ms = (shown - stamp).abs().ms();
         prop_assert!(off_ms < 3_600_000 + 60_000, "{off_ms}");
     }
@@ -445,7 +450,7 @@ proptest! {
     fn any_moment_can_be_told(ms in any::<i64>(), now in any::<i64>()) {
         for zone in [London, Lord_Howe, Apia] {
             let (at, now) = (Stamp::from_ms(ms), Stamp::from_ms(now));
-            prop_assert!(!(rfc3339(at, &zone) + &hhmm(at, &zone) + &when(at, now, &zone)).is_empty());
+            prop_assert!(!(format_rfc3339(at, &zone) + &format_hhmm(at, &zone) + &format_when(at, now, &zone)).is_empty());
         }
     }
 }

@@ -4,72 +4,73 @@
 //! comes twice. The first is refused by name; of the second the earlier is taken.
 //! Absent on purpose: reading a clock, languages and calendars other than English and ISO 8601.
 
-use super::fault::{Fault, Kind, Unreadable};
+use super::parse_error::{ParseError, ParseErrorKind, Quantity};
 use crate::units::{Span, Stamp};
 use chrono::{DateTime, LocalResult, NaiveDate, NaiveDateTime, NaiveTime, SecondsFormat, TimeZone};
 use std::fmt::Display;
 
 /// The earliest and latest moment printed: years 1 to 9999, a day kept free at each end for any offset. ms.
-const PRINTABLE_MS: (i64, i64) = (-62_135_510_400_000, 253_402_214_400_000);
+const PRINTABLE_RANGE_MS: (i64, i64) = (-62_135_510_400_000, 253_402_214_400_000);
 /// The longest time that can be given back from now: ten years, in seconds.
-const LONGEST_BACK_S: i64 = 3653 * 86_400;
+const MAX_AGO_S: i64 = 3653 * 86_400;
 
 /// Reads a time: RFC 3339, `HH:MM` or `HH:MM:SS` of today in `zone`, `YYYY-MM-DD HH:MM` in `zone`, `-4m` or `-1h30m`
 /// before `now`, or `now`. A local time that came twice is the earlier of both.
 ///
 /// # Errors
 /// None of these forms, no such hour or day, a local time over which the clocks were put forward, more than ten years back.
-pub fn parse_time(text: &str, now: Stamp, zone: &impl TimeZone) -> Result<Stamp, Unreadable> {
-    moment(text.trim(), now, zone).map_err(|fault| Unreadable::new(Kind::Time, text, fault))
+pub fn parse_time(text: &str, now: Stamp, zone: &impl TimeZone) -> Result<Stamp, ParseError> {
+    parse_stamp(text.trim(), now, zone).map_err(|fault| ParseError::new(Quantity::Time, text, fault))
 }
 
-fn moment(text: &str, now: Stamp, zone: &impl TimeZone) -> Result<Stamp, Fault> {
+fn parse_stamp(text: &str, now: Stamp, zone: &impl TimeZone) -> Result<Stamp, ParseErrorKind> {
     if text.is_empty() {
-        return Err(Fault::Empty);
+        return Err(ParseErrorKind::Empty);
     }
     if text.eq_ignore_ascii_case("now") {
         return Ok(now);
     }
     if let Some(back) = text.strip_prefix(['-', '−']) {
-        return Ok(now - back_from_now(back)?);
+        return Ok(now - parse_ago(back)?);
     }
     if let Ok(at) = DateTime::parse_from_rfc3339(text) {
         return Ok(Stamp::from_ms(at.timestamp_millis()));
     }
     let (day, time) = match text.split_once([' ', 'T', 't']) {
-        Some((day, time)) => (iso_day(day)?, time),
-        None => (local(now, zone).date_naive(), text),
+        Some((day, time)) => (parse_iso_date(day)?, time),
+        None => (to_local_time(now, zone).date_naive(), text),
     };
-    from_local(day.and_time(clock_time(time.trim())?), zone)
+    resolve_local_time(day.and_time(parse_clock_time(time.trim())?), zone)
 }
 
 /// `1h30m`: whole numbers with their units, the larger before the smaller.
-fn back_from_now(text: &str) -> Result<Span, Fault> {
+fn parse_ago(text: &str) -> Result<Span, ParseErrorKind> {
     let mut rest = text.trim();
     let mut total_s: i64 = 0;
     let mut last_unit_s = i64::MAX;
     while !rest.is_empty() {
-        let end = rest.find(|c: char| !c.is_ascii_digit()).ok_or(Fault::NoUnit)?;
+        let end = rest.find(|c: char| !c.is_ascii_digit()).ok_or(ParseErrorKind::MissingUnit)?;
         let (figure, tail) = rest.split_at(end);
-        let value: i64 = figure.parse().map_err(|_| Fault::NotANumber(rest.to_owned()))?;
+        let value: i64 = figure.parse().map_err(|_| ParseErrorKind::NotANumber(rest.to_owned()))?;
         let end = tail.find(|c: char| c.is_ascii_digit()).unwrap_or(tail.len());
         let (unit, after) = tail.split_at(end);
-        let unit_s = unit_in_s(unit.trim()).ok_or_else(|| Fault::UnknownUnit(unit.trim().to_owned()))?;
+        let unit_s =
+            seconds_per_unit(unit.trim()).ok_or_else(|| ParseErrorKind::UnknownUnit(unit.trim().to_owned()))?;
         if unit_s >= last_unit_s {
-            return Err(Fault::Form);
+            return Err(ParseErrorKind::WrongFormat);
         }
         last_unit_s = unit_s;
         total_s = total_s.saturating_add(value.saturating_mul(unit_s));
         rest = after;
     }
     match total_s {
-        _ if last_unit_s == i64::MAX => Err(Fault::Form),
-        s if s > LONGEST_BACK_S => Err(Fault::TooLarge("ten years")),
+        _ if last_unit_s == i64::MAX => Err(ParseErrorKind::WrongFormat),
+        s if s > MAX_AGO_S => Err(ParseErrorKind::TooLarge("ten years")),
         s => Ok(Span::from_s(s)),
     }
 }
 
-fn unit_in_s(unit: &str) -> Option<i64> {
+fn seconds_per_unit(unit: &str) -> Option<i64> {
     Some(match unit {
         "d" => 86_400,
         "h" => 3600,
@@ -79,62 +80,63 @@ fn unit_in_s(unit: &str) -> Option<i64> {
     })
 }
 
-fn iso_day(text: &str) -> Result<NaiveDate, Fault> {
+fn parse_iso_date(text: &str) -> Result<NaiveDate, ParseErrorKind> {
     let mut parts = text.split('-');
     let (year, month, day) = (parts.next(), parts.next(), parts.next());
-    let read = |part: Option<&str>, most| part.and_then(|p| figures(p, most)).ok_or(Fault::Form);
+    let read = |part: Option<&str>, most| part.and_then(|p| parse_digits(p, most)).ok_or(ParseErrorKind::WrongFormat);
     if year.map(str::len) != Some(4) || parts.next().is_some() {
-        return Err(Fault::Form);
+        return Err(ParseErrorKind::WrongFormat);
     }
-    let year = i32::try_from(read(year, 4)?).map_err(|_| Fault::Form)?;
-    NaiveDate::from_ymd_opt(year, read(month, 2)?, read(day, 2)?).ok_or(Fault::NoSuchTime)
+    let year = i32::try_from(read(year, 4)?).map_err(|_| ParseErrorKind::WrongFormat)?;
+    NaiveDate::from_ymd_opt(year, read(month, 2)?, read(day, 2)?).ok_or(ParseErrorKind::NoSuchTime)
 }
 
-fn clock_time(text: &str) -> Result<NaiveTime, Fault> {
-    let parts: Option<Vec<u32>> = text.split(':').map(|p| figures(p, 2)).collect();
+fn parse_clock_time(text: &str) -> Result<NaiveTime, ParseErrorKind> {
+    let parts: Option<Vec<u32>> = text.split(':').map(|p| parse_digits(p, 2)).collect();
     let (h, m, s) = match parts.as_deref() {
         Some(&[h, m]) => (h, m, 0),
         Some(&[h, m, s]) => (h, m, s),
-        Some(_) | None => return Err(Fault::Form),
+        Some(_) | None => return Err(ParseErrorKind::WrongFormat),
     };
-    NaiveTime::from_hms_opt(h, m, s).ok_or(Fault::NoSuchTime)
+    NaiveTime::from_hms_opt(h, m, s).ok_or(ParseErrorKind::NoSuchTime)
 }
 
-fn figures(text: &str, most: usize) -> Option<u32> {
+fn parse_digits(text: &str, most: usize) -> Option<u32> {
     let fits = (1..=most).contains(&text.len()) && text.bytes().all(|b| b.is_ascii_digit());
     if fits { text.parse().ok() } else { None }
 }
 
-fn from_local(local: NaiveDateTime, zone: &impl TimeZone) -> Result<Stamp, Fault> {
+fn resolve_local_time(local: NaiveDateTime, zone: &impl TimeZone) -> Result<Stamp, ParseErrorKind> {
     match zone.from_local_datetime(&local) {
         LocalResult::Single(at) => Ok(Stamp::from_ms(at.timestamp_millis())),
         LocalResult::Ambiguous(one, other) => Ok(Stamp::from_ms(one.timestamp_millis().min(other.timestamp_millis()))),
-        LocalResult::None => {
-            Err(Fault::Skipped { day: local.format("%F").to_string(), time: local.format("%H:%M").to_string() })
-        }
+        LocalResult::None => Err(ParseErrorKind::SkippedLocalTime {
+            day: local.format("%F").to_string(),
+            time: local.format("%H:%M").to_string(),
+        }),
     }
 }
 
 /// `stamp` on the clock of `zone`; moments outside the years 1 to 9999 count as the nearest inside.
-fn local<Z: TimeZone>(stamp: Stamp, zone: &Z) -> DateTime<Z> {
-    let ms = stamp.ms().clamp(PRINTABLE_MS.0, PRINTABLE_MS.1);
+fn to_local_time<Z: TimeZone>(stamp: Stamp, zone: &Z) -> DateTime<Z> {
+    let ms = stamp.ms().clamp(PRINTABLE_RANGE_MS.0, PRINTABLE_RANGE_MS.1);
     DateTime::from_timestamp_millis(ms).unwrap_or_default().with_timezone(zone)
 }
 
 /// The hour and minute in `zone`: `13:40`.
-pub fn hhmm<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> String {
-    local(stamp, zone).format("%H:%M").to_string()
+pub fn format_hhmm<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> String {
+    to_local_time(stamp, zone).format("%H:%M").to_string()
 }
 
 /// The day in `zone`: `2026-03-29`.
-pub fn date<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> String {
-    local(stamp, zone).format("%F").to_string()
+pub fn format_date<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> String {
+    to_local_time(stamp, zone).format("%F").to_string()
 }
 
 /// A time as told to a person for whom it is `now`: `13:40` today, `Sun 13:40` within six days, else `2026-03-29 13:40`.
-pub fn when<Z: TimeZone<Offset: Display>>(stamp: Stamp, now: Stamp, zone: &Z) -> String {
-    let at = local(stamp, zone);
-    let days = (at.date_naive() - local(now, zone).date_naive()).num_days().abs();
+pub fn format_when<Z: TimeZone<Offset: Display>>(stamp: Stamp, now: Stamp, zone: &Z) -> String {
+    let at = to_local_time(stamp, zone);
+    let days = (at.date_naive() - to_local_time(now, zone).date_naive()).num_days().abs();
     let form = match days {
         0 => "%H:%M",
         1..=6 => "%a %H:%M",
@@ -144,37 +146,37 @@ pub fn when<Z: TimeZone<Offset: Display>>(stamp: Stamp, now: Stamp, zone: &Z) ->
 }
 
 /// RFC 3339 with the offset of `zone`, for JSON: `2026-03-29T13:40:00+01:00`, with milliseconds where there are any.
-pub fn rfc3339<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> String {
-    local(stamp, zone).to_rfc3339_opts(SecondsFormat::AutoSi, false)
+pub fn format_rfc3339<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> String {
+    to_local_time(stamp, zone).to_rfc3339_opts(SecondsFormat::AutoSi, false)
 }
 
 /// What is left of a wait: `12:04` under an hour, `1 h 20 min` under a day, then `2 days 3 h`; past zero it counts up, `+3:10`.
 ///
 /// A time left is rounded up and a time over down, so that `0:00` never shows before the wait has ended.
-pub fn countdown(left: Span) -> String {
+pub fn format_countdown(left: Span) -> String {
     let ms = left.ms();
-    let (sign, s) = if ms >= 0 { ("", ceil(ms, 1000)) } else { ("+", ms.saturating_neg() / 1000) };
+    let (sign, s) = if ms >= 0 { ("", div_ceil(ms, 1000)) } else { ("+", ms.saturating_neg() / 1000) };
     if s < 3600 {
         return format!("{sign}{}:{:02}", s / 60, s % 60);
     }
-    let whole_min = if ms >= 0 { ceil(s, 60) } else { s / 60 };
-    format!("{sign}{}", hours_or_days(whole_min, ms >= 0))
+    let whole_min = if ms >= 0 { div_ceil(s, 60) } else { s / 60 };
+    format!("{sign}{}", format_hours_or_days(whole_min, ms >= 0))
 }
 
-const fn ceil(value: i64, unit: i64) -> i64 {
+const fn div_ceil(value: i64, unit: i64) -> i64 {
     value / unit + (value % unit > 0) as i64
 }
 
 /// `1 h 20 min` under a day, else `2 days 3 h`; `up` rounds the hours up.
-fn hours_or_days(whole_min: i64, up: bool) -> String {
+fn format_hours_or_days(whole_min: i64, up: bool) -> String {
     if whole_min < 24 * 60 {
-        return two((whole_min / 60, "h"), (whole_min % 60, "min"));
+        return format_two_units((whole_min / 60, "h"), (whole_min % 60, "min"));
     }
-    let h = if up { ceil(whole_min, 60) } else { whole_min / 60 };
-    two((h / 24, if h / 24 == 1 { "day" } else { "days" }), (h % 24, "h"))
+    let h = if up { div_ceil(whole_min, 60) } else { whole_min / 60 };
+    format_two_units((h / 24, if h / 24 == 1 { "day" } else { "days" }), (h % 24, "h"))
 }
 
-fn two(large: (i64, &str), small: (i64, &str)) -> String {
+fn format_two_units(large: (i64, &str), small: (i64, &str)) -> String {
     match (large, small) {
         ((n, unit), (0, _)) => format!("{n} {unit}"),
         ((n, unit), (m, part)) => format!("{n} {unit} {m} {part}"),
@@ -182,29 +184,29 @@ fn two(large: (i64, &str), small: (i64, &str)) -> String {
 }
 
 /// How long something lasted, whichever way it is counted: `40 s`, `4 min`, `1 h 20 min`, `2 days 3 h`, rounded to the nearest.
-pub fn lasting(span: Span) -> String {
-    let s = nearest(span.abs().ms(), 1000);
+pub fn format_duration(span: Span) -> String {
+    let s = div_round(span.abs().ms(), 1000);
     if s < 60 {
         return format!("{s} s");
     }
-    match nearest(s, 60) {
+    match div_round(s, 60) {
         min if min < 60 => format!("{min} min"),
-        min if min < 24 * 60 => hours_or_days(min, false),
-        min => hours_or_days(nearest(min, 60).saturating_mul(60), false),
+        min if min < 24 * 60 => format_hours_or_days(min, false),
+        min => format_hours_or_days(div_round(min, 60).saturating_mul(60), false),
     }
 }
 
-const fn nearest(value: i64, unit: i64) -> i64 {
+const fn div_round(value: i64, unit: i64) -> i64 {
     value / unit + (value % unit * 2 >= unit) as i64
 }
 
 /// How far from its time something was, `over` being negative where it came too soon: `4 min early`, `1 h 5 min late`,
 /// `on time` within half a minute.
-pub fn early_late(over: Span) -> String {
+pub fn format_lateness(over: Span) -> String {
     if over.abs() <= Span::from_s(30) {
         return "on time".to_owned();
     }
-    let min = nearest(over.abs().ms(), 60_000).max(1);
-    let long = lasting(Span::from_s(min.saturating_mul(60)));
+    let min = div_round(over.abs().ms(), 60_000).max(1);
+    let long = format_duration(Span::from_s(min.saturating_mul(60)));
     format!("{long} {}", if over < Span::ZERO { "early" } else { "late" })
 }

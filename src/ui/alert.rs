@@ -3,9 +3,9 @@
 //! Nothing here waits: a command runs beside the program, and whoever cannot be reached is passed over.
 //! Absent on purpose: when to call (`app`).
 
-use crate::app::view::Alarm;
-use crate::text::{clean, osc_safe};
-use crate::work::panel::event::Call;
+use crate::app::model::Alarm;
+use crate::text::{sanitize, sanitize_for_osc};
+use crate::work::panel::event::PanelCall;
 use std::io::{self, Write};
 use std::process::{Command, Stdio};
 use std::sync::mpsc::Receiver;
@@ -15,7 +15,7 @@ use std::time::Duration;
 
 /// The ways a maker wants to be called.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Ways {
+pub struct AlertChannels {
     /// The terminal's bell.
     pub bell: bool,
     /// What the terminal or the desktop shows.
@@ -25,95 +25,97 @@ pub struct Ways {
 }
 
 /// What a call says.
-pub const fn words(call: Call) -> &'static str {
+pub const fn call_text(call: PanelCall) -> &'static str {
     match call {
-        Call::LookDull => "look whether the gloss is gone",
-        Call::Pot => "see to the pot",
-        Call::Due => "it is time for the next",
+        PanelCall::LookDull => "look whether the gloss is gone",
+        PanelCall::Pot => "see to the pot",
+        PanelCall::Due => "it is time for the next",
     }
 }
 
 /// Every call, in the order a wait has them.
-pub const CALLS: [Call; 3] = [Call::LookDull, Call::Pot, Call::Due];
+pub const CALLS: [PanelCall; 3] = [PanelCall::LookDull, PanelCall::Pot, PanelCall::Due];
 
 /// How long a desktop's answer is waited for where somebody wants to know it.
-const ANSWER_IN: Duration = Duration::from_secs(2);
+const DESKTOP_TIMEOUT: Duration = Duration::from_secs(2);
 
 /// Rings a call's pattern through once, a second from stroke to stroke. Returns what was tried, in words.
-pub fn rehearse(ways: &Ways, call: Call, label: &str) -> Vec<String> {
-    let strokes = Alarm::strokes(call);
+pub fn play_alert(ways: &AlertChannels, call: PanelCall, label: &str) -> Vec<String> {
+    let strokes = Alarm::count_strokes(call);
     let mut tried = Vec::new();
     if ways.bell {
         let times = if strokes == 1 { "once".to_owned() } else { format!("{strokes} times") };
         tried.push(format!("the bell, {times}"));
     }
-    tried.extend(tell_and_wait(ways, call, label, Some(ANSWER_IN)));
+    tried.extend(send_alert_and_wait(ways, call, label, Some(DESKTOP_TIMEOUT)));
     for stroke in 0..strokes {
         if stroke > 0 {
             std::thread::sleep(Duration::from_secs(1));
         }
-        sound(ways);
+        ring_bell(ways);
     }
     tried
 }
 
 /// Rings the terminal's bell once.
-pub fn sound(ways: &Ways) {
+pub fn ring_bell(ways: &AlertChannels) {
     if ways.bell {
-        put("\x07");
+        write_to_terminal("\x07");
     }
 }
 
 /// Tells the terminal, the desktop and the maker's own command of a call, and waits for none of them. Returns what was
 /// tried, in words.
-pub fn tell(ways: &Ways, call: Call, label: &str) -> Vec<String> {
-    tell_and_wait(ways, call, label, None)
+pub fn send_alert(ways: &AlertChannels, call: PanelCall, label: &str) -> Vec<String> {
+    send_alert_and_wait(ways, call, label, None)
 }
 
-fn tell_and_wait(ways: &Ways, call: Call, label: &str, patience: Option<Duration>) -> Vec<String> {
-    let label = clean(label);
+fn send_alert_and_wait(ways: &AlertChannels, call: PanelCall, label: &str, patience: Option<Duration>) -> Vec<String> {
+    let label = sanitize(label);
     let mut tried = Vec::new();
     if ways.desktop {
-        let sequence = Sequence::of_terminal(|name| std::env::var(name).ok());
+        let sequence = NotificationSequence::from_env(|name| std::env::var(name).ok());
         if let Some(sequence) = sequence {
-            put(&sequence.text(&label, words(call)));
+            write_to_terminal(&sequence.encode(&label, call_text(call)));
             tried.push(format!("the terminal ({})", sequence.name()));
         }
-        tried.extend(desktop(&label, words(call)).map(|told| came_of_it(&told, patience)));
+        tried.extend(
+            send_desktop_notification(&label, call_text(call)).map(|told| format_desktop_outcome(&told, patience)),
+        );
     }
-    tried.extend(run(ways, call, &label));
+    tried.extend(run_command(ways, call, &label));
     tried
 }
 
 /// What came of a desktop notification, for whoever has the patience.
-fn came_of_it(told: &Receiver<Result<(), String>>, patience: Option<Duration>) -> String {
+fn format_desktop_outcome(told: &Receiver<Result<(), String>>, patience: Option<Duration>) -> String {
     match patience.map(|patience| told.recv_timeout(patience)) {
         None | Some(Ok(Ok(()))) => "the desktop".to_owned(),
-        Some(Ok(Err(why))) => format!("the desktop, which could not be reached ({})", clean(&why)),
+        Some(Ok(Err(why))) => format!("the desktop, which could not be reached ({})", sanitize(&why)),
         Some(Err(_)) => "the desktop, which did not answer".to_owned(),
     }
 }
 
 /// A terminal that is gone cannot be told anything.
-fn put(text: &str) {
+fn write_to_terminal(text: &str) {
     let mut out = io::stdout().lock();
     let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
 }
 
 /// The notification sequences that terminals understand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Sequence {
+enum NotificationSequence {
     /// OSC 9: one text.
-    Nine,
+    Osc9,
     /// OSC 777: a title and a text.
-    TripleSeven,
+    Osc777,
     /// OSC 99: parts in base64 or plain.
-    NinetyNine,
+    Osc99,
 }
 
-impl Sequence {
+impl NotificationSequence {
     /// The one this terminal is known to understand; none inside a multiplexer, which swallows them.
-    fn of_terminal(env: impl Fn(&str) -> Option<String>) -> Option<Sequence> {
+    fn from_env(env: impl Fn(&str) -> Option<String>) -> Option<NotificationSequence> {
         if env("TMUX").is_some() || env("STY").is_some() {
             return None;
         }
@@ -121,11 +123,11 @@ impl Sequence {
         let program = env("TERM_PROGRAM").unwrap_or_default();
         let knows = |names: &[&str]| names.iter().any(|n| term.contains(n) || program.contains(n));
         if knows(&["kitty"]) {
-            Some(Sequence::NinetyNine)
+            Some(NotificationSequence::Osc99)
         } else if knows(&["foot", "ghostty", "rxvt-unicode", "WezTerm"]) {
-            Some(Sequence::TripleSeven)
+            Some(NotificationSequence::Osc777)
         } else if knows(&["iTerm", "vscode", "WarpTerminal"]) {
-            Some(Sequence::Nine)
+            Some(NotificationSequence::Osc9)
         } else {
             None
         }
@@ -133,19 +135,19 @@ impl Sequence {
 
     const fn name(self) -> &'static str {
         match self {
-            Sequence::Nine => "OSC 9",
-            Sequence::TripleSeven => "OSC 777",
-            Sequence::NinetyNine => "OSC 99",
+            NotificationSequence::Osc9 => "OSC 9",
+            NotificationSequence::Osc777 => "OSC 777",
+            NotificationSequence::Osc99 => "OSC 99",
         }
     }
 
     /// The bytes. The title never begins a sequence's text with a digit, which some terminals take for progress.
-    fn text(self, title: &str, body: &str) -> String {
-        let (title, body) = (osc_safe(title).replace(';', ","), osc_safe(body).replace(';', ","));
+    fn encode(self, title: &str, body: &str) -> String {
+        let (title, body) = (sanitize_for_osc(title).replace(';', ","), sanitize_for_osc(body).replace(';', ","));
         match self {
-            Sequence::Nine => format!("\x1b]9;panel {title}: {body}\x1b\\"),
-            Sequence::TripleSeven => format!("\x1b]777;notify;{title};{body}\x1b\\"),
-            Sequence::NinetyNine => {
+            NotificationSequence::Osc9 => format!("\x1b]9;panel {title}: {body}\x1b\\"),
+            NotificationSequence::Osc777 => format!("\x1b]777;notify;{title};{body}\x1b\\"),
+            NotificationSequence::Osc99 => {
                 format!("\x1b]99;i=sottile:d=0:p=title;{title}\x1b\\\x1b]99;i=sottile:d=1:p=body;{body}\x1b\\")
             }
         }
@@ -153,7 +155,7 @@ impl Sequence {
 }
 
 /// Starts the maker's own command beside the program.
-fn run(ways: &Ways, call: Call, label: &str) -> Option<String> {
+fn run_command(ways: &AlertChannels, call: PanelCall, label: &str) -> Option<String> {
     let (program, arguments) = ways.command.split_first()?;
     let child = Command::new(program)
         .args(arguments)
@@ -167,15 +169,15 @@ fn run(ways: &Ways, call: Call, label: &str) -> Option<String> {
         Ok(mut child) => {
             // Waited for beside, so that no dead process is left behind.
             std::thread::spawn(move || child.wait());
-            format!("the command {}", clean(program))
+            format!("the command {}", sanitize(program))
         }
-        Err(e) => format!("the command {}, which failed: {e}", clean(program)),
+        Err(e) => format!("the command {}, which failed: {e}", sanitize(program)),
     })
 }
 
 /// A desktop notification, sent from a thread of its own: a broken service may hang. What comes of it is told there.
 #[cfg(feature = "desktop")]
-fn desktop(title: &str, body: &str) -> Option<Receiver<Result<(), String>>> {
+fn send_desktop_notification(title: &str, body: &str) -> Option<Receiver<Result<(), String>>> {
     let (title, body) = (title.to_owned(), body.to_owned());
     let (outcome, told) = channel();
     let show = move || {
@@ -199,22 +201,22 @@ mod tests {
 
     #[test]
     fn sequences_go_to_terminals_known_to_understand_them() {
-        let check = |vars: &[(&str, &str)], expected: Option<Sequence>| {
+        let check = |vars: &[(&str, &str)], expected: Option<NotificationSequence>| {
             let env = |name: &str| vars.iter().find(|(n, _)| *n == name).map(|(_, v)| (*v).to_owned());
-            assert_eq!(Sequence::of_terminal(env), expected, "{vars:?}");
+            assert_eq!(NotificationSequence::from_env(env), expected, "{vars:?}");
         };
-        check(&[("TERM", "xterm-kitty")], Some(Sequence::NinetyNine));
-        check(&[("TERM", "foot")], Some(Sequence::TripleSeven));
-        check(&[("TERM", "xterm-256color"), ("TERM_PROGRAM", "iTerm.app")], Some(Sequence::Nine));
+        check(&[("TERM", "xterm-kitty")], Some(NotificationSequence::Osc99));
+        check(&[("TERM", "foot")], Some(NotificationSequence::Osc777));
+        check(&[("TERM", "xterm-256color"), ("TERM_PROGRAM", "iTerm.app")], Some(NotificationSequence::Osc9));
         check(&[("TERM", "xterm-256color")], None);
         check(&[("TERM", "xterm-kitty"), ("TMUX", "/x")], None);
     }
 
     #[test]
     fn a_label_cannot_end_a_sequence_or_begin_another() {
-        for sequence in [Sequence::Nine, Sequence::TripleSeven, Sequence::NinetyNine] {
-            let text = sequence.text("4;5\x1b\\\x07\u{9c}Wren", "due");
-            assert_eq!(text.matches('\x1b').count(), sequence.text("Wren", "due").matches('\x1b').count());
+        for sequence in [NotificationSequence::Osc9, NotificationSequence::Osc777, NotificationSequence::Osc99] {
+            let text = sequence.encode("4;5\x1b\\\x07\u{9c}Wren", "due");
+            assert_eq!(text.matches('\x1b').count(), sequence.encode("Wren", "due").matches('\x1b').count());
             assert!(!text.contains('\x07') && !text.contains('\u{9c}') && !text.contains("]9;4"), "{text:?}");
         }
     }

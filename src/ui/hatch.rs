@@ -4,7 +4,7 @@
 //! not be seen. Absent on purpose: colours.
 
 use crate::craft::recipe::Direction;
-use crate::work::panel::event::Kind;
+use crate::work::panel::event::StageKind;
 
 /// A texture.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -25,23 +25,23 @@ pub enum Hatch {
 
 impl Hatch {
     /// The texture of an act or a layer.
-    pub const fn of(kind: Kind, direction: Option<Direction>) -> Hatch {
+    pub const fn from_kind(kind: StageKind, direction: Option<Direction>) -> Hatch {
         match (kind, direction) {
-            (Kind::Stipple, _) => Hatch::Dots,
-            (Kind::Cloth, _) => Hatch::Weave,
+            (StageKind::Stipple, _) => Hatch::Dots,
+            (StageKind::Cloth, _) => Hatch::Weave,
             (_, Some(Direction::Horizontal)) => Hatch::Horizontal,
             (_, Some(Direction::Vertical)) => Hatch::Vertical,
-            (Kind::Size | Kind::Seal, None) => Hatch::Wash,
+            (StageKind::Size | StageKind::Seal, None) => Hatch::Wash,
             (
-                Kind::Prepare
-                | Kind::Cure
-                | Kind::Coat
-                | Kind::Dry
-                | Kind::Scrape
-                | Kind::Polish
-                | Kind::Check
-                | Kind::Rest
-                | Kind::Sand,
+                StageKind::Prepare
+                | StageKind::Cure
+                | StageKind::Coat
+                | StageKind::Dry
+                | StageKind::Scrape
+                | StageKind::Polish
+                | StageKind::Check
+                | StageKind::Rest
+                | StageKind::Sand,
                 None,
             ) => Hatch::Solid,
         }

@@ -2,28 +2,28 @@
 //!
 //! Absent on purpose: what an action does (`app`).
 
-use crate::app::action::{Action, Mark, Press, Typing};
+use crate::app::message::{InputMode, KeyId, KeyPress, Message};
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 
 /// What that key means while the typing goes there; nothing for a release.
-pub fn press(key: &KeyEvent, typing: Typing) -> Option<Press> {
+pub fn key_press_from_event(key: &KeyEvent, typing: InputMode) -> Option<KeyPress> {
     let held = match key.kind {
         KeyEventKind::Release => return None,
         KeyEventKind::Repeat => true,
         KeyEventKind::Press => false,
     };
-    Some(Press { action: meaning(key, typing), mark: Some(mark(key.code)), held })
+    Some(KeyPress { message: message_from_key(key, typing), key: Some(key_id_from_code(key.code)), held })
 }
 
 /// A text pasted. It is no key, so it is never taken for one that is held.
-pub fn paste(text: String) -> Press {
-    Press { action: Action::Paste(text), mark: None, held: false }
+pub fn key_press_from_paste(text: String) -> KeyPress {
+    KeyPress { message: Message::Paste(text), key: None, held: false }
 }
 
 /// A number for each key; those that type nothing lie above every character.
-fn mark(code: KeyCode) -> Mark {
+fn key_id_from_code(code: KeyCode) -> KeyId {
     const ABOVE: u32 = char::MAX as u32 + 1;
-    Mark(match code {
+    KeyId(match code {
         KeyCode::Char(c) => c as u32,
         KeyCode::F(n) => ABOVE + u32::from(n),
         KeyCode::Enter => ABOVE + 300,
@@ -44,166 +44,168 @@ fn mark(code: KeyCode) -> Mark {
     })
 }
 
-fn meaning(key: &KeyEvent, typing: Typing) -> Action {
+fn message_from_key(key: &KeyEvent, typing: InputMode) -> Message {
     if key.modifiers.contains(KeyModifiers::CONTROL) {
         return match key.code {
-            KeyCode::Char('z') => Action::Suspend,
-            KeyCode::Char('c') => Action::Leave,
-            KeyCode::Char('s') if matches!(typing, Typing::Sitting | Typing::SittingWords) => Action::Keep,
-            _ => Action::Other,
+            KeyCode::Char('z') => Message::Suspend,
+            KeyCode::Char('c') => Message::Leave,
+            KeyCode::Char('s') if matches!(typing, InputMode::Sitting | InputMode::SittingText) => {
+                Message::RecordSitting
+            }
+            _ => Message::Other,
         };
     }
     if key.modifiers.intersects(KeyModifiers::ALT | KeyModifiers::SUPER | KeyModifiers::META) {
-        return Action::Other;
+        return Message::Other;
     }
     match typing {
-        Typing::Bench => on_bench(key.code),
-        Typing::Line => in_line(key.code),
-        Typing::Form => in_form(key.code),
-        Typing::Map => on_map(key.code),
-        Typing::List => in_list(key.code),
-        Typing::Pots => among_pots(key.code),
-        Typing::Sitting => in_sitting(key.code),
-        Typing::SittingWords => in_sitting_words(key.code),
+        InputMode::Bench => parse_bench_key(key.code),
+        InputMode::Line => parse_line_key(key.code),
+        InputMode::Form => parse_form_key(key.code),
+        InputMode::Map => parse_map_key(key.code),
+        InputMode::List => parse_list_key(key.code),
+        InputMode::Pots => parse_pots_key(key.code),
+        InputMode::Sitting => parse_sitting_key(key.code),
+        InputMode::SittingText => parse_sitting_text_key(key.code),
     }
 }
 
-fn on_bench(code: KeyCode) -> Action {
+fn parse_bench_key(code: KeyCode) -> Message {
     match code {
         // PageDown is what a slide remote sends for "on"; PageUp, its "back", does nothing by accident.
-        KeyCode::Char(' ') | KeyCode::Enter | KeyCode::PageDown => Action::Next,
-        KeyCode::Char('s') => Action::Start,
-        KeyCode::Char('d') => Action::Dull,
-        KeyCode::Char('u') => Action::Undo,
-        KeyCode::Char('w') => Action::Note,
-        KeyCode::Char('g') => Action::Weigh,
-        KeyCode::Char('k') => Action::Skip,
-        KeyCode::Char('e') => Action::Extra,
-        KeyCode::Char('r') => Action::Repeat,
-        KeyCode::Char('o') => Action::Turn,
-        KeyCode::Char('a') => Action::AwayBack,
-        KeyCode::Char('G') => Action::GiveUp,
-        KeyCode::Char('p') => Action::Bath,
-        KeyCode::Char('P') => Action::Pots,
-        KeyCode::Char('h') => Action::Air,
-        KeyCode::Char('i') => Action::Meaning,
-        KeyCode::Char('x') => Action::PutAway,
-        KeyCode::Char('+') => Action::Open,
-        KeyCode::Tab => Action::NextPanel,
-        KeyCode::BackTab => Action::PanelBefore,
-        KeyCode::Left => Action::Left,
-        KeyCode::Right => Action::Right,
-        KeyCode::Up => Action::Up,
-        KeyCode::Down => Action::Down,
-        KeyCode::Char('t') => Action::Story,
-        KeyCode::Char('y') => Action::Compare,
-        KeyCode::Char('f') => Action::Far,
-        KeyCode::Char('l') => Action::LookOver,
-        KeyCode::Char('?') | KeyCode::F(1) => Action::Keys,
+        KeyCode::Char(' ') | KeyCode::Enter | KeyCode::PageDown => Message::RecordDone,
+        KeyCode::Char('s') => Message::RecordStart,
+        KeyCode::Char('d') => Message::RecordDull,
+        KeyCode::Char('u') => Message::Undo,
+        KeyCode::Char('w') => Message::WriteNote,
+        KeyCode::Char('g') => Message::EnterWeight,
+        KeyCode::Char('k') => Message::Skip,
+        KeyCode::Char('e') => Message::Extra,
+        KeyCode::Char('r') => Message::Repeat,
+        KeyCode::Char('o') => Message::TurnDirection,
+        KeyCode::Char('a') => Message::ToggleAway,
+        KeyCode::Char('G') => Message::GiveUp,
+        KeyCode::Char('p') => Message::ToggleBath,
+        KeyCode::Char('P') => Message::ShowPots,
+        KeyCode::Char('h') => Message::EnterAir,
+        KeyCode::Char('i') => Message::ShowAdvice,
+        KeyCode::Char('x') => Message::DismissGap,
+        KeyCode::Char('+') => Message::OpenForm,
+        KeyCode::Tab => Message::NextPanel,
+        KeyCode::BackTab => Message::PreviousPanel,
+        KeyCode::Left => Message::Left,
+        KeyCode::Right => Message::Right,
+        KeyCode::Up => Message::Up,
+        KeyCode::Down => Message::Down,
+        KeyCode::Char('t') => Message::ShowStory,
+        KeyCode::Char('y') => Message::ShowComparison,
+        KeyCode::Char('f') => Message::ToggleDistanceMode,
+        KeyCode::Char('l') => Message::OpenSitting,
+        KeyCode::Char('?') | KeyCode::F(1) => Message::ShowKeys,
         // Esc closes whatever lies over the bench; one too many must not silence the calls.
-        KeyCode::Char('q') => Action::Leave,
-        _ => Action::Other,
+        KeyCode::Char('q') => Message::Leave,
+        _ => Message::Other,
     }
 }
 
-fn editing(code: KeyCode) -> Action {
+fn parse_text_key(code: KeyCode) -> Message {
     match code {
-        KeyCode::Char(c) => Action::Type(c),
-        KeyCode::Backspace => Action::Erase,
-        KeyCode::Delete => Action::EraseAhead,
-        KeyCode::Left => Action::Left,
-        KeyCode::Right => Action::Right,
-        KeyCode::Home => Action::Home,
-        KeyCode::End => Action::End,
-        KeyCode::Enter => Action::Accept,
-        KeyCode::Esc => Action::Leave,
-        _ => Action::Other,
+        KeyCode::Char(c) => Message::TypeChar(c),
+        KeyCode::Backspace => Message::DeleteBackward,
+        KeyCode::Delete => Message::DeleteForward,
+        KeyCode::Left => Message::Left,
+        KeyCode::Right => Message::Right,
+        KeyCode::Home => Message::Home,
+        KeyCode::End => Message::End,
+        KeyCode::Enter => Message::Accept,
+        KeyCode::Esc => Message::Leave,
+        _ => Message::Other,
     }
 }
 
-fn in_line(code: KeyCode) -> Action {
-    editing(code)
+fn parse_line_key(code: KeyCode) -> Message {
+    parse_text_key(code)
 }
 
-fn in_form(code: KeyCode) -> Action {
+fn parse_form_key(code: KeyCode) -> Message {
     match code {
-        KeyCode::Up | KeyCode::BackTab => Action::Up,
-        KeyCode::Down | KeyCode::Tab => Action::Down,
-        KeyCode::F(2) => Action::LookOver,
-        _ => editing(code),
+        KeyCode::Up | KeyCode::BackTab => Message::Up,
+        KeyCode::Down | KeyCode::Tab => Message::Down,
+        KeyCode::F(2) => Message::OpenSitting,
+        _ => parse_text_key(code),
     }
 }
 
-fn on_map(code: KeyCode) -> Action {
+fn parse_map_key(code: KeyCode) -> Message {
     match code {
-        KeyCode::Up => Action::Up,
-        KeyCode::Down => Action::Down,
-        KeyCode::Left => Action::Left,
-        KeyCode::Right => Action::Right,
-        KeyCode::Char(' ') => Action::Step,
-        KeyCode::Char(c @ '1'..='9') => Action::Area(c as u8 - b'0'),
-        KeyCode::Char('w') => Action::Clear,
-        KeyCode::Enter => Action::Accept,
-        KeyCode::Char('q') | KeyCode::Esc => Action::Leave,
-        _ => Action::Other,
+        KeyCode::Up => Message::Up,
+        KeyCode::Down => Message::Down,
+        KeyCode::Left => Message::Left,
+        KeyCode::Right => Message::Right,
+        KeyCode::Char(' ') => Message::Advance,
+        KeyCode::Char(c @ '1'..='9') => Message::SelectArea(c as u8 - b'0'),
+        KeyCode::Char('w') => Message::ClearMap,
+        KeyCode::Enter => Message::Accept,
+        KeyCode::Char('q') | KeyCode::Esc => Message::Leave,
+        _ => Message::Other,
     }
 }
 
 /// The letters that record something of a pot; none lies beside Space.
 const POT_LETTERS: &str = "poljrsutagwDzf";
 
-fn among_pots(code: KeyCode) -> Action {
+fn parse_pots_key(code: KeyCode) -> Message {
     match code {
-        KeyCode::Char(' ') | KeyCode::PageDown => Action::Next,
-        KeyCode::Enter => Action::Accept,
-        KeyCode::Up => Action::Up,
-        KeyCode::Down => Action::Down,
-        KeyCode::Left => Action::Left,
-        KeyCode::Right => Action::Right,
-        KeyCode::Home => Action::Home,
-        KeyCode::End => Action::End,
-        KeyCode::Char('+') => Action::Open,
-        KeyCode::Char(c) if POT_LETTERS.contains(c) => Action::PotLetter(c),
-        KeyCode::Char('q') | KeyCode::Esc => Action::Leave,
-        _ => Action::Other,
+        KeyCode::Char(' ') | KeyCode::PageDown => Message::RecordDone,
+        KeyCode::Enter => Message::Accept,
+        KeyCode::Up => Message::Up,
+        KeyCode::Down => Message::Down,
+        KeyCode::Left => Message::Left,
+        KeyCode::Right => Message::Right,
+        KeyCode::Home => Message::Home,
+        KeyCode::End => Message::End,
+        KeyCode::Char('+') => Message::OpenForm,
+        KeyCode::Char(c) if POT_LETTERS.contains(c) => Message::PotLetter(c),
+        KeyCode::Char('q') | KeyCode::Esc => Message::Leave,
+        _ => Message::Other,
     }
 }
 
-fn in_list(code: KeyCode) -> Action {
+fn parse_list_key(code: KeyCode) -> Message {
     match code {
-        KeyCode::Up => Action::Up,
-        KeyCode::Down => Action::Down,
-        KeyCode::PageUp => Action::PageUp,
-        KeyCode::PageDown => Action::PageDown,
-        KeyCode::Home => Action::Home,
-        KeyCode::End => Action::End,
-        KeyCode::Enter => Action::Accept,
-        KeyCode::Char(c) if c != 'q' => Action::Type(c),
-        KeyCode::Char(_) | KeyCode::Esc => Action::Leave,
-        _ => Action::Other,
+        KeyCode::Up => Message::Up,
+        KeyCode::Down => Message::Down,
+        KeyCode::PageUp => Message::PageUp,
+        KeyCode::PageDown => Message::PageDown,
+        KeyCode::Home => Message::Home,
+        KeyCode::End => Message::End,
+        KeyCode::Enter => Message::Accept,
+        KeyCode::Char(c) if c != 'q' => Message::TypeChar(c),
+        KeyCode::Char(_) | KeyCode::Esc => Message::Leave,
+        _ => Message::Other,
     }
 }
 
 /// Enter and Space only go on; what records is a letter with Shift.
-fn in_sitting(code: KeyCode) -> Action {
+fn parse_sitting_key(code: KeyCode) -> Message {
     match code {
-        KeyCode::Enter | KeyCode::Char(' ') => Action::Step,
-        KeyCode::Char('R') => Action::Keep,
-        KeyCode::Char('u') => Action::Undo,
-        KeyCode::Char('q') => Action::Leave,
-        _ => in_sitting_words(code),
+        KeyCode::Enter | KeyCode::Char(' ') => Message::Advance,
+        KeyCode::Char('R') => Message::RecordSitting,
+        KeyCode::Char('u') => Message::Undo,
+        KeyCode::Char('q') => Message::Leave,
+        _ => parse_sitting_text_key(code),
     }
 }
 
-fn in_sitting_words(code: KeyCode) -> Action {
+fn parse_sitting_text_key(code: KeyCode) -> Message {
     match code {
-        KeyCode::Up => Action::Up,
-        KeyCode::Down => Action::Down,
-        KeyCode::PageUp => Action::PageUp,
-        KeyCode::PageDown => Action::PageDown,
-        KeyCode::Tab => Action::NextPanel,
-        KeyCode::BackTab => Action::PanelBefore,
-        KeyCode::Enter => Action::Step,
-        _ => editing(code),
+        KeyCode::Up => Message::Up,
+        KeyCode::Down => Message::Down,
+        KeyCode::PageUp => Message::PageUp,
+        KeyCode::PageDown => Message::PageDown,
+        KeyCode::Tab => Message::NextPanel,
+        KeyCode::BackTab => Message::PreviousPanel,
+        KeyCode::Enter => Message::Advance,
+        _ => parse_text_key(code),
     }
 }

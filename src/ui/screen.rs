@@ -17,14 +17,14 @@ use std::sync::Once;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 /// Whether the terminal is ours at the moment.
-static OURS: AtomicBool = AtomicBool::new(false);
+static IS_TERMINAL_TAKEN: AtomicBool = AtomicBool::new(false);
 static HOOK: Once = Once::new();
 
 /// One picture on its way out: sent in one write, between the marks that let a terminal show it at one stroke.
 #[derive(Default)]
-struct Stroke(Vec<u8>);
+struct FrameWriter(Vec<u8>);
 
-impl Write for Stroke {
+impl Write for FrameWriter {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
         if self.0.is_empty() {
             queue!(self.0, BeginSynchronizedUpdate)?;
@@ -46,12 +46,12 @@ impl Write for Stroke {
 
 /// The terminal, ours until this is dropped.
 pub struct Screen {
-    backend: CrosstermBackend<Stroke>,
+    backend: CrosstermBackend<FrameWriter>,
     /// What stands on the terminal.
     shown: Buffer,
     /// Where the next picture is made; its content is of no worth between pictures.
     next: Buffer,
-    anew: bool,
+    force_redraw: bool,
 }
 
 impl Screen {
@@ -63,13 +63,13 @@ impl Screen {
         HOOK.call_once(|| {
             let before = std::panic::take_hook();
             std::panic::set_hook(Box::new(move |panic| {
-                give_back();
+                release_terminal();
                 before(panic);
             }));
         });
-        take()?;
-        let backend = CrosstermBackend::new(Stroke::default());
-        Ok(Screen { backend, shown: Buffer::default(), next: Buffer::default(), anew: true })
+        take_terminal()?;
+        let backend = CrosstermBackend::new(FrameWriter::default());
+        Ok(Screen { backend, shown: Buffer::default(), next: Buffer::default(), force_redraw: true })
     }
 
     /// Shows a picture, as large as the window and made on a bare buffer. What stands there already is not sent again.
@@ -77,8 +77,8 @@ impl Screen {
     /// # Errors
     /// What the system says.
     pub fn draw(&mut self, paint: impl FnOnce(&mut Buffer)) -> io::Result<()> {
-        if std::mem::take(&mut self.anew) {
-            self.begin()?;
+        if std::mem::take(&mut self.force_redraw) {
+            self.reset()?;
         }
         self.next.reset();
         paint(&mut self.next);
@@ -93,7 +93,7 @@ impl Screen {
     /// # Errors
     /// What the system says.
     pub fn draw_parts(&mut self, parts: &[Buffer]) -> io::Result<bool> {
-        if self.anew {
+        if self.force_redraw {
             return Ok(false);
         }
         for part in parts {
@@ -113,7 +113,7 @@ impl Screen {
 
     /// Begins with an empty terminal of the size the window has now. It is asked for only when the window says that it
     /// changed: asking before every picture opens a file each time.
-    fn begin(&mut self) -> io::Result<()> {
+    fn reset(&mut self) -> io::Result<()> {
         let (width, height) = crossterm::terminal::size()?;
         let area = Rect { x: 0, y: 0, width, height };
         self.shown = Buffer::empty(area);
@@ -126,36 +126,36 @@ impl Screen {
     /// # Errors
     /// What the system says.
     pub fn suspend(&mut self) -> io::Result<()> {
-        give_back();
+        release_terminal();
         #[cfg(unix)]
         signal_hook::low_level::raise(signal_hook::consts::SIGTSTP)?;
-        take()?;
-        self.anew();
+        take_terminal()?;
+        self.force_redraw();
         Ok(())
     }
 
     /// The next frame is drawn whole: what stands on the terminal is no longer known.
-    pub fn anew(&mut self) {
-        self.anew = true;
+    pub fn force_redraw(&mut self) {
+        self.force_redraw = true;
     }
 }
 
 impl Drop for Screen {
     fn drop(&mut self) {
-        give_back();
+        release_terminal();
     }
 }
 
-fn take() -> io::Result<()> {
+fn take_terminal() -> io::Result<()> {
     enable_raw_mode()?;
-    OURS.store(true, Ordering::SeqCst);
-    execute!(io::stdout(), EnterAlternateScreen, EnableBracketedPaste, Hide).inspect_err(|_| give_back())
+    IS_TERMINAL_TAKEN.store(true, Ordering::SeqCst);
+    execute!(io::stdout(), EnterAlternateScreen, EnableBracketedPaste, Hide).inspect_err(|_| release_terminal())
 }
 
 /// Gives the terminal back, if it is ours. Can be called from any thread and any number of times; a terminal that is
 /// gone cannot be told anything, so failures are passed over.
-pub fn give_back() {
-    if OURS.swap(false, Ordering::SeqCst) {
+pub fn release_terminal() {
+    if IS_TERMINAL_TAKEN.swap(false, Ordering::SeqCst) {
         let _ = execute!(io::stdout(), EndSynchronizedUpdate, DisableBracketedPaste, LeaveAlternateScreen, Show);
         let _ = disable_raw_mode();
     }

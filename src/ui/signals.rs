@@ -3,17 +3,17 @@
 //! It does not go through the loop: once the terminal has vanished, reading keys never returns. Every fact shown is on
 //! disk already, so there is nothing to be saved.
 
-use super::screen::give_back;
+use super::screen::release_terminal;
 use std::io;
 use std::sync::Mutex;
 
 /// What is still to be done when a signal ends the program.
-static LAST: Mutex<Option<Box<dyn FnOnce() + Send>>> = Mutex::new(None);
+static EXIT_HOOK: Mutex<Option<Box<dyn FnOnce() + Send>>> = Mutex::new(None);
 
 /// Lets `last` be done when a signal that can be heard ends the program; nothing that runs longer than a moment. It takes
 /// the place of what was given before.
-pub fn at_end(last: impl FnOnce() + Send + 'static) {
-    if let Ok(mut slot) = LAST.lock() {
+pub fn set_exit_hook(last: impl FnOnce() + Send + 'static) {
+    if let Ok(mut slot) = EXIT_HOOK.lock() {
         *slot = Some(Box::new(last));
     }
 }
@@ -24,15 +24,15 @@ pub fn at_end(last: impl FnOnce() + Send + 'static) {
 /// # Errors
 /// What the system says.
 #[cfg(unix)]
-pub fn listen(but: u64) -> io::Result<()> {
+pub fn start_signal_thread(but: u64) -> io::Result<()> {
     use signal_hook::consts::{SIGHUP, SIGINT, SIGQUIT, SIGTERM};
     use signal_hook::iterator::Signals;
     let heard = [SIGTERM, SIGHUP, SIGINT, SIGQUIT].into_iter().filter(|signal| but & (1 << (signal - 1)) == 0);
     let mut signals = Signals::new(heard)?;
     std::thread::Builder::new().name("signals".to_owned()).spawn(move || {
         if let Some(signal) = signals.forever().next() {
-            give_back();
-            if let Some(last) = LAST.lock().ok().and_then(|mut slot| slot.take()) {
+            release_terminal();
+            if let Some(last) = EXIT_HOOK.lock().ok().and_then(|mut slot| slot.take()) {
                 last();
             }
             std::process::exit(128 + signal);
@@ -52,7 +52,7 @@ pub fn listen(_but: u64) -> io::Result<()> {
 
 /// Wakes the loop where it waits for keys, as a window that changed its size would.
 #[cfg(unix)]
-pub fn wake() {
+pub fn wake_event_loop() {
     // Where it fails the loop wakes by itself, within a minute.
     let _ = signal_hook::low_level::raise(signal_hook::consts::SIGWINCH);
 }

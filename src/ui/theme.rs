@@ -8,7 +8,7 @@ use ratatui::style::{Color, Modifier, Style};
 
 /// A colour scheme.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Look {
+pub enum ColorScheme {
     /// The terminal's own colours; only accents are coloured.
     Terminal,
     /// Our own, chalk on dark.
@@ -23,7 +23,7 @@ pub enum Look {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Ink {
     /// Words and digits that must be read.
-    Read,
+    Text,
     /// The same, heavier.
     Strong,
     /// The strokes of the act called for.
@@ -37,16 +37,16 @@ pub enum Ink {
     /// What will want the maker soon.
     Soon,
     /// What is over its time.
-    Over,
+    Overdue,
     /// What must not be overlooked: turned inside out.
-    Loud,
+    Alert,
 }
 
 /// How everything looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Theme {
     /// The colours.
-    pub look: Look,
+    pub color_scheme: ColorScheme,
     /// Whether only ASCII may reach the screen.
     pub ascii: bool,
 }
@@ -54,88 +54,88 @@ pub struct Theme {
 impl Theme {
     /// The ground everything stands on.
     pub fn ground(&self) -> Style {
-        match self.look {
-            Look::Terminal | Look::Mono => Style::new(),
-            Look::Dark => Style::new().fg(DARK.read).bg(DARK.ground),
-            Look::Light => Style::new().fg(LIGHT.read).bg(LIGHT.ground),
+        match self.color_scheme {
+            ColorScheme::Terminal | ColorScheme::Mono => Style::new(),
+            ColorScheme::Dark => Style::new().fg(DARK.text).bg(DARK.ground),
+            ColorScheme::Light => Style::new().fg(LIGHT.text).bg(LIGHT.ground),
         }
     }
 
     /// The style of an ink.
     pub fn style(&self, ink: Ink) -> Style {
-        let base = match self.look {
-            Look::Terminal => Style::new().fg(terminal(ink)),
-            Look::Dark => Style::new().fg(DARK.of(ink)).bg(DARK.ground),
-            Look::Light => Style::new().fg(LIGHT.of(ink)).bg(LIGHT.ground),
-            Look::Mono => Style::new(),
+        let base = match self.color_scheme {
+            ColorScheme::Terminal => Style::new().fg(terminal_color(ink)),
+            ColorScheme::Dark => Style::new().fg(DARK.color_of(ink)).bg(DARK.ground),
+            ColorScheme::Light => Style::new().fg(LIGHT.color_of(ink)).bg(LIGHT.ground),
+            ColorScheme::Mono => Style::new(),
         };
         match ink {
-            Ink::Strong | Ink::Over => base.add_modifier(Modifier::BOLD),
-            Ink::Loud => base.add_modifier(Modifier::BOLD | Modifier::REVERSED),
-            Ink::Read | Ink::Stroke | Ink::Laid | Ink::Coming | Ink::Wood | Ink::Soon => base,
+            Ink::Strong | Ink::Overdue => base.add_modifier(Modifier::BOLD),
+            Ink::Alert => base.add_modifier(Modifier::BOLD | Modifier::REVERSED),
+            Ink::Text | Ink::Stroke | Ink::Laid | Ink::Coming | Ink::Wood | Ink::Soon => base,
         }
     }
 }
 
-fn terminal(ink: Ink) -> Color {
+fn terminal_color(ink: Ink) -> Color {
     match ink {
-        Ink::Read | Ink::Strong | Ink::Laid | Ink::Coming | Ink::Loud => Color::Reset,
+        Ink::Text | Ink::Strong | Ink::Laid | Ink::Coming | Ink::Alert => Color::Reset,
         Ink::Stroke => Color::Cyan,
         Ink::Wood => Color::Yellow,
         Ink::Soon => Color::Magenta,
-        Ink::Over => Color::Red,
+        Ink::Overdue => Color::Red,
     }
 }
 
 struct Palette {
     ground: Color,
-    read: Color,
+    text: Color,
     stroke: Color,
     laid: Color,
     coming: Color,
     wood: Color,
     soon: Color,
-    over: Color,
+    overdue: Color,
 }
 
 impl Palette {
-    fn of(&self, ink: Ink) -> Color {
+    fn color_of(&self, ink: Ink) -> Color {
         match ink {
-            Ink::Read | Ink::Strong | Ink::Loud => self.read,
+            Ink::Text | Ink::Strong | Ink::Alert => self.text,
             Ink::Stroke => self.stroke,
             Ink::Laid => self.laid,
             Ink::Coming => self.coming,
             Ink::Wood => self.wood,
             Ink::Soon => self.soon,
-            Ink::Over => self.over,
+            Ink::Overdue => self.overdue,
         }
     }
 }
 
 const DARK: Palette = Palette {
     ground: Color::Rgb(0x17, 0x15, 0x13),
-    read: Color::Rgb(0xf6, 0xf0, 0xe4),
+    text: Color::Rgb(0xf6, 0xf0, 0xe4),
     stroke: Color::Rgb(0x9f, 0xd8, 0xe8),
     laid: Color::Rgb(0xe4, 0xdb, 0xc8),
     coming: Color::Rgb(0xa8, 0xa0, 0x94),
     wood: Color::Rgb(0xd0, 0x9c, 0x5e),
     soon: Color::Rgb(0xff, 0xc4, 0x4d),
-    over: Color::Rgb(0xff, 0x9a, 0x80),
+    overdue: Color::Rgb(0xff, 0x9a, 0x80),
 };
 
 const LIGHT: Palette = Palette {
     ground: Color::Rgb(0xfb, 0xf8, 0xf1),
-    read: Color::Rgb(0x1a, 0x17, 0x14),
+    text: Color::Rgb(0x1a, 0x17, 0x14),
     stroke: Color::Rgb(0x0b, 0x4a, 0x5e),
     laid: Color::Rgb(0x40, 0x39, 0x30),
     coming: Color::Rgb(0x57, 0x50, 0x47),
     wood: Color::Rgb(0x6a, 0x42, 0x0c),
     soon: Color::Rgb(0x6b, 0x45, 0x00),
-    over: Color::Rgb(0x96, 0x1c, 0x0a),
+    overdue: Color::Rgb(0x96, 0x1c, 0x0a),
 };
 
 /// The ASCII sign that stands for a sign of ours.
-pub fn ascii(sign: char) -> char {
+pub fn to_ascii(sign: char) -> char {
     match sign {
         c if c.is_ascii() => c,
         '─' | '╌' | '┄' => '-',
@@ -165,12 +165,12 @@ mod tests {
     use crate::ui::tests::contrast::contrast;
 
     const INKS: [Ink; 9] =
-        [Ink::Read, Ink::Strong, Ink::Stroke, Ink::Laid, Ink::Coming, Ink::Wood, Ink::Soon, Ink::Over, Ink::Loud];
+        [Ink::Text, Ink::Strong, Ink::Stroke, Ink::Laid, Ink::Coming, Ink::Wood, Ink::Soon, Ink::Overdue, Ink::Alert];
 
     #[test]
     fn our_own_colours_keep_seven_to_one() {
-        for look in [Look::Dark, Look::Light] {
-            let theme = Theme { look, ascii: false };
+        for look in [ColorScheme::Dark, ColorScheme::Light] {
+            let theme = Theme { color_scheme: look, ascii: false };
             for ink in INKS {
                 let style = theme.style(ink);
                 let is = contrast(style.fg.unwrap(), style.bg.unwrap()).unwrap();
@@ -183,8 +183,8 @@ mod tests {
 
     #[test]
     fn what_must_be_read_has_the_terminals_own_foreground() {
-        let theme = Theme { look: Look::Terminal, ascii: false };
-        for ink in [Ink::Read, Ink::Strong, Ink::Loud] {
+        let theme = Theme { color_scheme: ColorScheme::Terminal, ascii: false };
+        for ink in [Ink::Text, Ink::Strong, Ink::Alert] {
             assert_eq!(theme.style(ink).fg, Some(Color::Reset), "{ink:?}");
         }
     }

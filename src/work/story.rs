@@ -9,10 +9,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Debug;
 
 /// A fact may lie this far ahead of the clock; clocks of two machines differ (common practice, no source).
-pub const AHEAD: Span = Span::from_s(120);
+pub const AHEAD_MAX: Span = Span::from_s(120);
 
 /// A fact, as far as a story needs to know it.
-pub trait Fact: Clone + Debug + PartialEq {
+pub trait StoryEvent: Clone + Debug + PartialEq {
     /// The word written in journals and JSON.
     fn name(&self) -> &str;
     /// Whether it is a fact of the maker's that can be taken back.
@@ -24,35 +24,35 @@ pub trait Fact: Clone + Debug + PartialEq {
 /// Why a fact has no place in a story, whatever the story is of.
 #[derive(Debug, Clone, PartialEq)]
 #[allow(missing_docs, reason = "the fields are what the sentence names")]
-pub enum Misplaced<R> {
+pub enum OrderRefusal<R> {
     /// The first fact of a story is not its opening.
     NotOpened,
     /// Before the opening.
     BeforeOpening { opened_at: Stamp },
     /// Too far ahead of the clock.
-    Ahead { by: Span },
+    TooFarAhead { by: Span },
     /// A later fact would become impossible.
-    StoryBreaks { at: Stamp, fact: String, because: Box<R> },
+    StoryBreaks { at: Stamp, fact: String, cause: Box<R> },
     /// Nothing can be taken back.
     NothingToTakeBack,
     /// A take-back that does not name the last standing fact.
     NotTheLastFact { seq: u64 },
     /// The last fact is not the one the maker saw.
-    AnotherFactSince,
+    LastFactChanged,
 }
 
 /// A state that follows from facts taken in one after the other.
-pub trait Folded: Sized + Clone + Debug + PartialEq {
+pub trait StoryState: Sized + Clone + Debug + PartialEq {
     /// What can happen to it.
-    type Event: Fact;
+    type Event: StoryEvent;
     /// Why a fact cannot be true.
-    type Refusal: Clone + Debug + PartialEq + From<Misplaced<Self::Refusal>>;
+    type Refusal: Clone + Debug + PartialEq + From<OrderRefusal<Self::Refusal>>;
 
     /// The state as its opening leaves it.
     ///
     /// # Errors
     /// [`Misplaced::NotOpened`] if the entry is anything else.
-    fn open(entry: &Entry<Self::Event>) -> Result<Self, Self::Refusal>;
+    fn from_opening(entry: &Entry<Self::Event>) -> Result<Self, Self::Refusal>;
     /// When it was opened.
     fn opened_at(&self) -> Moment;
     /// Takes in one more fact.
@@ -64,20 +64,20 @@ pub trait Folded: Sized + Clone + Debug + PartialEq {
 
 /// The story of one thing.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Story<F: Folded> {
+pub struct Story<F: StoryState> {
     entries: Vec<Entry<F::Event>>,
     taken_back: BTreeSet<u64>,
-    refused: BTreeMap<u64, F::Refusal>,
+    refusals: BTreeMap<u64, F::Refusal>,
     state: F,
 }
 
-impl<F: Folded> Story<F> {
+impl<F: StoryState> Story<F> {
     /// Folds entries in the order of their `seq`. An entry the rules refuse is kept, marked, and has no effect.
     ///
     /// # Errors
     /// [`Misplaced::NotOpened`] if the first entry is not an opening.
     pub fn fold(entries: Vec<Entry<F::Event>>) -> Result<Story<F>, F::Refusal> {
-        let (taken_back, refused) = take_backs::<F>(&entries);
+        let (taken_back, refused) = resolve_take_backs::<F>(&entries);
         Story::fold_standing(entries, taken_back, refused)
     }
 
@@ -86,43 +86,43 @@ impl<F: Folded> Story<F> {
         taken_back: BTreeSet<u64>,
         mut refused: BTreeMap<u64, F::Refusal>,
     ) -> Result<Story<F>, F::Refusal> {
-        let first = entries.first().ok_or(Misplaced::NotOpened)?;
-        let mut state = F::open(first)?;
-        for entry in in_story_order(&entries, &taken_back) {
+        let first = entries.first().ok_or(OrderRefusal::NotOpened)?;
+        let mut state = F::from_opening(first)?;
+        for entry in standing_entries_in_order(&entries, &taken_back) {
             if let Err(refusal) = state.after(entry) {
                 refused.insert(entry.seq, refusal);
             }
         }
-        Ok(Story { entries, taken_back, refused, state })
+        Ok(Story { entries, taken_back, refusals: refused, state })
     }
 
     /// The story with one more entry.
     ///
     /// # Errors
     /// The refusal of that entry, or of a later fact that could then not be true; this story is untouched.
-    pub fn with(&self, entry: Entry<F::Event>) -> Result<Story<F>, F::Refusal> {
+    pub fn with_entry(&self, entry: Entry<F::Event>) -> Result<Story<F>, F::Refusal> {
         let opened_at = self.state.opened_at().wall;
         if entry.at < opened_at {
-            return Err(Misplaced::BeforeOpening { opened_at }.into());
+            return Err(OrderRefusal::BeforeOpening { opened_at }.into());
         }
         let ahead = entry.at - entry.written.wall;
-        if ahead > AHEAD {
-            return Err(Misplaced::Ahead { by: ahead }.into());
+        if ahead > AHEAD_MAX {
+            return Err(OrderRefusal::TooFarAhead { by: ahead }.into());
         }
         let seq = entry.seq;
         let mut entries = self.entries.clone();
         entries.push(entry);
         let mut story = Story::<F>::fold(entries)?;
-        if let Some(refusal) = story.refused.remove(&seq) {
+        if let Some(refusal) = story.refusals.remove(&seq) {
             return Err(refusal);
         }
-        let broken = story.refused.iter().find(|(seq, _)| !self.refused.contains_key(seq));
+        let broken = story.refusals.iter().find(|(seq, _)| !self.refusals.contains_key(seq));
         if let Some((seq, because)) = broken {
             let later = story.entries.iter().find(|e| e.seq == *seq);
-            let breaks = Misplaced::StoryBreaks {
+            let breaks = OrderRefusal::StoryBreaks {
                 at: later.map_or(opened_at, |e| e.at),
                 fact: later.map_or_else(String::new, |e| e.event.name().to_owned()),
-                because: Box::new(because.clone()),
+                cause: Box::new(because.clone()),
             };
             return Err(breaks.into());
         }
@@ -148,43 +148,43 @@ impl<F: Folded> Story<F> {
         &self.state
     }
     /// Whether the fact of that `seq` was taken back.
-    pub fn was_taken_back(&self, seq: u64) -> bool {
+    pub fn is_taken_back(&self, seq: u64) -> bool {
         self.taken_back.contains(&seq)
     }
     /// Why the fact of that `seq` has no effect, if so.
     pub fn refusal_of(&self, seq: u64) -> Option<&F::Refusal> {
-        self.refused.get(&seq)
+        self.refusals.get(&seq)
     }
     /// The fact the next take-back would take back.
-    pub fn last_standing(&self) -> Option<&Entry<F::Event>> {
-        self.entries.iter().rev().find(|e| e.event.can_be_taken_back() && !self.was_taken_back(e.seq))
+    pub fn last_standing_entry(&self) -> Option<&Entry<F::Event>> {
+        self.entries.iter().rev().find(|e| e.event.can_be_taken_back() && !self.is_taken_back(e.seq))
     }
     /// The `seq` the next take-back takes back, if that is the fact the maker saw.
     ///
     /// # Errors
     /// [`Misplaced::NothingToTakeBack`]; [`Misplaced::AnotherFactSince`] if the maker saw another.
-    pub fn next_take_back(&self, seen: Option<u64>) -> Result<u64, F::Refusal> {
-        let last = self.last_standing().ok_or(Misplaced::NothingToTakeBack)?;
+    pub fn take_back_seq(&self, seen: Option<u64>) -> Result<u64, F::Refusal> {
+        let last = self.last_standing_entry().ok_or(OrderRefusal::NothingToTakeBack)?;
         if seen.is_some_and(|seq| seq != last.seq) {
-            return Err(Misplaced::AnotherFactSince.into());
+            return Err(OrderRefusal::LastFactChanged.into());
         }
         Ok(last.seq)
     }
     /// Entries in story order, the opening first.
-    pub fn in_order(&self) -> Vec<&Entry<F::Event>> {
+    pub fn entries_in_order(&self) -> Vec<&Entry<F::Event>> {
         let mut order: Vec<_> = self.entries.iter().collect();
         order.sort_by_key(|e| (e.seq != 0, e.at, e.seq));
         order
     }
     /// The latest time of any fact that stands.
-    pub fn last_at(&self) -> Stamp {
-        let standing = self.entries.iter().filter(|e| !self.was_taken_back(e.seq));
+    pub fn last_fact_at(&self) -> Stamp {
+        let standing = self.entries.iter().filter(|e| !self.is_taken_back(e.seq));
         standing.map(|e| e.at).max().unwrap_or_default()
     }
 }
 
 /// Which facts were taken back, and which take-backs cannot be true. Each takes back the last recorded one standing.
-fn take_backs<F: Folded>(entries: &[Entry<F::Event>]) -> (BTreeSet<u64>, BTreeMap<u64, F::Refusal>) {
+fn resolve_take_backs<F: StoryState>(entries: &[Entry<F::Event>]) -> (BTreeSet<u64>, BTreeMap<u64, F::Refusal>) {
     let mut standing: Vec<u64> = Vec::new();
     let mut taken_back = BTreeSet::new();
     let mut refused = BTreeMap::new();
@@ -195,8 +195,8 @@ fn take_backs<F: Folded>(entries: &[Entry<F::Event>]) -> (BTreeSet<u64>, BTreeMa
                 taken_back.insert(takes_back);
             } else {
                 let misplaced = match standing.last() {
-                    Some(_) => Misplaced::NotTheLastFact { seq: takes_back },
-                    None => Misplaced::NothingToTakeBack,
+                    Some(_) => OrderRefusal::NotTheLastFact { seq: takes_back },
+                    None => OrderRefusal::NothingToTakeBack,
                 };
                 refused.insert(entry.seq, misplaced.into());
             }
@@ -208,7 +208,10 @@ fn take_backs<F: Folded>(entries: &[Entry<F::Event>]) -> (BTreeSet<u64>, BTreeMa
 }
 
 /// What is folded behind the opening: the entries that stand, in the order they happened.
-fn in_story_order<'a, E: Fact>(entries: &'a [Entry<E>], taken_back: &BTreeSet<u64>) -> Vec<&'a Entry<E>> {
+fn standing_entries_in_order<'a, E: StoryEvent>(
+    entries: &'a [Entry<E>],
+    taken_back: &BTreeSet<u64>,
+) -> Vec<&'a Entry<E>> {
     let stands = |e: &&Entry<E>| !taken_back.contains(&e.seq) && e.event.takes_back().is_none();
     let mut order: Vec<_> = entries.iter().skip(1).filter(stands).collect();
     order.sort_by_key(|e| (e.at, e.seq));

@@ -10,8 +10,8 @@ use divan::Bencher;
 use rayon::prelude::*;
 use serde::Deserialize;
 use sottile::inside::{
-    Act, Ask, Bench, By, Drawer, Id, Length, Moment, Opening, Paint, Shelf, Shelved, Size, Span, Stamp, Support,
-    compare, shipped,
+    Bench, Drawer, GroupBy, Id, Length, Moment, Paint, PanelAct, PanelOpening, RecordRequest, Shelf, Size, Span, Stamp,
+    StoryReader, Support, compare_panels, shipped,
 };
 use std::borrow::Cow;
 use std::path::PathBuf;
@@ -36,7 +36,7 @@ struct Full {
 }
 
 fn at(min: f64) -> Moment {
-    Moment::wall_only(Stamp::from_ms(1_700_000_000_000) + Span::from_min(min))
+    Moment::from_wall(Stamp::from_ms(1_700_000_000_000) + Span::from_min(min))
 }
 
 /// One story is played through the bench; the others are copies of its lines under other names, hung on anew.
@@ -45,52 +45,56 @@ static FULL: LazyLock<Full> = LazyLock::new(|| {
     let shelf = Shelf::open(dir.path());
     let mut bench = Bench::new(shelf.clone());
     let size = Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None };
-    let opening = Opening {
+    let opening = PanelOpening {
         label: "Wren".to_owned(),
         size,
         support: Support::BirchPlywood,
         grain: None,
         paint: Paint::Oil,
-        recipe: Arc::new(shipped::named("gypsum-zinc").unwrap()),
+        recipe: Arc::new(shipped::find_shipped_recipe("gypsum-zinc").unwrap()),
         count: 1,
         at: Some(at(0.0).wall),
     };
-    let id = bench.open(&opening, &|| at(0.0)).unwrap()[0].id.clone();
+    let id = bench.open_panels(&opening, &|| at(0.0)).unwrap()[0].id.clone();
     for n in 0..FACTS {
         let min = 1.0 + n as f64 * 20.0;
-        let act = if n % 8 == 0 { Act::done() } else { Act::Note(format!("\"coat\" {n} by the window")) };
-        let ask = Ask { act, at: Some(at(min).wall), seen: None };
+        let act = if n % 8 == 0 {
+            PanelAct::done_as_planned()
+        } else {
+            PanelAct::Note(format!("\"coat\" {n} by the window"))
+        };
+        let ask = RecordRequest { act, at: Some(at(min).wall), expected_stage: None };
         // Once everything is done, what is left are notes.
         let _ = bench.record(&id, &ask, &|| at(min));
     }
-    let lines = std::fs::read_to_string(shelf.file(Drawer::Panels, &id)).unwrap();
+    let lines = std::fs::read_to_string(shelf.story_path(Drawer::Panels, &id)).unwrap();
     for n in 1..stories() {
         std::fs::write(
-            shelf.dir(Drawer::Panels).join(format!("wren-{n}.jsonl")),
+            shelf.drawer_path(Drawer::Panels).join(format!("wren-{n}.jsonl")),
             renamed(&lines, &format!("wren-{n}")),
         )
         .unwrap();
     }
     let ids = shelf.panel_ids().unwrap();
-    let files = ids.iter().map(|id| shelf.file(Drawer::Panels, id)).collect();
+    let files = ids.iter().map(|id| shelf.story_path(Drawer::Panels, id)).collect();
     Full { _dir: dir, shelf, ids, files }
 });
 
 /// The same story under another id: its first line changed, and every line hung on to the one before.
 fn renamed(lines: &str, id: &str) -> String {
-    use sottile::inside::{checked, rehung, seal};
+    use sottile::inside::{append_crc, relink, verify_crc};
     let mut prev = None;
     let mut out = Vec::new();
     for line in lines.lines() {
         let line = match prev {
             None => {
-                let (body, _) = checked(line.as_bytes()).unwrap();
+                let (body, _) = verify_crc(line.as_bytes()).unwrap();
                 let body = String::from_utf8(body.to_vec()).unwrap();
-                seal(body.replacen("\"id\":\"wren\"", &format!("\"id\":\"{id}\""), 1).into_bytes())
+                append_crc(body.replacen("\"id\":\"wren\"", &format!("\"id\":\"{id}\""), 1).into_bytes())
             }
-            Some(prev) => rehung(line.as_bytes(), prev).unwrap(),
+            Some(prev) => relink(line.as_bytes(), prev).unwrap(),
         };
-        prev = Some(checked(line.trim_ascii_end()).unwrap().1);
+        prev = Some(verify_crc(line.trim_ascii_end()).unwrap().1);
         out.extend_from_slice(line.trim_ascii_end());
         out.push(b'\n');
     }
@@ -138,9 +142,9 @@ fn parse_the_lines(bencher: Bencher<'_, '_>) {
 fn compare_the_shelf(bencher: Bencher<'_, '_>) {
     let full = &*FULL;
     bencher.bench(|| {
-        let shelved = Shelved { shelf: &full.shelf, loose_g_per_ml: &[], now: at(1e6), read: &|| {} };
-        let rows = shelved.rows(&full.ids, true).unwrap();
-        assert_eq!((rows.kept.len(), rows.left_out.len()), (full.ids.len(), 0));
-        compare(rows.kept, By::Outcome, rows.left_out).panels.len()
+        let shelved = StoryReader { shelf: &full.shelf, loose_g_per_ml: &[], now: at(1e6), on_story_read: &|| {} };
+        let rows = shelved.read_rows(&full.ids, true).unwrap();
+        assert_eq!((rows.rows.len(), rows.unreadable_stories.len()), (full.ids.len(), 0));
+        compare_panels(rows.rows, GroupBy::Outcome, rows.unreadable_stories).panels.len()
     });
 }

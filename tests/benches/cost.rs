@@ -9,8 +9,8 @@ use ratatui::Terminal;
 use ratatui::backend::TestBackend;
 use rustix::process::{Pid, Signal, kill_process};
 use sottile::inside::{
-    Act, Ask, Bench, Look, Manner, Moment, Opening, Paint, Shelf, Span, Stamp, Story, Support, Telling, Theme, Told,
-    Units, View, draw, parse_size, picture, shipped,
+    Bench, ColorScheme, Model, ModelSettings, Moment, Paint, PanelAct, PanelOpening, PanelStory, RecordRequest, Shelf,
+    Snapshot, Span, Stamp, Support, Theme, UnitSystem, ViewContext, parse_size, render, shipped, view_model,
 };
 use std::io::Read;
 use std::path::Path;
@@ -23,49 +23,53 @@ fn main() {
 
 /// Monday, 2 March 2026, 09:00 UTC, and so many minutes.
 fn minute(n: i64) -> Moment {
-    Moment::wall_only(Stamp::from_ms((1_772_442_000 + n * 60) * 1000))
+    Moment::from_wall(Stamp::from_ms((1_772_442_000 + n * 60) * 1000))
 }
 
 /// A panel with so many facts on a shelf of its own; the last coat was laid at the minute returned.
-fn bench_with(facts: usize) -> (TempDir, Bench, Told, i64) {
+fn bench_with(facts: usize) -> (TempDir, Bench, Snapshot, i64) {
     let dir = TempDir::new().unwrap();
     let mut bench = Bench::new(Shelf::open(dir.path()));
-    let opening = Opening {
+    let opening = PanelOpening {
         label: "Wren".to_owned(),
         size: parse_size("300x400x12mm").unwrap(),
         support: Support::BirchPlywood,
         grain: None,
         paint: Paint::Oil,
-        recipe: Arc::new(shipped::named("gypsum-titanium").unwrap()),
+        recipe: Arc::new(shipped::find_shipped_recipe("gypsum-titanium").unwrap()),
         count: 1,
         at: None,
     };
-    let mut told = bench.open(&opening, &|| minute(0)).unwrap().remove(0);
+    let mut told = bench.open_panels(&opening, &|| minute(0)).unwrap().remove(0);
     let mut n = 0;
     for i in 1..facts {
         n += 20;
         // Nine acts bring it to its second coat; notes between, so that the coat is the last.
-        let act = if i + 9 < facts { Act::Note(format!("note {i}")) } else { act(i + 10 - facts) };
-        told = bench.record(&told.id, &Ask::now(act), &|| minute(n)).unwrap().remove(0);
+        let act = if i + 9 < facts { PanelAct::Note(format!("note {i}")) } else { act(i + 10 - facts) };
+        told = bench.record(&told.id, &RecordRequest::from_act(act), &|| minute(n)).unwrap().remove(0);
     }
     (dir, bench, told, n)
 }
 
-fn act(i: usize) -> Act {
-    if i == 6 { Act::Skip("measured".to_owned()) } else { Act::Done { direction: None, pot: None, map: None } }
+fn act(i: usize) -> PanelAct {
+    if i == 6 {
+        PanelAct::Skip("measured".to_owned())
+    } else {
+        PanelAct::Done { direction: None, pot: None, map: None }
+    }
 }
 
 #[divan::bench(args = [20, 200])]
 fn fold_a_story(bencher: Bencher, facts: usize) {
     let (_dir, _, told, _) = bench_with(facts);
     let entries = told.story.unwrap().entries().to_vec();
-    bencher.with_inputs(|| entries.clone()).bench_values(|entries| Story::fold(black_box(entries)).unwrap());
+    bencher.with_inputs(|| entries.clone()).bench_values(|entries| PanelStory::fold(black_box(entries)).unwrap());
 }
 
 #[divan::bench(args = [20, 200])]
 fn read_a_journal(bencher: Bencher, facts: usize) {
     let (dir, _, told, _) = bench_with(facts);
-    bencher.bench(|| Bench::new(Shelf::open(dir.path())).bring(&told.id).unwrap());
+    bencher.bench(|| Bench::new(Shelf::open(dir.path())).load(&told.id).unwrap());
 }
 
 #[divan::bench(args = [20, 200])]
@@ -73,14 +77,14 @@ fn keep_a_fact(bencher: Bencher, facts: usize) {
     let (_dir, mut bench, told, mut n) = bench_with(facts);
     bencher.bench_local(|| {
         n += 1;
-        bench.record(&told.id, &Ask::now(Act::Note("a word".to_owned())), &|| minute(n)).unwrap()
+        bench.record(&told.id, &RecordRequest::from_act(PanelAct::Note("a word".to_owned())), &|| minute(n)).unwrap()
     });
 }
 
-fn view_of(told: Told) -> View {
-    View::new(
+fn view_of(told: Snapshot) -> Model {
+    Model::new(
         vec![told],
-        Manner { night: None, ring_for: Span::from_min(2.0), recipes: Vec::new(), shelved: Vec::new() },
+        ModelSettings { night: None, ring_for: Span::from_min(2.0), recipes: Vec::new(), shelf_ids: Vec::new() },
     )
 }
 
@@ -89,8 +93,8 @@ fn view_of(told: Told) -> View {
 fn make_the_scene(bencher: Bencher, facts: usize) {
     let (_dir, _, told, n) = bench_with(facts);
     let view = view_of(told);
-    let at = Telling { now: minute(n + 5), zone: &chrono::Utc, units: Units::Metric };
-    bencher.bench(|| picture::scene(black_box(&view), &at).unwrap());
+    let at = ViewContext { now: minute(n + 5), zone: &chrono::Utc, units: UnitSystem::Metric };
+    bencher.bench(|| view_model::build_bench_view_model(black_box(&view), &at).unwrap());
 }
 
 #[divan::bench(args = [20, 200])]
@@ -107,16 +111,20 @@ fn draw_a_frame(bencher: Bencher) {
     let view = view_of(told);
     let scenes: Vec<_> = (0..60)
         .map(|s| {
-            let now = minute(n + 5).back(Span::from_s(-s));
-            picture::scene(&view, &Telling { now, zone: &chrono::Utc, units: Units::Metric }).unwrap()
+            let now = minute(n + 5).earlier_by(Span::from_s(-s));
+            view_model::build_bench_view_model(
+                &view,
+                &ViewContext { now, zone: &chrono::Utc, units: UnitSystem::Metric },
+            )
+            .unwrap()
         })
         .collect();
-    let theme = Theme { look: Look::Terminal, ascii: false };
+    let theme = Theme { color_scheme: ColorScheme::Terminal, ascii: false };
     let mut terminal = Terminal::new(TestBackend::new(120, 40)).unwrap();
     let mut second = 0;
     bencher.bench_local(|| {
         second = (second + 1) % scenes.len();
-        terminal.draw(|frame| draw::bench(&scenes[second], &theme, frame.buffer_mut())).unwrap();
+        terminal.draw(|frame| render::render_bench(&scenes[second], &theme, frame.buffer_mut())).unwrap();
     });
 }
 

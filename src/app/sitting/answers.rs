@@ -1,12 +1,14 @@
 //! What was answered for one board, as typed, and the look it comes to.
 
-use super::question::{Question, bow_and_radius};
-use crate::app::action::Action;
-use crate::app::view::edit;
-use crate::text::round_to;
+use super::inspection_question::{InspectionQuestion, format_bow_and_radius};
+use crate::app::message::Message;
+use crate::app::model::edit_text;
+use crate::text::format_number;
 use crate::units::Length;
-use crate::work::advice::inspections::no_crack;
-use crate::work::panel::inspection::{Bow, Crack, CrackAt, CrackRun, GRADE_MAX, Inspection, TEST_MAX};
+use crate::work::advice::inspections::cracks_all_absent;
+use crate::work::panel::inspection::{
+    Bow, CRACK_GRADE_MAX, Crack, CrackDirection, CrackPlace, Inspection, TEST_GRADE_MAX,
+};
 use tui_input::Input;
 
 /// Longer figures nobody measures, characters.
@@ -14,30 +16,30 @@ const FIGURES_MAX: usize = 20;
 
 /// The crack being told: nothing of it is taken for granted.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-struct Part {
-    at: Option<CrackAt>,
+struct PartialCrack {
+    at: Option<CrackPlace>,
     grade: Option<u8>,
-    run: Option<CrackRun>,
+    run: Option<CrackDirection>,
 }
 
-impl Part {
-    fn whole(self) -> Option<Crack> {
-        Some(Crack { at: self.at?, grade: self.grade?, run: self.run? })
+impl PartialCrack {
+    fn to_crack(self) -> Option<Crack> {
+        Some(Crack { place: self.at?, grade: self.grade?, direction: self.run? })
     }
     /// "edge, grade 2, along or across?"
-    fn told(self) -> String {
-        let at = self.at.map_or("edge, field or joint?", CrackAt::name);
+    fn describe(self) -> String {
+        let at = self.at.map_or("edge, field or joint?", CrackPlace::name);
         let grade = self.grade.map_or_else(|| "grade?".to_owned(), |g| g.to_string());
-        format!("{at} {grade} {}", self.run.map_or("along or across?", CrackRun::name))
+        format!("{at} {grade} {}", self.run.map_or("along or across?", CrackDirection::name))
     }
 }
 
 /// The answers for one board. What is empty was not looked at.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Answers {
+pub(super) struct BoardAnswers {
     cracks: Vec<Crack>,
     no_crack: bool,
-    part: Part,
+    partial_crack: PartialCrack,
     pinholes: String,
     lift: String,
     bow: String,
@@ -50,224 +52,233 @@ pub(super) struct Answers {
     note: Input,
 }
 
-impl PartialEq for Answers {
+impl PartialEq for BoardAnswers {
     fn eq(&self, other: &Self) -> bool {
-        Question::ALL.iter().all(|q| self.now(*q) == other.now(*q))
+        InspectionQuestion::ALL.iter().all(|q| self.answer_text(*q) == other.answer_text(*q))
     }
 }
 
-impl Answers {
+impl BoardAnswers {
     /// Takes in a key for that question; `span_mm` is the span a straight edge had last time. Tells whether it meant
     /// anything.
-    pub(super) fn take(&mut self, question: Question, action: &Action, span_mm: f64) -> bool {
+    pub(super) fn edit(&mut self, question: InspectionQuestion, action: &Message, span_mm: f64) -> bool {
         match (question, action) {
-            (Question::Photo, action) => edit(&mut self.photo, action),
-            (Question::Note, action) => edit(&mut self.note, action),
-            (_, Action::EraseAhead) => self.clear(question),
-            (_, Action::Erase) => self.erase(question),
-            (_, Action::Type(c)) => self.typed(question, *c, span_mm),
+            (InspectionQuestion::Photo, action) => edit_text(&mut self.photo, action),
+            (InspectionQuestion::Note, action) => edit_text(&mut self.note, action),
+            (_, Message::DeleteForward) => self.clear(question),
+            (_, Message::DeleteBackward) => self.erase(question),
+            (_, Message::TypeChar(c)) => self.type_char(question, *c, span_mm),
             (_, _) => false,
         }
     }
 
-    fn typed(&mut self, question: Question, c: char, span_mm: f64) -> bool {
+    fn type_char(&mut self, question: InspectionQuestion, c: char, span_mm: f64) -> bool {
         let digit = c.to_digit(10).and_then(|d| u8::try_from(d).ok());
         match question {
-            Question::Cracks => self.crack(c),
-            Question::Pinholes => figures(&mut self.pinholes, c, ""),
-            Question::Lift => figures(&mut self.lift, c, "."),
-            Question::Bow if c == 's' => self.span(span_mm),
-            Question::Bow => figures(&mut self.bow, c, "./-"),
-            Question::Nail => grade(&mut self.nail, digit),
-            Question::Rub => grade(&mut self.rub, digit),
-            Question::Drops => figures(&mut self.drops, c, "./"),
-            Question::Mould => {
+            InspectionQuestion::Cracks => self.type_crack_char(c),
+            InspectionQuestion::Pinholes => push_figure(&mut self.pinholes, c, ""),
+            InspectionQuestion::Lift => push_figure(&mut self.lift, c, "."),
+            InspectionQuestion::Bow if c == 's' => self.append_span(span_mm),
+            InspectionQuestion::Bow => push_figure(&mut self.bow, c, "./-"),
+            InspectionQuestion::Nail => set_grade(&mut self.nail, digit),
+            InspectionQuestion::Rub => set_grade(&mut self.rub, digit),
+            InspectionQuestion::Drops => push_figure(&mut self.drops, c, "./"),
+            InspectionQuestion::Mould => {
                 self.mould = digit.filter(|d| *d < 2).map(|d| d == 1).or(self.mould);
                 digit.is_some()
             }
-            Question::Sound => {
+            InspectionQuestion::Sound => {
                 self.sound |= c == 's';
                 c == 's'
             }
-            Question::Photo | Question::Note => false,
+            InspectionQuestion::Photo | InspectionQuestion::Note => false,
         }
     }
 
     /// A grade, a place, a way, in any order; with all three the crack is told and the next may follow.
-    fn crack(&mut self, c: char) -> bool {
-        let grade = c.to_digit(10).and_then(|d| u8::try_from(d).ok()).filter(|g| *g <= GRADE_MAX);
+    fn type_crack_char(&mut self, c: char) -> bool {
+        let grade = c.to_digit(10).and_then(|d| u8::try_from(d).ok()).filter(|g| *g <= CRACK_GRADE_MAX);
         match (grade, c) {
-            (Some(0), _) if self.cracks.is_empty() && self.part == Part::default() => self.no_crack = true,
-            (Some(grade), _) => self.part.grade = Some(grade),
-            (None, 'e') => self.part.at = Some(CrackAt::Edge),
-            (None, 'f') => self.part.at = Some(CrackAt::Field),
-            (None, 'j') => self.part.at = Some(CrackAt::Joint),
-            (None, 'a') => self.part.run = Some(CrackRun::Along),
-            (None, 'x') => self.part.run = Some(CrackRun::Across),
+            (Some(0), _) if self.cracks.is_empty() && self.partial_crack == PartialCrack::default() => {
+                self.no_crack = true
+            }
+            (Some(grade), _) => self.partial_crack.grade = Some(grade),
+            (None, 'e') => self.partial_crack.at = Some(CrackPlace::Edge),
+            (None, 'f') => self.partial_crack.at = Some(CrackPlace::Field),
+            (None, 'j') => self.partial_crack.at = Some(CrackPlace::Joint),
+            (None, 'a') => self.partial_crack.run = Some(CrackDirection::Along),
+            (None, 'x') => self.partial_crack.run = Some(CrackDirection::Across),
             (None, _) => return false,
         }
-        if self.no_crack && self.part != Part::default() {
+        if self.no_crack && self.partial_crack != PartialCrack::default() {
             // The nought before it was its grade.
-            self.part.grade = self.part.grade.or(Some(0));
+            self.partial_crack.grade = self.partial_crack.grade.or(Some(0));
             self.no_crack = false;
         }
-        if let Some(crack) = self.part.whole() {
-            self.part = Part::default();
-            self.cracks.retain(|known| (known.at, known.run) != (crack.at, crack.run));
+        if let Some(crack) = self.partial_crack.to_crack() {
+            self.partial_crack = PartialCrack::default();
+            self.cracks.retain(|known| (known.place, known.direction) != (crack.place, crack.direction));
             self.cracks.push(crack);
         }
         true
     }
 
-    fn span(&mut self, span_mm: f64) -> bool {
+    fn append_span(&mut self, span_mm: f64) -> bool {
         let open = !self.bow.is_empty() && !self.bow.contains('/');
         if open {
-            self.bow = format!("{}/{}", self.bow, round_to(span_mm, 1));
+            self.bow = format!("{}/{}", self.bow, format_number(span_mm, 1));
         }
         open
     }
 
     /// Takes the last part of an answer away.
-    fn erase(&mut self, question: Question) -> bool {
+    fn erase(&mut self, question: InspectionQuestion) -> bool {
         match question {
-            Question::Cracks if self.part != Part::default() => self.part = Part::default(),
-            Question::Cracks if self.no_crack => self.no_crack = false,
-            Question::Cracks => _ = self.cracks.pop(),
-            Question::Pinholes => _ = self.pinholes.pop(),
-            Question::Lift => _ = self.lift.pop(),
-            Question::Bow => _ = self.bow.pop(),
-            Question::Drops => _ = self.drops.pop(),
-            Question::Nail | Question::Rub | Question::Mould | Question::Sound => return self.clear(question),
-            Question::Photo | Question::Note => return false,
+            InspectionQuestion::Cracks if self.partial_crack != PartialCrack::default() => {
+                self.partial_crack = PartialCrack::default()
+            }
+            InspectionQuestion::Cracks if self.no_crack => self.no_crack = false,
+            InspectionQuestion::Cracks => _ = self.cracks.pop(),
+            InspectionQuestion::Pinholes => _ = self.pinholes.pop(),
+            InspectionQuestion::Lift => _ = self.lift.pop(),
+            InspectionQuestion::Bow => _ = self.bow.pop(),
+            InspectionQuestion::Drops => _ = self.drops.pop(),
+            InspectionQuestion::Nail
+            | InspectionQuestion::Rub
+            | InspectionQuestion::Mould
+            | InspectionQuestion::Sound => return self.clear(question),
+            InspectionQuestion::Photo | InspectionQuestion::Note => return false,
         }
         true
     }
 
     /// Not looked at, as it was before.
-    fn clear(&mut self, question: Question) -> bool {
+    fn clear(&mut self, question: InspectionQuestion) -> bool {
         match question {
-            Question::Cracks => {
-                self.part = Part::default();
+            InspectionQuestion::Cracks => {
+                self.partial_crack = PartialCrack::default();
                 self.no_crack = false;
                 self.cracks.clear();
             }
-            Question::Pinholes => self.pinholes.clear(),
-            Question::Lift => self.lift.clear(),
-            Question::Bow => self.bow.clear(),
-            Question::Nail => self.nail = None,
-            Question::Rub => self.rub = None,
-            Question::Drops => self.drops.clear(),
-            Question::Mould => self.mould = None,
-            Question::Sound => self.sound = false,
-            Question::Photo => self.photo = Input::default(),
-            Question::Note => self.note = Input::default(),
+            InspectionQuestion::Pinholes => self.pinholes.clear(),
+            InspectionQuestion::Lift => self.lift.clear(),
+            InspectionQuestion::Bow => self.bow.clear(),
+            InspectionQuestion::Nail => self.nail = None,
+            InspectionQuestion::Rub => self.rub = None,
+            InspectionQuestion::Drops => self.drops.clear(),
+            InspectionQuestion::Mould => self.mould = None,
+            InspectionQuestion::Sound => self.sound = false,
+            InspectionQuestion::Photo => self.photo = Input::default(),
+            InspectionQuestion::Note => self.note = Input::default(),
         }
         true
     }
 
     /// What stands there for that question, as it is to be read; empty where it was not looked at.
-    pub(super) fn now(&self, question: Question) -> String {
+    pub(super) fn answer_text(&self, question: InspectionQuestion) -> String {
         let unit = |figures: &str, unit: &str| {
             if figures.is_empty() { String::new() } else { format!("{figures}{unit}") }
         };
         match question {
-            Question::Cracks => self.cracks_now(),
-            Question::Pinholes => self.pinholes.clone(),
-            Question::Lift => unit(&self.lift, " mm"),
-            Question::Bow => self.bow_now(),
-            Question::Nail => self.nail.map_or_else(String::new, |g| g.to_string()),
-            Question::Rub => self.rub.map_or_else(String::new, |g| g.to_string()),
-            Question::Drops => unit(&self.drops, " s"),
-            Question::Mould => match self.mould {
+            InspectionQuestion::Cracks => self.cracks_text(),
+            InspectionQuestion::Pinholes => self.pinholes.clone(),
+            InspectionQuestion::Lift => unit(&self.lift, " mm"),
+            InspectionQuestion::Bow => self.bow_text(),
+            InspectionQuestion::Nail => self.nail.map_or_else(String::new, |g| g.to_string()),
+            InspectionQuestion::Rub => self.rub.map_or_else(String::new, |g| g.to_string()),
+            InspectionQuestion::Drops => unit(&self.drops, " s"),
+            InspectionQuestion::Mould => match self.mould {
                 Some(true) => "seen".to_owned(),
                 Some(false) => "none".to_owned(),
                 None => String::new(),
             },
-            Question::Sound => if self.sound { "sound" } else { "" }.to_owned(),
-            Question::Photo => self.photo.value().to_owned(),
-            Question::Note => self.note.value().to_owned(),
+            InspectionQuestion::Sound => if self.sound { "sound" } else { "" }.to_owned(),
+            InspectionQuestion::Photo => self.photo.value().to_owned(),
+            InspectionQuestion::Note => self.note.value().to_owned(),
         }
     }
 
-    fn cracks_now(&self) -> String {
+    fn cracks_text(&self) -> String {
         if self.no_crack {
             return "none".to_owned();
         }
-        let told = self.cracks.iter().map(|c| format!("{} {} {}", c.at.name(), c.grade, c.run.name()));
-        let part = (self.part != Part::default()).then(|| self.part.told());
+        let told = self.cracks.iter().map(|c| format!("{} {} {}", c.place.name(), c.grade, c.direction.name()));
+        let part = (self.partial_crack != PartialCrack::default()).then(|| self.partial_crack.describe());
         told.chain(part).collect::<Vec<_>>().join(", ")
     }
 
     /// As typed, until both figures are there: then with what they come to.
-    fn bow_now(&self) -> String {
-        match self.bow() {
-            Ok(Some(bow)) => bow_and_radius(&bow),
+    fn bow_text(&self) -> String {
+        match self.parse_bow() {
+            Ok(Some(bow)) => format_bow_and_radius(&bow),
             Ok(None) | Err(_) => self.bow.clone(),
         }
     }
 
     /// The value and the cursor of words being typed.
-    pub(super) fn field(&self, question: Question) -> Option<(String, usize)> {
+    pub(super) fn text_field(&self, question: InspectionQuestion) -> Option<(String, usize)> {
         let of = |input: &Input| (input.value().to_owned(), input.cursor());
         match question {
-            Question::Photo => Some(of(&self.photo)),
-            Question::Note => Some(of(&self.note)),
-            Question::Cracks
-            | Question::Pinholes
-            | Question::Lift
-            | Question::Bow
-            | Question::Nail
-            | Question::Rub
-            | Question::Drops
-            | Question::Mould
-            | Question::Sound => None,
+            InspectionQuestion::Photo => Some(of(&self.photo)),
+            InspectionQuestion::Note => Some(of(&self.note)),
+            InspectionQuestion::Cracks
+            | InspectionQuestion::Pinholes
+            | InspectionQuestion::Lift
+            | InspectionQuestion::Bow
+            | InspectionQuestion::Nail
+            | InspectionQuestion::Rub
+            | InspectionQuestion::Drops
+            | InspectionQuestion::Mould
+            | InspectionQuestion::Sound => None,
         }
     }
 
     /// Whether anything was answered.
-    pub(super) fn any(&self) -> bool {
-        Question::ALL.iter().any(|q| !self.now(*q).is_empty())
+    pub(super) fn has_answers(&self) -> bool {
+        InspectionQuestion::ALL.iter().any(|q| !self.answer_text(*q).is_empty())
     }
 
-    fn bow(&self) -> Result<Option<Bow>, String> {
+    fn parse_bow(&self) -> Result<Option<Bow>, String> {
         const FORM: &str = "a bow is a rise over a span, as in 1.5/400";
         if self.bow.is_empty() {
             return Ok(None);
         }
         let (sag, span) = self.bow.split_once('/').ok_or(FORM)?;
-        let bow =
-            Bow { sag: Length::from_mm(number(sag).ok_or(FORM)?), span: Length::from_mm(number(span).ok_or(FORM)?) };
-        Inspection { bow: Some(bow), ..Inspection::default() }.check().map_err(|why| why.to_string())?;
+        let bow = Bow {
+            sag: Length::from_mm(parse_number(sag).ok_or(FORM)?),
+            span: Length::from_mm(parse_number(span).ok_or(FORM)?),
+        };
+        Inspection { bow: Some(bow), ..Inspection::default() }.validate().map_err(|why| why.to_string())?;
         Ok(Some(bow))
     }
 
-    fn drops(&self) -> Result<Option<[f64; 3]>, String> {
+    fn parse_drops(&self) -> Result<Option<[f64; 3]>, String> {
         if self.drops.is_empty() {
             return Ok(None);
         }
-        let times: Option<Vec<f64>> = self.drops.split('/').map(number).collect();
+        let times: Option<Vec<f64>> = self.drops.split('/').map(parse_number).collect();
         let three = times.and_then(|t| <[f64; 3]>::try_from(t).ok());
         three.map(Some).ok_or_else(|| "drops are three times in seconds, as in 40/45/38".to_owned())
     }
 
     /// The look these answers come to; none where nothing was answered.
-    pub(super) fn seen(&self) -> Result<Option<Inspection>, String> {
-        if !self.any() {
+    pub(super) fn to_inspection(&self) -> Result<Option<Inspection>, String> {
+        if !self.has_answers() {
             return Ok(None);
         }
-        if self.part != Part::default() {
-            return Err(format!("a crack is not told whole: {}", self.part.told()));
+        if self.partial_crack != PartialCrack::default() {
+            return Err(format!("a crack is not told whole: {}", self.partial_crack.describe()));
         }
         let words = |input: &Input| Some(input.value().trim().to_owned()).filter(|w| !w.is_empty());
         let mut seen = Inspection {
             sound: self.sound,
-            cracks: if self.no_crack { no_crack() } else { self.cracks.clone() },
-            pinholes: whole("pinholes", &self.pinholes)?,
-            lift: read("lifting", &self.lift)?.map(Length::from_mm),
-            bow: self.bow()?,
+            cracks: if self.no_crack { cracks_all_absent() } else { self.cracks.clone() },
+            pinholes: parse_optional_count("pinholes", &self.pinholes)?,
+            lift: parse_optional_number("lifting", &self.lift)?.map(Length::from_mm),
+            bow: self.parse_bow()?,
             nail: self.nail,
             rub: self.rub,
-            drop_s: self.drops()?,
+            drop_s: self.parse_drops()?,
             mould: self.mould == Some(true),
             no_mould: self.mould == Some(false),
             photo: words(&self.photo),
@@ -277,14 +288,14 @@ impl Answers {
         if seen == Inspection::default() {
             return Ok(None);
         }
-        seen.cracks.sort_by_key(|c| (c.at, c.run));
-        seen.check().map_err(|why| why.to_string())?;
+        seen.cracks.sort_by_key(|c| (c.place, c.direction));
+        seen.validate().map_err(|why| why.to_string())?;
         Ok(Some(seen))
     }
 }
 
 /// Adds a digit or one of those marks.
-fn figures(to: &mut String, c: char, marks: &str) -> bool {
+fn push_figure(to: &mut String, c: char, marks: &str) -> bool {
     let c = if c == ',' { '.' } else { c };
     let fits = (c.is_ascii_digit() || marks.contains(c)) && to.len() < FIGURES_MAX;
     if fits {
@@ -293,24 +304,24 @@ fn figures(to: &mut String, c: char, marks: &str) -> bool {
     fits
 }
 
-fn grade(to: &mut Option<u8>, digit: Option<u8>) -> bool {
-    let digit = digit.filter(|d| *d <= TEST_MAX);
+fn set_grade(to: &mut Option<u8>, digit: Option<u8>) -> bool {
+    let digit = digit.filter(|d| *d <= TEST_GRADE_MAX);
     *to = digit.or(*to);
     digit.is_some()
 }
 
-fn number(text: &str) -> Option<f64> {
+fn parse_number(text: &str) -> Option<f64> {
     text.parse().ok().filter(|n: &f64| n.is_finite())
 }
 
-fn read(what: &str, text: &str) -> Result<Option<f64>, String> {
+fn parse_optional_number(what: &str, text: &str) -> Result<Option<f64>, String> {
     if text.is_empty() {
         return Ok(None);
     }
-    number(text).map(Some).ok_or_else(|| format!("{what}: {text} is no number"))
+    parse_number(text).map(Some).ok_or_else(|| format!("{what}: {text} is no number"))
 }
 
-fn whole(what: &str, text: &str) -> Result<Option<u32>, String> {
+fn parse_optional_count(what: &str, text: &str) -> Result<Option<u32>, String> {
     if text.is_empty() {
         return Ok(None);
     }

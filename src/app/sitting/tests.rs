@@ -7,14 +7,14 @@ fn day(n: f64) -> Stamp {
     Stamp::from_ms(1_800_000_000_000) + Span::from_h(n * 24.0)
 }
 
-fn panel(label: &str, finished: f64, looked: &[f64]) -> Finished {
+fn panel(label: &str, finished: f64, looked: &[f64]) -> FinishedPanel {
     let sound = Inspection { sound: true, ..Inspection::default() };
-    Finished {
+    FinishedPanel {
         id: Id::new(&label.to_lowercase()).unwrap(),
         label: label.to_owned(),
-        long_mm: 400.0,
-        finished: day(finished),
-        looks: looked.iter().map(|at| (day(*at), sound.clone())).collect(),
+        longer_side_mm: 400.0,
+        finished_at: day(finished),
+        inspections: looked.iter().map(|at| (day(*at), sound.clone())).collect(),
     }
 }
 
@@ -22,7 +22,7 @@ fn panel(label: &str, finished: f64, looked: &[f64]) -> Finished {
 fn the_longest_due_stand_at_the_top_and_those_nobody_is_reminded_of_below() {
     let check = |panels: &[(&str, f64, &[f64])], order: &[(&str, &str)]| {
         let panels = panels.iter().map(|(label, finished, looked)| panel(label, *finished, looked)).collect();
-        let sheet = Sitting::new(panels, 0, day(100.0)).sheet(day(100.0));
+        let sheet = SittingModel::new(panels, 0, day(100.0)).build_view_model(day(100.0));
         let rows: Vec<_> = sheet.rows.iter().map(|r| (r.label.as_str(), r.look.as_str())).collect();
         assert_eq!(rows, order);
     };
@@ -35,15 +35,18 @@ fn the_longest_due_stand_at_the_top_and_those_nobody_is_reminded_of_below() {
 
 #[test]
 fn an_answer_that_comes_late_touches_no_other_board() {
-    let mut sitting = Sitting::new(vec![panel("Wren", 0.0, &[]), panel("Robin", 0.0, &[])], 0, day(1.0));
-    sitting.update(&Action::Type('0'));
-    let Step::Record(looks) = sitting.update(&Action::Keep) else { panic!("a look was answered") };
+    let mut sitting = SittingModel::new(vec![panel("Wren", 0.0, &[]), panel("Robin", 0.0, &[])], 0, day(1.0));
+    sitting.update(&Message::TypeChar('0'));
+    let SittingOutcome::Record(looks) = sitting.update(&Message::RecordSitting) else { panic!("a look was answered") };
     assert_eq!(looks.iter().map(|(id, _)| id.as_str()).collect::<Vec<_>>(), ["robin"]);
-    sitting.saving(&looks[0].0);
-    sitting.kept(panel("Siskin", 0.0, &[1.0]), Some(3));
-    sitting.not_kept(&Id::new("wren").unwrap(), "the disk is full".to_owned());
-    sitting.kept(panel("Robin", 0.0, &[1.0]), Some(3));
-    let signs: Vec<_> = sitting.sheet(day(1.0)).rows.iter().map(|r| (r.label.clone(), r.sign)).collect();
-    assert_eq!(signs, [("Robin".to_owned(), Sign::Recorded), ("Wren".to_owned(), Sign::Not)]);
-    assert_eq!(sitting.update(&Action::Keep), Step::Stay, "nothing is left to record");
+    sitting.mark_saving(&looks[0].0);
+    sitting.mark_recorded(panel("Siskin", 0.0, &[1.0]), Some(3));
+    sitting.mark_failed(&Id::new("wren").unwrap(), "the disk is full".to_owned());
+    sitting.mark_recorded(panel("Robin", 0.0, &[1.0]), Some(3));
+    let signs: Vec<_> = sitting.build_view_model(day(1.0)).rows.iter().map(|r| (r.label.clone(), r.status)).collect();
+    assert_eq!(
+        signs,
+        [("Robin".to_owned(), SittingRowStatus::Recorded), ("Wren".to_owned(), SittingRowStatus::Failed)]
+    );
+    assert_eq!(sitting.update(&Message::RecordSitting), SittingOutcome::Stay, "nothing is left to record");
 }

@@ -2,83 +2,109 @@
 //!
 //! Absent on purpose: volumes of a mix (`physics::film`, `quantities::mix`).
 
-use super::{Figure, Filler, Status};
-use crate::craft::physics::{OutOfRange, within};
+use super::{Confidence, Filler, ReferenceValue};
+use crate::craft::physics::{OutOfRange, check_range};
 
 impl Filler {
     /// Its density without the air between its grains, g/ml.
-    pub const fn density_g_per_ml(self) -> Figure {
+    pub const fn density_g_per_ml(self) -> ReferenceValue {
         match self {
-            Filler::Gypsum => {
-                Figure::of(2.32, 2.31, 2.36, Status::Read, "NIOSH Pocket Guide npgd0308; SSHADE 2.31; Gardner 1911 2.3")
-            }
-            Filler::Chalk => Figure::of(
+            Filler::Gypsum => ReferenceValue::with_range(
+                2.32,
+                2.31,
+                2.36,
+                Confidence::ReadInSource,
+                "NIOSH Pocket Guide npgd0308; SSHADE 2.31; Gardner 1911 2.3",
+            ),
+            Filler::Chalk => ReferenceValue::with_range(
                 2.71,
                 2.70,
                 2.74,
-                Status::Read,
+                Confidence::ReadInSource,
                 "Gettens and Stout 1942 2.70; calcite 2.71; Gardner 1911 2.74",
             ),
-            Filler::PrecipitatedChalk => Figure::of(
+            Filler::PrecipitatedChalk => ReferenceValue::with_range(
                 2.70,
                 2.5,
                 2.93,
-                Status::Read,
+                Confidence::ReadInSource,
                 "Gardner 1911 2.5; aragonite 2.93 from memory; the middle chosen",
             ),
-            Filler::MarbleDust => Figure::of(
+            Filler::MarbleDust => ReferenceValue::with_range(
                 2.71,
                 2.70,
                 2.86,
-                Status::Read,
+                Confidence::ReadInSource,
                 "calcite 2.71, Gettens and Stout 1942; dolomite 2.86 from memory",
             ),
-            Filler::ZincWhite => {
-                Figure::of(5.61, 5.56, 5.65, Status::Read, "NIOSH Pocket Guide npgd0675; Gettens and Stout 1942 5.65")
-            }
-            Filler::TitaniumWhite => Figure::of(
+            Filler::ZincWhite => ReferenceValue::with_range(
+                5.61,
+                5.56,
+                5.65,
+                Confidence::ReadInSource,
+                "NIOSH Pocket Guide npgd0675; Gettens and Stout 1942 5.65",
+            ),
+            Filler::TitaniumWhite => ReferenceValue::with_range(
                 4.23,
                 4.2,
                 4.26,
-                Status::Memory,
+                Confidence::FromMemory,
                 "rutile: from memory, between Gettens and Stout 1942 4.2 and NIOSH 4.26, both read",
             ),
-            Filler::Kaolin => Figure::of(2.60, 2.58, 2.63, Status::Read, "Gettens and Stout 1942"),
-            Filler::Barytes => Figure::of(4.45, 4.4, 4.5, Status::Read, "Gettens and Stout 1942"),
+            Filler::Kaolin => {
+                ReferenceValue::with_range(2.60, 2.58, 2.63, Confidence::ReadInSource, "Gettens and Stout 1942")
+            }
+            Filler::Barytes => {
+                ReferenceValue::with_range(4.45, 4.4, 4.5, Confidence::ReadInSource, "Gettens and Stout 1942")
+            }
         }
     }
 
     /// Grams of linseed oil that 100 g of it take up (ASTM D281, or what was found instead).
-    pub const fn oil_g_per_100g(self) -> Figure {
+    pub const fn oil_absorption_g_per_100g(self) -> ReferenceValue {
         const LIST: &str = "list of ASTM D281 values on a paint page; the middle chosen";
         match self {
-            Filler::Gypsum => Figure::one(
+            Filler::Gypsum => ReferenceValue::exact(
                 28.2,
-                Status::Derived,
+                Confidence::Derived,
                 "Gardner, Paint Technology and Tests, 1911: 22 % of the paste, 22/78 x 100; no D281 value found",
             ),
-            Filler::Chalk => Figure::of(17.0, 16.0, 18.0, Status::Read, LIST),
-            Filler::PrecipitatedChalk => {
-                Figure::of(17.0, 16.0, 18.0, Status::Assumed, "that of calcium carbonate; finer powders take more")
-            }
-            Filler::MarbleDust => {
-                Figure::of(17.0, 16.0, 18.0, Status::Assumed, "that of calcium carbonate; coarser powders take less")
-            }
-            Filler::ZincWhite => Figure::of(18.5, 17.0, 20.0, Status::Read, LIST),
-            Filler::TitaniumWhite => Figure::of(
+            Filler::Chalk => ReferenceValue::with_range(17.0, 16.0, 18.0, Confidence::ReadInSource, LIST),
+            Filler::PrecipitatedChalk => ReferenceValue::with_range(
+                17.0,
+                16.0,
+                18.0,
+                Confidence::Assumed,
+                "that of calcium carbonate; finer powders take more",
+            ),
+            Filler::MarbleDust => ReferenceValue::with_range(
+                17.0,
+                16.0,
+                18.0,
+                Confidence::Assumed,
+                "that of calcium carbonate; coarser powders take less",
+            ),
+            Filler::ZincWhite => ReferenceValue::with_range(18.5, 17.0, 20.0, Confidence::ReadInSource, LIST),
+            Filler::TitaniumWhite => ReferenceValue::with_range(
                 20.0,
                 11.0,
                 20.0,
-                Status::Read,
+                Confidence::ReadInSource,
                 "coated rutile in a published example of critical volume; uncoated 11",
             ),
-            Filler::Kaolin => Figure::of(30.0, 30.0, 38.9, Status::Read, "list of ASTM D281 values; Gardner 1911 38.9"),
-            Filler::Barytes => Figure::of(15.0, 9.9, 20.0, Status::Read, LIST),
+            Filler::Kaolin => ReferenceValue::with_range(
+                30.0,
+                30.0,
+                38.9,
+                Confidence::ReadInSource,
+                "list of ASTM D281 values; Gardner 1911 38.9",
+            ),
+            Filler::Barytes => ReferenceValue::with_range(15.0, 9.9, 20.0, Confidence::ReadInSource, LIST),
         }
     }
 
     /// What a millilitre of it weighs, loosely filled, g/ml.
-    pub const fn bulk_g_per_ml(self) -> Figure {
+    pub const fn bulk_g_per_ml(self) -> ReferenceValue {
         const GUESS: &str = "from memory; nobody states it: weigh a cup of your own";
         let (value, lo, hi) = match self {
             Filler::Gypsum => (0.80, 0.65, 0.95),
@@ -90,13 +116,18 @@ impl Filler {
             Filler::Kaolin => (0.45, 0.30, 0.60),
             Filler::Barytes => (1.80, 1.40, 2.20),
         };
-        Figure::of(value, lo, hi, Status::Assumed, GUESS)
+        ReferenceValue::with_range(value, lo, hi, Confidence::Assumed, GUESS)
     }
 }
 
 /// What a millilitre of dry glue granules weighs, loosely filled, g/ml.
-pub const GLUE_BULK_G_PER_ML: Figure =
-    Figure::of(0.68, 0.60, 0.75, Status::Practice, "common practice, no source: weigh a cup of your own");
+pub const GLUE_BULK_G_PER_ML: ReferenceValue = ReferenceValue::with_range(
+    0.68,
+    0.60,
+    0.75,
+    Confidence::CommonPractice,
+    "common practice, no source: weigh a cup of your own",
+);
 
 /// Loose weights of fillers: those in the table, save where the maker has weighed a cup.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -106,13 +137,13 @@ pub struct BulkDensities {
 
 impl BulkDensities {
     /// The table alone.
-    pub const fn table() -> Self {
+    pub const fn from_table() -> Self {
         BulkDensities { weighed: Vec::new() }
     }
 
     /// Takes the maker's own weighing of a filler, g/ml; the last one given stands. Between 0.05 and 5 g/ml.
-    pub fn weigh(&mut self, filler: Filler, g_per_ml: f64) -> Result<(), OutOfRange> {
-        let g_per_ml = within("loose weight of a filler", g_per_ml, 0.05, 5.0, "g/ml")?;
+    pub fn set_weighed(&mut self, filler: Filler, g_per_ml: f64) -> Result<(), OutOfRange> {
+        let g_per_ml = check_range("loose weight of a filler", g_per_ml, 0.05, 5.0, "g/ml")?;
         self.weighed.retain(|(other, _)| *other != filler);
         self.weighed.push((filler, g_per_ml));
         Ok(())
@@ -124,9 +155,11 @@ impl BulkDensities {
     }
 
     /// What a millilitre of it weighs, loosely filled, g/ml: a weighed cup has no range.
-    pub fn of(&self, filler: Filler) -> Figure {
+    pub fn bulk_g_per_ml(&self, filler: Filler) -> ReferenceValue {
         match self.weighed.iter().find(|(other, _)| *other == filler) {
-            Some(&(_, g_per_ml)) => Figure::one(g_per_ml, Status::Read, "a cup weighed by the maker"),
+            Some(&(_, g_per_ml)) => {
+                ReferenceValue::exact(g_per_ml, Confidence::ReadInSource, "a cup weighed by the maker")
+            }
             None => filler.bulk_g_per_ml(),
         }
     }
@@ -139,7 +172,7 @@ mod tests {
     #[test]
     fn every_figure_lies_in_its_own_range_and_says_where_it_is_from() {
         for filler in Filler::ALL {
-            for figure in [filler.density_g_per_ml(), filler.oil_g_per_100g(), filler.bulk_g_per_ml()] {
+            for figure in [filler.density_g_per_ml(), filler.oil_absorption_g_per_100g(), filler.bulk_g_per_ml()] {
                 assert!(figure.lo <= figure.value && figure.value <= figure.hi, "{filler:?} {figure:?}");
                 assert!(!figure.source.is_empty());
             }
@@ -149,15 +182,15 @@ mod tests {
 
     #[test]
     fn a_weighed_cup_stands_in_for_the_table() {
-        let mut bulk = BulkDensities::table();
-        assert_eq!(bulk.of(Filler::Chalk), Filler::Chalk.bulk_g_per_ml());
-        bulk.weigh(Filler::Chalk, 0.9).unwrap();
-        bulk.weigh(Filler::Chalk, 0.95).unwrap();
-        let cup = bulk.of(Filler::Chalk);
+        let mut bulk = BulkDensities::from_table();
+        assert_eq!(bulk.bulk_g_per_ml(Filler::Chalk), Filler::Chalk.bulk_g_per_ml());
+        bulk.set_weighed(Filler::Chalk, 0.9).unwrap();
+        bulk.set_weighed(Filler::Chalk, 0.95).unwrap();
+        let cup = bulk.bulk_g_per_ml(Filler::Chalk);
         assert_eq!((cup.value, cup.lo, cup.hi), (0.95, 0.95, 0.95));
         assert!(bulk.is_weighed(Filler::Chalk) && !bulk.is_weighed(Filler::Gypsum));
         for bad in [f64::NAN, 0.0, 9.0] {
-            assert!(bulk.weigh(Filler::Gypsum, bad).is_err());
+            assert!(bulk.set_weighed(Filler::Gypsum, bad).is_err());
         }
     }
 }

@@ -2,8 +2,8 @@
 //!
 //! Absent on purpose: movement of one board (`physics::wood`, `quantities::board`); a species nobody has named.
 
-use super::{Figure, Status, Support};
-use crate::craft::physics::wood::{Cut, Movement};
+use super::{Confidence, ReferenceValue, Support};
+use crate::craft::physics::wood::{BoardCut, WoodMovement};
 
 /// How a species moves across its grain.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -11,68 +11,68 @@ pub struct Species {
     /// The wood the figures are of, which may be a near relation of the one on the bench.
     pub wood: &'static str,
     /// Radial coefficient, per % of moisture.
-    pub radial_per_pct: Figure,
+    pub radial_per_pct: ReferenceValue,
     /// Tangential coefficient, per % of moisture.
-    pub tangential_per_pct: Figure,
+    pub tangential_per_pct: ReferenceValue,
     /// Radial shrinkage, %.
-    pub radial_shrinkage_pct: Figure,
+    pub radial_shrinkage_pct: ReferenceValue,
     /// Tangential shrinkage, %.
-    pub tangential_shrinkage_pct: Figure,
+    pub tangential_shrinkage_pct: ReferenceValue,
 }
 
 impl Species {
     /// The movement of its width when cut so.
-    pub const fn movement(&self, cut: Cut) -> Movement {
+    pub const fn movement(&self, cut: BoardCut) -> WoodMovement {
         let (coefficient, shrinkage) = match cut {
-            Cut::Flat => (self.tangential_per_pct, self.tangential_shrinkage_pct),
-            Cut::Quarter => (self.radial_per_pct, self.radial_shrinkage_pct),
+            BoardCut::Flat => (self.tangential_per_pct, self.tangential_shrinkage_pct),
+            BoardCut::Quarter => (self.radial_per_pct, self.radial_shrinkage_pct),
         };
-        Movement { coefficient_per_pct: coefficient.value, shrinkage_pct: shrinkage.value }
+        WoodMovement { coefficient_per_pct: coefficient.value, shrinkage_pct: shrinkage.value }
     }
 }
 
 /// How a sheet moves in its own plane, by one source.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum InPlane {
+pub enum SheetMovement {
     /// Per cent for each per cent of moisture.
     ByMoisture {
         /// Along the grain of the face.
-        along: Figure,
+        along: ReferenceValue,
         /// Across the grain of the face.
-        across: Figure,
+        across: ReferenceValue,
     },
     /// Per cent for each per cent of relative humidity, alike both ways.
-    ByHumidity(Figure),
+    ByHumidity(ReferenceValue),
 }
 
 /// How stiff a board is in one direction of its face.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stiffness {
     /// Modulus of elasticity, GPa.
-    pub e_gpa: Figure,
+    pub modulus_gpa: ReferenceValue,
     /// Poisson's ratio for bending that way.
-    pub nu: Figure,
+    pub poisson_ratio: ReferenceValue,
 }
 
-const C_READ: &str = "Wood Handbook FPL-GTR-190 Table 13-5";
-const S_READ: &str = "Wood Handbook FPL-GTR-190 Table 4-3";
-const E_READ: &str = "Wood Handbook figures at 12 % moisture as quoted in two tables";
-const RATIOS: &str = "Wood Handbook FPL-GTR-190 Tables 5-1 and 5-2, from memory";
+const COEFFICIENT_SOURCE: &str = "Wood Handbook FPL-GTR-190 Table 13-5";
+const SHRINKAGE_SOURCE: &str = "Wood Handbook FPL-GTR-190 Table 4-3";
+const MODULUS_SOURCE: &str = "Wood Handbook figures at 12 % moisture as quoted in two tables";
+const RATIO_SOURCE: &str = "Wood Handbook FPL-GTR-190 Tables 5-1 and 5-2, from memory";
 
 /// Coefficients and shrinkages, radial then tangential, each pair with its status.
-const fn species(
+const fn wood_species(
     wood: &'static str,
-    coefficients: (f64, f64, Status),
-    shrinkages: (f64, f64, Status, &'static str),
+    coefficients: (f64, f64, Confidence),
+    shrinkages: (f64, f64, Confidence, &'static str),
 ) -> Species {
     let (cr, ct, c) = coefficients;
     let (sr, st, s, source) = shrinkages;
     Species {
         wood,
-        radial_per_pct: Figure::one(cr, c, C_READ),
-        tangential_per_pct: Figure::one(ct, c, C_READ),
-        radial_shrinkage_pct: Figure::one(sr, s, source),
-        tangential_shrinkage_pct: Figure::one(st, s, source),
+        radial_per_pct: ReferenceValue::exact(cr, c, COEFFICIENT_SOURCE),
+        tangential_per_pct: ReferenceValue::exact(ct, c, COEFFICIENT_SOURCE),
+        radial_shrinkage_pct: ReferenceValue::exact(sr, s, source),
+        tangential_shrinkage_pct: ReferenceValue::exact(st, s, source),
     }
 }
 
@@ -98,27 +98,61 @@ impl Support {
 
     /// How solid wood of it moves; `None` for sheets and for what is not known.
     pub const fn species(self) -> Option<Species> {
-        use Status::{Derived, Memory, Read};
+        use Confidence::{Derived, FromMemory, ReadInSource};
         const FROM_C: &str = "the shrinkage that gives the coefficient back, 3000/(1/C + 20)";
         Some(match self {
-            Support::OakWhite => species("commercial white oak", (0.001_80, 0.003_65, Read), (5.6, 10.5, Read, S_READ)),
+            Support::OakWhite => wood_species(
+                "commercial white oak",
+                (0.001_80, 0.003_65, ReadInSource),
+                (5.6, 10.5, ReadInSource, SHRINKAGE_SOURCE),
+            ),
             Support::OakRed => {
-                species("commercial red oak", (0.001_58, 0.003_69, Read), (4.595, 10.31, Derived, FROM_C))
+                wood_species("commercial red oak", (0.001_58, 0.003_69, ReadInSource), (4.595, 10.31, Derived, FROM_C))
             }
-            Support::YellowPoplar => species("yellow-poplar", (0.001_58, 0.002_89, Derived), (4.6, 8.2, Read, S_READ)),
-            Support::Lime => species("American basswood", (0.002_30, 0.003_30, Read), (6.6, 9.3, Memory, S_READ)),
-            Support::Birch => species("yellow birch", (0.002_56, 0.003_38, Read), (7.3, 9.5, Read, S_READ)),
-            Support::Beech => species("American beech", (0.001_90, 0.004_31, Read), (5.5, 11.9, Read, S_READ)),
-            Support::MapleSugar => species("sugar maple", (0.001_65, 0.003_53, Read), (4.8, 9.9, Memory, S_READ)),
-            Support::WalnutBlack => species("black walnut", (0.001_90, 0.002_74, Read), (5.5, 7.8, Read, S_READ)),
-            Support::CherryBlack => species("black cherry", (0.001_26, 0.002_48, Read), (3.7, 7.1, Memory, S_READ)),
-            Support::PineWhite => {
-                species("eastern white pine", (0.000_71, 0.002_12, Memory), (2.1, 6.1, Memory, S_READ))
+            Support::YellowPoplar => {
+                wood_species("yellow-poplar", (0.001_58, 0.002_89, Derived), (4.6, 8.2, ReadInSource, SHRINKAGE_SOURCE))
             }
+            Support::Lime => wood_species(
+                "American basswood",
+                (0.002_30, 0.003_30, ReadInSource),
+                (6.6, 9.3, FromMemory, SHRINKAGE_SOURCE),
+            ),
+            Support::Birch => wood_species(
+                "yellow birch",
+                (0.002_56, 0.003_38, ReadInSource),
+                (7.3, 9.5, ReadInSource, SHRINKAGE_SOURCE),
+            ),
+            Support::Beech => wood_species(
+                "American beech",
+                (0.001_90, 0.004_31, ReadInSource),
+                (5.5, 11.9, ReadInSource, SHRINKAGE_SOURCE),
+            ),
+            Support::MapleSugar => wood_species(
+                "sugar maple",
+                (0.001_65, 0.003_53, ReadInSource),
+                (4.8, 9.9, FromMemory, SHRINKAGE_SOURCE),
+            ),
+            Support::WalnutBlack => wood_species(
+                "black walnut",
+                (0.001_90, 0.002_74, ReadInSource),
+                (5.5, 7.8, ReadInSource, SHRINKAGE_SOURCE),
+            ),
+            Support::CherryBlack => wood_species(
+                "black cherry",
+                (0.001_26, 0.002_48, ReadInSource),
+                (3.7, 7.1, FromMemory, SHRINKAGE_SOURCE),
+            ),
+            Support::PineWhite => wood_species(
+                "eastern white pine",
+                (0.000_71, 0.002_12, FromMemory),
+                (2.1, 6.1, FromMemory, SHRINKAGE_SOURCE),
+            ),
             // The two do not follow one from the other as they do for every other wood: to be verified.
-            Support::Mahogany => {
-                species("mahogany (Swietenia)", (0.001_72, 0.002_38, Memory), (3.0, 4.1, Memory, S_READ))
-            }
+            Support::Mahogany => wood_species(
+                "mahogany (Swietenia)",
+                (0.001_72, 0.002_38, FromMemory),
+                (3.0, 4.1, FromMemory, SHRINKAGE_SOURCE),
+            ),
             Support::BirchPlywood | Support::PoplarPlywood | Support::Mdf | Support::Hardboard | Support::Other => {
                 return None;
             }
@@ -126,7 +160,7 @@ impl Support {
     }
 
     /// How a sheet of it moves in its own plane, best source first; sources that disagree stand side by side.
-    pub const fn in_plane(self) -> &'static [InPlane] {
+    pub const fn sheet_movements(self) -> &'static [SheetMovement] {
         match self {
             Support::BirchPlywood | Support::PoplarPlywood => &PLYWOOD,
             Support::Mdf => &MDF,
@@ -148,38 +182,111 @@ impl Support {
 
     /// How stiff it is along the grain of its face, or across it; `None` for what is not known.
     #[allow(clippy::approx_constant, reason = "a Poisson's ratio of 0.318 is not 1/pi")]
-    pub const fn stiffness(self, along: bool, cut: Cut) -> Option<Stiffness> {
+    pub const fn stiffness(self, along: bool, cut: BoardCut) -> Option<Stiffness> {
         match self {
-            Support::BirchPlywood => {
-                Some(sheet(along, 9.5, 7.5, Status::Memory, "Handbook of Finnish Plywood, 12 mm, from memory"))
+            Support::BirchPlywood => Some(sheet_stiffness(
+                along,
+                9.5,
+                7.5,
+                Confidence::FromMemory,
+                "Handbook of Finnish Plywood, 12 mm, from memory",
+            )),
+            Support::PoplarPlywood => {
+                Some(sheet_stiffness(along, 6.5, 4.5, Confidence::Assumed, "a lighter wood than birch"))
             }
-            Support::PoplarPlywood => Some(sheet(along, 6.5, 4.5, Status::Assumed, "a lighter wood than birch")),
-            Support::Mdf => Some(sheet(along, 4.0, 4.0, Status::Read, "a database of materials")),
-            Support::Hardboard => {
-                Some(sheet(along, 4.5, 4.5, Status::Memory, "Wood Handbook, 3.1 to 5.5 for hardboard"))
-            }
-            Support::Lime => Some(wood(along, cut, 10.1, Status::Read, [0.066, 0.027, 0.364, 0.406], RATIOS)),
-            Support::Birch => Some(wood(along, cut, 13.9, Status::Read, [0.078, 0.050, 0.426, 0.451], RATIOS)),
-            Support::OakWhite => Some(wood(along, cut, 12.3, Status::Memory, [0.163, 0.072, 0.369, 0.428], RATIOS)),
-            Support::OakRed => Some(wood(along, cut, 12.5, Status::Memory, [0.154, 0.082, 0.350, 0.448], RATIOS)),
-            Support::YellowPoplar => Some(wood(along, cut, 10.9, Status::Memory, [0.092, 0.043, 0.318, 0.392], RATIOS)),
-            Support::WalnutBlack => Some(wood(along, cut, 11.6, Status::Memory, [0.106, 0.056, 0.495, 0.632], RATIOS)),
-            Support::Mahogany => Some(wood(along, cut, 10.3, Status::Memory, [0.107, 0.064, 0.314, 0.533], RATIOS)),
-            Support::MapleSugar => Some(wood(along, cut, 12.6, Status::Memory, [0.132, 0.065, 0.424, 0.476], RATIOS)),
-            Support::CherryBlack => Some(wood(along, cut, 10.3, Status::Memory, [0.197, 0.086, 0.392, 0.428], RATIOS)),
-            Support::Beech => Some(wood(
+            Support::Mdf => Some(sheet_stiffness(along, 4.0, 4.0, Confidence::ReadInSource, "a database of materials")),
+            Support::Hardboard => Some(sheet_stiffness(
+                along,
+                4.5,
+                4.5,
+                Confidence::FromMemory,
+                "Wood Handbook, 3.1 to 5.5 for hardboard",
+            )),
+            Support::Lime => Some(wood_stiffness(
+                along,
+                cut,
+                10.1,
+                Confidence::ReadInSource,
+                [0.066, 0.027, 0.364, 0.406],
+                RATIO_SOURCE,
+            )),
+            Support::Birch => Some(wood_stiffness(
+                along,
+                cut,
+                13.9,
+                Confidence::ReadInSource,
+                [0.078, 0.050, 0.426, 0.451],
+                RATIO_SOURCE,
+            )),
+            Support::OakWhite => Some(wood_stiffness(
+                along,
+                cut,
+                12.3,
+                Confidence::FromMemory,
+                [0.163, 0.072, 0.369, 0.428],
+                RATIO_SOURCE,
+            )),
+            Support::OakRed => Some(wood_stiffness(
+                along,
+                cut,
+                12.5,
+                Confidence::FromMemory,
+                [0.154, 0.082, 0.350, 0.448],
+                RATIO_SOURCE,
+            )),
+            Support::YellowPoplar => Some(wood_stiffness(
+                along,
+                cut,
+                10.9,
+                Confidence::FromMemory,
+                [0.092, 0.043, 0.318, 0.392],
+                RATIO_SOURCE,
+            )),
+            Support::WalnutBlack => Some(wood_stiffness(
+                along,
+                cut,
+                11.6,
+                Confidence::FromMemory,
+                [0.106, 0.056, 0.495, 0.632],
+                RATIO_SOURCE,
+            )),
+            Support::Mahogany => Some(wood_stiffness(
+                along,
+                cut,
+                10.3,
+                Confidence::FromMemory,
+                [0.107, 0.064, 0.314, 0.533],
+                RATIO_SOURCE,
+            )),
+            Support::MapleSugar => Some(wood_stiffness(
+                along,
+                cut,
+                12.6,
+                Confidence::FromMemory,
+                [0.132, 0.065, 0.424, 0.476],
+                RATIO_SOURCE,
+            )),
+            Support::CherryBlack => Some(wood_stiffness(
+                along,
+                cut,
+                10.3,
+                Confidence::FromMemory,
+                [0.197, 0.086, 0.392, 0.428],
+                RATIO_SOURCE,
+            )),
+            Support::Beech => Some(wood_stiffness(
                 along,
                 cut,
                 11.9,
-                Status::Read,
+                Confidence::ReadInSource,
                 [0.132, 0.065, 0.424, 0.476],
                 "assumed: the ratios of sugar maple; none were found for beech",
             )),
-            Support::PineWhite => Some(wood(
+            Support::PineWhite => Some(wood_stiffness(
                 along,
                 cut,
                 8.5,
-                Status::Memory,
+                Confidence::FromMemory,
                 [0.078, 0.038, 0.329, 0.344],
                 "assumed: the ratios of western white pine, from memory",
             )),
@@ -189,76 +296,93 @@ impl Support {
 }
 
 /// A sheet: moduli along and across the grain of its face, GPa. No Poisson's ratio of a sheet was found.
-const fn sheet(along: bool, e_along: f64, e_across: f64, status: Status, source: &'static str) -> Stiffness {
+const fn sheet_stiffness(
+    along: bool,
+    e_along: f64,
+    e_across: f64,
+    status: Confidence,
+    source: &'static str,
+) -> Stiffness {
     let e = if along { e_along } else { e_across };
-    let nu = Figure::of(0.2, 0.1, 0.3, Status::Assumed, "not found; about 0.1 to 0.3");
-    Stiffness { e_gpa: Figure::one(e, status, source), nu }
+    let nu = ReferenceValue::with_range(0.2, 0.1, 0.3, Confidence::Assumed, "not found; about 0.1 to 0.3");
+    Stiffness { modulus_gpa: ReferenceValue::exact(e, status, source), poisson_ratio: nu }
 }
 
 /// Solid wood: the modulus along the grain, GPa; then radial and tangential parts of it, and Poisson's ratios for pull along
 /// the grain (radial, tangential). Across the grain the ratio is that much smaller as the modulus is.
-const fn wood(
+const fn wood_stiffness(
     along: bool,
-    cut: Cut,
+    cut: BoardCut,
     e_along: f64,
-    status: Status,
+    status: Confidence,
     [radial, tangential, nu_radial, nu_tangential]: [f64; 4],
     ratios: &'static str,
 ) -> Stiffness {
     let (part, nu) = match cut {
-        Cut::Flat => (tangential, nu_tangential),
-        Cut::Quarter => (radial, nu_radial),
+        BoardCut::Flat => (tangential, nu_tangential),
+        BoardCut::Quarter => (radial, nu_radial),
     };
-    let weakest = if matches!(status, Status::Read) && along { Status::Read } else { Status::Memory };
+    let weakest = if matches!(status, Confidence::ReadInSource) && along {
+        Confidence::ReadInSource
+    } else {
+        Confidence::FromMemory
+    };
     if along {
-        Stiffness { e_gpa: Figure::one(e_along, weakest, E_READ), nu: Figure::one(nu, Status::Memory, ratios) }
+        Stiffness {
+            modulus_gpa: ReferenceValue::exact(e_along, weakest, MODULUS_SOURCE),
+            poisson_ratio: ReferenceValue::exact(nu, Confidence::FromMemory, ratios),
+        }
     } else {
         Stiffness {
-            e_gpa: Figure::one(e_along * part, weakest, ratios),
-            nu: Figure::one(nu * part, Status::Memory, ratios),
+            modulus_gpa: ReferenceValue::exact(e_along * part, weakest, ratios),
+            poisson_ratio: ReferenceValue::exact(nu * part, Confidence::FromMemory, ratios),
         }
     }
 }
 
 /// Plywood: two sources that differ by about two.
-static PLYWOOD: [InPlane; 2] = [
-    InPlane::ByMoisture {
-        along: Figure::one(
+static PLYWOOD: [SheetMovement; 2] = [
+    SheetMovement::ByMoisture {
+        along: ReferenceValue::exact(
             0.18 / 13.0,
-            Status::Derived,
+            Confidence::Derived,
             "Forest Products Research Laboratory (UK), mean of 22 species, 5 mm three-ply, 0.18 % for 7 to 20 % moisture",
         ),
-        across: Figure::one(
+        across: ReferenceValue::exact(
             0.27 / 13.0,
-            Status::Derived,
+            Confidence::Derived,
             "Forest Products Research Laboratory (UK), mean of 22 species, 5 mm three-ply, 0.27 % for 7 to 20 % moisture",
         ),
     },
-    InPlane::ByHumidity(Figure::one(
+    SheetMovement::ByHumidity(ReferenceValue::exact(
         0.002,
-        Status::Read,
+        Confidence::ReadInSource,
         "a US plywood trade association as quoted in a woodworking forum, 0.02 % for each 10 % RH",
     )),
 ];
 
 /// Medium-density fibreboard.
-static MDF: [InPlane; 2] = [
-    InPlane::ByHumidity(Figure::of(
+static MDF: [SheetMovement; 2] = [
+    SheetMovement::ByHumidity(ReferenceValue::with_range(
         0.005,
         0.005,
         0.01,
-        Status::Derived,
+        Confidence::Derived,
         "an industry page on MDF: 0.05 % for each % of its own moisture, 5 % of that from 35 to 85 % RH",
     )),
-    InPlane::ByHumidity(Figure::one(0.01, Status::Derived, "a wood-trade column: about 0.5 % from 35 to 85 % RH")),
+    SheetMovement::ByHumidity(ReferenceValue::exact(
+        0.01,
+        Confidence::Derived,
+        "a wood-trade column: about 0.5 % from 35 to 85 % RH",
+    )),
 ];
 
 /// Hardboard.
-static HARDBOARD: [InPlane; 1] = [InPlane::ByHumidity(Figure::of(
+static HARDBOARD: [SheetMovement; 1] = [SheetMovement::ByHumidity(ReferenceValue::with_range(
     0.0078,
     0.004,
     0.0125,
-    Status::Assumed,
+    Confidence::Assumed,
     "a former hardboard maker's recollection in a forum: 0.2 to 0.5 % for 40 to 50 % RH",
 ))];
 
@@ -271,7 +395,7 @@ mod tests {
     fn coefficients_and_shrinkages_are_one_table() {
         for support in Support::ALL {
             let Some(species) = support.species() else { continue };
-            for cut in [Cut::Flat, Cut::Quarter] {
+            for cut in [BoardCut::Flat, BoardCut::Quarter] {
                 let movement = species.movement(cut);
                 // At 10 % moisture, as the handbook made its own table: 1/(3000/S - 20).
                 let predicted = movement_by_shrinkage_mm(1.0, movement.shrinkage_pct, 10.0, 11.0).unwrap();
@@ -283,7 +407,7 @@ mod tests {
                     _ => assert!(off < 0.000_006, "{support:?} {cut:?}: {predicted}"),
                 }
             }
-            let (flat, quarter) = (species.movement(Cut::Flat), species.movement(Cut::Quarter));
+            let (flat, quarter) = (species.movement(BoardCut::Flat), species.movement(BoardCut::Quarter));
             assert!(flat.coefficient_per_pct > quarter.coefficient_per_pct);
         }
     }
@@ -291,15 +415,22 @@ mod tests {
     #[test]
     fn a_support_is_solid_or_a_sheet_and_knows_its_figures() {
         for support in Support::ALL {
-            let (solid, sheet) = (support.species().is_some(), !support.in_plane().is_empty());
+            let (solid, sheet) = (support.species().is_some(), !support.sheet_movements().is_empty());
             assert_eq!(support.is_sheet(), (solid || sheet).then_some(sheet), "{support:?}");
             assert!(!(solid && sheet));
-            for (along, cut) in [(true, Cut::Flat), (false, Cut::Flat), (true, Cut::Quarter), (false, Cut::Quarter)] {
+            for (along, cut) in
+                [(true, BoardCut::Flat), (false, BoardCut::Flat), (true, BoardCut::Quarter), (false, BoardCut::Quarter)]
+            {
                 let stiffness = support.stiffness(along, cut);
                 assert_eq!(stiffness.is_some(), solid || sheet);
                 if let Some(s) = stiffness {
-                    assert!(s.e_gpa.value > 0.2 && s.e_gpa.value < 20.0 && s.nu.value > 0.0 && s.nu.value < 0.65);
-                    assert!(s.e_gpa.value <= support.stiffness(true, cut).unwrap().e_gpa.value);
+                    assert!(
+                        s.modulus_gpa.value > 0.2
+                            && s.modulus_gpa.value < 20.0
+                            && s.poisson_ratio.value > 0.0
+                            && s.poisson_ratio.value < 0.65
+                    );
+                    assert!(s.modulus_gpa.value <= support.stiffness(true, cut).unwrap().modulus_gpa.value);
                 }
             }
         }

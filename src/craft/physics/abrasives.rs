@@ -9,65 +9,65 @@ use std::fmt;
 
 /// Who made the scale.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Scale {
+pub enum GritScale {
     /// FEPA 43, ISO 6344: "P" before the number; median grain.
-    P,
+    FepaP,
     /// ANSI/CAMI B74.18: a bare number; average grain.
     Cami,
 }
 
 /// One grade of one scale.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Grade {
+pub struct GritGrade {
     /// Whose.
-    pub scale: Scale,
+    pub scale: GritScale,
     /// The number.
     pub number: u32,
     /// Its grain, micrometres.
     pub size_um: f64,
     /// Whether the size was READ in a source as it stands; otherwise it is from memory and agrees with a published chart.
-    pub read: bool,
+    pub is_sourced: bool,
 }
 
-impl fmt::Display for Grade {
+impl fmt::Display for GritGrade {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.scale {
-            Scale::P => write!(f, "P{}", self.number),
-            Scale::Cami => write!(f, "CAMI {}", self.number),
+            GritScale::FepaP => write!(f, "P{}", self.number),
+            GritScale::Cami => write!(f, "CAMI {}", self.number),
         }
     }
 }
 
-const fn p(number: u32, size_um: f64, read: bool) -> Grade {
-    Grade { scale: Scale::P, number, size_um, read }
+const fn fepa_p(number: u32, size_um: f64, read: bool) -> GritGrade {
+    GritGrade { scale: GritScale::FepaP, number, size_um, is_sourced: read }
 }
-const fn cami(number: u32, size_um: f64, read: bool) -> Grade {
-    Grade { scale: Scale::Cami, number, size_um, read }
+const fn cami(number: u32, size_um: f64, read: bool) -> GritGrade {
+    GritGrade { scale: GritScale::Cami, number, size_um, is_sourced: read }
 }
 
 /// Every grade known, coarse to fine, P first.
 ///
 /// FEPA 43 and ISO 6344 medians, and ANSI B74.18 averages as commonly tabulated; the standards themselves were not opened.
-pub const GRADES: [Grade; 34] = [
-    p(80, 201.0, true),
-    p(100, 162.0, true),
-    p(120, 125.0, true),
-    p(150, 100.0, false),
-    p(180, 82.0, false),
-    p(220, 68.0, false),
-    p(240, 58.5, false),
-    p(280, 52.2, false),
-    p(320, 46.2, false),
-    p(360, 40.5, false),
-    p(400, 35.0, true),
-    p(500, 30.2, false),
-    p(600, 25.8, true),
-    p(800, 21.8, false),
-    p(1000, 18.3, false),
-    p(1200, 15.3, false),
-    p(1500, 12.6, false),
-    p(2000, 10.3, false),
-    p(2500, 8.4, true),
+pub const GRADES: [GritGrade; 34] = [
+    fepa_p(80, 201.0, true),
+    fepa_p(100, 162.0, true),
+    fepa_p(120, 125.0, true),
+    fepa_p(150, 100.0, false),
+    fepa_p(180, 82.0, false),
+    fepa_p(220, 68.0, false),
+    fepa_p(240, 58.5, false),
+    fepa_p(280, 52.2, false),
+    fepa_p(320, 46.2, false),
+    fepa_p(360, 40.5, false),
+    fepa_p(400, 35.0, true),
+    fepa_p(500, 30.2, false),
+    fepa_p(600, 25.8, true),
+    fepa_p(800, 21.8, false),
+    fepa_p(1000, 18.3, false),
+    fepa_p(1200, 15.3, false),
+    fepa_p(1500, 12.6, false),
+    fepa_p(2000, 10.3, false),
+    fepa_p(2500, 8.4, true),
     cami(80, 192.0, true),
     cami(100, 141.0, true),
     cami(120, 116.0, false),
@@ -87,40 +87,40 @@ pub const GRADES: [Grade; 34] = [
 
 /// Text that names no grade known here.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct NoSuchGrade {
+pub struct UnknownGrade {
     /// What was written.
-    pub written: String,
+    pub input: String,
 }
 
-impl fmt::Display for NoSuchGrade {
+impl fmt::Display for UnknownGrade {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "\"{}\" is no grade known here; write P80 to P2500, or CAMI 80 to CAMI 1000", self.written)
+        write!(f, "\"{}\" is no grade known here; write P80 to P2500, or CAMI 80 to CAMI 1000", self.input)
     }
 }
 
-impl std::error::Error for NoSuchGrade {}
+impl std::error::Error for UnknownGrade {}
 
 /// Every grade that `written` may mean: one for "P400" or "CAMI 400", one or two for a bare "400" or "400 grit".
-pub fn meanings(written: &str) -> Result<Vec<Grade>, NoSuchGrade> {
-    let unknown = || NoSuchGrade { written: written.to_owned() };
+pub fn parse_grades(written: &str) -> Result<Vec<GritGrade>, UnknownGrade> {
+    let unknown = || UnknownGrade { input: written.to_owned() };
     let lower = written.trim().trim_start_matches('#').to_ascii_lowercase();
     let (only, rest) = if let Some(rest) = lower.strip_prefix("cami") {
-        (Some(Scale::Cami), rest)
+        (Some(GritScale::Cami), rest)
     } else if let Some(rest) = lower.strip_prefix('p') {
-        (Some(Scale::P), rest)
+        (Some(GritScale::FepaP), rest)
     } else {
         (None, lower.as_str())
     };
     let digits = rest.trim().trim_end_matches("grit").trim_end();
     let number: u32 = digits.parse().map_err(|_| unknown())?;
-    let fits = |grade: &Grade| grade.number == number && only.is_none_or(|scale| scale == grade.scale);
-    let found: Vec<Grade> = GRADES.into_iter().filter(fits).collect();
+    let fits = |grade: &GritGrade| grade.number == number && only.is_none_or(|scale| scale == grade.scale);
+    let found: Vec<GritGrade> = GRADES.into_iter().filter(fits).collect();
     if found.is_empty() { Err(unknown()) } else { Ok(found) }
 }
 
 /// The grade of the other scale whose grain is nearest.
-pub fn nearest(grade: Grade) -> Grade {
-    let distance = |other: &Grade| (other.size_um - grade.size_um).abs();
+pub fn nearest_grade(grade: GritGrade) -> GritGrade {
+    let distance = |other: &GritGrade| (other.size_um - grade.size_um).abs();
     GRADES
         .into_iter()
         .filter(|other| other.scale != grade.scale)
@@ -129,8 +129,8 @@ pub fn nearest(grade: Grade) -> Grade {
 }
 
 /// What must be said of a bare number that means two things; `None` where the two grains are within a tenth.
-pub fn ambiguity(written: &str) -> Result<Option<String>, NoSuchGrade> {
-    let found = meanings(written)?;
+pub fn ambiguity_warning(written: &str) -> Result<Option<String>, UnknownGrade> {
+    let found = parse_grades(written)?;
     let [one, other] = found[..] else { return Ok(None) };
     if (one.size_um / other.size_um).max(other.size_um / one.size_um) < 1.1 {
         return Ok(None);
@@ -140,7 +140,7 @@ pub fn ambiguity(written: &str) -> Result<Option<String>, NoSuchGrade> {
         written.trim(),
         one.size_um,
         other.size_um,
-        nearest(other),
+        nearest_grade(other),
     )))
 }
 
@@ -164,7 +164,8 @@ mod tests {
             ("", Err(())),
             ("-400", Err(())),
         ] {
-            let got = meanings(written).map(|all| all.iter().map(Grade::to_string).collect::<Vec<_>>().join(" "));
+            let got =
+                parse_grades(written).map(|all| all.iter().map(GritGrade::to_string).collect::<Vec<_>>().join(" "));
             assert_eq!(got.as_deref().map_err(|_| ()), said, "{written}");
         }
     }
@@ -172,11 +173,11 @@ mod tests {
     #[test]
     fn four_hundred_is_told_apart_and_eighty_is_not() {
         assert_eq!(
-            ambiguity("400").unwrap().unwrap(),
+            ambiguity_warning("400").unwrap().unwrap(),
             "\"400\" may mean P400 (35 um) or CAMI 400 (23.6 um, about P800): look for a P on the back of the sheet"
         );
-        assert_eq!(ambiguity("80").unwrap(), None);
-        assert_eq!(ambiguity("P400").unwrap(), None);
+        assert_eq!(ambiguity_warning("80").unwrap(), None);
+        assert_eq!(ambiguity_warning("P400").unwrap(), None);
     }
 
     #[test]

@@ -7,12 +7,12 @@
 //!
 //! Absent on purpose: the draught (a fan is not recorded), what to do with a factor (`work::advice`, `bench`).
 
-use super::{OutOfRange, air, within};
+use super::{OutOfRange, air, check_range};
 
 /// The room in which a recipe's waits are meant: C and per cent.
-pub const REFERENCE: (f64, f64) = (20.0, 50.0);
+pub const REFERENCE_AIR: (f64, f64) = (20.0, 50.0);
 /// Above this humidity, per cent, no wait is foretold: it grows without bound.
-pub const DAMPEST_PCT: f64 = 95.0;
+pub const MAX_HUMIDITY_PCT: f64 = 95.0;
 
 /// What drives drying, Pa: saturation at the wet bulb less the vapour in the room.
 ///
@@ -20,15 +20,15 @@ pub const DAMPEST_PCT: f64 = 95.0;
 /// (below 10 C in dry air) it steps down by a twentieth, for ice needs more heat to dry than water.
 pub fn driving_force_pa(temp_c: f64, rh_pct: f64) -> Result<f64, OutOfRange> {
     let wet = air::wet_bulb_c(temp_c, rh_pct)?;
-    Ok((air::saturation_pa(wet)? - air::vapour_pa(temp_c, rh_pct)?).max(0.0))
+    Ok((air::saturation_pressure_pa(wet)? - air::vapour_pressure_pa(temp_c, rh_pct)?).max(0.0))
 }
 
 /// How many times as long as at 20 C and 50 % a coat takes to go dull here.
 ///
 /// The driving force there divided by the one here. Valid from -20 to 80 C, 0 to 95 %.
 pub fn wait_factor(temp_c: f64, rh_pct: f64) -> Result<f64, OutOfRange> {
-    within("relative humidity for a wait", rh_pct, 0.0, DAMPEST_PCT, "%")?;
-    Ok(driving_force_pa(REFERENCE.0, REFERENCE.1)? / driving_force_pa(temp_c, rh_pct)?)
+    check_range("relative humidity for a wait", rh_pct, 0.0, MAX_HUMIDITY_PCT, "%")?;
+    Ok(driving_force_pa(REFERENCE_AIR.0, REFERENCE_AIR.1)? / driving_force_pa(temp_c, rh_pct)?)
 }
 
 #[cfg(test)]
@@ -59,7 +59,7 @@ mod tests {
     #[test]
     fn very_damp_air_foretells_nothing() {
         assert!(wait_factor(20.0, 95.0).is_ok());
-        assert_eq!(wait_factor(20.0, 95.1).unwrap_err().hi, DAMPEST_PCT);
+        assert_eq!(wait_factor(20.0, 95.1).unwrap_err().hi, MAX_HUMIDITY_PCT);
         assert_eq!(driving_force_pa(20.0, 100.0).unwrap(), 0.0);
         assert!(wait_factor(f64::NAN, 50.0).is_err() && wait_factor(20.0, f64::NAN).is_err());
     }

@@ -5,7 +5,7 @@
 //!
 //! Absent on purpose: densities and oil absorptions of fillers (`materials`), amounts for a job (`quantities::mix`).
 
-use super::{OutOfRange, within};
+use super::{OutOfRange, check_range};
 
 /// Linseed oil, g/ml: oil absorption is measured with it, whatever binds the film afterwards.
 ///
@@ -24,12 +24,12 @@ pub struct Powder {
     /// Its own density without the air between, g/ml.
     pub density_g_per_ml: f64,
     /// Grams of linseed oil that 100 g of it take up (ASTM D281).
-    pub oil_g_per_100g: f64,
+    pub oil_absorption_g_per_100g: f64,
 }
 
 /// How full of powder a dry film is. All in per cent of a volume.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Fullness {
+pub struct PigmentVolume {
     /// Powder in powder and binder.
     pub pvc_pct: f64,
     /// Where the binder just fills the gaps between the grains.
@@ -39,22 +39,22 @@ pub struct Fullness {
 }
 
 /// Wet film thickness, micrometres: 1 ml on 1 m2 lies 1 um thick (geometry). Valid from 0 to 1e6 ml, 1e-6 to 1e4 m2.
-pub fn wet_um(volume_ml: f64, area_m2: f64) -> Result<f64, OutOfRange> {
-    let volume = within("volume", volume_ml, 0.0, 1e6, "ml")?;
-    Ok(volume / within("area", area_m2, 1e-6, 1e4, "m2")?)
+pub fn wet_film_um(volume_ml: f64, area_m2: f64) -> Result<f64, OutOfRange> {
+    let volume = check_range("volume", volume_ml, 0.0, 1e6, "ml")?;
+    Ok(volume / check_range("area", area_m2, 1e-6, 1e4, "m2")?)
 }
 
 /// Dry film thickness, micrometres: wet thickness x volume solids (wording READ on coatings pages). 0 to 1e5 um, 0 to 100 %.
-pub fn dry_um(wet_um: f64, volume_solids_pct: f64) -> Result<f64, OutOfRange> {
-    let wet = within("wet film", wet_um, 0.0, 1e5, "um")?;
-    Ok(wet * within("volume solids", volume_solids_pct, 0.0, 100.0, "%")? / 100.0)
+pub fn dry_film_um(wet_um: f64, volume_solids_pct: f64) -> Result<f64, OutOfRange> {
+    let wet = check_range("wet film", wet_um, 0.0, 1e5, "um")?;
+    Ok(wet * check_range("volume solids", volume_solids_pct, 0.0, 100.0, "%")? / 100.0)
 }
 
 /// Pigment volume concentration, per cent: powder in powder and binder (READ). Valid from 0 ml, with something in it.
 pub fn pvc_pct(powder_ml: f64, binder_ml: f64) -> Result<f64, OutOfRange> {
-    let powder = within("volume of powder", powder_ml, 0.0, 1e7, "ml")?;
-    let binder = within("volume of binder", binder_ml, 0.0, 1e7, "ml")?;
-    Ok(100.0 * powder / within("volume of powder and binder", powder + binder, 1e-9, 2e7, "ml")?)
+    let powder = check_range("volume of powder", powder_ml, 0.0, 1e7, "ml")?;
+    let binder = check_range("volume of binder", binder_ml, 0.0, 1e7, "ml")?;
+    Ok(100.0 * powder / check_range("volume of powder and binder", powder + binder, 1e-9, 2e7, "ml")?)
 }
 
 /// Critical pigment volume concentration of a mixture, per cent: `1/(1 + oil volume/powder volume)`.
@@ -64,35 +64,35 @@ pub fn pvc_pct(powder_ml: f64, binder_ml: f64) -> Result<f64, OutOfRange> {
 pub fn cpvc_pct(powders: &[Powder]) -> Result<f64, OutOfRange> {
     let (mut powder_ml, mut oil_ml) = (0.0, 0.0);
     for powder in powders {
-        powder_ml += volume_ml(powder)?;
-        let oil = within("oil absorption", powder.oil_g_per_100g, 1.0, 200.0, "g/100 g")?;
+        powder_ml += powder_volume_ml(powder)?;
+        let oil = check_range("oil absorption", powder.oil_absorption_g_per_100g, 1.0, 200.0, "g/100 g")?;
         oil_ml += powder.mass_g * oil / 100.0 / LINSEED_G_PER_ML;
     }
-    within("volume of powder", powder_ml, 1e-9, 1e7, "ml")?;
+    check_range("volume of powder", powder_ml, 1e-9, 1e7, "ml")?;
     Ok(100.0 / (1.0 + oil_ml / powder_ml))
 }
 
 /// The volume of a powder without the air between its grains, ml. Valid from 0 to 1e7 g, 0.5 to 10 g/ml.
-pub fn volume_ml(powder: &Powder) -> Result<f64, OutOfRange> {
-    let mass = within("mass of powder", powder.mass_g, 0.0, 1e7, "g")?;
-    Ok(mass / within("density of powder", powder.density_g_per_ml, 0.5, 10.0, "g/ml")?)
+pub fn powder_volume_ml(powder: &Powder) -> Result<f64, OutOfRange> {
+    let mass = check_range("mass of powder", powder.mass_g, 0.0, 1e7, "g")?;
+    Ok(mass / check_range("density of powder", powder.density_g_per_ml, 0.5, 10.0, "g/ml")?)
 }
 
 /// How full a film of these powders and `binder_ml` of dry binder is.
 ///
 /// Air above the critical volume: `1 - CPVC/PVC` (standard model, from memory). Valid as [`pvc_pct`] and [`cpvc_pct`].
-pub fn fullness(powders: &[Powder], binder_ml: f64) -> Result<Fullness, OutOfRange> {
-    let powder_ml = powders.iter().map(volume_ml).sum::<Result<f64, _>>()?;
+pub fn pigment_volume(powders: &[Powder], binder_ml: f64) -> Result<PigmentVolume, OutOfRange> {
+    let powder_ml = powders.iter().map(powder_volume_ml).sum::<Result<f64, _>>()?;
     let (pvc_pct, cpvc_pct) = (pvc_pct(powder_ml, binder_ml)?, cpvc_pct(powders)?);
     let void_pct = if pvc_pct > cpvc_pct { 100.0 * (1.0 - cpvc_pct / pvc_pct) } else { 0.0 };
-    Ok(Fullness { pvc_pct, cpvc_pct, void_pct })
+    Ok(PigmentVolume { pvc_pct, cpvc_pct, void_pct })
 }
 
 /// Solids in a wet mix, per cent of its volume: powder and dry binder in the whole. Valid where they fit in it.
 pub fn volume_solids_pct(powder_ml: f64, binder_ml: f64, wet_ml: f64) -> Result<f64, OutOfRange> {
-    let powder = within("volume of powder", powder_ml, 0.0, 1e7, "ml")?;
-    let binder = within("volume of binder", binder_ml, 0.0, 1e7, "ml")?;
-    let wet = within("volume of the wet mix", wet_ml, (powder + binder).max(1e-9), 1e8, "ml")?;
+    let powder = check_range("volume of powder", powder_ml, 0.0, 1e7, "ml")?;
+    let binder = check_range("volume of binder", binder_ml, 0.0, 1e7, "ml")?;
+    let wet = check_range("volume of the wet mix", wet_ml, (powder + binder).max(1e-9), 1e8, "ml")?;
     Ok(100.0 * (powder + binder) / wet)
 }
 
@@ -107,7 +107,7 @@ pub fn effective_volume_solids_pct(
     cpvc_pct: f64,
 ) -> Result<f64, OutOfRange> {
     let solids = volume_solids_pct(powder_ml, binder_ml, wet_ml)?;
-    let cpvc = within("critical volume", cpvc_pct, 0.1, 100.0, "%")?;
+    let cpvc = check_range("critical volume", cpvc_pct, 0.1, 100.0, "%")?;
     if pvc_pct(powder_ml, binder_ml)? <= cpvc {
         return Ok(solids);
     }
@@ -120,7 +120,7 @@ mod tests {
     use proptest::prelude::*;
 
     fn powder(mass_g: f64, density_g_per_ml: f64, oil_g_per_100g: f64) -> Powder {
-        Powder { mass_g, density_g_per_ml, oil_g_per_100g }
+        Powder { mass_g, density_g_per_ml, oil_absorption_g_per_100g: oil_g_per_100g }
     }
 
     #[test]
@@ -140,7 +140,7 @@ mod tests {
 
     #[test]
     fn below_the_critical_volume_there_is_no_air() {
-        let full = fullness(&[powder(100.0, 4.0, 20.0)], 50.0).unwrap();
+        let full = pigment_volume(&[powder(100.0, 4.0, 20.0)], 50.0).unwrap();
         assert!((full.pvc_pct - 33.333).abs() < 0.001);
         assert_eq!(full.void_pct, 0.0);
         let (plain, with_air) = (
@@ -159,19 +159,19 @@ mod tests {
     #[test]
     fn what_cannot_be_is_refused() {
         let nan = f64::NAN;
-        assert!(wet_um(nan, 1.0).is_err() && wet_um(1.0, 0.0).is_err() && wet_um(1.0, nan).is_err());
-        assert!(dry_um(100.0, 101.0).is_err() && dry_um(nan, 50.0).is_err());
+        assert!(wet_film_um(nan, 1.0).is_err() && wet_film_um(1.0, 0.0).is_err() && wet_film_um(1.0, nan).is_err());
+        assert!(dry_film_um(100.0, 101.0).is_err() && dry_film_um(nan, 50.0).is_err());
         assert!(pvc_pct(0.0, 0.0).is_err() && pvc_pct(nan, 1.0).is_err() && pvc_pct(1.0, -1.0).is_err());
         assert!(cpvc_pct(&[]).is_err() && cpvc_pct(&[powder(nan, 2.7, 17.0)]).is_err());
-        assert_eq!(cpvc_pct(&[powder(1.0, 2.7, nan)]).unwrap_err().what, "oil absorption");
-        assert_eq!(volume_solids_pct(60.0, 50.0, 100.0).unwrap_err().what, "volume of the wet mix");
+        assert_eq!(cpvc_pct(&[powder(1.0, 2.7, nan)]).unwrap_err().quantity, "oil absorption");
+        assert_eq!(volume_solids_pct(60.0, 50.0, 100.0).unwrap_err().quantity, "volume of the wet mix");
     }
 
     proptest! {
         #[test]
         fn more_glue_means_less_powder_and_less_air(glue in 1.0..100.0f64) {
             let chalk = [powder(100.0, 2.71, 17.0)];
-            let (lean, fat) = (fullness(&chalk, glue).unwrap(), fullness(&chalk, glue + 1.0).unwrap());
+            let (lean, fat) = (pigment_volume(&chalk, glue).unwrap(), pigment_volume(&chalk, glue + 1.0).unwrap());
             prop_assert!(fat.pvc_pct < lean.pvc_pct && fat.void_pct <= lean.void_pct);
             prop_assert_eq!(fat.cpvc_pct, lean.cpvc_pct);
         }

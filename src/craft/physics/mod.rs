@@ -26,7 +26,7 @@ pub mod abrasives;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct OutOfRange {
     /// What the figure is, in words.
-    pub what: &'static str,
+    pub quantity: &'static str,
     /// The figure as given; may be not-a-number.
     pub given: f64,
     /// The lowest figure that would do.
@@ -39,7 +39,7 @@ pub struct OutOfRange {
 
 impl fmt::Display for OutOfRange {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let OutOfRange { what, given, lo, hi, unit } = *self;
+        let OutOfRange { quantity: what, given, lo, hi, unit } = *self;
         let space = if unit.is_empty() { "" } else { " " };
         if given.is_nan() {
             return write!(f, "{what} is not a number; it should be {lo} to {hi}{space}{unit}");
@@ -52,8 +52,14 @@ impl fmt::Display for OutOfRange {
 impl std::error::Error for OutOfRange {}
 
 /// `given` if it lies from `lo` to `hi`, both included; not-a-number lies nowhere.
-pub(crate) fn within(what: &'static str, given: f64, lo: f64, hi: f64, unit: &'static str) -> Result<f64, OutOfRange> {
-    if lo <= given && given <= hi { Ok(given) } else { Err(OutOfRange { what, given, lo, hi, unit }) }
+pub(crate) fn check_range(
+    what: &'static str,
+    given: f64,
+    lo: f64,
+    hi: f64,
+    unit: &'static str,
+) -> Result<f64, OutOfRange> {
+    if lo <= given && given <= hi { Ok(given) } else { Err(OutOfRange { quantity: what, given, lo, hi, unit }) }
 }
 
 /// Halves the interval from `lo` to `hi` until it cannot be halved, and gives where `low_enough` stops being true.
@@ -76,13 +82,13 @@ mod tests {
     #[test]
     fn the_ends_belong_to_the_range_and_not_a_number_does_not() {
         for (given, fits) in [(0.0, true), (100.0, true), (-1e-9, false), (100.1, false), (f64::NAN, false)] {
-            assert_eq!(within("relative humidity", given, 0.0, 100.0, "%").is_ok(), fits, "{given}");
+            assert_eq!(check_range("relative humidity", given, 0.0, 100.0, "%").is_ok(), fits, "{given}");
         }
     }
 
     #[test]
     fn a_refusal_says_the_figure_and_the_range() {
-        let said = |given| within("relative humidity", given, 0.0, 100.0, "%").unwrap_err().to_string();
+        let said = |given| check_range("relative humidity", given, 0.0, 100.0, "%").unwrap_err().to_string();
         assert_eq!(said(120.0), "relative humidity: 120 % is outside the range 0 to 100 %");
         assert_eq!(said(f64::NAN), "relative humidity is not a number; it should be 0 to 100 %");
     }

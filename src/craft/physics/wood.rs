@@ -5,16 +5,16 @@
 //!
 //! Absent on purpose: the figures of one species (`materials`), advice (`quantities::board`).
 
-use super::{OutOfRange, within};
+use super::{OutOfRange, check_range};
 
 /// Moisture contents, per cent, over which the handbook's coefficients of movement hold.
-pub const COEFFICIENT_PCT: (f64, f64) = (6.0, 14.0);
+pub const COEFFICIENT_RANGE_PCT: (f64, f64) = (6.0, 14.0);
 /// Fibre saturation, per cent: above it wood no longer swells.
 pub const FIBRE_SATURATION_PCT: f64 = 30.0;
 
 /// How a board was cut: which way its width lies to the growth rings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Cut {
+pub enum BoardCut {
     /// Flat-sawn: the width runs along the rings (tangential).
     Flat,
     /// Quarter-sawn: the width runs across the rings (radial).
@@ -27,8 +27,8 @@ pub enum Cut {
 /// number from memory), which gives its Table 4-2 back within rounding. Valid from 0 to 95 % and, as checked, from
 /// -1.2 to 55 C.
 pub fn emc_pct(temp_c: f64, rh_pct: f64) -> Result<f64, OutOfRange> {
-    let t = within("temperature for wood moisture", temp_c, -1.2, 55.0, "C")?;
-    let h = within("relative humidity for wood moisture", rh_pct, 0.0, 95.0, "%")? / 100.0;
+    let t = check_range("temperature for wood moisture", temp_c, -1.2, 55.0, "C")?;
+    let h = check_range("relative humidity for wood moisture", rh_pct, 0.0, 95.0, "%")? / 100.0;
     let w = 349.0 + 1.29 * t + 0.0135 * t * t;
     let k = 0.805 + 0.000_736 * t - 0.000_002_73 * t * t;
     let k1 = 6.27 - 0.009_38 * t - 0.000_303 * t * t;
@@ -39,7 +39,7 @@ pub fn emc_pct(temp_c: f64, rh_pct: f64) -> Result<f64, OutOfRange> {
 
 /// How one direction of a species moves.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Movement {
+pub struct WoodMovement {
     /// Part of its width by which it grows for each per cent of moisture, between 6 and 14 %.
     pub coefficient_per_pct: f64,
     /// Per cent by which it shrinks from green to oven-dry.
@@ -51,8 +51,8 @@ pub struct Movement {
 /// Between 6 and 14 % USDA Wood Handbook FPL-GTR-190 (2010) Eq. 13-2, `D C (M2 - M1)` (READ); when either lies outside,
 /// Eq. 13-3, `D (M2 - M1)/(3000/S - 30 + M1)` (form from memory; it gives the handbook's coefficients back at 10 %).
 /// Valid from 0 to 30 % and for 0.1 mm to 10 m.
-pub fn movement_mm(width_mm: f64, wood: Movement, from_pct: f64, to_pct: f64) -> Result<f64, OutOfRange> {
-    let handbook = COEFFICIENT_PCT.0..=COEFFICIENT_PCT.1;
+pub fn movement_mm(width_mm: f64, wood: WoodMovement, from_pct: f64, to_pct: f64) -> Result<f64, OutOfRange> {
+    let handbook = COEFFICIENT_RANGE_PCT.0..=COEFFICIENT_RANGE_PCT.1;
     if handbook.contains(&from_pct) && handbook.contains(&to_pct) {
         movement_by_coefficient_mm(width_mm, wood.coefficient_per_pct, from_pct, to_pct)
     } else {
@@ -67,11 +67,11 @@ pub fn movement_by_coefficient_mm(
     from_pct: f64,
     to_pct: f64,
 ) -> Result<f64, OutOfRange> {
-    let (lo, hi) = COEFFICIENT_PCT;
-    let width = within("width", width_mm, 0.1, 10_000.0, "mm")?;
-    let coefficient = within("coefficient of movement", coefficient_per_pct, 0.0001, 0.01, "per %")?;
-    let from = within("moisture content at first", from_pct, lo, hi, "%")?;
-    let to = within("moisture content at last", to_pct, lo, hi, "%")?;
+    let (lo, hi) = COEFFICIENT_RANGE_PCT;
+    let width = check_range("width", width_mm, 0.1, 10_000.0, "mm")?;
+    let coefficient = check_range("coefficient of movement", coefficient_per_pct, 0.0001, 0.01, "per %")?;
+    let from = check_range("moisture content at first", from_pct, lo, hi, "%")?;
+    let to = check_range("moisture content at last", to_pct, lo, hi, "%")?;
     Ok(width * coefficient * (to - from))
 }
 
@@ -82,37 +82,42 @@ pub fn movement_by_shrinkage_mm(
     from_pct: f64,
     to_pct: f64,
 ) -> Result<f64, OutOfRange> {
-    let width = within("width", width_mm, 0.1, 10_000.0, "mm")?;
-    let shrinkage = within("shrinkage", shrinkage_pct, 0.1, 20.0, "%")?;
-    let from = within("moisture content at first", from_pct, 0.0, FIBRE_SATURATION_PCT, "%")?;
-    let to = within("moisture content at last", to_pct, 0.0, FIBRE_SATURATION_PCT, "%")?;
+    let width = check_range("width", width_mm, 0.1, 10_000.0, "mm")?;
+    let shrinkage = check_range("shrinkage", shrinkage_pct, 0.1, 20.0, "%")?;
+    let from = check_range("moisture content at first", from_pct, 0.0, FIBRE_SATURATION_PCT, "%")?;
+    let to = check_range("moisture content at last", to_pct, 0.0, FIBRE_SATURATION_PCT, "%")?;
     Ok(width * (to - from) / (FIBRE_SATURATION_PCT * 100.0 / shrinkage - FIBRE_SATURATION_PCT + from))
 }
 
 /// How far a sheet grows in its own plane when its moisture changes, mm: in proportion.
 ///
 /// Linear between the two ends that the source measured (plywood: 7 to 20 %). Valid for 0.1 mm to 10 m, 0 to 30 %.
-pub fn sheet_by_moisture_mm(length_mm: f64, pct_per_pct: f64, from_pct: f64, to_pct: f64) -> Result<f64, OutOfRange> {
-    let length = within("length", length_mm, 0.1, 10_000.0, "mm")?;
-    let rate = within("in-plane movement", pct_per_pct, 0.0, 1.0, "% per %")?;
-    let from = within("moisture content at first", from_pct, 0.0, FIBRE_SATURATION_PCT, "%")?;
-    let to = within("moisture content at last", to_pct, 0.0, FIBRE_SATURATION_PCT, "%")?;
+pub fn sheet_movement_by_moisture_mm(
+    length_mm: f64,
+    pct_per_pct: f64,
+    from_pct: f64,
+    to_pct: f64,
+) -> Result<f64, OutOfRange> {
+    let length = check_range("length", length_mm, 0.1, 10_000.0, "mm")?;
+    let rate = check_range("in-plane movement", pct_per_pct, 0.0, 1.0, "% per %")?;
+    let from = check_range("moisture content at first", from_pct, 0.0, FIBRE_SATURATION_PCT, "%")?;
+    let to = check_range("moisture content at last", to_pct, 0.0, FIBRE_SATURATION_PCT, "%")?;
     Ok(length * rate / 100.0 * (to - from))
 }
 
 /// How far a sheet grows in its own plane when the air's humidity changes, mm: in proportion.
 ///
 /// Linear between the ends the source gives. Valid for 0.1 mm to 10 m, 0 to 100 %.
-pub fn sheet_by_humidity_mm(
+pub fn sheet_movement_by_humidity_mm(
     length_mm: f64,
     pct_per_pct_rh: f64,
     from_rh_pct: f64,
     to_rh_pct: f64,
 ) -> Result<f64, OutOfRange> {
-    let length = within("length", length_mm, 0.1, 10_000.0, "mm")?;
-    let rate = within("in-plane movement", pct_per_pct_rh, 0.0, 1.0, "% per % RH")?;
-    let from = within("relative humidity at first", from_rh_pct, 0.0, 100.0, "%")?;
-    let to = within("relative humidity at last", to_rh_pct, 0.0, 100.0, "%")?;
+    let length = check_range("length", length_mm, 0.1, 10_000.0, "mm")?;
+    let rate = check_range("in-plane movement", pct_per_pct_rh, 0.0, 1.0, "% per % RH")?;
+    let from = check_range("relative humidity at first", from_rh_pct, 0.0, 100.0, "%")?;
+    let to = check_range("relative humidity at last", to_rh_pct, 0.0, 100.0, "%")?;
     Ok(length * rate / 100.0 * (to - from))
 }
 
@@ -143,7 +148,7 @@ mod tests {
 
     #[test]
     fn movement_of_known_boards() {
-        let by = |c: f64, s: f64| Movement { coefficient_per_pct: c, shrinkage_pct: s };
+        let by = |c: f64, s: f64| WoodMovement { coefficient_per_pct: c, shrinkage_pct: s };
         for (what, width, wood, from, to, mm) in [
             // The handbook's own example, p. 13-18: 232 mm of white fir, 8 to 11 %, 1.7 mm.
             ("white fir", 232.0, by(0.00245, 7.0), 8.0, 11.0, 1.7052),
@@ -163,7 +168,7 @@ mod tests {
 
     #[test]
     fn what_cannot_be_is_refused() {
-        let oak = Movement { coefficient_per_pct: 0.00365, shrinkage_pct: 10.5 };
+        let oak = WoodMovement { coefficient_per_pct: 0.00365, shrinkage_pct: 10.5 };
         assert_eq!(emc_pct(20.0, 96.0).unwrap_err().hi, 95.0);
         assert_eq!(emc_pct(60.0, 50.0).unwrap_err().unit, "C");
         assert!(emc_pct(f64::NAN, 50.0).is_err() && emc_pct(20.0, f64::NAN).is_err());
@@ -172,8 +177,8 @@ mod tests {
         {
             assert!(movement_mm(width, oak, from, to).is_err(), "{width} {from} {to}");
         }
-        assert!(sheet_by_moisture_mm(300.0, f64::NAN, 8.0, 9.0).is_err());
-        assert!(sheet_by_humidity_mm(300.0, 0.002, 50.0, 101.0).is_err());
+        assert!(sheet_movement_by_moisture_mm(300.0, f64::NAN, 8.0, 9.0).is_err());
+        assert!(sheet_movement_by_humidity_mm(300.0, 0.002, 50.0, 101.0).is_err());
     }
 
     proptest! {
@@ -184,7 +189,7 @@ mod tests {
 
         #[test]
         fn wetter_grows_and_drier_shrinks(from in 0.0..30.0f64, to in 0.0..30.0f64) {
-            let beech = Movement { coefficient_per_pct: 0.00431, shrinkage_pct: 11.9 };
+            let beech = WoodMovement { coefficient_per_pct: 0.00431, shrinkage_pct: 11.9 };
             let mm = movement_mm(300.0, beech, from, to).unwrap();
             prop_assert!(mm * (to - from) >= 0.0);
         }

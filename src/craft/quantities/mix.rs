@@ -2,25 +2,25 @@
 //!
 //! Absent on purpose: what is in the cupboard (`cli`), a verdict on the recipe: limits of the craft are told as hypotheses.
 
-use super::board::{sides_mm, thickness_mm};
-use super::{Advice, SizeMix, size_mix};
+use super::board::{checked_sides_mm, checked_thickness_mm};
+use super::{Advice, SizeMix, compute_size_mix};
 use crate::craft::materials::Filler;
 use crate::craft::materials::fillers::BulkDensities;
 use crate::craft::physics::film::{self, GLUE_G_PER_ML, Powder};
-use crate::craft::physics::{OutOfRange, shellac, within};
-use crate::craft::recipe::{Amount, Faces, FillerPart, Gesso, Recipe, Seal, SealWith};
+use crate::craft::physics::{OutOfRange, check_range, shellac};
+use crate::craft::recipe::{Faces, FillerAmount, FillerPart, Gesso, Recipe, Seal, SealMaterial};
 use crate::units::{Size, Volume};
 
 /// Below so much dry glue to 100 g of filler expect powder, above so much a hard ground that cracks: working thresholds
 /// derived from a university conservators' forum, 2016 to 2024 (1:20 friable, 1:12 cracks).
-pub const GLUE_PER_100G: (f64, f64) = (4.0, 15.0);
+pub const GLUE_RANGE_G_PER_100G_FILLER: (f64, f64) = (4.0, 15.0);
 /// The same forum's limits for the size itself, g of glue to a litre of water: 1:20 and 1:12 by weight.
-pub const SIZE_G_PER_L: (f64, f64) = (50.0, 83.0);
-const FORUM: &str = "a university conservators' forum on artists' materials, 2016-2024";
+pub const SIZE_RANGE_G_PER_L: (f64, f64) = (50.0, 83.0);
+const FORUM_SOURCE: &str = "a university conservators' forum on artists' materials, 2016-2024";
 
 /// A job to reckon.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct MixAsk<'a> {
+pub struct MixInputs<'a> {
     /// The plan.
     pub recipe: &'a Recipe,
     /// One panel.
@@ -127,7 +127,7 @@ pub struct Mix {
 
 /// Areas of one panel, m2.
 #[derive(Debug, Clone, Copy)]
-struct Areas {
+struct PanelAreas {
     face: f64,
     /// Nought where the thickness is not known.
     edges: f64,
@@ -135,19 +135,19 @@ struct Areas {
 
 /// A filler of 100 ml of size, with what is known of it.
 #[derive(Debug, Clone, Copy)]
-struct Part {
+struct FillerMass {
     filler: Filler,
     mass_g: f64,
     lightest_g: f64,
     heaviest_g: f64,
 }
 
-impl Part {
-    fn powder(&self) -> Powder {
+impl FillerMass {
+    fn to_powder(&self) -> Powder {
         Powder {
             mass_g: self.mass_g,
             density_g_per_ml: self.filler.density_g_per_ml().value,
-            oil_g_per_100g: self.filler.oil_g_per_100g().value,
+            oil_absorption_g_per_100g: self.filler.oil_absorption_g_per_100g().value,
         }
     }
 }
@@ -155,46 +155,46 @@ impl Part {
 /// What a job takes.
 ///
 /// Errors: a size, count, scoop or figure of the recipe outside its range.
-pub fn mix(ask: &MixAsk<'_>) -> Result<Mix, OutOfRange> {
-    let areas = areas(ask.size)?;
-    let panels = within("panels", f64::from(ask.panels), 1.0, 1000.0, "")?;
+pub fn compute_mix(ask: &MixInputs<'_>) -> Result<Mix, OutOfRange> {
+    let areas = compute_areas(ask.size)?;
+    let panels = check_range("panels", f64::from(ask.panels), 1.0, 1000.0, "")?;
     let recipe = ask.recipe;
-    let with_waste = 1.0 + within("waste", recipe.gesso.waste_pct, 0.0, 500.0, "%")? / 100.0;
-    let parts = parts(&recipe.gesso, ask.bulk)?;
-    let back = back_coats(ask);
+    let with_waste = 1.0 + check_range("waste", recipe.gesso.waste_pct, 0.0, 500.0, "%")? / 100.0;
+    let parts = filler_masses(&recipe.gesso, ask.bulk)?;
+    let back = count_back_coats(ask);
     let front = recipe.stipple.coats + recipe.coats.front;
 
-    let size_area = f64::from(recipe.size.coats_per_face) * sized_m2(areas, recipe.size.faces, back);
-    let size_ml = size_area * coat_ml(recipe.size.ml_per_m2)? * with_waste * panels;
+    let size_area = f64::from(recipe.size.coats_per_face) * sized_area_m2(areas, recipe.size.faces, back);
+    let size_ml = size_area * checked_coat_ml(recipe.size.ml_per_m2)? * with_waste * panels;
     let gesso_area = f64::from(front) * (areas.face + areas.edges) + f64::from(back) * areas.face;
-    let loss = within("what cloth, sieve and bowl keep", recipe.gesso.loss_ml, 0.0, 1e5, "ml")?;
-    let gesso_ml = gesso_area * coat_ml(recipe.gesso.ml_per_m2)? * with_waste * panels + loss;
+    let loss = check_range("what cloth, sieve and bowl keep", recipe.gesso.loss_ml, 0.0, 1e5, "ml")?;
+    let gesso_ml = gesso_area * checked_coat_ml(recipe.gesso.ml_per_m2)? * with_waste * panels + loss;
     let seal_area = f64::from(recipe.seal.coats) * (areas.face + areas.edges);
-    let seal_ml = seal_area * coat_ml(recipe.seal.ml_per_m2)? * with_waste * panels;
+    let seal_ml = seal_area * checked_coat_ml(recipe.seal.ml_per_m2)? * with_waste * panels;
 
-    let ground = ground(recipe, &parts, front)?;
+    let ground = compute_ground(recipe, &parts, front)?;
     Ok(Mix {
         face_area_m2: areas.face,
-        size_for_wood: size_mix(size_ml, recipe.size.glue_g_per_l_water)?,
-        gesso: gesso(ask, &parts, gesso_ml)?,
-        seal: seal(&recipe.seal, seal_ml)?,
+        size_for_wood: compute_size_mix(size_ml, recipe.size.glue_g_per_l_water)?,
+        gesso: compute_gesso_mix(ask, &parts, gesso_ml)?,
+        seal: compute_seal_mix(&recipe.seal, seal_ml)?,
         ground,
-        advice: advice(ask, &ground, &parts, back),
+        advice: collect_advice(ask, &ground, &parts, back),
     })
 }
 
-fn areas(size: Size) -> Result<Areas, OutOfRange> {
-    let (width, height) = sides_mm(size)?;
-    let thick = thickness_mm(size)?.unwrap_or(0.0);
-    Ok(Areas { face: width * height / 1e6, edges: 2.0 * (width + height) * thick / 1e6 })
+fn compute_areas(size: Size) -> Result<PanelAreas, OutOfRange> {
+    let (width, height) = checked_sides_mm(size)?;
+    let thick = checked_thickness_mm(size)?.unwrap_or(0.0);
+    Ok(PanelAreas { face: width * height / 1e6, edges: 2.0 * (width + height) * thick / 1e6 })
 }
 
-fn coat_ml(ml_per_m2: f64) -> Result<f64, OutOfRange> {
-    within("millilitres to a square metre and coat", ml_per_m2, 0.0, 5000.0, "ml")
+fn checked_coat_ml(ml_per_m2: f64) -> Result<f64, OutOfRange> {
+    check_range("millilitres to a square metre and coat", ml_per_m2, 0.0, 5000.0, "ml")
 }
 
 /// Gesso coats on the back.
-fn back_coats(ask: &MixAsk<'_>) -> u32 {
+fn count_back_coats(ask: &MixInputs<'_>) -> u32 {
     let coats = &ask.recipe.coats;
     match ask.faces {
         None => coats.back,
@@ -205,7 +205,7 @@ fn back_coats(ask: &MixAsk<'_>) -> u32 {
 }
 
 /// What one coat of size covers: the sized faces and the edges; a back that gets gesso is sized in any case.
-fn sized_m2(areas: Areas, faces: Faces, back_coats: u32) -> f64 {
+fn sized_area_m2(areas: PanelAreas, faces: Faces, back_coats: u32) -> f64 {
     match (faces, back_coats) {
         (Faces::Front, 0) => areas.face + areas.edges,
         (Faces::Front | Faces::Both, _) => 2.0 * areas.face + areas.edges,
@@ -213,36 +213,36 @@ fn sized_m2(areas: Areas, faces: Faces, back_coats: u32) -> f64 {
 }
 
 /// The fillers of 100 ml of size, in grams.
-fn parts(gesso: &Gesso, bulk: &BulkDensities) -> Result<Vec<Part>, OutOfRange> {
-    gesso.fillers.iter().map(|part| part_of(*part, bulk)).collect()
+fn filler_masses(gesso: &Gesso, bulk: &BulkDensities) -> Result<Vec<FillerMass>, OutOfRange> {
+    gesso.fillers.iter().map(|part| filler_mass(*part, bulk)).collect()
 }
 
-fn part_of(FillerPart { filler, amount }: FillerPart, bulk: &BulkDensities) -> Result<Part, OutOfRange> {
+fn filler_mass(FillerPart { filler, amount }: FillerPart, bulk: &BulkDensities) -> Result<FillerMass, OutOfRange> {
     match amount {
-        Amount::Grams(g) => {
-            let g = within("filler to 100 ml of size", g, 0.0, 1000.0, "g")?;
-            Ok(Part { filler, mass_g: g, lightest_g: g, heaviest_g: g })
+        FillerAmount::Grams(g) => {
+            let g = check_range("filler to 100 ml of size", g, 0.0, 1000.0, "g")?;
+            Ok(FillerMass { filler, mass_g: g, lightest_g: g, heaviest_g: g })
         }
-        Amount::LooseMl(ml) => {
-            let ml = within("filler to 100 ml of size", ml, 0.0, 2000.0, "ml")?;
-            let loose = bulk.of(filler);
-            Ok(Part { filler, mass_g: ml * loose.value, lightest_g: ml * loose.lo, heaviest_g: ml * loose.hi })
+        FillerAmount::LooseMl(ml) => {
+            let ml = check_range("filler to 100 ml of size", ml, 0.0, 2000.0, "ml")?;
+            let loose = bulk.bulk_g_per_ml(filler);
+            Ok(FillerMass { filler, mass_g: ml * loose.value, lightest_g: ml * loose.lo, heaviest_g: ml * loose.hi })
         }
     }
 }
 
 /// What fills `volume_ml` of gesso: size, its powders, and the thinning water on top.
-fn gesso(ask: &MixAsk<'_>, parts: &[Part], volume_ml: f64) -> Result<GessoMix, OutOfRange> {
+fn compute_gesso_mix(ask: &MixInputs<'_>, parts: &[FillerMass], volume_ml: f64) -> Result<GessoMix, OutOfRange> {
     let recipe = &ask.recipe.gesso;
-    let unthinned_ml = volume_ml / (1.0 + thinning(recipe)?);
-    let size_ml = unthinned_ml * 100.0 / (100.0 + powder_ml(parts)?);
-    let size = size_mix(size_ml, recipe.glue_g_per_l_water)?;
-    let scoop_ml = ask.scoop.map(|s| within("scoop", s.ml(), 0.1, 1e5, "ml")).transpose()?;
+    let unthinned_ml = volume_ml / (1.0 + thinning_ratio(recipe)?);
+    let size_ml = unthinned_ml * 100.0 / (100.0 + total_powder_ml(parts)?);
+    let size = compute_size_mix(size_ml, recipe.glue_g_per_l_water)?;
+    let scoop_ml = ask.scoop.map(|s| check_range("scoop", s.ml(), 0.1, 1e5, "ml")).transpose()?;
     let fillers = parts
         .iter()
         .map(|part| {
             let mass_g = part.mass_g * size_ml / 100.0;
-            let bulk_ml = mass_g / ask.bulk.of(part.filler).value;
+            let bulk_ml = mass_g / ask.bulk.bulk_g_per_ml(part.filler).value;
             FillerMix { filler: part.filler, mass_g, bulk_ml, scoops: scoop_ml.map(|scoop| bulk_ml / scoop) }
         })
         .collect();
@@ -257,53 +257,53 @@ fn gesso(ask: &MixAsk<'_>, parts: &[Part], volume_ml: f64) -> Result<GessoMix, O
 }
 
 /// Thinning water in parts of the gesso it is given to.
-fn thinning(gesso: &Gesso) -> Result<f64, OutOfRange> {
-    Ok(within("thinning", gesso.thinning_pct, 0.0, 200.0, "%")? / 100.0)
+fn thinning_ratio(gesso: &Gesso) -> Result<f64, OutOfRange> {
+    Ok(check_range("thinning", gesso.thinning_pct, 0.0, 200.0, "%")? / 100.0)
 }
 
 /// The powders of 100 ml of size without the air between, ml.
-fn powder_ml(parts: &[Part]) -> Result<f64, OutOfRange> {
-    parts.iter().map(|part| film::volume_ml(&part.powder())).sum()
+fn total_powder_ml(parts: &[FillerMass]) -> Result<f64, OutOfRange> {
+    parts.iter().map(|part| film::powder_volume_ml(&part.to_powder())).sum()
 }
 
-fn seal(seal: &Seal, solution_ml: f64) -> Result<Option<SealMix>, OutOfRange> {
+fn compute_seal_mix(seal: &Seal, solution_ml: f64) -> Result<Option<SealMix>, OutOfRange> {
     let nothing =
         SealMix { solution_ml, resin_g: None, spirit_ml: None, g_per_l_spirit: None, pound_cut: None, glue: None };
     Ok(match (seal.with, seal.resin_g_per_l_spirit) {
-        (SealWith::None, _) => None,
-        (SealWith::Shellac, Some(strength)) => {
-            let jar = shellac::mix(solution_ml, strength)?;
+        (SealMaterial::None, _) => None,
+        (SealMaterial::Shellac, Some(strength)) => {
+            let jar = shellac::mix_shellac(solution_ml, strength)?;
             Some(SealMix {
                 resin_g: Some(jar.resin_g),
                 spirit_ml: Some(jar.spirit_ml),
                 g_per_l_spirit: Some(strength),
-                pound_cut: Some(shellac::pound_cut(strength)?),
+                pound_cut: Some(shellac::pound_cut_from_g_per_l_spirit(strength)?),
                 ..nothing
             })
         }
-        (SealWith::Shellac, None) => Some(SealMix { spirit_ml: Some(solution_ml), ..nothing }),
-        (SealWith::Glue, _) => {
-            let glue = seal.glue_g_per_l_water.map(|strength| size_mix(solution_ml, strength)).transpose()?;
+        (SealMaterial::Shellac, None) => Some(SealMix { spirit_ml: Some(solution_ml), ..nothing }),
+        (SealMaterial::Glue, _) => {
+            let glue = seal.glue_g_per_l_water.map(|strength| compute_size_mix(solution_ml, strength)).transpose()?;
             Some(SealMix { glue, ..nothing })
         }
     })
 }
 
 /// The ground of 100 ml of size and its powders.
-fn ground(recipe: &Recipe, parts: &[Part], front_coats: u32) -> Result<Ground, OutOfRange> {
+fn compute_ground(recipe: &Recipe, parts: &[FillerMass], front_coats: u32) -> Result<Ground, OutOfRange> {
     let gesso = &recipe.gesso;
-    let glue_g = size_mix(100.0, gesso.glue_g_per_l_water)?.glue_g;
-    let grams = |mass: fn(&Part) -> f64| -> Result<f64, OutOfRange> {
-        within("filler to 100 ml of size", parts.iter().map(mass).sum(), 0.001, 1e4, "g")
+    let glue_g = compute_size_mix(100.0, gesso.glue_g_per_l_water)?.glue_g;
+    let grams = |mass: fn(&FillerMass) -> f64| -> Result<f64, OutOfRange> {
+        check_range("filler to 100 ml of size", parts.iter().map(mass).sum(), 0.001, 1e4, "g")
     };
     let (filler_g, lightest_g, heaviest_g) = (grams(|p| p.mass_g)?, grams(|p| p.lightest_g)?, grams(|p| p.heaviest_g)?);
-    let powders: Vec<Powder> = parts.iter().map(Part::powder).collect();
-    let (powder_ml, glue_ml) = (powder_ml(parts)?, glue_g / GLUE_G_PER_ML);
-    let full = film::fullness(&powders, glue_ml)?;
-    let wet_ml = (100.0 + powder_ml) * (1.0 + thinning(gesso)?);
+    let powders: Vec<Powder> = parts.iter().map(FillerMass::to_powder).collect();
+    let (powder_ml, glue_ml) = (total_powder_ml(parts)?, glue_g / GLUE_G_PER_ML);
+    let full = film::pigment_volume(&powders, glue_ml)?;
+    let wet_ml = (100.0 + powder_ml) * (1.0 + thinning_ratio(gesso)?);
     let effective = film::effective_volume_solids_pct(powder_ml, glue_ml, wet_ml, full.cpvc_pct)?;
-    let wet_um = film::wet_um(coat_ml(gesso.ml_per_m2)?, 1.0)?;
-    let dry_um = film::dry_um(wet_um, effective)?;
+    let wet_um = film::wet_film_um(checked_coat_ml(gesso.ml_per_m2)?, 1.0)?;
+    let dry_um = film::dry_film_um(wet_um, effective)?;
     Ok(Ground {
         glue_per_100g_filler_g: 100.0 * glue_g / filler_g,
         glue_per_100g_filler_range_g: [100.0 * glue_g / heaviest_g, 100.0 * glue_g / lightest_g],
@@ -318,43 +318,43 @@ fn ground(recipe: &Recipe, parts: &[Part], front_coats: u32) -> Result<Ground, O
     })
 }
 
-fn advice(ask: &MixAsk<'_>, ground: &Ground, parts: &[Part], back_coats: u32) -> Vec<Advice> {
+fn collect_advice(ask: &MixInputs<'_>, ground: &Ground, parts: &[FillerMass], back_coats: u32) -> Vec<Advice> {
     let mut all = Vec::new();
-    strength_of_ground(ground, &mut all);
+    add_ground_strength_advice(ground, &mut all);
     if ground.effective_volume_solids_pct >= 100.0 {
         all.push(Advice::new(
             "There is more powder here than the size can wet: it will not pour.",
             "oil absorption of the fillers; a model",
         ));
     }
-    strength_outwards(ask.recipe, &mut all);
-    fillers(ask, parts, &mut all);
-    measures(ask, back_coats, &mut all);
+    add_strength_order_advice(ask.recipe, &mut all);
+    add_filler_advice(ask, parts, &mut all);
+    add_coverage_advice(ask, back_coats, &mut all);
     all
 }
 
 /// Too weak, too strong, or perhaps so, since the fillers were measured by the cup.
-fn strength_of_ground(ground: &Ground, all: &mut Vec<Advice>) {
-    let ([lo, hi], (weak, strong)) = (ground.glue_per_100g_filler_range_g, GLUE_PER_100G);
+fn add_ground_strength_advice(ground: &Ground, all: &mut Vec<Advice>) {
+    let ([lo, hi], (weak, strong)) = (ground.glue_per_100g_filler_range_g, GLUE_RANGE_G_PER_100G_FILLER);
     let told = if (hi - lo) < 0.05 { format!("{lo:.1}") } else { format!("{lo:.1} to {hi:.1}") };
     if lo < weak {
         let may = if hi < weak { "is likely to be" } else { "may be" };
         all.push(Advice::new(
             format!("Hypothesis: with {told} g of glue to 100 g of filler the ground {may} powdery (below {weak} g)."),
-            format!("threshold derived from {FORUM}: 1:20 is friable"),
+            format!("threshold derived from {FORUM_SOURCE}: 1:20 is friable"),
         ));
     }
     if hi > strong {
         let may = if lo > strong { "is likely to be" } else { "may be" };
         all.push(Advice::new(
             format!("Hypothesis: with {told} g of glue to 100 g of filler the ground {may} hard and crack (above {strong} g)."),
-            format!("threshold derived from {FORUM}: 1:12 cracks"),
+            format!("threshold derived from {FORUM_SOURCE}: 1:12 cracks"),
         ));
     }
 }
 
 /// Strength should not rise from the wood outwards; and the size's own limits.
-fn strength_outwards(recipe: &Recipe, all: &mut Vec<Advice>) {
+fn add_strength_order_advice(recipe: &Recipe, all: &mut Vec<Advice>) {
     let (size, gesso) = (recipe.size.glue_g_per_l_water, recipe.gesso.glue_g_per_l_water);
     const OUTWARDS: &str = "Rivers and Umney, Conservation of Furniture, 2003; a furniture conservator's page";
     if gesso > size {
@@ -366,7 +366,7 @@ fn strength_outwards(recipe: &Recipe, all: &mut Vec<Advice>) {
             OUTWARDS,
         ));
     }
-    if let (SealWith::Glue, Some(seal)) = (recipe.seal.with, recipe.seal.glue_g_per_l_water)
+    if let (SealMaterial::Glue, Some(seal)) = (recipe.seal.with, recipe.seal.glue_g_per_l_water)
         && seal > gesso
     {
         all.push(Advice::new(
@@ -374,19 +374,19 @@ fn strength_outwards(recipe: &Recipe, all: &mut Vec<Advice>) {
             OUTWARDS,
         ));
     }
-    let (weak, strong) = SIZE_G_PER_L;
+    let (weak, strong) = SIZE_RANGE_G_PER_L;
     if gesso < weak {
         let text = format!("Hypothesis: gesso from size below 1:20 by weight ({weak} g/l) is friable.");
-        all.push(Advice::new(text, FORUM));
+        all.push(Advice::new(text, FORUM_SOURCE));
     }
     if gesso > strong {
         let text = format!("Hypothesis: gesso from size above 1:12 by weight ({strong} g/l) may crack.");
-        all.push(Advice::new(text, FORUM));
+        all.push(Advice::new(text, FORUM_SOURCE));
     }
 }
 
 /// Too much of one powder, and cups nobody has weighed.
-fn fillers(ask: &MixAsk<'_>, parts: &[Part], all: &mut Vec<Advice>) {
+fn add_filler_advice(ask: &MixInputs<'_>, parts: &[FillerMass], all: &mut Vec<Advice>) {
     let whole: f64 = parts.iter().map(|p| p.mass_g).sum();
     let titanium: f64 = parts.iter().filter(|p| p.filler == Filler::TitaniumWhite).map(|p| p.mass_g).sum();
     if titanium > 0.25 * whole {
@@ -400,7 +400,7 @@ fn fillers(ask: &MixAsk<'_>, parts: &[Part], all: &mut Vec<Advice>) {
         .gesso
         .fillers
         .iter()
-        .filter(|part| matches!(part.amount, Amount::LooseMl(_)) && !ask.bulk.is_weighed(part.filler))
+        .filter(|part| matches!(part.amount, FillerAmount::LooseMl(_)) && !ask.bulk.is_weighed(part.filler))
         .map(|part| part.filler.name())
         .collect();
     if !unweighed.is_empty() {
@@ -415,14 +415,14 @@ fn fillers(ask: &MixAsk<'_>, parts: &[Part], all: &mut Vec<Advice>) {
 }
 
 /// What was left out of the amounts, and what one face alone does.
-fn measures(ask: &MixAsk<'_>, back_coats: u32, all: &mut Vec<Advice>) {
+fn add_coverage_advice(ask: &MixInputs<'_>, back_coats: u32, all: &mut Vec<Advice>) {
     if ask.size.thickness.is_none() {
         all.push(Advice::new("The edges are not counted: the thickness is not known.", "the board's size as given"));
     }
     if ask.recipe.cloth.is_some() {
         all.push(Advice::new("The size in which the linen is laid is not counted.", "no figure was found"));
     }
-    if ask.recipe.seal.with == SealWith::Shellac && ask.recipe.seal.resin_g_per_l_spirit.is_none() {
+    if ask.recipe.seal.with == SealMaterial::Shellac && ask.recipe.seal.resin_g_per_l_spirit.is_none() {
         all.push(Advice::new("The shellac's strength is not known: the spirit is at most the whole.", "the recipe"));
     }
     if back_coats == 0 {

@@ -6,7 +6,7 @@
 
 /// One caution.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Caution {
+pub enum RecipeCaution {
     /// Zinc white under oil paint.
     ///
     /// A museum study of oil paints over 28 years.
@@ -49,27 +49,27 @@ pub enum Caution {
     SecondBatch,
 }
 
-impl Caution {
+impl RecipeCaution {
     /// Every caution, in the order they are told.
-    pub const ALL: [Caution; 10] = [
-        Caution::ZincWithOil,
-        Caution::TitaniumShare,
-        Caution::ClothPinholes,
-        Caution::VeneerChecks,
-        Caution::ShellacNearHeat,
-        Caution::ShellacInDampAir,
-        Caution::FineDust,
-        Caution::StrongBinder,
-        Caution::LeanBinder,
-        Caution::SecondBatch,
+    pub const ALL: [RecipeCaution; 10] = [
+        RecipeCaution::ZincWithOil,
+        RecipeCaution::TitaniumShare,
+        RecipeCaution::ClothPinholes,
+        RecipeCaution::VeneerChecks,
+        RecipeCaution::ShellacNearHeat,
+        RecipeCaution::ShellacInDampAir,
+        RecipeCaution::FineDust,
+        RecipeCaution::StrongBinder,
+        RecipeCaution::LeanBinder,
+        RecipeCaution::SecondBatch,
     ];
 
     /// The keys of [`Caution::ALL`], in its order.
-    pub const KEYS: [&'static str; Caution::ALL.len()] = {
-        let mut keys = [""; Caution::ALL.len()];
+    pub const KEYS: [&'static str; RecipeCaution::ALL.len()] = {
+        let mut keys = [""; RecipeCaution::ALL.len()];
         let mut i = 0;
         while i < keys.len() {
-            keys[i] = Caution::ALL[i].key();
+            keys[i] = RecipeCaution::ALL[i].key();
             i += 1;
         }
         keys
@@ -78,57 +78,57 @@ impl Caution {
     /// The key a recipe writes.
     pub const fn key(self) -> &'static str {
         match self {
-            Caution::ZincWithOil => "zinc-with-oil",
-            Caution::TitaniumShare => "titanium-share",
-            Caution::ClothPinholes => "cloth-pinholes",
-            Caution::VeneerChecks => "veneer-checks",
-            Caution::ShellacNearHeat => "shellac-near-heat",
-            Caution::ShellacInDampAir => "shellac-in-damp-air",
-            Caution::FineDust => "fine-dust",
-            Caution::StrongBinder => "strong-binder",
-            Caution::LeanBinder => "lean-binder",
-            Caution::SecondBatch => "second-batch",
+            RecipeCaution::ZincWithOil => "zinc-with-oil",
+            RecipeCaution::TitaniumShare => "titanium-share",
+            RecipeCaution::ClothPinholes => "cloth-pinholes",
+            RecipeCaution::VeneerChecks => "veneer-checks",
+            RecipeCaution::ShellacNearHeat => "shellac-near-heat",
+            RecipeCaution::ShellacInDampAir => "shellac-in-damp-air",
+            RecipeCaution::FineDust => "fine-dust",
+            RecipeCaution::StrongBinder => "strong-binder",
+            RecipeCaution::LeanBinder => "lean-binder",
+            RecipeCaution::SecondBatch => "second-batch",
         }
     }
 
     /// What is shown.
-    pub const fn said(self) -> &'static str {
+    pub const fn text(self) -> &'static str {
         match self {
-            Caution::ZincWithOil => {
+            RecipeCaution::ZincWithOil => {
                 "Zinc white forms soaps with oil: the paint above can turn brittle and come away in layers. \
                  Titanium white at a tenth of the filler whitens without it (recipe gypsum-titanium)."
             }
-            Caution::TitaniumShare => {
+            RecipeCaution::TitaniumShare => {
                 "Titanium white gives whiteness and no strength: keep it to about a tenth of the filler; with much more \
                  the ground turns powdery."
             }
-            Caution::ClothPinholes => {
+            RecipeCaution::ClothPinholes => {
                 "The weave of the linen breeds pinholes in the first coats: tap and rub the first coat until none shows, \
                  and close what shows while it is wet."
             }
-            Caution::VeneerChecks => {
+            RecipeCaution::VeneerChecks => {
                 "Face veneers of plywood open fine cracks along the grain that come through the ground, often years later; \
                  conservators advise linen over the whole face."
             }
-            Caution::ShellacNearHeat => {
+            RecipeCaution::ShellacNearHeat => {
                 "Spirit vapour catches fire: seal in another place than the pot and its heater, with no flame or spark, \
                  and with air moving. The label and the rules of your place come first."
             }
-            Caution::ShellacInDampAir => {
+            RecipeCaution::ShellacInDampAir => {
                 "Shellac laid in cold or damp air can dry to a white haze: wait for a drier day, or try a corner first."
             }
-            Caution::FineDust => {
+            RecipeCaution::FineDust => {
                 "Scraping and sanding raise fine dust: wear a mask that fits, wipe it up wet, do not sweep. \
                  The labels of the powders and the rules of your place come first."
             }
-            Caution::StrongBinder => {
+            RecipeCaution::StrongBinder => {
                 "This ground is rich in glue. Test boards at a tenth of glue have cracked: lay thin coats, give back the \
                  water the pot loses, and never lay a stronger coat on a weaker one."
             }
-            Caution::LeanBinder => {
+            RecipeCaution::LeanBinder => {
                 "This ground is lean in glue: it is soft and thirsty. Powder on a dark cloth after ten rubs says that it is too lean."
             }
-            Caution::SecondBatch => {
+            RecipeCaution::SecondBatch => {
                 "Make enough for the whole ground at once: two batches seldom have the same strength, and a stronger coat \
                  over a weaker one can lift it. If a second is needed, make it equal or a little weaker."
             }
@@ -142,8 +142,8 @@ mod tests {
 
     #[test]
     fn every_caution_says_something() {
-        for caution in Caution::ALL {
-            assert!(caution.said().ends_with('.') && !caution.said().contains("  "), "{}", caution.said());
+        for caution in RecipeCaution::ALL {
+            assert!(caution.text().ends_with('.') && !caution.text().contains("  "), "{}", caution.text());
         }
     }
 }

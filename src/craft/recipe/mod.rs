@@ -7,11 +7,11 @@
 //! Absent on purpose: reading files (`record`, `cli` hand the text in), stages (`work::panel::stage`), amounts (`quantities`).
 
 pub mod cautions;
-pub mod file;
-pub mod keys;
+mod defaults;
+pub mod parser;
+pub mod schema;
 pub mod shipped;
-mod usual;
-mod write;
+mod toml_writer;
 
 #[cfg(test)]
 mod tests;
@@ -20,7 +20,7 @@ use super::materials::Filler;
 use serde::{Deserialize, Serialize};
 
 /// The recipe file format this program reads and writes.
-pub const FORMAT: u32 = 1;
+pub const RECIPE_FORMAT: u32 = 1;
 
 /// What will be painted on the ground.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -46,7 +46,7 @@ impl Paint {
         }
     }
     /// The paint of that name.
-    pub fn named(name: &str) -> Option<Paint> {
+    pub fn from_name(name: &str) -> Option<Paint> {
         Paint::ALL.into_iter().find(|p| p.name() == name)
     }
 }
@@ -72,7 +72,7 @@ impl Faces {
         }
     }
     /// The one of that name.
-    pub fn named(name: &str) -> Option<Faces> {
+    pub fn from_name(name: &str) -> Option<Faces> {
         Faces::ALL.into_iter().find(|w| w.name() == name)
     }
 }
@@ -91,11 +91,11 @@ impl Direction {
     /// Both, in the order they are told.
     pub const ALL: [Direction; 2] = [Direction::Horizontal, Direction::Vertical];
     /// The direction of that name.
-    pub fn named(name: &str) -> Option<Direction> {
+    pub fn from_name(name: &str) -> Option<Direction> {
         Direction::ALL.into_iter().find(|d| d.name() == name)
     }
     /// At right angles.
-    pub const fn across(self) -> Direction {
+    pub const fn perpendicular(self) -> Direction {
         match self {
             Direction::Horizontal => Direction::Vertical,
             Direction::Vertical => Direction::Horizontal,
@@ -133,7 +133,7 @@ impl ReadySign {
 /// What closes the ground.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
-pub enum SealWith {
+pub enum SealMaterial {
     /// Shellac in spirit.
     Shellac,
     /// Thin glue.
@@ -142,13 +142,13 @@ pub enum SealWith {
     None,
 }
 
-impl SealWith {
+impl SealMaterial {
     /// The word for it.
     pub const fn name(self) -> &'static str {
         match self {
-            SealWith::Shellac => "shellac",
-            SealWith::Glue => "glue",
-            SealWith::None => "none",
+            SealMaterial::Shellac => "shellac",
+            SealMaterial::Glue => "glue",
+            SealMaterial::None => "none",
         }
     }
 }
@@ -232,7 +232,7 @@ pub struct Cloth {
 
 /// How much of a filler goes into 100 ml of size.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Amount {
+pub enum FillerAmount {
     /// Grams per 100 ml of size.
     Grams(f64),
     /// Millilitres, loosely filled, per 100 ml of size.
@@ -246,7 +246,7 @@ pub struct FillerPart {
     /// Which powder.
     pub filler: Filler,
     /// How much.
-    pub amount: Amount,
+    pub amount: FillerAmount,
 }
 
 /// The keys of a filler as they stand in the file.
@@ -262,10 +262,10 @@ struct FillerKeys {
 impl TryFrom<FillerKeys> for FillerPart {
     type Error = String;
     fn try_from(keys: FillerKeys) -> Result<Self, String> {
-        let filler = Filler::named(&keys.name).ok_or_else(|| format!("no filler is called \"{}\"", keys.name))?;
+        let filler = Filler::from_name(&keys.name).ok_or_else(|| format!("no filler is called \"{}\"", keys.name))?;
         let amount = match (keys.g_per_100_ml_size, keys.ml_per_100_ml_size) {
-            (Some(g), None) => Amount::Grams(g),
-            (None, Some(ml)) => Amount::LooseMl(ml),
+            (Some(g), None) => FillerAmount::Grams(g),
+            (None, Some(ml)) => FillerAmount::LooseMl(ml),
             (Some(_), Some(_)) | (None, None) => return Err("a filler is given by weight or by volume".to_owned()),
         };
         Ok(FillerPart { filler, amount })
@@ -275,8 +275,8 @@ impl TryFrom<FillerKeys> for FillerPart {
 impl From<FillerPart> for FillerKeys {
     fn from(part: FillerPart) -> Self {
         let (g, ml) = match part.amount {
-            Amount::Grams(g) => (Some(g), None),
-            Amount::LooseMl(ml) => (None, Some(ml)),
+            FillerAmount::Grams(g) => (Some(g), None),
+            FillerAmount::LooseMl(ml) => (None, Some(ml)),
         };
         FillerKeys { name: part.filler.name().to_owned(), g_per_100_ml_size: g, ml_per_100_ml_size: ml }
     }
@@ -381,7 +381,7 @@ pub struct Rest {
 #[serde(default)]
 pub struct Seal {
     /// What with.
-    pub with: SealWith,
+    pub with: SealMaterial,
     /// Shellac: grams of resin to a litre of spirit, when known.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub resin_g_per_l_spirit: Option<f64>,

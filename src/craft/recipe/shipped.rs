@@ -2,11 +2,11 @@
 //!
 //! Absent on purpose: the maker's own recipes (`cli` reads those).
 
-use super::{Recipe, file};
+use super::{Recipe, parser};
 
 /// One recipe that comes with the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Shipped {
+pub struct ShippedRecipe {
     /// What it is asked for by.
     pub name: &'static str,
     /// The text of its file.
@@ -15,7 +15,7 @@ pub struct Shipped {
 
 macro_rules! shipped {
     ($($name:literal),* $(,)?) => {
-        &[$(Shipped {
+        &[$(ShippedRecipe {
             name: $name,
             text: include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/assets/recipes/", $name, ".toml")),
         }),*]
@@ -23,46 +23,46 @@ macro_rules! shipped {
 }
 
 /// The name of the recipe taken where none is asked for.
-pub const FIRST: &str = "gypsum-zinc";
+pub const DEFAULT_RECIPE_NAME: &str = "gypsum-zinc";
 
 /// Every recipe shipped; the one taken by default comes first.
-pub fn all() -> &'static [Shipped] {
+pub fn shipped_recipes() -> &'static [ShippedRecipe] {
     shipped!["gypsum-zinc", "gypsum-titanium", "whiting-tempera", "balanced-ply", "chalk-gilding"]
 }
 
 /// The shipped recipe of that name.
-pub fn named(name: &str) -> Option<Recipe> {
-    let shipped = all().iter().find(|s| s.name == name)?;
-    file::read(shipped.text).recipe
+pub fn find_shipped_recipe(name: &str) -> Option<Recipe> {
+    let shipped = shipped_recipes().iter().find(|s| s.name == name)?;
+    parser::parse_recipe(shipped.text).recipe
 }
 
 #[cfg(test)]
 mod tests {
-    use super::super::keys::{Need, TABLES};
-    use super::super::{Amount, Paint, SealWith};
+    use super::super::schema::{KeyPresence, TABLES};
+    use super::super::{FillerAmount, Paint, SealMaterial};
     use super::*;
     use crate::craft::materials::Filler;
 
     #[test]
     fn each_reads_without_a_problem_and_bears_the_name_of_its_file() {
-        assert_eq!(all()[0].name, FIRST);
-        for shipped in all() {
-            let reading = file::read(shipped.text);
-            assert_eq!(reading.problems, [], "{}", shipped.name);
+        assert_eq!(shipped_recipes()[0].name, DEFAULT_RECIPE_NAME);
+        for shipped in shipped_recipes() {
+            let reading = parser::parse_recipe(shipped.text);
+            assert_eq!(reading.diagnostics, [], "{}", shipped.name);
             assert_eq!(reading.recipe.unwrap().name, shipped.name);
         }
-        assert_eq!(named("gypsum"), None);
+        assert_eq!(find_shipped_recipe("gypsum"), None);
     }
 
     #[test]
     fn the_first_recipe_stands_for_every_default() {
-        let plain: serde_json::Value = serde_json::to_value(named(FIRST).unwrap()).unwrap();
+        let plain: serde_json::Value = serde_json::to_value(find_shipped_recipe(DEFAULT_RECIPE_NAME).unwrap()).unwrap();
         for table in TABLES {
-            for key in table.keys.iter().filter(|k| k.need == Need::Usual) {
+            for key in table.keys.iter().filter(|k| k.presence == KeyPresence::Defaulted) {
                 if let Some(inside) = plain.get(table.name)
                     && key.name != "loss_ml"
                 {
-                    assert_eq!(inside.get(key.name), Some(&key.usual()), "[{}] {}", table.name, key.name);
+                    assert_eq!(inside.get(key.name), Some(&key.default_value()), "[{}] {}", table.name, key.name);
                 }
             }
         }
@@ -70,32 +70,32 @@ mod tests {
 
     #[test]
     fn each_keeps_the_promise_of_its_name() {
-        let zinc = named("gypsum-zinc").unwrap();
+        let zinc = find_shipped_recipe("gypsum-zinc").unwrap();
         assert_eq!(zinc.gesso.fillers[1].filler, Filler::ZincWhite);
         assert_eq!(zinc.cautions, ["zinc-with-oil"]);
 
-        let titanium = named("gypsum-titanium").unwrap();
+        let titanium = find_shipped_recipe("gypsum-titanium").unwrap();
         let grams: Vec<f64> = titanium
             .gesso
             .fillers
             .iter()
             .map(|part| match part.amount {
-                Amount::Grams(g) => g,
-                Amount::LooseMl(_) => 0.0,
+                FillerAmount::Grams(g) => g,
+                FillerAmount::LooseMl(_) => 0.0,
             })
             .collect();
         assert_eq!(titanium.gesso.fillers[1].filler, Filler::TitaniumWhite);
         assert_eq!(grams[1] / (grams[0] + grams[1]), 0.1);
 
-        let tempera = named("whiting-tempera").unwrap();
-        assert_eq!((tempera.suits, tempera.seal.with), (vec![Paint::Tempera], SealWith::None));
+        let tempera = find_shipped_recipe("whiting-tempera").unwrap();
+        assert_eq!((tempera.suits, tempera.seal.with), (vec![Paint::Tempera], SealMaterial::None));
 
-        let ply = named("balanced-ply").unwrap();
+        let ply = find_shipped_recipe("balanced-ply").unwrap();
         assert!(ply.cloth.is_some());
         assert_eq!(ply.coats.front, ply.coats.back);
 
-        let gilding = named("chalk-gilding").unwrap();
-        assert_eq!((gilding.suits, gilding.seal.with), (vec![Paint::Gilding], SealWith::None));
+        let gilding = find_shipped_recipe("chalk-gilding").unwrap();
+        assert_eq!((gilding.suits, gilding.seal.with), (vec![Paint::Gilding], SealMaterial::None));
         assert_eq!(gilding.scrape, None);
     }
 
@@ -107,7 +107,7 @@ mod tests {
 
     #[test]
     fn every_figure_bears_its_source() {
-        for shipped in all().iter().filter(|s| s.name != FIRST) {
+        for shipped in shipped_recipes().iter().filter(|s| s.name != DEFAULT_RECIPE_NAME) {
             let mut above = "";
             for line in shipped.text.lines() {
                 let in_minutes = above.starts_with("[minutes]");

@@ -1,7 +1,7 @@
 //! A recipe goes out as a file or as JSON and comes back the same, whatever it holds.
 
-use super::cautions::Caution;
-use super::keys::{FILLER, Key, Shape, TABLES, TOP, Table};
+use super::cautions::RecipeCaution;
+use super::schema::{FILLER, Key, TABLES, TOP_LEVEL, Table, ValueType};
 use super::*;
 use proptest::prelude::*;
 use proptest::sample::{select, subsequence};
@@ -19,13 +19,12 @@ fn amount() -> impl Strategy<Value = Value> {
     let ranges: Vec<_> = FILLER
         .keys
         .iter()
-        .filter_map(|key| match key.shape {
-            Shape::Number { range, .. } => Some((key.name, range)),
+        .filter_map(|key| match key.value_type {
+            ValueType::Number { range, .. } => Some((key.name, range)),
             _ => None,
         })
         .collect();
-    (select(ranges), 0.0..=1.0f64)
-        .prop_map(|((name, range), at)| json!({ name: between(range.lowest, range.highest, at) }))
+    (select(ranges), 0.0..=1.0f64).prop_map(|((name, range), at)| json!({ name: between(range.min, range.max, at) }))
 }
 
 fn between(lowest: f64, highest: f64, at: f64) -> f64 {
@@ -34,19 +33,19 @@ fn between(lowest: f64, highest: f64, at: f64) -> f64 {
 
 /// A sound value of one key.
 fn value(key: &Key) -> BoxedStrategy<Value> {
-    match key.shape {
-        Shape::Format => Just(json!(FORMAT)).boxed(),
-        Shape::Name => "[a-z0-9-]{1,64}".prop_map(Value::from).boxed(),
-        Shape::Text { longest, .. } => words(longest).prop_map(Value::from).boxed(),
-        Shape::Word { words, .. } => select(words).prop_map(Value::from).boxed(),
-        Shape::Words { words, fewest } => {
+    match key.value_type {
+        ValueType::FormatNumber => Just(json!(RECIPE_FORMAT)).boxed(),
+        ValueType::Name => "[a-z0-9-]{1,64}".prop_map(Value::from).boxed(),
+        ValueType::Text { max_chars: longest, .. } => words(longest).prop_map(Value::from).boxed(),
+        ValueType::Choice { words, .. } => select(words).prop_map(Value::from).boxed(),
+        ValueType::ChoiceList { words, min_len: fewest } => {
             subsequence(words, fewest..=words.len()).prop_shuffle().prop_map(|w| json!(w)).boxed()
         }
-        Shape::Number { range, .. } => (range.lowest..=range.highest).prop_map(Value::from).boxed(),
-        Shape::Pair { .. } => Just(key.usual()).boxed(),
-        Shape::Count { lowest, highest, .. } => (lowest..=highest).prop_map(Value::from).boxed(),
-        Shape::Flag { .. } => any::<bool>().prop_map(Value::from).boxed(),
-        Shape::Fillers => {
+        ValueType::Number { range, .. } => (range.min..=range.max).prop_map(Value::from).boxed(),
+        ValueType::Pair { .. } => Just(key.default_value()).boxed(),
+        ValueType::Integer { min: lowest, max: highest, .. } => (lowest..=highest).prop_map(Value::from).boxed(),
+        ValueType::Bool { .. } => any::<bool>().prop_map(Value::from).boxed(),
+        ValueType::Fillers => {
             let names = subsequence(Filler::ALL.to_vec(), 1..=8).prop_shuffle();
             (names, prop::collection::vec(amount(), 8))
                 .prop_map(|(names, amounts)| {
@@ -64,9 +63,11 @@ fn value(key: &Key) -> BoxedStrategy<Value> {
 fn table(table: &'static Table) -> BoxedStrategy<Value> {
     let mut all = Just(Map::new()).boxed();
     for key in table.keys {
-        let here = match key.need {
-            keys::Need::Unknown if table.name != "sand" => prop::option::of(value(key)).boxed(),
-            keys::Need::Unknown | keys::Need::Required | keys::Need::Usual => value(key).prop_map(Some).boxed(),
+        let here = match key.presence {
+            schema::KeyPresence::Optional if table.name != "sand" => prop::option::of(value(key)).boxed(),
+            schema::KeyPresence::Optional | schema::KeyPresence::Required | schema::KeyPresence::Defaulted => {
+                value(key).prop_map(Some).boxed()
+            }
         };
         all = (all, here)
             .prop_map(|(mut map, value)| {
@@ -94,11 +95,11 @@ fn in_order(mut plain: Value, heat: [f64; 4]) -> Value {
 }
 
 fn recipe() -> impl Strategy<Value = Recipe> {
-    let mut all = table(&TOP);
+    let mut all = table(&TOP_LEVEL);
     for each in TABLES {
-        let here = match each.absent {
-            keys::Absent::NoStage => prop::option::of(table(each)).boxed(),
-            keys::Absent::Missing | keys::Absent::Usual => table(each).prop_map(Some).boxed(),
+        let here = match each.presence {
+            schema::TablePresence::NoStageIfAbsent => prop::option::of(table(each)).boxed(),
+            schema::TablePresence::Required | schema::TablePresence::Defaulted => table(each).prop_map(Some).boxed(),
         };
         all = (all, here)
             .prop_map(|(mut plain, inside)| {
@@ -119,8 +120,8 @@ proptest! {
     #[test]
     fn a_recipe_written_as_a_file_reads_back_the_same(recipe in recipe()) {
         let text = recipe.to_toml();
-        let reading = file::read(&text);
-        prop_assert_eq!(&reading.problems, &vec![], "\n{}", text);
+        let reading = parser::parse_recipe(&text);
+        prop_assert_eq!(&reading.diagnostics, &vec![], "\n{}", text);
         prop_assert_eq!(reading.recipe, Some(recipe));
     }
 
@@ -133,15 +134,15 @@ proptest! {
 
 #[test]
 fn the_shipped_recipes_written_out_read_back_the_same() {
-    for shipped in shipped::all() {
-        let recipe = shipped::named(shipped.name).unwrap();
-        assert_eq!(file::read(&recipe.to_toml()).recipe, Some(recipe), "{}", shipped.name);
+    for shipped in shipped::shipped_recipes() {
+        let recipe = shipped::find_shipped_recipe(shipped.name).unwrap();
+        assert_eq!(parser::parse_recipe(&recipe.to_toml()).recipe, Some(recipe), "{}", shipped.name);
     }
 }
 
 #[test]
 fn a_printed_recipe_can_be_read_by_people() {
-    let text = shipped::named("gypsum-zinc").unwrap().to_toml();
+    let text = shipped::find_shipped_recipe("gypsum-zinc").unwrap().to_toml();
     for line in [
         "name = \"gypsum-zinc\"               # what it is asked for by",
         "title = \"Gypsum and zinc white, blade finish\"  # what it is",
@@ -166,14 +167,14 @@ fn a_word_is_found_by_its_name_and_journals_write_the_same_word() {
         }
         assert_eq!(named("other"), None);
     }
-    check(&Paint::ALL, Paint::name, Paint::named);
-    check(&Faces::ALL, Faces::name, Faces::named);
-    check(&Direction::ALL, Direction::name, Direction::named);
+    check(&Paint::ALL, Paint::name, Paint::from_name);
+    check(&Faces::ALL, Faces::name, Faces::from_name);
+    check(&Direction::ALL, Direction::name, Direction::from_name);
     for sign in [ReadySign::Dull, ReadySign::Dry] {
         assert_eq!(serde_json::to_value(sign).unwrap(), json!(sign.name()));
     }
-    for with in [SealWith::Shellac, SealWith::Glue, SealWith::None] {
+    for with in [SealMaterial::Shellac, SealMaterial::Glue, SealMaterial::None] {
         assert_eq!(serde_json::to_value(with).unwrap(), json!(with.name()));
     }
-    assert_eq!(Caution::KEYS.len(), Caution::ALL.len());
+    assert_eq!(RecipeCaution::KEYS.len(), RecipeCaution::ALL.len());
 }

@@ -4,14 +4,14 @@
 //! The tables lie in `tests/reference/`; each row says where it comes from. Some rows are computed by another
 //! program (PsychroLib), some published, some from memory.
 
+use crate::craft::materials::exposure_limits::EXPOSURE_LIMITS;
 use crate::craft::materials::fillers::GLUE_BULK_G_PER_ML;
-use crate::craft::materials::limits::LIMITS;
-use crate::craft::materials::supports::InPlane;
-use crate::craft::materials::{Figure, Filler, Support};
-use crate::craft::physics::abrasives::{self, GRADES, Scale};
-use crate::craft::physics::bow::{self, Layer};
+use crate::craft::materials::supports::SheetMovement;
+use crate::craft::materials::{Filler, ReferenceValue, Support};
+use crate::craft::physics::abrasives::{self, GRADES, GritScale};
+use crate::craft::physics::bow::{self, PlateLayer};
 use crate::craft::physics::film::{self, Powder};
-use crate::craft::physics::wood::Cut;
+use crate::craft::physics::wood::BoardCut;
 use crate::craft::physics::{air, cooling, drying, shellac, wood};
 use std::collections::HashMap;
 use std::path::Path;
@@ -126,9 +126,9 @@ fn moist_air() {
     for row in table("psychrometrics.csv", 120) {
         let (t, rh) = (row.number("T_C"), row.number("RH_pct"));
         let at = format!("{t} C {rh} %");
-        saturation.parts(&at, air::saturation_pa(t).unwrap(), row.number("pws_psychrolib_Pa"));
-        vapour.parts(&at, air::vapour_pa(t, rh).unwrap(), row.number("pw_psychrolib_Pa"));
-        deficit.apart(&at, air::deficit_pa(t, rh).unwrap(), row.number("vpd_Pa"));
+        saturation.parts(&at, air::saturation_pressure_pa(t).unwrap(), row.number("pws_psychrolib_Pa"));
+        vapour.parts(&at, air::vapour_pressure_pa(t, rh).unwrap(), row.number("pw_psychrolib_Pa"));
+        deficit.apart(&at, air::vapour_pressure_deficit_pa(t, rh).unwrap(), row.number("vpd_Pa"));
         let want = row.number("tdew_psychrolib_C");
         let dew_or_frost = if want > 0.0 { &mut dew } else { &mut frost };
         dew_or_frost.apart(&at, air::dew_point_c(t, rh).unwrap(), want);
@@ -171,12 +171,12 @@ fn cooling_pots() {
         let Some(t_obs) = row.maybe("t_obs") else { continue };
         let (start, room) = (row.number("T0"), row.number("Tambient"));
         let readings = [(0.0, start), (t_obs, row.number("T_obs"))]
-            .map(|(time_min, temp_c)| cooling::Reading { time_min, temp_c });
-        let fit = cooling::fit(&readings, room).unwrap();
+            .map(|(time_min, temp_c)| cooling::ThermometerReading { time_min, temp_c });
+        let fit = cooling::fit_cooling(&readings, room).unwrap();
         rate.apart(row.text("case"), 1.0 / fit.time_constant_min, row.number("k_per_time"));
         let tau = fit.time_constant_min;
         let got = match row.maybe("target") {
-            Some(target) => cooling::minutes_to(fit.start_c, room, tau, target).unwrap(),
+            Some(target) => cooling::minutes_until(fit.start_c, room, tau, target).unwrap(),
             None => cooling::temperature_c(fit.start_c, room, tau, 1.0).unwrap(),
         };
         result.apart(row.text("case"), got, row.number("result"));
@@ -195,11 +195,11 @@ fn published_cooling() {
         ("a pie", 375.0, 72.0, (15.0, 215.0), 120.0, 36.807),
     ] {
         let tau = t_obs / f64::ln((start - room) / (seen - room));
-        worst.apart(what, cooling::minutes_to(start, room, tau, target).unwrap(), minutes);
+        worst.apart(what, cooling::minutes_until(start, room, tau, target).unwrap(), minutes);
     }
     // Warming: 40 F in a room of 70 F, 45 F after an hour, 60 F after 6.026.
     let tau = 1.0 / f64::ln(30.0 / 25.0);
-    worst.apart("warming", cooling::minutes_to(40.0, 70.0, tau, 60.0).unwrap(), 6.026);
+    worst.apart("warming", cooling::minutes_until(40.0, 70.0, tau, 60.0).unwrap(), 6.026);
     worst.judge(4);
 }
 
@@ -210,17 +210,17 @@ fn film_thicknesses() {
         let (case, input, solids) = (row.text("case"), row.number("input"), row.maybe("volume_solids_pct"));
         let result = row.number("result");
         // Rows that go from the dry film back are read the other way.
-        let back = |wet_um: f64, solids: f64| film::dry_um(wet_um, solids).unwrap() / input * result;
+        let back = |wet_um: f64, solids: f64| film::dry_film_um(wet_um, solids).unwrap() / input * result;
         let got = match (case, solids) {
-            ("1 mL/m2 -> um", None) => film::wet_um(input, 1.0).unwrap(),
+            ("1 mL/m2 -> um", None) => film::wet_film_um(input, 1.0).unwrap(),
             // A US gallon spread 10 mil thick: ft2 = ml / (um x m2 to the ft2).
-            (_, None) => 3_785.411_784 / film::wet_um(input * 25.4 * 0.092_903_04, 1.0).unwrap(),
+            (_, None) => 3_785.411_784 / film::wet_film_um(input * 25.4 * 0.092_903_04, 1.0).unwrap(),
             (case, Some(solids)) if case.starts_with("spreading") => {
-                back(film::wet_um(1000.0, result).unwrap(), solids)
+                back(film::wet_film_um(1000.0, result).unwrap(), solids)
             }
             (case, Some(solids)) if case.starts_with("with thinner") => back(result / 1.25, solids),
             (case, Some(solids)) if case.starts_with("DFT") => back(result, solids),
-            (_, Some(solids)) => film::dry_um(input, solids).unwrap(),
+            (_, Some(solids)) => film::dry_film_um(input, solids).unwrap(),
         };
         worst.parts(case, got, result);
     }
@@ -229,10 +229,10 @@ fn film_thicknesses() {
 
 #[test]
 fn fullness_of_grounds() {
-    let chalk = |mass_g| Powder { mass_g, density_g_per_ml: 2.71, oil_g_per_100g: 17.0 };
-    let rutile = |mass_g| Powder { mass_g, density_g_per_ml: 4.2, oil_g_per_100g: 20.0 };
-    let gypsum = |mass_g| Powder { mass_g, density_g_per_ml: 2.32, oil_g_per_100g: 28.2 };
-    let plain = |mass_g| Powder { mass_g, density_g_per_ml: 4.0, oil_g_per_100g: 20.0 };
+    let chalk = |mass_g| Powder { mass_g, density_g_per_ml: 2.71, oil_absorption_g_per_100g: 17.0 };
+    let rutile = |mass_g| Powder { mass_g, density_g_per_ml: 4.2, oil_absorption_g_per_100g: 20.0 };
+    let gypsum = |mass_g| Powder { mass_g, density_g_per_ml: 2.32, oil_absorption_g_per_100g: 28.2 };
+    let plain = |mass_g| Powder { mass_g, density_g_per_ml: 4.0, oil_absorption_g_per_100g: 20.0 };
     // For each row: powders, ml of binder, g of water in the wet mix if it is one.
     let rows: [(Vec<Powder>, f64, Option<f64>); 4] = [
         (vec![chalk(55.5)], 2.9 / film::GLUE_G_PER_ML, Some(41.6)),
@@ -244,12 +244,12 @@ fn fullness_of_grounds() {
     let table = table("pvc.csv", 4);
     for (row, (powders, binder_ml, water_g)) in table.iter().zip(&rows) {
         let case = row.text("case");
-        let full = film::fullness(powders, *binder_ml).unwrap();
+        let full = film::pigment_volume(powders, *binder_ml).unwrap();
         worst.apart(case, full.pvc_pct, row.number("PVC_pct"));
         worst.apart(case, full.void_pct, row.number("void_pct_1_minus_CPVC_over_PVC"));
         worst.apart(case, full.cpvc_pct, row.number("CPVC_pct_from_oil_absorption"));
         if let Some(water_g) = water_g {
-            let powder_ml: f64 = powders.iter().map(|p| film::volume_ml(p).unwrap()).sum();
+            let powder_ml: f64 = powders.iter().map(|p| film::powder_volume_ml(p).unwrap()).sum();
             let wet_ml = powder_ml + binder_ml + water_g / film::WATER_G_PER_ML;
             let solids = film::volume_solids_pct(powder_ml, *binder_ml, wet_ml).unwrap();
             worst.apart(case, solids, row.number("volume_solids_pct_ideal"));
@@ -266,12 +266,12 @@ fn shellac_cuts() {
     for row in table("shellac.csv", 5) {
         let cut = row.number("pound_cut");
         let strength = row.number("g_per_L_of_alcohol");
-        worst.parts(format!("{cut} lb"), shellac::pound_cut(strength).unwrap(), cut);
+        worst.parts(format!("{cut} lb"), shellac::pound_cut_from_g_per_l_spirit(strength).unwrap(), cut);
         let litres = shellac::solution_l_per_l_spirit(strength).unwrap();
         worst.parts(format!("{cut} lb, volume"), litres, row.number("solution_volume_L_per_L_alcohol"));
         let solution = strength / litres;
         worst.parts(format!("{cut} lb, solution"), solution, row.number("g_per_L_of_solution"));
-        let pounds = shellac::pound_cut(solution).unwrap();
+        let pounds = shellac::pound_cut_from_g_per_l_spirit(solution).unwrap();
         worst.parts(format!("{cut} lb, pounds of it"), pounds, row.number("lb_per_US_gal_of_solution"));
     }
     worst.judge(20);
@@ -292,37 +292,38 @@ fn bows() {
                 inputs[from..].chars().take_while(|c| c.is_ascii_digit() || "-.e".contains(*c)).collect();
             number.parse().unwrap()
         };
-        let layer = |thickness_mm, e_gpa, nu| Layer { thickness_mm, e_gpa, nu };
+        let layer = |thickness_mm, e_gpa, nu| PlateLayer { thickness_mm, modulus_gpa: e_gpa, poisson_ratio: nu };
         let got = if case.starts_with("sagitta") {
-            let radius = bow::radius_mm(named("L"), named("s")).unwrap();
-            worst.parts(format!("{at} back"), bow::sag_mm(named("L"), want).unwrap(), named("s"));
+            let radius = bow::radius_from_sag_mm(named("L"), named("s")).unwrap();
+            worst.parts(format!("{at} back"), bow::sag_from_radius_mm(named("L"), want).unwrap(), named("s"));
             radius
         } else if case.starts_with("Stoney") {
             // A wafer of 675 um, 100 nm at 100 MPa, 180.5 GPa biaxial; the bow over 150 mm stands in the next column.
             let wafer = layer(0.675, 180.5, 0.0);
-            let curvature = bow::stoney_per_mm(wafer, 1e-4, 100.0).unwrap();
-            let sag_um = 1000.0 * bow::sag_of_curvature_mm(150.0, curvature).unwrap();
+            let curvature = bow::stoney_curvature_per_mm(wafer, 1e-4, 100.0).unwrap();
+            let sag_um = 1000.0 * bow::sag_from_curvature_mm(150.0, curvature).unwrap();
             worst.parts(format!("{at} sag"), sag_um, row.text("extra").trim_start_matches("bow_um=").parse().unwrap());
             1.0 / curvature / 1000.0
         } else if case.starts_with("Timoshenko equal") {
             let half = layer(150.0, 1.0, 0.0);
-            let curvature = bow::timoshenko_per_mm(half, half, named("dalpha") * named("dT")).unwrap();
+            let curvature = bow::timoshenko_curvature_per_mm(half, half, named("dalpha") * named("dT")).unwrap();
             curvature * named("L") * named("L") / 2.0
         } else if case.starts_with("Timoshenko->") {
             let m: f64 = named("tf/ts");
             let (board, film) = (layer(10.0, 10.0, 0.0), layer(10.0 * m, 10.0 * named("Ef/Es"), 0.0));
-            bow::timoshenko_per_mm(board, film, named("eps")).unwrap()
-                / bow::stoney_per_mm(board, film.thickness_mm, 1000.0 * film.e_gpa * named("eps")).unwrap()
+            bow::timoshenko_curvature_per_mm(board, film, named("eps")).unwrap()
+                / bow::stoney_curvature_per_mm(board, film.thickness_mm, 1000.0 * film.modulus_gpa * named("eps"))
+                    .unwrap()
         } else {
             let board = layer(named("ts"), named("Es"), named("vs"));
-            let curvature = bow::stoney_per_mm(board, named("tf"), named("sigma")).unwrap();
+            let curvature = bow::stoney_curvature_per_mm(board, named("tf"), named("sigma")).unwrap();
             // The column beside is Timoshenko's with a film of 2 GPa and 0.2, which its source does not state.
             let film = layer(named("tf"), 2.0, 0.2);
-            let mismatch = bow::mismatch_of(film, named("sigma")).unwrap();
-            let two = bow::timoshenko_per_mm(board, film, mismatch).unwrap();
+            let mismatch = bow::strain_mismatch(film, named("sigma")).unwrap();
+            let two = bow::timoshenko_curvature_per_mm(board, film, mismatch).unwrap();
             let beside = row.text("extra").trim_start_matches("sag_mm_Timoshenko_biaxial=").parse().unwrap();
-            layers.apart(at.clone(), bow::sag_of_curvature_mm(named("L"), two).unwrap(), beside);
-            bow::sag_of_curvature_mm(named("L"), curvature).unwrap()
+            layers.apart(at.clone(), bow::sag_from_curvature_mm(named("L"), two).unwrap(), beside);
+            bow::sag_from_curvature_mm(named("L"), curvature).unwrap()
         };
         worst.parts(at, got, want);
     }
@@ -354,11 +355,11 @@ fn movement_of_species() {
 fn grades_of_paper() {
     let mut sizes = Worst::of("grain, um", 0.0);
     for row in table("grit.csv", 34) {
-        let scale = if row.text("system") == "ANSI/CAMI" { Scale::Cami } else { Scale::P };
+        let scale = if row.text("system") == "ANSI/CAMI" { GritScale::Cami } else { GritScale::FepaP };
         let number: u32 = row.text("grade").trim_start_matches('P').parse().unwrap();
         let grade = GRADES.into_iter().find(|g| g.scale == scale && g.number == number).unwrap();
         sizes.apart(grade.to_string(), grade.size_um, row.number("size_um"));
-        let nearest = abrasives::nearest(grade);
+        let nearest = abrasives::nearest_grade(grade);
         assert_eq!(
             (nearest.number.to_string().as_str(), nearest.size_um),
             (row.text("nearest_in_other_system").trim_start_matches('P'), row.number("nearest_size_um")),
@@ -393,12 +394,12 @@ fn fillers_are_those_of_the_tables() {
         if let Some(oil) = oil {
             let row = row_of(&oils, "pigment", oil);
             let middle = (row.number("oa_low") + row.number("oa_high")) / 2.0;
-            worst.apart(filler.name(), filler.oil_g_per_100g().value, middle);
+            worst.apart(filler.name(), filler.oil_absorption_g_per_100g().value, middle);
         }
         loose(&mut worst, &bulks, filler.name(), filler.bulk_g_per_ml());
     }
     let paste = row_of(&oils, "pigment", "gypsum").number("oa_low");
-    assert!((Filler::Gypsum.oil_g_per_100g().value - 100.0 * paste / (100.0 - paste)).abs() < 0.01);
+    assert!((Filler::Gypsum.oil_absorption_g_per_100g().value - 100.0 * paste / (100.0 - paste)).abs() < 0.01);
     loose(&mut worst, &bulks, "glue granules", GLUE_BULK_G_PER_ML);
     for (material, ours) in [
         ("collagen glue", film::GLUE_G_PER_ML),
@@ -411,7 +412,7 @@ fn fillers_are_those_of_the_tables() {
     worst.judge(45);
 }
 
-fn loose(worst: &mut Worst, bulks: &[Row], name: &str, figure: Figure) {
+fn loose(worst: &mut Worst, bulks: &[Row], name: &str, figure: ReferenceValue) {
     let row = row_of(bulks, "material", name);
     worst.apart(name, figure.value, row.number("loose_g_per_ml"));
     worst.apart(name, figure.lo, row.number("low"));
@@ -444,12 +445,12 @@ fn supports_are_those_of_the_tables() {
         }
         let Some(row) = stiff.map(|name| row_of(&elastic, "species", name)) else { continue };
         let e = |along, cut| support.stiffness(along, cut).unwrap();
-        worst.parts(name, e(true, Cut::Flat).e_gpa.value, row.number("EL_GPa_12pct"));
+        worst.parts(name, e(true, BoardCut::Flat).modulus_gpa.value, row.number("EL_GPa_12pct"));
         if let (Some(t), Some(r)) = (row.maybe("ET_over_EL"), row.maybe("ER_over_EL")) {
-            worst.parts(name, e(false, Cut::Flat).e_gpa.value, t * row.number("EL_GPa_12pct"));
-            worst.parts(name, e(false, Cut::Quarter).e_gpa.value, r * row.number("EL_GPa_12pct"));
-            worst.parts(name, e(true, Cut::Flat).nu.value, row.number("nu_LT"));
-            worst.parts(name, e(true, Cut::Quarter).nu.value, row.number("nu_LR"));
+            worst.parts(name, e(false, BoardCut::Flat).modulus_gpa.value, t * row.number("EL_GPa_12pct"));
+            worst.parts(name, e(false, BoardCut::Quarter).modulus_gpa.value, r * row.number("EL_GPa_12pct"));
+            worst.parts(name, e(true, BoardCut::Flat).poisson_ratio.value, row.number("nu_LT"));
+            worst.parts(name, e(true, BoardCut::Quarter).poisson_ratio.value, row.number("nu_LR"));
         }
     }
     worst.judge(60);
@@ -459,7 +460,9 @@ fn supports_are_those_of_the_tables() {
 fn plywood_is_that_of_the_table() {
     let rows = table("plywood.csv", 7);
     let mut worst = Worst::of("plywood in its plane, % per %", 0.000_01);
-    let [InPlane::ByMoisture { along, across }, InPlane::ByHumidity(other)] = Support::BirchPlywood.in_plane() else {
+    let [SheetMovement::ByMoisture { along, across }, SheetMovement::ByHumidity(other)] =
+        Support::BirchPlywood.sheet_movements()
+    else {
         panic!("two sources")
     };
     worst.apart("along", along.value, row_of(&rows, "quantity", "implied along").number("value"));
@@ -468,8 +471,8 @@ fn plywood_is_that_of_the_table() {
     worst.apart("the other source", other.value, per_ten / 10.0);
     // Along the grain over 30 to 90 % RH: 0.18 % by one, 0.12 % by the other; they do disagree.
     let (one, two) = (
-        wood::sheet_by_moisture_mm(100.0, along.value, 7.0, 20.0).unwrap(),
-        wood::sheet_by_humidity_mm(100.0, other.value, 30.0, 90.0).unwrap(),
+        wood::sheet_movement_by_moisture_mm(100.0, along.value, 7.0, 20.0).unwrap(),
+        wood::sheet_movement_by_humidity_mm(100.0, other.value, 30.0, 90.0).unwrap(),
     );
     worst.apart("along over the range", one, row_of(&rows, "quantity", "swelling along").number("value"));
     assert!((one / two - 1.5).abs() < 0.01, "{one} {two}");
@@ -480,12 +483,12 @@ fn plywood_is_that_of_the_table() {
 fn limits_are_those_of_the_table() {
     let rows = table("exposure_limits.csv", 28);
     let mut worst = Worst::of("limits of exposure, mg/m3", 0.0);
-    for limit in LIMITS {
+    for limit in EXPOSURE_LIMITS {
         let row = rows
             .iter()
-            .find(|r| r.text("substance") == limit.substance && r.text("limit") == limit.limit)
+            .find(|r| r.text("substance") == limit.substance && r.text("limit") == limit.name)
             .unwrap_or_else(|| panic!("{limit:?}"));
-        worst.apart(format!("{} {}", limit.substance, limit.limit), limit.value, row.number("value"));
+        worst.apart(format!("{} {}", limit.substance, limit.name), limit.value, row.number("value"));
         assert_eq!(row.text("unit"), limit.unit, "{limit:?}");
     }
     worst.judge(26);

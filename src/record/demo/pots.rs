@@ -3,34 +3,34 @@
 //! Which panel is laid from which pot is settled before the work; the pots' own stories are told after it, when it is known
 //! at what times coats were taken from them. Absent on purpose: how one pot fares (`kettle`).
 
-use super::chance::Chance;
-use super::days::{called, start_of};
-use super::kettle::{Forgotten, Habits, Kettle, Taken};
-use super::studio::Row;
-use super::weather::Weather;
+use super::calendar::{day_start, format_day};
+use super::pot_simulation::{ForgottenTime, Habits, PotSimulation, Withdrawal};
+use super::rng::Rng;
+use super::studio::StudioRow;
+use super::studio_air::StudioAir;
 use crate::craft::materials::fillers::BulkDensities;
-use crate::craft::quantities::mix::{MixAsk, mix};
+use crate::craft::quantities::mix::{MixInputs, compute_mix};
 use crate::record::shelf::{Drawer, free_id};
 use crate::units::{Id, Size, Span, Stamp, Volume};
-use crate::work::panel::event::Kind as StageKind;
-use crate::work::panel::story::Story as PanelStory;
-use crate::work::pot::event::{Kind, Opened};
-use crate::work::pot::refusal::Refusal;
-use crate::work::pot::story::Story;
+use crate::work::panel::event::StageKind;
+use crate::work::panel::story::PanelStory;
+use crate::work::pot::event::{PotKind, PotOpened};
+use crate::work::pot::refusal::PotRefusal;
+use crate::work::pot::story::PotStory;
 use std::collections::BTreeSet;
 
 /// From the pouring of a gesso to its first coat.
-pub(super) const MAKING: Span = Span::from_s(40 * 60);
+pub(super) const MAKING_TIME: Span = Span::from_s(40 * 60);
 /// The most panels to a pot of gesso.
-const TO_A_POT: usize = 2;
+const PANELS_PER_POT: usize = 2;
 /// Nobody makes a pot of gesso from less size than this, ml (assumed).
-const LEAST_ML: f64 = 150.0;
+const MIN_GESSO_SIZE_ML: f64 = 150.0;
 /// Size weighs this, g/ml (assumed).
 const SIZE_G_PER_ML: f64 = 1.02;
 
 /// A name and what it is filed under.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Named {
+pub(super) struct PotName {
     /// What it is filed under.
     pub(super) id: Id,
     label: String,
@@ -38,16 +38,16 @@ pub(super) struct Named {
 
 /// The names given to pots so far.
 #[derive(Debug, Default)]
-pub(super) struct Names {
+pub(super) struct PotNames {
     taken: BTreeSet<Id>,
     gessoes: usize,
 }
 
-impl Names {
-    fn name(&mut self, label: String) -> Named {
+impl PotNames {
+    fn assign_name(&mut self, label: String) -> PotName {
         let id = free_id(&label, Drawer::Pots, &self.taken);
         self.taken.insert(id.clone());
-        Named { id, label }
+        PotName { id, label }
     }
 }
 
@@ -55,33 +55,36 @@ impl Names {
 #[derive(Debug, Clone)]
 pub(super) struct RowPots {
     /// The size.
-    pub(super) size: Named,
+    pub(super) size: PotName,
     /// The gessoes.
-    gesso: Vec<Named>,
+    gesso: Vec<PotName>,
     lot: String,
     habits: Habits,
 }
 
 impl RowPots {
     /// The pots of a row that begins on that morning; the `nth` of the studio.
-    pub(super) fn plan(row: &Row, nth: usize, morning: Stamp, seed: u64, names: &mut Names) -> RowPots {
-        let mut chance = Chance::new(seed, &format!("pots of row {nth}"));
-        let size = names.name(format!("size of {}", called(morning)));
-        let gesso = (0..row.panels.len().div_ceil(TO_A_POT)).map(|_| {
+    pub(super) fn plan(row: &StudioRow, nth: usize, morning: Stamp, seed: u64, names: &mut PotNames) -> RowPots {
+        let mut chance = Rng::new(seed, &format!("pots of row {nth}"));
+        let size = names.assign_name(format!("size of {}", format_day(morning)));
+        let gesso = (0..row.panels.len().div_ceil(PANELS_PER_POT)).map(|_| {
             names.gessoes += 1;
-            names.name(format!("gesso {}", names.gessoes))
+            names.assign_name(format!("gesso {}", names.gessoes))
         });
         let gesso = gesso.collect();
-        let habits =
-            Habits { thermometer: !chance.one_in(4), scales: !chance.one_in(4), gives_back: !chance.one_in(3) };
+        let habits = Habits {
+            thermometer: !chance.draw_one_in(4),
+            scales: !chance.draw_one_in(4),
+            replaces_water: !chance.draw_one_in(3),
+        };
         // A packet lasts for a few rows.
         let lot = format!("hide glue, lot {}", 31 + nth / 4 * 3);
         RowPots { size, gesso, lot, habits }
     }
 
     /// Which pot of gesso the `nth` panel of the row is laid from.
-    pub(super) fn gesso_of(&self, nth: usize) -> &Named {
-        &self.gesso[(nth / TO_A_POT).min(self.gesso.len() - 1)]
+    pub(super) fn gesso_of(&self, nth: usize) -> &PotName {
+        &self.gesso[(nth / PANELS_PER_POT).min(self.gesso.len() - 1)]
     }
 
     /// The pots made at one go with that one, itself too.
@@ -90,59 +93,66 @@ impl RowPots {
     }
 
     /// The stories of the pots, the size first. `forgotten`: which pot of gesso was, and when.
-    pub(super) fn tell(
+    pub(super) fn simulate_pots(
         &self,
-        row: &Row,
+        row: &StudioRow,
         panels: &[&PanelStory],
-        forgotten: Option<(&Id, Forgotten)>,
+        forgotten: Option<(&Id, ForgottenTime)>,
         seed: u64,
-        weather: Weather,
-    ) -> Result<Vec<Story>, Refusal> {
+        weather: StudioAir,
+    ) -> Result<Vec<PotStory>, PotRefusal> {
         let habits = Habits {
             thermometer: self.habits.thermometer || forgotten.is_some(),
             scales: self.habits.scales || forgotten.is_some(),
             ..self.habits
         };
-        let chance = |named: &Named| Chance::new(seed, named.id.as_str());
-        let mut poured: Vec<Taken> = Vec::new();
+        let chance = |named: &PotName| Rng::new(seed, named.id.as_str());
+        let mut poured: Vec<Withdrawal> = Vec::new();
         let mut gessoes = Vec::new();
         let mut size_ml = 0.0;
         for (n, named) in self.gesso.iter().enumerate() {
-            let of_it = row.panels.iter().skip(n * TO_A_POT).take(TO_A_POT);
-            let amount = of_it.map(|p| Amount::of(row, p.size)).fold(Amount::default(), Amount::and).at_least();
+            let of_it = row.panels.iter().skip(n * PANELS_PER_POT).take(PANELS_PER_POT);
+            let amount = of_it
+                .map(|p| PotAmount::for_panel(row, p.size))
+                .fold(PotAmount::default(), PotAmount::plus)
+                .with_minimum();
             size_ml += amount.for_wood_ml;
-            let taken = taken(panels, &named.id, |m2| m2 * row.recipe.gesso.ml_per_m2 * amount.g_per_ml());
+            let taken =
+                collect_withdrawals(panels, &named.id, |m2| m2 * row.recipe.gesso.ml_per_m2 * amount.g_per_ml());
             let Some(first) = taken.first() else { continue };
-            let at = first.begun - MAKING;
-            let poured_ml = up_to_ten(amount.size_ml);
+            let at = first.needed_at - MAKING_TIME;
+            let poured_ml = round_up_to_ten(amount.size_ml);
             size_ml += poured_ml;
-            poured.push(Taken { begun: at - Span::from_s(90), at, g: poured_ml * SIZE_G_PER_ML });
-            let opened = self.opened(row, named, Kind::Gesso, poured_ml);
-            let mut kettle = Kettle::open(opened, (amount.volume_ml, amount.g), at, habits, weather, chance(named))?;
+            poured.push(Withdrawal { needed_at: at - Span::from_s(90), taken_at: at, g: poured_ml * SIZE_G_PER_ML });
+            let opened = self.pot_opened(row, named, PotKind::Gesso, poured_ml);
+            let mut kettle =
+                PotSimulation::new(opened, (amount.volume_ml, amount.g), at, habits, weather, chance(named))?;
             kettle.make_gesso()?;
             let away = forgotten.filter(|(id, _)| **id == named.id).map(|(_, away)| away);
-            kettle.serve(&taken, away)?;
-            gessoes.push(kettle.end(away.is_some())?);
+            kettle.serve_withdrawals(&taken, away)?;
+            gessoes.push(kettle.finish(away.is_some())?);
         }
-        let mut taken = taken(panels, &self.size.id, |m2| m2 * row.recipe.size.ml_per_m2 * SIZE_G_PER_ML);
+        let mut taken = collect_withdrawals(panels, &self.size.id, |m2| m2 * row.recipe.size.ml_per_m2 * SIZE_G_PER_ML);
         taken.extend(poured);
-        taken.sort_by_key(|t| t.at);
+        taken.sort_by_key(|t| t.taken_at);
         let Some(first) = taken.first() else { return Ok(gessoes) };
         let mut chance = chance(&self.size);
-        let evening = start_of(super::days::day_of(first.at) - 1) + Span::from_s(17 * 3600) + chance.minutes(5, 50);
-        let size_ml = up_to_ten(size_ml * 1.1);
-        let opened = self.opened(row, &self.size, Kind::Size, size_ml);
+        let evening = day_start(super::calendar::day_number(first.taken_at) - 1)
+            + Span::from_s(17 * 3600)
+            + chance.draw_minutes(5, 50);
+        let size_ml = round_up_to_ten(size_ml * 1.1);
+        let opened = self.pot_opened(row, &self.size, PotKind::Size, size_ml);
         let amounts = (size_ml, size_ml * SIZE_G_PER_ML);
-        let mut kettle = Kettle::open(opened, amounts, evening, habits, weather, chance)?;
-        kettle.make_size(first.begun)?;
-        kettle.serve(&taken, None)?;
-        let size = kettle.end(false)?;
+        let mut kettle = PotSimulation::new(opened, amounts, evening, habits, weather, chance)?;
+        kettle.make_size(first.needed_at)?;
+        kettle.serve_withdrawals(&taken, None)?;
+        let size = kettle.finish(false)?;
         Ok(std::iter::once(size).chain(gessoes).collect())
     }
 
-    fn opened(&self, row: &Row, named: &Named, kind: Kind, size_ml: f64) -> Opened {
-        let size = kind == Kind::Size;
-        Opened {
+    fn pot_opened(&self, row: &StudioRow, named: &PotName, kind: PotKind, size_ml: f64) -> PotOpened {
+        let size = kind == PotKind::Size;
+        PotOpened {
             id: named.id.clone(),
             label: named.label.clone(),
             kind,
@@ -154,27 +164,27 @@ impl RowPots {
     }
 }
 
-fn up_to_ten(ml: f64) -> f64 {
+fn round_up_to_ten(ml: f64) -> f64 {
     (ml / 10.0).ceil() * 10.0
 }
 
 /// What panels want of a pot.
 #[derive(Debug, Clone, Copy, Default)]
-struct Amount {
+struct PotAmount {
     for_wood_ml: f64,
     size_ml: f64,
     volume_ml: f64,
     g: f64,
 }
 
-impl Amount {
+impl PotAmount {
     /// For one panel; nothing where the recipe's figures are out of range, which those that come with the program are not.
-    fn of(row: &Row, size: Size) -> Amount {
-        let bulk = BulkDensities::table();
-        let ask = MixAsk { recipe: &row.recipe, size, panels: 1, faces: None, scoop: None, bulk: &bulk };
-        mix(&ask).map_or_else(
-            |_| Amount::default(),
-            |m| Amount {
+    fn for_panel(row: &StudioRow, size: Size) -> PotAmount {
+        let bulk = BulkDensities::from_table();
+        let ask = MixInputs { recipe: &row.recipe, size, panels: 1, faces: None, scoop: None, bulk: &bulk };
+        compute_mix(&ask).map_or_else(
+            |_| PotAmount::default(),
+            |m| PotAmount {
                 for_wood_ml: m.size_for_wood.volume_ml,
                 size_ml: m.gesso.size_ml,
                 volume_ml: m.gesso.volume_ml,
@@ -183,8 +193,8 @@ impl Amount {
         )
     }
 
-    fn and(self, other: Amount) -> Amount {
-        Amount {
+    fn plus(self, other: PotAmount) -> PotAmount {
+        PotAmount {
             for_wood_ml: self.for_wood_ml + other.for_wood_ml,
             size_ml: self.size_ml + other.size_ml,
             volume_ml: self.volume_ml + other.volume_ml,
@@ -193,9 +203,9 @@ impl Amount {
     }
 
     /// As much as a pot of gesso holds at the least.
-    fn at_least(self) -> Amount {
-        let more = if self.size_ml > 0.0 { (LEAST_ML / self.size_ml).max(1.0) } else { 1.0 };
-        Amount { size_ml: self.size_ml * more, volume_ml: self.volume_ml * more, g: self.g * more, ..self }
+    fn with_minimum(self) -> PotAmount {
+        let more = if self.size_ml > 0.0 { (MIN_GESSO_SIZE_ML / self.size_ml).max(1.0) } else { 1.0 };
+        PotAmount { size_ml: self.size_ml * more, volume_ml: self.volume_ml * more, g: self.g * more, ..self }
     }
 
     fn g_per_ml(self) -> f64 {
@@ -204,28 +214,28 @@ impl Amount {
 }
 
 /// What those panels took from that pot, by time; attempts done again too. `g` of so many square metres.
-fn taken(panels: &[&PanelStory], pot: &Id, g: impl Fn(f64) -> f64) -> Vec<Taken> {
-    let mut taken: Vec<Taken> = Vec::new();
+fn collect_withdrawals(panels: &[&PanelStory], pot: &Id, g: impl Fn(f64) -> f64) -> Vec<Withdrawal> {
+    let mut taken: Vec<Withdrawal> = Vec::new();
     for story in panels {
         let size = story.panel().opened().size;
         let m2 = size.width.mm() * size.height.mm() / 1e6;
         for step in story.panel().steps() {
-            let laid = step.laid().into_iter().chain(step.failed.iter().map(|(laid, _)| laid));
-            for coat in laid.filter(|l| l.fact.pot.as_ref() == Some(pot)) {
-                let at = coat.done.wall;
-                let begun = coat.began.map_or(at - Span::from_s(150), |m| m.wall);
-                taken.push(Taken { begun, at, g: g(m2) });
+            let laid = step.laid_coat().into_iter().chain(step.failed_attempts.iter().map(|(laid, _)| laid));
+            for coat in laid.filter(|l| l.event.pot.as_ref() == Some(pot)) {
+                let at = coat.done_at.wall;
+                let begun = coat.began_at.map_or(at - Span::from_s(150), |m| m.wall);
+                taken.push(Withdrawal { needed_at: begun, taken_at: at, g: g(m2) });
             }
         }
     }
-    taken.sort_by_key(|t| (t.at, t.begun));
+    taken.sort_by_key(|t| (t.taken_at, t.needed_at));
     taken
 }
 
 /// From which of the row's pots an act of that kind is done.
-pub(super) fn pot_for<'a>(kind: StageKind, size: &'a Id, gesso: &'a Id) -> Option<&'a Id> {
-    Some(match Kind::of_stage(kind)? {
-        Kind::Size => size,
-        Kind::Gesso => gesso,
+pub(super) fn pot_for_stage<'a>(kind: StageKind, size: &'a Id, gesso: &'a Id) -> Option<&'a Id> {
+    Some(match PotKind::from_stage(kind)? {
+        PotKind::Size => size,
+        PotKind::Gesso => gesso,
     })
 }

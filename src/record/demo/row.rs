@@ -2,18 +2,18 @@
 //!
 //! Absent on purpose: what is in the pots (`pots` tells them afterwards), what is seen months later (`looks`).
 
-use super::chance::Chance;
-use super::days::open_at;
-use super::kettle::Forgotten;
-use super::pots::{MAKING, RowPots};
-use super::studio::Row;
-use super::tale::{Tale, With};
-use super::weather::Weather;
+use super::calendar::next_working_time;
+use super::panel_simulation::{PanelSimulation, PanelSupplies};
+use super::pot_simulation::ForgottenTime;
+use super::pots::{MAKING_TIME, RowPots};
+use super::rng::Rng;
+use super::studio::StudioRow;
+use super::studio_air::StudioAir;
 use super::words;
 use crate::units::{Id, Span, Stamp};
-use crate::work::panel::act::Act;
-use crate::work::panel::event::{Grain, Opened};
-use crate::work::panel::refusal::Refusal;
+use crate::work::panel::act::PanelAct;
+use crate::work::panel::event::{Grain, PanelOpened};
+use crate::work::panel::refusal::PanelRefusal;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -22,66 +22,66 @@ const ACTS_MAX: usize = 4000;
 
 /// A row that was worked.
 #[derive(Debug)]
-pub(super) struct Worked {
+pub(super) struct WorkedRow {
     /// The stories, in the order of the row.
-    pub(super) tales: Vec<Tale>,
+    pub(super) panels: Vec<PanelSimulation>,
     /// When the hands are free again.
-    pub(super) free: Stamp,
+    pub(super) free_at: Stamp,
     /// The pot of gesso that was forgotten in its bath, and when.
-    pub(super) forgotten: Option<(Id, Forgotten)>,
+    pub(super) forgotten: Option<(Id, ForgottenTime)>,
 }
 
 /// Works a row from its first morning on. `ids` are those its panels are filed under.
-pub(super) fn work(
-    row: &Row,
+pub(super) fn work_row(
+    row: &StudioRow,
     ids: &[Id],
     pots: &RowPots,
-    weather: Weather,
+    weather: StudioAir,
     seed: u64,
     begin: Stamp,
-) -> Result<Worked, Refusal> {
-    let mut hands = open_at(begin, Span::ZERO);
-    let mut tales = open(row, ids, pots, weather, seed, hands)?;
+) -> Result<WorkedRow, PanelRefusal> {
+    let mut hands = next_working_time(begin, Span::ZERO);
+    let mut tales = open_panels(row, ids, pots, weather, seed, hands)?;
     let mut made: BTreeSet<Id> = BTreeSet::new();
     let mut forgotten = None;
     for _ in 0..ACTS_MAX {
-        let soonest = tales.iter().enumerate().filter_map(|(i, t)| Some((t.wants()?, i))).min();
+        let soonest = tales.iter().enumerate().filter_map(|(i, t)| Some((t.next_act_at()?, i))).min();
         let Some((wants, i)) = soonest else { break };
         hands = hands.max(wants);
         // A pot is made before its first coat is laid, and all the gesso of a row at one go.
-        let new: Vec<&Id> = tales[i].pot().into_iter().flat_map(|pot| pots.made_with(pot)).collect();
-        let making = if new.iter().any(|pot| made.insert((*pot).clone())) { MAKING } else { Span::ZERO };
+        let new: Vec<&Id> = tales[i].current_pot().into_iter().flat_map(|pot| pots.made_with(pot)).collect();
+        let making = if new.iter().any(|pot| made.insert((*pot).clone())) { MAKING_TIME } else { Span::ZERO };
         made.extend(new.into_iter().cloned());
-        if !tales[i].goes_on() {
-            hands = open_at(hands, tales[i].needs() + making);
+        if !tales[i].is_coat_next() {
+            hands = next_working_time(hands, tales[i].time_needed() + making);
         }
-        hands = tales[i].work(hands + making)?;
-        if tales[i].called {
-            let pot = tales[i].gesso().clone();
+        hands = tales[i].do_next_act(hands + making)?;
+        if tales[i].called_away {
+            let pot = tales[i].gesso_pot().clone();
             let from = hands;
-            hands = leave(&mut tales, hands, &mut Chance::new(seed, ids[i].as_str()))?;
+            hands = leave_studio(&mut tales, hands, &mut Rng::new(seed, ids[i].as_str()))?;
             forgotten = Some((pot, (from, hands)));
             hands = hands + Span::from_s(180);
         }
     }
-    Ok(Worked { tales, free: hands, forgotten })
+    Ok(WorkedRow { panels: tales, free_at: hands, forgotten })
 }
 
-fn open(
-    row: &Row,
+fn open_panels(
+    row: &StudioRow,
     ids: &[Id],
     pots: &RowPots,
-    weather: Weather,
+    weather: StudioAir,
     seed: u64,
     morning: Stamp,
-) -> Result<Vec<Tale>, Refusal> {
-    let mut chance = Chance::new(seed, "opening");
+) -> Result<Vec<PanelSimulation>, PanelRefusal> {
+    let mut chance = Rng::new(seed, "opening");
     let mut at = morning;
     let mut tales = Vec::new();
     for (nth, (bare, id)) in row.panels.iter().zip(ids).enumerate() {
-        at = at + chance.minutes(2, 6);
+        at = at + chance.draw_minutes(2, 6);
         let wide = bare.size.width.mm() > bare.size.height.mm();
-        let opened = Opened {
+        let opened = PanelOpened {
             id: id.clone(),
             label: bare.label.clone(),
             size: bare.size,
@@ -90,22 +90,23 @@ fn open(
             paint: row.paint,
             recipe: Arc::clone(&row.recipe),
         };
-        let with = With { size: pots.size.id.clone(), gesso: pots.gesso_of(nth).id.clone(), weather };
-        tales.push(Tale::open(opened, bare.fate, with, Chance::new(seed, &bare.label), at)?);
+        let with =
+            PanelSupplies { size_pot: pots.size.id.clone(), gesso_pot: pots.gesso_of(nth).id.clone(), air: weather };
+        tales.push(PanelSimulation::new(opened, bare.fate, with, Rng::new(seed, &bare.label), at)?);
     }
     Ok(tales)
 }
 
 /// The maker is called away for longer than any coat waits.
-fn leave(tales: &mut [Tale], at: Stamp, chance: &mut Chance) -> Result<Stamp, Refusal> {
-    let back = at + chance.minutes(64, 95);
+fn leave_studio(tales: &mut [PanelSimulation], at: Stamp, chance: &mut Rng) -> Result<Stamp, PanelRefusal> {
+    let back = at + chance.draw_minutes(64, 95);
     for tale in tales {
-        if tale.called {
-            tale.note(words::CALLED, at)?;
+        if tale.called_away {
+            tale.record_note(words::CALLED, at)?;
         }
-        tale.leave_off();
-        tale.away_or_back(&Act::Away, at + Span::from_s(20))?;
-        tale.away_or_back(&Act::Back, back)?;
+        tale.pause_work();
+        tale.record_away_or_back(&PanelAct::Away, at + Span::from_s(20))?;
+        tale.record_away_or_back(&PanelAct::Back, back)?;
     }
     Ok(back)
 }

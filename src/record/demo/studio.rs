@@ -2,7 +2,7 @@
 //!
 //! A row is what one person lays side by side: one recipe, a few boards. Absent on purpose: time (`row`).
 
-use super::chance::Chance;
+use super::rng::Rng;
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Paint, Recipe, shipped};
 use crate::units::{Length, Size};
@@ -101,7 +101,7 @@ const BOARDS: [(f64, f64, f64); 6] = [
 
 /// One panel before anything was done to it.
 #[derive(Debug, Clone)]
-pub(super) struct Bare {
+pub(super) struct PlannedPanel {
     /// What it is called.
     pub(super) label: String,
     /// The board.
@@ -111,38 +111,38 @@ pub(super) struct Bare {
     /// What befalls it.
     pub(super) fate: Fate,
     /// Whether anybody looks at it afterwards.
-    pub(super) looked_at: bool,
+    pub(super) is_inspected: bool,
 }
 
 /// Panels laid side by side.
 #[derive(Debug, Clone)]
-pub(super) struct Row {
+pub(super) struct StudioRow {
     /// Their plan.
     pub(super) recipe: Arc<Recipe>,
     /// What will be painted on them.
     pub(super) paint: Paint,
     /// The panels.
-    pub(super) panels: Vec<Bare>,
+    pub(super) panels: Vec<PlannedPanel>,
 }
 
 /// The rows of that many panels.
-pub(super) fn rows(seed: u64, panels: usize) -> Vec<Row> {
-    let mut chance = Chance::new(seed, "studio");
-    let mut bare = bare(panels, &mut chance).into_iter();
+pub(super) fn plan_rows(seed: u64, panels: usize) -> Vec<StudioRow> {
+    let mut chance = Rng::new(seed, "studio");
+    let mut bare = plan_panels(panels, &mut chance).into_iter();
     let mut rows = Vec::new();
     for (recipe, paint, many, supports) in ROWS.iter().cycle() {
-        let mut panels: Vec<Bare> = bare.by_ref().take(*many).collect();
+        let mut panels: Vec<PlannedPanel> = bare.by_ref().take(*many).collect();
         // A recipe that does not come with the program has no row; all five do, which a test holds.
-        let Some(recipe) = shipped::named(recipe).filter(|_| !panels.is_empty()) else { break };
+        let Some(recipe) = shipped::find_shipped_recipe(recipe).filter(|_| !panels.is_empty()) else { break };
         for panel in &mut panels {
-            panel.support = chance.of(supports).copied().unwrap_or(panel.support);
+            panel.support = chance.pick(supports).copied().unwrap_or(panel.support);
         }
-        rows.push(Row { recipe: Arc::new(recipe), paint: *paint, panels });
+        rows.push(StudioRow { recipe: Arc::new(recipe), paint: *paint, panels });
     }
     rows
 }
 
-fn bare(panels: usize, chance: &mut Chance) -> Vec<Bare> {
+fn plan_panels(panels: usize, chance: &mut Rng) -> Vec<PlannedPanel> {
     let mut fates = FATES;
     let mut unseen = 0;
     (0..panels)
@@ -152,21 +152,27 @@ fn bare(panels: usize, chance: &mut Chance) -> Vec<Bare> {
                 // One panel of a dozen is never looked at; the one that was given up makes two.
                 let may: Vec<usize> =
                     (0..12).filter(|i| !matches!(fates[*i], Fate::CalledAway | Fate::GivenUp)).collect();
-                unseen = chance.of(&may).copied().unwrap_or(0);
+                unseen = chance.pick(&may).copied().unwrap_or(0);
             }
             let fate = fates[i % FATES.len()];
-            let (width, height, thickness) = chance.of(&BOARDS).copied().unwrap_or(BOARDS[0]);
+            let (width, height, thickness) = chance.pick(&BOARDS).copied().unwrap_or(BOARDS[0]);
             let size = Size {
                 width: Length::from_mm(width),
                 height: Length::from_mm(height),
                 thickness: Some(Length::from_mm(thickness)),
             };
-            Bare { label: label(i), size, support: Support::BirchPlywood, fate, looked_at: i % FATES.len() != unseen }
+            PlannedPanel {
+                label: panel_label(i),
+                size,
+                support: Support::BirchPlywood,
+                fate,
+                is_inspected: i % FATES.len() != unseen,
+            }
         })
         .collect()
 }
 
-fn label(i: usize) -> String {
+fn panel_label(i: usize) -> String {
     let bird = BIRDS[i % BIRDS.len()];
     match i / BIRDS.len() {
         0 => bird.to_owned(),
@@ -182,7 +188,7 @@ mod tests {
     #[test]
     fn every_panel_has_a_row_and_every_dozen_every_fate() {
         for (seed, panels) in [(1, 12), (2, 24), (3, 1), (4, 61)] {
-            let all: Vec<Bare> = rows(seed, panels).into_iter().flat_map(|r| r.panels).collect();
+            let all: Vec<PlannedPanel> = plan_rows(seed, panels).into_iter().flat_map(|r| r.panels).collect();
             assert_eq!(all.len(), panels, "seed {seed}");
             let labels: BTreeSet<&str> = all.iter().map(|p| p.label.as_str()).collect();
             assert_eq!(labels.len(), panels, "seed {seed}");

@@ -1,14 +1,14 @@
 use super::*;
-use crate::work::panel::event::{Event, Face, Kind};
-use crate::work::panel::phase::Phase;
+use crate::work::panel::event::{Face, PanelEvent, StageKind};
+use crate::work::panel::phase::PanelPhase;
 use crate::work::pot::forecast;
-use crate::work::pot::genealogy::{Family, Remark};
+use crate::work::pot::lineage::{CoatRemark, PotLineage};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 
-fn asked(panels: u16, seed: u64) -> Asked {
-    Asked { panels, seed, cause: Cause::Overheated, force: false }
+fn asked(panels: u16, seed: u64) -> DemoOptions {
+    DemoOptions { panels, seed, cause: CrackCause::Overheated, force: false }
 }
 
 /// Every file below `dir`, by its path there.
@@ -34,7 +34,7 @@ fn the_same_seed_makes_the_same_bytes_and_nothing_but_journals() {
     let root = tempfile::tempdir().unwrap();
     let made = |name: &str, seed| {
         let dir = root.path().join(name);
-        write(&dir, &asked(2, seed)).unwrap();
+        write_demo(&dir, &asked(2, seed)).unwrap();
         files_in(&dir)
     };
     let (first, again, other) = (made("a", 5), made("b", 5), made("c", 6));
@@ -50,14 +50,14 @@ fn the_same_seed_makes_the_same_bytes_and_nothing_but_journals() {
 #[test]
 fn every_story_is_sound_and_comes_to_an_end() {
     for seed in 0..20 {
-        let shelf = invent(&asked(13, seed)).unwrap();
+        let shelf = invent_shelf(&asked(13, seed)).unwrap();
         for story in &shelf.panels {
             let label = &story.panel().opened().label;
             let refused = story.entries().iter().filter(|e| story.refusal_of(e.seq).is_some()).count();
             assert_eq!(refused, 0, "seed {seed}, {label}");
-            let end = days::moment(story.last_at() + Span::from_h(48.0));
+            let end = calendar::studio_moment(story.last_fact_at() + Span::from_h(48.0));
             let phase = story.panel().phase_at(end);
-            assert!(matches!(phase, Phase::Finished | Phase::Abandoned), "seed {seed}, {label}: {phase:?}");
+            assert!(matches!(phase, PanelPhase::Finished | PanelPhase::Abandoned), "seed {seed}, {label}: {phase:?}");
         }
         for story in &shelf.pots {
             let label = &story.pot().opened().label;
@@ -76,26 +76,27 @@ fn every_story_is_sound_and_comes_to_an_end() {
 #[test]
 fn every_coat_names_a_pot_that_was_ready_for_it() {
     for seed in 0..8 {
-        let shelf = invent(&asked(12, seed)).unwrap();
+        let shelf = invent_shelf(&asked(12, seed)).unwrap();
         let (pots, panels): (Vec<_>, Vec<_>) = (shelf.pots.iter().collect(), shelf.panels.iter().collect());
-        let family = Family { pots: &pots, panels: &panels, loose_g_per_ml: &|_| None };
+        let family = PotLineage { pots: &pots, panels: &panels, loose_g_per_ml: &|_| None };
         for story in &shelf.panels {
             let coats = story.panel().steps().iter().filter(|s| {
-                let gesso = matches!(s.place.kind, Kind::Size | Kind::Cloth | Kind::Stipple | Kind::Coat);
-                gesso && s.laid().is_some()
+                let gesso =
+                    matches!(s.slot.kind, StageKind::Size | StageKind::Cloth | StageKind::Stipple | StageKind::Coat);
+                gesso && s.laid_coat().is_some()
             });
-            assert_eq!(family.coats_of_panel(story).len(), coats.count(), "seed {seed}");
-            for coat in family.coats_of_panel(story) {
+            assert_eq!(family.panel_coats(story).len(), coats.count(), "seed {seed}");
+            for coat in family.panel_coats(story) {
                 let pot = family.pot(&coat.pot).unwrap();
-                assert!(pot.made().is_some_and(|m| m.wall < coat.at), "seed {seed}, {}", coat.pot);
+                assert!(pot.made_at().is_some_and(|m| m.wall < coat.at), "seed {seed}, {}", coat.pot);
             }
-            for (_, remark) in family.on_panel(story) {
+            for (_, remark) in family.panel_remarks(story) {
                 let wrong = match remark {
-                    Remark::Overheated { .. } | Remark::Stronger { .. } | Remark::Old { .. } => false,
-                    Remark::BatchChanged { .. }
-                    | Remark::WrongKind { .. }
-                    | Remark::Ended { .. }
-                    | Remark::Unknown { .. } => true,
+                    CoatRemark::Overheated { .. } | CoatRemark::Stronger { .. } | CoatRemark::TooOld { .. } => false,
+                    CoatRemark::BatchChanged { .. }
+                    | CoatRemark::WrongKind { .. }
+                    | CoatRemark::Ended { .. }
+                    | CoatRemark::UnknownPot { .. } => true,
                 };
                 assert!(!wrong, "seed {seed}: {remark}");
             }
@@ -107,14 +108,14 @@ fn every_coat_names_a_pot_that_was_ready_for_it() {
 #[test]
 fn pots_cool_gel_and_lose_water_as_pots_do() {
     for seed in 0..8 {
-        let shelf = invent(&asked(12, seed)).unwrap();
+        let shelf = invent_shelf(&asked(12, seed)).unwrap();
         let hot: Vec<_> = shelf.pots.iter().filter(|s| s.pot().temps().iter().any(|(_, t)| t.c() >= 60.0)).collect();
         assert_eq!(hot.len(), 1, "seed {seed}");
         for story in &shelf.pots {
             let pot = story.pot();
-            let weathered = Weather::new(seed);
-            let room = |at| weathered.known(at).map(|(t, _)| t);
-            let around = forecast::Around { room: &room, learned_min: None };
+            let weathered = StudioAir::new(seed);
+            let room = |at| weathered.known_air(at).map(|(t, _)| t);
+            let around = forecast::ForecastInputs { room_at: &room, learned_time_constant_min: None };
             for tau in pot.marked_time_constants(&around) {
                 assert!((20.0..70.0).contains(&tau), "seed {seed}, {}: {tau}", pot.opened().label);
             }
@@ -127,39 +128,42 @@ fn pots_cool_gel_and_lose_water_as_pots_do() {
 #[test]
 fn the_work_is_the_same_whatever_the_cause() {
     let worked = |cause| {
-        let shelf = invent(&Asked { cause, ..asked(14, 3) }).unwrap();
+        let shelf = invent_shelf(&DemoOptions { cause, ..asked(14, 3) }).unwrap();
         let done = |s: &PanelStory| -> Vec<_> {
-            let looks = |e: &&Entry<Event>| matches!(e.event, Event::Inspected(_));
+            let looks = |e: &&Entry<PanelEvent>| matches!(e.event, PanelEvent::Inspected(_));
             s.entries().iter().filter(|e| !looks(e)).cloned().collect()
         };
         (shelf.panels.iter().map(done).collect::<Vec<_>>(), shelf.pots)
     };
-    assert_eq!(worked(Cause::Overheated), worked(Cause::Chance));
-    let seen = |cause| invent(&Asked { cause, ..asked(14, 3) }).unwrap().panels;
-    assert_ne!(seen(Cause::Overheated), seen(Cause::Chance));
+    assert_eq!(worked(CrackCause::Overheated), worked(CrackCause::Chance));
+    let seen = |cause| invent_shelf(&DemoOptions { cause, ..asked(14, 3) }).unwrap().panels;
+    assert_ne!(seen(CrackCause::Overheated), seen(CrackCause::Chance));
 }
 
 /// With no cause a panel fares the same whatever its pot went through; with one it does not.
 #[test]
 fn without_a_cause_a_forgotten_pot_is_of_no_account() {
-    let panels = invent(&Asked { cause: Cause::Chance, ..asked(24, 1) }).unwrap().panels;
+    let panels = invent_shelf(&DemoOptions { cause: CrackCause::Chance, ..asked(24, 1) }).unwrap().panels;
     let bare = |s: &PanelStory| {
-        let work = s.entries().iter().filter(|e| !matches!(e.event, Event::Inspected(_))).cloned().collect();
+        let work = s.entries().iter().filter(|e| !matches!(e.event, PanelEvent::Inspected(_))).cloned().collect();
         PanelStory::fold(work).unwrap()
     };
-    let same = |cause: Cause| {
-        let alike = |s: &&PanelStory| looks::look(&bare(s), true, cause, 1) == looks::look(&bare(s), false, cause, 1);
+    let same = |cause: CrackCause| {
+        let alike = |s: &&PanelStory| {
+            inspections::add_inspections(&bare(s), true, cause, 1)
+                == inspections::add_inspections(&bare(s), false, cause, 1)
+        };
         panels.iter().filter(alike).count()
     };
-    assert_eq!(same(Cause::Chance), 24);
-    assert!(same(Cause::Overheated) < 6, "{}", same(Cause::Overheated));
+    assert_eq!(same(CrackCause::Chance), 24);
+    assert!(same(CrackCause::Overheated) < 6, "{}", same(CrackCause::Overheated));
 }
 
 /// What a dozen stories must have in them to be worth looking at.
 #[test]
 fn a_dozen_stories_hold_what_can_happen() {
     for seed in [1, 2, 3, 77] {
-        let shelf = invent(&asked(12, seed)).unwrap();
+        let shelf = invent_shelf(&asked(12, seed)).unwrap();
         let stories = &shelf.panels;
         let any = |what: &str, holds: &dyn Fn(&PanelStory) -> bool| {
             assert!(stories.iter().any(holds), "seed {seed}: {what}");
@@ -181,19 +185,19 @@ fn a_dozen_stories_hold_what_can_happen() {
         ] {
             any(fact, &|s| s.entries().iter().any(|e| e.event.name() == fact));
         }
-        let judged = |s: &PanelStory, holds: &dyn Fn(&crate::work::panel::wait::Judgement) -> bool| {
+        let judged = |s: &PanelStory, holds: &dyn Fn(&crate::work::panel::wait::IntervalJudgement) -> bool| {
             s.entries().iter().filter_map(|e| s.panel().judgement(e.seq)).any(holds)
         };
-        any("an early coat", &|s| judged(s, &|j| j.early.is_some()));
-        any("a late coat", &|s| judged(s, &|j| j.late.is_some_and(|l| l > Span::from_s(300))));
-        any("a long gap", &|s| judged(s, &|j| j.gap.is_some()));
+        any("an early coat", &|s| judged(s, &|j| j.early_by.is_some()));
+        any("a late coat", &|s| judged(s, &|j| j.late_by.is_some_and(|l| l > Span::from_s(300))));
+        any("a long gap", &|s| judged(s, &|j| j.long_gap.is_some()));
         any("a fact written late", &|s| {
-            s.entries().iter().any(|e| matches!(e.event, Event::Done(_)) && e.written.wall > e.at)
+            s.entries().iter().any(|e| matches!(e.event, PanelEvent::Done(_)) && e.written.wall > e.at)
         });
         any("a fact out of its order", &|s| s.entries().windows(2).any(|two| two[1].at < two[0].at));
         any("a map with grey on it", &|s| {
-            let grey = |e: &crate::units::Entry<Event>| match &e.event {
-                Event::Done(done) => done.map.as_ref().is_some_and(|m| !m.clear()),
+            let grey = |e: &crate::units::Entry<PanelEvent>| match &e.event {
+                PanelEvent::Done(done) => done.map.as_ref().is_some_and(|m| !m.is_clear()),
                 _ => false,
             };
             s.entries().iter().any(grey)
@@ -202,7 +206,7 @@ fn a_dozen_stories_hold_what_can_happen() {
             let ways: Vec<_> = s
                 .panel()
                 .stages()
-                .filter(|s| s.face == Some(Face::Front) && s.kind == crate::work::panel::event::Kind::Coat)
+                .filter(|s| s.face == Some(Face::Front) && s.kind == crate::work::panel::event::StageKind::Coat)
                 .filter_map(|s| s.direction)
                 .collect();
             ways.windows(2).any(|two| two[0] == two[1])
@@ -215,10 +219,10 @@ fn a_dozen_stories_hold_what_can_happen() {
         {
             assert!(in_pots(fact), "seed {seed}: {fact}");
         }
-        let looked = |s: &PanelStory| s.entries().iter().any(|e| matches!(e.event, Event::Inspected(_)));
+        let looked = |s: &PanelStory| s.entries().iter().any(|e| matches!(e.event, PanelEvent::Inspected(_)));
         assert_eq!(stories.iter().filter(|s| !looked(s)).count(), 2, "seed {seed}: given up, and passed over");
         any("a panel that cracked", &|s| {
-            s.entries().iter().any(|e| matches!(&e.event, Event::Inspected(seen) if seen.cracked()))
+            s.entries().iter().any(|e| matches!(&e.event, PanelEvent::Inspected(seen) if seen.is_cracked()))
         });
     }
 }
@@ -226,13 +230,13 @@ fn a_dozen_stories_hold_what_can_happen() {
 #[test]
 fn panels_that_are_there_are_kept() {
     let dir = tempfile::tempdir().unwrap();
-    write(dir.path(), &asked(2, 1)).unwrap();
+    write_demo(dir.path(), &asked(2, 1)).unwrap();
     let before = files_in(dir.path());
-    let refused = write(dir.path(), &asked(1, 2)).unwrap_err();
-    assert_eq!(refused, DemoFailure::HasStories { dir: dir.path().to_owned() });
+    let refused = write_demo(dir.path(), &asked(1, 2)).unwrap_err();
+    assert_eq!(refused, DemoError::HasStories { dir: dir.path().to_owned() });
     assert_eq!(files_in(dir.path()), before);
 
-    write(dir.path(), &Asked { force: true, ..asked(1, 2) }).unwrap();
+    write_demo(dir.path(), &DemoOptions { force: true, ..asked(1, 2) }).unwrap();
     let after = files_in(dir.path());
     assert_eq!(after["panels/robin.jsonl"], before["panels/robin.jsonl"]);
     assert_ne!(after["panels/wren.jsonl"], before["panels/wren.jsonl"]);
@@ -244,8 +248,8 @@ fn panels_that_are_there_are_kept() {
         let dir = tempfile::tempdir().unwrap();
         fs::create_dir(dir.path().join("pots")).unwrap();
         fs::write(dir.path().join(kept), "").unwrap();
-        let refused = write(dir.path(), &asked(1, 2)).unwrap_err();
-        assert_eq!(refused, DemoFailure::HasStories { dir: dir.path().to_owned() }, "{kept}");
+        let refused = write_demo(dir.path(), &asked(1, 2)).unwrap_err();
+        assert_eq!(refused, DemoError::HasStories { dir: dir.path().to_owned() }, "{kept}");
     }
 }
 
@@ -254,10 +258,10 @@ fn panels_that_are_there_are_kept() {
 fn what_cannot_be_moved_in_leaves_no_panel_without_its_pots() {
     let dir = tempfile::tempdir().unwrap();
     // A directory where a pot's file is to be cannot be replaced by a file.
-    let pot = invent(&asked(2, 1)).unwrap().pots[0].pot().opened().id.clone();
+    let pot = invent_shelf(&asked(2, 1)).unwrap().pots[0].pot().opened().id.clone();
     fs::create_dir_all(dir.path().join("pots").join(format!("{pot}.jsonl/in the way"))).unwrap();
-    let failed = write(dir.path(), &Asked { force: true, ..asked(2, 1) }).unwrap_err();
-    assert!(matches!(failed, DemoFailure::Trouble { .. }), "{failed}");
+    let failed = write_demo(dir.path(), &DemoOptions { force: true, ..asked(2, 1) }).unwrap_err();
+    assert!(matches!(failed, DemoError::Io { .. }), "{failed}");
     assert!(!dir.path().join("panels").exists());
     let left = fs::read_dir(dir.path()).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap());
     assert!(left.into_iter().all(|name| !name.starts_with(".demo-")));

@@ -1,6 +1,6 @@
 //! What the maker of the invented stories writes down. Absent on purpose: anything a person could be known by.
 
-use crate::work::panel::event::Kind;
+use crate::work::panel::event::StageKind;
 
 /// Why a panel was given up.
 pub(super) const GIVEN_UP: &str = "dropped on its corner, the ground is broken to the wood";
@@ -16,24 +16,26 @@ pub(super) const TURNED: &str = "laid the same way twice, the board lay the othe
 pub(super) const CALLED: &str = "called away; the bath left on low";
 
 /// What may be noted after an act of that kind.
-pub(super) const fn notes(kind: Kind) -> &'static [&'static str] {
+pub(super) const fn notes_after(kind: StageKind) -> &'static [&'static str] {
     match kind {
-        Kind::Prepare => &["sketch fits with a finger's breadth around it", "one corner was sharp, broken once more"],
-        Kind::Size => &["size taken up quickly on the end grain", "wiped the runs off the edge"],
-        Kind::Cloth => &["a fold near the top, pushed out with the thumb"],
-        Kind::Stipple => &["tapped twice, the weave is closed", "a little thick at the left"],
-        Kind::Coat => &[
+        StageKind::Prepare => {
+            &["sketch fits with a finger's breadth around it", "one corner was sharp, broken once more"]
+        }
+        StageKind::Size => &["size taken up quickly on the end grain", "wiped the runs off the edge"],
+        StageKind::Cloth => &["a fold near the top, pushed out with the thumb"],
+        StageKind::Stipple => &["tapped twice, the weave is closed", "a little thick at the left"],
+        StageKind::Coat => &[
             "bowl thinned with a spoon of warm water",
             "brush rinsed and squeezed out",
             "a hair taken off with the needle",
             "runs cleanly now",
         ],
-        Kind::Scrape => &["burr raised anew half way", "more dust at the edges than in the middle"],
-        Kind::Polish => &["cloth wrung out three times", "smooth as an egg"],
-        Kind::Check => &["powder brushed off towards the window"],
-        Kind::Seal => &["drinks evenly", "a second breath of it at the edges"],
-        Kind::Sand => &["dust taken off with the soft brush"],
-        Kind::Cure | Kind::Dry | Kind::Rest => &[],
+        StageKind::Scrape => &["burr raised anew half way", "more dust at the edges than in the middle"],
+        StageKind::Polish => &["cloth wrung out three times", "smooth as an egg"],
+        StageKind::Check => &["powder brushed off towards the window"],
+        StageKind::Seal => &["drinks evenly", "a second breath of it at the edges"],
+        StageKind::Sand => &["dust taken off with the soft brush"],
+        StageKind::Cure | StageKind::Dry | StageKind::Rest => &[],
     }
 }
 

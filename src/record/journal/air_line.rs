@@ -2,14 +2,14 @@
 //!
 //! Absent on purpose: the line around it (`line`), which readings are believed (`work::air`).
 
-use super::line::{Fact, Fields, Header, Members};
+use super::line::{Fields, Header, JournalEvent, MemberWriter};
 use crate::units::{Humidity, Temperature};
-use crate::work::air::Event;
+use crate::work::air::AirEvent;
 
-impl Fact for Event {
+impl JournalEvent for AirEvent {
     const FORMAT: &'static str = "sottile-air";
 
-    fn word(&self) -> &str {
+    fn event_name(&self) -> &str {
         self.name()
     }
 
@@ -18,19 +18,19 @@ impl Fact for Event {
         Some(Header { id: None, label: "air" })
     }
 
-    fn put(&self, to: &mut Members) {
+    fn write_members(&self, to: &mut MemberWriter) {
         match self {
-            Event::Read { temp, rh } => {
+            AirEvent::Read { temp, rh } => {
                 to.put("temp_c", &temp.c());
                 to.put("rh_pct", &rh.pct());
             }
-            Event::Newer { fact } => to.refuse(&format!("\"{fact}\" is a fact of a newer version")),
+            AirEvent::Unknown { name: fact } => to.set_error(&format!("\"{fact}\" is a fact of a newer version")),
         }
     }
 
-    fn take(word: &str, from: &Fields<'_>) -> Result<Option<Self>, String> {
+    fn parse_members(word: &str, from: &Fields<'_>) -> Result<Option<Self>, String> {
         Ok(match word {
-            "read" => Some(Event::Read {
+            "read" => Some(AirEvent::Read {
                 temp: Temperature::from_c(from.number("temp_c")?),
                 rh: Humidity::from_pct(from.number("rh_pct")?),
             }),
@@ -38,7 +38,7 @@ impl Fact for Event {
         })
     }
 
-    fn newer(word: &str) -> Self {
-        Event::Newer { fact: word.to_owned() }
+    fn from_newer_name(word: &str) -> Self {
+        AirEvent::Unknown { name: word.to_owned() }
     }
 }

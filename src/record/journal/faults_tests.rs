@@ -1,6 +1,6 @@
 //! Disks that fail on purpose: one in memory that can lose its power, and one that fails the n-th call of another.
 
-use super::storage::{Disk, Handle};
+use super::storage::{Storage, StorageFile};
 use std::collections::BTreeMap;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -124,8 +124,8 @@ struct MemoryHandle {
     fuse: Arc<Fuse>,
 }
 
-impl Disk for MemoryDisk {
-    fn create(&self, path: &Path) -> io::Result<Box<dyn Handle>> {
+impl Storage for MemoryDisk {
+    fn create(&self, path: &Path) -> io::Result<Box<dyn StorageFile>> {
         self.fuse.check()?;
         let node = Shared::default();
         let mut names = self.names();
@@ -135,12 +135,12 @@ impl Disk for MemoryDisk {
         names.seen.insert(path.to_owned(), Arc::clone(&node));
         Ok(Box::new(MemoryHandle { node, fuse: Arc::clone(&self.fuse) }))
     }
-    fn read(&self, path: &Path) -> io::Result<Box<dyn Handle>> {
+    fn open_read(&self, path: &Path) -> io::Result<Box<dyn StorageFile>> {
         self.fuse.check()?;
         Ok(Box::new(MemoryHandle { node: self.node(path)?, fuse: Arc::clone(&self.fuse) }))
     }
-    fn append(&self, path: &Path) -> io::Result<Box<dyn Handle>> {
-        self.read(path)
+    fn open_append(&self, path: &Path) -> io::Result<Box<dyn StorageFile>> {
+        self.open_read(path)
     }
     fn remove(&self, path: &Path) -> io::Result<()> {
         self.fuse.check()?;
@@ -162,12 +162,12 @@ impl Disk for MemoryDisk {
     }
 }
 
-impl Handle for MemoryHandle {
+impl StorageFile for MemoryHandle {
     fn size(&mut self) -> io::Result<u64> {
         self.fuse.check()?;
         Ok(self.node.lock().unwrap().seen.len() as u64)
     }
-    fn read(&mut self, from: u64, into: &mut [u8]) -> io::Result<usize> {
+    fn read_at(&mut self, from: u64, into: &mut [u8]) -> io::Result<usize> {
         self.fuse.check()?;
         let node = self.node.lock().unwrap();
         let rest = node.seen.get(usize::try_from(from).unwrap()..).unwrap_or_default();
@@ -214,34 +214,34 @@ impl Handle for MemoryHandle {
 #[derive(Debug)]
 pub struct FusedDisk {
     /// The disk.
-    pub disk: Arc<dyn Disk>,
+    pub disk: Arc<dyn Storage>,
     /// What makes it fail.
     pub fuse: Arc<Fuse>,
 }
 
 struct FusedHandle {
-    handle: Box<dyn Handle>,
+    handle: Box<dyn StorageFile>,
     fuse: Arc<Fuse>,
 }
 
 impl FusedDisk {
-    fn fused(&self, handle: Box<dyn Handle>) -> Box<dyn Handle> {
+    fn fused(&self, handle: Box<dyn StorageFile>) -> Box<dyn StorageFile> {
         Box::new(FusedHandle { handle, fuse: Arc::clone(&self.fuse) })
     }
 }
 
-impl Disk for FusedDisk {
-    fn create(&self, path: &Path) -> io::Result<Box<dyn Handle>> {
+impl Storage for FusedDisk {
+    fn create(&self, path: &Path) -> io::Result<Box<dyn StorageFile>> {
         self.fuse.check()?;
         Ok(self.fused(self.disk.create(path)?))
     }
-    fn read(&self, path: &Path) -> io::Result<Box<dyn Handle>> {
+    fn open_read(&self, path: &Path) -> io::Result<Box<dyn StorageFile>> {
         self.fuse.check()?;
-        Ok(self.fused(self.disk.read(path)?))
+        Ok(self.fused(self.disk.open_read(path)?))
     }
-    fn append(&self, path: &Path) -> io::Result<Box<dyn Handle>> {
+    fn open_append(&self, path: &Path) -> io::Result<Box<dyn StorageFile>> {
         self.fuse.check()?;
-        Ok(self.fused(self.disk.append(path)?))
+        Ok(self.fused(self.disk.open_append(path)?))
     }
     fn remove(&self, path: &Path) -> io::Result<()> {
         self.fuse.check()?;
@@ -257,14 +257,14 @@ impl Disk for FusedDisk {
     }
 }
 
-impl Handle for FusedHandle {
+impl StorageFile for FusedHandle {
     fn size(&mut self) -> io::Result<u64> {
         self.fuse.check()?;
         self.handle.size()
     }
-    fn read(&mut self, from: u64, into: &mut [u8]) -> io::Result<usize> {
+    fn read_at(&mut self, from: u64, into: &mut [u8]) -> io::Result<usize> {
         self.fuse.check()?;
-        self.handle.read(from, into)
+        self.handle.read_at(from, into)
     }
     fn append(&mut self, bytes: &[u8]) -> io::Result<usize> {
         match self.fuse.step() {

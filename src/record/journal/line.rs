@@ -11,9 +11,9 @@
 //!
 //! Absent on purpose: which facts there are (`panel_line` and its like), files (`storage`), where lines begin and end (`read`).
 
-pub use super::flat::Fields;
-use super::flat::Flat;
-use crate::record::files::{boot_from_text, boot_text};
+use super::borrowed_json::BorrowedObject;
+pub use super::borrowed_json::Fields;
+use crate::record::files::{format_boot_id, parse_boot_id};
 use crate::units::{BootMark, Entry, Id, Moment, Stamp};
 use chrono::{DateTime, SecondsFormat, Utc};
 use serde::Serialize;
@@ -27,14 +27,14 @@ pub const VERSION: u64 = 1;
 pub const LINE_MAX: usize = 1 << 20;
 
 /// The bytes of `,"crc":"xxxxxxxx"}`.
-const SEAL_LEN: usize = 18;
-const SEAL_HEAD: &[u8] = b",\"crc\":\"";
-const SEAL_FOOT: &[u8] = b"\"}";
+const CRC_MEMBER_LEN: usize = 18;
+const CRC_HEAD: &[u8] = b",\"crc\":\"";
+const CRC_FOOT: &[u8] = b"\"}";
 const LINE_HEAD: &[u8] = b"{\"v\":";
 const PREV_HEAD: &[u8] = b"\"prev\":\"";
 
 /// The word of a fact that stands for one that was lost.
-pub const LOST: &str = "lost";
+pub const LOST_EVENT: &str = "lost";
 
 /// What a first line says of the thing the journal is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -50,119 +50,123 @@ pub struct Header<'a> {
 ///
 /// Within one version a member may be added, and a new word for `fact`; a new word inside an old member needs a new
 /// version, since an older program would take the line for damaged.
-pub trait Fact: Clone + PartialEq {
+pub trait JournalEvent: Clone + PartialEq {
     /// What the first line says under `format`.
     const FORMAT: &'static str;
     /// The word under `fact`.
-    fn word(&self) -> &str;
+    fn event_name(&self) -> &str;
     /// What an opening says of the thing; nothing for any other fact.
     fn header(&self) -> Option<Header<'_>>;
     /// Writes the fact's own members.
-    fn put(&self, to: &mut Members);
+    fn write_members(&self, to: &mut MemberWriter);
     /// Reads the fact of that word; nothing if the word is not known.
     ///
     /// # Errors
     /// A sentence on the member that is missing or makes no sense.
-    fn take(word: &str, from: &Fields<'_>) -> Result<Option<Self>, String>;
+    fn parse_members(word: &str, from: &Fields<'_>) -> Result<Option<Self>, String>;
     /// The fact that stands for a word of a newer version.
-    fn newer(word: &str) -> Self;
+    fn from_newer_name(word: &str) -> Self;
 }
 
 /// The members of a line being written, in order.
 #[derive(Debug)]
-pub struct Members {
-    text: String,
-    fault: Option<String>,
+pub struct MemberWriter {
+    json: String,
+    error: Option<String>,
 }
 
-impl Members {
+impl MemberWriter {
     fn new() -> Self {
-        Members { text: String::from("{"), fault: None }
+        MemberWriter { json: String::from("{"), error: None }
     }
     /// Adds a member.
     pub fn put<T: Serialize + ?Sized>(&mut self, name: &str, value: &T) {
         match (serde_json::to_string(name), serde_json::to_string(value)) {
             (Ok(name), Ok(value)) => {
-                if self.text.len() > 1 {
-                    self.text.push(',');
+                if self.json.len() > 1 {
+                    self.json.push(',');
                 }
-                self.text.push_str(&name);
-                self.text.push(':');
-                self.text.push_str(&value);
+                self.json.push_str(&name);
+                self.json.push(':');
+                self.json.push_str(&value);
             }
-            (Err(e), _) | (_, Err(e)) => self.refuse(&format!("`{name}` cannot be written: {e}")),
+            (Err(e), _) | (_, Err(e)) => self.set_error(&format!("`{name}` cannot be written: {e}")),
         }
     }
     /// Says that this fact must not be written, and why.
-    pub fn refuse(&mut self, why: &str) {
-        self.fault.get_or_insert_with(|| why.to_owned());
+    pub fn set_error(&mut self, why: &str) {
+        self.error.get_or_insert_with(|| why.to_owned());
     }
     /// Adds a time.
     fn put_stamp(&mut self, name: &str, stamp: Stamp) {
-        match stamp_text(stamp) {
+        match format_stamp(stamp) {
             Some(text) => self.put(name, &text),
-            None => self.refuse(&format!("`{name}` is no time of any calendar")),
+            None => self.set_error(&format!("`{name}` is no time of any calendar")),
         }
     }
 }
 
 /// The fact's own members, as scripts are told them: names and values are those of the line.
-pub fn payload<E: Fact>(fact: &E) -> Map<String, Value> {
-    let mut members = Members::new();
-    fact.put(&mut members);
-    serde_json::from_str(&(members.text + "}")).unwrap_or_default()
+pub fn event_members<E: JournalEvent>(fact: &E) -> Map<String, Value> {
+    let mut members = MemberWriter::new();
+    fact.write_members(&mut members);
+    serde_json::from_str(&(members.json + "}")).unwrap_or_default()
 }
 
 /// Why a line is not taken.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Fault {
+pub enum LineError {
     /// Its bytes do not agree with its check.
-    Check,
+    CrcMismatch,
     /// It is longer than [`LINE_MAX`].
-    Long,
+    TooLong,
     /// It passes its check and is not what a line must be.
-    Shape {
+    Malformed {
         /// What is wrong with it.
-        why: String,
+        reason: String,
     },
     /// It does not follow the line before it.
-    Chain {
+    BrokenChain {
         /// The place it has by its own account.
         found: u64,
         /// The place it should have.
         expected: u64,
     },
     /// It is the first line, and of another kind of journal.
-    Format {
+    WrongFormat {
         /// What it says it is.
         found: String,
     },
     /// It passes its check, and its fact cannot be made out.
-    Fact {
+    InvalidEvent {
         /// What is wrong with it.
-        why: String,
+        reason: String,
     },
 }
 
-impl fmt::Display for Fault {
+impl fmt::Display for LineError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Fault::Check => f.write_str("its bytes do not agree with its check"),
-            Fault::Long => write!(f, "it is longer than {LINE_MAX} bytes"),
-            Fault::Shape { why } => write!(f, "it passes its check, but {why}"),
-            Fault::Chain { found, expected } if found == expected => {
+            LineError::CrcMismatch => f.write_str("its bytes do not agree with its check"),
+            LineError::TooLong => write!(f, "it is longer than {LINE_MAX} bytes"),
+            LineError::Malformed { reason: why } => write!(f, "it passes its check, but {why}"),
+            LineError::BrokenChain { found, expected } if found == expected => {
                 write!(f, "it is fact {found}, but does not belong to the line before it")
             }
-            Fault::Chain { found, expected } => write!(f, "it is fact {found} where fact {expected} should be"),
-            Fault::Format { found } => write!(f, "it begins a journal of another kind ({found})"),
-            Fault::Fact { why } => write!(f, "it passes its check, but its fact cannot be made out: {why}"),
+            LineError::BrokenChain { found, expected } => {
+                write!(f, "it is fact {found} where fact {expected} should be")
+            }
+            LineError::WrongFormat { found } => write!(f, "it begins a journal of another kind ({found})"),
+            LineError::InvalidEvent { reason: why } => {
+                write!(f, "it passes its check, but its fact cannot be made out: {why}")
+            }
         }
     }
 }
 
 /// Where the next line must hang on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Link {
+pub struct ChainLink {
     /// Its place.
     pub seq: u64,
     /// The check of the line before it; 0 for the first.
@@ -171,7 +175,7 @@ pub struct Link {
 
 /// A line taken.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Read<E> {
+pub struct ParsedLine<E> {
     /// Its fact.
     pub entry: Entry<E>,
     /// Its check, for the next line to hang on.
@@ -184,28 +188,28 @@ pub struct Read<E> {
 ///
 /// # Errors
 /// Why it cannot be written.
-pub fn write<E: Fact>(entry: &Entry<E>, prev: u32, program: &str) -> Result<Vec<u8>, String> {
-    let mut to = Members::new();
+pub fn format_line<E: JournalEvent>(entry: &Entry<E>, prev: u32, program: &str) -> Result<Vec<u8>, String> {
+    let mut to = MemberWriter::new();
     to.put("v", &VERSION);
     to.put("seq", &entry.seq);
     to.put("prev", &format!("{prev:08x}"));
     to.put_stamp("at", entry.at);
     to.put_stamp("written_at", entry.written.wall);
     to.put("offset_min", &entry.written.offset_min);
-    to.put("boot", &entry.written.boot.map(|b| boot_text(b.boot)));
+    to.put("boot", &entry.written.boot.map(|b| format_boot_id(b.boot_id)));
     to.put("boot_ms", &entry.written.boot.map(|b| b.ms));
     if let Some(raw) = entry.raw_wall {
         to.put_stamp("raw_wall", raw);
     }
-    to.put("fact", entry.event.word());
+    to.put("fact", entry.event.event_name());
     if entry.seq == 0 {
         to.put("format", E::FORMAT);
         to.put("program", program);
     }
-    entry.event.put(&mut to);
-    match to.fault {
+    entry.event.write_members(&mut to);
+    match to.error {
         Some(why) => Err(why),
-        None => Ok(seal(to.text.into_bytes())),
+        None => Ok(append_crc(to.json.into_bytes())),
     }
 }
 
@@ -213,8 +217,8 @@ pub fn write<E: Fact>(entry: &Entry<E>, prev: u32, program: &str) -> Result<Vec<
 ///
 /// # Errors
 /// If `at` or `written` is no time of any calendar.
-pub fn lost(link: Link, at: Stamp, written: Stamp) -> Result<Vec<u8>, String> {
-    let mut to = Members::new();
+pub fn format_lost_line(link: ChainLink, at: Stamp, written: Stamp) -> Result<Vec<u8>, String> {
+    let mut to = MemberWriter::new();
     to.put("v", &VERSION);
     to.put("seq", &link.seq);
     to.put("prev", &format!("{:08x}", link.prev));
@@ -223,21 +227,21 @@ pub fn lost(link: Link, at: Stamp, written: Stamp) -> Result<Vec<u8>, String> {
     to.put("offset_min", &0);
     to.put("boot", &None::<&str>);
     to.put("boot_ms", &None::<i64>);
-    to.put("fact", LOST);
-    match to.fault {
+    to.put("fact", LOST_EVENT);
+    match to.error {
         Some(why) => Err(why),
-        None => Ok(seal(to.text.into_bytes())),
+        None => Ok(append_crc(to.json.into_bytes())),
     }
 }
 
 /// The lines that pass their check inside `raw`, which is none as a whole: two run together, or one behind the
 /// beginning of another.
-pub fn lines_in(raw: &[u8]) -> Vec<&[u8]> {
+pub fn find_lines(raw: &[u8]) -> Vec<&[u8]> {
     let mut found = Vec::new();
     let mut rest = raw;
     while let Some(at) = rest.windows(LINE_HEAD.len()).position(|w| w == LINE_HEAD) {
         let from = rest.get(at..).unwrap_or_default();
-        let len = whole_line_in(from);
+        let len = find_complete_line(from);
         found.extend(len.and_then(|len| from.get(..len)));
         rest = from.get(len.unwrap_or(1)..).unwrap_or_default();
     }
@@ -245,43 +249,46 @@ pub fn lines_in(raw: &[u8]) -> Vec<&[u8]> {
 }
 
 /// Where a line hangs by its own account, if it passes its check and says so.
-pub fn link_of(raw: &[u8]) -> Option<Link> {
-    checked(raw)?;
-    let flat = Flat::of(raw).ok()?;
+pub fn parse_link(raw: &[u8]) -> Option<ChainLink> {
+    verify_crc(raw)?;
+    let flat = BorrowedObject::parse(raw).ok()?;
     let fields = flat.fields();
-    Some(Link { seq: fields.count("seq").ok()?, prev: fields.word("prev", |t| hex(t.as_bytes())).ok()? })
+    Some(ChainLink {
+        seq: fields.unsigned("seq").ok()?,
+        prev: fields.parse_text("prev", |t| parse_hex(t.as_bytes())).ok()?,
+    })
 }
 
 /// The same line hung on to another one before it; all its other bytes stay.
-pub fn rehung(raw: &[u8], prev: u32) -> Option<Vec<u8>> {
-    let (body, _) = checked(raw)?;
+pub fn relink(raw: &[u8], prev: u32) -> Option<Vec<u8>> {
+    let (body, _) = verify_crc(raw)?;
     let at = body.windows(PREV_HEAD.len()).position(|w| w == PREV_HEAD)? + PREV_HEAD.len();
     let mut body = body.to_vec();
     let digits = body.get_mut(at..at + 8)?;
-    hex(digits)?;
+    parse_hex(digits)?;
     digits.copy_from_slice(format!("{prev:08x}").as_bytes());
-    Some(seal(body))
+    Some(append_crc(body))
 }
 
 /// Closes a line, given all of its bytes before the comma, with its check.
-pub fn seal(mut body: Vec<u8>) -> Vec<u8> {
+pub fn append_crc(mut body: Vec<u8>) -> Vec<u8> {
     let crc = crc32fast::hash(&body);
-    body.extend_from_slice(SEAL_HEAD);
+    body.extend_from_slice(CRC_HEAD);
     body.extend_from_slice(format!("{crc:08x}").as_bytes());
-    body.extend_from_slice(SEAL_FOOT);
+    body.extend_from_slice(CRC_FOOT);
     body
 }
 
 /// The bytes of a line its check covers, and the check, if they agree.
-pub fn checked(raw: &[u8]) -> Option<(&[u8], u32)> {
-    let (body, seal) = raw.split_at_checked(raw.len().checked_sub(SEAL_LEN)?)?;
-    let digits = seal.strip_prefix(SEAL_HEAD)?.strip_suffix(SEAL_FOOT)?;
-    let said = hex(digits)?;
+pub fn verify_crc(raw: &[u8]) -> Option<(&[u8], u32)> {
+    let (body, seal) = raw.split_at_checked(raw.len().checked_sub(CRC_MEMBER_LEN)?)?;
+    let digits = seal.strip_prefix(CRC_HEAD)?.strip_suffix(CRC_FOOT)?;
+    let said = parse_hex(digits)?;
     (said == crc32fast::hash(body)).then_some((body, said))
 }
 
 /// Eight lower-case digits and nothing else: `A` for `a` is one flipped bit, and must not pass.
-fn hex(digits: &[u8]) -> Option<u32> {
+fn parse_hex(digits: &[u8]) -> Option<u32> {
     let value = |d: &u8| match d {
         b'0'..=b'9' => Some(u32::from(d - b'0')),
         b'a'..=b'f' => Some(u32::from(d - b'a') + 10),
@@ -293,86 +300,88 @@ fn hex(digits: &[u8]) -> Option<u32> {
 
 /// How many bytes at the beginning of `tail`, which has no `\n`, are a line that passes its check. Inside a JSON
 /// text every quotation mark is escaped, so the words of a maker cannot look like the end of a line.
-pub fn whole_line_in(tail: &[u8]) -> Option<usize> {
-    tail.windows(SEAL_HEAD.len())
+pub fn find_complete_line(tail: &[u8]) -> Option<usize> {
+    tail.windows(CRC_HEAD.len())
         .enumerate()
-        .filter(|(_, w)| *w == SEAL_HEAD)
-        .map(|(at, _)| at + SEAL_LEN)
-        .find(|end| tail.get(..*end).is_some_and(|line| checked(line).is_some()))
+        .filter(|(_, w)| *w == CRC_HEAD)
+        .map(|(at, _)| at + CRC_MEMBER_LEN)
+        .find(|end| tail.get(..*end).is_some_and(|line| verify_crc(line).is_some()))
 }
 
 /// Reads a line, without its `\n`, that should hang on to `link`.
 ///
 /// # Errors
 /// Why it is not taken.
-pub fn read<E: Fact>(raw: &[u8], link: Link) -> Result<Read<E>, Fault> {
+pub fn parse_line<E: JournalEvent>(raw: &[u8], link: ChainLink) -> Result<ParsedLine<E>, LineError> {
     if raw.len() > LINE_MAX {
-        return Err(Fault::Long);
+        return Err(LineError::TooLong);
     }
-    let (_, crc) = checked(raw).ok_or(Fault::Check)?;
-    let flat = Flat::of(raw).map_err(|e| Fault::Shape { why: format!("it is no JSON object: {e}") })?;
+    let (_, crc) = verify_crc(raw).ok_or(LineError::CrcMismatch)?;
+    let flat = BorrowedObject::parse(raw)
+        .map_err(|e| LineError::Malformed { reason: format!("it is no JSON object: {e}") })?;
     let fields = flat.fields();
-    let shape = |why| Fault::Shape { why };
-    let newer = fields.count("v").map_err(shape)? > VERSION;
-    let found = Link {
-        seq: fields.count("seq").map_err(shape)?,
-        prev: fields.word("prev", |t| hex(t.as_bytes())).map_err(shape)?,
+    let shape = |why| LineError::Malformed { reason: why };
+    let newer = fields.unsigned("v").map_err(shape)? > VERSION;
+    let found = ChainLink {
+        seq: fields.unsigned("seq").map_err(shape)?,
+        prev: fields.parse_text("prev", |t| parse_hex(t.as_bytes())).map_err(shape)?,
     };
     if found != link {
-        return Err(Fault::Chain { found: found.seq, expected: link.seq });
+        return Err(LineError::BrokenChain { found: found.seq, expected: link.seq });
     }
-    let entry = entry::<E>(&fields, link.seq, newer).map_err(|why| Fault::Fact { why })?;
+    let entry = parse_entry::<E>(&fields, link.seq, newer).map_err(|why| LineError::InvalidEvent { reason: why })?;
     if link.seq == 0 && !newer {
-        opening(&fields, &entry)?;
+        check_opening(&fields, &entry)?;
     }
-    Ok(Read { entry, crc, newer })
+    Ok(ParsedLine { entry, crc, newer })
 }
 
 /// Whether a first line is the opening of this kind of journal.
-fn opening<E: Fact>(fields: &Fields<'_>, entry: &Entry<E>) -> Result<(), Fault> {
-    let found = fields.text("format").map_err(|why| Fault::Fact { why })?;
+fn check_opening<E: JournalEvent>(fields: &Fields<'_>, entry: &Entry<E>) -> Result<(), LineError> {
+    let found = fields.text("format").map_err(|why| LineError::InvalidEvent { reason: why })?;
     if found != E::FORMAT {
-        return Err(Fault::Format { found: found.chars().take(40).collect() });
+        return Err(LineError::WrongFormat { found: found.chars().take(40).collect() });
     }
     match entry.event.header() {
         Some(_) => Ok(()),
-        None => {
-            Err(Fault::Fact { why: format!("a journal begins with its opening, not with \"{}\"", entry.event.word()) })
-        }
+        None => Err(LineError::InvalidEvent {
+            reason: format!("a journal begins with its opening, not with \"{}\"", entry.event.event_name()),
+        }),
     }
 }
 
 /// The fact of a line with its times. What a newer version says and this one cannot make out stands for itself.
-fn entry<E: Fact>(fields: &Fields<'_>, seq: u64, newer: bool) -> Result<Entry<E>, String> {
-    let boot = fields.maybe("boot", |f| f.word("boot", boot_from_text))?;
+fn parse_entry<E: JournalEvent>(fields: &Fields<'_>, seq: u64, newer: bool) -> Result<Entry<E>, String> {
+    let boot = fields.optional("boot", |f| f.parse_text("boot", parse_boot_id))?;
     let boot = match boot {
-        Some(boot) => Some(BootMark { boot, ms: fields.whole("boot_ms")? }),
+        Some(boot) => Some(BootMark { boot_id: boot, ms: fields.integer("boot_ms")? }),
         None => None,
     };
-    let offset_min = i32::try_from(fields.whole("offset_min")?).map_err(|_| "`offset_min` is too large".to_owned())?;
+    let offset_min =
+        i32::try_from(fields.integer("offset_min")?).map_err(|_| "`offset_min` is too large".to_owned())?;
     let word = fields.text("fact")?;
-    let event = match E::take(word, fields) {
+    let event = match E::parse_members(word, fields) {
         Ok(Some(event)) => event,
-        Ok(None) => E::newer(word),
-        Err(_) if newer => E::newer(word),
+        Ok(None) => E::from_newer_name(word),
+        Err(_) if newer => E::from_newer_name(word),
         Err(why) => return Err(why),
     };
     Ok(Entry {
         seq,
         at: fields.stamp("at")?,
         written: Moment { wall: fields.stamp("written_at")?, boot, offset_min },
-        raw_wall: fields.maybe("raw_wall", |f| f.stamp("raw_wall"))?,
+        raw_wall: fields.optional("raw_wall", |f| f.stamp("raw_wall"))?,
         event,
     })
 }
 
 /// A time as journals keep it: RFC 3339, UTC, milliseconds. Nothing for a time outside of chrono's calendar.
-pub fn stamp_text(stamp: Stamp) -> Option<String> {
+pub fn format_stamp(stamp: Stamp) -> Option<String> {
     let time = DateTime::<Utc>::from_timestamp_millis(stamp.ms())?;
     Some(time.to_rfc3339_opts(SecondsFormat::Millis, true))
 }
 
 /// The time such a text tells.
-pub(super) fn stamp_from_text(text: &str) -> Option<Stamp> {
+pub(super) fn parse_stamp(text: &str) -> Option<Stamp> {
     DateTime::parse_from_rfc3339(text).ok().map(|t| Stamp::from_ms(t.timestamp_millis()))
 }

@@ -13,12 +13,12 @@
 //! Absent on purpose: what a fact means and whether it can be true (`work`), the state made from facts, clocks.
 
 mod air_line;
-pub mod failure;
-pub mod flat;
+pub mod borrowed_json;
+pub mod error;
 pub mod line;
+pub mod line_reader;
 mod panel_line;
 mod pot_line;
-pub mod read;
 pub mod storage;
 pub mod verify;
 
@@ -28,50 +28,50 @@ pub mod faults;
 #[cfg(test)]
 mod tests;
 
-pub use failure::{Damage, DamageKind, Failure};
-pub use line::{Fact, Header};
+pub use error::{Damage, DamageKind, JournalError};
+pub use line::{Header, JournalEvent};
 
 use super::files::{self, Lock};
-use crate::text::Trouble;
+use crate::text::FileError;
 use crate::units::Entry;
-use line::{LINE_MAX, Link};
-use read::{Judged, Open, Pieces, judge};
+use line::{ChainLink, LINE_MAX};
+use line_reader::{BadEnding, CheckedLine, LineReader, check_line};
 use std::io;
 use std::marker::PhantomData;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use storage::{Disk, Handle, append_all};
+use storage::{Storage, StorageFile, append_all};
 
 /// The version of this program, as first lines tell it.
-const PROGRAM: &str = env!("CARGO_PKG_VERSION");
+const PROGRAM_VERSION: &str = env!("CARGO_PKG_VERSION");
 
 /// The last line that was read and found good.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-struct Last {
+struct LastLine {
     byte: u64,
-    link: Link,
+    link: ChainLink,
     crc: u32,
 }
 
 /// How far a file is known to be good.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-struct Reach {
+struct ValidPrefix {
     /// The offset after the last good line.
     end: u64,
     /// How many good lines.
     lines: u64,
     /// Where the next line hangs on.
-    next: Link,
+    next_link: ChainLink,
     /// The last good line.
-    last: Option<Last>,
+    last_line: Option<LastLine>,
     /// Whether the last good line lacks its `\n`.
-    open: bool,
+    unterminated: bool,
 }
 
 /// Lines made ready to be appended to a journal where it stood then.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Lines {
-    from: Link,
+pub struct PreparedLines {
+    link: ChainLink,
     bytes: Vec<u8>,
 }
 
@@ -79,50 +79,51 @@ pub struct Lines {
 #[derive(Debug)]
 pub struct Journal<E> {
     path: PathBuf,
-    disk: Arc<dyn Disk>,
-    reach: Reach,
+    storage: Arc<dyn Storage>,
+    prefix: ValidPrefix,
     /// The length of the file when it was last read or written.
     size: u64,
     /// What is wrong after the good lines.
-    after: Option<Damage>,
+    tail_damage: Option<Damage>,
     /// What was found in the good lines: a newer version, another name.
-    within: Option<Damage>,
-    unsettled: Option<Trouble>,
+    prefix_damage: Option<Damage>,
+    reopen_cause: Option<FileError>,
     facts: PhantomData<fn() -> E>,
 }
 
-impl<E: Fact> Journal<E> {
+impl<E: JournalEvent> Journal<E> {
     /// Makes a new journal whose first line is `entry`, durably: the file and its name. What an earlier attempt left
     /// of a file, without ever finishing its first line, is written over.
     ///
     /// # Errors
     /// [`Failure::Exists`], [`Failure::Unwritable`] if `entry` is no opening or the file's name is not its id,
     /// [`Failure::NotSaved`]; then no file is left.
-    pub fn create(disk: Arc<dyn Disk>, path: &Path, _lock: &Lock, entry: &Entry<E>) -> Result<Self, Failure> {
+    pub fn create(disk: Arc<dyn Storage>, path: &Path, _lock: &Lock, entry: &Entry<E>) -> Result<Self, JournalError> {
         let mut journal = Journal::<E>::new(disk, path);
-        let line = line_of(entry, &mut Link::default())?;
+        let line = format_entry(entry, &mut ChainLink::default())?;
         let Some(header) = entry.event.header() else {
-            return Err(Failure::Unwritable { why: "a journal begins with its opening".to_owned() });
+            return Err(JournalError::Unwritable { reason: "a journal begins with its opening".to_owned() });
         };
-        if let Some(damage) = name_damage(path, header) {
-            return Err(Failure::Unwritable { why: damage.said });
+        if let Some(damage) = find_name_damage(path, header) {
+            return Err(JournalError::Unwritable { reason: damage.message });
         }
-        let failed = |e: &io::Error| Failure::NotSaved { path: path.to_owned(), trouble: Trouble::of(e) };
-        let mut handle = match journal.disk.create(path) {
+        let failed =
+            |e: &io::Error| JournalError::WriteFailed { path: path.to_owned(), error: FileError::from_io_error(e) };
+        let mut handle = match journal.storage.create(path) {
             Ok(handle) => handle,
-            Err(e) if e.kind() == io::ErrorKind::AlreadyExists => journal.leavings()?,
+            Err(e) if e.kind() == io::ErrorKind::AlreadyExists => journal.reclaim_unfinished()?,
             Err(e) => return Err(failed(&e)),
         };
         let made = append_all(handle.as_mut(), &line)
             .and_then(|()| handle.sync())
-            .and_then(|()| journal.disk.sync_dir(&files::parent(path)));
+            .and_then(|()| journal.storage.sync_dir(&files::parent_dir(path)));
         if let Err(e) = made {
             drop(handle);
             // Nothing more can be done where this fails too; the next attempt writes over what is left.
-            let _ = journal.disk.remove(path);
+            let _ = journal.storage.remove(path);
             return Err(failed(&e));
         }
-        journal.adopt(&line, false);
+        journal.advance_prefix(&line, false);
         Ok(journal)
     }
 
@@ -130,7 +131,7 @@ impl<E: Fact> Journal<E> {
     ///
     /// # Errors
     /// [`Failure::Unread`]. Damage is no error: see [`Journal::damage`].
-    pub fn open(disk: Arc<dyn Disk>, path: &Path) -> Result<(Self, Vec<Entry<E>>), Failure> {
+    pub fn open(disk: Arc<dyn Storage>, path: &Path) -> Result<(Self, Vec<Entry<E>>), JournalError> {
         let mut journal = Journal::new(disk, path);
         let entries = journal.refresh()?;
         Ok((journal, entries))
@@ -141,38 +142,38 @@ impl<E: Fact> Journal<E> {
     ///
     /// # Errors
     /// [`Failure::Unread`]; nothing is then forgotten.
-    pub fn reopen(&mut self) -> Result<Vec<Entry<E>>, Failure> {
-        let (anew, entries) = Journal::open(Arc::clone(&self.disk), &self.path)?;
+    pub fn reopen(&mut self) -> Result<Vec<Entry<E>>, JournalError> {
+        let (anew, entries) = Journal::open(Arc::clone(&self.storage), &self.path)?;
         *self = anew;
         Ok(entries)
     }
 
-    fn new(disk: Arc<dyn Disk>, path: &Path) -> Self {
+    fn new(disk: Arc<dyn Storage>, path: &Path) -> Self {
         Journal {
             path: path.to_owned(),
-            disk,
-            reach: Reach::default(),
+            storage: disk,
+            prefix: ValidPrefix::default(),
             size: 0,
-            after: None,
-            within: None,
-            unsettled: None,
+            tail_damage: None,
+            prefix_damage: None,
+            reopen_cause: None,
             facts: PhantomData,
         }
     }
 
     /// The number the next fact must carry.
     pub fn next_seq(&self) -> u64 {
-        self.reach.next.seq
+        self.prefix.next_link.seq
     }
 
     /// Whether it has lost track of its file: [`Journal::reopen`] before anything else is recorded.
-    pub fn unsettled(&self) -> bool {
-        self.unsettled.is_some()
+    pub fn needs_reopen(&self) -> bool {
+        self.reopen_cause.is_some()
     }
 
     /// The worst thing wrong with it, if anything is.
     pub fn damage(&self) -> Option<&Damage> {
-        self.after.iter().chain(&self.within).max_by_key(|d| d.kind)
+        self.tail_damage.iter().chain(&self.prefix_damage).max_by_key(|d| d.kind)
     }
 
     /// Reads on after the last good line: the facts that others have appended since.
@@ -182,94 +183,97 @@ impl<E: Fact> Journal<E> {
     ///
     /// # Errors
     /// [`Failure::Unread`].
-    pub fn refresh(&mut self) -> Result<Vec<Entry<E>>, Failure> {
-        let disk = Arc::clone(&self.disk);
-        let unread = |e: &io::Error| Failure::Unread { path: self.path.clone(), trouble: Trouble::of(e) };
-        let mut handle = disk.read(&self.path).map_err(|e| unread(&e))?;
+    pub fn refresh(&mut self) -> Result<Vec<Entry<E>>, JournalError> {
+        let disk = Arc::clone(&self.storage);
+        let unread =
+            |e: &io::Error| JournalError::ReadFailed { path: self.path.clone(), error: FileError::from_io_error(e) };
+        let mut handle = disk.open_read(&self.path).map_err(|e| unread(&e))?;
         let size = handle.size().map_err(|e| unread(&e))?;
-        let before = (self.reach, self.size, self.within.clone(), self.after.clone());
+        let before = (self.prefix, self.size, self.prefix_damage.clone(), self.tail_damage.clone());
         let mut entries = Vec::new();
         match self.scan(handle.as_mut(), size, &mut entries) {
             Ok(()) => Ok(entries),
             Err(e) => {
-                (self.reach, self.size, self.within, self.after) = before;
-                Err(Failure::Unread { path: self.path.clone(), trouble: Trouble::of(&e) })
+                (self.prefix, self.size, self.prefix_damage, self.tail_damage) = before;
+                Err(JournalError::ReadFailed { path: self.path.clone(), error: FileError::from_io_error(&e) })
             }
         }
     }
 
     /// Reads lines from the last good one on, which is looked at again: the file may have been replaced.
-    fn scan(&mut self, handle: &mut dyn Handle, size: u64, entries: &mut Vec<Entry<E>>) -> io::Result<()> {
-        self.after = None;
+    fn scan(&mut self, handle: &mut dyn StorageFile, size: u64, entries: &mut Vec<Entry<E>>) -> io::Result<()> {
+        self.tail_damage = None;
         self.size = size;
-        if size < self.reach.end {
-            let said = format!("the file is {} bytes shorter than when it was last read", self.reach.end - size);
-            self.after = Some(self.corrupt(size, said));
+        if size < self.prefix.end {
+            let said = format!("the file is {} bytes shorter than when it was last read", self.prefix.end - size);
+            self.tail_damage = Some(self.corrupt_damage(size, said));
             return Ok(());
         }
-        let mut known = self.reach.last;
-        let mut pieces = Pieces::from(handle, known.map_or(0, |last| last.byte));
-        while let Some(piece) = pieces.take()? {
-            let link = known.map_or(self.reach.next, |last| last.link);
-            match (judge::<E>(&piece, link), known.take()) {
-                (Judged::Good { read, end, open }, Some(last)) if read.crc == last.crc => self.ends(end, open),
+        let mut known = self.prefix.last_line;
+        let mut pieces = LineReader::new(handle, known.map_or(0, |last| last.byte));
+        while let Some(piece) = pieces.next_line()? {
+            let link = known.map_or(self.prefix.next_link, |last| last.link);
+            match (check_line::<E>(&piece, link), known.take()) {
+                (CheckedLine::Valid { line: read, end, ending: open }, Some(last)) if read.crc == last.crc => {
+                    self.set_line_end(end, open)
+                }
                 (_, Some(last)) => {
                     let said = "what was read here before is no longer there".to_owned();
-                    self.after = Some(Damage { line: self.reach.lines, ..self.corrupt(last.byte, said) });
+                    self.tail_damage = Some(Damage { line: self.prefix.lines, ..self.corrupt_damage(last.byte, said) });
                     return Ok(());
                 }
-                (Judged::Good { read, end, open }, None) => {
-                    self.found(&read, piece.byte, link);
-                    self.ends(end, open);
+                (CheckedLine::Valid { line: read, end, ending: open }, None) => {
+                    self.accept_line(&read, piece.byte, link);
+                    self.set_line_end(end, open);
                     entries.push(read.entry);
                 }
-                (Judged::Torn, None) => self.after = Some(self.torn(piece.byte)),
-                (Judged::Bad(fault), None) => {
-                    self.after = Some(self.corrupt(piece.byte, fault.to_string()));
+                (CheckedLine::Torn, None) => self.tail_damage = Some(self.torn_damage(piece.byte)),
+                (CheckedLine::Invalid(fault), None) => {
+                    self.tail_damage = Some(self.corrupt_damage(piece.byte, fault.to_string()));
                     return Ok(());
                 }
             }
         }
-        if self.reach.lines == 0 && self.after.is_none() {
-            self.after = Some(self.torn(0));
+        if self.prefix.lines == 0 && self.tail_damage.is_none() {
+            self.tail_damage = Some(self.torn_damage(0));
         }
         Ok(())
     }
 
     /// Takes a good line into account.
-    fn found(&mut self, read: &line::Read<E>, byte: u64, link: Link) {
-        if self.within.is_none() {
-            self.within = if read.newer {
+    fn accept_line(&mut self, read: &line::ParsedLine<E>, byte: u64, link: ChainLink) {
+        if self.prefix_damage.is_none() {
+            self.prefix_damage = if read.newer {
                 let said = "a newer version of the program wrote this; use that one to record here".to_owned();
-                Some(Damage { line: self.reach.lines + 1, byte, kind: DamageKind::Newer, said })
+                Some(Damage { line: self.prefix.lines + 1, byte, kind: DamageKind::NewerVersion, message: said })
             } else {
-                read.entry.event.header().filter(|_| link.seq == 0).and_then(|h| name_damage(&self.path, h))
+                read.entry.event.header().filter(|_| link.seq == 0).and_then(|h| find_name_damage(&self.path, h))
             };
         }
-        self.reach.lines += 1;
-        self.reach.next = Link { seq: link.seq + 1, prev: read.crc };
-        self.reach.last = Some(Last { byte, link, crc: read.crc });
+        self.prefix.lines += 1;
+        self.prefix.next_link = ChainLink { seq: link.seq + 1, prev: read.crc };
+        self.prefix.last_line = Some(LastLine { byte, link, crc: read.crc });
     }
 
     /// Notes where and how the last good line ends.
-    fn ends(&mut self, end: u64, open: Option<Open>) {
-        self.reach.end = end;
-        self.reach.open = open.is_some();
-        self.after = open.map(|open| Damage {
-            line: self.reach.lines,
-            byte: self.reach.last.map_or(0, |last| last.byte),
+    fn set_line_end(&mut self, end: u64, open: Option<BadEnding>) {
+        self.prefix.end = end;
+        self.prefix.unterminated = open.is_some();
+        self.tail_damage = open.map(|open| Damage {
+            line: self.prefix.lines,
+            byte: self.prefix.last_line.map_or(0, |last| last.byte),
             kind: DamageKind::Torn,
-            said: open_said(open).to_owned(),
+            message: bad_ending_message(open).to_owned(),
         });
     }
 
-    fn torn(&self, byte: u64) -> Damage {
-        let said = torn_said(self.reach.lines == 0).to_owned();
-        Damage { line: self.reach.lines + 1, byte, kind: DamageKind::Torn, said }
+    fn torn_damage(&self, byte: u64) -> Damage {
+        let said = torn_message(self.prefix.lines == 0).to_owned();
+        Damage { line: self.prefix.lines + 1, byte, kind: DamageKind::Torn, message: said }
     }
 
-    fn corrupt(&self, byte: u64, said: String) -> Damage {
-        Damage { line: self.reach.lines + 1, byte, kind: DamageKind::Corrupt, said }
+    fn corrupt_damage(&self, byte: u64, said: String) -> Damage {
+        Damage { line: self.prefix.lines + 1, byte, kind: DamageKind::Corrupt, message: said }
     }
 
     /// Appends a fact; once this returns it is on disk. The lock must be that of the data directory, and
@@ -280,7 +284,7 @@ impl<E: Fact> Journal<E> {
     /// # Errors
     /// Every variant of [`Failure`] but [`Failure::Exists`] and [`Failure::Lock`]. Unless it is
     /// [`Failure::NotCertain`] with `taken_out` false, the fact is not in the file.
-    pub fn append(&mut self, lock: &Lock, entry: &Entry<E>) -> Result<(), Failure> {
+    pub fn append(&mut self, lock: &Lock, entry: &Entry<E>) -> Result<(), JournalError> {
         self.append_batch(lock, std::slice::from_ref(entry))
     }
 
@@ -289,12 +293,12 @@ impl<E: Fact> Journal<E> {
     ///
     /// # Errors
     /// Those of [`Journal::append`], and what they say holds of all of them.
-    pub fn append_batch(&mut self, lock: &Lock, entries: &[Entry<E>]) -> Result<(), Failure> {
+    pub fn append_batch(&mut self, lock: &Lock, entries: &[Entry<E>]) -> Result<(), JournalError> {
         if entries.is_empty() {
             return Ok(());
         }
-        self.takes_facts()?;
-        let lines = self.lines(entries)?;
+        self.check_appendable()?;
+        let lines = self.prepare_lines(entries)?;
         self.append_lines(lock, &lines)
     }
 
@@ -302,29 +306,29 @@ impl<E: Fact> Journal<E> {
     ///
     /// # Errors
     /// [`Failure::OutOfStep`], [`Failure::Unwritable`], [`Failure::TooLong`].
-    pub fn lines(&self, entries: &[Entry<E>]) -> Result<Lines, Failure> {
-        let mut next = self.reach.next;
-        let mut lines = Lines { from: next, bytes: Vec::new() };
+    pub fn prepare_lines(&self, entries: &[Entry<E>]) -> Result<PreparedLines, JournalError> {
+        let mut next = self.prefix.next_link;
+        let mut lines = PreparedLines { link: next, bytes: Vec::new() };
         for entry in entries {
-            lines.bytes.extend(line_of(entry, &mut next)?);
+            lines.bytes.extend(format_entry(entry, &mut next)?);
         }
         Ok(lines)
     }
 
     /// Whether nothing was appended since those lines were made ready.
-    pub fn fits(&self, lines: &Lines) -> bool {
-        lines.from == self.reach.next
+    pub fn is_next(&self, lines: &PreparedLines) -> bool {
+        lines.link == self.prefix.next_link
     }
 
-    fn takes_facts(&self) -> Result<(), Failure> {
-        if let Some(trouble) = &self.unsettled {
-            return Err(Failure::Unsettled { path: self.path.clone(), trouble: trouble.clone() });
+    fn check_appendable(&self) -> Result<(), JournalError> {
+        if let Some(trouble) = &self.reopen_cause {
+            return Err(JournalError::ReopenNeeded { path: self.path.clone(), error: trouble.clone() });
         }
-        if let Some(damage) = self.damage().filter(|d| d.kind.blocks()) {
-            return Err(Failure::Damaged { path: self.path.clone(), damage: damage.clone() });
+        if let Some(damage) = self.damage().filter(|d| d.kind.is_blocking()) {
+            return Err(JournalError::Damaged { path: self.path.clone(), damage: damage.clone() });
         }
-        if self.reach.lines == 0 {
-            return Err(Failure::NoBeginning { path: self.path.clone() });
+        if self.prefix.lines == 0 {
+            return Err(JournalError::NoFirstLine { path: self.path.clone() });
         }
         Ok(())
     }
@@ -333,19 +337,19 @@ impl<E: Fact> Journal<E> {
     ///
     /// # Errors
     /// Those of [`Journal::append`]; [`Failure::Behind`] if they do not fit any more.
-    pub fn append_lines(&mut self, _lock: &Lock, lines: &Lines) -> Result<(), Failure> {
+    pub fn append_lines(&mut self, _lock: &Lock, lines: &PreparedLines) -> Result<(), JournalError> {
         if lines.bytes.is_empty() {
             return Ok(());
         }
-        self.takes_facts()?;
-        if !self.fits(lines) {
-            return Err(Failure::Behind { path: self.path.clone() });
+        self.check_appendable()?;
+        if !self.is_next(lines) {
+            return Err(JournalError::Stale { path: self.path.clone() });
         }
-        let ended = self.reach.open;
+        let ended = self.prefix.unterminated;
         let bytes = if ended { [b"\n", lines.bytes.as_slice()].concat() } else { lines.bytes.clone() };
-        let mut handle = self.ready()?;
+        let mut handle = self.open_for_append()?;
         if let Err(e) = append_all(handle.as_mut(), &bytes) {
-            return Err(self.put_back(handle, &e));
+            return Err(self.roll_back_write(handle, &e));
         }
         // A system that says it took more than it did is found out before the fact is called kept.
         let grown = handle.size().and_then(|size| {
@@ -353,48 +357,48 @@ impl<E: Fact> Journal<E> {
         });
         if let Err(e) = grown.and_then(|()| handle.sync()) {
             drop(handle);
-            return Err(self.not_certain(&e));
+            return Err(self.roll_back_sync(&e));
         }
-        self.adopt(&bytes, ended);
+        self.advance_prefix(&bytes, ended);
         Ok(())
     }
 
     /// The file open for appending and ending where the good lines end.
-    fn ready(&mut self) -> Result<Box<dyn Handle>, Failure> {
-        let mut handle = self.disk.append(&self.path).map_err(|e| self.not_saved(&e))?;
-        let size = handle.size().map_err(|e| self.not_saved(&e))?;
+    fn open_for_append(&mut self) -> Result<Box<dyn StorageFile>, JournalError> {
+        let mut handle = self.storage.open_append(&self.path).map_err(|e| self.write_failed(&e))?;
+        let size = handle.size().map_err(|e| self.write_failed(&e))?;
         if size != self.size {
-            return Err(Failure::Behind { path: self.path.clone() });
+            return Err(JournalError::Stale { path: self.path.clone() });
         }
-        if size > self.reach.end {
-            handle.set_len(self.reach.end).map_err(|e| self.not_saved(&e))?;
-            self.size = self.reach.end;
+        if size > self.prefix.end {
+            handle.set_len(self.prefix.end).map_err(|e| self.write_failed(&e))?;
+            self.size = self.prefix.end;
         }
         Ok(handle)
     }
 
-    fn not_saved(&self, e: &io::Error) -> Failure {
-        Failure::NotSaved { path: self.path.clone(), trouble: Trouble::of(e) }
+    fn write_failed(&self, e: &io::Error) -> JournalError {
+        JournalError::WriteFailed { path: self.path.clone(), error: FileError::from_io_error(e) }
     }
 
     /// After a write that failed half way: cuts the file back to its good lines.
-    fn put_back(&mut self, mut handle: Box<dyn Handle>, e: &io::Error) -> Failure {
-        match handle.set_len(self.reach.end).and_then(|()| handle.sync()) {
-            Ok(()) => self.size = self.reach.end,
-            Err(_) => self.unsettled = Some(Trouble::of(e)),
+    fn roll_back_write(&mut self, mut handle: Box<dyn StorageFile>, e: &io::Error) -> JournalError {
+        match handle.set_len(self.prefix.end).and_then(|()| handle.sync()) {
+            Ok(()) => self.size = self.prefix.end,
+            Err(_) => self.reopen_cause = Some(FileError::from_io_error(e)),
         }
-        self.not_saved(e)
+        self.write_failed(e)
     }
 
     /// After a sync that failed. The system may have thrown the bytes away and call the next sync a success, so the
     /// sync is never tried again for the same bytes: the file is opened anew, the new bytes are cut away, and a retry
     /// writes them again.
-    fn not_certain(&mut self, e: &io::Error) -> Failure {
-        let trouble = Trouble::of(e);
-        let disk = Arc::clone(&self.disk);
-        let end = self.reach.end;
+    fn roll_back_sync(&mut self, e: &io::Error) -> JournalError {
+        let trouble = FileError::from_io_error(e);
+        let disk = Arc::clone(&self.storage);
+        let end = self.prefix.end;
         let cut = || {
-            let mut handle = disk.append(&self.path)?;
+            let mut handle = disk.open_append(&self.path)?;
             if handle.size()? < end {
                 return Err(io::ErrorKind::UnexpectedEof.into());
             }
@@ -403,55 +407,56 @@ impl<E: Fact> Journal<E> {
         };
         let taken_out = cut().is_ok() && self.refresh().is_ok_and(|more| more.is_empty()) && self.size == end;
         if !taken_out {
-            self.unsettled = Some(trouble.clone());
+            self.reopen_cause = Some(trouble.clone());
         }
-        Failure::NotCertain { path: self.path.clone(), trouble, taken_out }
+        JournalError::SyncFailed { path: self.path.clone(), error: trouble, rolled_back: taken_out }
     }
 
     /// Takes into account the lines just appended; `ended` if the first byte ended the line before.
-    fn adopt(&mut self, bytes: &[u8], ended: bool) {
-        self.reach.end += u64::from(ended);
+    fn advance_prefix(&mut self, bytes: &[u8], ended: bool) {
+        self.prefix.end += u64::from(ended);
         for raw in bytes.get(usize::from(ended)..).unwrap_or_default().split_inclusive(|b| *b == b'\n') {
-            let crc = raw.strip_suffix(b"\n").and_then(line::checked).map_or(0, |(_, crc)| crc);
-            let (link, byte) = (self.reach.next, self.reach.end);
-            self.reach = Reach {
+            let crc = raw.strip_suffix(b"\n").and_then(line::verify_crc).map_or(0, |(_, crc)| crc);
+            let (link, byte) = (self.prefix.next_link, self.prefix.end);
+            self.prefix = ValidPrefix {
                 end: byte + raw.len() as u64,
-                lines: self.reach.lines + 1,
-                next: Link { seq: link.seq + 1, prev: crc },
-                last: Some(Last { byte, link, crc }),
-                open: false,
+                lines: self.prefix.lines + 1,
+                next_link: ChainLink { seq: link.seq + 1, prev: crc },
+                last_line: Some(LastLine { byte, link, crc }),
+                unterminated: false,
             };
         }
-        self.size = self.reach.end;
-        self.after = None;
+        self.size = self.prefix.end;
+        self.tail_damage = None;
     }
 
     /// The file of an attempt that never finished its first line, emptied.
-    fn leavings(&self) -> Result<Box<dyn Handle>, Failure> {
-        let (old, _) = Journal::<E>::open(Arc::clone(&self.disk), &self.path)?;
-        if old.reach.lines > 0 || old.damage().is_some_and(|d| d.kind.blocks()) {
-            return Err(Failure::Exists { path: self.path.clone() });
+    fn reclaim_unfinished(&self) -> Result<Box<dyn StorageFile>, JournalError> {
+        let (old, _) = Journal::<E>::open(Arc::clone(&self.storage), &self.path)?;
+        if old.prefix.lines > 0 || old.damage().is_some_and(|d| d.kind.is_blocking()) {
+            return Err(JournalError::AlreadyExists { path: self.path.clone() });
         }
-        let mut handle = self.disk.append(&self.path).map_err(|e| self.not_saved(&e))?;
-        handle.set_len(0).map_err(|e| self.not_saved(&e))?;
+        let mut handle = self.storage.open_append(&self.path).map_err(|e| self.write_failed(&e))?;
+        handle.set_len(0).map_err(|e| self.write_failed(&e))?;
         Ok(handle)
     }
 }
 
 /// The line of a fact with its `\n`, hung on to `link`, which is moved on to the next; after making sure that it reads
 /// back as the same fact: what lives in memory and what a later reading gives are then one and the same.
-fn line_of<E: Fact>(entry: &Entry<E>, link: &mut Link) -> Result<Vec<u8>, Failure> {
+fn format_entry<E: JournalEvent>(entry: &Entry<E>, link: &mut ChainLink) -> Result<Vec<u8>, JournalError> {
     if entry.seq != link.seq {
-        return Err(Failure::OutOfStep { found: entry.seq, expected: link.seq });
+        return Err(JournalError::WrongSeq { found: entry.seq, expected: link.seq });
     }
-    let mut line = line::write(entry, link.prev, PROGRAM).map_err(|why| Failure::Unwritable { why })?;
+    let mut line =
+        line::format_line(entry, link.prev, PROGRAM_VERSION).map_err(|why| JournalError::Unwritable { reason: why })?;
     if line.len() > LINE_MAX {
-        return Err(Failure::TooLong { bytes: line.len() });
+        return Err(JournalError::TooLong { bytes: line.len() });
     }
-    match line::read::<E>(&line, *link) {
-        Ok(read) if read.entry == *entry => *link = Link { seq: link.seq + 1, prev: read.crc },
-        Ok(_) => return Err(Failure::Unwritable { why: "it would read back as something else".to_owned() }),
-        Err(fault) => return Err(Failure::Unwritable { why: fault.to_string() }),
+    match line::parse_line::<E>(&line, *link) {
+        Ok(read) if read.entry == *entry => *link = ChainLink { seq: link.seq + 1, prev: read.crc },
+        Ok(_) => return Err(JournalError::Unwritable { reason: "it would read back as something else".to_owned() }),
+        Err(fault) => return Err(JournalError::Unwritable { reason: fault.to_string() }),
     }
     line.push(b'\n');
     Ok(line)
@@ -461,42 +466,42 @@ fn line_of<E: Fact>(entry: &Entry<E>, link: &mut Link) -> Result<Vec<u8>, Failur
 ///
 /// # Errors
 /// [`Failure::Unread`], [`Failure::NoBeginning`], [`Failure::Damaged`].
-pub fn first<E: Fact>(disk: &dyn Disk, path: &Path) -> Result<Entry<E>, Failure> {
-    let unread = |e: &io::Error| Failure::Unread { path: path.to_owned(), trouble: Trouble::of(e) };
-    let mut handle = disk.read(path).map_err(|e| unread(&e))?;
-    let piece = Pieces::from(handle.as_mut(), 0).take().map_err(|e| unread(&e))?;
-    match piece.map(|piece| judge::<E>(&piece, Link::default())) {
-        Some(Judged::Good { read, .. }) => Ok(read.entry),
-        Some(Judged::Torn) | None => Err(Failure::NoBeginning { path: path.to_owned() }),
-        Some(Judged::Bad(fault)) => Err(Failure::Damaged {
+pub fn read_opening<E: JournalEvent>(disk: &dyn Storage, path: &Path) -> Result<Entry<E>, JournalError> {
+    let unread = |e: &io::Error| JournalError::ReadFailed { path: path.to_owned(), error: FileError::from_io_error(e) };
+    let mut handle = disk.open_read(path).map_err(|e| unread(&e))?;
+    let piece = LineReader::new(handle.as_mut(), 0).next_line().map_err(|e| unread(&e))?;
+    match piece.map(|piece| check_line::<E>(&piece, ChainLink::default())) {
+        Some(CheckedLine::Valid { line: read, .. }) => Ok(read.entry),
+        Some(CheckedLine::Torn) | None => Err(JournalError::NoFirstLine { path: path.to_owned() }),
+        Some(CheckedLine::Invalid(fault)) => Err(JournalError::Damaged {
             path: path.to_owned(),
-            damage: Damage { line: 1, byte: 0, kind: DamageKind::Corrupt, said: fault.to_string() },
+            damage: Damage { line: 1, byte: 0, kind: DamageKind::Corrupt, message: fault.to_string() },
         }),
     }
 }
 
 /// What is wrong if a file's name and the id in its first line differ.
-fn name_damage(path: &Path, header: Header<'_>) -> Option<Damage> {
+fn find_name_damage(path: &Path, header: Header<'_>) -> Option<Damage> {
     let id = header.id?.as_str();
     let stem = path.file_stem().and_then(|s| s.to_str()).unwrap_or_default();
     (stem != id).then(|| Damage {
         line: 1,
         byte: 0,
-        kind: DamageKind::Name,
-        said: format!("the file is called {stem}, and its first line says {id}; rename it to {id}.jsonl"),
+        kind: DamageKind::WrongName,
+        message: format!("the file is called {stem}, and its first line says {id}; rename it to {id}.jsonl"),
     })
 }
 
-fn open_said(open: Open) -> &'static str {
+fn bad_ending_message(open: BadEnding) -> &'static str {
     match open {
-        Open::NoEnd => "the last line is whole and lacks its end; the next fact recorded here mends it",
-        Open::Junk => {
+        BadEnding::NoNewline => "the last line is whole and lacks its end; the next fact recorded here mends it",
+        BadEnding::TrailingJunk => {
             "the last line is whole, and what comes after it is not a fact; the next fact recorded here mends it"
         }
     }
 }
 
-fn torn_said(first: bool) -> &'static str {
+fn torn_message(first: bool) -> &'static str {
     if first {
         "its first line was never wholly written; nothing was recorded here"
     } else {

@@ -3,84 +3,86 @@
 //!
 //! Absent on purpose: the line around them (`line`), whether a fact can be true (`work::pot`).
 
-use super::line::{Fact, Fields, Header, Members};
+use super::line::{Fields, Header, JournalEvent, MemberWriter};
 use crate::craft::recipe::Recipe;
 use crate::units::{Id, Mass, Span, Temperature, Volume};
-use crate::work::pot::event::{Call, Event, Kind, Opened};
+use crate::work::pot::event::{PotCall, PotEvent, PotKind, PotOpened};
 use std::sync::Arc;
 
-impl Fact for Event {
+impl JournalEvent for PotEvent {
     const FORMAT: &'static str = "sottile-pot";
 
-    fn word(&self) -> &str {
+    fn event_name(&self) -> &str {
         self.name()
     }
 
     fn header(&self) -> Option<Header<'_>> {
-        if let Event::Opened(opened) = self {
+        if let PotEvent::Opened(opened) = self {
             Some(Header { id: Some(&opened.id), label: &opened.label })
         } else {
             None
         }
     }
 
-    fn put(&self, to: &mut Members) {
+    fn write_members(&self, to: &mut MemberWriter) {
         match self {
-            Event::Opened(opened) => put_opened(opened, to),
-            Event::Soaked
-            | Event::Melt
-            | Event::Out
-            | Event::Liquid
-            | Event::Made
-            | Event::Strained
-            | Event::Gelled
-            | Event::Emptied => {}
-            Event::Temp { temp } => to.put("temp_c", &temp.c()),
-            Event::Water { mass } | Event::Weighed { mass } => to.put("mass_g", &mass.g()),
-            Event::Noted { text } => to.put("text", text),
-            Event::Discarded { why } => to.put("why", why),
-            Event::Undone { takes_back } => to.put("takes_back", takes_back),
-            Event::Alert { call, of } => {
+            PotEvent::Opened(opened) => write_opened(opened, to),
+            PotEvent::Soaked
+            | PotEvent::Melt
+            | PotEvent::OutOfBath
+            | PotEvent::Liquid
+            | PotEvent::Made
+            | PotEvent::Strained
+            | PotEvent::Gelled
+            | PotEvent::Emptied => {}
+            PotEvent::Temp { temp } => to.put("temp_c", &temp.c()),
+            PotEvent::Water { mass } | PotEvent::Weighed { mass } => to.put("mass_g", &mass.g()),
+            PotEvent::Noted { text } => to.put("text", text),
+            PotEvent::Discarded { why } => to.put("why", why),
+            PotEvent::Undone { takes_back } => to.put("takes_back", takes_back),
+            PotEvent::Alert { call, fact_seq: of } => {
                 to.put("call", call.name());
                 to.put("of", of);
             }
-            Event::ClockStepped { by } => to.put("by_ms", &by.ms()),
-            Event::Slept { span } => to.put("slept_ms", &span.ms()),
-            Event::Newer { fact } => to.refuse(&format!("\"{fact}\" is a fact of a newer version")),
+            PotEvent::ClockStepped { by } => to.put("by_ms", &by.ms()),
+            PotEvent::Slept { span } => to.put("slept_ms", &span.ms()),
+            PotEvent::Unknown { name: fact } => to.set_error(&format!("\"{fact}\" is a fact of a newer version")),
         }
     }
 
-    fn take(word: &str, from: &Fields<'_>) -> Result<Option<Self>, String> {
+    fn parse_members(word: &str, from: &Fields<'_>) -> Result<Option<Self>, String> {
         let mass = || from.number("mass_g").map(Mass::from_g);
         Ok(Some(match word {
-            "opened" => Event::Opened(Box::new(take_opened(from)?)),
-            "soaked" => Event::Soaked,
-            "melt" => Event::Melt,
-            "out" => Event::Out,
-            "liquid" => Event::Liquid,
-            "temp" => Event::Temp { temp: Temperature::from_c(from.number("temp_c")?) },
-            "made" => Event::Made,
-            "strained" => Event::Strained,
-            "gelled" => Event::Gelled,
-            "water" => Event::Water { mass: mass()? },
-            "weighed" => Event::Weighed { mass: mass()? },
-            "noted" => Event::Noted { text: from.text("text")?.to_owned() },
-            "emptied" => Event::Emptied,
-            "discarded" => Event::Discarded { why: from.text("why")?.to_owned() },
-            "undone" => Event::Undone { takes_back: from.count("takes_back")? },
-            "alert" => Event::Alert { call: from.word("call", Call::named)?, of: from.count("of")? },
-            "clock_stepped" => Event::ClockStepped { by: Span::from_ms(from.whole("by_ms")?) },
-            "slept" => Event::Slept { span: Span::from_ms(from.whole("slept_ms")?) },
+            "opened" => PotEvent::Opened(Box::new(parse_opened(from)?)),
+            "soaked" => PotEvent::Soaked,
+            "melt" => PotEvent::Melt,
+            "out" => PotEvent::OutOfBath,
+            "liquid" => PotEvent::Liquid,
+            "temp" => PotEvent::Temp { temp: Temperature::from_c(from.number("temp_c")?) },
+            "made" => PotEvent::Made,
+            "strained" => PotEvent::Strained,
+            "gelled" => PotEvent::Gelled,
+            "water" => PotEvent::Water { mass: mass()? },
+            "weighed" => PotEvent::Weighed { mass: mass()? },
+            "noted" => PotEvent::Noted { text: from.text("text")?.to_owned() },
+            "emptied" => PotEvent::Emptied,
+            "discarded" => PotEvent::Discarded { why: from.text("why")?.to_owned() },
+            "undone" => PotEvent::Undone { takes_back: from.unsigned("takes_back")? },
+            "alert" => {
+                PotEvent::Alert { call: from.parse_text("call", PotCall::from_name)?, fact_seq: from.unsigned("of")? }
+            }
+            "clock_stepped" => PotEvent::ClockStepped { by: Span::from_ms(from.integer("by_ms")?) },
+            "slept" => PotEvent::Slept { span: Span::from_ms(from.integer("slept_ms")?) },
             _ => return Ok(None),
         }))
     }
 
-    fn newer(word: &str) -> Self {
-        Event::Newer { fact: word.to_owned() }
+    fn from_newer_name(word: &str) -> Self {
+        PotEvent::Unknown { name: word.to_owned() }
     }
 }
 
-fn put_opened(opened: &Opened, to: &mut Members) {
+fn write_opened(opened: &PotOpened, to: &mut MemberWriter) {
     to.put("id", opened.id.as_str());
     to.put("label", &opened.label);
     to.put("kind", opened.kind.name());
@@ -90,16 +92,16 @@ fn put_opened(opened: &Opened, to: &mut Members) {
     to.put("recipe", opened.recipe.as_ref());
 }
 
-fn take_opened(from: &Fields<'_>) -> Result<Opened, String> {
-    let recipe = from.some("recipe").ok_or("`recipe` is missing")?;
-    let recipe: Recipe = recipe.read().map_err(|e| format!("`recipe` cannot be read: {e}"))?;
-    Ok(Opened {
-        id: from.word("id", Id::new)?,
+fn parse_opened(from: &Fields<'_>) -> Result<PotOpened, String> {
+    let recipe = from.get("recipe").ok_or("`recipe` is missing")?;
+    let recipe: Recipe = recipe.deserialize_into().map_err(|e| format!("`recipe` cannot be read: {e}"))?;
+    Ok(PotOpened {
+        id: from.parse_text("id", Id::new)?,
         label: from.text("label")?.to_owned(),
-        kind: from.word("kind", Kind::named)?,
-        parent: from.maybe("parent", |f| f.word("parent", Id::new))?,
+        kind: from.parse_text("kind", PotKind::from_name)?,
+        parent: from.optional("parent", |f| f.parse_text("parent", Id::new))?,
         recipe: Arc::new(recipe),
-        size_ml: from.maybe("size_ml", |f| f.number("size_ml"))?.map(Volume::from_ml),
-        lot: from.maybe("lot", |f| f.text("lot").map(str::to_owned))?,
+        size_ml: from.optional("size_ml", |f| f.number("size_ml"))?.map(Volume::from_ml),
+        lot: from.optional("lot", |f| f.text("lot").map(str::to_owned))?,
     })
 }

@@ -13,22 +13,22 @@ use std::path::{Path, PathBuf};
 
 /// What a journal asks of a disk. Files are opened anew for each turn and by name, so that one that was replaced
 /// meanwhile is never written to.
-pub trait Disk: Debug + Send + Sync {
+pub trait Storage: Debug + Send + Sync {
     /// Makes a new, empty file, for appending; an error if the name is taken.
     ///
     /// # Errors
     /// What the system says.
-    fn create(&self, path: &Path) -> io::Result<Box<dyn Handle>>;
+    fn create(&self, path: &Path) -> io::Result<Box<dyn StorageFile>>;
     /// Opens a file for reading.
     ///
     /// # Errors
     /// What the system says.
-    fn read(&self, path: &Path) -> io::Result<Box<dyn Handle>>;
+    fn open_read(&self, path: &Path) -> io::Result<Box<dyn StorageFile>>;
     /// Opens a file for reading and appending; a symbolic link is an error.
     ///
     /// # Errors
     /// What the system says.
-    fn append(&self, path: &Path) -> io::Result<Box<dyn Handle>>;
+    fn open_append(&self, path: &Path) -> io::Result<Box<dyn StorageFile>>;
     /// Removes a file.
     ///
     /// # Errors
@@ -47,7 +47,7 @@ pub trait Disk: Debug + Send + Sync {
 }
 
 /// An open file.
-pub trait Handle {
+pub trait StorageFile {
     /// Its length, bytes.
     ///
     /// # Errors
@@ -57,7 +57,7 @@ pub trait Handle {
     ///
     /// # Errors
     /// What the system says.
-    fn read(&mut self, from: u64, into: &mut [u8]) -> io::Result<usize>;
+    fn read_at(&mut self, from: u64, into: &mut [u8]) -> io::Result<usize>;
     /// One write at the end; how many of the bytes were taken.
     ///
     /// # Errors
@@ -79,7 +79,7 @@ pub trait Handle {
 ///
 /// # Errors
 /// The first error; some bytes may have been written all the same.
-pub fn append_all(handle: &mut dyn Handle, mut bytes: &[u8]) -> io::Result<()> {
+pub fn append_all(handle: &mut dyn StorageFile, mut bytes: &[u8]) -> io::Result<()> {
     while !bytes.is_empty() {
         match handle.append(bytes) {
             Ok(0) => return Err(io::ErrorKind::WriteZero.into()),
@@ -93,44 +93,44 @@ pub fn append_all(handle: &mut dyn Handle, mut bytes: &[u8]) -> io::Result<()> {
 
 /// The machine's own disk.
 #[derive(Debug, Clone, Copy, Default)]
-pub struct RealDisk;
+pub struct FsStorage;
 
 #[derive(Debug)]
-struct RealHandle {
+struct FsFile {
     file: File,
     path: PathBuf,
 }
 
-fn opened(options: &OpenOptions, path: &Path) -> io::Result<Box<dyn Handle>> {
-    Ok(Box::new(RealHandle { file: options.open(path)?, path: path.to_owned() }))
+fn open_file(options: &OpenOptions, path: &Path) -> io::Result<Box<dyn StorageFile>> {
+    Ok(Box::new(FsFile { file: options.open(path)?, path: path.to_owned() }))
 }
 
-impl Disk for RealDisk {
-    fn create(&self, path: &Path) -> io::Result<Box<dyn Handle>> {
-        opened(files::private_options().read(true).append(true).create_new(true), path)
+impl Storage for FsStorage {
+    fn create(&self, path: &Path) -> io::Result<Box<dyn StorageFile>> {
+        open_file(files::private_open_options().read(true).append(true).create_new(true), path)
     }
-    fn read(&self, path: &Path) -> io::Result<Box<dyn Handle>> {
-        opened(OpenOptions::new().read(true), path)
+    fn open_read(&self, path: &Path) -> io::Result<Box<dyn StorageFile>> {
+        open_file(OpenOptions::new().read(true), path)
     }
-    fn append(&self, path: &Path) -> io::Result<Box<dyn Handle>> {
-        opened(files::private_options().read(true).append(true), path)
+    fn open_append(&self, path: &Path) -> io::Result<Box<dyn StorageFile>> {
+        open_file(files::private_open_options().read(true).append(true), path)
     }
     fn remove(&self, path: &Path) -> io::Result<()> {
         fs::remove_file(path)
     }
     fn replace(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
-        files::replace(path, bytes)
+        files::replace_file(path, bytes)
     }
     fn sync_dir(&self, dir: &Path) -> io::Result<()> {
         files::sync_dir(dir)
     }
 }
 
-impl Handle for RealHandle {
+impl StorageFile for FsFile {
     fn size(&mut self) -> io::Result<u64> {
         Ok(self.file.metadata()?.len())
     }
-    fn read(&mut self, from: u64, into: &mut [u8]) -> io::Result<usize> {
+    fn read_at(&mut self, from: u64, into: &mut [u8]) -> io::Result<usize> {
         self.file.seek(SeekFrom::Start(from))?;
         self.file.read(into)
     }

@@ -4,38 +4,38 @@
 //! its place as a fact of the kind `lost`, so that the sound facts after it stay, and what refers to them by number
 //! still does; their own bytes stay as they are, save the checks that chain them. Absent on purpose: guessing.
 
-use super::failure::{Damage, DamageKind, Failure};
-use super::line::{self, Fact, Link};
-use super::read::{Judged, Piece, Pieces, judge};
-use super::storage::{Disk, Handle, append_all};
-use super::{name_damage, open_said, torn_said};
+use super::error::{Damage, DamageKind, JournalError};
+use super::line::{self, ChainLink, JournalEvent};
+use super::line_reader::{CheckedLine, LineReader, RawLine, check_line};
+use super::storage::{Storage, StorageFile, append_all};
+use super::{bad_ending_message, find_name_damage, torn_message};
 use crate::record::files::{self, Lock};
-use crate::text::Trouble;
+use crate::text::FileError;
 use crate::units::Stamp;
 use std::io;
 use std::path::{Path, PathBuf};
 
 /// What was found in one file.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Report {
+pub struct VerifyReport {
     /// The file.
     pub path: PathBuf,
     /// How many of its lines are sound.
-    pub lines: u64,
+    pub valid_lines: u64,
     /// Everything wrong with it, in the order of the file.
-    pub problems: Vec<Damage>,
+    pub damages: Vec<Damage>,
 }
 
-impl Report {
+impl VerifyReport {
     /// The worst kind of problem, if there is any.
-    pub fn worst(&self) -> Option<DamageKind> {
-        self.problems.iter().map(|p| p.kind).max()
+    pub fn worst_kind(&self) -> Option<DamageKind> {
+        self.damages.iter().map(|p| p.kind).max()
     }
 }
 
 /// A sound line: where it hangs by its own account, and its bytes.
-struct Sound {
-    link: Link,
+struct ValidLine {
+    link: ChainLink,
     at: Stamp,
     raw: Vec<u8>,
 }
@@ -44,130 +44,135 @@ struct Sound {
 ///
 /// # Errors
 /// [`Failure::Unread`].
-pub fn verify<E: Fact>(disk: &dyn Disk, path: &Path) -> Result<Report, Failure> {
-    survey::<E>(disk, path).map(|(report, ..)| report)
+pub fn verify<E: JournalEvent>(disk: &dyn Storage, path: &Path) -> Result<VerifyReport, JournalError> {
+    scan_file::<E>(disk, path).map(|(report, ..)| report)
 }
 
-fn survey<E: Fact>(disk: &dyn Disk, path: &Path) -> Result<(Report, Vec<Sound>, u64), Failure> {
-    let unread = |e: &io::Error| Failure::Unread { path: path.to_owned(), trouble: Trouble::of(e) };
-    let mut handle = disk.read(path).map_err(|e| unread(&e))?;
-    let mut pieces = Pieces::from(handle.as_mut(), 0);
-    let mut survey = Survey {
+fn scan_file<E: JournalEvent>(
+    disk: &dyn Storage,
+    path: &Path,
+) -> Result<(VerifyReport, Vec<ValidLine>, u64), JournalError> {
+    let unread = |e: &io::Error| JournalError::ReadFailed { path: path.to_owned(), error: FileError::from_io_error(e) };
+    let mut handle = disk.open_read(path).map_err(|e| unread(&e))?;
+    let mut pieces = LineReader::new(handle.as_mut(), 0);
+    let mut survey = FileScan {
         path,
-        next: Link::default(),
-        line: 0,
-        lines: 0,
-        newer: false,
-        problems: Vec::new(),
-        sound: Vec::new(),
-        ends_bad: 0,
+        next_link: ChainLink::default(),
+        line_number: 0,
+        valid_lines: 0,
+        has_newer: false,
+        damages: Vec::new(),
+        valid: Vec::new(),
+        trailing_bad_lines: 0,
     };
-    while let Some(piece) = pieces.take().map_err(|e| unread(&e))? {
-        survey.look::<E>(&piece);
+    while let Some(piece) = pieces.next_line().map_err(|e| unread(&e))? {
+        survey.scan_line::<E>(&piece);
     }
-    if survey.line == 0 {
-        survey.problem(1, 0, DamageKind::Torn, torn_said(true).to_owned());
+    if survey.line_number == 0 {
+        survey.add_damage(1, 0, DamageKind::Torn, torn_message(true).to_owned());
     }
     Ok((
-        Report { path: path.to_owned(), lines: survey.lines, problems: survey.problems },
-        survey.sound,
-        survey.ends_bad,
+        VerifyReport { path: path.to_owned(), valid_lines: survey.valid_lines, damages: survey.damages },
+        survey.valid,
+        survey.trailing_bad_lines,
     ))
 }
 
-struct Survey<'p> {
+struct FileScan<'p> {
     path: &'p Path,
-    next: Link,
-    line: u64,
-    lines: u64,
-    newer: bool,
-    problems: Vec<Damage>,
-    sound: Vec<Sound>,
+    next_link: ChainLink,
+    line_number: u64,
+    valid_lines: u64,
+    has_newer: bool,
+    damages: Vec<Damage>,
+    valid: Vec<ValidLine>,
     /// How many bad lines come after the last sound one.
-    ends_bad: u64,
+    trailing_bad_lines: u64,
 }
 
-impl Survey<'_> {
-    fn problem(&mut self, line: u64, byte: u64, kind: DamageKind, said: String) {
-        self.problems.push(Damage { line, byte, kind, said });
+impl FileScan<'_> {
+    fn add_damage(&mut self, line: u64, byte: u64, kind: DamageKind, said: String) {
+        self.damages.push(Damage { line, byte, kind, message: said });
     }
 
-    fn look<E: Fact>(&mut self, piece: &Piece) {
-        self.line += 1;
-        let (line, byte) = (self.line, piece.byte);
-        match judge::<E>(piece, self.next) {
-            Judged::Good { read, end, open } => {
+    fn scan_line<E: JournalEvent>(&mut self, piece: &RawLine) {
+        self.line_number += 1;
+        let (line, byte) = (self.line_number, piece.byte);
+        match check_line::<E>(piece, self.next_link) {
+            CheckedLine::Valid { line: read, end, ending: open } => {
                 if read.newer {
-                    self.found_newer(byte);
-                } else if self.next.seq == 0 {
-                    self.problems.extend(read.entry.event.header().and_then(|h| name_damage(self.path, h)));
+                    self.add_newer_damage(byte);
+                } else if self.next_link.seq == 0 {
+                    self.damages.extend(read.entry.event.header().and_then(|h| find_name_damage(self.path, h)));
                 }
                 if let Some(open) = open {
-                    self.problem(line, byte, DamageKind::Torn, open_said(open).to_owned());
+                    self.add_damage(line, byte, DamageKind::Torn, bad_ending_message(open).to_owned());
                 }
-                self.lines += 1;
+                self.valid_lines += 1;
                 let len = usize::try_from(end - byte).map_or(piece.raw.len(), |n| n.min(piece.raw.len()));
-                self.keep(self.next, read.entry.at, &piece.raw[..len]);
-                self.next = Link { seq: self.next.seq.saturating_add(1), prev: read.crc };
+                self.add_valid_line(self.next_link, read.entry.at, &piece.raw[..len]);
+                self.next_link = ChainLink { seq: self.next_link.seq.saturating_add(1), prev: read.crc };
             }
-            Judged::Torn => self.problem(line, byte, DamageKind::Torn, torn_said(self.lines == 0).to_owned()),
-            Judged::Bad(fault) => {
-                self.problem(line, byte, DamageKind::Corrupt, fault.to_string());
-                self.ends_bad += 1;
-                self.go_on::<E>(piece);
+            CheckedLine::Torn => {
+                self.add_damage(line, byte, DamageKind::Torn, torn_message(self.valid_lines == 0).to_owned())
+            }
+            CheckedLine::Invalid(fault) => {
+                self.add_damage(line, byte, DamageKind::Corrupt, fault.to_string());
+                self.trailing_bad_lines += 1;
+                self.recover_lines::<E>(piece);
             }
         }
     }
 
     /// After a bad line: what is a sound line by itself in it is kept, and tells where to go on.
-    fn go_on<E: Fact>(&mut self, piece: &Piece) {
-        for raw in line::lines_in(&piece.raw) {
-            if is_newer(raw) {
-                self.found_newer(piece.byte);
+    fn recover_lines<E: JournalEvent>(&mut self, piece: &RawLine) {
+        for raw in line::find_lines(&piece.raw) {
+            if is_newer_version(raw) {
+                self.add_newer_damage(piece.byte);
             }
-            let Some(link) = line::link_of(raw) else { continue };
-            if let Ok(read) = line::read::<E>(raw, link) {
-                self.keep(link, read.entry.at, raw);
-                self.next = Link { seq: link.seq.saturating_add(1), prev: read.crc };
+            let Some(link) = line::parse_link(raw) else { continue };
+            if let Ok(read) = line::parse_line::<E>(raw, link) {
+                self.add_valid_line(link, read.entry.at, raw);
+                self.next_link = ChainLink { seq: link.seq.saturating_add(1), prev: read.crc };
             }
         }
     }
 
     /// Tells of a newer version, once: wherever its line stands, this one must not write into the file.
-    fn found_newer(&mut self, byte: u64) {
-        if !std::mem::replace(&mut self.newer, true) {
+    fn add_newer_damage(&mut self, byte: u64) {
+        if !std::mem::replace(&mut self.has_newer, true) {
             let said = "a newer version of the program wrote this and what follows".to_owned();
-            self.problem(self.line, byte, DamageKind::Newer, said);
+            self.add_damage(self.line_number, byte, DamageKind::NewerVersion, said);
         }
     }
 
-    fn keep(&mut self, link: Link, at: Stamp, raw: &[u8]) {
-        self.ends_bad = 0;
-        self.sound.push(Sound { link, at, raw: raw.to_vec() });
+    fn add_valid_line(&mut self, link: ChainLink, at: Stamp, raw: &[u8]) {
+        self.trailing_bad_lines = 0;
+        self.valid.push(ValidLine { link, at, raw: raw.to_vec() });
     }
 }
 
 /// Whether a newer version wrote that line, also where nothing else of it can be made out: its version stands first in
 /// every version of the format.
-fn is_newer(raw: &[u8]) -> bool {
+fn is_newer_version(raw: &[u8]) -> bool {
     let digits = raw.strip_prefix(b"{\"v\":").unwrap_or_default();
     let len = digits.iter().take_while(|b| b.is_ascii_digit()).count();
     let version = digits.get(..len).and_then(|d| std::str::from_utf8(d).ok());
-    line::checked(raw).is_some()
+    line::verify_crc(raw).is_some()
         && version.is_some_and(|v| !v.is_empty() && v.parse().is_ok_and(|v: u64| v > line::VERSION))
 }
 
 /// What mending did.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Mended {
+pub struct MendReport {
     /// How many facts were kept.
-    pub kept: u64,
+    pub kept_events: u64,
     /// How many facts are lost; each keeps its place, save those after the last sound one.
-    pub lost: u64,
+    pub lost_events: u64,
     /// Where the original is kept; nothing if there was nothing to mend.
-    pub aside: Option<PathBuf>,
+    pub backup: Option<PathBuf>,
     /// What was done, in a sentence without its full stop.
-    pub said: String,
+    pub message: String,
 }
 
 /// The widest gap that is filled with facts marked as lost: assumed, far above what a story holds between two sound lines.
@@ -179,44 +184,50 @@ const GAP_MAX: u64 = 10_000;
 /// # Errors
 /// [`Failure::Unread`]; [`Failure::NoBeginning`] if the first line is lost; [`Failure::Damaged`] if a newer version
 /// wrote in it; [`Failure::NotSaved`], the file being then as it was.
-pub fn mend<E: Fact>(disk: &dyn Disk, _lock: &Lock, path: &Path, now: Stamp) -> Result<Mended, Failure> {
-    let (report, sound, ends_bad) = survey::<E>(disk, path)?;
+pub fn mend<E: JournalEvent>(
+    disk: &dyn Storage,
+    _lock: &Lock,
+    path: &Path,
+    now: Stamp,
+) -> Result<MendReport, JournalError> {
+    let (report, sound, ends_bad) = scan_file::<E>(disk, path)?;
     let broken = |k: DamageKind| matches!(k, DamageKind::Torn | DamageKind::Corrupt);
-    if !report.problems.iter().any(|p| broken(p.kind)) {
-        let said = report.problems.first().map_or("nothing to mend".to_owned(), |p| p.said.clone());
-        return Ok(Mended { kept: report.lines, lost: 0, aside: None, said });
+    if !report.damages.iter().any(|p| broken(p.kind)) {
+        let said = report.damages.first().map_or("nothing to mend".to_owned(), |p| p.message.clone());
+        return Ok(MendReport { kept_events: report.valid_lines, lost_events: 0, backup: None, message: said });
     }
-    if let Some(newer) = report.problems.iter().find(|p| p.kind == DamageKind::Newer) {
-        return Err(Failure::Damaged { path: path.to_owned(), damage: newer.clone() });
+    if let Some(newer) = report.damages.iter().find(|p| p.kind == DamageKind::NewerVersion) {
+        return Err(JournalError::Damaged { path: path.to_owned(), damage: newer.clone() });
     }
-    let failed = |e: &io::Error| Failure::NotSaved { path: path.to_owned(), trouble: Trouble::of(e) };
-    let unbegun = sound.is_empty() && report.worst() == Some(DamageKind::Torn);
+    let failed =
+        |e: &io::Error| JournalError::WriteFailed { path: path.to_owned(), error: FileError::from_io_error(e) };
+    let unbegun = sound.is_empty() && report.worst_kind() == Some(DamageKind::Torn);
     if !unbegun && sound.iter().all(|s| s.link.seq != 0) {
-        return Err(Failure::NoBeginning { path: path.to_owned() });
+        return Err(JournalError::NoFirstLine { path: path.to_owned() });
     }
-    let rebuilt = rebuild(sound, now).map_err(|why| Failure::Unwritable { why })?;
-    let rebuilt = Rebuilt { lost: rebuilt.lost + ends_bad, ..rebuilt };
-    let aside = set_aside(disk, path, now).map_err(|e| failed(&e))?;
+    let rebuilt = rebuild_file(sound, now).map_err(|why| JournalError::Unwritable { reason: why })?;
+    let rebuilt = RebuiltFile { lost: rebuilt.lost + ends_bad, ..rebuilt };
+    let aside = back_up_file(disk, path, now).map_err(|e| failed(&e))?;
     let done = if unbegun {
-        disk.remove(path).and_then(|()| disk.sync_dir(&files::parent(path)))
+        disk.remove(path).and_then(|()| disk.sync_dir(&files::parent_dir(path)))
     } else {
         disk.replace(path, &rebuilt.bytes)
     };
     done.map_err(|e| failed(&e))?;
-    let said = rebuilt.said(&aside);
-    Ok(Mended { kept: rebuilt.kept, lost: rebuilt.lost, aside: Some(aside), said })
+    let said = rebuilt.summary(&aside);
+    Ok(MendReport { kept_events: rebuilt.kept, lost_events: rebuilt.lost, backup: Some(aside), message: said })
 }
 
 #[derive(Default)]
-struct Rebuilt {
+struct RebuiltFile {
     bytes: Vec<u8>,
     kept: u64,
     lost: u64,
     left_out: u64,
 }
 
-impl Rebuilt {
-    fn said(&self, aside: &Path) -> String {
+impl RebuiltFile {
+    fn summary(&self, aside: &Path) -> String {
         let facts = |n: u64| if n == 1 { "1 fact".to_owned() } else { format!("{n} facts") };
         let mut said = format!("{} kept, {} lost", facts(self.kept), self.lost);
         if self.left_out > 0 {
@@ -227,10 +238,10 @@ impl Rebuilt {
 }
 
 /// The sound lines in the order of their numbers, chained anew, with a lost fact in every gap.
-fn rebuild(mut sound: Vec<Sound>, now: Stamp) -> Result<Rebuilt, String> {
+fn rebuild_file(mut sound: Vec<ValidLine>, now: Stamp) -> Result<RebuiltFile, String> {
     sound.sort_by_key(|s| s.link.seq);
-    let mut out = Rebuilt::default();
-    let mut next = Link::default();
+    let mut out = RebuiltFile::default();
+    let mut next = ChainLink::default();
     let mut at = now;
     let mut before: Option<&[u8]> = None;
     for (i, line) in sound.iter().enumerate() {
@@ -244,11 +255,11 @@ fn rebuild(mut sound: Vec<Sound>, now: Stamp) -> Result<Rebuilt, String> {
             break;
         }
         while next.seq < line.link.seq {
-            out.push(&line::lost(next, at, now)?, &mut next);
+            out.push_line(&line::format_lost_line(next, at, now)?, &mut next);
             out.lost += 1;
         }
-        let raw = if line.link.prev == next.prev { Some(line.raw.clone()) } else { line::rehung(&line.raw, next.prev) };
-        out.push(&raw.ok_or("a line says nowhere what it hangs on to")?, &mut next);
+        let raw = if line.link.prev == next.prev { Some(line.raw.clone()) } else { line::relink(&line.raw, next.prev) };
+        out.push_line(&raw.ok_or("a line says nowhere what it hangs on to")?, &mut next);
         out.kept += 1;
         at = line.at;
         before = Some(&line.raw);
@@ -256,17 +267,17 @@ fn rebuild(mut sound: Vec<Sound>, now: Stamp) -> Result<Rebuilt, String> {
     Ok(out)
 }
 
-impl Rebuilt {
-    fn push(&mut self, raw: &[u8], next: &mut Link) {
+impl RebuiltFile {
+    fn push_line(&mut self, raw: &[u8], next: &mut ChainLink) {
         self.bytes.extend_from_slice(raw);
         self.bytes.push(b'\n');
-        *next = Link { seq: next.seq + 1, prev: line::checked(raw).map_or(0, |(_, crc)| crc) };
+        *next = ChainLink { seq: next.seq + 1, prev: line::verify_crc(raw).map_or(0, |(_, crc)| crc) };
     }
 }
 
 /// Copies the file as it is to `<name>.damaged-<time>` beside it, durably.
-fn set_aside(disk: &dyn Disk, path: &Path, now: Stamp) -> io::Result<PathBuf> {
-    let time: String = line::stamp_text(now)
+fn back_up_file(disk: &dyn Storage, path: &Path, now: Stamp) -> io::Result<PathBuf> {
+    let time: String = line::format_stamp(now)
         .unwrap_or_else(|| now.ms().to_string())
         .chars()
         .take_while(|c| *c != '.')
@@ -284,10 +295,10 @@ fn set_aside(disk: &dyn Disk, path: &Path, now: Stamp) -> io::Result<PathBuf> {
         }
     };
     let copied = disk
-        .read(path)
-        .and_then(|mut from| copy(from.as_mut(), to.as_mut()))
+        .open_read(path)
+        .and_then(|mut from| copy_file(from.as_mut(), to.as_mut()))
         .and_then(|()| to.sync())
-        .and_then(|()| disk.sync_dir(&files::parent(path)));
+        .and_then(|()| disk.sync_dir(&files::parent_dir(path)));
     match copied {
         Ok(()) => Ok(aside),
         Err(e) => {
@@ -297,11 +308,11 @@ fn set_aside(disk: &dyn Disk, path: &Path, now: Stamp) -> io::Result<PathBuf> {
     }
 }
 
-fn copy(from: &mut dyn Handle, to: &mut dyn Handle) -> io::Result<()> {
+fn copy_file(from: &mut dyn StorageFile, to: &mut dyn StorageFile) -> io::Result<()> {
     let mut block = vec![0; 64 * 1024];
     let mut at = 0;
     loop {
-        let got = from.read(at, &mut block)?;
+        let got = from.read_at(at, &mut block)?;
         if got == 0 {
             return Ok(());
         }

@@ -8,20 +8,20 @@
 //! leaves nothing behind. `kinds` tells which kind of story a file holds, `names` makes ids and finds by id or label, `rack` keeps the list of unfinished panels.
 //! Absent on purpose: what stands in the stories (`work`), which directory is DATA (`config`).
 
-mod kinds;
 mod names;
 mod rack;
+mod story_kind;
 #[cfg(test)]
 mod tests;
 
-pub use names::{Filed, NotFound, free_id, look_up};
+pub use names::{ListedStory, LookupError, free_id, look_up};
 
 use super::files::{self, Lock};
-use super::journal::storage::{Disk, RealDisk};
-use super::journal::{self, Fact, Failure, Journal};
-use crate::text::Trouble;
+use super::journal::storage::{FsStorage, Storage};
+use super::journal::{self, Journal, JournalError, JournalEvent};
+use crate::text::FileError;
 use crate::units::{Entry, Id, Stamp};
-use crate::work::panel::event::Event;
+use crate::work::panel::event::PanelEvent;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -37,14 +37,14 @@ pub enum Drawer {
 
 impl Drawer {
     /// The name of its directory.
-    pub const fn dir(self) -> &'static str {
+    pub const fn dir_name(self) -> &'static str {
         match self {
             Drawer::Panels => "panels",
             Drawer::Pots => "pots",
         }
     }
     /// What one of its things is called.
-    pub const fn one(self) -> &'static str {
+    pub const fn noun(self) -> &'static str {
         match self {
             Drawer::Panels => "panel",
             Drawer::Pots => "pot",
@@ -56,18 +56,18 @@ impl Drawer {
 #[derive(Debug, Clone)]
 pub struct Shelf {
     root: PathBuf,
-    disk: Arc<dyn Disk>,
+    storage: Arc<dyn Storage>,
 }
 
 impl Shelf {
     /// The shelf at `root`, which need not exist. Touches nothing.
     pub fn open(root: impl Into<PathBuf>) -> Self {
-        Shelf::on(Arc::new(RealDisk), root)
+        Shelf::with_storage(Arc::new(FsStorage), root)
     }
 
     /// The shelf at `root` whose journals go through `disk`; names, directories and the lock stay with the system.
-    pub fn on(disk: Arc<dyn Disk>, root: impl Into<PathBuf>) -> Self {
-        Shelf { root: root.into(), disk }
+    pub fn with_storage(disk: Arc<dyn Storage>, root: impl Into<PathBuf>) -> Self {
+        Shelf { root: root.into(), storage: disk }
     }
 
     /// Where it is.
@@ -76,22 +76,22 @@ impl Shelf {
     }
 
     /// The disk its journals go through.
-    pub fn disk(&self) -> &Arc<dyn Disk> {
-        &self.disk
+    pub fn storage(&self) -> &Arc<dyn Storage> {
+        &self.storage
     }
 
     /// The directory of a drawer, whether or not it is there.
-    pub fn dir(&self, drawer: Drawer) -> PathBuf {
-        self.root.join(drawer.dir())
+    pub fn drawer_path(&self, drawer: Drawer) -> PathBuf {
+        self.root.join(drawer.dir_name())
     }
 
     /// The file of a story, whether or not it is there.
-    pub fn file(&self, drawer: Drawer, id: &Id) -> PathBuf {
-        self.root.join(drawer.dir()).join(format!("{id}.jsonl"))
+    pub fn story_path(&self, drawer: Drawer, id: &Id) -> PathBuf {
+        self.root.join(drawer.dir_name()).join(format!("{id}.jsonl"))
     }
 
     /// The file of the air's readings, whether or not it is there.
-    pub fn air_file(&self) -> PathBuf {
+    pub fn air_path(&self) -> PathBuf {
         self.root.join("air.jsonl")
     }
 
@@ -100,19 +100,20 @@ impl Shelf {
     /// # Errors
     /// [`Failure::Lock`]; waiting for another window ends after about five seconds. [`Failure::NotSaved`] if the directory
     /// cannot be made.
-    pub fn lock(&self) -> Result<Lock, Failure> {
-        let unmade = |e| Failure::NotSaved { path: self.root.clone(), trouble: Trouble::of(&e) };
+    pub fn lock(&self) -> Result<Lock, JournalError> {
+        let unmade = |e| JournalError::WriteFailed { path: self.root.clone(), error: FileError::from_io_error(&e) };
         files::ensure_dir(&self.root).map_err(unmade)?;
-        Ok(Lock::take(&self.root.join("lock"))?)
+        Ok(Lock::acquire(&self.root.join("lock"))?)
     }
 
     /// The ids in a drawer, in their order: every file whose name is an id and `.jsonl`. Empty if there is no drawer.
     ///
     /// # Errors
     /// [`Failure::Unread`].
-    pub fn ids(&self, drawer: Drawer) -> Result<Vec<Id>, Failure> {
-        let dir = self.root.join(drawer.dir());
-        let unread = |e: &std::io::Error| Failure::Unread { path: dir.clone(), trouble: Trouble::of(e) };
+    pub fn ids(&self, drawer: Drawer) -> Result<Vec<Id>, JournalError> {
+        let dir = self.root.join(drawer.dir_name());
+        let unread =
+            |e: &std::io::Error| JournalError::ReadFailed { path: dir.clone(), error: FileError::from_io_error(e) };
         let found = match std::fs::read_dir(&dir) {
             Ok(found) => found,
             Err(e) if e.kind() == std::io::ErrorKind::NotFound => return Ok(Vec::new()),
@@ -127,8 +128,8 @@ impl Shelf {
     }
 
     /// How many bytes a story's file has, and when it was last written to, as the system tells. Opens nothing.
-    pub fn extent(&self, drawer: Drawer, id: &Id) -> Option<(u64, Stamp)> {
-        let about = std::fs::metadata(self.file(drawer, id)).ok()?;
+    pub fn size_and_modified(&self, drawer: Drawer, id: &Id) -> Option<(u64, Stamp)> {
+        let about = std::fs::metadata(self.story_path(drawer, id)).ok()?;
         let since = about.modified().ok()?.duration_since(std::time::UNIX_EPOCH).unwrap_or_default();
         Some((about.len(), Stamp::from_ms(i64::try_from(since.as_millis()).unwrap_or(i64::MAX))))
     }
@@ -137,7 +138,7 @@ impl Shelf {
     ///
     /// # Errors
     /// [`Failure::Unread`].
-    pub fn panel_ids(&self) -> Result<Vec<Id>, Failure> {
+    pub fn panel_ids(&self) -> Result<Vec<Id>, JournalError> {
         self.ids(Drawer::Panels)
     }
 
@@ -145,15 +146,19 @@ impl Shelf {
     ///
     /// # Errors
     /// [`Failure::Unread`]; damage is told by the journal.
-    pub fn open_story<E: Fact>(&self, drawer: Drawer, id: &Id) -> Result<(Journal<E>, Vec<Entry<E>>), Failure> {
-        Journal::open(Arc::clone(&self.disk), &self.file(drawer, id))
+    pub fn open_story<E: JournalEvent>(
+        &self,
+        drawer: Drawer,
+        id: &Id,
+    ) -> Result<(Journal<E>, Vec<Entry<E>>), JournalError> {
+        Journal::open(Arc::clone(&self.storage), &self.story_path(drawer, id))
     }
 
     /// Opens a panel's story.
     ///
     /// # Errors
     /// [`Failure::Unread`]; damage is told by the journal.
-    pub fn open_panel(&self, id: &Id) -> Result<(Journal<Event>, Vec<Entry<Event>>), Failure> {
+    pub fn open_panel(&self, id: &Id) -> Result<(Journal<PanelEvent>, Vec<Entry<PanelEvent>>), JournalError> {
         self.open_story(Drawer::Panels, id)
     }
 
@@ -161,21 +166,22 @@ impl Shelf {
     ///
     /// # Errors
     /// Those of [`Journal::create`], and [`Failure::NotSaved`] if there is no room for the directory.
-    pub fn create_story<E: Fact>(
+    pub fn create_story<E: JournalEvent>(
         &self,
         lock: &Lock,
         drawer: Drawer,
         label: &str,
         opening: impl FnOnce(Id) -> Entry<E>,
-    ) -> Result<(Journal<E>, Entry<E>), Failure> {
-        let dir = self.root.join(drawer.dir());
-        files::ensure_dir(&dir).map_err(|e| Failure::NotSaved { path: dir.clone(), trouble: Trouble::of(&e) })?;
+    ) -> Result<(Journal<E>, Entry<E>), JournalError> {
+        let dir = self.root.join(drawer.dir_name());
+        files::ensure_dir(&dir)
+            .map_err(|e| JournalError::WriteFailed { path: dir.clone(), error: FileError::from_io_error(&e) })?;
         let mut taken: BTreeSet<Id> = self.ids(drawer)?.into_iter().collect();
-        taken.retain(|id| !self.never_begun::<E>(drawer, id));
+        taken.retain(|id| !self.has_no_first_line::<E>(drawer, id));
         let id = free_id(label, drawer, &taken);
-        let path = self.file(drawer, &id);
+        let path = self.story_path(drawer, &id);
         let entry = opening(id);
-        let journal = Journal::create(Arc::clone(&self.disk), &path, lock, &entry)?;
+        let journal = Journal::create(Arc::clone(&self.storage), &path, lock, &entry)?;
         Ok((journal, entry))
     }
 
@@ -187,14 +193,17 @@ impl Shelf {
         &self,
         lock: &Lock,
         label: &str,
-        opening: impl FnOnce(Id) -> Entry<Event>,
-    ) -> Result<(Journal<Event>, Entry<Event>), Failure> {
+        opening: impl FnOnce(Id) -> Entry<PanelEvent>,
+    ) -> Result<(Journal<PanelEvent>, Entry<PanelEvent>), JournalError> {
         self.create_story(lock, Drawer::Panels, label, opening)
     }
 
     /// Whether the file is what is left of an opening that was never wholly written.
-    fn never_begun<E: Fact>(&self, drawer: Drawer, id: &Id) -> bool {
-        matches!(journal::first::<E>(self.disk.as_ref(), &self.file(drawer, id)), Err(Failure::NoBeginning { .. }))
+    fn has_no_first_line<E: JournalEvent>(&self, drawer: Drawer, id: &Id) -> bool {
+        matches!(
+            journal::read_opening::<E>(self.storage.as_ref(), &self.story_path(drawer, id)),
+            Err(JournalError::NoFirstLine { .. })
+        )
     }
 
     /// What is filed in a drawer under which label, from the first line of each file. Where that cannot be read the
@@ -202,12 +211,12 @@ impl Shelf {
     ///
     /// # Errors
     /// [`Failure::Unread`], if the drawer cannot be read.
-    pub fn filed<E: Fact>(&self, drawer: Drawer) -> Result<Vec<Filed>, Failure> {
+    pub fn list_stories<E: JournalEvent>(&self, drawer: Drawer) -> Result<Vec<ListedStory>, JournalError> {
         let label = |id: &Id| {
-            let first = journal::first::<E>(self.disk.as_ref(), &self.file(drawer, id)).ok()?;
+            let first = journal::read_opening::<E>(self.storage.as_ref(), &self.story_path(drawer, id)).ok()?;
             first.event.header().map(|h| h.label.to_owned())
         };
-        Ok(self.ids(drawer)?.into_iter().map(|id| Filed { label: label(&id).unwrap_or_default(), id }).collect())
+        Ok(self.ids(drawer)?.into_iter().map(|id| ListedStory { label: label(&id).unwrap_or_default(), id }).collect())
     }
 
     /// Finds a story by its id, else its exact label, else an unambiguous beginning of either. First lines are read
@@ -215,11 +224,11 @@ impl Shelf {
     ///
     /// # Errors
     /// [`Failure::Unread`] outside, [`NotFound`] inside.
-    pub fn find<E: Fact>(&self, drawer: Drawer, asked: &str) -> Result<Result<Id, NotFound>, Failure> {
+    pub fn find<E: JournalEvent>(&self, drawer: Drawer, asked: &str) -> Result<Result<Id, LookupError>, JournalError> {
         let ids = self.ids(drawer)?;
         match ids.into_iter().find(|id| id.as_str() == asked) {
             Some(id) => Ok(Ok(id)),
-            None => Ok(look_up(&self.filed::<E>(drawer)?, drawer.one(), asked)),
+            None => Ok(look_up(&self.list_stories::<E>(drawer)?, drawer.noun(), asked)),
         }
     }
 }

@@ -14,10 +14,10 @@ const RESERVED: [&str; 4] = ["con", "prn", "aux", "nul"];
 /// A free id for `label`: lower-case letters, digits and hyphens, other scripts told in Latin letters, at most
 /// [`Id::MAX`] long; `-2`, `-3` ... at the end where it is taken; the drawer's word where nothing of the label remains.
 pub fn free_id(label: &str, drawer: Drawer, taken: &BTreeSet<Id>) -> Id {
-    let base = plain(label, drawer.one());
+    let base = slugify(label, drawer.noun());
     let mut n = 1;
     loop {
-        let text = if n == 1 { base.clone() } else { numbered(&base, n) };
+        let text = if n == 1 { base.clone() } else { append_number(&base, n) };
         match Id::new(&text) {
             Some(id) if !taken.contains(&id) => return id,
             Some(_) | None => n += 1,
@@ -25,19 +25,19 @@ pub fn free_id(label: &str, drawer: Drawer, taken: &BTreeSet<Id>) -> Id {
     }
 }
 
-fn numbered(base: &str, n: u32) -> String {
+fn append_number(base: &str, n: u32) -> String {
     let end = format!("-{n}");
-    let room = Id::MAX - end.len();
-    format!("{}{end}", cut(base, room))
+    let room = Id::MAX_LEN - end.len();
+    format!("{}{end}", truncate_id(base, room))
 }
 
 /// At most `room` characters, not ending in a hyphen; `base` is ASCII.
-fn cut(base: &str, room: usize) -> &str {
+fn truncate_id(base: &str, room: usize) -> &str {
     base.get(..room).unwrap_or(base).trim_end_matches('-')
 }
 
 /// The label in letters, digits and single hyphens.
-fn plain(label: &str, word: &str) -> String {
+fn slugify(label: &str, word: &str) -> String {
     let mut text = String::new();
     for c in deunicode::deunicode_with_tofu(label, "-").chars() {
         if c.is_ascii_alphanumeric() {
@@ -45,26 +45,26 @@ fn plain(label: &str, word: &str) -> String {
         } else if !text.is_empty() && !text.ends_with('-') {
             text.push('-');
         }
-        if text.len() > Id::MAX {
+        if text.len() > Id::MAX_LEN {
             break;
         }
     }
-    let text = cut(&text, Id::MAX).to_owned();
+    let text = truncate_id(&text, Id::MAX_LEN).to_owned();
     match text.as_str() {
         "" => word.to_owned(),
-        name if reserved(name) => format!("{word}-{name}"),
+        name if is_reserved(name) => format!("{word}-{name}"),
         _ => text,
     }
 }
 
-fn reserved(name: &str) -> bool {
+fn is_reserved(name: &str) -> bool {
     let port = name.strip_prefix("com").or_else(|| name.strip_prefix("lpt"));
     RESERVED.contains(&name) || port.is_some_and(|n| n.len() == 1 && n.bytes().all(|b| b.is_ascii_digit()))
 }
 
 /// One thing on the shelf.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Filed {
+pub struct ListedStory {
     /// What it is filed under.
     pub id: Id,
     /// What the maker calls it; empty where that cannot be read.
@@ -73,32 +73,32 @@ pub struct Filed {
 
 /// Why a thing was not found.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum NotFound {
+pub enum LookupError {
     /// Nothing is called so.
     Unknown {
         /// What kind of thing was looked for.
-        word: String,
+        noun: String,
         /// What was asked for.
-        asked: String,
+        query: String,
     },
     /// Several are.
     Ambiguous {
         /// What kind of thing was looked for.
-        word: String,
+        noun: String,
         /// What was asked for.
-        asked: String,
+        query: String,
         /// Those it could be.
-        candidates: Vec<Filed>,
+        candidates: Vec<ListedStory>,
     },
 }
 
-impl fmt::Display for NotFound {
+impl fmt::Display for LookupError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            NotFound::Unknown { word, asked } => {
+            LookupError::Unknown { noun: word, query: asked } => {
                 write!(f, "no {word} is called \"{asked}\", nor begins so; `sottile {word}s` lists them")
             }
-            NotFound::Ambiguous { word, asked, candidates } => {
+            LookupError::Ambiguous { noun: word, query: asked, candidates } => {
                 write!(f, "\"{asked}\" could be more than one {word}: ")?;
                 for (i, filed) in candidates.iter().enumerate() {
                     let comma = if i == 0 { "" } else { ", " };
@@ -115,18 +115,22 @@ impl fmt::Display for NotFound {
 ///
 /// # Errors
 /// [`NotFound`], with those it could be.
-pub fn look_up(filed: &[Filed], word: &str, asked: &str) -> Result<Id, NotFound> {
+pub fn look_up(filed: &[ListedStory], word: &str, asked: &str) -> Result<Id, LookupError> {
     let small = asked.to_lowercase();
-    let begins = |f: &&Filed| f.id.as_str().starts_with(&small) || f.label.to_lowercase().starts_with(&small);
-    let by_id: Vec<&Filed> = filed.iter().filter(|f| f.id.as_str() == asked).collect();
-    let by_label: Vec<&Filed> = filed.iter().filter(|f| !asked.is_empty() && f.label == asked).collect();
-    let by_beginning: Vec<&Filed> = filed.iter().filter(|_| !asked.is_empty()).filter(begins).collect();
+    let begins = |f: &&ListedStory| f.id.as_str().starts_with(&small) || f.label.to_lowercase().starts_with(&small);
+    let by_id: Vec<&ListedStory> = filed.iter().filter(|f| f.id.as_str() == asked).collect();
+    let by_label: Vec<&ListedStory> = filed.iter().filter(|f| !asked.is_empty() && f.label == asked).collect();
+    let by_beginning: Vec<&ListedStory> = filed.iter().filter(|_| !asked.is_empty()).filter(begins).collect();
     let (word, asked) = (word.to_owned(), asked.to_owned());
     match [by_id, by_label, by_beginning].into_iter().find(|found| !found.is_empty()) {
-        None => Err(NotFound::Unknown { word, asked }),
+        None => Err(LookupError::Unknown { noun: word, query: asked }),
         Some(found) => match found.as_slice() {
             [one] => Ok(one.id.clone()),
-            many => Err(NotFound::Ambiguous { word, asked, candidates: many.iter().map(|f| (*f).clone()).collect() }),
+            many => Err(LookupError::Ambiguous {
+                noun: word,
+                query: asked,
+                candidates: many.iter().map(|f| (*f).clone()).collect(),
+            }),
         },
     }
 }

@@ -22,7 +22,7 @@ struct RackFile {
 }
 
 impl Shelf {
-    fn rack_file(&self) -> PathBuf {
+    fn rack_path(&self) -> PathBuf {
         self.root.join("rack.json")
     }
 
@@ -30,39 +30,39 @@ impl Shelf {
     ///
     /// # Errors
     /// Those of reading the directory.
-    pub fn rack(&self, rebuild: impl FnOnce(Vec<Id>) -> Vec<Id>) -> Result<Vec<Id>, super::Failure> {
+    pub fn read_rack(&self, rebuild: impl FnOnce(Vec<Id>) -> Vec<Id>) -> Result<Vec<Id>, super::JournalError> {
         let ids = self.panel_ids()?;
-        Ok(self.kept_rack(&ids).unwrap_or_else(|| rebuild(ids)))
+        Ok(self.stored_rack(&ids).unwrap_or_else(|| rebuild(ids)))
     }
 
     /// The rack as kept, if it can be relied on for these panels.
-    fn kept_rack(&self, ids: &[Id]) -> Option<Vec<Id>> {
+    fn stored_rack(&self, ids: &[Id]) -> Option<Vec<Id>> {
         let changed = |path| fs::metadata(path).and_then(|m| m.modified()).ok();
-        if changed(self.rack_file())? < changed(self.root.join(super::Drawer::Panels.dir()))? {
+        if changed(self.rack_path())? < changed(self.root.join(super::Drawer::Panels.dir_name()))? {
             return None;
         }
-        let kept: RackFile = serde_json::from_slice(&fs::read(self.rack_file()).ok()?).ok()?;
+        let kept: RackFile = serde_json::from_slice(&fs::read(self.rack_path()).ok()?).ok()?;
         let fits = kept.format == FORMAT && kept.panels == ids.len();
         let unfinished = kept.unfinished.iter().map(|text| Id::new(text)).collect::<Option<Vec<_>>>()?;
         (fits && unfinished.iter().all(|id| ids.contains(id))).then_some(unfinished)
     }
 
     /// Whether the rack is kept and can be relied on.
-    pub fn rack_is_kept(&self) -> bool {
-        self.panel_ids().is_ok_and(|ids| self.kept_rack(&ids).is_some())
+    pub fn has_stored_rack(&self) -> bool {
+        self.panel_ids().is_ok_and(|ids| self.stored_rack(&ids).is_some())
     }
 
     /// Keeps the rack. A failure costs a slower start and nothing else, so it fails no record: it is told by `false`,
     /// and what is kept is then removed if that can be done, so that it is not relied on.
-    pub fn keep_rack(&self, _lock: &Lock, unfinished: &[Id]) -> bool {
+    pub fn store_rack(&self, _lock: &Lock, unfinished: &[Id]) -> bool {
         let kept = self.panel_ids().ok().and_then(|ids| {
             let unfinished = unfinished.iter().map(|id| id.as_str().to_owned()).collect();
             let mut text = serde_json::to_vec(&RackFile { format: FORMAT, panels: ids.len(), unfinished }).ok()?;
             text.push(b'\n');
-            files::replace(&self.rack_file(), &text).ok()
+            files::replace_file(&self.rack_path(), &text).ok()
         });
         if kept.is_none() {
-            let _ = fs::remove_file(self.rack_file());
+            let _ = fs::remove_file(self.rack_path());
         }
         kept.is_some()
     }

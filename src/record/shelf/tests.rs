@@ -3,7 +3,7 @@
 use super::*;
 use crate::record::journal::DamageKind;
 use crate::units::{Moment, Stamp};
-use crate::work::panel::event::Opened;
+use crate::work::panel::event::PanelOpened;
 use proptest::prelude::*;
 use std::fs;
 
@@ -18,14 +18,14 @@ fn ids(texts: &[&str]) -> Vec<Id> {
 }
 
 /// The opening of a panel like that of the kept story, under another name.
-fn opening(label: &str, id: Id) -> Entry<Event> {
+fn opening(label: &str, id: Id) -> Entry<PanelEvent> {
     let dir = tempfile::tempdir().unwrap();
     let path = dir.path().join("blue-tit.jsonl");
     fs::write(&path, FIXTURE).unwrap();
-    let entry = journal::first::<Event>(&RealDisk, &path).unwrap();
-    let Event::Opened(kept) = entry.event else { panic!("no opening") };
-    let event = Event::Opened(Box::new(Opened { id, label: label.to_owned(), ..*kept }));
-    Entry { seq: 0, at: Stamp::default(), written: Moment::wall_only(Stamp::default()), raw_wall: None, event }
+    let entry = journal::read_opening::<PanelEvent>(&FsStorage, &path).unwrap();
+    let PanelEvent::Opened(kept) = entry.event else { panic!("no opening") };
+    let event = PanelEvent::Opened(Box::new(PanelOpened { id, label: label.to_owned(), ..*kept }));
+    Entry { seq: 0, at: Stamp::default(), written: Moment::from_wall(Stamp::default()), raw_wall: None, event }
 }
 
 /// A shelf with a panel for each label, in order.
@@ -91,9 +91,9 @@ fn looking_at_a_shelf_that_is_not_there_leaves_nothing_behind() {
     let dir = tempfile::tempdir().unwrap();
     let shelf = Shelf::open(dir.path().join("data"));
     assert_eq!(shelf.panel_ids(), Ok(Vec::new()));
-    assert_eq!(shelf.rack(|ids| ids), Ok(Vec::new()));
-    assert!(matches!(shelf.find::<Event>(Drawer::Panels, "wren"), Ok(Err(NotFound::Unknown { .. }))));
-    assert!(matches!(shelf.open_panel(&id("wren")), Err(Failure::Unread { trouble: Trouble::Gone, .. })));
+    assert_eq!(shelf.read_rack(|ids| ids), Ok(Vec::new()));
+    assert!(matches!(shelf.find::<PanelEvent>(Drawer::Panels, "wren"), Ok(Err(LookupError::Unknown { .. }))));
+    assert!(matches!(shelf.open_panel(&id("wren")), Err(JournalError::ReadFailed { error: FileError::NotFound, .. })));
     assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 0);
 }
 
@@ -103,9 +103,9 @@ fn panels_are_made_found_and_opened() {
     assert_eq!(shelf.panel_ids().unwrap(), ids(&["blackbird", "blue-tit", "wren", "wren-2", "wren-in-the-hedge"]));
     let (journal, read) = shelf.open_panel(&id("wren-2")).unwrap();
     assert_eq!((journal.damage(), read.len(), journal.next_seq()), (None, 1, 1));
-    let found = |asked: &str| shelf.find::<Event>(Drawer::Panels, asked).unwrap();
+    let found = |asked: &str| shelf.find::<PanelEvent>(Drawer::Panels, asked).unwrap();
     let many = |asked: &str| match found(asked) {
-        Err(NotFound::Ambiguous { candidates, .. }) => candidates.into_iter().map(|f| f.id).collect::<Vec<_>>(),
+        Err(LookupError::Ambiguous { candidates, .. }) => candidates.into_iter().map(|f| f.id).collect::<Vec<_>>(),
         other => panic!("{asked}: {other:?}"),
     };
     for (asked, expected) in [
@@ -121,7 +121,7 @@ fn panels_are_made_found_and_opened() {
     assert_eq!(many("Wren"), ids(&["wren", "wren-2"]));
     assert_eq!(many("bl"), ids(&["blackbird", "blue-tit"]));
     for asked in ["", "robin", "../panels/wren"] {
-        assert!(matches!(found(asked), Err(NotFound::Unknown { .. })), "{asked}");
+        assert!(matches!(found(asked), Err(LookupError::Unknown { .. })), "{asked}");
     }
     let said = found("bl").unwrap_err().to_string();
     assert!(said.contains("blackbird (Blackbird), blue-tit (Blue tit)"), "{said}");
@@ -136,7 +136,7 @@ fn what_is_left_of_a_panel_never_begun_is_written_over_and_other_files_are_let_b
         fs::write(panels.join(stranger), "").unwrap();
     }
     assert_eq!(shelf.panel_ids().unwrap(), ids(&["robin", "wren"]));
-    assert_eq!(shelf.verify(&panels.join("robin.jsonl")).unwrap().worst(), Some(DamageKind::Torn));
+    assert_eq!(shelf.verify(&panels.join("robin.jsonl")).unwrap().worst_kind(), Some(DamageKind::Torn));
     let lock = shelf.lock().unwrap();
     let (_, entry) = shelf.create_panel(&lock, "Robin", |id| opening("Robin", id)).unwrap();
     assert_eq!(entry.event.header().unwrap().id, Some(&id("robin")));
@@ -154,12 +154,12 @@ fn the_rack_is_kept_and_made_anew_when_it_cannot_be_relied_on() {
     let never = |_: Vec<Id>| -> Vec<Id> { panic!("made anew without need") };
     let anew = ids(&["blackbird", "wren"]);
     let made = |_: Vec<Id>| anew.clone();
-    assert_eq!(shelf.rack(made), Ok(anew.clone()), "missing");
+    assert_eq!(shelf.read_rack(made), Ok(anew.clone()), "missing");
     {
         let lock = shelf.lock().unwrap();
-        assert!(shelf.keep_rack(&lock, &ids(&["wren"])));
+        assert!(shelf.store_rack(&lock, &ids(&["wren"])));
     }
-    assert_eq!(shelf.rack(never), Ok(ids(&["wren"])));
+    assert_eq!(shelf.read_rack(never), Ok(ids(&["wren"])));
     let good = fs::read_to_string(&rack).unwrap();
     for bad in [
         "",
@@ -172,14 +172,14 @@ fn the_rack_is_kept_and_made_anew_when_it_cannot_be_relied_on() {
     ] {
         assert_ne!(bad, good);
         fs::write(&rack, bad).unwrap();
-        assert_eq!(shelf.rack(made), Ok(anew.clone()), "{bad}");
+        assert_eq!(shelf.read_rack(made), Ok(anew.clone()), "{bad}");
     }
     fs::write(&rack, &good).unwrap();
-    assert_eq!(shelf.rack(never), Ok(ids(&["wren"])));
+    assert_eq!(shelf.read_rack(never), Ok(ids(&["wren"])));
     let panels = fs::metadata(shelf.root().join("panels")).unwrap().modified().unwrap();
     let file = fs::File::options().write(true).open(&rack).unwrap();
     file.set_modified(panels - std::time::Duration::from_secs(1)).unwrap();
-    assert_eq!(shelf.rack(made), Ok(anew.clone()), "older than the panels");
+    assert_eq!(shelf.read_rack(made), Ok(anew.clone()), "older than the panels");
 }
 
 #[test]
@@ -187,8 +187,8 @@ fn a_rack_that_cannot_be_kept_fails_nothing_and_is_not_relied_on() {
     let (_dir, shelf) = shelf(&["Wren"]);
     fs::create_dir(shelf.root().join("rack.json")).unwrap();
     let lock = shelf.lock().unwrap();
-    assert!(!shelf.keep_rack(&lock, &ids(&["wren"])));
-    assert_eq!(shelf.rack(|ids| ids), Ok(ids(&["wren"])));
+    assert!(!shelf.store_rack(&lock, &ids(&["wren"])));
+    assert_eq!(shelf.read_rack(|ids| ids), Ok(ids(&["wren"])));
 }
 
 #[test]
@@ -203,7 +203,7 @@ fn two_windows_record_in_one_story() {
                     let lock = shelf.lock().unwrap();
                     journal.refresh().unwrap();
                     let seq = journal.next_seq();
-                    let event = Event::Noted { text: format!("note {seq}") };
+                    let event = PanelEvent::Noted { text: format!("note {seq}") };
                     let entry = Entry { seq, event, ..opening("Wren", wren.clone()) };
                     journal.append(&lock, &entry).unwrap();
                 }

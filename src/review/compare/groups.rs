@@ -2,15 +2,15 @@
 //!
 //! Absent on purpose: two groups held against each other (`sides`).
 
-use super::super::By;
-use super::super::facts::Facts;
-use super::super::ways::pots;
+use super::super::GroupBy;
+use super::super::attributes::format_pots;
+use super::super::panel_row::PanelRow;
 use crate::units::Id;
 use std::collections::{BTreeMap, HashSet};
 
 /// Panels that have something in common.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Group {
+pub struct PanelGroup {
     /// What they have in common.
     pub value: String,
     /// How many they are, given-up ones too.
@@ -28,7 +28,7 @@ pub struct Group {
 }
 
 /// What came of a panel, in a word.
-pub fn outcome(f: &Facts) -> &'static str {
+pub fn outcome_name(f: &PanelRow) -> &'static str {
     let cracked = f.outcome.verdicts.iter().any(|v| v.cracked);
     match (f.outcome.inspected, f.outcome.sound) {
         (true, _) if cracked => "cracked",
@@ -40,7 +40,7 @@ pub fn outcome(f: &Facts) -> &'static str {
 }
 
 /// The driest air while coats went on, by tens of per cent.
-pub fn driest(f: &Facts) -> String {
+pub fn driest_air_range(f: &PanelRow) -> String {
     f.air.rh_min_pct.map_or_else(
         || "air not recorded".to_owned(),
         |rh| {
@@ -50,31 +50,31 @@ pub fn driest(f: &Facts) -> String {
     )
 }
 
-pub(super) fn value(by: By, f: &Facts) -> String {
+pub(super) fn group_value(by: GroupBy, f: &PanelRow) -> String {
     match by {
-        By::Recipe => f.recipe.clone(),
-        By::Pot => pots(f),
-        By::Support => f.support.to_owned(),
-        By::Air => driest(f),
-        By::Outcome => outcome(f).to_owned(),
+        GroupBy::Recipe => f.recipe.clone(),
+        GroupBy::Pot => format_pots(f),
+        GroupBy::Support => f.support.to_owned(),
+        GroupBy::Air => driest_air_range(f),
+        GroupBy::Outcome => outcome_name(f).to_owned(),
     }
 }
 
-pub(super) fn distinct_pots<'a>(panels: impl Iterator<Item = &'a Facts>) -> usize {
+pub(super) fn count_distinct_pots<'a>(panels: impl Iterator<Item = &'a PanelRow>) -> usize {
     panels.flat_map(|f| &f.pots).map(Id::as_str).collect::<HashSet<_>>().len()
 }
 
-pub(super) fn groups(by: By, panels: &[Facts]) -> Vec<Group> {
-    let mut members: BTreeMap<String, Vec<&Facts>> = BTreeMap::new();
+pub(super) fn group_panels(by: GroupBy, panels: &[PanelRow]) -> Vec<PanelGroup> {
+    let mut members: BTreeMap<String, Vec<&PanelRow>> = BTreeMap::new();
     for facts in panels {
-        members.entry(value(by, facts)).or_default().push(facts);
+        members.entry(group_value(by, facts)).or_default().push(facts);
     }
-    let group = |(value, of): (String, Vec<&Facts>)| {
-        let are = |what: &str| of.iter().filter(|f| outcome(f) == what).count();
-        Group {
+    let group = |(value, of): (String, Vec<&PanelRow>)| {
+        let are = |what: &str| of.iter().filter(|f| outcome_name(f) == what).count();
+        PanelGroup {
             value,
             panels: of.len(),
-            pots: distinct_pots(of.iter().copied()),
+            pots: count_distinct_pots(of.iter().copied()),
             sound: are("sound"),
             cracked: are("cracked"),
             not_inspected: are("not inspected"),

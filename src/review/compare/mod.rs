@@ -11,55 +11,55 @@
 //! `differs` where the sides differ, `said` the sentences. None of it takes more than a few passes over the rows, since
 //! ten thousand of them are compared as well as ten. Absent on purpose: reading stories, printing.
 
-mod differs;
+mod differences;
 mod fields;
 mod groups;
-mod said;
-mod sides;
-mod units;
+mod observation_units;
+mod sentences;
+mod two_groups;
 
 pub use fields::FIELDS;
-pub use groups::{Group, driest, outcome};
-pub use said::p_text;
+pub use groups::{PanelGroup, driest_air_range, outcome_name};
+pub use sentences::format_p_value;
 
-use super::By;
-use super::facts::Facts;
+use super::GroupBy;
+use super::panel_row::PanelRow;
 use crate::units::Id;
 use std::collections::HashMap;
 
 /// A story that could not be taken into a comparison.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct LeftOut {
+pub struct UnreadableStory {
     /// Its file.
     pub path: String,
     /// Why.
-    pub said: String,
+    pub message: String,
 }
 
 /// Two groups held against each other.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Between {
+pub struct GroupContrast {
     /// What the first are: "cracked by day 28".
-    pub a: String,
+    pub name_a: String,
     /// What the second are.
-    pub b: String,
+    pub name_b: String,
     /// The day both are looked at, where they are told apart by what came of them.
     pub day: Option<f64>,
     /// How many panels are in each.
-    pub panels: (usize, usize),
+    pub panel_counts: (usize, usize),
     /// From how many pots each, as far as recorded.
-    pub pots: (usize, usize),
+    pub pot_counts: (usize, usize),
     /// Panels whose state on that day nobody looked at.
-    pub not_known: usize,
+    pub unknown_count: usize,
     /// Chance is reckoned over pots.
-    pub over_pots: bool,
+    pub tests_pots: bool,
     /// Why no cause can be told, if so.
-    pub no_cause: Option<String>,
+    pub no_cause_reason: Option<String>,
 }
 
 /// A figure or a word.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Value {
+pub enum GroupValue {
     /// A median.
     Number(f64),
     /// Words, with how many panels each.
@@ -70,13 +70,13 @@ pub enum Value {
 
 /// One field in which two groups differ.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Differs {
+pub struct Difference {
     /// Its name, as in the table.
     pub field: &'static str,
     /// The first group.
-    pub a: Value,
+    pub value_a: GroupValue,
     /// The second group.
-    pub b: Value,
+    pub value_b: GroupValue,
     /// How often chance alone would set them as far apart; nothing where that cannot be said.
     pub p_value: Option<f64>,
     /// From how many pots the first group's values come.
@@ -84,69 +84,69 @@ pub struct Differs {
     /// From how many pots the second group's values come.
     pub pots_b: usize,
     /// All of it in a sentence.
-    pub said: String,
+    pub text: String,
 }
 
 /// Panels side by side.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Comparison {
     /// What they are grouped by.
-    pub by: By,
+    pub group_by: GroupBy,
     /// A row for each, those of one group together, then by the time they were opened.
-    pub panels: Vec<Facts>,
+    pub panels: Vec<PanelRow>,
     /// What was done differently, in words.
-    pub differently: Vec<String>,
+    pub work_differences: Vec<String>,
     /// What was alike.
-    pub alike: Option<String>,
+    pub work_similarities: Option<String>,
     /// The groups.
-    pub groups: Vec<Group>,
+    pub groups: Vec<PanelGroup>,
     /// The two groups held against each other, if there are two.
-    pub between: Option<Between>,
+    pub contrast: Option<GroupContrast>,
     /// Where they differ.
-    pub differs: Vec<Differs>,
+    pub differences: Vec<Difference>,
     /// What is to be borne in mind in reading it.
     pub remarks: Vec<String>,
     /// Stories that could not be taken in.
-    pub left_out: Vec<LeftOut>,
+    pub unreadable_stories: Vec<UnreadableStory>,
     /// Which panels are on the first side, which on the second.
-    sides: HashMap<Id, bool>,
+    first_group_by_id: HashMap<Id, bool>,
 }
 
 impl Comparison {
     /// Whether a panel is on the first side of what is held against each other; nothing if it is on neither.
-    pub fn side(&self, f: &Facts) -> Option<bool> {
-        self.sides.get(&f.id).copied()
+    pub fn is_in_first_group(&self, f: &PanelRow) -> Option<bool> {
+        self.first_group_by_id.get(&f.id).copied()
     }
 }
 
 /// Holds panels against each other.
-pub fn compare(mut panels: Vec<Facts>, by: By, left_out: Vec<LeftOut>) -> Comparison {
-    panels.sort_by_cached_key(|f| (groups::value(by, f), f.opened_at, f.id.clone()));
-    let rows: Vec<&Facts> = panels.iter().collect();
-    let groups = groups::groups(by, &panels);
-    let sides = sides::sides(by, &rows, &groups);
+pub fn compare_panels(mut panels: Vec<PanelRow>, by: GroupBy, left_out: Vec<UnreadableStory>) -> Comparison {
+    panels.sort_by_cached_key(|f| (groups::group_value(by, f), f.opened_at, f.id.clone()));
+    let rows: Vec<&PanelRow> = panels.iter().collect();
+    let groups = groups::group_panels(by, &panels);
+    let sides = two_groups::select_groups(by, &rows, &groups);
     let (between, differs) = match &sides {
         Some(sides) => {
-            let units = units::Units::of(sides);
-            (Some(sides.between(&units)), differs::differs(sides, &units))
+            let units = observation_units::ObservationUnits::from_groups(sides);
+            (Some(sides.contrast(&units)), differences::find_differences(sides, &units))
         }
-        None => (None, differs::spread(&panels)),
+        None => (None, differences::find_ranges(&panels)),
     };
-    let mut remarks = said::remarks(&panels, &left_out);
-    remarks.extend(said::by_chance(&differs));
-    let on = |side: &[&Facts], first: bool| side.iter().map(|f| (f.id.clone(), first)).collect::<Vec<_>>();
+    let mut remarks = sentences::comparison_remarks(&panels, &left_out);
+    remarks.extend(sentences::multiple_testing_remark(&differs));
+    let on = |side: &[&PanelRow], first: bool| side.iter().map(|f| (f.id.clone(), first)).collect::<Vec<_>>();
     let members =
         sides.as_ref().map_or_else(HashMap::new, |s| on(&s.a, true).into_iter().chain(on(&s.b, false)).collect());
     Comparison {
-        by,
-        differently: super::ways::differently(&panels),
-        alike: super::ways::alike(&panels),
+        group_by: by,
+        work_differences: super::attributes::describe_differences(&panels),
+        work_similarities: super::attributes::describe_similarities(&panels),
         groups,
-        between,
-        differs,
+        contrast: between,
+        differences: differs,
         remarks,
-        left_out,
-        sides: members,
+        unreadable_stories: left_out,
+        first_group_by_id: members,
         panels,
     }
 }

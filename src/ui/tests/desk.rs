@@ -1,21 +1,21 @@
 //! A bench in a temporary place, with a clock that moves when told to, a disk that can be full, and a screen to be read.
 
-use crate::app::picture::Telling;
-use crate::app::view::{Kept, Manner, Request, View};
-use crate::bench::{Ask, Bench, Opening};
-use crate::config::Night;
+use crate::app::model::{Effect, Model, ModelSettings, Reply};
+use crate::app::view_model::ViewContext;
+use crate::bench::{Bench, PanelOpening, RecordRequest};
+use crate::config::QuietHours;
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Paint, shipped};
-use crate::record::journal::storage::{Disk, Handle, RealDisk};
+use crate::record::journal::storage::{FsStorage, Storage, StorageFile};
 use crate::record::shelf::Shelf;
-use crate::text::{Units, parse_size};
-use crate::ui::saver::Desk;
-use crate::ui::theme::{Look, Theme};
-use crate::ui::{keys, run};
+use crate::text::{UnitSystem, parse_size};
+use crate::ui::saving_thread::EffectRunner;
+use crate::ui::theme::{ColorScheme, Theme};
+use crate::ui::{event_loop, keys};
 use crate::units::{BootMark, Id, Moment, Span, Stamp};
-use crate::work::panel::act::Act;
-use crate::work::panel::event::{Event, Kind};
-use crate::work::panel::story::Story;
+use crate::work::panel::act::PanelAct;
+use crate::work::panel::event::{PanelEvent, StageKind};
+use crate::work::panel::story::PanelStory;
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
@@ -33,44 +33,44 @@ pub const TEN_O_CLOCK: i64 = 1_773_136_800_000;
 #[derive(Debug, Clone, Default)]
 pub struct Fills(Arc<AtomicBool>);
 
-struct Filling(Box<dyn Handle>, Fills);
+struct Filling(Box<dyn StorageFile>, Fills);
 
 impl Fills {
     pub fn full(&self, full: bool) {
         self.0.store(full, Ordering::SeqCst);
     }
-    fn wrapped(&self, handle: Box<dyn Handle>) -> Box<dyn Handle> {
+    fn wrapped(&self, handle: Box<dyn StorageFile>) -> Box<dyn StorageFile> {
         Box::new(Filling(handle, self.clone()))
     }
 }
 
-impl Disk for Fills {
-    fn create(&self, path: &Path) -> io::Result<Box<dyn Handle>> {
-        Ok(self.wrapped(RealDisk.create(path)?))
+impl Storage for Fills {
+    fn create(&self, path: &Path) -> io::Result<Box<dyn StorageFile>> {
+        Ok(self.wrapped(FsStorage.create(path)?))
     }
-    fn read(&self, path: &Path) -> io::Result<Box<dyn Handle>> {
-        Ok(self.wrapped(RealDisk.read(path)?))
+    fn open_read(&self, path: &Path) -> io::Result<Box<dyn StorageFile>> {
+        Ok(self.wrapped(FsStorage.open_read(path)?))
     }
-    fn append(&self, path: &Path) -> io::Result<Box<dyn Handle>> {
-        Ok(self.wrapped(RealDisk.append(path)?))
+    fn open_append(&self, path: &Path) -> io::Result<Box<dyn StorageFile>> {
+        Ok(self.wrapped(FsStorage.open_append(path)?))
     }
     fn remove(&self, path: &Path) -> io::Result<()> {
-        RealDisk.remove(path)
+        FsStorage.remove(path)
     }
     fn replace(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
-        RealDisk.replace(path, bytes)
+        FsStorage.replace(path, bytes)
     }
     fn sync_dir(&self, dir: &Path) -> io::Result<()> {
-        RealDisk.sync_dir(dir)
+        FsStorage.sync_dir(dir)
     }
 }
 
-impl Handle for Filling {
+impl StorageFile for Filling {
     fn size(&mut self) -> io::Result<u64> {
         self.0.size()
     }
-    fn read(&mut self, from: u64, into: &mut [u8]) -> io::Result<usize> {
-        self.0.read(from, into)
+    fn read_at(&mut self, from: u64, into: &mut [u8]) -> io::Result<usize> {
+        self.0.read_at(from, into)
     }
     fn append(&mut self, bytes: &[u8]) -> io::Result<usize> {
         if self.1.0.load(Ordering::SeqCst) { Err(io::ErrorKind::StorageFull.into()) } else { self.0.append(bytes) }
@@ -85,31 +85,32 @@ impl Handle for Filling {
 
 /// A window on a bench.
 pub struct Window {
-    pub view: View,
-    desk: Desk,
+    pub view: Model,
+    desk: EffectRunner,
     pub now: Rc<Cell<Moment>>,
     root: PathBuf,
     pub disk: Fills,
     /// The disk takes its time: requests lie here until `catch_up`.
     pub slow: bool,
-    waiting: Vec<Request>,
+    waiting: Vec<Effect>,
     /// What was asked of the program and not of the journals: sounds, tellings, leaving.
-    pub asked: Vec<Request>,
+    pub asked: Vec<Effect>,
 }
 
-pub fn manner(night: Option<Night>) -> Manner {
-    let recipes = shipped::all().iter().filter_map(|s| shipped::named(s.name)).map(Arc::new).collect();
-    Manner { night, ring_for: Span::from_s(180), recipes, shelved: Vec::new() }
+pub fn manner(night: Option<QuietHours>) -> ModelSettings {
+    let recipes =
+        shipped::shipped_recipes().iter().filter_map(|s| shipped::find_shipped_recipe(s.name)).map(Arc::new).collect();
+    ModelSettings { night, ring_for: Span::from_s(180), recipes, shelf_ids: Vec::new() }
 }
 
-pub fn opening(label: &str, recipe: &str) -> Opening {
-    Opening {
+pub fn opening(label: &str, recipe: &str) -> PanelOpening {
+    PanelOpening {
         label: label.to_owned(),
         size: parse_size("300x400x12mm").unwrap(),
-        support: Support::named("birch-plywood").unwrap(),
+        support: Support::from_name("birch-plywood").unwrap(),
         grain: None,
         paint: Paint::Oil,
-        recipe: Arc::new(shipped::named(recipe).unwrap()),
+        recipe: Arc::new(shipped::find_shipped_recipe(recipe).unwrap()),
         count: 1,
         at: None,
     }
@@ -117,31 +118,31 @@ pub fn opening(label: &str, recipe: &str) -> Opening {
 
 pub fn at_ten() -> Rc<Cell<Moment>> {
     let wall = Stamp::from_ms(TEN_O_CLOCK);
-    Rc::new(Cell::new(Moment { wall, boot: Some(BootMark { boot: 7, ms: 5_000_000 }), offset_min: 0 }))
+    Rc::new(Cell::new(Moment { wall, boot: Some(BootMark { boot_id: 7, ms: 5_000_000 }), offset_min: 0 }))
 }
 
 impl Window {
     /// A window over everything unfinished in that place.
-    pub fn open(root: &Path, now: &Rc<Cell<Moment>>, night: Option<Night>) -> Window {
-        Window::with(root, now, night, |bench| bench.bring_rack(now.get()).unwrap())
+    pub fn open(root: &Path, now: &Rc<Cell<Moment>>, night: Option<QuietHours>) -> Window {
+        Window::with(root, now, night, |bench| bench.load_rack(now.get()).unwrap())
     }
 
     /// A window over those panels, finished or not.
     pub fn of(root: &Path, ids: &[&str], now: &Rc<Cell<Moment>>) -> Window {
         Window::with(root, now, None, |bench| {
             for id in ids {
-                bench.bring(&Id::new(id).unwrap()).unwrap();
+                bench.load(&Id::new(id).unwrap()).unwrap();
             }
         })
     }
 
-    fn with(root: &Path, now: &Rc<Cell<Moment>>, night: Option<Night>, bring: impl FnOnce(&mut Bench)) -> Window {
+    fn with(root: &Path, now: &Rc<Cell<Moment>>, night: Option<QuietHours>, bring: impl FnOnce(&mut Bench)) -> Window {
         let disk = Fills::default();
-        let mut bench = Bench::new(Shelf::on(Arc::new(disk.clone()), root));
+        let mut bench = Bench::new(Shelf::with_storage(Arc::new(disk.clone()), root));
         bring(&mut bench);
-        let view = View::new(bench.told(), manner(night));
+        let view = Model::new(bench.snapshots(), manner(night));
         let clock = Rc::clone(now);
-        let desk = Desk::new(bench, move || clock.get());
+        let desk = EffectRunner::new(bench, move || clock.get());
         let mut window = Window {
             view,
             desk,
@@ -152,7 +153,7 @@ impl Window {
             waiting: Vec::new(),
             asked: Vec::new(),
         };
-        let pots = window.desk.begins();
+        let pots = window.desk.load_pots();
         window.hear(pots);
         window
     }
@@ -166,22 +167,24 @@ impl Window {
         Window::open(root, &now, None)
     }
 
-    fn serve(&mut self, requests: Vec<Request>) {
+    fn serve(&mut self, requests: Vec<Effect>) {
         for request in requests {
             match request {
-                Request::Record(..)
-                | Request::Retime(..)
-                | Request::Open(_)
-                | Request::Compare
-                | Request::Sit
-                | Request::Look(..)
-                | Request::Notice(..)
-                | Request::Pot(_) => {
+                Effect::Record(..)
+                | Effect::Retime(..)
+                | Effect::OpenPanels(_)
+                | Effect::ReadComparison
+                | Effect::ReadFinishedPanels
+                | Effect::RecordInspection(..)
+                | Effect::RecordNotice(..)
+                | Effect::Pot(_) => {
                     self.waiting.push(request);
                 }
-                Request::Sound(_) | Request::Tell(..) | Request::Pass(_) | Request::Suspend | Request::Leave => {
-                    self.asked.push(request)
-                }
+                Effect::RingBell(_)
+                | Effect::SendAlert(..)
+                | Effect::AdvanceClock(_)
+                | Effect::Suspend
+                | Effect::Quit => self.asked.push(request),
             }
         }
         if !self.slow {
@@ -192,21 +195,21 @@ impl Window {
     /// The disk does what lies before it.
     pub fn catch_up(&mut self) {
         for request in std::mem::take(&mut self.waiting) {
-            for kept in self.desk.serves(request) {
+            for kept in self.desk.run_effect(request) {
                 self.hear(kept);
             }
         }
     }
 
-    fn hear(&mut self, kept: Kept) {
-        let requests = self.view.kept(kept, self.now.get());
+    fn hear(&mut self, kept: Reply) {
+        let requests = self.view.handle_reply(kept, self.now.get());
         self.serve(requests);
     }
 
     /// What others wrote is taken in.
     pub fn read_on(&mut self) {
-        let pots = self.desk.reads_on_pots();
-        for news in self.desk.reads_on().into_iter().chain(pots) {
+        let pots = self.desk.refresh_pots();
+        for news in self.desk.refresh().into_iter().chain(pots) {
             self.hear(news);
         }
     }
@@ -225,7 +228,7 @@ impl Window {
     }
 
     pub fn key(&mut self, key: KeyEvent) {
-        if let Some(press) = keys::press(&key, self.view.typing()) {
+        if let Some(press) = keys::key_press_from_event(&key, self.view.input_mode()) {
             let requests = self.view.update(press, self.now.get());
             self.serve(requests);
         }
@@ -236,7 +239,7 @@ impl Window {
     }
 
     pub fn paste(&mut self, text: &str) {
-        let requests = self.view.update(keys::paste(text.to_owned()), self.now.get());
+        let requests = self.view.update(keys::key_press_from_paste(text.to_owned()), self.now.get());
         self.serve(requests);
     }
 
@@ -248,7 +251,7 @@ impl Window {
 
     /// Time passes; the clock is looked at afterwards.
     pub fn pass(&mut self, span: Span) {
-        self.now.set(self.now.get().back(-span));
+        self.now.set(self.now.get().earlier_by(-span));
         self.tick();
     }
 
@@ -265,9 +268,9 @@ impl Window {
     }
 
     /// Records, on the panel shown, each act when it falls due, until one of that kind and number is at hand.
-    pub fn upto(&mut self, kind: Kind, number: u32) {
+    pub fn upto(&mut self, kind: StageKind, number: u32) {
         for _ in 0..60 {
-            let hand = self.story().panel().at_hand();
+            let hand = self.story().panel().stage_at_hand();
             if hand.is_none_or(|s| s.kind == kind && s.number.unwrap_or(1) == number) {
                 return;
             }
@@ -278,34 +281,34 @@ impl Window {
     /// The act at hand is recorded as done, once its wait is over.
     pub fn done(&mut self) {
         self.wait_out();
-        self.record(Act::done());
+        self.record(PanelAct::done_as_planned());
     }
 
     /// The wait in force runs out, unwatched.
     pub fn wait_out(&mut self) {
         let now = self.now.get();
-        if let Some(left) = self.story().panel().standing(now).left.filter(|left| *left > Span::ZERO) {
-            self.now.set(now.back(-left));
+        if let Some(left) = self.story().panel().status(now).time_left.filter(|left| *left > Span::ZERO) {
+            self.now.set(now.earlier_by(-left));
         }
     }
 
-    pub fn record(&mut self, act: Act) {
-        let id = self.view.panel().unwrap().id.clone();
+    pub fn record(&mut self, act: PanelAct) {
+        let id = self.view.shown_panel().unwrap().id.clone();
         record(&self.root, id.as_str(), act, &self.now);
         self.read_on();
-        self.view.said = None;
+        self.view.status_message = None;
     }
 
-    pub fn story(&self) -> Story {
+    pub fn story(&self) -> PanelStory {
         (**self.view.story().unwrap()).clone()
     }
 
     /// The facts on disk of that panel, by their words, in the order written; what the program wrote by itself is marked.
     pub fn facts(&self, id: &str) -> Vec<String> {
         let mut bench = Bench::new(Shelf::open(&self.root));
-        let told = bench.bring(&Id::new(id).unwrap()).unwrap();
-        let name = |event: &Event| match event {
-            Event::Alert { call, .. } => format!("({})", call.name()),
+        let told = bench.load(&Id::new(id).unwrap()).unwrap();
+        let name = |event: &PanelEvent| match event {
+            PanelEvent::Alert { call, .. } => format!("({})", call.name()),
             event => event.name().to_owned(),
         };
         told.story.map_or_else(Vec::new, |s| s.entries().iter().map(|e| name(&e.event)).collect())
@@ -313,16 +316,16 @@ impl Window {
 
     /// How many facts of the maker's are on disk, over all panels.
     pub fn made(&self) -> usize {
-        let ids: Vec<String> = self.view.told().iter().map(|t| t.id.to_string()).collect();
+        let ids: Vec<String> = self.view.snapshots().iter().map(|t| t.id.to_string()).collect();
         ids.iter().flat_map(|id| self.facts(id)).filter(|f| !f.starts_with('(')).count()
     }
 
     /// The words on the screen.
     pub fn screen(&self, width: u16, height: u16) -> String {
         let mut terminal = Terminal::new(TestBackend::new(width, height)).unwrap();
-        let at = Telling { now: self.now.get(), zone: &chrono::Utc, units: Units::Metric };
-        let theme = Theme { look: Look::Terminal, ascii: false };
-        terminal.draw(|frame| run::paint(&self.view, &theme, &at, frame.buffer_mut())).unwrap();
+        let at = ViewContext { now: self.now.get(), zone: &chrono::Utc, units: UnitSystem::Metric };
+        let theme = Theme { color_scheme: ColorScheme::Terminal, ascii: false };
+        terminal.draw(|frame| event_loop::render_model(&self.view, &theme, &at, frame.buffer_mut())).unwrap();
         terminal.backend().to_string()
     }
 
@@ -332,22 +335,22 @@ impl Window {
     }
 
     pub fn sounds(&self) -> usize {
-        self.asked.iter().filter(|r| matches!(r, Request::Sound(_))).count()
+        self.asked.iter().filter(|r| matches!(r, Effect::RingBell(_))).count()
     }
 
     pub fn tellings(&self) -> usize {
-        self.asked.iter().filter(|r| matches!(r, Request::Tell(..))).count()
+        self.asked.iter().filter(|r| matches!(r, Effect::SendAlert(..))).count()
     }
 }
 
 /// Somebody else records an act, in another process as it were.
-pub fn record(root: &Path, id: &str, act: Act, now: &Rc<Cell<Moment>>) {
+pub fn record(root: &Path, id: &str, act: PanelAct, now: &Rc<Cell<Moment>>) {
     let mut bench = Bench::new(Shelf::open(root));
-    bench.record(&Id::new(id).unwrap(), &Ask::now(act), &|| now.get()).unwrap();
+    bench.record(&Id::new(id).unwrap(), &RecordRequest::from_act(act), &|| now.get()).unwrap();
 }
 
 pub fn record_open(root: &Path, label: &str, recipe: &str, now: &Rc<Cell<Moment>>) {
-    Bench::new(Shelf::open(root)).open(&opening(label, recipe), &|| now.get()).unwrap();
+    Bench::new(Shelf::open(root)).open_panels(&opening(label, recipe), &|| now.get()).unwrap();
 }
 
 fn code(key: &str) -> KeyCode {

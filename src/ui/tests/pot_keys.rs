@@ -1,28 +1,28 @@
 //! Press keys, read the screen: the pots beside the bench, their calls, the making, the air, what a gap means.
 
 use super::desk::{Window, at_ten, record_open};
-use crate::app::picture::{self, Telling};
-use crate::app::view::{Over, PotsOver};
-use crate::bench::{Bench, PotAsk, PotOpening};
-use crate::config::Night;
+use crate::app::model::{Overlay, PotsOverlay};
+use crate::app::view_model::{self, ViewContext};
+use crate::bench::{Bench, PotOpening, PotRecordRequest};
+use crate::config::QuietHours;
 use crate::craft::recipe::shipped;
 use crate::record::shelf::Shelf;
-use crate::text::Units;
+use crate::text::UnitSystem;
 use crate::units::{Id, Mass, Moment, Span, Stamp};
-use crate::work::panel::event::{Event, Kind};
+use crate::work::panel::event::{PanelEvent, StageKind};
 use crate::work::pot;
-use crate::work::pot::act::Act;
+use crate::work::pot::act::PotAct;
 use std::cell::Cell;
 use std::path::Path;
 use std::rc::Rc;
 use std::sync::Arc;
 
-fn open_pot(root: &Path, label: &str, kind: pot::event::Kind, parent: Option<&str>, now: &Rc<Cell<Moment>>) {
+fn open_pot(root: &Path, label: &str, kind: pot::event::PotKind, parent: Option<&str>, now: &Rc<Cell<Moment>>) {
     let opening = PotOpening {
         label: label.to_owned(),
         kind,
         parent: parent.and_then(Id::new),
-        recipe: Arc::new(shipped::named("gypsum-zinc").unwrap()),
+        recipe: Arc::new(shipped::find_shipped_recipe("gypsum-zinc").unwrap()),
         size_ml: None,
         lot: Some("B 12".to_owned()),
         at: None,
@@ -30,16 +30,16 @@ fn open_pot(root: &Path, label: &str, kind: pot::event::Kind, parent: Option<&st
     Bench::new(Shelf::open(root)).open_pot(&opening, &|| now.get()).unwrap();
 }
 
-fn mark(root: &Path, id: &str, act: Act, at: Stamp, now: &Rc<Cell<Moment>>) {
+fn mark(root: &Path, id: &str, act: PotAct, at: Stamp, now: &Rc<Cell<Moment>>) {
     let mut bench = Bench::new(Shelf::open(root));
-    bench.record_pot(&Id::new(id).unwrap(), &PotAsk { act, at: Some(at) }, &|| now.get()).unwrap();
+    bench.record_pot(&Id::new(id).unwrap(), &PotRecordRequest { act, at: Some(at) }, &|| now.get()).unwrap();
 }
 
 /// The facts on disk of that pot by their words, in the order written; calls in brackets.
 fn facts(root: &Path, id: &str) -> Vec<String> {
-    let told = Bench::new(Shelf::open(root)).bring_pot(&Id::new(id).unwrap()).unwrap();
-    let word = |event: &pot::event::Event| match event {
-        pot::event::Event::Alert { call, .. } => format!("({})", call.name()),
+    let told = Bench::new(Shelf::open(root)).load_pot(&Id::new(id).unwrap()).unwrap();
+    let word = |event: &pot::event::PotEvent| match event {
+        pot::event::PotEvent::Alert { call, .. } => format!("({})", call.name()),
         event => event.name().to_owned(),
     };
     told.story.unwrap().entries().iter().map(|e| word(&e.event)).collect()
@@ -50,10 +50,10 @@ fn with_gesso(root: &Path) -> Window {
     let now = at_ten();
     record_open(root, "Wren", "gypsum-zinc", &now);
     let mut w = Window::open(root, &now, None);
-    w.upto(Kind::Coat, 1);
-    open_pot(root, "size", pot::event::Kind::Size, None, &now);
-    open_pot(root, "gesso", pot::event::Kind::Gesso, Some("size"), &now);
-    mark(root, "gesso", Act::Made, now.get().wall, &now);
+    w.upto(StageKind::Coat, 1);
+    open_pot(root, "size", pot::event::PotKind::Size, None, &now);
+    open_pot(root, "gesso", pot::event::PotKind::Gesso, Some("size"), &now);
+    mark(root, "gesso", PotAct::Made, now.get().wall, &now);
     w.done();
     Window::open(root, &now, None)
 }
@@ -64,8 +64,8 @@ fn shows(w: &Window, words: &str) {
 
 /// What stands beside the act in words, before it is broken into lines.
 fn told(w: &Window) -> String {
-    let at = Telling { now: w.now.get(), zone: &chrono::Utc, units: Units::Metric };
-    let scene = picture::scene(&w.view, &at).unwrap();
+    let at = ViewContext { now: w.now.get(), zone: &chrono::Utc, units: UnitSystem::Metric };
+    let scene = view_model::build_bench_view_model(&w.view, &at).unwrap();
     let pots: Vec<String> = scene.pots.iter().map(|p| format!("{}: {}", p.label, p.lines.join("; "))).collect();
     [scene.remark, scene.air, pots.join("\n")].join("\n")
 }
@@ -151,7 +151,7 @@ fn every_mark_of_the_sheet_is_recorded() {
             w.press("Enter");
         }
         assert_eq!(facts(dir.path(), "gesso").last().map(String::as_str), Some(word), "{keys:?}");
-        assert!(matches!(w.view.over, Over::Pots(PotsOver::List { .. })), "{keys:?}: back on the sheet");
+        assert!(matches!(w.view.overlay, Overlay::Pots(PotsOverlay::List { .. })), "{keys:?}: back on the sheet");
     };
     check(&["p"], "", "melt");
     check(&["l"], "", "liquid");
@@ -203,7 +203,7 @@ fn a_pot_is_opened_from_a_form_and_is_then_in_use() {
     }
     w.types("400ml");
     w.press("Enter");
-    let told = Bench::new(Shelf::open(dir.path())).bring_pot(&Id::new("gesso").unwrap()).unwrap().story.unwrap();
+    let told = Bench::new(Shelf::open(dir.path())).load_pot(&Id::new("gesso").unwrap()).unwrap().story.unwrap();
     let opened = told.pot().opened();
     assert_eq!(opened.parent.as_ref().map(Id::as_str), Some("size"));
     assert_eq!(opened.size_ml.map(|v| v.ml()), Some(400.0));
@@ -214,7 +214,7 @@ fn a_coat_names_its_pot_and_another_batch_is_called_out_before_it_and_stands_in_
     let dir = tempfile::tempdir().unwrap();
     let mut w = with_gesso(dir.path());
     let now = Rc::clone(&w.now);
-    open_pot(dir.path(), "gesso b", pot::event::Kind::Gesso, Some("size"), &now);
+    open_pot(dir.path(), "gesso b", pot::event::PotKind::Gesso, Some("size"), &now);
     let mut w2 = Window::open(dir.path(), &now, None);
     keeps_back(&w2, "two batches");
     // The newer pot stands first; it is chosen for what comes.
@@ -230,8 +230,8 @@ fn a_coat_names_its_pot_and_another_batch_is_called_out_before_it_and_stands_in_
         .panel()
         .steps()
         .iter()
-        .filter_map(|s| s.laid())
-        .filter_map(|l| l.fact.pot.as_ref().map(ToString::to_string))
+        .filter_map(|s| s.laid_coat())
+        .filter_map(|l| l.event.pot.as_ref().map(ToString::to_string))
         .collect();
     assert_eq!(pots, ["gesso", "gesso-b"]);
     w2.press("t");
@@ -246,9 +246,9 @@ fn a_pot_that_lost_water_is_called_out_as_stronger() {
     let now = Rc::clone(&w.now);
     let opening = PotOpening {
         label: "weighed".to_owned(),
-        kind: pot::event::Kind::Gesso,
+        kind: pot::event::PotKind::Gesso,
         parent: Id::new("size"),
-        recipe: Arc::new(shipped::named("gypsum-zinc").unwrap()),
+        recipe: Arc::new(shipped::find_shipped_recipe("gypsum-zinc").unwrap()),
         size_ml: Some(crate::units::Volume::from_ml(400.0)),
         lot: None,
         at: None,
@@ -260,9 +260,9 @@ fn a_pot_that_lost_water_is_called_out_as_stronger() {
     w.press("x Space");
     keeps_back(&w, "stronger than the coat below");
     // What it loses while nothing is taken from it is water.
-    mark(dir.path(), "weighed", Act::Weigh(Mass::from_g(900.0)), now.get().wall, &now);
+    mark(dir.path(), "weighed", PotAct::Weigh(Mass::from_g(900.0)), now.get().wall, &now);
     w.seconds(60);
-    mark(dir.path(), "weighed", Act::Weigh(Mass::from_g(840.0)), now.get().wall, &now);
+    mark(dir.path(), "weighed", PotAct::Weigh(Mass::from_g(840.0)), now.get().wall, &now);
     w = Window::open(dir.path(), &now, None);
     w.press("P Up Up Enter");
     tells(&w, "stronger than the coat below");
@@ -275,14 +275,14 @@ fn the_call_for_the_bath_comes_in_time_for_the_coat_and_a_dull_mark_moves_it_for
     let mut w = with_gesso(dir.path());
     w.press("P j Esc");
     // Fifteen minutes; two for the bowl and three in the bath before that.
-    let left = |w: &Window| w.view.standing(w.now.get()).and_then(|s| s.left).unwrap();
+    let left = |w: &Window| w.view.panel_status(w.now.get()).and_then(|s| s.time_left).unwrap();
     while left(&w) > Span::from_min(5.0) + Span::from_s(1) {
         w.seconds(1);
-        assert_eq!((pot_calls(&w), w.view.rings()), (0, false), "{:?}", left(&w));
+        assert_eq!((pot_calls(&w), w.view.is_ringing()), (0, false), "{:?}", left(&w));
     }
     shows(&w, "into the bath at");
     w.seconds(4);
-    assert_eq!((pot_calls(&w), w.view.rings()), (1, true));
+    assert_eq!((pot_calls(&w), w.view.is_ringing()), (1, true));
     shows(&w, "Wren: see to the pot");
     shows(&w, "into the bath now");
     w.tap("x");
@@ -296,7 +296,7 @@ fn the_call_for_the_bath_comes_in_time_for_the_coat_and_a_dull_mark_moves_it_for
     assert_eq!(pot_calls(&w), 0);
     w.press("d");
     w.seconds(3);
-    assert_eq!((pot_calls(&w), w.view.rings()), (1, true), "{}", w.screen(160, 48));
+    assert_eq!((pot_calls(&w), w.view.is_ringing()), (1, true), "{}", w.screen(160, 48));
 }
 
 #[test]
@@ -305,24 +305,24 @@ fn a_pot_in_the_bath_is_called_for_every_minute_until_it_is_out_in_every_window(
     let mut w = with_gesso(dir.path());
     w.press("p");
     w.seconds(175);
-    assert!(!w.view.rings());
+    assert!(!w.view.is_ringing());
     w.seconds(10);
-    assert!(w.view.rings());
+    assert!(w.view.is_ringing());
     shows(&w, "gesso: out of the bath");
     let now = Rc::clone(&w.now);
     let mut late = Window::open(dir.path(), &now, None);
     late.seconds(2);
-    assert!(late.view.rings(), "opened only after it went in");
+    assert!(late.view.is_ringing(), "opened only after it went in");
     for _ in 0..4 {
         w.tap("x");
-        assert!(!w.view.rings());
+        assert!(!w.view.is_ringing());
         w.seconds(61);
-        assert!(w.view.rings(), "{}", w.screen(160, 48));
+        assert!(w.view.is_ringing(), "{}", w.screen(160, 48));
         shows(&w, "out of the bath now");
     }
     w.tap("x");
     w.press("p");
-    w.view.said = None;
+    w.view.status_message = None;
     w.seconds(200);
     hides(&w, "gesso: out of the bath");
     let calls = facts(dir.path(), "gesso").into_iter().filter(|f| f == "(out of the bath)").count();
@@ -333,24 +333,24 @@ fn a_pot_in_the_bath_is_called_for_every_minute_until_it_is_out_in_every_window(
 fn a_soak_that_ends_at_night_is_called_for_once_in_the_morning() {
     let dir = tempfile::tempdir().unwrap();
     let now = at_ten();
-    now.set(now.get().back(Span::from_h(-11.0)));
+    now.set(now.get().earlier_by(Span::from_h(-11.0)));
     record_open(dir.path(), "Wren", "gypsum-zinc", &now);
-    open_pot(dir.path(), "size", pot::event::Kind::Size, None, &now);
-    mark(dir.path(), "size", Act::Soak, now.get().wall, &now);
-    let mut w = Window::open(dir.path(), &now, Night::read("22:00-08:00"));
+    open_pot(dir.path(), "size", pot::event::PotKind::Size, None, &now);
+    mark(dir.path(), "size", PotAct::Soak, now.get().wall, &now);
+    let mut w = Window::open(dir.path(), &now, QuietHours::parse("22:00-08:00"));
     tells(&w, "soak until Wed 06:00");
     w.pass(Span::from_h(10.0));
-    assert!(!w.view.rings(), "at seven all are asleep");
+    assert!(!w.view.is_ringing(), "at seven all are asleep");
     tells(&w, "soaked since 06:00: melt it");
     w.pass(Span::from_h(1.2));
-    assert!(w.view.rings());
+    assert!(w.view.is_ringing());
     shows(&w, "size: soaked, melt it gently");
     w.tap("x");
     w.seconds(300);
-    assert!(!w.view.rings(), "once");
+    assert!(!w.view.is_ringing(), "once");
     let mut again = Window::open(dir.path(), &now, None);
     again.seconds(3);
-    assert!(!again.view.rings(), "and in no other window");
+    assert!(!again.view.is_ringing(), "and in no other window");
 }
 
 #[test]
@@ -394,7 +394,7 @@ fn a_batch_is_made_by_being_led_and_the_soak_goes_on_over_night() {
     assert_eq!(facts(dir.path(), "gesso"), ["opened", "made", "strained"]);
     shows(&w, "Creamier is right");
     w.press("Space");
-    assert!(matches!(w.view.over, Over::Nothing));
+    assert!(matches!(w.view.overlay, Overlay::None));
     assert_eq!(w.view.current_pot().map(|t| t.id.to_string()).as_deref(), Some("gesso"));
 }
 
@@ -414,7 +414,7 @@ fn the_air_is_typed_in_a_line_and_holds_until_the_next() {
     }
     w.types("50%");
     w.press("Enter");
-    let at = Bench::new(Shelf::open(dir.path())).air().unwrap().readings().to_vec();
+    let at = Bench::new(Shelf::open(dir.path())).load_air().unwrap().readings().to_vec();
     assert_eq!(at.len(), 1);
     shows(&w, "air 20 C 50% since");
 }
@@ -424,7 +424,7 @@ fn whoever_comes_back_is_told_what_the_gap_means_until_it_is_put_away() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = with_gesso(dir.path());
     w.press("a");
-    w.now.set(w.now.get().back(Span::from_min(-95.0)));
+    w.now.set(w.now.get().earlier_by(Span::from_min(-95.0)));
     w.press("x a");
     tells(&w, "which spoils nothing: into a cold bath");
     w.press("i");
@@ -436,7 +436,7 @@ fn whoever_comes_back_is_told_what_the_gap_means_until_it_is_put_away() {
     // Nothing was marked at all: the gap is told at the first key.
     let dir = tempfile::tempdir().unwrap();
     let mut w = with_gesso(dir.path());
-    w.now.set(w.now.get().back(Span::from_h(-9.0)));
+    w.now.set(w.now.get().earlier_by(Span::from_h(-9.0)));
     w.press("x x");
     keeps_back(&w, "bone dry and the next coat");
     let mut w = Window::open(dir.path(), &Rc::clone(&w.now), None);
@@ -451,7 +451,7 @@ fn a_full_disk_keeps_the_pot_where_it_was_and_the_press_can_be_repeated() {
     let mut w = with_gesso(dir.path());
     w.disk.full(true);
     w.press("p");
-    assert!(w.view.said.as_ref().is_some_and(|s| s.loud), "{}", w.screen(160, 48));
+    assert!(w.view.status_message.as_ref().is_some_and(|s| s.urgent), "{}", w.screen(160, 48));
     hides(&w, "in the bath 0");
     w.press("P t");
     w.types("45C");
@@ -471,7 +471,7 @@ fn another_window_sees_the_pot_the_air_and_a_new_pot() {
     other.press("p h");
     other.types("19C 61%");
     other.press("Enter");
-    open_pot(dir.path(), "reserve", pot::event::Kind::Gesso, Some("size"), &now);
+    open_pot(dir.path(), "reserve", pot::event::PotKind::Gesso, Some("size"), &now);
     w.read_on();
     shows(&w, "in the bath");
     shows(&w, "air 19 C 61%");
@@ -509,12 +509,12 @@ fn pictures() {
 fn a_coat_laid_without_any_pot_names_none() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = Window::over(dir.path(), &["Wren"]);
-    w.upto(Kind::Coat, 2);
+    w.upto(StageKind::Coat, 2);
     w.press("p");
     shows(&w, "no pot is recorded; P opens one");
     w.wait_out();
     w.press("x Space");
-    assert_eq!(w.story().panel().coats(crate::work::panel::event::Face::Front), 2);
-    let named = |e: &Event| matches!(e, Event::Done(done) if done.pot.is_some());
+    assert_eq!(w.story().panel().count_coats(crate::work::panel::event::Face::Front), 2);
+    let named = |e: &PanelEvent| matches!(e, PanelEvent::Done(done) if done.pot.is_some());
     assert!(!w.story().entries().iter().any(|e| named(&e.event)));
 }

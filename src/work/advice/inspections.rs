@@ -2,40 +2,43 @@
 //!
 //! Absent on purpose: what a fault may come from (`review::causes`), clocks.
 
-use crate::text::round_to;
+use crate::text::format_number;
 use crate::units::{Moment, Span, Stamp};
-use crate::work::panel::event::Event;
-use crate::work::panel::inspection::{Bow, Crack, CrackAt, CrackRun, Inspection};
-use crate::work::panel::phase::Phase;
-use crate::work::panel::story::Story;
+use crate::work::panel::event::PanelEvent;
+use crate::work::panel::inspection::{Bow, Crack, CrackDirection, CrackPlace, Inspection};
+use crate::work::panel::phase::PanelPhase;
+use crate::work::panel::story::PanelStory;
 
 /// The days after finishing on which a look is worth while: common practice, no source. Cracks have been told of weeks
 /// after painting, on grounds months old.
-pub const DAYS: [u32; 7] = [1, 3, 7, 14, 28, 90, 365];
+pub const INSPECTION_DAYS: [u32; 7] = [1, 3, 7, 14, 28, 90, 365];
 
 /// A look may come this much before its day, in parts of the days, and still be the look of that day (assumed).
-pub const EARLY_BY: f64 = 0.1;
+pub const EARLY_SHARE: f64 = 0.1;
 
 /// One look at a panel, in a sentence without capital and full stop.
-pub fn told(seen: &Inspection) -> String {
+pub fn format_inspection(seen: &Inspection) -> String {
     let mut parts: Vec<String> = Vec::new();
     if seen.sound {
         parts.push("sound".to_owned());
     }
-    match no_crack_anywhere(seen) {
+    match is_crack_free(seen) {
         true => parts.push("no crack".to_owned()),
-        false => parts.extend(seen.cracks.iter().map(crack)),
+        false => parts.extend(seen.cracks.iter().map(format_crack)),
     }
     parts.extend(seen.pinholes.map(|n| format!("{n} pinhole{}", if n == 1 { "" } else { "s" })));
-    parts.extend(seen.lift.map(|l| format!("lifting by {} mm", round_to(l.mm(), 2))));
-    parts.extend(seen.bow.as_ref().map(bow));
+    parts.extend(seen.lift.map(|l| format!("lifting by {} mm", format_number(l.mm(), 2))));
+    parts.extend(seen.bow.as_ref().map(format_bow));
     parts.extend(seen.nail.map(|g| format!("nail {g} of 3")));
     parts.extend(seen.rub.map(|g| format!("rub {g} of 3")));
-    parts.extend(
-        seen.drop_s.map(|d| {
-            format!("drops dull after {}, {} and {} s", round_to(d[0], 1), round_to(d[1], 1), round_to(d[2], 1))
-        }),
-    );
+    parts.extend(seen.drop_s.map(|d| {
+        format!(
+            "drops dull after {}, {} and {} s",
+            format_number(d[0], 1),
+            format_number(d[1], 1),
+            format_number(d[2], 1)
+        )
+    }));
     if seen.mould {
         parts.push("mould".to_owned());
     }
@@ -48,102 +51,103 @@ pub fn told(seen: &Inspection) -> String {
 }
 
 /// Looked for in every place and both ways, and not there.
-pub fn no_crack() -> Vec<Crack> {
-    let ways = |at| CrackRun::ALL.map(|run| Crack { at, grade: 0, run });
-    CrackAt::ALL.into_iter().flat_map(ways).collect()
+pub fn cracks_all_absent() -> Vec<Crack> {
+    let ways = |at| CrackDirection::ALL.map(|run| Crack { place: at, grade: 0, direction: run });
+    CrackPlace::ALL.into_iter().flat_map(ways).collect()
 }
 
-fn no_crack_anywhere(seen: &Inspection) -> bool {
-    !seen.cracked() && no_crack().iter().all(|none| seen.cracks.contains(none))
+fn is_crack_free(seen: &Inspection) -> bool {
+    !seen.is_cracked() && cracks_all_absent().iter().all(|none| seen.cracks.contains(none))
 }
 
-fn crack(c: &Crack) -> String {
+fn format_crack(c: &Crack) -> String {
     match c.grade {
-        0 => format!("no crack {}, {} the grain", at(c.at), c.run.name()),
-        grade => format!("crack {}, {} the grain, grade {grade} of 4", at(c.at), c.run.name()),
+        0 => format!("no crack {}, {} the grain", crack_place_text(c.place), c.direction.name()),
+        grade => format!("crack {}, {} the grain, grade {grade} of 4", crack_place_text(c.place), c.direction.name()),
     }
 }
 
-const fn at(at: CrackAt) -> &'static str {
+const fn crack_place_text(at: CrackPlace) -> &'static str {
     match at {
-        CrackAt::Edge => "at an edge",
-        CrackAt::Field => "in the field",
-        CrackAt::Joint => "over a joint",
+        CrackPlace::Edge => "at an edge",
+        CrackPlace::Field => "in the field",
+        CrackPlace::Joint => "over a joint",
     }
 }
 
 /// A bow with what it comes to: "bow 2 mm over 400 mm (0.5 % of the span, radius 10 m)".
-pub fn bow(bow: &Bow) -> String {
+pub fn format_bow(bow: &Bow) -> String {
     let radius =
-        bow.radius().map_or_else(|| "flat".to_owned(), |r| format!("radius {} m", round_to(r.mm() / 1000.0, 2)));
-    let pct = round_to(bow.pct_of_span(), 3);
+        bow.radius().map_or_else(|| "flat".to_owned(), |r| format!("radius {} m", format_number(r.mm() / 1000.0, 2)));
+    let pct = format_number(bow.pct_of_span(), 3);
     format!(
         "bow {} mm over {} mm ({pct} % of the span, {radius})",
-        round_to(bow.sag.mm(), 2),
-        round_to(bow.span.mm(), 1)
+        format_number(bow.sag.mm(), 2),
+        format_number(bow.span.mm(), 1)
     )
 }
 
 /// The looks that stand, in the order they happened.
-pub fn looks(story: &Story) -> Vec<(Stamp, &Inspection)> {
-    let stands = |seq: u64| !story.was_taken_back(seq) && story.refusal_of(seq).is_none();
-    let seen = story.in_order().into_iter().filter(|e| stands(e.seq));
-    seen.filter_map(|e| if let Event::Inspected(seen) = &e.event { Some((e.at, &**seen)) } else { None }).collect()
+pub fn story_inspections(story: &PanelStory) -> Vec<(Stamp, &Inspection)> {
+    let stands = |seq: u64| !story.is_taken_back(seq) && story.refusal_of(seq).is_none();
+    let seen = story.entries_in_order().into_iter().filter(|e| stands(e.seq));
+    seen.filter_map(|e| if let PanelEvent::Inspected(seen) = &e.event { Some((e.at, &**seen)) } else { None }).collect()
 }
 
 /// The look that is due or comes next.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Due {
+pub struct DueInspection {
     /// The day after finishing it belongs to.
     pub day: u32,
     /// When that day comes.
     pub at: Stamp,
     /// Whether it is due now.
-    pub now: bool,
+    pub is_due: bool,
 }
 
-fn days(n: u32) -> Span {
+fn days_span(n: u32) -> Span {
     Span::from_h(f64::from(n) * 24.0)
 }
 
 /// The look due now, else the next one to come; nothing while the panel is not finished, or once all are done. A day
 /// that was missed falls away when the next has come.
-pub fn due(story: &Story, now: Moment) -> Option<Due> {
-    let standing = story.panel().standing(now);
-    if standing.phase != Phase::Finished {
+pub fn due_inspection(story: &PanelStory, now: Moment) -> Option<DueInspection> {
+    let standing = story.panel().status(now);
+    if standing.phase != PanelPhase::Finished {
         return None;
     }
-    due_after(standing.since, looks(story).last().map(|(at, _)| *at), now.wall)
+    due_inspection_after(standing.since, story_inspections(story).last().map(|(at, _)| *at), now.wall)
 }
 
 /// [`due`], of a panel finished then and last looked over then.
-pub fn due_after(finished: Stamp, last: Option<Stamp>, now: Stamp) -> Option<Due> {
-    let done =
-        |day: u32| last.is_some_and(|at| (at - finished).ms() as f64 >= days(day).ms() as f64 * (1.0 - EARLY_BY));
-    let come = DAYS.into_iter().rev().find(|d| finished + days(*d) <= now);
+pub fn due_inspection_after(finished: Stamp, last: Option<Stamp>, now: Stamp) -> Option<DueInspection> {
+    let done = |day: u32| {
+        last.is_some_and(|at| (at - finished).ms() as f64 >= days_span(day).ms() as f64 * (1.0 - EARLY_SHARE))
+    };
+    let come = INSPECTION_DAYS.into_iter().rev().find(|d| finished + days_span(*d) <= now);
     if let Some(day) = come.filter(|d| !done(*d)) {
-        return Some(Due { day, at: finished + days(day), now: true });
+        return Some(DueInspection { day, at: finished + days_span(day), is_due: true });
     }
-    let next = DAYS.into_iter().find(|d| finished + days(*d) > now && !done(*d))?;
-    Some(Due { day: next, at: finished + days(next), now: false })
+    let next = INSPECTION_DAYS.into_iter().find(|d| finished + days_span(*d) > now && !done(*d))?;
+    Some(DueInspection { day: next, at: finished + days_span(next), is_due: false })
 }
 
 /// For so long the bench reminds of the last look of all, days; a day before it is told of until the next comes. Assumed.
-pub const LAST_FOR: u32 = 90;
+pub const LAST_REMINDER_DAYS: u32 = 90;
 
 /// After so long a panel is no longer reminded of, whether or not it was looked over.
-pub fn silent_after() -> Span {
-    days(DAYS.into_iter().max().unwrap_or(0) + LAST_FOR)
+pub fn reminder_period() -> Span {
+    days_span(INSPECTION_DAYS.into_iter().max().unwrap_or(0) + LAST_REMINDER_DAYS)
 }
 
 /// The moment after that one at which what is due of a panel finished then may change by itself, if it ever does.
-pub fn next_change(finished: Stamp, now: Stamp) -> Option<Stamp> {
-    let changes = DAYS.into_iter().map(|d| finished + days(d)).chain([finished + silent_after()]);
+pub fn next_due_change(finished: Stamp, now: Stamp) -> Option<Stamp> {
+    let changes = INSPECTION_DAYS.into_iter().map(|d| finished + days_span(d)).chain([finished + reminder_period()]);
     changes.filter(|at| *at > now).min()
 }
 
 /// What the bench says of looks that are due, the longest due by name; then the same in fewer words. Nothing where none is.
-pub fn reminder(due: &[(&str, u32)], key: &str) -> Vec<String> {
+pub fn format_reminder(due: &[(&str, u32)], key: &str) -> Vec<String> {
     let Some(((label, day), more)) = due.split_first() else { return Vec::new() };
     let more = match more.len() {
         0 => String::new(),
@@ -157,7 +161,7 @@ pub fn reminder(due: &[(&str, u32)], key: &str) -> Vec<String> {
 /// What of a panel is measured at each look, so that its growth can be told.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[allow(missing_docs, reason = "the names say it")]
-pub enum Measured {
+pub enum FaultMeasure {
     Cracks,
     Pinholes,
     Lift,
@@ -166,20 +170,20 @@ pub enum Measured {
 
 /// One fault as it was seen over several looks.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Growth {
+pub struct FaultGrowth {
     /// What was measured.
-    pub of: Measured,
+    pub measure: FaultMeasure,
     /// The fault: "crack at an edge, along the grain".
     pub fault: String,
     /// The unit of its figures; empty for grades and counts.
     pub unit: &'static str,
     /// When it was looked at, and how much of it there was; two or more.
-    pub seen: Vec<(Stamp, f64)>,
+    pub measurements: Vec<(Stamp, f64)>,
 }
 
-impl Growth {
+impl FaultGrowth {
     /// What it does, from the first look to the last.
-    pub fn does(&self) -> &'static str {
+    pub fn trend(&self) -> &'static str {
         match self.change() {
             c if c > 0.0 => "growing",
             c if c < 0.0 => "less than before",
@@ -188,50 +192,50 @@ impl Growth {
     }
     fn change(&self) -> f64 {
         let size = |x: Option<&(Stamp, f64)>| x.map_or(0.0, |(_, v)| v.abs());
-        size(self.seen.last()) - size(self.seen.first())
+        size(self.measurements.last()) - size(self.measurements.first())
     }
 }
 
 /// Every fault that was measured at two looks or more, and is or was there. A look that does not tell of a fault says
 /// nothing of it; one that says "sound" says that there is no crack and no lifting.
-pub fn growth(story: &Story) -> Vec<Growth> {
-    growth_over(&looks(story))
+pub fn fault_growth(story: &PanelStory) -> Vec<FaultGrowth> {
+    fault_growth_over(&story_inspections(story))
 }
 
 /// [`growth`], over those looks in their order.
-pub fn growth_over(looks: &[(Stamp, &Inspection)]) -> Vec<Growth> {
+pub fn fault_growth_over(looks: &[(Stamp, &Inspection)]) -> Vec<FaultGrowth> {
     let mut grown = Vec::new();
-    for where_ in CrackAt::ALL {
-        for run in CrackRun::ALL {
+    for where_ in CrackPlace::ALL {
+        for run in CrackDirection::ALL {
             let worst = |seen: &Inspection| {
-                let here = seen.cracks.iter().filter(|c| c.at == where_ && c.run == run);
+                let here = seen.cracks.iter().filter(|c| c.place == where_ && c.direction == run);
                 here.map(|c| f64::from(c.grade)).reduce(f64::max).or(seen.sound.then_some(0.0))
             };
-            let fault = format!("crack {}, {} the grain", at(where_), run.name());
-            grown.push(series(looks, Measured::Cracks, fault, &worst));
+            let fault = format!("crack {}, {} the grain", crack_place_text(where_), run.name());
+            grown.push(measure_growth(looks, FaultMeasure::Cracks, fault, &worst));
         }
     }
     let lift = |s: &Inspection| s.lift.map(|l| l.mm()).or(s.sound.then_some(0.0));
-    grown.push(series(looks, Measured::Pinholes, "pinholes".to_owned(), &|s| s.pinholes.map(f64::from)));
-    grown.push(series(looks, Measured::Lift, "lifting".to_owned(), &lift));
-    grown.push(series(looks, Measured::Bow, "bow".to_owned(), &|s| s.bow.map(|b| b.pct_of_span())));
+    grown.push(measure_growth(looks, FaultMeasure::Pinholes, "pinholes".to_owned(), &|s| s.pinholes.map(f64::from)));
+    grown.push(measure_growth(looks, FaultMeasure::Lift, "lifting".to_owned(), &lift));
+    grown.push(measure_growth(looks, FaultMeasure::Bow, "bow".to_owned(), &|s| s.bow.map(|b| b.pct_of_span())));
     grown.into_iter().flatten().collect()
 }
 
-fn series(
+fn measure_growth(
     looks: &[(Stamp, &Inspection)],
-    of: Measured,
+    of: FaultMeasure,
     fault: String,
     much: &dyn Fn(&Inspection) -> Option<f64>,
-) -> Option<Growth> {
+) -> Option<FaultGrowth> {
     let unit = match of {
-        Measured::Cracks | Measured::Pinholes => "",
-        Measured::Lift => "mm",
-        Measured::Bow => "% of the span",
+        FaultMeasure::Cracks | FaultMeasure::Pinholes => "",
+        FaultMeasure::Lift => "mm",
+        FaultMeasure::Bow => "% of the span",
     };
     let seen: Vec<(Stamp, f64)> = looks.iter().filter_map(|(at, look)| Some((*at, much(look)?))).collect();
     let there = seen.len() > 1 && seen.iter().any(|(_, v)| *v != 0.0);
-    there.then_some(Growth { of, fault, unit, seen })
+    there.then_some(FaultGrowth { measure: of, fault, unit, measurements: seen })
 }
 
 #[cfg(test)]
@@ -240,38 +244,38 @@ mod tests {
     use crate::craft::materials::Support;
     use crate::craft::recipe::{Paint, shipped};
     use crate::units::{Entry, Id, Length, Size};
-    use crate::work::panel::act::Act;
-    use crate::work::panel::event::{Grain, Opened};
+    use crate::work::panel::act::PanelAct;
+    use crate::work::panel::event::{Grain, PanelOpened};
     use std::sync::Arc;
 
     fn moment(day: f64) -> Moment {
-        Moment::wall_only(Stamp::from_ms(1_800_000_000_000) + Span::from_h(day * 24.0))
+        Moment::from_wall(Stamp::from_ms(1_800_000_000_000) + Span::from_h(day * 24.0))
     }
 
     /// A panel everything of which was left out but the opening: finished at once.
-    fn finished() -> Story {
-        let opened = Opened {
+    fn finished() -> PanelStory {
+        let opened = PanelOpened {
             id: Id::new("wren").unwrap(),
             label: "Wren".into(),
             size: Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None },
             support: Support::BirchPlywood,
             grain: Grain::Height,
             paint: Paint::Oil,
-            recipe: Arc::new(shipped::named("gypsum-zinc").unwrap()),
+            recipe: Arc::new(shipped::find_shipped_recipe("gypsum-zinc").unwrap()),
         };
-        let event = Event::Opened(Box::new(opened));
+        let event = PanelEvent::Opened(Box::new(opened));
         let entry = Entry { seq: 0, at: moment(0.0).wall, written: moment(0.0), raw_wall: None, event };
-        let mut story = Story::fold(vec![entry]).unwrap();
-        while story.panel().phase_at(moment(0.0)) != Phase::Finished {
-            story = with(&story, &Act::Skip("not for this".into()), 0.0);
+        let mut story = PanelStory::fold(vec![entry]).unwrap();
+        while story.panel().phase_at(moment(0.0)) != PanelPhase::Finished {
+            story = with(&story, &PanelAct::Skip("not for this".into()), 0.0);
         }
         story
     }
 
-    fn with(story: &Story, act: &Act, day: f64) -> Story {
-        let event = story.complete(act, moment(day)).unwrap();
+    fn with(story: &PanelStory, act: &PanelAct, day: f64) -> PanelStory {
+        let event = story.build_event(act, moment(day)).unwrap();
         let seq = story.entries().len() as u64;
-        story.with(Entry { seq, at: moment(day).wall, written: moment(day), raw_wall: None, event }).unwrap()
+        story.with_entry(Entry { seq, at: moment(day).wall, written: moment(day), raw_wall: None, event }).unwrap()
     }
 
     fn seen(cracks: &[&str]) -> Inspection {
@@ -279,15 +283,19 @@ mod tests {
         Inspection { sound: cracks.is_empty(), cracks, ..Inspection::default() }
     }
 
-    fn look(story: &Story, seen: Inspection, day: f64) -> Story {
-        with(story, &Act::Inspect(Box::new(seen)), day)
+    fn look(story: &PanelStory, seen: Inspection, day: f64) -> PanelStory {
+        with(story, &PanelAct::Inspect(Box::new(seen)), day)
     }
 
     #[test]
     fn looks_fall_due_on_their_days() {
         let check = |looks: &[f64], now: f64, due_is: Option<(u32, bool)>| {
             let story = looks.iter().fold(finished(), |s, day| look(&s, seen(&[]), *day));
-            assert_eq!(due(&story, moment(now)).map(|d| (d.day, d.now)), due_is, "looks {looks:?}, now day {now}");
+            assert_eq!(
+                due_inspection(&story, moment(now)).map(|d| (d.day, d.is_due)),
+                due_is,
+                "looks {looks:?}, now day {now}"
+            );
         };
         check(&[], 0.5, Some((1, false)));
         check(&[], 1.0, Some((1, true)));
@@ -305,7 +313,7 @@ mod tests {
     fn a_fault_grows_or_not() {
         let check = |looks: &[(f64, &[&str])], grown: &[(&str, &str)]| {
             let story = looks.iter().fold(finished(), |s, (day, cracks)| look(&s, seen(cracks), *day));
-            let told: Vec<_> = growth(&story).iter().map(|g| (g.fault.clone(), g.does())).collect();
+            let told: Vec<_> = fault_growth(&story).iter().map(|g| (g.fault.clone(), g.trend())).collect();
             let told: Vec<_> = told.iter().map(|(f, d)| (f.as_str(), *d)).collect();
             assert_eq!(told, grown, "{looks:?}");
         };
@@ -327,7 +335,7 @@ mod tests {
             ..seen(&["edge:2:along", "joint:0:across"])
         };
         assert_eq!(
-            told(&seen),
+            format_inspection(&seen),
             "inspected: crack at an edge, along the grain, grade 2 of 4; no crack over a joint, across the grain; \
              1 pinhole; bow 2 mm over 400 mm (0.5 % of the span, radius 10 m); mould"
         );
@@ -335,7 +343,7 @@ mod tests {
 
     #[test]
     fn a_reminder_names_the_first_and_counts_the_others() {
-        let check = |due: &[(&str, u32)], says: &[&str]| assert_eq!(reminder(due, "l"), says);
+        let check = |due: &[(&str, u32)], says: &[&str]| assert_eq!(format_reminder(due, "l"), says);
         check(&[], &[]);
         check(&[("Wren", 1)], &["Inspection due: Wren (day 1): key l", "1 inspection due: key l"]);
         check(
@@ -346,14 +354,14 @@ mod tests {
 
     #[test]
     fn no_crack_anywhere_is_told_in_two_words_and_counts_as_looked_for() {
-        let none = Inspection { cracks: no_crack(), no_mould: true, ..Inspection::default() };
-        assert_eq!(told(&none), "inspected: no crack; no mould");
+        let none = Inspection { cracks: cracks_all_absent(), no_mould: true, ..Inspection::default() };
+        assert_eq!(format_inspection(&none), "inspected: no crack; no mould");
         assert_eq!(none.verdict(), Some(true));
     }
 
     #[test]
     fn a_look_taken_back_is_none() {
-        let story = with(&look(&finished(), seen(&["edge:2:along"]), 2.0), &Act::Undo { seen: None }, 2.0);
-        assert_eq!(looks(&story), vec![]);
+        let story = with(&look(&finished(), seen(&["edge:2:along"]), 2.0), &PanelAct::Undo { seen: None }, 2.0);
+        assert_eq!(story_inspections(&story), vec![]);
     }
 }

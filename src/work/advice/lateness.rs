@@ -6,58 +6,60 @@
 
 use super::Tip;
 use super::source::*;
-use super::words::lasting;
+use super::words::format_wait_span;
 use crate::craft::recipe::{ReadySign, Recipe};
 use crate::units::{Moment, Span};
-use crate::work::panel::event::{Face, Kind, Stage};
+use crate::work::panel::event::{Face, Stage, StageKind};
 use crate::work::panel::fold::Panel;
 use crate::work::panel::wait::{TOLERANCE, elapsed};
 
 /// The share of the time between due and the long gap during which nothing worse is said than that the sign has passed
 /// (assumed).
-const STILL_FINE: f64 = 0.5;
+const STILL_FINE_SHARE: f64 = 0.5;
 
 /// What it means that the act at hand is `late` past its due; `gone` is the time since the act below was done.
-pub fn lateness(hand: &Stage, late: Span, gone: Span, recipe: &Recipe) -> Tip {
+pub fn lateness_tip(hand: &Stage, late: Span, gone: Span, recipe: &Recipe) -> Tip {
     match hand.kind {
-        Kind::Coat | Kind::Stipple if follows_gesso(hand, recipe) => match recipe.coats.ready_sign {
-            ReadySign::Dull => late_after_dull(late, gone, recipe),
-            ReadySign::Dry => late_when_dry(gone, recipe),
+        StageKind::Coat | StageKind::Stipple if is_on_gesso(hand, recipe) => match recipe.coats.ready_sign {
+            ReadySign::Dull => late_after_dull_tip(late, gone, recipe),
+            ReadySign::Dry => late_when_dry_tip(gone, recipe),
         },
-        Kind::Stipple | Kind::Coat => Tip::new("Late harms nothing: size may cure for days.", THOMPSON_SIZE),
-        Kind::Size => Tip::new("Late harms nothing: size may dry longer.", THOMPSON_SIZE),
-        Kind::Cloth => Tip::new("Late harms nothing: the size below may be dry.", COMMON),
-        Kind::Scrape | Kind::Polish | Kind::Check => {
+        StageKind::Stipple | StageKind::Coat => Tip::new("Late harms nothing: size may cure for days.", THOMPSON_SIZE),
+        StageKind::Size => Tip::new("Late harms nothing: size may dry longer.", THOMPSON_SIZE),
+        StageKind::Cloth => Tip::new("Late harms nothing: the size below may be dry.", COMMON),
+        StageKind::Scrape | StageKind::Polish | StageKind::Check => {
             Tip::new("Late harms nothing: the longer the ground dries, the better.", CENNINI_DRY)
         }
-        Kind::Seal => Tip::new("Late harms nothing: a rested ground seals evenly.", COMMON),
-        Kind::Sand => Tip::new("Late harms nothing: a hard seal sands cleaner.", COMMON),
-        Kind::Prepare | Kind::Cure | Kind::Dry | Kind::Rest => Tip::new("Late harms nothing here.", COMMON),
+        StageKind::Seal => Tip::new("Late harms nothing: a rested ground seals evenly.", COMMON),
+        StageKind::Sand => Tip::new("Late harms nothing: a hard seal sands cleaner.", COMMON),
+        StageKind::Prepare | StageKind::Cure | StageKind::Dry | StageKind::Rest => {
+            Tip::new("Late harms nothing here.", COMMON)
+        }
     }
 }
 
 /// Whether gesso lies below on the same face: else the first there goes on to the size.
-fn follows_gesso(hand: &Stage, recipe: &Recipe) -> bool {
-    let tapped = hand.kind == Kind::Coat && hand.face != Some(Face::Back) && recipe.stipple.coats > 0;
+fn is_on_gesso(hand: &Stage, recipe: &Recipe) -> bool {
+    let tapped = hand.kind == StageKind::Coat && hand.face != Some(Face::Back) && recipe.stipple.coats > 0;
     tapped || hand.number.is_some_and(|n| n > 1)
 }
 
-fn late_after_dull(late: Span, gone: Span, recipe: &Recipe) -> Tip {
+fn late_after_dull_tip(late: Span, gone: Span, recipe: &Recipe) -> Tip {
     let bound = Span::from_min(recipe.coats.long_gap_min);
     let room = (bound - (gone - late)).minutes();
     if gone > bound {
         Tip::new("Bone dry: the next coat bonds less well. It is kept as a long gap.", DISPUTED)
-    } else if late.minutes() > room * STILL_FINE {
-        Tip::new(format!("Drying out: past {} it is bone dry.", lasting(bound)), RECIPE)
+    } else if late.minutes() > room * STILL_FINE_SHARE {
+        Tip::new(format!("Drying out: past {} it is bone dry.", format_wait_span(bound)), RECIPE)
     } else {
         Tip::new("The dull sign has passed: lay it now.", SLADE)
     }
 }
 
-fn late_when_dry(gone: Span, recipe: &Recipe) -> Tip {
+fn late_when_dry_tip(gone: Span, recipe: &Recipe) -> Tip {
     let bound = Span::from_min(recipe.coats.long_gap_min);
     if gone > bound {
-        let text = format!("Past {}: kept as a long gap; sources differ on the harm.", lasting(bound));
+        let text = format!("Past {}: kept as a long gap; sources differ on the harm.", format_wait_span(bound));
         Tip::new(text, DISPUTED)
     } else {
         Tip::new("Dry, as this recipe wants it: late does no harm yet.", DRY_SCHOOL)
@@ -65,37 +67,37 @@ fn late_when_dry(gone: Span, recipe: &Recipe) -> Tip {
 }
 
 /// What it risks to do the act at hand `short` before its wait is over.
-pub fn early(hand: &Stage, short: Span, recipe: &Recipe) -> Tip {
-    let by = lasting(short);
+pub fn earliness_tip(hand: &Stage, short: Span, recipe: &Recipe) -> Tip {
+    let by = format_wait_span(short);
     let (means, source) = match hand.kind {
-        Kind::Coat | Kind::Stipple if follows_gesso(hand, recipe) => match recipe.coats.ready_sign {
+        StageKind::Coat | StageKind::Stipple if is_on_gesso(hand, recipe) => match recipe.coats.ready_sign {
             ReadySign::Dull => ("if it shines, the brush lifts the coat below", SLADE),
             ReadySign::Dry => ("this recipe wants it dry; water stays shut in", DRY_SCHOOL),
         },
-        Kind::Coat if hand.face == Some(Face::Back) => ("a front still soft takes marks", COMMON),
-        Kind::Stipple | Kind::Coat => ("damp size holds the ground less well", COMMON),
-        Kind::Size => ("wet wood drinks less; size on top shines", COMMON),
-        Kind::Cloth => ("damp size lets the linen slip", COMMON),
-        Kind::Scrape => ("a soft ground tears and loads the blade", RIVERS_DRY),
-        Kind::Polish => ("a soft ground lifts under the cloth", COMMON),
-        Kind::Check => ("powder sticks to a damp ground", COMMON),
-        Kind::Seal => ("shut-in damp can haze the seal", COMMON),
-        Kind::Sand => ("a soft seal clogs the paper", COMMON),
-        Kind::Prepare | Kind::Cure | Kind::Dry | Kind::Rest => ("recorded as early", COMMON),
+        StageKind::Coat if hand.face == Some(Face::Back) => ("a front still soft takes marks", COMMON),
+        StageKind::Stipple | StageKind::Coat => ("damp size holds the ground less well", COMMON),
+        StageKind::Size => ("wet wood drinks less; size on top shines", COMMON),
+        StageKind::Cloth => ("damp size lets the linen slip", COMMON),
+        StageKind::Scrape => ("a soft ground tears and loads the blade", RIVERS_DRY),
+        StageKind::Polish => ("a soft ground lifts under the cloth", COMMON),
+        StageKind::Check => ("powder sticks to a damp ground", COMMON),
+        StageKind::Seal => ("shut-in damp can haze the seal", COMMON),
+        StageKind::Sand => ("a soft seal clogs the paper", COMMON),
+        StageKind::Prepare | StageKind::Cure | StageKind::Dry | StageKind::Rest => ("recorded as early", COMMON),
     };
     Tip::new(format!("{by} early: {means}."), source)
 }
 
 /// What the wait of that panel means at that moment: late once it is over by more than half a minute, early while it
 /// still runs by more than that; none where no wait is in force, or the act is due just now.
-pub fn now_means(panel: &Panel, now: Moment) -> Option<Tip> {
-    let wait = panel.wait_in_force()?;
-    let hand = panel.at_hand()?;
-    let left = wait.left_at(now);
+pub fn current_wait_tip(panel: &Panel, now: Moment) -> Option<Tip> {
+    let wait = panel.current_wait()?;
+    let hand = panel.stage_at_hand()?;
+    let left = wait.time_left_at(now);
     if left > TOLERANCE {
-        Some(early(&hand, left, panel.recipe()))
+        Some(earliness_tip(&hand, left, panel.recipe()))
     } else if -left > TOLERANCE {
-        Some(lateness(&hand, -left, elapsed(wait.from, now), panel.recipe()))
+        Some(lateness_tip(&hand, -left, elapsed(wait.started_at, now), panel.recipe()))
     } else {
         None
     }

@@ -5,15 +5,15 @@
 
 use super::cautions::{BATH, MOULD, QUARTZ, RESPIRATOR, SCALD, TITANIUM_DUST, ZINC_DUST};
 use super::source::*;
-use super::words::figure;
-use super::{Caution, Tip};
+use super::words::format_figure;
+use super::{CautionLine, Tip};
 use crate::craft::materials::Filler;
 use crate::craft::recipe::Recipe;
 use crate::units::Span;
 
 /// One step of the making.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Step {
+pub enum MakingStep {
     /// Everything laid out.
     LayOut,
     /// What the packets say.
@@ -47,143 +47,143 @@ pub enum Step {
 }
 
 /// The powder is left to sink by itself for so long (the Slade School's teaching note).
-pub const SINK: Span = Span::from_s(5 * 60);
+pub const SINK_TIME: Span = Span::from_s(5 * 60);
 
-impl Step {
+impl MakingStep {
     /// Every step in the order of the work.
-    pub const ALL: [Step; 15] = [
-        Step::LayOut,
-        Step::Packet,
-        Step::Weigh,
-        Step::Soak,
-        Step::Melt,
-        Step::Look,
-        Step::Lift,
-        Step::Try,
-        Step::Powders,
-        Step::Pour,
-        Step::Sift,
-        Step::Sink,
-        Step::Combine,
-        Step::Strain,
-        Step::Ready,
+    pub const ALL: [MakingStep; 15] = [
+        MakingStep::LayOut,
+        MakingStep::Packet,
+        MakingStep::Weigh,
+        MakingStep::Soak,
+        MakingStep::Melt,
+        MakingStep::Look,
+        MakingStep::Lift,
+        MakingStep::Try,
+        MakingStep::Powders,
+        MakingStep::Pour,
+        MakingStep::Sift,
+        MakingStep::Sink,
+        MakingStep::Combine,
+        MakingStep::Strain,
+        MakingStep::Ready,
     ];
 
     /// What to do, in so few words that they can be set large.
-    pub const fn act(self) -> &'static str {
+    pub const fn label(self) -> &'static str {
         match self {
-            Step::LayOut => "lay out",
-            Step::Packet => "read the packet",
-            Step::Weigh => "weigh the glue",
-            Step::Soak => "soak the glue",
-            Step::Melt => "melt gently",
-            Step::Look => "until liquid",
-            Step::Lift => "lift it out",
-            Step::Try => "try the size",
-            Step::Powders => "mix powders dry",
-            Step::Pour => "measure size",
-            Step::Sift => "sift it in",
-            Step::Sink => "let it sink",
-            Step::Combine => "stir slowly",
-            Step::Strain => "through cloth",
-            Step::Ready => "ready",
+            MakingStep::LayOut => "lay out",
+            MakingStep::Packet => "read the packet",
+            MakingStep::Weigh => "weigh the glue",
+            MakingStep::Soak => "soak the glue",
+            MakingStep::Melt => "melt gently",
+            MakingStep::Look => "until liquid",
+            MakingStep::Lift => "lift it out",
+            MakingStep::Try => "try the size",
+            MakingStep::Powders => "mix powders dry",
+            MakingStep::Pour => "measure size",
+            MakingStep::Sift => "sift it in",
+            MakingStep::Sink => "let it sink",
+            MakingStep::Combine => "stir slowly",
+            MakingStep::Strain => "through cloth",
+            MakingStep::Ready => "ready",
         }
     }
 
     /// What pressing the key for "done" says has happened.
-    pub const fn done(self) -> &'static str {
+    pub const fn done_label(self) -> &'static str {
         match self {
-            Step::LayOut => "all is there",
-            Step::Packet => "it is the right one",
-            Step::Weigh => "weighed",
-            Step::Soak => "in cold water",
-            Step::Melt => "in the bath",
-            Step::Look => "liquid",
-            Step::Lift => "out of the bath",
-            Step::Try => "the size is made",
-            Step::Powders => "mixed",
-            Step::Pour => "measured",
-            Step::Sift => "all in",
-            Step::Sink => "sunk",
-            Step::Combine => "made",
-            Step::Strain => "strained",
-            Step::Ready => "to the bench",
+            MakingStep::LayOut => "all is there",
+            MakingStep::Packet => "it is the right one",
+            MakingStep::Weigh => "weighed",
+            MakingStep::Soak => "in cold water",
+            MakingStep::Melt => "in the bath",
+            MakingStep::Look => "liquid",
+            MakingStep::Lift => "out of the bath",
+            MakingStep::Try => "the size is made",
+            MakingStep::Powders => "mixed",
+            MakingStep::Pour => "measured",
+            MakingStep::Sift => "all in",
+            MakingStep::Sink => "sunk",
+            MakingStep::Combine => "made",
+            MakingStep::Strain => "strained",
+            MakingStep::Ready => "to the bench",
         }
     }
 }
 
 /// What is said at one step.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Led {
+pub struct MakingAdvice {
     /// How it is done, the weightiest first.
-    pub how: Vec<Tip>,
+    pub tips: Vec<Tip>,
     /// How to tell that it is right; none where there is nothing to look for.
     pub sign: Option<Tip>,
     /// What can hurt.
-    pub cautions: Vec<Caution>,
+    pub cautions: Vec<CautionLine>,
 }
 
 /// What is said at that step of a batch by that recipe.
-pub fn led(step: Step, recipe: &Recipe) -> Led {
-    Led { how: how(step, recipe), sign: sign(step), cautions: cautions(step, recipe) }
+pub fn making_advice(step: MakingStep, recipe: &Recipe) -> MakingAdvice {
+    MakingAdvice { tips: step_tips(step, recipe), sign: sign_tip(step), cautions: step_cautions(step, recipe) }
 }
 
-fn tips(pairs: &[(&'static str, &'static str)]) -> Vec<Tip> {
+fn tips_from_pairs(pairs: &[(&'static str, &'static str)]) -> Vec<Tip> {
     pairs.iter().map(|(text, source)| Tip::new(*text, source)).collect()
 }
 
-fn how(step: Step, recipe: &Recipe) -> Vec<Tip> {
+fn step_tips(step: MakingStep, recipe: &Recipe) -> Vec<Tip> {
     match step {
-        Step::LayOut => tips(&[
+        MakingStep::LayOut => tips_from_pairs(&[
             ("Scales, glue, powders, cold water; two jars, a pan for the bath.", COMMON),
             ("Sieve, fine cloth, a spoon; a brush for the pot, one kept clean.", COMMON),
             ("A thermometer if you have one; a mask for the powders.", COMMON),
         ]),
-        Step::Packet => packet(recipe),
-        Step::Weigh => tips(&[
+        MakingStep::Packet => packet_tips(recipe),
+        MakingStep::Weigh => tips_from_pairs(&[
             ("By weight: an ounce by eye comes out different each time.", GILDING_TEACHER),
             ("Note the lot and the grade of the glue; they differ in hardness.", COMMON),
         ]),
-        Step::Soak => soak(recipe),
-        Step::Melt => melt(recipe),
-        Step::Look => tips(&[
+        MakingStep::Soak => soak_tips(recipe),
+        MakingStep::Melt => melt_tips(recipe),
+        MakingStep::Look => tips_from_pairs(&[
             ("Stir slowly; the brush never leaves the liquid.", OIL_PAGE),
             ("Once liquid take it off: heat beyond that makes the bubbles.", THOMPSON_POT),
         ]),
-        Step::Lift => tips(&[
+        MakingStep::Lift => tips_from_pairs(&[
             ("Lift it out and wipe the jar: no bath water into the size.", COMMON),
             ("Cover it: water leaves, glue stays.", DERIVED),
         ]),
-        Step::Try => tips(&[
+        MakingStep::Try => tips_from_pairs(&[
             ("Let a spoonful gel: broken like porridge, it suits gesso.", COLLEGE),
             ("Split clean like table jelly: too strong for gesso, fine as size.", COLLEGE),
         ]),
-        Step::Powders => tips(&[
+        MakingStep::Powders => tips_from_pairs(&[
             ("Weigh each, stir them together dry, and sift them once.", COMMON),
             ("Scoops only for powders you have weighed: cups differ.", COMMON),
         ]),
-        Step::Pour => tips(&[
+        MakingStep::Pour => tips_from_pairs(&[
             ("Measure the warm size for the gesso into a second, warm jar.", COMMON),
             ("What is left of the size sizes the wood, or waits as jelly.", COMMON),
         ]),
-        Step::Sift => sift(recipe),
-        Step::Sink => tips(&[
+        MakingStep::Sift => sift_tips(recipe),
+        MakingStep::Sink => tips_from_pairs(&[
             ("Do not stir: it sinks by itself, and its air rises.", SLADE),
             ("Tap the jar now and then; some leave it ten minutes.", GILDERS_PAGE),
         ]),
-        Step::Combine => tips(&[
+        MakingStep::Combine => tips_from_pairs(&[
             ("Stir once, slowly; beat no air in.", OIL_PAGE),
             ("Lift what lies on the bottom; the brush stays under.", OIL_PAGE),
         ]),
-        Step::Strain => tips(&[
+        MakingStep::Strain => tips_from_pairs(&[
             ("Through fine cloth, worked with the back of a spoon.", COMMON),
             ("Scrape the cloth's underside: what hangs there is gesso too.", COMMON),
         ]),
-        Step::Ready => ready(recipe),
+        MakingStep::Ready => ready_tips(recipe),
     }
 }
 
-fn packet(recipe: &Recipe) -> Vec<Tip> {
+fn packet_tips(recipe: &Recipe) -> Vec<Tip> {
     let mut tips = Vec::new();
     for part in &recipe.gesso.fillers {
         match part.filler {
@@ -208,25 +208,25 @@ fn packet(recipe: &Recipe) -> Vec<Tip> {
     tips
 }
 
-fn soak(recipe: &Recipe) -> Vec<Tip> {
-    let hours = figure(recipe.size.soak_h);
+fn soak_tips(recipe: &Recipe) -> Vec<Tip> {
+    let hours = format_figure(recipe.size.soak_h);
     vec![
         Tip::new(format!("The evening before: the glue into cold water, {hours} h, covered."), RECIPE),
         Tip::new("All of it under water; leave it in the cool.", COMMON),
     ]
 }
 
-fn melt(recipe: &Recipe) -> Vec<Tip> {
+fn melt_tips(recipe: &Recipe) -> Vec<Tip> {
     let [low, high] = recipe.gesso.work_c;
-    let (low, high, caution) = (figure(low), figure(high), figure(recipe.gesso.caution_c));
+    let (low, high, caution) = (format_figure(low), format_figure(high), format_figure(recipe.gesso.caution_c));
     vec![
         Tip::new("The jar into a cold bath, and both warmed together.", TEMPERA_PAGE),
         Tip::new(format!("Hot to the touch, {low} to {high} C, never boiled; {caution} C is the limit."), RIVERS_POT),
     ]
 }
 
-fn sift(recipe: &Recipe) -> Vec<Tip> {
-    let mut tips = tips(&[
+fn sift_tips(recipe: &Recipe) -> Vec<Tip> {
+    let mut tips = tips_from_pairs(&[
         ("A little at a time on to the warm size, and let each sink.", SLADE),
         ("Break lumps through the sieve. Do not stir while adding.", SLADE),
     ]);
@@ -236,48 +236,53 @@ fn sift(recipe: &Recipe) -> Vec<Tip> {
     tips
 }
 
-fn ready(recipe: &Recipe) -> Vec<Tip> {
-    let mut tips = tips(&[
+fn ready_tips(recipe: &Recipe) -> Vec<Tip> {
+    let mut tips = tips_from_pairs(&[
         ("Creamier is right; pudding cracks: thin it with warm water.", CONSERVATORS),
         ("If it and the recipe disagree, go by it, and note what you did.", CONSERVATORS),
     ]);
     if recipe.gesso.thinning_pct > 0.0 {
-        let pct = figure(recipe.gesso.thinning_pct);
+        let pct = format_figure(recipe.gesso.thinning_pct);
         tips.push(Tip::new(format!("This recipe is thinned by {pct} % of water at the end."), RECIPE));
     }
     tips.push(Tip::new("Weigh pot and brush now: later losses are water.", DERIVED));
     tips
 }
 
-fn sign(step: Step) -> Option<Tip> {
+fn sign_tip(step: MakingStep) -> Option<Tip> {
     let tip = |text: &'static str, source| Some(Tip::new(text, source));
     match step {
-        Step::Soak | Step::Melt => tip("Grains pale, swollen, rubbery, no hard core.", GERMAN_STUDIO),
-        Step::Look => tip("Clear and even, nothing grainy on the spoon.", COMMON),
-        Step::Try => tip("A drop between the palms makes them stick.", PALMS),
-        Step::Powders => tip("One colour, no streak of either.", COMMON),
-        Step::Sift => tip("Powder that peaks just under the surface: about enough.", SLADE),
-        Step::Sink => tip("The surface is wet all over, and no more bubbles come.", COMMON),
-        Step::Combine => tip("No lumps, no foam.", COMMON),
-        Step::Strain => tip("Nothing grainy is left on the cloth.", COMMON),
-        Step::Ready => tip("It runs off the brush like light cream or whole milk.", CREAM),
-        Step::LayOut | Step::Packet | Step::Weigh | Step::Lift | Step::Pour => None,
+        MakingStep::Soak | MakingStep::Melt => tip("Grains pale, swollen, rubbery, no hard core.", GERMAN_STUDIO),
+        MakingStep::Look => tip("Clear and even, nothing grainy on the spoon.", COMMON),
+        MakingStep::Try => tip("A drop between the palms makes them stick.", PALMS),
+        MakingStep::Powders => tip("One colour, no streak of either.", COMMON),
+        MakingStep::Sift => tip("Powder that peaks just under the surface: about enough.", SLADE),
+        MakingStep::Sink => tip("The surface is wet all over, and no more bubbles come.", COMMON),
+        MakingStep::Combine => tip("No lumps, no foam.", COMMON),
+        MakingStep::Strain => tip("Nothing grainy is left on the cloth.", COMMON),
+        MakingStep::Ready => tip("It runs off the brush like light cream or whole milk.", CREAM),
+        MakingStep::LayOut | MakingStep::Packet | MakingStep::Weigh | MakingStep::Lift | MakingStep::Pour => None,
     }
 }
 
-fn cautions(step: Step, recipe: &Recipe) -> Vec<Caution> {
+fn step_cautions(step: MakingStep, recipe: &Recipe) -> Vec<CautionLine> {
     match step {
-        Step::LayOut => vec![BATH],
-        Step::Melt | Step::Look | Step::Lift => vec![SCALD, BATH],
-        Step::Soak | Step::Try => vec![MOULD],
-        Step::Packet => Vec::new(),
-        Step::Powders | Step::Sift => [vec![RESPIRATOR], powders(recipe)].concat(),
-        Step::Weigh | Step::Pour | Step::Sink | Step::Combine | Step::Strain | Step::Ready => Vec::new(),
+        MakingStep::LayOut => vec![BATH],
+        MakingStep::Melt | MakingStep::Look | MakingStep::Lift => vec![SCALD, BATH],
+        MakingStep::Soak | MakingStep::Try => vec![MOULD],
+        MakingStep::Packet => Vec::new(),
+        MakingStep::Powders | MakingStep::Sift => [vec![RESPIRATOR], powder_cautions(recipe)].concat(),
+        MakingStep::Weigh
+        | MakingStep::Pour
+        | MakingStep::Sink
+        | MakingStep::Combine
+        | MakingStep::Strain
+        | MakingStep::Ready => Vec::new(),
     }
 }
 
 /// What the powders of that recipe call for.
-fn powders(recipe: &Recipe) -> Vec<Caution> {
+fn powder_cautions(recipe: &Recipe) -> Vec<CautionLine> {
     let has = |filler| recipe.gesso.fillers.iter().any(|f| f.filler == filler);
     let mut list = Vec::new();
     if has(Filler::ZincWhite) {
@@ -300,11 +305,11 @@ mod tests {
 
     #[test]
     fn every_step_of_every_recipe_is_said_in_lines_read_at_a_glance() {
-        for recipe in shipped::all().iter().filter_map(|s| shipped::named(s.name)) {
-            for step in Step::ALL {
-                let led = led(step, &recipe);
-                assert!(!led.how.is_empty(), "{} {step:?}", recipe.name);
-                for tip in led.how.iter().chain(&led.sign) {
+        for recipe in shipped::shipped_recipes().iter().filter_map(|s| shipped::find_shipped_recipe(s.name)) {
+            for step in MakingStep::ALL {
+                let led = making_advice(step, &recipe);
+                assert!(!led.tips.is_empty(), "{} {step:?}", recipe.name);
+                for tip in led.tips.iter().chain(&led.sign) {
                     let long = tip.text.chars().count();
                     assert!(long <= LINE_MAX && !tip.source.is_empty(), "{step:?} {long}: {tip}");
                 }
@@ -314,30 +319,30 @@ mod tests {
 
     #[test]
     fn what_matters_is_said_where_it_matters() {
-        let recipe = shipped::named("gypsum-zinc").unwrap();
+        let recipe = shipped::find_shipped_recipe("gypsum-zinc").unwrap();
         let whole = |step| {
-            let led = led(step, &recipe);
+            let led = making_advice(step, &recipe);
             let cautions = led.cautions.iter().map(|c| c.text.to_owned());
-            let tips = led.how.into_iter().chain(led.sign).map(|t| t.text.into_owned());
+            let tips = led.tips.into_iter().chain(led.sign).map(|t| t.text.into_owned());
             tips.chain(cautions).collect::<Vec<_>>().join(" ")
         };
         for (step, words) in [
-            (Step::Packet, "dihydrate, CaSO4·2H2O"),
-            (Step::Packet, "Plaster that sets (hemihydrate) is another thing"),
-            (Step::Soak, "evening before"),
-            (Step::Soak, "9 h"),
-            (Step::Melt, "Hot to the touch, 40 to 50 C, never boiled; 55 C"),
-            (Step::Powders, "dry"),
-            (Step::Sift, "Break lumps through the sieve"),
-            (Step::Sink, "sinks by itself"),
-            (Step::Combine, "beat no air in"),
-            (Step::Strain, "back of a spoon"),
-            (Step::Strain, "underside"),
-            (Step::Ready, "Creamier is right"),
+            (MakingStep::Packet, "dihydrate, CaSO4·2H2O"),
+            (MakingStep::Packet, "Plaster that sets (hemihydrate) is another thing"),
+            (MakingStep::Soak, "evening before"),
+            (MakingStep::Soak, "9 h"),
+            (MakingStep::Melt, "Hot to the touch, 40 to 50 C, never boiled; 55 C"),
+            (MakingStep::Powders, "dry"),
+            (MakingStep::Sift, "Break lumps through the sieve"),
+            (MakingStep::Sink, "sinks by itself"),
+            (MakingStep::Combine, "beat no air in"),
+            (MakingStep::Strain, "back of a spoon"),
+            (MakingStep::Strain, "underside"),
+            (MakingStep::Ready, "Creamier is right"),
         ] {
             assert!(whole(step).contains(words), "{step:?}: {}", whole(step));
         }
-        let chalk = shipped::named("whiting-tempera").unwrap();
-        assert!(!led(Step::Packet, &chalk).how.iter().any(|t| t.text.contains("CaSO4")));
+        let chalk = shipped::find_shipped_recipe("whiting-tempera").unwrap();
+        assert!(!making_advice(MakingStep::Packet, &chalk).tips.iter().any(|t| t.text.contains("CaSO4")));
     }
 }

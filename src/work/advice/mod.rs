@@ -10,18 +10,18 @@
 //! Lines are short enough to be read at a glance (70 characters) and advise; nothing here forbids. Absent on purpose:
 //! clocks, files, serde, terminal, colours. Words that a maker typed pass through as they are; whoever draws them cleans them.
 
-pub mod calls;
 pub mod cautions;
+pub mod fact_text;
 pub mod inspections;
 pub mod lateness;
 pub mod making;
 pub mod offers;
-pub mod pots;
+pub mod pot_fact_text;
 pub mod rehearsal;
 pub mod source;
 pub mod stages;
 pub mod tables;
-pub mod told;
+pub mod wait_calls;
 pub mod waits;
 pub mod words;
 
@@ -61,14 +61,14 @@ impl fmt::Display for Tip {
 
 /// One caution and where it comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Caution {
+pub struct CautionLine {
     /// The line, at most 70 characters.
     pub text: &'static str,
     /// Where it comes from, in words.
     pub source: &'static str,
 }
 
-impl fmt::Display for Caution {
+impl fmt::Display for CautionLine {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(self.text)
     }

@@ -5,110 +5,114 @@
 
 use super::Tip;
 use super::source::*;
-use super::stages::Tool;
-use super::words::figure;
-use crate::craft::recipe::{Recipe, SealWith};
+use super::stages::ScrapeTool;
+use super::words::format_figure;
+use crate::craft::recipe::{Recipe, SealMaterial};
 use crate::units::Span;
-use crate::work::panel::event::{Kind, Stage};
+use crate::work::panel::event::{Stage, StageKind};
 
 /// An offer and the least minutes that must be left for it.
-struct Offer {
+struct WaitOffer {
     least_min: f64,
     tip: Tip,
 }
 
-fn offer(least_min: f64, text: impl Into<std::borrow::Cow<'static, str>>, source: &'static str) -> Offer {
-    Offer { least_min, tip: Tip::new(text, source) }
+fn new_offer(least_min: f64, text: impl Into<std::borrow::Cow<'static, str>>, source: &'static str) -> WaitOffer {
+    WaitOffer { least_min, tip: Tip::new(text, source) }
 }
 
 /// What can be prepared while the wait of `stage` runs, with `left` of it to go: for the act that comes `next`, the
 /// weightiest first.
-pub fn offers(stage: &Stage, next: Option<&Stage>, recipe: &Recipe, left: Span) -> Vec<Tip> {
+pub fn wait_offers(stage: &Stage, next: Option<&Stage>, recipe: &Recipe, left: Span) -> Vec<Tip> {
     let list = match stage.kind {
-        Kind::Size | Kind::Cloth => for_size(next),
-        Kind::Cure => for_gesso(recipe),
-        Kind::Stipple | Kind::Coat => for_coat(recipe),
-        Kind::Dry => for_finish(recipe),
-        Kind::Rest | Kind::Seal => for_last(next, recipe),
-        Kind::Prepare | Kind::Scrape | Kind::Polish | Kind::Check | Kind::Sand => Vec::new(),
+        StageKind::Size | StageKind::Cloth => size_offers(next),
+        StageKind::Cure => gesso_offers(recipe),
+        StageKind::Stipple | StageKind::Coat => coat_offers(recipe),
+        StageKind::Dry => finish_offers(recipe),
+        StageKind::Rest | StageKind::Seal => last_stage_offers(next, recipe),
+        StageKind::Prepare | StageKind::Scrape | StageKind::Polish | StageKind::Check | StageKind::Sand => Vec::new(),
     };
     let minutes = left.minutes();
     list.into_iter().filter(|o| minutes >= o.least_min).map(|o| o.tip).collect()
 }
 
-fn for_size(next: Option<&Stage>) -> Vec<Offer> {
-    let mut list = vec![offer(5.0, "Cover the size and keep it hot: water leaves, glue stays.", COMMON)];
-    if next.is_some_and(|s| s.kind == Kind::Cloth) {
-        list.insert(0, offer(10.0, "Cut the linen now, 6 mm too large all round.", SCHOOL_PAGE));
+fn size_offers(next: Option<&Stage>) -> Vec<WaitOffer> {
+    let mut list = vec![new_offer(5.0, "Cover the size and keep it hot: water leaves, glue stays.", COMMON)];
+    if next.is_some_and(|s| s.kind == StageKind::Cloth) {
+        list.insert(0, new_offer(10.0, "Cut the linen now, 6 mm too large all round.", SCHOOL_PAGE));
     }
     list
 }
 
-fn for_gesso(recipe: &Recipe) -> Vec<Offer> {
-    let soak = figure(recipe.size.soak_h);
+fn gesso_offers(recipe: &Recipe) -> Vec<WaitOffer> {
+    let soak = format_figure(recipe.size.soak_h);
     vec![
-        offer(recipe.size.soak_h * 60.0 + 60.0, format!("Put glue for the gesso to soak: {soak} h, cold."), RECIPE),
-        offer(60.0, "Weigh and sift the white powders now, mask on.", COMMON),
-        offer(30.0, "Sift powder on to the warm size; stir only once it has sunk.", COMMON),
-        offer(15.0, "Strain the gesso and let it stand: bubbles rise.", COMMON),
+        new_offer(recipe.size.soak_h * 60.0 + 60.0, format!("Put glue for the gesso to soak: {soak} h, cold."), RECIPE),
+        new_offer(60.0, "Weigh and sift the white powders now, mask on.", COMMON),
+        new_offer(30.0, "Sift powder on to the warm size; stir only once it has sunk.", COMMON),
+        new_offer(15.0, "Strain the gesso and let it stand: bubbles rise.", COMMON),
     ]
 }
 
-fn for_coat(recipe: &Recipe) -> Vec<Offer> {
+fn coat_offers(recipe: &Recipe) -> Vec<WaitOffer> {
     let (melt, bowl) = (recipe.gesso.melt_min, recipe.gesso.bowl_min);
     vec![
-        offer(
+        new_offer(
             melt + bowl + 1.0,
-            format!("Gelled? Melt it again: {} min in the bath, then off.", figure(melt)),
+            format!("Gelled? Melt it again: {} min in the bath, then off.", format_figure(melt)),
             THOMPSON_POT,
         ),
-        offer(bowl, format!("Thin the bowl {} min before the coat falls due.", figure(bowl)), RECIPE),
-        offer(5.0, "Weigh the pot: what it lost is water; give that back.", DERIVED),
+        new_offer(bowl, format!("Thin the bowl {} min before the coat falls due.", format_figure(bowl)), RECIPE),
+        new_offer(5.0, "Weigh the pot: what it lost is water; give that back.", DERIVED),
     ]
 }
 
-fn for_finish(recipe: &Recipe) -> Vec<Offer> {
+fn finish_offers(recipe: &Recipe) -> Vec<WaitOffer> {
     let mut list = Vec::new();
     if let Some(scrape) = &recipe.scrape {
-        list.push(match Tool::of(scrape) {
-            Tool::Blade => offer(10.0, "See to the blade: round its corners, raise its burr.", COMMON),
-            Tool::Knife => offer(5.0, "See to the knife: round its corners, clean its edge.", COMMON),
+        list.push(match ScrapeTool::from_scrape(scrape) {
+            ScrapeTool::Blade => new_offer(10.0, "See to the blade: round its corners, raise its burr.", COMMON),
+            ScrapeTool::Knife => new_offer(5.0, "See to the knife: round its corners, clean its edge.", COMMON),
         });
     }
     if recipe.check.is_some() {
-        list.push(offer(5.0, "Crush charcoal for the dark powder; shake it through cloth.", COMMON));
+        list.push(new_offer(5.0, "Crush charcoal for the dark powder; shake it through cloth.", COMMON));
     }
-    list.push(offer(2.0, "Wash a soft cloth for polishing and wring it out.", COMMON));
+    list.push(new_offer(2.0, "Wash a soft cloth for polishing and wring it out.", COMMON));
     list
 }
 
-fn for_last(next: Option<&Stage>, recipe: &Recipe) -> Vec<Offer> {
+fn last_stage_offers(next: Option<&Stage>, recipe: &Recipe) -> Vec<WaitOffer> {
     match next.map(|s| s.kind) {
-        Some(Kind::Seal) => match recipe.seal.with {
-            SealWith::Shellac => vec![
-                offer(12.0 * 60.0, "Put shellac flakes to dissolve, away from heat: a night.", COMMON),
-                offer(10.0, "Find another place to seal than where the pot stands.", COMMON),
-                offer(10.0, "Try a drop of the shellac on glass: it must dry hard.", COMMON),
+        Some(StageKind::Seal) => match recipe.seal.with {
+            SealMaterial::Shellac => vec![
+                new_offer(12.0 * 60.0, "Put shellac flakes to dissolve, away from heat: a night.", COMMON),
+                new_offer(10.0, "Find another place to seal than where the pot stands.", COMMON),
+                new_offer(10.0, "Try a drop of the shellac on glass: it must dry hard.", COMMON),
             ],
-            SealWith::Glue => {
+            SealMaterial::Glue => {
                 let soak = recipe.size.soak_h;
-                vec![offer(soak * 60.0, format!("Put a little glue to soak: {} h, cold.", figure(soak)), RECIPE)]
+                vec![new_offer(
+                    soak * 60.0,
+                    format!("Put a little glue to soak: {} h, cold.", format_figure(soak)),
+                    RECIPE,
+                )]
             }
-            SealWith::None => Vec::new(),
+            SealMaterial::None => Vec::new(),
         },
-        Some(Kind::Sand) => vec![offer(5.0, "Cut fine paper to the block.", COMMON)],
+        Some(StageKind::Sand) => vec![new_offer(5.0, "Cut fine paper to the block.", COMMON)],
         Some(
-            Kind::Prepare
-            | Kind::Size
-            | Kind::Cloth
-            | Kind::Cure
-            | Kind::Stipple
-            | Kind::Coat
-            | Kind::Dry
-            | Kind::Scrape
-            | Kind::Polish
-            | Kind::Check
-            | Kind::Rest,
+            StageKind::Prepare
+            | StageKind::Size
+            | StageKind::Cloth
+            | StageKind::Cure
+            | StageKind::Stipple
+            | StageKind::Coat
+            | StageKind::Dry
+            | StageKind::Scrape
+            | StageKind::Polish
+            | StageKind::Check
+            | StageKind::Rest,
         )
         | None => Vec::new(),
     }

@@ -4,33 +4,39 @@
 //! Absent on purpose: the fast clock, keys (the bench names them).
 
 use crate::units::Span;
-use crate::work::panel::event::{Face, Kind, Stage};
+use crate::work::panel::event::{Face, Stage, StageKind};
 
 /// One sentence for the step at hand.
 pub const fn rehearsal_line(stage: &Stage) -> &'static str {
     match stage.kind {
-        Kind::Prepare => "A name and an arrow go on the back, so that every direction is known however the board lies.",
-        Kind::Size => match stage.face {
+        StageKind::Prepare => {
+            "A name and an arrow go on the back, so that every direction is known however the board lies."
+        }
+        StageKind::Size => match stage.face {
             Some(Face::Back) => "The back and the edges drink the same size, so that the board pulls evenly.",
             Some(Face::Front | Face::Both) | None => {
                 "Size is thin hot glue: it soaks into the wood and gives the ground something to hold."
             }
         },
-        Kind::Cloth => "Linen, laid wet in size, bridges joints and cracks that the wood may open later.",
-        Kind::Cure => "Now the size cures by itself. Nothing is pressed; the next act comes when it is ready.",
-        Kind::Stipple => "The first gesso is pushed into the grain and then tapped, until all of it is evenly rough.",
-        Kind::Coat => coat(stage.number, stage.of),
-        Kind::Dry => "The last coat dries. Look closely: where grain still shows, one more coat is worth it.",
-        Kind::Scrape => "Light strokes of the blade take the ridges down, first one way and then across.",
-        Kind::Polish => "A cloth wrung almost dry closes the surface; any wetter and it lifts the ground.",
-        Kind::Check => "Dark powder stays in the hollows: mark each area as none, some or much, and grey means again.",
-        Kind::Rest => "The ground rests, so that the last water can leave it.",
-        Kind::Seal => "Sealing goes into the ground, not on to it, so that the paint is not drunk up.",
-        Kind::Sand => "One last light pass with fine paper, and the panel is ready.",
+        StageKind::Cloth => "Linen, laid wet in size, bridges joints and cracks that the wood may open later.",
+        StageKind::Cure => "Now the size cures by itself. Nothing is pressed; the next act comes when it is ready.",
+        StageKind::Stipple => {
+            "The first gesso is pushed into the grain and then tapped, until all of it is evenly rough."
+        }
+        StageKind::Coat => coat_line(stage.number, stage.total),
+        StageKind::Dry => "The last coat dries. Look closely: where grain still shows, one more coat is worth it.",
+        StageKind::Scrape => "Light strokes of the blade take the ridges down, first one way and then across.",
+        StageKind::Polish => "A cloth wrung almost dry closes the surface; any wetter and it lifts the ground.",
+        StageKind::Check => {
+            "Dark powder stays in the hollows: mark each area as none, some or much, and grey means again."
+        }
+        StageKind::Rest => "The ground rests, so that the last water can leave it.",
+        StageKind::Seal => "Sealing goes into the ground, not on to it, so that the paint is not drunk up.",
+        StageKind::Sand => "One last light pass with fine paper, and the panel is ready.",
     }
 }
 
-const fn coat(number: Option<u32>, of: Option<u32>) -> &'static str {
+const fn coat_line(number: Option<u32>, of: Option<u32>) -> &'static str {
     match (number, of) {
         (Some(1), _) => {
             "The first brushed coat: thin, in one direction, in one pass. The strokes on the screen show which way."
@@ -43,21 +49,25 @@ const fn coat(number: Option<u32>, of: Option<u32>) -> &'static str {
 }
 
 /// One sentence for what is waited for once that act is done.
-pub const fn rehearsal_wait(kind: Kind) -> &'static str {
+pub const fn rehearsal_wait_line(kind: StageKind) -> &'static str {
     match kind {
-        Kind::Size => "The size soaks in. Dry wood must not shine.",
-        Kind::Stipple | Kind::Coat => "It shines while it is wet. When the gloss goes, say so, or wait for the call.",
-        Kind::Cloth => "The cloth dries tight.",
-        Kind::Cure => "The size cures; the board wants air on both faces.",
-        Kind::Dry => "The ground dries. A good time to see to the blade.",
-        Kind::Rest => "The ground rests.",
-        Kind::Seal => "The seal dries; it must not feel sticky.",
-        Kind::Prepare | Kind::Scrape | Kind::Polish | Kind::Check | Kind::Sand => "Nothing has to wait here.",
+        StageKind::Size => "The size soaks in. Dry wood must not shine.",
+        StageKind::Stipple | StageKind::Coat => {
+            "It shines while it is wet. When the gloss goes, say so, or wait for the call."
+        }
+        StageKind::Cloth => "The cloth dries tight.",
+        StageKind::Cure => "The size cures; the board wants air on both faces.",
+        StageKind::Dry => "The ground dries. A good time to see to the blade.",
+        StageKind::Rest => "The ground rests.",
+        StageKind::Seal => "The seal dries; it must not feel sticky.",
+        StageKind::Prepare | StageKind::Scrape | StageKind::Polish | StageKind::Check | StageKind::Sand => {
+            "Nothing has to wait here."
+        }
     }
 }
 
 /// The word for a wait that passes in seconds.
-pub fn passing(wait: Span) -> &'static str {
+pub fn time_passing_line(wait: Span) -> &'static str {
     match wait.hours() {
         ..1.0 => "Some minutes pass...",
         1.0..6.0 => "Some hours pass...",

@@ -1,21 +1,21 @@
 //! Advice as tables: what is said for which stage, how long it is, and where it comes from.
 
-use super::calls::{calls, night_silent};
 use super::cautions::*;
-use super::lateness::{early, lateness, now_means};
-use super::offers::offers;
-use super::rehearsal::{passing, rehearsal_line, rehearsal_wait};
-use super::stages::tips;
-use super::told;
-use super::words::{act, along, lasting, past};
-use super::{Caution, LINE_MAX, Tip};
-use crate::config::Night;
+use super::fact_text;
+use super::lateness::{current_wait_tip, earliness_tip, lateness_tip};
+use super::offers::wait_offers;
+use super::rehearsal::{rehearsal_line, rehearsal_wait_line, time_passing_line};
+use super::stages::stage_tips;
+use super::wait_calls::{is_night_silent, wait_calls};
+use super::words::{act_words, direction_on_board, format_past, format_wait_span};
+use super::{CautionLine, LINE_MAX, Tip};
+use crate::config::QuietHours;
 use crate::craft::materials::{Filler, Support};
 use crate::craft::recipe::*;
 use crate::units::*;
-use crate::work::panel::act::Act;
+use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::*;
-use crate::work::panel::story::Story;
+use crate::work::panel::story::PanelStory;
 use std::sync::Arc;
 
 mod stories;
@@ -25,9 +25,9 @@ const TWO_ROWS: usize = 140;
 
 /// A recipe with every stage in it (invented for the tests).
 fn recipe() -> Recipe {
-    let part = |filler| FillerPart { filler, amount: Amount::Grams(40.0) };
+    let part = |filler| FillerPart { filler, amount: FillerAmount::Grams(40.0) };
     Recipe {
-        format: FORMAT,
+        format: RECIPE_FORMAT,
         name: "test".into(),
         title: "Test".into(),
         suits: vec![Paint::Oil],
@@ -54,17 +54,17 @@ fn recipes() -> Vec<Recipe> {
     knife.scrape = Some(Scrape { tool: "Palette knife".into(), angle_deg: 22.5, stroke_mm: 1000.0 });
     knife.coats.ready_sign = ReadySign::Dry;
     knife.coats.long_gap_min = 2879.0;
-    knife.seal.with = SealWith::Glue;
+    knife.seal.with = SealMaterial::Glue;
     knife.seal.glue_g_per_l_water = Some(30.0);
     knife.size.faces = Faces::Front;
     knife.cautions = KEYS.map(String::from).to_vec();
-    knife.gesso.fillers.push(FillerPart { filler: Filler::TitaniumWhite, amount: Amount::Grams(8.0) });
+    knife.gesso.fillers.push(FillerPart { filler: Filler::TitaniumWhite, amount: FillerAmount::Grams(8.0) });
     let mut bare = recipe();
     bare.scrape = None;
-    bare.seal.with = SealWith::None;
+    bare.seal.with = SealMaterial::None;
     bare.sand = Some(Sand { grit: "P280, then P600, then P1000, and P4000 last".into() });
     bare.suits = vec![Paint::Tempera];
-    let shipped = shipped::all().iter().filter_map(|s| shipped::named(s.name));
+    let shipped = shipped::shipped_recipes().iter().filter_map(|s| shipped::find_shipped_recipe(s.name));
     [plain, knife, bare].into_iter().chain(shipped).collect()
 }
 
@@ -84,8 +84,8 @@ fn size(width: f64, height: f64, thickness: Option<f64>) -> Size {
     Size { width: mm(width), height: mm(height), thickness: thickness.map(mm) }
 }
 
-fn panel(recipe: Recipe, support: Support, paint: Paint) -> Opened {
-    Opened {
+fn panel(recipe: Recipe, support: Support, paint: Paint) -> PanelOpened {
+    PanelOpened {
         id: Id::new("wren").unwrap(),
         label: "Wren".into(),
         size: size(300.0, 400.0, Some(12.0)),
@@ -99,20 +99,20 @@ fn panel(recipe: Recipe, support: Support, paint: Paint) -> Opened {
 /// A stage written as "coat front 4/6 v": kind, face or `-`, number/total or `-`, direction.
 fn stage(text: &str) -> Stage {
     let mut words = text.split(' ');
-    let kind = Kind::named(words.next().unwrap()).unwrap();
-    let face = words.next().and_then(Face::named);
+    let kind = StageKind::from_name(words.next().unwrap()).unwrap();
+    let face = words.next().and_then(Face::from_name);
     let (number, of) = words.next().map_or((None, None), |w| {
         let (n, of) = w.split_once('/').unwrap_or((w, ""));
         (n.parse().ok(), of.parse().ok())
     });
     let direction = words.next().map(|w| if w == "h" { Direction::Horizontal } else { Direction::Vertical });
-    Stage { kind, face, number, of, direction }
+    Stage { kind, face, number, total: of, direction }
 }
 
 /// Every kind, first and later ones, on every face that it is met on.
 fn stages() -> Vec<Stage> {
     let mut all = Vec::new();
-    for kind in Kind::ALL {
+    for kind in StageKind::ALL {
         for face in ["front", "back", "-"] {
             for number in ["1/1", "1/7", "2/7", "3/7", "4/7", "7/7", "-"] {
                 all.push(stage(&format!("{} {face} {number}", kind.name())));
@@ -147,7 +147,7 @@ fn every_stage_has_short_tips_with_a_source_and_none_twice() {
                         Some("tomorrow at 14:05"),
                         Some("a time that is so long in the telling that no line has room for all of it"),
                     ] {
-                        let said = tips(&stage, &panel, due);
+                        let said = stage_tips(&stage, &panel, due);
                         assert!(!said.is_empty(), "nothing said of {stage}");
                         said.iter().for_each(|tip| check_line(&tip.text, tip.source, &stage));
                         let texts: Vec<_> = said.iter().map(|t| &t.text).collect();
@@ -199,7 +199,7 @@ fn the_tips_name_what_the_craft_names() {
         ("seal front 1/1", recipes().remove(1), none, &["30 g to the litre"]),
         ("sand front", recipe(), none, &["Paper P400"]),
     ] {
-        let text: String = tips(&stage(told_of), &panel(recipe, Support::Lime, Paint::Oil), due)
+        let text: String = stage_tips(&stage(told_of), &panel(recipe, Support::Lime, Paint::Oil), due)
             .iter()
             .map(|t| format!("{t}\n"))
             .collect();
@@ -213,7 +213,7 @@ fn the_tips_name_what_the_craft_names() {
 #[test]
 fn an_act_is_said_in_the_words_of_the_craft() {
     let mut glue = recipe();
-    glue.seal.with = SealWith::Glue;
+    glue.seal.with = SealMaterial::Glue;
     for (of, recipe, line, along, done, happened) in [
         ("prepare both", recipe(), "Prepare the board", None, "prepared", "board prepared"),
         ("size front 1/1", recipe(), "Brush size on the front", None, "sized", "size laid on the front"),
@@ -248,11 +248,11 @@ fn an_act_is_said_in_the_words_of_the_craft() {
         ("seal front 1/2", glue, "Seal with thin glue, coat 1 of 2", None, "sealed", "seal 1 laid"),
         ("sand front", recipe(), "Sand lightly", None, "sanded", "sanded"),
     ] {
-        let words = act(&stage(of), &recipe, &size(300.0, 400.0, None));
-        let of_all = words.of.as_ref().map_or(String::new(), |of| format!(" {of}"));
+        let words = act_words(&stage(of), &recipe, &size(300.0, 400.0, None));
+        let of_all = words.total_text.as_ref().map_or(String::new(), |of| format!(" {of}"));
         let called = format!("{} {}{of_all}", words.verb, words.object);
-        assert_eq!((called.as_str(), words.along, words.done), (line, along, done), "{of}");
-        assert_eq!(past(&stage(of)), happened, "{of}");
+        assert_eq!((called.as_str(), words.direction_text, words.done_word), (line, along, done), "{of}");
+        assert_eq!(format_past(&stage(of)), happened, "{of}");
     }
 }
 
@@ -267,7 +267,11 @@ fn a_direction_is_told_by_the_long_side_or_by_the_arrow() {
         (300.0, 307.0, "across", "along the long side"),
     ] {
         let size = size(width, height, None);
-        assert_eq!((along(Horizontal, &size), along(Vertical, &size)), (horizontal, vertical), "{width} x {height}");
+        assert_eq!(
+            (direction_on_board(Horizontal, &size), direction_on_board(Vertical, &size)),
+            (horizontal, vertical),
+            "{width} x {height}"
+        );
     }
 }
 
@@ -284,7 +288,7 @@ fn a_length_of_time_is_told_in_the_unit_that_fits() {
         (2880.0, "2 days"),
         (10_000.0, "6 days 23 h"),
     ] {
-        assert_eq!(lasting(Span::from_min(min)), said, "{min}");
+        assert_eq!(format_wait_span(Span::from_min(min)), said, "{min}");
     }
 }
 
@@ -313,7 +317,7 @@ fn a_wait_offers_what_there_is_time_for() {
         ("seal front 1/1", "sand front", 60.0, &["fine paper"], &["shellac"]),
         ("scrape front 1", "polish front", 60.0, &[], &["blade"]),
     ] {
-        let said = offers(&stage(of), Some(&stage(next)), &recipe(), Span::from_min(left));
+        let said = wait_offers(&stage(of), Some(&stage(next)), &recipe(), Span::from_min(left));
         let text: String = said.iter().map(|t| format!("{t}\n")).collect();
         assert!(yes.iter().all(|w| text.contains(w)), "{of}, {left} min left: {text}");
         assert!(!no.iter().any(|w| text.contains(w)), "{of}, {left} min left: {text}");
@@ -324,45 +328,50 @@ fn a_wait_offers_what_there_is_time_for() {
 #[test]
 fn cautions_stand_where_work_can_hurt() {
     let mut glue = recipe();
-    glue.seal.with = SealWith::Glue;
+    glue.seal.with = SealMaterial::Glue;
     let mut chalk = recipe();
-    chalk.gesso.fillers = vec![FillerPart { filler: Filler::Chalk, amount: Amount::Grams(70.0) }];
+    chalk.gesso.fillers = vec![FillerPart { filler: Filler::Chalk, amount: FillerAmount::Grams(70.0) }];
     let mut titanium = chalk.clone();
-    titanium.gesso.fillers.push(FillerPart { filler: Filler::TitaniumWhite, amount: Amount::Grams(7.0) });
+    titanium.gesso.fillers.push(FillerPart { filler: Filler::TitaniumWhite, amount: FillerAmount::Grams(7.0) });
     let mut key_only = chalk.clone();
     key_only.cautions = vec!["zinc-with-oil".into()];
     use Paint::{Oil, Tempera};
     for (of, recipe, paint, said) in [
-        ("prepare both", recipe(), Oil, &[SPIRIT_HEAT, RESPIRATOR, ZINC_OIL, TITANIUM_INSTEAD, DEFERS][..]),
-        ("prepare both", recipe(), Tempera, &[SPIRIT_HEAT, RESPIRATOR, DEFERS]),
-        ("size front 1/1", recipe(), Oil, &[BATH, SCALD, MOULD, DEFERS]),
-        ("cloth front", recipe(), Oil, &[BATH, SCALD, MOULD, DEFERS]),
-        ("cure both", recipe(), Oil, &[RESPIRATOR, QUARTZ, ZINC_DUST, LEAD, DEFERS]),
-        ("stipple front 1/1", recipe(), Oil, &[BATH, SCALD, MOULD, ZINC_OIL, TITANIUM_INSTEAD, DEFERS]),
-        ("stipple front 1/1", chalk.clone(), Oil, &[BATH, SCALD, MOULD, DEFERS]),
-        ("stipple front 1/1", key_only.clone(), Oil, &[BATH, SCALD, MOULD, ZINC_OIL, TITANIUM_INSTEAD, DEFERS]),
-        ("stipple front 1/1", key_only, Tempera, &[BATH, SCALD, MOULD, DEFERS]),
-        ("coat front 1/6", recipe(), Oil, &[BATH, SCALD, MOULD, DEFERS]),
+        ("prepare both", recipe(), Oil, &[SPIRIT_HEAT, RESPIRATOR, ZINC_OIL, TITANIUM_INSTEAD, LOCAL_RULES_FIRST][..]),
+        ("prepare both", recipe(), Tempera, &[SPIRIT_HEAT, RESPIRATOR, LOCAL_RULES_FIRST]),
+        ("size front 1/1", recipe(), Oil, &[BATH, SCALD, MOULD, LOCAL_RULES_FIRST]),
+        ("cloth front", recipe(), Oil, &[BATH, SCALD, MOULD, LOCAL_RULES_FIRST]),
+        ("cure both", recipe(), Oil, &[RESPIRATOR, QUARTZ, ZINC_DUST, LEAD, LOCAL_RULES_FIRST]),
+        ("stipple front 1/1", recipe(), Oil, &[BATH, SCALD, MOULD, ZINC_OIL, TITANIUM_INSTEAD, LOCAL_RULES_FIRST]),
+        ("stipple front 1/1", chalk.clone(), Oil, &[BATH, SCALD, MOULD, LOCAL_RULES_FIRST]),
+        (
+            "stipple front 1/1",
+            key_only.clone(),
+            Oil,
+            &[BATH, SCALD, MOULD, ZINC_OIL, TITANIUM_INSTEAD, LOCAL_RULES_FIRST],
+        ),
+        ("stipple front 1/1", key_only, Tempera, &[BATH, SCALD, MOULD, LOCAL_RULES_FIRST]),
+        ("coat front 1/6", recipe(), Oil, &[BATH, SCALD, MOULD, LOCAL_RULES_FIRST]),
         ("dry", recipe(), Oil, &[]),
-        ("scrape front 1", titanium, Oil, &[BLADE, RESPIRATOR, QUARTZ, TITANIUM_DUST, DEFERS]),
+        ("scrape front 1", titanium, Oil, &[BLADE, RESPIRATOR, QUARTZ, TITANIUM_DUST, LOCAL_RULES_FIRST]),
         ("polish front", recipe(), Oil, &[]),
-        ("check front 1", recipe(), Oil, &[RESPIRATOR, DEFERS]),
+        ("check front 1", recipe(), Oil, &[RESPIRATOR, LOCAL_RULES_FIRST]),
         ("rest", recipe(), Oil, &[]),
-        ("seal front 1/1", recipe(), Oil, &[SPIRIT_HEAT, RAGS, DEFERS]),
+        ("seal front 1/1", recipe(), Oil, &[SPIRIT_HEAT, RAGS, LOCAL_RULES_FIRST]),
         ("seal front 1/1", glue, Oil, &[BATH, SCALD]),
-        ("sand front", chalk, Oil, &[RESPIRATOR, QUARTZ, DEFERS]),
+        ("sand front", chalk, Oil, &[RESPIRATOR, QUARTZ, LOCAL_RULES_FIRST]),
     ] {
-        assert_eq!(cautions(&stage(of), &recipe, paint), said, "{of} {paint:?}");
+        assert_eq!(stage_cautions(&stage(of), &recipe, paint), said, "{of} {paint:?}");
     }
 }
 
 #[test]
 fn cautions_are_short_and_a_recipes_own_are_told_once() {
-    let mut told: Vec<Caution> = Vec::new();
+    let mut told: Vec<CautionLine> = Vec::new();
     for recipe in recipes() {
         for paint in [Paint::Oil, Paint::Tempera, Paint::Gilding] {
             for stage in stages() {
-                let said = cautions(&stage, &recipe, paint);
+                let said = stage_cautions(&stage, &recipe, paint);
                 said.iter().for_each(|c| check_line(c.text, c.source, &stage));
                 check_no_twice(&said, &stage);
                 told.extend(said);
@@ -377,12 +386,12 @@ fn cautions_are_short_and_a_recipes_own_are_told_once() {
 #[test]
 fn zinc_under_oil_is_told_at_the_opening_once_and_names_titanium() {
     let zinc = |r: &Recipe, paint| {
-        let told = at_opening(r, paint, &size(300.0, 400.0, Some(6.0)), Support::BirchPlywood);
+        let told = opening_cautions(r, paint, &size(300.0, 400.0, Some(6.0)), Support::BirchPlywood);
         assert!(told.last().is_some_and(|c| c.text.contains("bow")), "{told:?}");
         assert_eq!(told.contains(&ZINC_OIL), told.contains(&TITANIUM_INSTEAD), "{told:?}");
         told.iter().filter(|c| **c == ZINC_OIL).count()
     };
-    let shipped = |name| shipped::named(name).unwrap();
+    let shipped = |name| shipped::find_shipped_recipe(name).unwrap();
     for (about, recipe, paint, times) in [
         ("by powder", recipe(), Paint::Oil, 1),
         ("by powder and key", shipped("gypsum-zinc"), Paint::Oil, 1),
@@ -390,14 +399,14 @@ fn zinc_under_oil_is_told_at_the_opening_once_and_names_titanium() {
         ("no zinc", shipped("gypsum-titanium"), Paint::Oil, 0),
     ] {
         assert_eq!(zinc(&recipe, paint), times, "{about}");
-        assert_eq!(zinc_under_oil(&recipe, paint).is_some(), times == 1, "{about}");
+        assert_eq!(zinc_under_oil_caution(&recipe, paint).is_some(), times == 1, "{about}");
     }
 }
 
 #[test]
 fn every_key_told_at_a_stage_is_one_a_recipe_may_write() {
-    for keyed in KEYED {
-        assert!(crate::craft::recipe::cautions::Caution::KEYS.contains(&keyed.key), "{}", keyed.key);
+    for keyed in KEYED_CAUTIONS {
+        assert!(crate::craft::recipe::cautions::RecipeCaution::KEYS.contains(&keyed.key), "{}", keyed.key);
     }
 }
 
@@ -449,7 +458,7 @@ fn lateness_says_what_it_means_by_the_recipes_own_way() {
         ("scrape front 1", &dull, 600.0, 630.0, "harms nothing"),
         ("seal front 1/1", &dull, 600.0, 630.0, "harms nothing"),
     ] {
-        let tip = lateness(&stage(of), Span::from_min(late), Span::from_min(gone), recipe);
+        let tip = lateness_tip(&stage(of), Span::from_min(late), Span::from_min(gone), recipe);
         assert!(tip.text.contains(said), "{of}, {late} min late: {tip}");
     }
     for (of, said) in [
@@ -460,7 +469,7 @@ fn lateness_says_what_it_means_by_the_recipes_own_way() {
         ("scrape front 1", "tears"),
         ("seal front 1/1", "haze"),
     ] {
-        let tip = early(&stage(of), Span::from_min(4.0), &dull);
+        let tip = earliness_tip(&stage(of), Span::from_min(4.0), &dull);
         assert!(tip.text.contains(said), "{of}: {tip}");
     }
 }
@@ -471,7 +480,7 @@ fn early_and_late_are_short_lines_with_a_source() {
         for stage in stages() {
             for min in [1.0, 100.0, 2879.0, 100_000.0] {
                 let span = Span::from_min(min);
-                let said = [early(&stage, span, &recipe), lateness(&stage, span, span, &recipe)];
+                let said = [earliness_tip(&stage, span, &recipe), lateness_tip(&stage, span, span, &recipe)];
                 said.iter().for_each(|Tip { text, source }| check_line(text, source, &stage));
             }
         }
@@ -481,21 +490,21 @@ fn early_and_late_are_short_lines_with_a_source() {
 #[test]
 fn a_rehearsal_has_a_sentence_for_every_step() {
     for stage in stages() {
-        for line in [rehearsal_line(&stage), rehearsal_wait(stage.kind)] {
+        for line in [rehearsal_line(&stage), rehearsal_wait_line(stage.kind)] {
             assert!(line.ends_with('.') && line.chars().count() <= TWO_ROWS && !line.contains("  "), "{line}");
         }
     }
     for (hours, said) in
         [(0.25, "Some minutes"), (1.0, "Some hours"), (9.0, "A night"), (24.0, "A night"), (48.0, "Some days")]
     {
-        assert!(passing(Span::from_h(hours)).starts_with(said), "{hours} h");
+        assert!(time_passing_line(Span::from_h(hours)).starts_with(said), "{hours} h");
     }
 }
 
 #[test]
 fn only_long_waits_are_silent_and_only_at_night() {
-    let over_midnight = Night { from_min: 22 * 60, to_min: 7 * 60 };
-    let in_one_day = Night { from_min: 60, to_min: 420 };
+    let over_midnight = QuietHours { start_min: 22 * 60, end_min: 7 * 60 };
+    let in_one_day = QuietHours { start_min: 60, end_min: 420 };
     for (hours, minute, quiet, silent) in [
         (24.0, 22 * 60, Some(over_midnight), true),
         (24.0, 22 * 60 - 1, Some(over_midnight), false),
@@ -509,6 +518,6 @@ fn only_long_waits_are_silent_and_only_at_night() {
         (24.0, 420, Some(in_one_day), false),
         (24.0, 0, None, false),
     ] {
-        assert_eq!(night_silent(Span::from_h(hours), minute, quiet), silent, "{hours} h at {minute} {quiet:?}");
+        assert_eq!(is_night_silent(Span::from_h(hours), minute, quiet), silent, "{hours} h at {minute} {quiet:?}");
     }
 }

@@ -1,16 +1,16 @@
 //! What is said beside a countdown, as a table of airs.
 
-use super::waits::{Said, before_sealing, waits};
+use super::waits::{WaitAdvice, sealing_tip, wait_advice};
 use super::{LINE_MAX, Tip};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Coats, Paint, Recipe, shipped};
 use crate::units::*;
-use crate::work::air::{Air, Reading};
-use crate::work::learn::Learned;
-use crate::work::panel::act::Act;
+use crate::work::air::{Air, AirReading};
+use crate::work::learn::LearnedTimes;
+use crate::work::panel::act::PanelAct;
+use crate::work::panel::adjusted_wait::DryingEstimate;
 use crate::work::panel::event::*;
-use crate::work::panel::fixed::Drying;
-use crate::work::panel::story::Story;
+use crate::work::panel::story::PanelStory;
 use std::sync::Arc;
 
 fn at(min: f64) -> Stamp {
@@ -18,10 +18,10 @@ fn at(min: f64) -> Stamp {
 }
 
 /// A panel whose acts were all done at those minutes, each wait fixed by the air of its time.
-fn story(air: &Air, long_gap_min: f64, minutes: &[f64], dulls: &[f64]) -> Story {
-    let plain = shipped::named(shipped::FIRST).unwrap();
+fn story(air: &Air, long_gap_min: f64, minutes: &[f64], dulls: &[f64]) -> PanelStory {
+    let plain = shipped::find_shipped_recipe(shipped::DEFAULT_RECIPE_NAME).unwrap();
     let recipe = Recipe { coats: Coats { long_gap_min, ..plain.coats.clone() }, ..plain };
-    let event = Event::Opened(Box::new(Opened {
+    let event = PanelEvent::Opened(Box::new(PanelOpened {
         id: Id::new("wren").unwrap(),
         label: "Wren".into(),
         size: Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None },
@@ -30,33 +30,34 @@ fn story(air: &Air, long_gap_min: f64, minutes: &[f64], dulls: &[f64]) -> Story 
         paint: Paint::Oil,
         recipe: Arc::new(recipe),
     }));
-    let moment = |min: f64| Moment::wall_only(at(min));
+    let moment = |min: f64| Moment::from_wall(at(min));
     let first = Entry { seq: 0, at: at(-6000.0), written: moment(-6000.0), raw_wall: None, event };
-    let mut story = Story::fold(vec![first]).unwrap();
-    let sized = [-5990.0, -5980.0, -5970.0, -5940.0, -5930.0].iter().map(|min| (*min, Act::done()));
-    let laid = minutes.iter().map(|min| (*min, Act::done()));
-    let mut acts: Vec<(f64, Act)> = sized.chain(laid).chain(dulls.iter().map(|min| (*min, Act::Dull))).collect();
+    let mut story = PanelStory::fold(vec![first]).unwrap();
+    let sized = [-5990.0, -5980.0, -5970.0, -5940.0, -5930.0].iter().map(|min| (*min, PanelAct::done_as_planned()));
+    let laid = minutes.iter().map(|min| (*min, PanelAct::done_as_planned()));
+    let mut acts: Vec<(f64, PanelAct)> =
+        sized.chain(laid).chain(dulls.iter().map(|min| (*min, PanelAct::Dull))).collect();
     acts.sort_by(|a, b| a.0.total_cmp(&b.0));
     for (min, act) in acts {
-        let mut event = story.complete(&act, moment(min)).unwrap();
-        if let Event::Done(done) = event {
-            let drying = Drying::of(air.as_of(at(min)).map(|r| (r.temp, r.rh)));
-            event = Event::Done(Box::new(done.in_air(story.panel().recipe(), drying, false)));
+        let mut event = story.build_event(&act, moment(min)).unwrap();
+        if let PanelEvent::Done(done) = event {
+            let drying = DryingEstimate::from_air(air.reading_as_of(at(min)).map(|r| (r.temp, r.rh)));
+            event = PanelEvent::Done(Box::new(done.with_adjusted_wait(story.panel().recipe(), drying, false)));
         }
         let seq = story.entries().len() as u64;
-        story = story.with(Entry { seq, at: at(min), written: moment(min), raw_wall: None, event }).unwrap();
+        story = story.with_entry(Entry { seq, at: at(min), written: moment(min), raw_wall: None, event }).unwrap();
     }
     story
 }
 
 fn air(rh: f64) -> Air {
-    let reading = |min| Reading { at: at(min), temp: Temperature::from_c(20.0), rh: Humidity::from_pct(rh) };
+    let reading = |min| AirReading { at: at(min), temp: Temperature::from_c(20.0), rh: Humidity::from_pct(rh) };
     Air::from_readings([reading(-10.0)])
 }
 
 #[track_caller]
-fn check(story: &Story, air: &Air, learned: &Learned, said: &[&str]) {
-    let Said { beside, missing } = waits(story.panel(), air, learned);
+fn check(story: &PanelStory, air: &Air, learned: &LearnedTimes, said: &[&str]) {
+    let WaitAdvice { tips: beside, missing_tip: missing } = wait_advice(story.panel(), air, learned);
     let tips: Vec<Tip> = beside.into_iter().chain(missing).collect();
     assert_eq!(tips.iter().map(|t| t.text.as_ref()).collect::<Vec<_>>(), said);
     assert!(tips.iter().all(|t| t.text.chars().count() <= LINE_MAX && !t.source.is_empty()), "{tips:?}");
@@ -64,7 +65,7 @@ fn check(story: &Story, air: &Air, learned: &Learned, said: &[&str]) {
 
 #[test]
 fn what_the_air_did_to_a_wait_is_said() {
-    let none = Learned::default();
+    let none = LearnedTimes::default();
     let so_far = "Your own time: 0 of 3 dull marks in such air so far.";
     for (rh, gap, said) in [
         // 1.4794 by the reference table: 22.19 min.
@@ -86,18 +87,19 @@ fn what_the_air_did_to_a_wait_is_said() {
 fn the_maker_s_own_median_is_said_once_three_marks_are_there() {
     let room = air(50.0);
     let before = story(&room, 60.0, &[0.0, 15.0, 30.0, 45.0], &[12.0, 26.0, 43.0, 59.0]);
-    let learned = Learned::of([&before], &room);
+    let learned = LearnedTimes::from_stories([&before], &room);
     let after = story(&room, 60.0, &[0.0, 16.0], &[]);
     check(&after, &room, &learned, &["In such air your coats went dull after 13 min (3 marks)."]);
-    let due = after.panel().wait_in_force().unwrap().wait.span;
+    let due = after.panel().current_wait().unwrap().wait.span;
     assert_eq!(due, Span::from_min(15.0), "it is told, and moves nothing");
     check(&story(&room, 60.0, &[0.0], &[]), &room, &learned, &["Your own time: 1 of 3 dull marks in such air so far."]);
 }
 
 #[test]
 fn before_sealing_dew_and_damp_are_said() {
-    let seal = Stage { kind: Kind::Seal, face: None, number: Some(1), of: Some(1), direction: None };
-    let said = |stage: &Stage, rh: f64| before_sealing(stage, air(rh).as_of(at(0.0))).map(|tip| tip.text.to_string());
+    let seal = Stage { kind: StageKind::Seal, face: None, number: Some(1), total: Some(1), direction: None };
+    let said =
+        |stage: &Stage, rh: f64| sealing_tip(stage, air(rh).reading_as_of(at(0.0))).map(|tip| tip.text.to_string());
     for (rh, expected) in [
         // Dew points of 20 C air by PsychroLib: 9.27 at 50 %, 16.44 at 80 %, 17.22 at 84 %, 18.3 at 90 %.
         (50.0, "Dew point 9 C: a panel under 12 C may haze."),
@@ -108,6 +110,6 @@ fn before_sealing_dew_and_damp_are_said() {
         assert_eq!(text, expected);
         assert!(text.chars().count() <= LINE_MAX);
     }
-    assert_eq!(said(&Stage { kind: Kind::Coat, ..seal }, 90.0), None);
-    assert_eq!(before_sealing(&seal, None), None);
+    assert_eq!(said(&Stage { kind: StageKind::Coat, ..seal }, 90.0), None);
+    assert_eq!(sealing_tip(&seal, None), None);
 }

@@ -3,10 +3,10 @@
 //! Absent on purpose: what happened (`told`), numbers of moments (`text` prints those), capitals and colours.
 
 use crate::craft::materials::Support;
-use crate::craft::recipe::{Direction, Recipe, SealWith};
+use crate::craft::recipe::{Direction, Recipe, SealMaterial};
 use crate::text;
 use crate::units::{Size, Span};
-use crate::work::panel::event::{Face, Kind, Stage};
+use crate::work::panel::event::{Face, Stage, StageKind};
 
 /// A board whose sides differ by no more than this share has no long side that an eye could tell (assumed).
 pub const SQUARE_WITHIN: f64 = 0.02;
@@ -19,81 +19,81 @@ pub struct ActWords {
     /// What is acted on.
     pub object: String,
     /// Of how many, where more than one are known.
-    pub of: Option<String>,
+    pub total_text: Option<String>,
     /// How its direction lies on this board, where it has one.
-    pub along: Option<&'static str>,
+    pub direction_text: Option<&'static str>,
     /// What recording it is called: "laid".
-    pub done: &'static str,
+    pub done_word: &'static str,
 }
 
 /// The words for an act on a board of that size.
-pub fn act(stage: &Stage, recipe: &Recipe, size: &Size) -> ActWords {
-    let (verb, done) = verb(stage.kind);
+pub fn act_words(stage: &Stage, recipe: &Recipe, size: &Size) -> ActWords {
+    let (verb, done) = verb_words(stage.kind);
     ActWords {
         verb,
-        object: object(stage, recipe),
-        of: stage.of.filter(|of| *of > 1).map(|of| format!("of {of}")),
-        along: stage.direction.map(|d| along(d, size)),
-        done,
+        object: object_words(stage, recipe),
+        total_text: stage.total.filter(|of| *of > 1).map(|of| format!("of {of}")),
+        direction_text: stage.direction.map(|d| direction_on_board(d, size)),
+        done_word: done,
     }
 }
 
 /// The verb as it is told, and what recording it is called.
-const fn verb(kind: Kind) -> (&'static str, &'static str) {
+const fn verb_words(kind: StageKind) -> (&'static str, &'static str) {
     match kind {
-        Kind::Prepare => ("Prepare", "prepared"),
-        Kind::Size => ("Brush size on", "sized"),
-        Kind::Cloth => ("Lay", "laid"),
-        Kind::Cure => ("Let", "cured"),
-        Kind::Stipple => ("Tap in", "tapped in"),
-        Kind::Coat => ("Lay", "laid"),
-        Kind::Dry => ("Let", "dried"),
-        Kind::Scrape => ("Scrape", "scraped"),
-        Kind::Polish => ("Polish", "polished"),
-        Kind::Check => ("Check", "checked"),
-        Kind::Rest => ("Let", "rested"),
-        Kind::Seal => ("Seal", "sealed"),
-        Kind::Sand => ("Sand", "sanded"),
+        StageKind::Prepare => ("Prepare", "prepared"),
+        StageKind::Size => ("Brush size on", "sized"),
+        StageKind::Cloth => ("Lay", "laid"),
+        StageKind::Cure => ("Let", "cured"),
+        StageKind::Stipple => ("Tap in", "tapped in"),
+        StageKind::Coat => ("Lay", "laid"),
+        StageKind::Dry => ("Let", "dried"),
+        StageKind::Scrape => ("Scrape", "scraped"),
+        StageKind::Polish => ("Polish", "polished"),
+        StageKind::Check => ("Check", "checked"),
+        StageKind::Rest => ("Let", "rested"),
+        StageKind::Seal => ("Seal", "sealed"),
+        StageKind::Sand => ("Sand", "sanded"),
     }
 }
 
 /// What the verb is done to. A number is said only where there is more than one.
-fn object(stage: &Stage, recipe: &Recipe) -> String {
-    let number = stage.number.filter(|n| *n > 1 || stage.of.is_some_and(|of| of > 1));
+fn object_words(stage: &Stage, recipe: &Recipe) -> String {
+    let number = stage.number.filter(|n| *n > 1 || stage.total.is_some_and(|of| of > 1));
     let counted = |first: &str| number.map_or(first.to_owned(), |n| format!("{first}, coat {n}"));
     match stage.kind {
-        Kind::Prepare => "the board".to_owned(),
-        Kind::Size => counted(match stage.face {
+        StageKind::Prepare => "the board".to_owned(),
+        StageKind::Size => counted(match stage.face {
             Some(Face::Back) => "the back and the edges",
             Some(Face::Front) | None => "the front",
             Some(Face::Both) => "both faces",
         }),
-        Kind::Cloth => "the cloth in size".to_owned(),
-        Kind::Cure => "the size cure".to_owned(),
-        Kind::Stipple => number.map_or("the first gesso".to_owned(), |n| format!("first gesso {n}")),
-        Kind::Coat => {
+        StageKind::Cloth => "the cloth in size".to_owned(),
+        StageKind::Cure => "the size cure".to_owned(),
+        StageKind::Stipple => number.map_or("the first gesso".to_owned(), |n| format!("first gesso {n}")),
+        StageKind::Coat => {
             let coat = if stage.face == Some(Face::Back) { "back coat" } else { "coat" };
             stage.number.map_or(coat.to_owned(), |n| format!("{coat} {n}"))
         }
-        Kind::Dry => "the ground dry".to_owned(),
-        Kind::Scrape => stage.number.map_or("the ground".to_owned(), |n| format!("round {n}")),
-        Kind::Polish => "with a barely damp cloth".to_owned(),
-        Kind::Check => {
+        StageKind::Dry => "the ground dry".to_owned(),
+        StageKind::Scrape => stage.number.map_or("the ground".to_owned(), |n| format!("round {n}")),
+        StageKind::Polish => "with a barely damp cloth".to_owned(),
+        StageKind::Check => {
             let round = stage.number.filter(|n| *n > 1);
             round.map_or("with dark powder".to_owned(), |n| format!("with dark powder, round {n}"))
         }
-        Kind::Rest => "the panel rest".to_owned(),
-        Kind::Seal => counted(match recipe.seal.with {
-            SealWith::Shellac => "with shellac",
-            SealWith::Glue => "with thin glue",
-            SealWith::None => "the ground",
+        StageKind::Rest => "the panel rest".to_owned(),
+        StageKind::Seal => counted(match recipe.seal.with {
+            SealMaterial::Shellac => "with shellac",
+            SealMaterial::Glue => "with thin glue",
+            SealMaterial::None => "the ground",
         }),
-        Kind::Sand => "lightly".to_owned(),
+        StageKind::Sand => "lightly".to_owned(),
     }
 }
 
 /// How a direction lies on a board: along the long side or across; on a square board by width and height.
-pub fn along(direction: Direction, size: &Size) -> &'static str {
+pub fn direction_on_board(direction: Direction, size: &Size) -> &'static str {
     let (width, height) = (size.width.mm(), size.height.mm());
     let square = (width - height).abs() <= SQUARE_WITHIN * width.max(height);
     match (direction, square) {
@@ -106,27 +106,27 @@ pub fn along(direction: Direction, size: &Size) -> &'static str {
 }
 
 /// The act as something that happened: "coat 2 laid, vertical".
-pub fn past(stage: &Stage) -> String {
+pub fn format_past(stage: &Stage) -> String {
     let nth = |first: &str| stage.number.map_or(first.to_owned(), |n| format!("{first} {n}"));
-    let many = |first: &str| if stage.of == Some(1) { first.to_owned() } else { nth(first) };
+    let many = |first: &str| if stage.total == Some(1) { first.to_owned() } else { nth(first) };
     let said = match stage.kind {
-        Kind::Prepare => "board prepared".to_owned(),
-        Kind::Size => match stage.face {
-            Some(face) => format!("{} laid on the {}", many("size"), face_words(face)),
+        StageKind::Prepare => "board prepared".to_owned(),
+        StageKind::Size => match stage.face {
+            Some(face) => format!("{} laid on the {}", many("size"), face_text(face)),
             None => format!("{} laid", many("size")),
         },
-        Kind::Cloth => "cloth laid".to_owned(),
-        Kind::Cure => "size cured".to_owned(),
-        Kind::Stipple => format!("{} tapped in", many("first gesso")),
-        Kind::Coat if stage.face == Some(Face::Back) => format!("{} laid on the back", nth("coat")),
-        Kind::Coat => format!("{} laid", nth("coat")),
-        Kind::Dry => "ground dried".to_owned(),
-        Kind::Scrape => format!("scraped, {}", nth("round")),
-        Kind::Polish => "polished with the damp cloth".to_owned(),
-        Kind::Check => format!("{} made", nth("check")),
-        Kind::Rest => "rested".to_owned(),
-        Kind::Seal => format!("{} laid", many("seal")),
-        Kind::Sand => "sanded".to_owned(),
+        StageKind::Cloth => "cloth laid".to_owned(),
+        StageKind::Cure => "size cured".to_owned(),
+        StageKind::Stipple => format!("{} tapped in", many("first gesso")),
+        StageKind::Coat if stage.face == Some(Face::Back) => format!("{} laid on the back", nth("coat")),
+        StageKind::Coat => format!("{} laid", nth("coat")),
+        StageKind::Dry => "ground dried".to_owned(),
+        StageKind::Scrape => format!("scraped, {}", nth("round")),
+        StageKind::Polish => "polished with the damp cloth".to_owned(),
+        StageKind::Check => format!("{} made", nth("check")),
+        StageKind::Rest => "rested".to_owned(),
+        StageKind::Seal => format!("{} laid", many("seal")),
+        StageKind::Sand => "sanded".to_owned(),
     };
     match stage.direction {
         Some(direction) => format!("{said}, {}", direction.name()),
@@ -134,7 +134,7 @@ pub fn past(stage: &Stage) -> String {
     }
 }
 
-fn face_words(face: Face) -> &'static str {
+fn face_text(face: Face) -> &'static str {
     match face {
         Face::Front => "front",
         Face::Back => "back",
@@ -143,26 +143,26 @@ fn face_words(face: Face) -> &'static str {
 }
 
 /// The longest wait of which minutes are said rather than hours: the waits of a recipe are minutes (assumed).
-const MINUTES_UP_TO: i64 = 180;
+const MINUTES_MAX: i64 = 180;
 
 /// A length of time as it is said of waits, early and late: "2 min", "100 min", "5 h 20 min". Its sign is not told.
-pub fn lasting(span: Span) -> String {
+pub fn format_wait_span(span: Span) -> String {
     let minutes = (span.abs().minutes().round() as i64).max(1);
-    if minutes <= MINUTES_UP_TO {
+    if minutes <= MINUTES_MAX {
         format!("{minutes} min")
     } else {
-        text::lasting(Span::from_s(minutes.saturating_mul(60)))
+        text::format_duration(Span::from_s(minutes.saturating_mul(60)))
     }
 }
 
 /// A figure of a recipe, without noughts behind the point.
-pub(super) fn figure(value: f64) -> String {
+pub(super) fn format_figure(value: f64) -> String {
     let rounded = (value * 10.0).round() / 10.0;
     if rounded.fract() == 0.0 { format!("{rounded:.0}") } else { format!("{rounded:.1}") }
 }
 
 /// What the board is made of, as it is said.
-pub const fn support(support: Support) -> &'static str {
+pub const fn support_text(support: Support) -> &'static str {
     match support {
         Support::BirchPlywood => "birch plywood",
         Support::PoplarPlywood => "poplar plywood",

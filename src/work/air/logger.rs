@@ -4,19 +4,19 @@
 //! comma, semicolon or tab; with a decimal comma where the comma does not divide. Each line stands for itself, so that one
 //! bad line never costs another. Absent on purpose: files, clocks and the machine's own zone (handed in).
 
-use super::{NotAir, Reading};
+use super::{AirError, AirReading};
 use crate::units::{Humidity, Span, Stamp, Temperature};
-use crate::work::story::AHEAD;
+use crate::work::story::AHEAD_MAX;
 use chrono::{DateTime, NaiveDateTime, TimeZone};
 use std::fmt;
 
 /// What a logger's file says.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Logged {
+pub struct LoggerReadings {
     /// The good lines, by time.
-    pub readings: Vec<Reading>,
+    pub readings: Vec<AirReading>,
     /// The bad ones, each with its number from 1.
-    pub bad: Vec<BadLine>,
+    pub bad_lines: Vec<BadLine>,
 }
 
 /// A line that is no reading.
@@ -25,20 +25,20 @@ pub struct BadLine {
     /// Its number, from 1.
     pub line: usize,
     /// What is wrong with it.
-    pub fault: Fault,
+    pub error: LoggerLineError,
 }
 
 impl fmt::Display for BadLine {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "line {}: {}", self.line, self.fault)
+        write!(f, "line {}: {}", self.line, self.error)
     }
 }
 
 /// What is wrong with a line.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Fault {
+pub enum LoggerLineError {
     /// Not as many columns as the heading has, or without one not three.
-    Columns {
+    ColumnCount {
         /// How many there are.
         found: usize,
         /// How many it takes.
@@ -47,75 +47,85 @@ pub enum Fault {
     /// More columns than it should have, divided by commas: decimal commas, likely.
     DecimalComma,
     /// No time.
-    Time(String),
+    InvalidTime(String),
     /// A local time that the clocks skipped.
     SkippedTime(String),
     /// A time that has not come yet: the logger's clock or its zone is wrong, likely.
-    Ahead {
+    TooFarAhead {
         /// How far it lies ahead.
         by: Span,
     },
     /// No number for the temperature.
-    NoTemperature(String),
+    InvalidTemperature(String),
     /// No number for the humidity.
-    NoHumidity(String),
+    InvalidHumidity(String),
     /// No air of a workroom.
-    NotAir(NotAir),
+    OutOfRange(AirError),
     /// The time of an earlier line, with other figures.
-    Twice {
+    ConflictingReading {
         /// The earlier line.
         line: usize,
     },
 }
 
-impl fmt::Display for Fault {
+impl fmt::Display for LoggerLineError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Fault::Columns { found, needed: 3 } => write!(f, "{found} column(s), and it takes 3: time, temp_c, rh_pct"),
-            Fault::Columns { found, needed } => write!(f, "{found} column(s), and the heading has {needed}"),
-            Fault::DecimalComma => f.write_str("too many commas; with decimal commas divide the columns by \";\""),
-            Fault::Time(text) => write!(f, "\"{text}\" is no time; write it as 2026-11-25 14:05"),
-            Fault::SkippedTime(text) => write!(f, "\"{text}\" did not exist: the clocks were put forward"),
-            Fault::Ahead { by } => {
+            LoggerLineError::ColumnCount { found, needed: 3 } => {
+                write!(f, "{found} column(s), and it takes 3: time, temp_c, rh_pct")
+            }
+            LoggerLineError::ColumnCount { found, needed } => {
+                write!(f, "{found} column(s), and the heading has {needed}")
+            }
+            LoggerLineError::DecimalComma => {
+                f.write_str("too many commas; with decimal commas divide the columns by \";\"")
+            }
+            LoggerLineError::InvalidTime(text) => write!(f, "\"{text}\" is no time; write it as 2026-11-25 14:05"),
+            LoggerLineError::SkippedTime(text) => write!(f, "\"{text}\" did not exist: the clocks were put forward"),
+            LoggerLineError::TooFarAhead { by } => {
                 write!(f, "that lies {:.0} min ahead; look at the clock of the logger and its zone", by.minutes())
             }
-            Fault::NoTemperature(text) => write!(f, "\"{text}\" is no temperature in C"),
-            Fault::NoHumidity(text) => write!(f, "\"{text}\" is no relative humidity in %"),
-            Fault::NotAir(not) => not.fmt(f),
-            Fault::Twice { line } => write!(f, "the time of line {line} again, with other figures"),
+            LoggerLineError::InvalidTemperature(text) => write!(f, "\"{text}\" is no temperature in C"),
+            LoggerLineError::InvalidHumidity(text) => write!(f, "\"{text}\" is no relative humidity in %"),
+            LoggerLineError::OutOfRange(not) => not.fmt(f),
+            LoggerLineError::ConflictingReading { line } => {
+                write!(f, "the time of line {line} again, with other figures")
+            }
         }
     }
 }
 
 /// Which column holds what, and how many there are.
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct Columns {
+struct LoggerColumns {
     time: usize,
     temp: usize,
     rh: usize,
-    all: usize,
+    count: usize,
 }
 
-const PLAIN: Columns = Columns { time: 0, temp: 1, rh: 2, all: 3 };
+const DEFAULT_COLUMNS: LoggerColumns = LoggerColumns { time: 0, temp: 1, rh: 2, count: 3 };
 
 /// Reads a logger's file at `now`. Times without an offset are of that zone; one that came twice when the clocks were put
 /// back is the first.
-pub fn read(text: &str, zone: &impl TimeZone, now: Stamp) -> Logged {
+pub fn parse_logger_file(text: &str, zone: &impl TimeZone, now: Stamp) -> LoggerReadings {
     let text = text.trim_start_matches('\u{feff}');
     let lines = text.lines().enumerate().map(|(i, line)| (i + 1, line.trim())).filter(|(_, line)| !line.is_empty());
-    let mut logged = Logged::default();
-    let mut columns = PLAIN;
-    let mut taken: Vec<(usize, Reading)> = Vec::new();
+    let mut logged = LoggerReadings::default();
+    let mut columns = DEFAULT_COLUMNS;
+    let mut taken: Vec<(usize, AirReading)> = Vec::new();
     for (line, written) in lines {
-        let (divider, cells) = divide(written);
-        if let Some(named) = heading(&cells).filter(|_| taken.is_empty()) {
+        let (divider, cells) = split_cells(written);
+        if let Some(named) = parse_heading(&cells).filter(|_| taken.is_empty()) {
             columns = named;
             continue;
         }
-        let reading = reading(&cells, divider, columns, zone);
-        match reading.and_then(|r| if r.at - now > AHEAD { Err(Fault::Ahead { by: r.at - now }) } else { Ok(r) }) {
+        let reading = parse_reading(&cells, divider, columns, zone);
+        match reading.and_then(|r| {
+            if r.at - now > AHEAD_MAX { Err(LoggerLineError::TooFarAhead { by: r.at - now }) } else { Ok(r) }
+        }) {
             Ok(reading) => taken.push((line, reading)),
-            Err(fault) => logged.bad.push(BadLine { line, fault }),
+            Err(fault) => logged.bad_lines.push(BadLine { line, error: fault }),
         }
     }
     taken.sort_by_key(|(line, r)| (r.at, *line));
@@ -128,16 +138,18 @@ pub fn read(text: &str, zone: &impl TimeZone, now: Stamp) -> Logged {
                 logged.readings.push(reading);
             }
             Some(same) if *same == reading => {}
-            Some(_) => logged.bad.push(BadLine { line, fault: Fault::Twice { line: first_line } }),
+            Some(_) => {
+                logged.bad_lines.push(BadLine { line, error: LoggerLineError::ConflictingReading { line: first_line } })
+            }
         }
     }
-    logged.bad.sort_by_key(|b| b.line);
+    logged.bad_lines.sort_by_key(|b| b.line);
     logged
 }
 
 /// The cells of a line, and what divides them: a semicolon or a tab wherever there is one, else commas. A cell may stand
 /// in double quotes, and what divides has no meaning there.
-fn divide(line: &str) -> (char, Vec<String>) {
+fn split_cells(line: &str) -> (char, Vec<String>) {
     let divider = [';', '\t'].into_iter().find(|d| line.contains(*d)).unwrap_or(',');
     let mut cells = vec![String::new()];
     let mut quoted = false;
@@ -154,44 +166,49 @@ fn divide(line: &str) -> (char, Vec<String>) {
 }
 
 /// The columns a heading names; none if the line is no heading.
-fn heading(cells: &[String]) -> Option<Columns> {
+fn parse_heading(cells: &[String]) -> Option<LoggerColumns> {
     let find =
         |words: &[&str]| cells.iter().position(|cell| words.iter().any(|word| cell.to_lowercase().starts_with(word)));
-    Some(Columns {
+    Some(LoggerColumns {
         time: find(&["time", "date"])?,
         temp: find(&["temp"])?,
         rh: find(&["rh", "hum", "rel"])?,
         // An empty last column is no column.
-        all: 1 + cells.iter().rposition(|cell| !cell.is_empty())?,
+        count: 1 + cells.iter().rposition(|cell| !cell.is_empty())?,
     })
 }
 
-fn reading(cells: &[String], divider: char, columns: Columns, zone: &impl TimeZone) -> Result<Reading, Fault> {
+fn parse_reading(
+    cells: &[String],
+    divider: char,
+    columns: LoggerColumns,
+    zone: &impl TimeZone,
+) -> Result<AirReading, LoggerLineError> {
     // A line has as many cells as its heading, or a figure with a decimal comma would be taken for two.
-    let (found, needed) = (cells.len(), columns.all);
+    let (found, needed) = (cells.len(), columns.count);
     let further = cells.get(needed..).is_some_and(|more| more.iter().any(|cell| !cell.is_empty()));
     if divider == ',' && further && found > needed + 1 {
-        return Err(Fault::DecimalComma);
+        return Err(LoggerLineError::DecimalComma);
     }
     if found < needed || further {
-        return Err(Fault::Columns { found, needed });
+        return Err(LoggerLineError::ColumnCount { found, needed });
     }
     let (temp, rh) = (&cells[columns.temp], &cells[columns.rh]);
-    let at = time(&cells[columns.time], zone)?;
-    let temp = number(temp).ok_or_else(|| Fault::NoTemperature(temp.clone()))?;
-    let rh = number(rh).ok_or_else(|| Fault::NoHumidity(rh.clone()))?;
-    Reading::new(at, Temperature::from_c(temp), Humidity::from_pct(rh)).map_err(Fault::NotAir)
+    let at = parse_time(&cells[columns.time], zone)?;
+    let temp = parse_number(temp).ok_or_else(|| LoggerLineError::InvalidTemperature(temp.clone()))?;
+    let rh = parse_number(rh).ok_or_else(|| LoggerLineError::InvalidHumidity(rh.clone()))?;
+    AirReading::new(at, Temperature::from_c(temp), Humidity::from_pct(rh)).map_err(LoggerLineError::OutOfRange)
 }
 
 /// A plain number, with a decimal point or a decimal comma.
-fn number(text: &str) -> Option<f64> {
+fn parse_number(text: &str) -> Option<f64> {
     let plain = text.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '+'));
     text.replacen(',', ".", 1).parse().ok().filter(|_| plain)
 }
 
 /// RFC 3339, or a local time: year, month, day with dashes, or day, month, year with points. Days and months divided by
 /// slashes are not read, since nobody can tell which is which.
-fn time(text: &str, zone: &impl TimeZone) -> Result<Stamp, Fault> {
+fn parse_time(text: &str, zone: &impl TimeZone) -> Result<Stamp, LoggerLineError> {
     const LOCAL: [&str; 6] = [
         "%Y-%m-%d %H:%M:%S%.f",
         "%Y-%m-%d %H:%M",
@@ -204,8 +221,9 @@ fn time(text: &str, zone: &impl TimeZone) -> Result<Stamp, Fault> {
         return Ok(Stamp::from_ms(at.timestamp_millis()));
     }
     let local = LOCAL.iter().find_map(|form| NaiveDateTime::parse_from_str(text, form).ok());
-    let local = local.ok_or_else(|| Fault::Time(text.to_owned()))?;
-    let at = zone.from_local_datetime(&local).earliest().ok_or_else(|| Fault::SkippedTime(text.to_owned()))?;
+    let local = local.ok_or_else(|| LoggerLineError::InvalidTime(text.to_owned()))?;
+    let at =
+        zone.from_local_datetime(&local).earliest().ok_or_else(|| LoggerLineError::SkippedTime(text.to_owned()))?;
     Ok(Stamp::from_ms(at.timestamp_millis()))
 }
 
@@ -218,10 +236,10 @@ mod tests {
     /// The good lines as `minutes past noon UTC, C, %`, then the bad ones as they are told. The zone is an hour ahead.
     fn told(text: &str) -> (Vec<(f64, f64, f64)>, Vec<String>) {
         let noon = DateTime::parse_from_rfc3339("2026-03-01T12:00:00Z").unwrap().timestamp_millis();
-        let logged = read(text, &FixedOffset::east_opt(3600).unwrap(), Stamp::from_ms(noon + 3_600_000));
+        let logged = parse_logger_file(text, &FixedOffset::east_opt(3600).unwrap(), Stamp::from_ms(noon + 3_600_000));
         let good = logged.readings.iter();
         let good = good.map(|r| ((r.at.ms() - noon) as f64 / 60_000.0, r.temp.c(), r.rh.pct())).collect();
-        (good, logged.bad.iter().map(ToString::to_string).collect())
+        (good, logged.bad_lines.iter().map(ToString::to_string).collect())
     }
 
     #[test]
@@ -330,11 +348,11 @@ mod tests {
                 }
             }
             let text: String = lines.iter().map(|line| write(line) + "\n").collect();
-            let logged = read(&text, &FixedOffset::east_opt(0).unwrap(), Stamp::from_ms(i64::MAX));
+            let logged = parse_logger_file(&text, &FixedOffset::east_opt(0).unwrap(), Stamp::from_ms(i64::MAX));
             let read: Vec<(i64, bool)> =
                 logged.readings.iter().map(|r| (r.at.ms() / 60_000 % 60, r.temp.c() > 20.5)).collect();
             prop_assert_eq!(read, good.into_iter().map(|(min, warm)| (i64::from(min), warm)).collect::<Vec<_>>());
-            prop_assert_eq!(logged.bad.iter().map(|b| b.line).collect::<Vec<_>>(), bad);
+            prop_assert_eq!(logged.bad_lines.iter().map(|b| b.line).collect::<Vec<_>>(), bad);
         }
 
         /// Whatever a file holds, no line is told twice and none is told that is not there.
@@ -342,9 +360,9 @@ mod tests {
         fn nothing_panics(text in "([0-9T:,;. \"-]{0,40}\n){0,8}", any in ".{0,60}") {
             for text in [text, any] {
                 let lines = text.lines().filter(|l| !l.trim().is_empty()).count();
-                let logged = read(&text, &FixedOffset::east_opt(0).unwrap(), Stamp::from_ms(i64::MAX));
-                prop_assert!(logged.readings.len() + logged.bad.len() <= lines);
-                prop_assert!(logged.bad.windows(2).all(|w| w[0].line < w[1].line));
+                let logged = parse_logger_file(&text, &FixedOffset::east_opt(0).unwrap(), Stamp::from_ms(i64::MAX));
+                prop_assert!(logged.readings.len() + logged.bad_lines.len() <= lines);
+                prop_assert!(logged.bad_lines.windows(2).all(|w| w[0].line < w[1].line));
                 prop_assert!(logged.readings.windows(2).all(|w| w[0].at < w[1].at));
             }
         }

@@ -9,13 +9,13 @@ use crate::units::{Entry, Humidity, Span, Stamp, Temperature};
 use std::fmt;
 
 /// A reading says nothing of the air after this long: heating, people and weather change it (common practice, no source).
-pub const HOLDS: Span = Span::from_s(6 * 3600);
+pub const READING_VALID_FOR: Span = Span::from_s(6 * 3600);
 /// The coldest and warmest workroom believed, C (common practice, no source).
-pub const TEMP_C: (f64, f64) = (-40.0, 60.0);
+pub const TEMP_LIMITS_C: (f64, f64) = (-40.0, 60.0);
 
 /// What can happen in the journal of the air. Its words are `read` and whatever a newer version wrote.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Event {
+pub enum AirEvent {
     /// The air was read.
     Read {
         /// Its temperature.
@@ -24,25 +24,25 @@ pub enum Event {
         rh: Humidity,
     },
     /// A fact of a kind this version does not know; kept, without effect.
-    Newer {
+    Unknown {
         /// The word of its kind.
-        fact: String,
+        name: String,
     },
 }
 
-impl Event {
+impl AirEvent {
     /// The word written in journals.
     pub fn name(&self) -> &str {
         match self {
-            Event::Read { .. } => "read",
-            Event::Newer { fact } => fact,
+            AirEvent::Read { .. } => "read",
+            AirEvent::Unknown { name: fact } => fact,
         }
     }
 }
 
 /// One reading of the air.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Reading {
+pub struct AirReading {
     /// When.
     pub at: Stamp,
     /// The temperature.
@@ -53,45 +53,49 @@ pub struct Reading {
 
 /// Why figures are no reading of a room's air.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum NotAir {
+pub enum AirError {
     /// No workroom is that cold or warm; the value in C, or not a number.
     Temperature(f64),
     /// Relative humidity lies between 0 and 100 %.
     Humidity(f64),
 }
 
-impl fmt::Display for NotAir {
+impl fmt::Display for AirError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            NotAir::Temperature(c) => {
-                write!(f, "{c} C is no air of a workroom; it lies between {} and {} C", TEMP_C.0, TEMP_C.1)
+            AirError::Temperature(c) => {
+                write!(
+                    f,
+                    "{c} C is no air of a workroom; it lies between {} and {} C",
+                    TEMP_LIMITS_C.0, TEMP_LIMITS_C.1
+                )
             }
-            NotAir::Humidity(pct) => write!(f, "{pct} % is no relative humidity; it lies between 0 and 100 %"),
+            AirError::Humidity(pct) => write!(f, "{pct} % is no relative humidity; it lies between 0 and 100 %"),
         }
     }
 }
 
-impl std::error::Error for NotAir {}
+impl std::error::Error for AirError {}
 
-impl Reading {
+impl AirReading {
     /// A reading, if a room's air can be so.
     ///
     /// # Errors
     /// [`NotAir`] for figures out of range or not numbers.
-    pub fn new(at: Stamp, temp: Temperature, rh: Humidity) -> Result<Reading, NotAir> {
-        if !(TEMP_C.0..=TEMP_C.1).contains(&temp.c()) {
-            return Err(NotAir::Temperature(temp.c()));
+    pub fn new(at: Stamp, temp: Temperature, rh: Humidity) -> Result<AirReading, AirError> {
+        if !(TEMP_LIMITS_C.0..=TEMP_LIMITS_C.1).contains(&temp.c()) {
+            return Err(AirError::Temperature(temp.c()));
         }
         if !(0.0..=100.0).contains(&rh.pct()) {
-            return Err(NotAir::Humidity(rh.pct()));
+            return Err(AirError::Humidity(rh.pct()));
         }
-        Ok(Reading { at, temp, rh })
+        Ok(AirReading { at, temp, rh })
     }
 }
 
 /// The lowest, highest and mean of a figure.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Spread {
+pub struct ValueStats {
     /// The lowest.
     pub lo: f64,
     /// The highest.
@@ -102,11 +106,11 @@ pub struct Spread {
 
 /// The air over a stretch of time.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Range {
+pub struct AirStats {
     /// Temperatures, C.
-    pub temp_c: Spread,
+    pub temp_c: ValueStats,
     /// Relative humidities, per cent.
-    pub rh_pct: Spread,
+    pub rh_pct: ValueStats,
     /// How many readings it rests on.
     pub readings: usize,
 }
@@ -114,66 +118,66 @@ pub struct Range {
 /// Every reading of the air, by time.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Air {
-    readings: Vec<Reading>,
+    readings: Vec<AirReading>,
 }
 
 impl Air {
     /// The readings of a journal. Those no room can have are left out; of two at one time the later written counts.
-    pub fn of(entries: &[Entry<Event>]) -> Air {
-        let each = |e: &Entry<Event>| match &e.event {
-            Event::Read { temp, rh } => Reading::new(e.at, *temp, *rh).ok(),
-            Event::Newer { .. } => None,
+    pub fn from_entries(entries: &[Entry<AirEvent>]) -> Air {
+        let each = |e: &Entry<AirEvent>| match &e.event {
+            AirEvent::Read { temp, rh } => AirReading::new(e.at, *temp, *rh).ok(),
+            AirEvent::Unknown { .. } => None,
         };
         Air::from_readings(entries.iter().filter_map(each))
     }
 
     /// Takes in what was written since.
-    pub fn extend(&mut self, entries: &[Entry<Event>]) {
-        self.readings.extend(Air::of(entries).readings);
+    pub fn extend(&mut self, entries: &[Entry<AirEvent>]) {
+        self.readings.extend(Air::from_entries(entries).readings);
         // What is written later still comes later of two at one time: this sort keeps their order.
         self.readings.sort_by_key(|r| r.at);
     }
 
     /// From readings in any order.
-    pub fn from_readings(readings: impl IntoIterator<Item = Reading>) -> Air {
-        let mut readings: Vec<Reading> = readings.into_iter().collect();
+    pub fn from_readings(readings: impl IntoIterator<Item = AirReading>) -> Air {
+        let mut readings: Vec<AirReading> = readings.into_iter().collect();
         readings.sort_by_key(|r| r.at);
         Air { readings }
     }
 
     /// Every reading, by time.
-    pub fn readings(&self) -> &[Reading] {
+    pub fn readings(&self) -> &[AirReading] {
         &self.readings
     }
 
     /// The reading taken at that very time; of two the later written.
-    pub fn at(&self, at: Stamp) -> Option<&Reading> {
+    pub fn reading_at(&self, at: Stamp) -> Option<&AirReading> {
         let after = self.readings.partition_point(|r| r.at <= at);
         self.readings[..after].last().filter(|r| r.at == at)
     }
 
     /// The air at that time: the last reading before it, unless it is older than [`HOLDS`].
-    pub fn as_of(&self, at: Stamp) -> Option<&Reading> {
+    pub fn reading_as_of(&self, at: Stamp) -> Option<&AirReading> {
         let after = self.readings.partition_point(|r| r.at <= at);
-        self.readings[..after].last().filter(|r| at - r.at <= HOLDS)
+        self.readings[..after].last().filter(|r| at - r.at <= READING_VALID_FOR)
     }
 
     /// The air from one time to another, both included: the reading that held at the beginning and all since.
-    pub fn between(&self, from: Stamp, to: Stamp) -> Option<Range> {
-        let held = self.as_of(from).filter(|r| r.at < from);
+    pub fn stats_between(&self, from: Stamp, to: Stamp) -> Option<AirStats> {
+        let held = self.reading_as_of(from).filter(|r| r.at < from);
         let since = self.readings.iter().filter(|r| (from..=to).contains(&r.at));
-        let all: Vec<&Reading> = held.into_iter().filter(|_| from <= to).chain(since).collect();
-        Some(Range {
-            temp_c: spread(all.iter().map(|r| r.temp.c()))?,
-            rh_pct: spread(all.iter().map(|r| r.rh.pct()))?,
+        let all: Vec<&AirReading> = held.into_iter().filter(|_| from <= to).chain(since).collect();
+        Some(AirStats {
+            temp_c: value_stats(all.iter().map(|r| r.temp.c()))?,
+            rh_pct: value_stats(all.iter().map(|r| r.rh.pct()))?,
             readings: all.len(),
         })
     }
 }
 
-fn spread(values: impl Iterator<Item = f64> + Clone) -> Option<Spread> {
+fn value_stats(values: impl Iterator<Item = f64> + Clone) -> Option<ValueStats> {
     let count = values.clone().count();
-    (count > 0).then(|| Spread {
+    (count > 0).then(|| ValueStats {
         lo: values.clone().fold(f64::INFINITY, f64::min),
         hi: values.clone().fold(f64::NEG_INFINITY, f64::max),
         mean: values.sum::<f64>() / count as f64,
@@ -193,17 +197,17 @@ mod tests {
         let entry = |(seq, (min, c, pct)): (usize, &(f64, f64, f64))| Entry {
             seq: seq as u64,
             at: at(*min),
-            written: Moment::wall_only(at(*min)),
+            written: Moment::from_wall(at(*min)),
             raw_wall: None,
-            event: Event::Read { temp: Temperature::from_c(*c), rh: Humidity::from_pct(*pct) },
+            event: AirEvent::Read { temp: Temperature::from_c(*c), rh: Humidity::from_pct(*pct) },
         };
-        Air::of(&rows.iter().enumerate().map(entry).collect::<Vec<_>>())
+        Air::from_entries(&rows.iter().enumerate().map(entry).collect::<Vec<_>>())
     }
 
     #[test]
     fn a_reading_holds_until_the_next_and_not_for_ever() {
         let air = air(&[(60.0, 21.0, 50.0), (0.0, 18.0, 40.0), (60.0, 22.0, 55.0)]);
-        let told = |min: f64| air.as_of(at(min)).map(|r| (r.temp.c(), r.rh.pct()));
+        let told = |min: f64| air.reading_as_of(at(min)).map(|r| (r.temp.c(), r.rh.pct()));
         assert_eq!(told(-1.0), None);
         assert_eq!(told(0.0), Some((18.0, 40.0)));
         assert_eq!(told(59.9), Some((18.0, 40.0)));
@@ -217,7 +221,7 @@ mod tests {
     fn a_range_takes_in_what_held_at_its_beginning() {
         let air = air(&[(0.0, 18.0, 40.0), (60.0, 21.0, 50.0), (90.0, 24.0, 45.0)]);
         let told = |from: f64, to: f64| {
-            let r = air.between(at(from), at(to))?;
+            let r = air.stats_between(at(from), at(to))?;
             Some((r.temp_c.lo, r.temp_c.hi, r.temp_c.mean, r.rh_pct.lo, r.rh_pct.hi, r.readings))
         };
         assert_eq!(told(0.0, 90.0), Some((18.0, 24.0, 21.0, 40.0, 50.0, 3)));
@@ -231,17 +235,17 @@ mod tests {
     #[test]
     fn no_room_is_so() {
         for (c, pct, expected) in [
-            (-41.0, 50.0, Some(NotAir::Temperature(-41.0))),
-            (60.1, 50.0, Some(NotAir::Temperature(60.1))),
-            (20.0, -0.1, Some(NotAir::Humidity(-0.1))),
-            (20.0, 100.1, Some(NotAir::Humidity(100.1))),
+            (-41.0, 50.0, Some(AirError::Temperature(-41.0))),
+            (60.1, 50.0, Some(AirError::Temperature(60.1))),
+            (20.0, -0.1, Some(AirError::Humidity(-0.1))),
+            (20.0, 100.1, Some(AirError::Humidity(100.1))),
             (-40.0, 0.0, None),
             (60.0, 100.0, None),
         ] {
-            let got = Reading::new(at(0.0), Temperature::from_c(c), Humidity::from_pct(pct)).err();
+            let got = AirReading::new(at(0.0), Temperature::from_c(c), Humidity::from_pct(pct)).err();
             assert_eq!(got, expected);
         }
-        assert!(Reading::new(at(0.0), Temperature::from_c(f64::NAN), Humidity::from_pct(5.0)).is_err());
+        assert!(AirReading::new(at(0.0), Temperature::from_c(f64::NAN), Humidity::from_pct(5.0)).is_err());
         assert_eq!(air(&[(0.0, 70.0, 50.0)]).readings().len(), 0);
     }
 }

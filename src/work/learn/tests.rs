@@ -3,9 +3,9 @@
 use super::*;
 use crate::craft::recipe::shipped;
 use crate::units::*;
-use crate::work::air::Reading;
-use crate::work::panel::act::Act;
-use crate::work::panel::event::{Event, Grain, Opened};
+use crate::work::air::AirReading;
+use crate::work::panel::act::PanelAct;
+use crate::work::panel::event::{Grain, PanelEvent, PanelOpened};
 use std::sync::Arc;
 
 fn at(min: f64) -> Stamp {
@@ -13,47 +13,50 @@ fn at(min: f64) -> Stamp {
 }
 
 /// A panel with its wood sized and cured by minute 0 of the third day; then a row of acts, each with its minute.
-fn story(acts: &[(f64, &str)]) -> Story {
-    let event = Event::Opened(Box::new(Opened {
+fn story(acts: &[(f64, &str)]) -> PanelStory {
+    let event = PanelEvent::Opened(Box::new(PanelOpened {
         id: Id::new("wren").unwrap(),
         label: "Wren".into(),
         size: Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None },
         support: crate::craft::materials::Support::BirchPlywood,
         grain: Grain::Height,
         paint: crate::craft::recipe::Paint::Oil,
-        recipe: Arc::new(shipped::named(shipped::FIRST).unwrap()),
+        recipe: Arc::new(shipped::find_shipped_recipe(shipped::DEFAULT_RECIPE_NAME).unwrap()),
     }));
     let before = -3.0 * 24.0 * 60.0;
-    let moment = |min: f64| Moment::wall_only(at(min));
+    let moment = |min: f64| Moment::from_wall(at(min));
     let first = Entry { seq: 0, at: at(before), written: moment(before), raw_wall: None, event };
-    let mut story = Story::fold(vec![first]).unwrap();
+    let mut story = PanelStory::fold(vec![first]).unwrap();
     let sized = (1..=5).map(|i| (before + f64::from(i) * 60.0, "done"));
     for (min, word) in sized.chain(acts.iter().copied()) {
         let act = match word {
-            "start" => Act::Start,
-            "done" => Act::done(),
-            "dull" => Act::Dull,
+            "start" => PanelAct::Start,
+            "done" => PanelAct::done_as_planned(),
+            "dull" => PanelAct::Dull,
             other => panic!("no act {other}"),
         };
-        let event = story.complete(&act, moment(min)).unwrap();
+        let event = story.build_event(&act, moment(min)).unwrap();
         let seq = story.entries().len() as u64;
-        story = story.with(Entry { seq, at: at(min), written: moment(min), raw_wall: None, event }).unwrap();
+        story = story.with_entry(Entry { seq, at: at(min), written: moment(min), raw_wall: None, event }).unwrap();
     }
     story
 }
 
 fn air(rows: &[(f64, f64)]) -> Air {
-    let reading =
-        |&(min, rh): &(f64, f64)| Reading { at: at(min), temp: Temperature::from_c(20.0), rh: Humidity::from_pct(rh) };
+    let reading = |&(min, rh): &(f64, f64)| AirReading {
+        at: at(min),
+        temp: Temperature::from_c(20.0),
+        rh: Humidity::from_pct(rh),
+    };
     Air::from_readings(rows.iter().map(reading))
 }
 
-fn here(rh: f64) -> Drying {
-    Drying::of(Some((Temperature::from_c(20.0), Humidity::from_pct(rh))))
+fn here(rh: f64) -> DryingEstimate {
+    DryingEstimate::from_air(Some((Temperature::from_c(20.0), Humidity::from_pct(rh))))
 }
 
 /// The stipple and three coats, dull after 14, 12, 18 and 13 minutes; the third coat in damper air.
-fn four_dulls() -> Learned {
+fn four_dulls() -> LearnedTimes {
     let story = story(&[
         (0.0, "done"),
         (14.0, "dull"),
@@ -64,40 +67,44 @@ fn four_dulls() -> Learned {
         (60.0, "done"),
         (78.0, "dull"),
     ]);
-    Learned::of([&story], &air(&[(-10.0, 50.0), (50.0, 80.0)]))
+    LearnedTimes::from_stories([&story], &air(&[(-10.0, 50.0), (50.0, 80.0)]))
 }
 
 #[test]
 fn dull_marks_are_taken_with_the_air_of_their_coat() {
     let learned = four_dulls();
-    let told: Vec<_> = learned.dulls.iter().map(|m| (m.kind, m.minutes)).collect();
-    assert_eq!(told, [(Kind::Stipple, 14.0), (Kind::Coat, 12.0), (Kind::Coat, 13.0), (Kind::Coat, 18.0)]);
-    let factors: Vec<_> = learned.dulls.iter().map(|m| m.drying.factor().unwrap().round()).collect();
+    let told: Vec<_> = learned.dull_marks.iter().map(|m| (m.kind, m.minutes)).collect();
+    assert_eq!(
+        told,
+        [(StageKind::Stipple, 14.0), (StageKind::Coat, 12.0), (StageKind::Coat, 13.0), (StageKind::Coat, 18.0)]
+    );
+    let factors: Vec<_> = learned.dull_marks.iter().map(|m| m.drying.factor().unwrap().round()).collect();
     assert_eq!(factors, [1.0, 1.0, 1.0, 3.0]);
 }
 
 #[test]
 fn a_median_needs_three_marks_in_comparable_air() {
     let one = four_dulls();
-    assert_eq!(one.own_dull(Kind::Coat, here(50.0)), OwnDull::TooFew { marks: 2 });
-    assert_eq!(one.own_dull(Kind::Coat, here(80.0)), OwnDull::TooFew { marks: 1 });
-    assert_eq!(one.own_dull(Kind::Coat, here(97.0)), OwnDull::NoAir);
-    assert_eq!(one.own_dull(Kind::Coat, Drying::Unread), OwnDull::NoAir);
+    assert_eq!(one.own_dull_time(StageKind::Coat, here(50.0)), OwnDullTime::TooFew { marks: 2 });
+    assert_eq!(one.own_dull_time(StageKind::Coat, here(80.0)), OwnDullTime::TooFew { marks: 1 });
+    assert_eq!(one.own_dull_time(StageKind::Coat, here(97.0)), OwnDullTime::NoAir);
+    assert_eq!(one.own_dull_time(StageKind::Coat, DryingEstimate::Unread), OwnDullTime::NoAir);
     // Two such panels: four marks of 12, 13, 12, 13 at 50 %; 55 % is comparable (1.13 times), 60 % is not (1.28).
-    let two = Learned { dulls: [one.dulls.as_slice(), &one.dulls].concat(), faces: Vec::new() };
-    let known = OwnDull::Median { minutes: 12.5, marks: 4 };
-    for (rh, expected) in [(50.0, known), (55.0, known), (62.0, OwnDull::TooFew { marks: 0 })] {
-        assert_eq!(two.own_dull(Kind::Coat, here(rh)), expected, "{rh}");
+    let two =
+        LearnedTimes { dull_marks: [one.dull_marks.as_slice(), &one.dull_marks].concat(), face_minutes: Vec::new() };
+    let known = OwnDullTime::Median { minutes: 12.5, marks: 4 };
+    for (rh, expected) in [(50.0, known), (55.0, known), (62.0, OwnDullTime::TooFew { marks: 0 })] {
+        assert_eq!(two.own_dull_time(StageKind::Coat, here(rh)), expected, "{rh}");
     }
-    assert_eq!(two.own_dull(Kind::Stipple, here(50.0)), OwnDull::TooFew { marks: 2 });
+    assert_eq!(two.own_dull_time(StageKind::Stipple, here(50.0)), OwnDullTime::TooFew { marks: 2 });
 }
 
 #[test]
 fn marks_without_air_are_compared_with_nothing() {
     let story = story(&[(0.0, "done"), (14.0, "dull")]);
-    let learned = Learned::of([&story], &Air::default());
-    assert_eq!(learned.dulls[0].drying, Drying::Unread);
-    assert_eq!(learned.own_dull(Kind::Stipple, here(50.0)), OwnDull::TooFew { marks: 0 });
+    let learned = LearnedTimes::from_stories([&story], &Air::default());
+    assert_eq!(learned.dull_marks[0].drying, DryingEstimate::Unread);
+    assert_eq!(learned.own_dull_time(StageKind::Stipple, here(50.0)), OwnDullTime::TooFew { marks: 0 });
 }
 
 #[test]
@@ -115,8 +122,8 @@ fn minutes_a_face_come_from_acts_begun_and_done() {
         (80.0, "start"),
         (80.0 + 5.0 * 60.0, "done"),
     ]);
-    let learned = Learned::of([&story], &Air::default());
-    assert_eq!(learned.minutes_a_face(Kind::Coat), Some((3.0, 3)));
-    assert_eq!(learned.minutes_a_face(Kind::Stipple), None);
-    assert_eq!(Learned::default().minutes_a_face(Kind::Coat), None);
+    let learned = LearnedTimes::from_stories([&story], &Air::default());
+    assert_eq!(learned.minutes_per_face(StageKind::Coat), Some((3.0, 3)));
+    assert_eq!(learned.minutes_per_face(StageKind::Stipple), None);
+    assert_eq!(LearnedTimes::default().minutes_per_face(StageKind::Coat), None);
 }

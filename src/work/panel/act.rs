@@ -3,21 +3,21 @@
 //!
 //! Absent on purpose: keys and commands, air and pots (the bench adds them).
 
-use super::event::{CheckMap, Done, Event, Flaw, Stage, Wait, WaitFrom};
+use super::event::{CheckMap, Flaw, PanelEvent, Stage, StageDone, Wait, WaitOrigin};
 use super::fold::Panel;
 use super::inspection::Inspection;
-use super::phase::Phase;
-use super::refusal::Refusal;
-use super::story::Story;
+use super::phase::PanelPhase;
+use super::refusal::PanelRefusal;
+use super::story::PanelStory;
 use crate::craft::recipe::Direction;
 use crate::units::{Id, Mass, Moment};
 
 /// The most characters kept of what a maker types.
-pub const WORDS_MAX: usize = 4000;
+pub const TEXT_CHARS_MAX: usize = 4000;
 
 /// What a maker asks to have recorded.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Act {
+pub enum PanelAct {
     /// The act at hand is begun.
     Start,
     /// The act at hand is done.
@@ -56,101 +56,101 @@ pub enum Act {
     Inspect(Box<Inspection>),
 }
 
-impl Act {
+impl PanelAct {
     /// Done, as planned.
-    pub const fn done() -> Act {
-        Act::Done { direction: None, pot: None, map: None }
+    pub const fn done_as_planned() -> PanelAct {
+        PanelAct::Done { direction: None, pot: None, map: None }
     }
 }
 
 impl Panel {
     /// The act at hand at that moment, whether or not a wait still runs before it.
-    pub fn at_hand(&self) -> Option<Stage> {
-        self.hand().map(|at| self.stage(at))
+    pub fn stage_at_hand(&self) -> Option<Stage> {
+        self.index_at_hand().map(|at| self.stage_at(at))
     }
 
     /// What a skip would leave out or end at that moment.
-    pub fn skippable(&self, m: Moment) -> Option<Stage> {
-        let wait = self.wait_in_force().filter(|w| w.runs_at(m)).and_then(|w| w.by_itself);
-        wait.map(|at| self.stage(at)).or_else(|| self.at_hand())
+    pub fn skippable_stage(&self, m: Moment) -> Option<Stage> {
+        let wait = self.current_wait().filter(|w| w.is_running_at(m)).and_then(|w| w.self_ending_index);
+        wait.map(|at| self.stage_at(at)).or_else(|| self.stage_at_hand())
     }
 
-    fn complete_done(&self, direction: Option<Direction>, pot: Option<Id>, map: Option<CheckMap>) -> Done {
-        let stage = self.at_hand();
+    fn build_done(&self, direction: Option<Direction>, pot: Option<Id>, map: Option<CheckMap>) -> StageDone {
+        let stage = self.stage_at_hand();
         let wait = stage.and_then(|s| self.recipe_wait(s.kind));
-        Done {
+        StageDone {
             direction: direction.or(stage.and_then(|s| s.direction)),
             pot,
             map,
-            wait: wait.map(|span| Wait { span, from: WaitFrom::Recipe }),
+            wait: wait.map(|span| Wait { span, origin: WaitOrigin::Recipe }),
             stage,
         }
     }
 }
 
-impl Story {
+impl PanelStory {
     /// The fact that act would be, happening at that moment.
     ///
     /// # Errors
     /// A [`Refusal`] where the act cannot even be put into a fact; whether the fact can be true is told by [`Story::with`].
-    pub fn complete(&self, act: &Act, m: Moment) -> Result<Event, Refusal> {
+    pub fn build_event(&self, act: &PanelAct, m: Moment) -> Result<PanelEvent, PanelRefusal> {
         let then = self.as_of(m.wall);
-        let panel = then.as_ref().map_or(self.panel(), Story::panel);
+        let panel = then.as_ref().map_or(self.panel(), PanelStory::panel);
         Ok(match act {
-            Act::Start => Event::Started { stage: panel.at_hand() },
-            Act::Done { direction, pot, map } => {
-                Event::Done(Box::new(panel.complete_done(*direction, pot.clone(), map.clone())))
+            PanelAct::Start => PanelEvent::Started { stage: panel.stage_at_hand() },
+            PanelAct::Done { direction, pot, map } => {
+                PanelEvent::Done(Box::new(panel.build_done(*direction, pot.clone(), map.clone())))
             }
-            Act::Dull => Event::Dull,
-            Act::Note(text) => Event::Noted { text: words(text)? },
-            Act::Weigh(mass) => Event::Weighed { mass: *mass },
-            Act::Extra => Event::Extra,
-            Act::Repeat(why) => Event::Repeated { why: *why },
-            Act::Skip(why) => Event::Skipped { stage: panel.skippable(m), why: words(why)? },
-            Act::Away => Event::Away,
-            Act::Back => Event::Back,
-            Act::Undo { seen } => self.take_back(*seen)?,
-            Act::Abandon(why) => Event::Abandoned { why: words(why)? },
-            Act::Inspect(seen) => Event::Inspected(Box::new(looked(seen)?)),
+            PanelAct::Dull => PanelEvent::Dull,
+            PanelAct::Note(text) => PanelEvent::Noted { text: validate_text(text)? },
+            PanelAct::Weigh(mass) => PanelEvent::Weighed { mass: *mass },
+            PanelAct::Extra => PanelEvent::Extra,
+            PanelAct::Repeat(why) => PanelEvent::Repeated { why: *why },
+            PanelAct::Skip(why) => PanelEvent::Skipped { stage: panel.skippable_stage(m), why: validate_text(why)? },
+            PanelAct::Away => PanelEvent::Away,
+            PanelAct::Back => PanelEvent::Back,
+            PanelAct::Undo { seen } => self.build_take_back(*seen)?,
+            PanelAct::Abandon(why) => PanelEvent::Abandoned { why: validate_text(why)? },
+            PanelAct::Inspect(seen) => PanelEvent::Inspected(Box::new(validate_inspection(seen)?)),
         })
     }
 
-    fn take_back(&self, seen: Option<u64>) -> Result<Event, Refusal> {
-        Ok(Event::Undone { takes_back: self.next_take_back(seen)? })
+    fn build_take_back(&self, seen: Option<u64>) -> Result<PanelEvent, PanelRefusal> {
+        Ok(PanelEvent::Undone { takes_back: self.take_back_seq(seen)? })
     }
 
     /// Refuses a start or done meant for a stage that is no longer at hand.
     ///
     /// # Errors
     /// [`Refusal::NoLongerAtHand`].
-    pub fn still_at_hand(&self, seen: &Stage, m: Moment) -> Result<(), Refusal> {
+    pub fn check_still_at_hand(&self, seen: &Stage, m: Moment) -> Result<(), PanelRefusal> {
         let panel = self.panel();
-        let here = panel.at_hand().is_some_and(|s| s.same_place(seen));
-        if here || panel.phase_at(m) == Phase::Abandoned {
+        let here = panel.stage_at_hand().is_some_and(|s| s.is_same_slot(seen));
+        if here || panel.phase_at(m) == PanelPhase::Abandoned {
             return Ok(());
         }
-        let recorded_at = self.last_standing().map_or(panel.opened_at().wall, |e| e.at);
-        Err(Refusal::NoLongerAtHand { seen: *seen, recorded_at })
+        let recorded_at = self.last_standing_entry().map_or(panel.opened_at().wall, |e| e.at);
+        Err(PanelRefusal::NoLongerAtHand { seen: *seen, recorded_at })
     }
 }
 
 /// An inspection as it is kept: its words trimmed, and refused where it cannot be true.
-fn looked(seen: &Inspection) -> Result<Inspection, Refusal> {
+fn validate_inspection(seen: &Inspection) -> Result<Inspection, PanelRefusal> {
     let mut kept = seen.clone();
-    kept.note = kept.note.as_deref().map(words).transpose()?;
-    kept.photo = kept.photo.as_deref().map(words).transpose()?;
-    kept.check().map_err(|why| Refusal::NotSeen { why })?;
+    kept.note = kept.note.as_deref().map(validate_text).transpose()?;
+    kept.photo = kept.photo.as_deref().map(validate_text).transpose()?;
+    kept.validate().map_err(|why| PanelRefusal::InvalidInspection { error: why })?;
     Ok(kept)
 }
 
 /// The maker's words, trimmed; none and too many are refused.
-fn words(text: &str) -> Result<String, Refusal> {
+fn validate_text(text: &str) -> Result<String, PanelRefusal> {
     let text = text.trim();
     if text.is_empty() {
-        return Err(Refusal::NoWords);
+        return Err(PanelRefusal::EmptyText);
     }
-    if text.chars().count() > WORDS_MAX {
-        return Err(Refusal::TooManyWords { most: WORDS_MAX });
+    if text.chars().count() > TEXT_CHARS_MAX {
+        return Err(PanelRefusal::TextTooLong { most: TEXT_CHARS_MAX });
     }
     Ok(text.to_owned())
 }

@@ -10,7 +10,7 @@ use std::sync::Arc;
 
 /// The kind of a stage.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Kind {
+pub enum StageKind {
     /// Name and arrow on the back, edges broken, faces keyed and degreased.
     Prepare,
     /// A coat of size.
@@ -39,48 +39,48 @@ pub enum Kind {
     Sand,
 }
 
-impl Kind {
+impl StageKind {
     /// Every kind, in the order of the work.
-    pub const ALL: [Kind; 13] = [
-        Kind::Prepare,
-        Kind::Size,
-        Kind::Cloth,
-        Kind::Cure,
-        Kind::Stipple,
-        Kind::Coat,
-        Kind::Dry,
-        Kind::Scrape,
-        Kind::Polish,
-        Kind::Check,
-        Kind::Rest,
-        Kind::Seal,
-        Kind::Sand,
+    pub const ALL: [StageKind; 13] = [
+        StageKind::Prepare,
+        StageKind::Size,
+        StageKind::Cloth,
+        StageKind::Cure,
+        StageKind::Stipple,
+        StageKind::Coat,
+        StageKind::Dry,
+        StageKind::Scrape,
+        StageKind::Polish,
+        StageKind::Check,
+        StageKind::Rest,
+        StageKind::Seal,
+        StageKind::Sand,
     ];
     /// The word written in journals and JSON.
     pub const fn name(self) -> &'static str {
         match self {
-            Kind::Prepare => "prepare",
-            Kind::Size => "size",
-            Kind::Cloth => "cloth",
-            Kind::Cure => "cure",
-            Kind::Stipple => "stipple",
-            Kind::Coat => "coat",
-            Kind::Dry => "dry",
-            Kind::Scrape => "scrape",
-            Kind::Polish => "polish",
-            Kind::Check => "check",
-            Kind::Rest => "rest",
-            Kind::Seal => "seal",
-            Kind::Sand => "sand",
+            StageKind::Prepare => "prepare",
+            StageKind::Size => "size",
+            StageKind::Cloth => "cloth",
+            StageKind::Cure => "cure",
+            StageKind::Stipple => "stipple",
+            StageKind::Coat => "coat",
+            StageKind::Dry => "dry",
+            StageKind::Scrape => "scrape",
+            StageKind::Polish => "polish",
+            StageKind::Check => "check",
+            StageKind::Rest => "rest",
+            StageKind::Seal => "seal",
+            StageKind::Sand => "sand",
         }
     }
     /// The kind of that name.
-    pub fn named(name: &str) -> Option<Kind> {
-        Kind::ALL.into_iter().find(|k| k.name() == name)
+    pub fn from_name(name: &str) -> Option<StageKind> {
+        StageKind::ALL.into_iter().find(|k| k.name() == name)
     }
     /// Whether it begins and ends by itself, as a wait.
-    pub const fn by_itself(self) -> bool {
-        matches!(self, Kind::Cure | Kind::Dry | Kind::Rest)
+    pub const fn ends_by_itself(self) -> bool {
+        matches!(self, StageKind::Cure | StageKind::Dry | StageKind::Rest)
     }
 }
 
@@ -105,7 +105,7 @@ impl Face {
         }
     }
     /// The face of that name.
-    pub fn named(name: &str) -> Option<Face> {
+    pub fn from_name(name: &str) -> Option<Face> {
         [Face::Front, Face::Back, Face::Both].into_iter().find(|f| f.name() == name)
     }
 }
@@ -114,27 +114,27 @@ impl Face {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Stage {
     /// What is to be done.
-    pub kind: Kind,
+    pub kind: StageKind,
     /// On which face, where that means something.
     pub face: Option<Face>,
     /// Which one, counted from 1 within kind and face; for scrape and check the round.
     pub number: Option<u32>,
     /// Of how many; not known for scrape and check.
-    pub of: Option<u32>,
+    pub total: Option<u32>,
     /// The direction it is to be laid in, where it has one.
     pub direction: Option<Direction>,
 }
 
 impl Stage {
     /// Whether `other` names the same place in the work, whatever the total and the direction.
-    pub fn same_place(&self, other: &Stage) -> bool {
+    pub fn is_same_slot(&self, other: &Stage) -> bool {
         (self.kind, self.face, self.number) == (other.kind, other.face, other.number)
     }
 }
 
 /// Where a wait came from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum WaitFrom {
+pub enum WaitOrigin {
     /// The recipe's minutes as they stand.
     Recipe,
     /// The recipe's minutes, lengthened by the air.
@@ -143,18 +143,18 @@ pub enum WaitFrom {
     Maker,
 }
 
-impl WaitFrom {
+impl WaitOrigin {
     /// The words written in journals and JSON.
     pub const fn name(self) -> &'static str {
         match self {
-            WaitFrom::Recipe => "recipe",
-            WaitFrom::RecipeAir => "recipe x air",
-            WaitFrom::Maker => "maker",
+            WaitOrigin::Recipe => "recipe",
+            WaitOrigin::RecipeAir => "recipe x air",
+            WaitOrigin::Maker => "maker",
         }
     }
     /// The one of that name.
-    pub fn named(name: &str) -> Option<WaitFrom> {
-        [WaitFrom::Recipe, WaitFrom::RecipeAir, WaitFrom::Maker].into_iter().find(|w| w.name() == name)
+    pub fn from_name(name: &str) -> Option<WaitOrigin> {
+        [WaitOrigin::Recipe, WaitOrigin::RecipeAir, WaitOrigin::Maker].into_iter().find(|w| w.name() == name)
     }
 }
 
@@ -164,12 +164,12 @@ pub struct Wait {
     /// How long.
     pub span: Span,
     /// On what it rests.
-    pub from: WaitFrom,
+    pub origin: WaitOrigin,
 }
 
 /// How rough an area still is under the dark powder.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Low {
+pub enum Roughness {
     /// White all over: smooth.
     None,
     /// Some grey.
@@ -181,7 +181,7 @@ pub enum Low {
 /// The coarse map of a check: rows from the top, each with the same number of areas from the left.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct CheckMap {
-    rows: Vec<Vec<Low>>,
+    rows: Vec<Vec<Roughness>>,
 }
 
 /// The largest number of areas across or down a map may have.
@@ -189,7 +189,7 @@ pub const MAP_MAX: usize = 24;
 
 impl CheckMap {
     /// A map of those rows; none if they are empty, ragged, or more than [`MAP_MAX`] either way.
-    pub fn new(rows: Vec<Vec<Low>>) -> Option<CheckMap> {
+    pub fn new(rows: Vec<Vec<Roughness>>) -> Option<CheckMap> {
         let across = rows.first()?.len();
         let fits = (1..=MAP_MAX).contains(&across) && rows.len() <= MAP_MAX && rows.iter().all(|r| r.len() == across);
         fits.then_some(CheckMap { rows })
@@ -199,9 +199,9 @@ impl CheckMap {
         let row = |r: &str| {
             r.chars()
                 .map(|c| match c {
-                    '0' => Some(Low::None),
-                    '1' => Some(Low::Some),
-                    '2' => Some(Low::Much),
+                    '0' => Some(Roughness::None),
+                    '1' => Some(Roughness::Some),
+                    '2' => Some(Roughness::Much),
                     _ => None,
                 })
                 .collect::<Option<Vec<_>>>()
@@ -209,12 +209,12 @@ impl CheckMap {
         CheckMap::new(text.split('/').map(row).collect::<Option<Vec<_>>>()?)
     }
     /// The rows from the top.
-    pub fn rows(&self) -> &[Vec<Low>] {
+    pub fn rows(&self) -> &[Vec<Roughness>] {
         &self.rows
     }
     /// Whether nothing stays grey.
-    pub fn clear(&self) -> bool {
-        self.rows.iter().flatten().all(|low| *low == Low::None)
+    pub fn is_clear(&self) -> bool {
+        self.rows.iter().flatten().all(|low| *low == Roughness::None)
     }
 }
 
@@ -258,7 +258,7 @@ impl Flaw {
         }
     }
     /// The flaw of that name.
-    pub fn named(name: &str) -> Option<Flaw> {
+    pub fn from_name(name: &str) -> Option<Flaw> {
         Flaw::ALL.into_iter().find(|f| f.name() == name)
     }
 }
@@ -281,14 +281,14 @@ impl Grain {
         }
     }
     /// The grain of that name.
-    pub fn named(name: &str) -> Option<Grain> {
+    pub fn from_name(name: &str) -> Option<Grain> {
         [Grain::Width, Grain::Height].into_iter().find(|g| g.name() == name)
     }
 }
 
 /// What is said of a panel when it is opened.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Opened {
+pub struct PanelOpened {
     /// What it is filed under.
     pub id: Id,
     /// What the maker calls it, as typed.
@@ -307,7 +307,7 @@ pub struct Opened {
 
 /// An act finished: the fact that matters.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Done {
+pub struct StageDone {
     /// The stage it was recorded for; where late facts shift the numbers, the story tells the stage, not this.
     pub stage: Option<Stage>,
     /// The direction actually taken.
@@ -322,7 +322,7 @@ pub struct Done {
 
 /// A call that is raised once.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Call {
+pub enum PanelCall {
     /// Look whether the gloss is gone.
     LookDull,
     /// See to the pot.
@@ -331,33 +331,33 @@ pub enum Call {
     Due,
 }
 
-impl Call {
+impl PanelCall {
     /// The word written in journals.
     pub const fn name(self) -> &'static str {
         match self {
-            Call::LookDull => "look for dull",
-            Call::Pot => "see to the pot",
-            Call::Due => "due",
+            PanelCall::LookDull => "look for dull",
+            PanelCall::Pot => "see to the pot",
+            PanelCall::Due => "due",
         }
     }
     /// The call of that name.
-    pub fn named(name: &str) -> Option<Call> {
-        [Call::LookDull, Call::Pot, Call::Due].into_iter().find(|c| c.name() == name)
+    pub fn from_name(name: &str) -> Option<PanelCall> {
+        [PanelCall::LookDull, PanelCall::Pot, PanelCall::Due].into_iter().find(|c| c.name() == name)
     }
 }
 
 /// Everything that can be a fact of a panel's story.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Event {
+pub enum PanelEvent {
     /// The panel was opened; always the first fact.
-    Opened(Box<Opened>),
+    Opened(Box<PanelOpened>),
     /// An act was begun.
     Started {
         /// The stage it was recorded for.
         stage: Option<Stage>,
     },
     /// An act was finished.
-    Done(Box<Done>),
+    Done(Box<StageDone>),
     /// The gloss is gone from the last coat.
     Dull,
     /// Words of the maker.
@@ -403,9 +403,9 @@ pub enum Event {
     /// The program raised a call.
     Alert {
         /// Which call.
-        call: Call,
+        call: PanelCall,
         /// The `seq` of the fact whose wait it belongs to.
-        of: u64,
+        fact_seq: u64,
     },
     /// The wall clock jumped against the boot clock.
     ClockStepped {
@@ -418,34 +418,34 @@ pub enum Event {
         span: Span,
     },
     /// A fact of a kind this version does not know; kept, without effect.
-    Newer {
+    Unknown {
         /// The word of its kind.
-        fact: String,
+        name: String,
     },
 }
 
-impl Event {
+impl PanelEvent {
     /// The word written in journals and JSON.
     pub fn name(&self) -> &str {
         match self {
-            Event::Opened(_) => "opened",
-            Event::Started { .. } => "started",
-            Event::Done(_) => "done",
-            Event::Dull => "dull",
-            Event::Noted { .. } => "noted",
-            Event::Weighed { .. } => "weighed",
-            Event::Extra => "extra",
-            Event::Repeated { .. } => "repeated",
-            Event::Skipped { .. } => "skipped",
-            Event::Away => "away",
-            Event::Back => "back",
-            Event::Undone { .. } => "undone",
-            Event::Abandoned { .. } => "abandoned",
-            Event::Inspected(_) => "inspected",
-            Event::Alert { .. } => "alert",
-            Event::ClockStepped { .. } => "clock_stepped",
-            Event::Slept { .. } => "slept",
-            Event::Newer { fact } => fact,
+            PanelEvent::Opened(_) => "opened",
+            PanelEvent::Started { .. } => "started",
+            PanelEvent::Done(_) => "done",
+            PanelEvent::Dull => "dull",
+            PanelEvent::Noted { .. } => "noted",
+            PanelEvent::Weighed { .. } => "weighed",
+            PanelEvent::Extra => "extra",
+            PanelEvent::Repeated { .. } => "repeated",
+            PanelEvent::Skipped { .. } => "skipped",
+            PanelEvent::Away => "away",
+            PanelEvent::Back => "back",
+            PanelEvent::Undone { .. } => "undone",
+            PanelEvent::Abandoned { .. } => "abandoned",
+            PanelEvent::Inspected(_) => "inspected",
+            PanelEvent::Alert { .. } => "alert",
+            PanelEvent::ClockStepped { .. } => "clock_stepped",
+            PanelEvent::Slept { .. } => "slept",
+            PanelEvent::Unknown { name: fact } => fact,
         }
     }
 
@@ -453,24 +453,24 @@ impl Event {
     /// program wrote by itself.
     pub fn can_be_taken_back(&self) -> bool {
         match self {
-            Event::Opened(_)
-            | Event::Undone { .. }
-            | Event::Alert { .. }
-            | Event::ClockStepped { .. }
-            | Event::Slept { .. }
-            | Event::Newer { .. } => false,
-            Event::Started { .. }
-            | Event::Done(_)
-            | Event::Dull
-            | Event::Noted { .. }
-            | Event::Weighed { .. }
-            | Event::Extra
-            | Event::Repeated { .. }
-            | Event::Skipped { .. }
-            | Event::Away
-            | Event::Back
-            | Event::Inspected(_)
-            | Event::Abandoned { .. } => true,
+            PanelEvent::Opened(_)
+            | PanelEvent::Undone { .. }
+            | PanelEvent::Alert { .. }
+            | PanelEvent::ClockStepped { .. }
+            | PanelEvent::Slept { .. }
+            | PanelEvent::Unknown { .. } => false,
+            PanelEvent::Started { .. }
+            | PanelEvent::Done(_)
+            | PanelEvent::Dull
+            | PanelEvent::Noted { .. }
+            | PanelEvent::Weighed { .. }
+            | PanelEvent::Extra
+            | PanelEvent::Repeated { .. }
+            | PanelEvent::Skipped { .. }
+            | PanelEvent::Away
+            | PanelEvent::Back
+            | PanelEvent::Inspected(_)
+            | PanelEvent::Abandoned { .. } => true,
         }
     }
 }

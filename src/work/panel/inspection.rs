@@ -4,13 +4,13 @@
 //! A thing that was not looked at is unknown, not sound: every part may be absent. Absent on purpose: when the next
 //! look is due (`work::advice::inspections`), what a fault may come from (`review::causes`).
 
-use crate::craft::physics::bow::radius_mm;
+use crate::craft::physics::bow::radius_from_sag_mm;
 use crate::units::Length;
 use std::fmt;
 
 /// Where a crack is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum CrackAt {
+pub enum CrackPlace {
     /// Along an edge of the board.
     Edge,
     /// In the middle of the face.
@@ -19,64 +19,64 @@ pub enum CrackAt {
     Joint,
 }
 
-impl CrackAt {
+impl CrackPlace {
     /// Every place, in the order they are told.
-    pub const ALL: [CrackAt; 3] = [CrackAt::Edge, CrackAt::Field, CrackAt::Joint];
+    pub const ALL: [CrackPlace; 3] = [CrackPlace::Edge, CrackPlace::Field, CrackPlace::Joint];
     /// The word for it.
     pub const fn name(self) -> &'static str {
         match self {
-            CrackAt::Edge => "edge",
-            CrackAt::Field => "field",
-            CrackAt::Joint => "joint",
+            CrackPlace::Edge => "edge",
+            CrackPlace::Field => "field",
+            CrackPlace::Joint => "joint",
         }
     }
     /// The place of that name.
-    pub fn named(name: &str) -> Option<CrackAt> {
-        CrackAt::ALL.into_iter().find(|w| w.name() == name)
+    pub fn from_name(name: &str) -> Option<CrackPlace> {
+        CrackPlace::ALL.into_iter().find(|w| w.name() == name)
     }
 }
 
 /// How a crack runs. It is cheap to see and tells much: along it follows the wood, across it the drying ground
 /// (Michalski 1991).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum CrackRun {
+pub enum CrackDirection {
     /// With the grain.
     Along,
     /// Against the grain.
     Across,
 }
 
-impl CrackRun {
+impl CrackDirection {
     /// Both, in the order they are told.
-    pub const ALL: [CrackRun; 2] = [CrackRun::Along, CrackRun::Across];
+    pub const ALL: [CrackDirection; 2] = [CrackDirection::Along, CrackDirection::Across];
     /// The word for it.
     pub const fn name(self) -> &'static str {
         match self {
-            CrackRun::Along => "along",
-            CrackRun::Across => "across",
+            CrackDirection::Along => "along",
+            CrackDirection::Across => "across",
         }
     }
     /// The way of that name.
-    pub fn named(name: &str) -> Option<CrackRun> {
-        CrackRun::ALL.into_iter().find(|r| r.name() == name)
+    pub fn from_name(name: &str) -> Option<CrackDirection> {
+        CrackDirection::ALL.into_iter().find(|r| r.name() == name)
     }
 }
 
 /// The worst grade a crack can have.
-pub const GRADE_MAX: u8 = 4;
+pub const CRACK_GRADE_MAX: u8 = 4;
 
 /// The worst grade of the nail and rub tests.
-pub const TEST_MAX: u8 = 3;
+pub const TEST_GRADE_MAX: u8 = 3;
 
 /// One crack, or several alike in one place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Crack {
     /// Where.
-    pub at: CrackAt,
+    pub place: CrackPlace,
     /// 0 looked for and not there, 1 hardly seen, to 4 lifting at its sides (common practice, no source).
     pub grade: u8,
     /// Which way, by the grain.
-    pub run: CrackRun,
+    pub direction: CrackDirection,
 }
 
 impl Crack {
@@ -85,15 +85,15 @@ impl Crack {
         let mut parts = text.split(':');
         let (at, grade, run) = (parts.next()?, parts.next()?, parts.next()?);
         let grade: u8 = Some(grade).filter(|g| g.len() == 1)?.parse().ok()?;
-        let crack = Crack { at: CrackAt::named(at)?, grade, run: CrackRun::named(run)? };
-        (parts.next().is_none() && grade <= GRADE_MAX).then_some(crack)
+        let crack = Crack { place: CrackPlace::from_name(at)?, grade, direction: CrackDirection::from_name(run)? };
+        (parts.next().is_none() && grade <= CRACK_GRADE_MAX).then_some(crack)
     }
 }
 
 impl fmt::Display for Crack {
     /// Writes the form [`Crack::parse`] reads.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}:{}:{}", self.at.name(), self.grade, self.run.name())
+        write!(f, "{}:{}:{}", self.place.name(), self.grade, self.direction.name())
     }
 }
 
@@ -109,7 +109,7 @@ pub struct Bow {
 impl Bow {
     /// The radius it is bent to, by [`radius_mm`]; nothing for a flat board.
     pub fn radius(&self) -> Option<Length> {
-        radius_mm(self.span.mm(), self.sag.mm().abs()).ok().map(Length::from_mm)
+        radius_from_sag_mm(self.span.mm(), self.sag.mm().abs()).ok().map(Length::from_mm)
     }
     /// The rise in per cent of the span.
     pub fn pct_of_span(&self) -> f64 {
@@ -152,86 +152,88 @@ pub struct Inspection {
 /// Why an inspection cannot be true.
 #[derive(Debug, Clone, PartialEq)]
 #[allow(missing_docs, reason = "the names say it")]
-pub enum NotSeen {
-    Nothing,
+pub enum InspectionError {
+    Empty,
     SoundAndFaulty,
-    MouldAndNone,
-    Grade { what: &'static str, most: u8 },
-    Bow,
-    Measure { what: &'static str },
-    TooMany,
+    MouldAndNoMould,
+    GradeOutOfRange { what: &'static str, most: u8 },
+    BowOutOfRange,
+    MeasureOutOfRange { what: &'static str },
+    TooManyCracks,
 }
 
-impl fmt::Display for NotSeen {
+impl fmt::Display for InspectionError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            NotSeen::Nothing => f.write_str("an inspection tells something; if nothing is wrong, say that it is sound"),
-            NotSeen::SoundAndFaulty => {
+            InspectionError::Empty => {
+                f.write_str("an inspection tells something; if nothing is wrong, say that it is sound")
+            }
+            InspectionError::SoundAndFaulty => {
                 f.write_str("a panel with a crack, lifting or mould is not sound; leave one of them out")
             }
-            NotSeen::MouldAndNone => f.write_str("mould is either seen or not"),
-            NotSeen::Grade { what, most } => write!(f, "the {what} test has grades from 0 to {most}"),
-            NotSeen::Bow => f.write_str("a bow is a rise over a span, and at most half of it"),
-            NotSeen::Measure { what } => write!(f, "{what} is nought or more, and within reason"),
-            NotSeen::TooMany => write!(f, "at most {CRACKS_MAX} cracks are told of in one look"),
+            InspectionError::MouldAndNoMould => f.write_str("mould is either seen or not"),
+            InspectionError::GradeOutOfRange { what, most } => write!(f, "the {what} test has grades from 0 to {most}"),
+            InspectionError::BowOutOfRange => f.write_str("a bow is a rise over a span, and at most half of it"),
+            InspectionError::MeasureOutOfRange { what } => write!(f, "{what} is nought or more, and within reason"),
+            InspectionError::TooManyCracks => write!(f, "at most {CRACKS_MAX} cracks are told of in one look"),
         }
     }
 }
 
 impl Inspection {
     /// Whether a fault was seen: a crack of grade 1 or more, lifting, mould.
-    pub fn faulty(&self) -> bool {
-        self.cracked() || self.mould || self.lift.is_some_and(|l| l.mm() > 0.0)
+    pub fn is_faulty(&self) -> bool {
+        self.is_cracked() || self.mould || self.lift.is_some_and(|l| l.mm() > 0.0)
     }
     /// Whether a crack was seen.
-    pub fn cracked(&self) -> bool {
+    pub fn is_cracked(&self) -> bool {
         self.cracks.iter().any(|c| c.grade > 0)
     }
     /// Whether it tells anything of cracks.
-    pub fn looked_for_cracks(&self) -> bool {
+    pub fn has_crack_finding(&self) -> bool {
         self.sound || !self.cracks.is_empty()
     }
     /// Sound or not, where it tells: a fault is not sound; sound only where that was said, or cracks were looked for and
     /// none was there. A bow alone says neither.
     pub fn verdict(&self) -> Option<bool> {
-        if self.faulty() { Some(false) } else { self.looked_for_cracks().then_some(true) }
+        if self.is_faulty() { Some(false) } else { self.has_crack_finding().then_some(true) }
     }
 
     /// Whether it can be true.
     ///
     /// # Errors
     /// [`NotSeen`].
-    pub fn check(&self) -> Result<(), NotSeen> {
+    pub fn validate(&self) -> Result<(), InspectionError> {
         if *self == Inspection::default() {
-            return Err(NotSeen::Nothing);
+            return Err(InspectionError::Empty);
         }
-        if self.sound && self.faulty() {
-            return Err(NotSeen::SoundAndFaulty);
+        if self.sound && self.is_faulty() {
+            return Err(InspectionError::SoundAndFaulty);
         }
         if self.mould && self.no_mould {
-            return Err(NotSeen::MouldAndNone);
+            return Err(InspectionError::MouldAndNoMould);
         }
         if self.cracks.len() > CRACKS_MAX {
-            return Err(NotSeen::TooMany);
+            return Err(InspectionError::TooManyCracks);
         }
-        if self.cracks.iter().any(|c| c.grade > GRADE_MAX) {
-            return Err(NotSeen::Grade { what: "crack", most: GRADE_MAX });
+        if self.cracks.iter().any(|c| c.grade > CRACK_GRADE_MAX) {
+            return Err(InspectionError::GradeOutOfRange { what: "crack", most: CRACK_GRADE_MAX });
         }
         for (what, grade) in [("nail", self.nail), ("rub", self.rub)] {
-            if grade.is_some_and(|g| g > TEST_MAX) {
-                return Err(NotSeen::Grade { what, most: TEST_MAX });
+            if grade.is_some_and(|g| g > TEST_GRADE_MAX) {
+                return Err(InspectionError::GradeOutOfRange { what, most: TEST_GRADE_MAX });
             }
         }
         let measured = |mm: f64, most: f64| mm.is_finite() && (0.0..=most).contains(&mm);
         if self.lift.is_some_and(|l| !measured(l.mm(), 1000.0)) {
-            return Err(NotSeen::Measure { what: "lifting" });
+            return Err(InspectionError::MeasureOutOfRange { what: "lifting" });
         }
         if self.drop_s.is_some_and(|drops| drops.iter().any(|s| !measured(*s, 1e6))) {
-            return Err(NotSeen::Measure { what: "the time of a drop" });
+            return Err(InspectionError::MeasureOutOfRange { what: "the time of a drop" });
         }
         let bends = |b: &Bow| b.span.mm() > 0.0 && b.span.mm() <= 1e5 && b.sag.mm().abs() <= b.span.mm() / 2.0;
         if self.bow.is_some_and(|b| !bends(&b)) {
-            return Err(NotSeen::Bow);
+            return Err(InspectionError::BowOutOfRange);
         }
         Ok(())
     }
@@ -266,24 +268,27 @@ mod tests {
     fn only_what_can_be_true_is_taken() {
         let crack = |text: &str| Crack::parse(text).unwrap();
         let none = Inspection::default();
-        let check = |seen: Inspection, says: Result<(), NotSeen>| assert_eq!(seen.check(), says, "{seen:?}");
-        check(none.clone(), Err(NotSeen::Nothing));
+        let check = |seen: Inspection, says: Result<(), InspectionError>| assert_eq!(seen.validate(), says, "{seen:?}");
+        check(none.clone(), Err(InspectionError::Empty));
         check(Inspection { sound: true, ..none.clone() }, Ok(()));
         let cracked = Inspection { cracks: vec![crack("edge:1:along")], ..none.clone() };
-        check(Inspection { sound: true, ..cracked.clone() }, Err(NotSeen::SoundAndFaulty));
-        check(Inspection { sound: true, mould: true, ..none.clone() }, Err(NotSeen::SoundAndFaulty));
+        check(Inspection { sound: true, ..cracked.clone() }, Err(InspectionError::SoundAndFaulty));
+        check(Inspection { sound: true, mould: true, ..none.clone() }, Err(InspectionError::SoundAndFaulty));
         check(Inspection { sound: true, cracks: vec![crack("edge:0:along")], ..none.clone() }, Ok(()));
         check(Inspection { no_mould: true, ..none.clone() }, Ok(()));
-        check(Inspection { mould: true, no_mould: true, ..none.clone() }, Err(NotSeen::MouldAndNone));
-        check(Inspection { nail: Some(4), ..none.clone() }, Err(NotSeen::Grade { what: "nail", most: 3 }));
-        check(Inspection { bow: Some(bow(201.0, 400.0)), ..none.clone() }, Err(NotSeen::Bow));
-        check(Inspection { bow: Some(bow(f64::NAN, 400.0)), ..none.clone() }, Err(NotSeen::Bow));
-        check(Inspection { bow: Some(bow(1.0, 0.0)), ..none.clone() }, Err(NotSeen::Bow));
+        check(Inspection { mould: true, no_mould: true, ..none.clone() }, Err(InspectionError::MouldAndNoMould));
+        check(
+            Inspection { nail: Some(4), ..none.clone() },
+            Err(InspectionError::GradeOutOfRange { what: "nail", most: 3 }),
+        );
+        check(Inspection { bow: Some(bow(201.0, 400.0)), ..none.clone() }, Err(InspectionError::BowOutOfRange));
+        check(Inspection { bow: Some(bow(f64::NAN, 400.0)), ..none.clone() }, Err(InspectionError::BowOutOfRange));
+        check(Inspection { bow: Some(bow(1.0, 0.0)), ..none.clone() }, Err(InspectionError::BowOutOfRange));
         check(
             Inspection { drop_s: Some([1.0, -1.0, 2.0]), ..none.clone() },
-            Err(NotSeen::Measure { what: "the time of a drop" }),
+            Err(InspectionError::MeasureOutOfRange { what: "the time of a drop" }),
         );
-        check(Inspection { cracks: vec![crack("edge:1:along"); 101], ..none }, Err(NotSeen::TooMany));
+        check(Inspection { cracks: vec![crack("edge:1:along"); 101], ..none }, Err(InspectionError::TooManyCracks));
     }
 
     #[test]

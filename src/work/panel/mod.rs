@@ -6,8 +6,8 @@
 //! Absent on purpose: clocks, files, serde, terminal.
 
 pub mod act;
+pub mod adjusted_wait;
 pub mod event;
-pub mod fixed;
 pub mod fold;
 pub mod inspection;
 pub mod phase;
@@ -17,6 +17,6 @@ pub mod story;
 pub mod wait;
 
 #[cfg(test)]
-mod fixed_tests;
+mod adjusted_wait_tests;
 #[cfg(test)]
 mod tests;

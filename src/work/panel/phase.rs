@@ -3,12 +3,12 @@
 //! Absent on purpose: changing anything.
 
 use super::event::{Stage, Wait};
-use super::fold::{Became, Panel, Step};
+use super::fold::{Panel, PlanStep, StepState};
 use crate::units::{Moment, Span, Stamp};
 
 /// The phase of a panel at a moment.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Phase {
+pub enum PanelPhase {
     /// Nothing begun; the wait before it, if any, is over.
     Ready,
     /// An act is begun and not done.
@@ -21,86 +21,86 @@ pub enum Phase {
     Abandoned,
 }
 
-impl Phase {
+impl PanelPhase {
     /// The word written in JSON.
     pub const fn name(self) -> &'static str {
         match self {
-            Phase::Ready => "ready",
-            Phase::Working => "working",
-            Phase::Waiting => "waiting",
-            Phase::Finished => "finished",
-            Phase::Abandoned => "abandoned",
+            PanelPhase::Ready => "ready",
+            PanelPhase::Working => "working",
+            PanelPhase::Waiting => "waiting",
+            PanelPhase::Finished => "finished",
+            PanelPhase::Abandoned => "abandoned",
         }
     }
 }
 
 /// Where a panel stands at a moment.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Standing {
+pub struct PanelStatus {
     /// The phase.
-    pub phase: Phase,
+    pub phase: PanelPhase,
     /// Ready and working: the act at hand. Waiting: what was done, or the cure, dry or rest that runs. Abandoned: where it stopped.
     pub stage: Option<Stage>,
     /// The stage after it; while waiting, the next act.
-    pub next: Option<Stage>,
+    pub next_stage: Option<Stage>,
     /// Since when it stands so.
     pub since: Stamp,
     /// When the wait in force ends or ended; kept until something begins.
     pub due_at: Option<Stamp>,
     /// Until then; negative when over.
-    pub left: Option<Span>,
+    pub time_left: Option<Span>,
     /// The wait in force or just ended.
     pub wait: Option<Wait>,
     /// Since when the maker is away, if so.
-    pub away: Option<Stamp>,
+    pub away_since: Option<Stamp>,
 }
 
 impl Panel {
     /// The phase at that moment.
-    pub fn phase_at(&self, m: Moment) -> Phase {
-        let begun = |s: &Step| matches!(s.became, Became::Begun(_));
-        if self.given_up.is_some() {
-            Phase::Abandoned
+    pub fn phase_at(&self, m: Moment) -> PanelPhase {
+        let begun = |s: &PlanStep| matches!(s.state, StepState::Begun(_));
+        if self.abandoned.is_some() {
+            PanelPhase::Abandoned
         } else if self.steps.iter().any(begun) {
-            Phase::Working
-        } else if self.wait_in_force().is_some_and(|w| w.runs_at(m)) {
-            Phase::Waiting
-        } else if self.hand().is_none() {
-            Phase::Finished
+            PanelPhase::Working
+        } else if self.current_wait().is_some_and(|w| w.is_running_at(m)) {
+            PanelPhase::Waiting
+        } else if self.index_at_hand().is_none() {
+            PanelPhase::Finished
         } else {
-            Phase::Ready
+            PanelPhase::Ready
         }
     }
 
     /// Where the panel stands at that moment.
-    pub fn standing(&self, now: Moment) -> Standing {
+    pub fn status(&self, now: Moment) -> PanelStatus {
         let phase = self.phase_at(now);
-        let hand = self.hand();
-        let here = hand.map(|at| self.stage(at));
+        let hand = self.index_at_hand();
+        let here = hand.map(|at| self.stage_at(at));
         let after = hand.and_then(|at| self.stages().nth(at + 1));
-        let wait = self.wait_in_force();
+        let wait = self.current_wait();
         let due_at = wait.map(|w| w.due_at(now));
         let (stage, next, since) = match phase {
-            Phase::Ready => (here, after, due_at.unwrap_or(self.moved.wall).max(self.moved.wall)),
-            Phase::Working => (here, after, self.moved.wall),
-            Phase::Waiting => {
-                let by_itself = wait.and_then(|w| w.by_itself).or(self.last_act);
-                (by_itself.map(|at| self.stage(at)), here, wait.map_or(self.moved.wall, |w| w.from.wall))
+            PanelPhase::Ready => (here, after, due_at.unwrap_or(self.moved_at.wall).max(self.moved_at.wall)),
+            PanelPhase::Working => (here, after, self.moved_at.wall),
+            PanelPhase::Waiting => {
+                let by_itself = wait.and_then(|w| w.self_ending_index).or(self.last_done_index);
+                (by_itself.map(|at| self.stage_at(at)), here, wait.map_or(self.moved_at.wall, |w| w.started_at.wall))
             }
-            Phase::Finished => (None, None, due_at.unwrap_or(self.moved.wall).max(self.moved.wall)),
-            Phase::Abandoned => (here, None, self.moved.wall),
+            PanelPhase::Finished => (None, None, due_at.unwrap_or(self.moved_at.wall).max(self.moved_at.wall)),
+            PanelPhase::Abandoned => (here, None, self.moved_at.wall),
         };
-        let counts = matches!(phase, Phase::Ready | Phase::Waiting);
+        let counts = matches!(phase, PanelPhase::Ready | PanelPhase::Waiting);
         let wait = wait.filter(|_| counts);
-        Standing {
+        PanelStatus {
             phase,
             stage,
-            next,
+            next_stage: next,
             since,
             due_at: due_at.filter(|_| counts),
-            left: wait.map(|w| w.left_at(now)),
+            time_left: wait.map(|w| w.time_left_at(now)),
             wait: wait.map(|w| w.wait),
-            away: self.away.map(|m| m.wall),
+            away_since: self.away_since.map(|m| m.wall),
         }
     }
 }

@@ -2,87 +2,98 @@
 //!
 //! Absent on purpose: what became of a stage (`fold`).
 
-use super::event::{Face, Kind, Stage};
-use crate::craft::recipe::{Faces, Recipe, SealWith};
+use super::event::{Face, Stage, StageKind};
+use crate::craft::recipe::{Faces, Recipe, SealMaterial};
 use std::fmt;
 
 /// One place in the plan: a kind, a face, and its number within both, counted from 1.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Place {
+pub struct StageSlot {
     /// What is to be done.
-    pub kind: Kind,
+    pub kind: StageKind,
     /// On which face, where that means something.
     pub face: Option<Face>,
     /// Which one.
     pub number: u32,
 }
 
-impl Place {
+impl StageSlot {
     /// A place of that kind, face and number.
-    pub const fn new(kind: Kind, face: Option<Face>, number: u32) -> Place {
-        Place { kind, face, number }
+    pub const fn new(kind: StageKind, face: Option<Face>, number: u32) -> StageSlot {
+        StageSlot { kind, face, number }
     }
 }
 
-impl Kind {
+impl StageKind {
     /// Whether a person counts it: "coat 3 of 6", "scraping round 2".
-    pub const fn counted(self) -> bool {
+    pub const fn is_counted(self) -> bool {
         match self {
-            Kind::Size | Kind::Stipple | Kind::Coat | Kind::Scrape | Kind::Check | Kind::Seal => true,
-            Kind::Prepare | Kind::Cloth | Kind::Cure | Kind::Dry | Kind::Polish | Kind::Rest | Kind::Sand => false,
+            StageKind::Size
+            | StageKind::Stipple
+            | StageKind::Coat
+            | StageKind::Scrape
+            | StageKind::Check
+            | StageKind::Seal => true,
+            StageKind::Prepare
+            | StageKind::Cloth
+            | StageKind::Cure
+            | StageKind::Dry
+            | StageKind::Polish
+            | StageKind::Rest
+            | StageKind::Sand => false,
         }
     }
 
     /// Whether its number is a round, of which nobody knows how many there will be.
-    pub const fn round(self) -> bool {
-        matches!(self, Kind::Scrape | Kind::Check)
+    pub const fn is_round(self) -> bool {
+        matches!(self, StageKind::Scrape | StageKind::Check)
     }
 }
 
 /// The plan of a panel: every place of its recipe in the order of the work. The first round of scraping and checking
 /// stands in it; further rounds come from what the checks show.
-pub fn plan(recipe: &Recipe) -> Vec<Place> {
-    let mut places = vec![Place::new(Kind::Prepare, Some(Face::Both), 1)];
+pub fn build_plan(recipe: &Recipe) -> Vec<StageSlot> {
+    let mut places = vec![StageSlot::new(StageKind::Prepare, Some(Face::Both), 1)];
     let sized: &[Face] = match recipe.size.faces {
         Faces::Front => &[Face::Front],
         Faces::Both => &[Face::Front, Face::Back],
     };
     for number in 1..=recipe.size.coats_per_face {
-        places.extend(sized.iter().map(|face| Place::new(Kind::Size, Some(*face), number)));
+        places.extend(sized.iter().map(|face| StageSlot::new(StageKind::Size, Some(*face), number)));
     }
     if recipe.cloth.is_some() {
-        places.push(Place::new(Kind::Cloth, Some(Face::Front), 1));
+        places.push(StageSlot::new(StageKind::Cloth, Some(Face::Front), 1));
     }
     let cured = match recipe.size.faces {
         Faces::Front => Face::Front,
         Faces::Both => Face::Both,
     };
-    places.push(Place::new(Kind::Cure, Some(cured), 1));
-    places.extend((1..=recipe.stipple.coats).map(|n| Place::new(Kind::Stipple, Some(Face::Front), n)));
-    places.extend((1..=recipe.coats.front).map(|n| Place::new(Kind::Coat, Some(Face::Front), n)));
-    places.extend((1..=recipe.coats.back).map(|n| Place::new(Kind::Coat, Some(Face::Back), n)));
-    places.push(Place::new(Kind::Dry, None, 1));
-    places.extend(finish(recipe));
+    places.push(StageSlot::new(StageKind::Cure, Some(cured), 1));
+    places.extend((1..=recipe.stipple.coats).map(|n| StageSlot::new(StageKind::Stipple, Some(Face::Front), n)));
+    places.extend((1..=recipe.coats.front).map(|n| StageSlot::new(StageKind::Coat, Some(Face::Front), n)));
+    places.extend((1..=recipe.coats.back).map(|n| StageSlot::new(StageKind::Coat, Some(Face::Back), n)));
+    places.push(StageSlot::new(StageKind::Dry, None, 1));
+    places.extend(build_finish(recipe));
     places
 }
 
 /// What comes after the ground is laid.
-fn finish(recipe: &Recipe) -> Vec<Place> {
-    let front = |kind| Place::new(kind, Some(Face::Front), 1);
+fn build_finish(recipe: &Recipe) -> Vec<StageSlot> {
+    let front = |kind| StageSlot::new(kind, Some(Face::Front), 1);
     let mut places = Vec::new();
     if recipe.scrape.is_some() {
-        places.push(front(Kind::Scrape));
+        places.push(front(StageKind::Scrape));
     }
-    places.push(front(Kind::Polish));
+    places.push(front(StageKind::Polish));
     if recipe.check.is_some() {
-        places.push(front(Kind::Check));
+        places.push(front(StageKind::Check));
     }
-    places.push(Place::new(Kind::Rest, None, 1));
-    if recipe.seal.with != SealWith::None {
-        places.extend((1..=recipe.seal.coats).map(|n| Place::new(Kind::Seal, Some(Face::Front), n)));
+    places.push(StageSlot::new(StageKind::Rest, None, 1));
+    if recipe.seal.with != SealMaterial::None {
+        places.extend((1..=recipe.seal.coats).map(|n| StageSlot::new(StageKind::Seal, Some(Face::Front), n)));
     }
     if recipe.sand.is_some() {
-        places.push(front(Kind::Sand));
+        places.push(front(StageKind::Sand));
     }
     places
 }
@@ -91,30 +102,30 @@ impl fmt::Display for Stage {
     /// The stage as a person would say it, without its direction: "coat 4 of 6", "size 1 of 2 on the back", "the cure".
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let word = match self.kind {
-            Kind::Prepare => return f.write_str("preparing the board"),
-            Kind::Cloth => return f.write_str("laying the cloth"),
-            Kind::Cure => return f.write_str("the cure"),
-            Kind::Dry => return f.write_str("the drying"),
-            Kind::Polish => return f.write_str("the damp cloth"),
-            Kind::Rest => return f.write_str("the rest"),
-            Kind::Sand => return f.write_str("the last fine pass"),
-            Kind::Scrape => "scraping round",
-            Kind::Check => "check",
-            Kind::Size => "size",
-            Kind::Stipple => "stipple",
-            Kind::Coat => "coat",
-            Kind::Seal => "seal",
+            StageKind::Prepare => return f.write_str("preparing the board"),
+            StageKind::Cloth => return f.write_str("laying the cloth"),
+            StageKind::Cure => return f.write_str("the cure"),
+            StageKind::Dry => return f.write_str("the drying"),
+            StageKind::Polish => return f.write_str("the damp cloth"),
+            StageKind::Rest => return f.write_str("the rest"),
+            StageKind::Sand => return f.write_str("the last fine pass"),
+            StageKind::Scrape => "scraping round",
+            StageKind::Check => "check",
+            StageKind::Size => "size",
+            StageKind::Stipple => "stipple",
+            StageKind::Coat => "coat",
+            StageKind::Seal => "seal",
         };
         f.write_str(word)?;
         if let Some(number) = self.number {
             write!(f, " {number}")?;
         }
-        if let Some(of) = self.of {
+        if let Some(of) = self.total {
             write!(f, " of {of}")?;
         }
         match (self.kind, self.face) {
-            (Kind::Size, Some(face)) => write!(f, " on the {}", face.name()),
-            (Kind::Coat, Some(Face::Back)) => f.write_str(" on the back"),
+            (StageKind::Size, Some(face)) => write!(f, " on the {}", face.name()),
+            (StageKind::Coat, Some(Face::Back)) => f.write_str(" on the back"),
             (_, _) => Ok(()),
         }
     }

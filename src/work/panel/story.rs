@@ -3,61 +3,63 @@
 //!
 //! Absent on purpose: files and clocks.
 
-use super::event::Event;
+use super::event::PanelEvent;
 use super::fold::Panel;
-use super::refusal::Refusal;
+use super::refusal::PanelRefusal;
 use crate::units::{Entry, Moment};
-use crate::work::story::{self, Fact, Folded, Misplaced};
+use crate::work::story::{self, OrderRefusal, StoryEvent, StoryState};
 
-pub use crate::work::story::AHEAD;
+pub use crate::work::story::AHEAD_MAX;
 
 /// A panel's story.
-pub type Story = story::Story<Panel>;
+pub type PanelStory = story::Story<Panel>;
 
-impl Story {
+impl PanelStory {
     /// The state that follows.
     pub fn panel(&self) -> &Panel {
         self.state()
     }
 }
 
-impl Fact for Event {
+impl StoryEvent for PanelEvent {
     fn name(&self) -> &str {
-        Event::name(self)
+        PanelEvent::name(self)
     }
     fn can_be_taken_back(&self) -> bool {
-        Event::can_be_taken_back(self)
+        PanelEvent::can_be_taken_back(self)
     }
     fn takes_back(&self) -> Option<u64> {
-        if let Event::Undone { takes_back } = self { Some(*takes_back) } else { None }
+        if let PanelEvent::Undone { takes_back } = self { Some(*takes_back) } else { None }
     }
 }
 
-impl Folded for Panel {
-    type Event = Event;
-    type Refusal = Refusal;
+impl StoryState for Panel {
+    type Event = PanelEvent;
+    type Refusal = PanelRefusal;
 
-    fn open(entry: &Entry<Event>) -> Result<Panel, Refusal> {
-        Panel::open(entry)
+    fn from_opening(entry: &Entry<PanelEvent>) -> Result<Panel, PanelRefusal> {
+        Panel::from_opening(entry)
     }
     fn opened_at(&self) -> Moment {
         Panel::opened_at(self)
     }
-    fn after(&mut self, entry: &Entry<Event>) -> Result<(), Refusal> {
+    fn after(&mut self, entry: &Entry<PanelEvent>) -> Result<(), PanelRefusal> {
         Panel::after(self, entry)
     }
 }
 
-impl From<Misplaced<Refusal>> for Refusal {
-    fn from(misplaced: Misplaced<Refusal>) -> Refusal {
+impl From<OrderRefusal<PanelRefusal>> for PanelRefusal {
+    fn from(misplaced: OrderRefusal<PanelRefusal>) -> PanelRefusal {
         match misplaced {
-            Misplaced::NotOpened => Refusal::NotOpened,
-            Misplaced::BeforeOpening { opened_at } => Refusal::BeforeOpening { opened_at },
-            Misplaced::Ahead { by } => Refusal::Ahead { by },
-            Misplaced::StoryBreaks { at, fact, because } => Refusal::StoryBreaks { at, fact, because },
-            Misplaced::NothingToTakeBack => Refusal::NothingToTakeBack,
-            Misplaced::NotTheLastFact { seq } => Refusal::NotTheLastFact { seq },
-            Misplaced::AnotherFactSince => Refusal::AnotherFactSince,
+            OrderRefusal::NotOpened => PanelRefusal::NotOpened,
+            OrderRefusal::BeforeOpening { opened_at } => PanelRefusal::BeforeOpening { opened_at },
+            OrderRefusal::TooFarAhead { by } => PanelRefusal::TooFarAhead { by },
+            OrderRefusal::StoryBreaks { at, fact, cause: because } => {
+                PanelRefusal::StoryBreaks { at, fact, cause: because }
+            }
+            OrderRefusal::NothingToTakeBack => PanelRefusal::NothingToTakeBack,
+            OrderRefusal::NotTheLastFact { seq } => PanelRefusal::NotTheLastFact { seq },
+            OrderRefusal::LastFactChanged => PanelRefusal::LastFactChanged,
         }
     }
 }

@@ -1,11 +1,11 @@
 //! The machine as tables: what is recorded, minute by minute, and where the panel then stands.
 
-use super::act::Act;
+use super::act::PanelAct;
 use super::event::*;
-use super::fold::PLACES_MAX;
-use super::phase::{Phase, Standing};
-use super::refusal::Refusal;
-use super::story::Story;
+use super::fold::STEPS_MAX;
+use super::phase::{PanelPhase, PanelStatus};
+use super::refusal::PanelRefusal;
+use super::story::PanelStory;
 use crate::craft::materials::{Filler, Support};
 use crate::craft::recipe::*;
 use crate::units::*;
@@ -15,7 +15,7 @@ use std::sync::Arc;
 /// A short recipe of round figures (invented for the tests).
 fn recipe() -> Recipe {
     Recipe {
-        format: FORMAT,
+        format: RECIPE_FORMAT,
         name: "test".into(),
         title: "Test".into(),
         suits: vec![Paint::Oil],
@@ -24,7 +24,7 @@ fn recipe() -> Recipe {
         size: SizeCoats { coats_per_face: 1, ..SizeCoats::default() },
         cloth: None,
         gesso: Gesso {
-            fillers: vec![FillerPart { filler: Filler::Gypsum, amount: Amount::Grams(80.0) }],
+            fillers: vec![FillerPart { filler: Filler::Gypsum, amount: FillerAmount::Grams(80.0) }],
             ..Gesso::default()
         },
         stipple: Stipple::default(),
@@ -45,9 +45,9 @@ fn at(min: f64) -> Stamp {
     Stamp::from_ms(BEGIN) + Span::from_min(min)
 }
 
-fn opened(recipe: Recipe) -> Story {
+fn opened(recipe: Recipe) -> PanelStory {
     let size = Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None };
-    let event = Event::Opened(Box::new(Opened {
+    let event = PanelEvent::Opened(Box::new(PanelOpened {
         id: Id::new("wren").unwrap(),
         label: "Wren".into(),
         size,
@@ -56,35 +56,37 @@ fn opened(recipe: Recipe) -> Story {
         paint: Paint::Oil,
         recipe: Arc::new(recipe),
     }));
-    Story::fold(vec![Entry { seq: 0, at: at(0.0), written: Moment::wall_only(at(0.0)), raw_wall: None, event }])
+    PanelStory::fold(vec![Entry { seq: 0, at: at(0.0), written: Moment::from_wall(at(0.0)), raw_wall: None, event }])
         .unwrap()
 }
 
 /// One act recorded at `min`, written down at `written`.
-fn record(story: &Story, act: &Act, min: f64, written: f64) -> Result<Story, Refusal> {
-    let event = story.complete(act, Moment::wall_only(at(min)))?;
+fn record(story: &PanelStory, act: &PanelAct, min: f64, written: f64) -> Result<PanelStory, PanelRefusal> {
+    let event = story.build_event(act, Moment::from_wall(at(min)))?;
     let seq = story.entries().len() as u64;
-    story.with(Entry { seq, at: at(min), written: Moment::wall_only(at(written)), raw_wall: None, event })
+    story.with_entry(Entry { seq, at: at(min), written: Moment::from_wall(at(written)), raw_wall: None, event })
 }
 
 /// The acts of the tables: a word, or a word and what goes with it.
-fn act(text: &str) -> Act {
+fn act(text: &str) -> PanelAct {
     let (word, rest) = text.split_once(' ').unwrap_or((text, ""));
     match word {
-        "start" => Act::Start,
-        "done" if rest == "horizontal" => Act::Done { direction: Some(Direction::Horizontal), pot: None, map: None },
-        "done" if rest == "vertical" => Act::Done { direction: Some(Direction::Vertical), pot: None, map: None },
-        "done" if rest.is_empty() => Act::done(),
-        "done" => Act::Done { direction: None, pot: None, map: CheckMap::parse(rest) },
-        "dull" => Act::Dull,
-        "note" => Act::Note(rest.into()),
-        "extra" => Act::Extra,
-        "repeat" => Act::Repeat(Flaw::named(rest).unwrap()),
-        "skip" => Act::Skip("because".into()),
-        "away" => Act::Away,
-        "back" => Act::Back,
-        "undo" => Act::Undo { seen: None },
-        "abandon" => Act::Abandon("cracked".into()),
+        "start" => PanelAct::Start,
+        "done" if rest == "horizontal" => {
+            PanelAct::Done { direction: Some(Direction::Horizontal), pot: None, map: None }
+        }
+        "done" if rest == "vertical" => PanelAct::Done { direction: Some(Direction::Vertical), pot: None, map: None },
+        "done" if rest.is_empty() => PanelAct::done_as_planned(),
+        "done" => PanelAct::Done { direction: None, pot: None, map: CheckMap::parse(rest) },
+        "dull" => PanelAct::Dull,
+        "note" => PanelAct::Note(rest.into()),
+        "extra" => PanelAct::Extra,
+        "repeat" => PanelAct::Repeat(Flaw::from_name(rest).unwrap()),
+        "skip" => PanelAct::Skip("because".into()),
+        "away" => PanelAct::Away,
+        "back" => PanelAct::Back,
+        "undo" => PanelAct::Undo { seen: None },
+        "abandon" => PanelAct::Abandon("cracked".into()),
         other => panic!("no act {other}"),
     }
 }
@@ -93,33 +95,33 @@ fn stage_text(stage: Option<Stage>) -> String {
     stage.map_or("-".into(), |s| format!("{s}{}", s.direction.map_or("", |d| [" h", " v"][d as usize])))
 }
 
-fn standing_text(s: &Standing) -> String {
-    let left = s.left.map_or(String::new(), |l| format!(" [{}]", l.minutes()));
-    format!("{} {} > {}{left}", s.phase.name(), stage_text(s.stage), stage_text(s.next))
+fn standing_text(s: &PanelStatus) -> String {
+    let left = s.time_left.map_or(String::new(), |l| format!(" [{}]", l.minutes()));
+    format!("{} {} > {}{left}", s.phase.name(), stage_text(s.stage), stage_text(s.next_stage))
 }
 
-fn judged_text(story: &Story) -> String {
+fn judged_text(story: &PanelStory) -> String {
     let last = story.entries().last().unwrap();
     let Some(j) = story.panel().judgement(last.seq) else { return String::new() };
     let part = |word, span: Option<Span>| span.map_or(String::new(), |s| format!(" {word}={}", s.minutes()));
-    part("early", j.early) + &part("late", j.late) + &part("gap", j.gap)
+    part("early", j.early_by) + &part("late", j.late_by) + &part("gap", j.long_gap)
 }
 
 /// Plays the rows and holds each to what it says. A row is `minute act` (or `minute/written act`, or `minute ?` to look)
 /// and `where it stands` or `! refusal`.
-fn check(recipe: Recipe, rows: &[(&str, &str)]) -> Story {
+fn check(recipe: Recipe, rows: &[(&str, &str)]) -> PanelStory {
     let mut story = opened(recipe);
     for (doing, expected) in rows {
         let (when, what) = doing.split_once(' ').unwrap();
         let (min, written) = when.split_once('/').unwrap_or((when, when));
         let (min, written): (f64, f64) = (min.parse().unwrap(), written.parse().unwrap());
         let told = if what == "?" {
-            standing_text(&story.panel().standing(Moment::wall_only(at(min))))
+            standing_text(&story.panel().status(Moment::from_wall(at(min))))
         } else {
             match record(&story, &act(what), min, written) {
                 Ok(next) => {
                     story = next;
-                    standing_text(&story.panel().standing(Moment::wall_only(at(written)))) + &judged_text(&story)
+                    standing_text(&story.panel().status(Moment::from_wall(at(written)))) + &judged_text(&story)
                 }
                 Err(refusal) => format!("! {refusal}"),
             }
@@ -158,7 +160,7 @@ fn a_whole_panel_from_the_first_to_the_last() {
             ("3107 note good", "finished - > -"),
         ],
     );
-    assert_eq!(story.panel().coats(Face::Front), 3);
+    assert_eq!(story.panel().count_coats(Face::Front), 3);
 }
 
 /// To the first coat of the short recipe, laid at minute 1500.
@@ -170,7 +172,7 @@ const TO_COAT_1: [(&str, &str); 5] = [
     ("1500 done", "waiting coat 1 of 3 h > coat 2 of 3 v [15]"),
 ];
 
-fn from_coat_1(rows: &[(&str, &str)]) -> Story {
+fn from_coat_1(rows: &[(&str, &str)]) -> PanelStory {
     check(recipe(), &[&TO_COAT_1[..], rows].concat())
 }
 
@@ -313,9 +315,9 @@ fn late_facts_take_their_place_and_numbers_follow() {
             "! then a later fact (done) could not be true: this panel was given up; take that back first",
         ),
     ]);
-    assert_eq!(story.panel().coats(Face::Front), 2);
+    assert_eq!(story.panel().count_coats(Face::Front), 2);
     let early = story.as_of(at(1500.0)).unwrap();
-    assert_eq!(early.panel().coats(Face::Front), 1);
+    assert_eq!(early.panel().count_coats(Face::Front), 1);
     assert!(story.as_of(at(-1.0)).is_none());
 }
 
@@ -421,7 +423,7 @@ fn given_up_takes_nothing_but_words_until_taken_back() {
 #[test]
 fn a_finished_panel_is_reopened_by_extra_and_repeat() {
     let plain = Recipe {
-        seal: Seal { with: SealWith::None, ..Seal::default() },
+        seal: Seal { with: SealMaterial::None, ..Seal::default() },
         sand: None,
         scrape: None,
         check: None,
@@ -450,23 +452,23 @@ fn a_finished_panel_is_reopened_by_extra_and_repeat() {
 fn the_boot_clock_holds_the_countdown_when_the_wall_clock_jumps() {
     let boot = |min: f64, jump: f64| Moment {
         wall: at(min + jump),
-        boot: Some(BootMark { boot: 7, ms: (min * 60_000.0) as i64 }),
+        boot: Some(BootMark { boot_id: 7, ms: (min * 60_000.0) as i64 }),
         offset_min: 0,
     };
     let mut story = opened(recipe());
     for min in [1.0, 2.0, 3.0, 1443.0] {
         let m = boot(min, 0.0);
-        let event = story.complete(&Act::done(), m).unwrap();
+        let event = story.build_event(&PanelAct::done_as_planned(), m).unwrap();
         let seq = story.entries().len() as u64;
-        story = story.with(Entry { seq, at: m.wall, written: m, raw_wall: None, event }).unwrap();
+        story = story.with_entry(Entry { seq, at: m.wall, written: m, raw_wall: None, event }).unwrap();
     }
     // An hour forward, five minutes on: ten minutes are left all the same, and the due time follows the wall clock.
-    let standing = story.panel().standing(boot(1448.0, 60.0));
-    assert_eq!((standing.phase, standing.left), (Phase::Waiting, Some(Span::from_min(10.0))));
+    let standing = story.panel().status(boot(1448.0, 60.0));
+    assert_eq!((standing.phase, standing.time_left), (PanelPhase::Waiting, Some(Span::from_min(10.0))));
     assert_eq!(standing.due_at, Some(at(1518.0)));
     // After another boot only the wall clock is there.
-    let other = Moment { boot: Some(BootMark { boot: 8, ms: 0 }), ..boot(1448.0, 60.0) };
-    assert_eq!(story.panel().standing(other).phase, Phase::Ready);
+    let other = Moment { boot: Some(BootMark { boot_id: 8, ms: 0 }), ..boot(1448.0, 60.0) };
+    assert_eq!(story.panel().status(other).phase, PanelPhase::Ready);
 }
 
 /// Rounds of checking end somewhere, and the check that is refused then changes nothing.
@@ -475,14 +477,14 @@ fn a_panel_that_is_never_smooth_is_refused_another_round_and_left_untouched() {
     let mut panel = opened(recipe()).panel().clone();
     for seq in 1.. {
         let before = panel.clone();
-        let rough = panel.at_hand().unwrap().kind == Kind::Check;
+        let rough = panel.stage_at_hand().unwrap().kind == StageKind::Check;
         let map = rough.then(|| CheckMap::parse("01/20").unwrap());
-        let event = Event::Done(Box::new(Done { stage: None, direction: None, pot: None, map, wait: None }));
-        let m = Moment::wall_only(at(seq as f64));
+        let event = PanelEvent::Done(Box::new(StageDone { stage: None, direction: None, pot: None, map, wait: None }));
+        let m = Moment::from_wall(at(seq as f64));
         match panel.after(&Entry { seq, at: m.wall, written: m, raw_wall: None, event }) {
             Ok(()) => assert!(seq < 1000),
             Err(refusal) => {
-                assert_eq!(refusal, Refusal::TooMany { most: PLACES_MAX });
+                assert_eq!(refusal, PanelRefusal::TooManyStages { most: STEPS_MAX });
                 assert!(panel == before, "changed by a refusal");
                 return;
             }
@@ -493,33 +495,33 @@ fn a_panel_that_is_never_smooth_is_refused_another_round_and_left_untouched() {
 #[test]
 fn a_call_is_raised_once() {
     let story = from_coat_1(&[]);
-    let of = story.panel().wait_in_force().unwrap().of;
-    let raise = |story: &Story| {
+    let of = story.panel().current_wait().unwrap().fact_seq;
+    let raise = |story: &PanelStory| {
         let seq = story.entries().len() as u64;
-        let event = Event::Alert { call: Call::Due, of };
-        story.with(Entry { seq, at: at(1515.0), written: Moment::wall_only(at(1515.0)), raw_wall: None, event })
+        let event = PanelEvent::Alert { call: PanelCall::Due, fact_seq: of };
+        story.with_entry(Entry { seq, at: at(1515.0), written: Moment::from_wall(at(1515.0)), raw_wall: None, event })
     };
     let once = raise(&story).unwrap();
-    assert_eq!(raise(&once), Err(Refusal::AlreadyRaised { call: Call::Due }));
-    assert!(once.panel().was_raised(Call::Due, of));
-    assert_eq!(once.last_standing().map(|e| e.event.name()), Some("done"));
+    assert_eq!(raise(&once), Err(PanelRefusal::AlreadyRaised { call: PanelCall::Due }));
+    assert!(once.panel().has_raised(PanelCall::Due, of));
+    assert_eq!(once.last_standing_entry().map(|e| e.event.name()), Some("done"));
 }
 
-fn any_act() -> impl Strategy<Value = Act> {
+fn any_act() -> impl Strategy<Value = PanelAct> {
     prop_oneof![
-        8 => Just(Act::done()),
-        2 => Just(Act::Start),
-        1 => Just(Act::Done { direction: Some(Direction::Vertical), pot: None, map: None }),
-        2 => Just(Act::Done { direction: None, pot: None, map: CheckMap::parse("01/20") }),
-        2 => Just(Act::Dull),
-        1 => Just(Act::Note("x".into())),
-        1 => Just(Act::Extra),
-        1 => Just(Act::Repeat(Flaw::Thin)),
-        1 => Just(Act::Skip("x".into())),
-        1 => Just(Act::Away),
-        1 => Just(Act::Back),
-        2 => Just(Act::Undo { seen: None }),
-        1 => Just(Act::Abandon("x".into())),
+        8 => Just(PanelAct::done_as_planned()),
+        2 => Just(PanelAct::Start),
+        1 => Just(PanelAct::Done { direction: Some(Direction::Vertical), pot: None, map: None }),
+        2 => Just(PanelAct::Done { direction: None, pot: None, map: CheckMap::parse("01/20") }),
+        2 => Just(PanelAct::Dull),
+        1 => Just(PanelAct::Note("x".into())),
+        1 => Just(PanelAct::Extra),
+        1 => Just(PanelAct::Repeat(Flaw::Thin)),
+        1 => Just(PanelAct::Skip("x".into())),
+        1 => Just(PanelAct::Away),
+        1 => Just(PanelAct::Back),
+        2 => Just(PanelAct::Undo { seen: None }),
+        1 => Just(PanelAct::Abandon("x".into())),
     ]
 }
 
@@ -536,11 +538,11 @@ proptest! {
         for (act, step, back) in acts {
             clock += f64::from(step);
             let min = (clock - f64::from(if back > 30 { back * 10 } else { 0 })).max(0.0);
-            asked.extend(story.complete(&act, Moment::wall_only(at(min))));
+            asked.extend(story.build_event(&act, Moment::from_wall(at(min))));
             if let Ok(next) = record(&story, &act, min, clock) {
                 story = next;
             }
-            let now = Moment::wall_only(at(clock));
+            let now = Moment::from_wall(at(clock));
             for event in &asked {
                 let mut panel = story.panel().clone();
                 let seq = story.entries().len() as u64;
@@ -550,32 +552,32 @@ proptest! {
                 }
             }
             let panel = story.panel();
-            let hand = panel.at_hand().filter(|s| s.kind == Kind::Coat);
+            let hand = panel.stage_at_hand().filter(|s| s.kind == StageKind::Coat);
             let below = |face| {
-                let laid = panel.steps().iter().filter(move |s| s.place.face == face).filter_map(|s| s.laid());
-                laid.filter(|l| l.fact.direction.is_some()).max_by_key(|l| (l.done.wall, l.seq)).and_then(|l| l.fact.direction)
+                let laid = panel.steps().iter().filter(move |s| s.slot.face == face).filter_map(|s| s.laid_coat());
+                laid.filter(|l| l.event.direction.is_some()).max_by_key(|l| (l.done_at.wall, l.seq)).and_then(|l| l.event.direction)
             };
             if let Some((ours, theirs)) = hand.and_then(|h| h.direction.zip(below(h.face))) {
-                prop_assert_eq!(ours, theirs.across());
+                prop_assert_eq!(ours, theirs.perpendicular());
             }
-            let s = story.panel().standing(now);
-            prop_assert_eq!(s.phase == Phase::Waiting, s.left.is_some_and(|l| l > Span::ZERO) && s.phase != Phase::Ready);
+            let s = story.panel().status(now);
+            prop_assert_eq!(s.phase == PanelPhase::Waiting, s.time_left.is_some_and(|l| l > Span::ZERO) && s.phase != PanelPhase::Ready);
             let stages: Vec<_> = story.panel().stages().collect();
-            for kind in Kind::ALL {
+            for kind in StageKind::ALL {
                 for face in [Some(Face::Front), Some(Face::Back)] {
-                    let mut numbers: Vec<_> = stages.iter().filter(|s| s.kind == kind && s.face == face && kind.counted()).map(|s| s.number.unwrap()).collect();
+                    let mut numbers: Vec<_> = stages.iter().filter(|s| s.kind == kind && s.face == face && kind.is_counted()).map(|s| s.number.unwrap()).collect();
                     numbers.sort_unstable();
                     prop_assert_eq!(numbers.clone(), (1..=numbers.len() as u32).collect::<Vec<_>>());
                 }
             }
         }
         for _ in 0..story.entries().len() {
-            match record(&story, &Act::Undo { seen: None }, clock, clock) {
+            match record(&story, &PanelAct::Undo { seen: None }, clock, clock) {
                 Ok(next) => story = next,
-                Err(refusal) => prop_assert_eq!(refusal, Refusal::NothingToTakeBack),
+                Err(refusal) => prop_assert_eq!(refusal, PanelRefusal::NothingToTakeBack),
             }
         }
-        let s = story.panel().standing(Moment::wall_only(at(DAY)));
+        let s = story.panel().status(Moment::from_wall(at(DAY)));
         prop_assert_eq!(standing_text(&s), "ready preparing the board > size 1 of 1 on the front");
     }
 }

@@ -2,22 +2,22 @@
 //!
 //! Absent on purpose: keys and commands.
 
-use super::event::{Event, Kind, Opened};
+use super::event::{PotEvent, PotKind, PotOpened};
 use super::fold::Pot;
-use super::refusal::Refusal;
-use super::story::Story;
+use super::refusal::PotRefusal;
+use super::story::PotStory;
 use crate::units::{Mass, Temperature};
-use crate::work::panel::act::WORDS_MAX;
+use crate::work::panel::act::TEXT_CHARS_MAX;
 
 /// What a maker asks to have recorded.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Act {
+pub enum PotAct {
     /// Glue into cold water.
     Soak,
     /// Into the bath.
     Melt,
     /// Out of the bath.
-    Out,
+    OutOfBath,
     /// It is liquid.
     Liquid,
     /// A thermometer reading.
@@ -47,61 +47,61 @@ pub enum Act {
 
 impl Pot {
     /// What the one key of the bath does now: into it, or out of it.
-    pub fn bath_act(&self) -> Act {
-        if self.bath().is_some() { Act::Out } else { Act::Melt }
+    pub fn bath_act(&self) -> PotAct {
+        if self.current_bath().is_some() { PotAct::OutOfBath } else { PotAct::Melt }
     }
 }
 
-impl Opened {
+impl PotOpened {
     /// Whether this pot can have been poured from that one.
     ///
     /// # Errors
     /// [`Refusal::OwnParent`]; [`Refusal::ParentIsNoSize`].
-    pub fn can_come_from(&self, parent: &Opened) -> Result<(), Refusal> {
+    pub fn check_parent(&self, parent: &PotOpened) -> Result<(), PotRefusal> {
         if parent.id == self.id {
-            return Err(Refusal::OwnParent);
+            return Err(PotRefusal::ParentIsItself);
         }
         match parent.kind {
-            Kind::Size => Ok(()),
-            Kind::Gesso => Err(Refusal::ParentIsNoSize { parent: parent.id.clone() }),
+            PotKind::Size => Ok(()),
+            PotKind::Gesso => Err(PotRefusal::ParentNotSize { parent: parent.id.clone() }),
         }
     }
 }
 
-impl Story {
+impl PotStory {
     /// The fact that act would be.
     ///
     /// # Errors
     /// A [`Refusal`] where the act cannot even be put into a fact; whether the fact can be true is told by
     /// [`Story::with`](crate::work::story::Story::with).
-    pub fn complete(&self, act: &Act) -> Result<Event, Refusal> {
+    pub fn build_event(&self, act: &PotAct) -> Result<PotEvent, PotRefusal> {
         Ok(match act {
-            Act::Soak => Event::Soaked,
-            Act::Melt => Event::Melt,
-            Act::Out => Event::Out,
-            Act::Liquid => Event::Liquid,
-            Act::Temp(temp) => Event::Temp { temp: *temp },
-            Act::Made => Event::Made,
-            Act::Strained => Event::Strained,
-            Act::Gelled => Event::Gelled,
-            Act::Water(mass) => Event::Water { mass: *mass },
-            Act::Weigh(mass) => Event::Weighed { mass: *mass },
-            Act::Note(text) => Event::Noted { text: words(text)? },
-            Act::Empty => Event::Emptied,
-            Act::Discard(why) => Event::Discarded { why: words(why)? },
-            Act::Undo { seen } => Event::Undone { takes_back: self.next_take_back(*seen)? },
+            PotAct::Soak => PotEvent::Soaked,
+            PotAct::Melt => PotEvent::Melt,
+            PotAct::OutOfBath => PotEvent::OutOfBath,
+            PotAct::Liquid => PotEvent::Liquid,
+            PotAct::Temp(temp) => PotEvent::Temp { temp: *temp },
+            PotAct::Made => PotEvent::Made,
+            PotAct::Strained => PotEvent::Strained,
+            PotAct::Gelled => PotEvent::Gelled,
+            PotAct::Water(mass) => PotEvent::Water { mass: *mass },
+            PotAct::Weigh(mass) => PotEvent::Weighed { mass: *mass },
+            PotAct::Note(text) => PotEvent::Noted { text: validate_text(text)? },
+            PotAct::Empty => PotEvent::Emptied,
+            PotAct::Discard(why) => PotEvent::Discarded { why: validate_text(why)? },
+            PotAct::Undo { seen } => PotEvent::Undone { takes_back: self.take_back_seq(*seen)? },
         })
     }
 }
 
 /// The maker's words, trimmed; none and too many are refused.
-fn words(text: &str) -> Result<String, Refusal> {
+fn validate_text(text: &str) -> Result<String, PotRefusal> {
     let text = text.trim();
     if text.is_empty() {
-        return Err(Refusal::NoWords);
+        return Err(PotRefusal::EmptyText);
     }
-    if text.chars().count() > WORDS_MAX {
-        return Err(Refusal::TooManyWords { most: WORDS_MAX });
+    if text.chars().count() > TEXT_CHARS_MAX {
+        return Err(PotRefusal::TextTooLong { most: TEXT_CHARS_MAX });
     }
     Ok(text.to_owned())
 }

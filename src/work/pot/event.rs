@@ -9,26 +9,26 @@
 
 use crate::craft::recipe::Recipe;
 use crate::units::{Id, Mass, Span, Temperature, Volume};
-use crate::work::panel::event::Kind as StageKind;
+use crate::work::panel::event::StageKind;
 use std::sync::Arc;
 
 /// What is in the pot.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Kind {
+pub enum PotKind {
     /// Glue and water.
     Size,
     /// Glue, water and white powders.
     Gesso,
 }
 
-impl Kind {
+impl PotKind {
     /// Both kinds, in the order of the work.
-    pub const ALL: [Kind; 2] = [Kind::Size, Kind::Gesso];
+    pub const ALL: [PotKind; 2] = [PotKind::Size, PotKind::Gesso];
     /// The kind of pot that a stage of a panel is laid from; none where nothing is laid from a pot.
-    pub const fn of_stage(stage: StageKind) -> Option<Kind> {
+    pub const fn from_stage(stage: StageKind) -> Option<PotKind> {
         match stage {
-            StageKind::Size | StageKind::Cloth => Some(Kind::Size),
-            StageKind::Stipple | StageKind::Coat => Some(Kind::Gesso),
+            StageKind::Size | StageKind::Cloth => Some(PotKind::Size),
+            StageKind::Stipple | StageKind::Coat => Some(PotKind::Gesso),
             StageKind::Prepare
             | StageKind::Cure
             | StageKind::Dry
@@ -43,25 +43,25 @@ impl Kind {
     /// The word written in journals and JSON.
     pub const fn name(self) -> &'static str {
         match self {
-            Kind::Size => "size",
-            Kind::Gesso => "gesso",
+            PotKind::Size => "size",
+            PotKind::Gesso => "gesso",
         }
     }
     /// The kind of that name.
-    pub fn named(name: &str) -> Option<Kind> {
-        Kind::ALL.into_iter().find(|k| k.name() == name)
+    pub fn from_name(name: &str) -> Option<PotKind> {
+        PotKind::ALL.into_iter().find(|k| k.name() == name)
     }
 }
 
 /// What is said of a pot when it is opened.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Opened {
+pub struct PotOpened {
     /// What it is filed under.
     pub id: Id,
     /// What the maker calls it, as typed.
     pub label: String,
     /// What is in it.
-    pub kind: Kind,
+    pub kind: PotKind,
     /// The pot it was poured from: the size of a gesso.
     pub parent: Option<Id>,
     /// The pot's own copy of the plan.
@@ -75,40 +75,40 @@ pub struct Opened {
 /// A call a pot raises by itself; each is written once for the fact it belongs to, however often it rings. Calls that
 /// come from a coat's due time (into the bath, thin the bowl) belong to the panel's wait.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Call {
+pub enum PotCall {
     /// The glue has soaked.
     Soaked,
     /// Out of the bath.
-    Out,
+    OutOfBath,
 }
 
-impl Call {
+impl PotCall {
     /// Every call.
-    pub const ALL: [Call; 2] = [Call::Soaked, Call::Out];
+    pub const ALL: [PotCall; 2] = [PotCall::Soaked, PotCall::OutOfBath];
     /// The word written in journals.
     pub const fn name(self) -> &'static str {
         match self {
-            Call::Soaked => "soaked",
-            Call::Out => "out of the bath",
+            PotCall::Soaked => "soaked",
+            PotCall::OutOfBath => "out of the bath",
         }
     }
     /// The call of that name.
-    pub fn named(name: &str) -> Option<Call> {
-        Call::ALL.into_iter().find(|c| c.name() == name)
+    pub fn from_name(name: &str) -> Option<PotCall> {
+        PotCall::ALL.into_iter().find(|c| c.name() == name)
     }
 }
 
 /// What happened to a pot.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Event {
+pub enum PotEvent {
     /// The pot was opened.
-    Opened(Box<Opened>),
+    Opened(Box<PotOpened>),
     /// The glue was put into cold water.
     Soaked,
     /// The pot went into the warm bath.
     Melt,
     /// It came out of the bath.
-    Out,
+    OutOfBath,
     /// It is liquid.
     Liquid,
     /// A thermometer was read.
@@ -152,9 +152,9 @@ pub enum Event {
     /// The program raised a call.
     Alert {
         /// Which call.
-        call: Call,
+        call: PotCall,
         /// The `seq` of the fact it belongs to.
-        of: u64,
+        fact_seq: u64,
     },
     /// The wall clock jumped against the boot clock.
     ClockStepped {
@@ -167,35 +167,35 @@ pub enum Event {
         span: Span,
     },
     /// A fact of a kind this version does not know; kept, without effect.
-    Newer {
+    Unknown {
         /// The word of its kind.
-        fact: String,
+        name: String,
     },
 }
 
-impl Event {
+impl PotEvent {
     /// The word written in journals and JSON.
     pub fn name(&self) -> &str {
         match self {
-            Event::Opened(_) => "opened",
-            Event::Soaked => "soaked",
-            Event::Melt => "melt",
-            Event::Out => "out",
-            Event::Liquid => "liquid",
-            Event::Temp { .. } => "temp",
-            Event::Made => "made",
-            Event::Strained => "strained",
-            Event::Gelled => "gelled",
-            Event::Water { .. } => "water",
-            Event::Weighed { .. } => "weighed",
-            Event::Noted { .. } => "noted",
-            Event::Emptied => "emptied",
-            Event::Discarded { .. } => "discarded",
-            Event::Undone { .. } => "undone",
-            Event::Alert { .. } => "alert",
-            Event::ClockStepped { .. } => "clock_stepped",
-            Event::Slept { .. } => "slept",
-            Event::Newer { fact } => fact,
+            PotEvent::Opened(_) => "opened",
+            PotEvent::Soaked => "soaked",
+            PotEvent::Melt => "melt",
+            PotEvent::OutOfBath => "out",
+            PotEvent::Liquid => "liquid",
+            PotEvent::Temp { .. } => "temp",
+            PotEvent::Made => "made",
+            PotEvent::Strained => "strained",
+            PotEvent::Gelled => "gelled",
+            PotEvent::Water { .. } => "water",
+            PotEvent::Weighed { .. } => "weighed",
+            PotEvent::Noted { .. } => "noted",
+            PotEvent::Emptied => "emptied",
+            PotEvent::Discarded { .. } => "discarded",
+            PotEvent::Undone { .. } => "undone",
+            PotEvent::Alert { .. } => "alert",
+            PotEvent::ClockStepped { .. } => "clock_stepped",
+            PotEvent::Slept { .. } => "slept",
+            PotEvent::Unknown { name: fact } => fact,
         }
     }
 
@@ -203,25 +203,25 @@ impl Event {
     /// program wrote by itself.
     pub fn can_be_taken_back(&self) -> bool {
         match self {
-            Event::Opened(_)
-            | Event::Undone { .. }
-            | Event::Alert { .. }
-            | Event::ClockStepped { .. }
-            | Event::Slept { .. }
-            | Event::Newer { .. } => false,
-            Event::Soaked
-            | Event::Melt
-            | Event::Out
-            | Event::Liquid
-            | Event::Temp { .. }
-            | Event::Made
-            | Event::Strained
-            | Event::Gelled
-            | Event::Water { .. }
-            | Event::Weighed { .. }
-            | Event::Noted { .. }
-            | Event::Emptied
-            | Event::Discarded { .. } => true,
+            PotEvent::Opened(_)
+            | PotEvent::Undone { .. }
+            | PotEvent::Alert { .. }
+            | PotEvent::ClockStepped { .. }
+            | PotEvent::Slept { .. }
+            | PotEvent::Unknown { .. } => false,
+            PotEvent::Soaked
+            | PotEvent::Melt
+            | PotEvent::OutOfBath
+            | PotEvent::Liquid
+            | PotEvent::Temp { .. }
+            | PotEvent::Made
+            | PotEvent::Strained
+            | PotEvent::Gelled
+            | PotEvent::Water { .. }
+            | PotEvent::Weighed { .. }
+            | PotEvent::Noted { .. }
+            | PotEvent::Emptied
+            | PotEvent::Discarded { .. } => true,
         }
     }
 }

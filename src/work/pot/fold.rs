@@ -3,8 +3,8 @@
 //! A pot stands where the maker's marks say; that it must have gelled by now is `forecast`'s to say, and moves nothing.
 //! Facts come in the order they happened; take-backs and late facts are `work::story`'s. Absent on purpose: "now".
 
-use super::event::{Call, Event, Kind, Opened};
-use super::refusal::{Question, Refusal};
+use super::event::{PotCall, PotEvent, PotKind, PotOpened};
+use super::refusal::{PotQuestion, PotRefusal};
 use crate::craft::recipe::Recipe;
 use crate::units::{Entry, Mass, Moment, Span, Temperature};
 use crate::work::panel::wait::{TOLERANCE, elapsed};
@@ -17,11 +17,11 @@ pub const COLDEST_C: f64 = -40.0;
 /// No pot of this trade weighs more, g (assumed).
 pub const MASS_MAX: Mass = Mass::from_g(50_000.0);
 /// Scales and drops on the rim differ by this much, g (assumed).
-pub const SCALES_G: f64 = 0.5;
+pub const SCALES_TOLERANCE_G: f64 = 0.5;
 
 /// What the maker's marks say of the glue.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Body {
+pub enum GlueState {
     /// Nothing marked yet.
     Raw,
     /// In cold water.
@@ -40,9 +40,9 @@ pub struct Bath {
     /// The `seq` of the fact that put it in.
     pub seq: u64,
     /// When it went in.
-    pub into: Moment,
+    pub in_at: Moment,
     /// When it came out.
-    pub out: Option<Moment>,
+    pub out_at: Option<Moment>,
 }
 
 /// One cooling: from out of the bath, or from the first liquid mark without a bath, to the jelly.
@@ -51,20 +51,20 @@ pub struct Cooling {
     /// The `seq` of the fact it begins with.
     pub seq: u64,
     /// When it began.
-    pub from: Moment,
+    pub started_at: Moment,
     /// The last time it was marked liquid since.
-    pub still_liquid: Option<Moment>,
+    pub still_liquid_at: Option<Moment>,
     /// When it was marked gelled; none while it cools, and none where it went back into the bath before that.
-    pub gelled: Option<Moment>,
+    pub gelled_at: Option<Moment>,
     /// Whether it is over.
-    pub over: bool,
+    pub is_over: bool,
     /// The thermometer since.
     pub readings: Vec<(Moment, Temperature)>,
 }
 
 /// What the scales and the water jug say, in order.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Scales {
+pub enum MassRecord {
     /// A weighing.
     Weighed(Mass),
     /// Water given back.
@@ -73,7 +73,7 @@ pub enum Scales {
 
 /// How a pot ended.
 #[derive(Debug, Clone, PartialEq)]
-pub enum End {
+pub enum PotEnd {
     /// Used up.
     UsedUp,
     /// Thrown away, and why.
@@ -83,22 +83,22 @@ pub enum End {
 /// The state of a pot.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pot {
-    pub(super) opened: Opened,
+    pub(super) opened: PotOpened,
     pub(super) opened_at: Moment,
-    pub(super) body: Body,
+    pub(super) glue_state: GlueState,
     /// Since when the body is so.
-    pub(super) since: Moment,
+    pub(super) glue_state_since: Moment,
     pub(super) soaked: Option<(u64, Moment)>,
     pub(super) baths: Vec<Bath>,
     pub(super) coolings: Vec<Cooling>,
-    pub(super) made: Option<Moment>,
-    pub(super) strained: Option<Moment>,
+    pub(super) made_at: Option<Moment>,
+    pub(super) strained_at: Option<Moment>,
     pub(super) melts: u32,
     pub(super) temps: Vec<(Moment, Temperature)>,
-    pub(super) scales: Vec<(Moment, Scales)>,
-    pub(super) end: Option<(Moment, End)>,
-    raised: BTreeSet<(Call, u64)>,
-    questions: BTreeMap<u64, Vec<Question>>,
+    pub(super) mass_records: Vec<(Moment, MassRecord)>,
+    pub(super) end: Option<(Moment, PotEnd)>,
+    raised_calls: BTreeSet<(PotCall, u64)>,
+    questions: BTreeMap<u64, Vec<PotQuestion>>,
 }
 
 impl Pot {
@@ -106,36 +106,36 @@ impl Pot {
     ///
     /// # Errors
     /// [`Refusal::NotOpened`] if the entry is anything else; [`Refusal::OwnParent`].
-    pub fn open(entry: &Entry<Event>) -> Result<Pot, Refusal> {
-        let Event::Opened(opened) = &entry.event else { return Err(Refusal::NotOpened) };
+    pub fn from_opening(entry: &Entry<PotEvent>) -> Result<Pot, PotRefusal> {
+        let PotEvent::Opened(opened) = &entry.event else { return Err(PotRefusal::NotOpened) };
         if opened.parent.as_ref() == Some(&opened.id) {
-            return Err(Refusal::OwnParent);
+            return Err(PotRefusal::ParentIsItself);
         }
         let mut pot = Pot {
-            body: if opened.parent.is_some() { Body::Liquid } else { Body::Raw },
+            glue_state: if opened.parent.is_some() { GlueState::Liquid } else { GlueState::Raw },
             opened: (**opened).clone(),
             opened_at: entry.moment(),
-            since: entry.moment(),
+            glue_state_since: entry.moment(),
             soaked: None,
             baths: Vec::new(),
             coolings: Vec::new(),
-            made: None,
-            strained: None,
+            made_at: None,
+            strained_at: None,
             melts: 0,
             temps: Vec::new(),
-            scales: Vec::new(),
+            mass_records: Vec::new(),
             end: None,
-            raised: BTreeSet::new(),
+            raised_calls: BTreeSet::new(),
             questions: BTreeMap::new(),
         };
-        if opened.kind == Kind::Gesso && opened.parent.is_none() && opened.lot.is_none() {
-            pot.ask(entry.seq, Question::NoParent);
+        if opened.kind == PotKind::Gesso && opened.parent.is_none() && opened.lot.is_none() {
+            pot.add_question(entry.seq, PotQuestion::NoParent);
         }
         Ok(pot)
     }
 
     /// What was said when it was opened.
-    pub fn opened(&self) -> &Opened {
+    pub fn opened(&self) -> &PotOpened {
         &self.opened
     }
     /// When it was opened.
@@ -147,31 +147,31 @@ impl Pot {
         &self.opened.recipe
     }
     /// What the maker's marks say of the glue.
-    pub fn body(&self) -> Body {
-        self.body
+    pub fn glue_state(&self) -> GlueState {
+        self.glue_state
     }
     /// Every time in the bath, in order.
     pub fn baths(&self) -> &[Bath] {
         &self.baths
     }
     /// The time in the bath that lasts.
-    pub fn bath(&self) -> Option<Bath> {
-        self.baths.last().copied().filter(|b| b.out.is_none())
+    pub fn current_bath(&self) -> Option<Bath> {
+        self.baths.last().copied().filter(|b| b.out_at.is_none())
     }
     /// The cooling under way.
-    pub fn cooling(&self) -> Option<&Cooling> {
-        self.coolings.last().filter(|c| !c.over)
+    pub fn current_cooling(&self) -> Option<&Cooling> {
+        self.coolings.last().filter(|c| !c.is_over)
     }
     /// Every thermometer reading, in order.
     pub fn temps(&self) -> &[(Moment, Temperature)] {
         &self.temps
     }
     /// Every weighing and all water given back, in order.
-    pub fn scales(&self) -> &[(Moment, Scales)] {
-        &self.scales
+    pub fn mass_records(&self) -> &[(Moment, MassRecord)] {
+        &self.mass_records
     }
     /// How it ended, if it did.
-    pub fn end(&self) -> Option<&End> {
+    pub fn end(&self) -> Option<&PotEnd> {
         self.end.as_ref().map(|(_, end)| end)
     }
     /// When it ended, if it did.
@@ -179,19 +179,19 @@ impl Pot {
         self.end.as_ref().map(|(at, _)| *at)
     }
     /// When it was marked made.
-    pub fn made(&self) -> Option<Moment> {
-        self.made
+    pub fn made_at(&self) -> Option<Moment> {
+        self.made_at
     }
     /// When it was last strained.
-    pub fn strained(&self) -> Option<Moment> {
-        self.strained
+    pub fn strained_at(&self) -> Option<Moment> {
+        self.strained_at
     }
     /// Whether that call was raised for that fact.
-    pub fn was_raised(&self, call: Call, of: u64) -> bool {
-        self.raised.contains(&(call, of))
+    pub fn has_raised(&self, call: PotCall, of: u64) -> bool {
+        self.raised_calls.contains(&(call, of))
     }
     /// What is doubtful about the fact of that `seq`.
-    pub fn questions_of(&self, seq: u64) -> &[Question] {
+    pub fn questions_of(&self, seq: u64) -> &[PotQuestion] {
         self.questions.get(&seq).map_or(&[], Vec::as_slice)
     }
 
@@ -199,228 +199,232 @@ impl Pot {
     ///
     /// # Errors
     /// A [`Refusal`] if it cannot be true; the pot is then untouched.
-    pub fn after(&mut self, entry: &Entry<Event>) -> Result<(), Refusal> {
+    pub fn after(&mut self, entry: &Entry<PotEvent>) -> Result<(), PotRefusal> {
         match &self.end {
             None => self.after_living(entry, entry.moment()),
-            Some((_, End::UsedUp)) => self.after_end(entry, Refusal::UsedUp),
-            Some((_, End::ThrownAway(_))) => self.after_end(entry, Refusal::ThrownAway),
+            Some((_, PotEnd::UsedUp)) => self.after_end(entry, PotRefusal::UsedUp),
+            Some((_, PotEnd::ThrownAway(_))) => self.after_end(entry, PotRefusal::ThrownAway),
         }
     }
 
-    fn after_living(&mut self, entry: &Entry<Event>, m: Moment) -> Result<(), Refusal> {
+    fn after_living(&mut self, entry: &Entry<PotEvent>, m: Moment) -> Result<(), PotRefusal> {
         let seq = entry.seq;
         match &entry.event {
-            Event::Opened(_) => Err(Refusal::AlreadyOpened),
-            Event::Soaked => self.soak(seq, m),
-            Event::Melt => self.enter_bath(seq, m),
-            Event::Out => self.out_of_bath(seq, m),
-            Event::Liquid => self.liquid(seq, m),
-            Event::Temp { temp } => self.temp(seq, m, *temp),
-            Event::Made => self.make(seq, m),
-            Event::Strained => {
-                self.strained = Some(m);
+            PotEvent::Opened(_) => Err(PotRefusal::AlreadyOpened),
+            PotEvent::Soaked => self.mark_soaked(seq, m),
+            PotEvent::Melt => self.enter_bath(seq, m),
+            PotEvent::OutOfBath => self.leave_bath(seq, m),
+            PotEvent::Liquid => self.mark_liquid(seq, m),
+            PotEvent::Temp { temp } => self.record_temperature(seq, m, *temp),
+            PotEvent::Made => self.mark_made(seq, m),
+            PotEvent::Strained => {
+                self.strained_at = Some(m);
                 Ok(())
             }
-            Event::Gelled => self.gel(seq, m),
-            Event::Water { mass } => self.water(m, *mass),
-            Event::Weighed { mass } => self.weigh(seq, m, *mass),
-            Event::Emptied => self.finish(m, End::UsedUp),
-            Event::Discarded { why } => self.finish(m, End::ThrownAway(why.clone())),
-            Event::Alert { call, of } => self.raise(*call, *of),
-            Event::Noted { .. }
-            | Event::Undone { .. }
-            | Event::ClockStepped { .. }
-            | Event::Slept { .. }
-            | Event::Newer { .. } => Ok(()),
+            PotEvent::Gelled => self.mark_gelled(seq, m),
+            PotEvent::Water { mass } => self.add_water(m, *mass),
+            PotEvent::Weighed { mass } => self.record_weighing(seq, m, *mass),
+            PotEvent::Emptied => self.end_pot(m, PotEnd::UsedUp),
+            PotEvent::Discarded { why } => self.end_pot(m, PotEnd::ThrownAway(why.clone())),
+            PotEvent::Alert { call, fact_seq: of } => self.raise_call(*call, *of),
+            PotEvent::Noted { .. }
+            | PotEvent::Undone { .. }
+            | PotEvent::ClockStepped { .. }
+            | PotEvent::Slept { .. }
+            | PotEvent::Unknown { .. } => Ok(()),
         }
     }
 
-    fn after_end(&mut self, entry: &Entry<Event>, over: Refusal) -> Result<(), Refusal> {
+    fn after_end(&mut self, entry: &Entry<PotEvent>, over: PotRefusal) -> Result<(), PotRefusal> {
         match &entry.event {
-            Event::Opened(_) => Err(Refusal::AlreadyOpened),
-            Event::Soaked
-            | Event::Melt
-            | Event::Out
-            | Event::Liquid
-            | Event::Temp { .. }
-            | Event::Made
-            | Event::Strained
-            | Event::Gelled
-            | Event::Water { .. }
-            | Event::Weighed { .. }
-            | Event::Emptied
-            | Event::Discarded { .. } => Err(over),
-            Event::Alert { call, of } => self.raise(*call, *of),
-            Event::Noted { .. }
-            | Event::Undone { .. }
-            | Event::ClockStepped { .. }
-            | Event::Slept { .. }
-            | Event::Newer { .. } => Ok(()),
+            PotEvent::Opened(_) => Err(PotRefusal::AlreadyOpened),
+            PotEvent::Soaked
+            | PotEvent::Melt
+            | PotEvent::OutOfBath
+            | PotEvent::Liquid
+            | PotEvent::Temp { .. }
+            | PotEvent::Made
+            | PotEvent::Strained
+            | PotEvent::Gelled
+            | PotEvent::Water { .. }
+            | PotEvent::Weighed { .. }
+            | PotEvent::Emptied
+            | PotEvent::Discarded { .. } => Err(over),
+            PotEvent::Alert { call, fact_seq: of } => self.raise_call(*call, *of),
+            PotEvent::Noted { .. }
+            | PotEvent::Undone { .. }
+            | PotEvent::ClockStepped { .. }
+            | PotEvent::Slept { .. }
+            | PotEvent::Unknown { .. } => Ok(()),
         }
     }
 
-    fn soak(&mut self, seq: u64, m: Moment) -> Result<(), Refusal> {
-        match self.body {
-            Body::Soaking => return Err(Refusal::AlreadySoaking),
-            Body::Raw => {}
-            Body::Liquid if self.untouched() => self.ask(seq, Question::SoakedThoughPoured),
-            Body::Melting | Body::Liquid | Body::Gelled => return Err(Refusal::PastSoaking),
+    fn mark_soaked(&mut self, seq: u64, m: Moment) -> Result<(), PotRefusal> {
+        match self.glue_state {
+            GlueState::Soaking => return Err(PotRefusal::AlreadySoaking),
+            GlueState::Raw => {}
+            GlueState::Liquid if self.is_untouched() => self.add_question(seq, PotQuestion::SoakedThoughPoured),
+            GlueState::Melting | GlueState::Liquid | GlueState::Gelled => return Err(PotRefusal::AlreadyMelted),
         }
         self.soaked = Some((seq, m));
-        self.turns(Body::Soaking, m);
+        self.set_glue_state(GlueState::Soaking, m);
         Ok(())
     }
 
     /// Whether nothing was done with it since it was poured.
-    fn untouched(&self) -> bool {
-        self.baths.is_empty() && self.coolings.is_empty() && self.made.is_none()
+    fn is_untouched(&self) -> bool {
+        self.baths.is_empty() && self.coolings.is_empty() && self.made_at.is_none()
     }
 
-    fn enter_bath(&mut self, seq: u64, m: Moment) -> Result<(), Refusal> {
-        if let Some(bath) = self.bath() {
-            return Err(Refusal::InTheBath { since: bath.into.wall });
+    fn enter_bath(&mut self, seq: u64, m: Moment) -> Result<(), PotRefusal> {
+        if let Some(bath) = self.current_bath() {
+            return Err(PotRefusal::AlreadyInBath { since: bath.in_at.wall });
         }
-        match self.body {
-            Body::Raw => self.ask(seq, Question::NeverSoaked),
-            Body::Soaking => {
+        match self.glue_state {
+            GlueState::Raw => self.add_question(seq, PotQuestion::NeverSoaked),
+            GlueState::Soaking => {
                 let soak = Span::from_h(self.recipe().size.soak_h);
                 let gone = self.soaked.map_or(soak, |(_, from)| elapsed(from, m));
                 if soak - gone > TOLERANCE {
-                    self.ask(seq, Question::SoakedShort { by: soak - gone });
+                    self.add_question(seq, PotQuestion::SoakTooShort { by: soak - gone });
                 }
             }
-            Body::Melting | Body::Liquid | Body::Gelled => {}
+            GlueState::Melting | GlueState::Liquid | GlueState::Gelled => {}
         }
         self.end_cooling(None);
-        self.baths.push(Bath { seq, into: m, out: None });
+        self.baths.push(Bath { seq, in_at: m, out_at: None });
         self.melts += 1;
-        match self.body {
+        match self.glue_state {
             // What is liquid stays so while it is kept warm.
-            Body::Liquid => {}
-            Body::Raw | Body::Soaking | Body::Melting | Body::Gelled => self.turns(Body::Melting, m),
+            GlueState::Liquid => {}
+            GlueState::Raw | GlueState::Soaking | GlueState::Melting | GlueState::Gelled => {
+                self.set_glue_state(GlueState::Melting, m)
+            }
         }
         Ok(())
     }
 
-    fn out_of_bath(&mut self, seq: u64, m: Moment) -> Result<(), Refusal> {
-        let bath = self.baths.last_mut().filter(|b| b.out.is_none()).ok_or(Refusal::NotInTheBath)?;
-        bath.out = Some(m);
-        match self.body {
-            Body::Liquid => self.begin_cooling(seq, m),
-            Body::Raw | Body::Soaking | Body::Melting => {
-                self.ask(seq, Question::OutUnmelted);
+    fn leave_bath(&mut self, seq: u64, m: Moment) -> Result<(), PotRefusal> {
+        let bath = self.baths.last_mut().filter(|b| b.out_at.is_none()).ok_or(PotRefusal::NotInBath)?;
+        bath.out_at = Some(m);
+        match self.glue_state {
+            GlueState::Liquid => self.begin_cooling(seq, m),
+            GlueState::Raw | GlueState::Soaking | GlueState::Melting => {
+                self.add_question(seq, PotQuestion::OutBeforeLiquid);
                 self.begin_cooling(seq, m);
             }
-            Body::Gelled => {}
+            GlueState::Gelled => {}
         }
         Ok(())
     }
 
-    fn liquid(&mut self, seq: u64, m: Moment) -> Result<(), Refusal> {
-        match self.body {
-            Body::Raw | Body::Soaking => self.ask(seq, Question::NeverMelted),
-            Body::Gelled if self.bath().is_none() => {
-                self.ask(seq, Question::LiquidWithoutBath);
+    fn mark_liquid(&mut self, seq: u64, m: Moment) -> Result<(), PotRefusal> {
+        match self.glue_state {
+            GlueState::Raw | GlueState::Soaking => self.add_question(seq, PotQuestion::NeverMelted),
+            GlueState::Gelled if self.current_bath().is_none() => {
+                self.add_question(seq, PotQuestion::LiquidWithoutBath);
                 self.melts += 1;
             }
-            Body::Melting | Body::Liquid | Body::Gelled => {}
+            GlueState::Melting | GlueState::Liquid | GlueState::Gelled => {}
         }
-        if self.bath().is_none() {
-            self.keep_cooling(seq, m);
+        if self.current_bath().is_none() {
+            self.continue_cooling(seq, m);
         }
-        if self.body != Body::Liquid {
-            self.turns(Body::Liquid, m);
+        if self.glue_state != GlueState::Liquid {
+            self.set_glue_state(GlueState::Liquid, m);
         }
         Ok(())
     }
 
     /// It is liquid, out of the bath: cooling goes on, or is known from now.
-    fn keep_cooling(&mut self, seq: u64, m: Moment) {
-        match self.coolings.last_mut().filter(|c| !c.over) {
-            Some(cooling) => cooling.still_liquid = Some(m),
+    fn continue_cooling(&mut self, seq: u64, m: Moment) {
+        match self.coolings.last_mut().filter(|c| !c.is_over) {
+            Some(cooling) => cooling.still_liquid_at = Some(m),
             None => self.begin_cooling(seq, m),
         }
     }
 
-    fn make(&mut self, seq: u64, m: Moment) -> Result<(), Refusal> {
-        if self.made.is_some() {
-            return Err(Refusal::AlreadyMade);
+    fn mark_made(&mut self, seq: u64, m: Moment) -> Result<(), PotRefusal> {
+        if self.made_at.is_some() {
+            return Err(PotRefusal::AlreadyMade);
         }
-        match self.body {
-            Body::Liquid if self.bath().is_none() => self.keep_cooling(seq, m),
-            Body::Liquid => {}
-            Body::Raw | Body::Soaking | Body::Melting | Body::Gelled => self.ask(seq, Question::MadeUnmelted),
+        match self.glue_state {
+            GlueState::Liquid if self.current_bath().is_none() => self.continue_cooling(seq, m),
+            GlueState::Liquid => {}
+            GlueState::Raw | GlueState::Soaking | GlueState::Melting | GlueState::Gelled => {
+                self.add_question(seq, PotQuestion::MadeBeforeLiquid)
+            }
         }
-        self.made = Some(m);
+        self.made_at = Some(m);
         Ok(())
     }
 
-    fn gel(&mut self, seq: u64, m: Moment) -> Result<(), Refusal> {
-        match self.body {
-            Body::Raw | Body::Soaking => return Err(Refusal::NothingToGel),
-            Body::Gelled => return Err(Refusal::AlreadyGelled),
-            Body::Melting | Body::Liquid => {}
+    fn mark_gelled(&mut self, seq: u64, m: Moment) -> Result<(), PotRefusal> {
+        match self.glue_state {
+            GlueState::Raw | GlueState::Soaking => return Err(PotRefusal::NothingToGel),
+            GlueState::Gelled => return Err(PotRefusal::AlreadyGelled),
+            GlueState::Melting | GlueState::Liquid => {}
         }
-        if self.bath().is_some() {
-            self.ask(seq, Question::GelledInBath);
+        if self.current_bath().is_some() {
+            self.add_question(seq, PotQuestion::GelledInBath);
         }
         self.end_cooling(Some(m));
-        self.turns(Body::Gelled, m);
+        self.set_glue_state(GlueState::Gelled, m);
         Ok(())
     }
 
-    fn temp(&mut self, seq: u64, m: Moment, temp: Temperature) -> Result<(), Refusal> {
+    fn record_temperature(&mut self, seq: u64, m: Moment, temp: Temperature) -> Result<(), PotRefusal> {
         if !temp.c().is_finite() {
-            return Err(Refusal::NoTemperature);
+            return Err(PotRefusal::InvalidTemperature);
         }
         if temp.c() > BOILING_C {
-            return Err(Refusal::AboveBoiling { temp });
+            return Err(PotRefusal::AboveBoiling { temp });
         }
         if temp.c() < COLDEST_C {
-            return Err(Refusal::TooCold { temp });
+            return Err(PotRefusal::TooCold { temp });
         }
         if temp.c() < 0.0 {
-            self.ask(seq, Question::Frozen { temp });
+            self.add_question(seq, PotQuestion::Frozen { temp });
         }
         self.temps.push((m, temp));
-        if let Some(cooling) = self.coolings.last_mut().filter(|c| !c.over) {
+        if let Some(cooling) = self.coolings.last_mut().filter(|c| !c.is_over) {
             cooling.readings.push((m, temp));
         }
         Ok(())
     }
 
-    fn water(&mut self, m: Moment, mass: Mass) -> Result<(), Refusal> {
-        weighable(mass)?;
-        self.scales.push((m, Scales::Water(mass)));
+    fn add_water(&mut self, m: Moment, mass: Mass) -> Result<(), PotRefusal> {
+        check_mass(mass)?;
+        self.mass_records.push((m, MassRecord::Water(mass)));
         Ok(())
     }
 
-    fn weigh(&mut self, seq: u64, m: Moment, mass: Mass) -> Result<(), Refusal> {
-        weighable(mass)?;
+    fn record_weighing(&mut self, seq: u64, m: Moment, mass: Mass) -> Result<(), PotRefusal> {
+        check_mass(mass)?;
         if let Some(before) = self.mass() {
             let heavier = mass.g() - before.g();
-            if heavier > SCALES_G {
-                self.ask(seq, Question::HeavierWithoutWater { by: Mass::from_g(heavier) });
+            if heavier > SCALES_TOLERANCE_G {
+                self.add_question(seq, PotQuestion::HeavierWithoutWater { by: Mass::from_g(heavier) });
             } else if mass.g() < before.g() / 2.0 {
-                self.ask(seq, Question::MuchLighter { by: Mass::from_g(-heavier) });
+                self.add_question(seq, PotQuestion::MuchLighter { by: Mass::from_g(-heavier) });
             }
         }
-        self.scales.push((m, Scales::Weighed(mass)));
+        self.mass_records.push((m, MassRecord::Weighed(mass)));
         Ok(())
     }
 
     /// What it weighs as far as is known: the last weighing and the water given since.
     pub fn mass(&self) -> Option<Mass> {
-        let last = self.scales.iter().rposition(|(_, s)| matches!(s, Scales::Weighed(_)))?;
-        let sum = self.scales[last..].iter().map(|(_, s)| match s {
-            Scales::Weighed(mass) | Scales::Water(mass) => mass.g(),
+        let last = self.mass_records.iter().rposition(|(_, s)| matches!(s, MassRecord::Weighed(_)))?;
+        let sum = self.mass_records[last..].iter().map(|(_, s)| match s {
+            MassRecord::Weighed(mass) | MassRecord::Water(mass) => mass.g(),
         });
         Some(Mass::from_g(sum.sum()))
     }
 
-    fn finish(&mut self, m: Moment, end: End) -> Result<(), Refusal> {
-        if let Some(bath) = self.baths.last_mut().filter(|b| b.out.is_none()) {
-            bath.out = Some(m);
+    fn end_pot(&mut self, m: Moment, end: PotEnd) -> Result<(), PotRefusal> {
+        if let Some(bath) = self.baths.last_mut().filter(|b| b.out_at.is_none()) {
+            bath.out_at = Some(m);
         }
         self.end_cooling(None);
         self.end = Some((m, end));
@@ -429,38 +433,45 @@ impl Pot {
 
     fn begin_cooling(&mut self, seq: u64, m: Moment) {
         self.end_cooling(None);
-        let cooling = Cooling { seq, from: m, still_liquid: None, gelled: None, over: false, readings: Vec::new() };
+        let cooling = Cooling {
+            seq,
+            started_at: m,
+            still_liquid_at: None,
+            gelled_at: None,
+            is_over: false,
+            readings: Vec::new(),
+        };
         self.coolings.push(cooling);
     }
 
     fn end_cooling(&mut self, gelled: Option<Moment>) {
-        if let Some(cooling) = self.coolings.last_mut().filter(|c| !c.over) {
-            cooling.over = true;
-            cooling.gelled = gelled;
+        if let Some(cooling) = self.coolings.last_mut().filter(|c| !c.is_over) {
+            cooling.is_over = true;
+            cooling.gelled_at = gelled;
         }
     }
 
-    fn turns(&mut self, body: Body, m: Moment) {
-        self.body = body;
-        self.since = m;
+    fn set_glue_state(&mut self, body: GlueState, m: Moment) {
+        self.glue_state = body;
+        self.glue_state_since = m;
     }
 
-    fn ask(&mut self, seq: u64, question: Question) {
+    fn add_question(&mut self, seq: u64, question: PotQuestion) {
         self.questions.entry(seq).or_default().push(question);
     }
 
-    fn raise(&mut self, call: Call, of: u64) -> Result<(), Refusal> {
-        if self.raised.insert((call, of)) { Ok(()) } else { Err(Refusal::AlreadyRaised { call }) }
+    fn raise_call(&mut self, call: PotCall, of: u64) -> Result<(), PotRefusal> {
+        if self.raised_calls.insert((call, of)) { Ok(()) } else { Err(PotRefusal::AlreadyRaised { call }) }
     }
 }
 
 /// Whether a pot, or water for it, can weigh that.
-fn weighable(mass: Mass) -> Result<(), Refusal> {
+fn check_mass(mass: Mass) -> Result<(), PotRefusal> {
     if !mass.g().is_finite() || mass.g() <= 0.0 {
-        return Err(Refusal::NoMass);
+        return Err(PotRefusal::InvalidMass);
     }
     if mass.g() > MASS_MAX.g() {
-        return Err(Refusal::TooHeavy { most: MASS_MAX });
+        return Err(PotRefusal::TooHeavy { most: MASS_MAX });
     }
     Ok(())
 }

@@ -1,20 +1,20 @@
 //! Pots and panels together: from lot to face and back, what is called out before a coat, what a gap means.
 
 use super::event::*;
-use super::forecast::Around;
-use super::genealogy::*;
-use super::interruption::{self, KnownBy};
-use super::story::Story;
+use super::forecast::ForecastInputs;
+use super::interruption::{self, GapEvidence};
+use super::lineage::*;
+use super::story::PotStory;
 use super::tests::*;
 use crate::craft::materials::Support;
 use crate::craft::recipe::Paint;
 use crate::units::*;
 use crate::work::panel;
-use crate::work::panel::act::Act as PanelAct;
-use crate::work::panel::event::{Event as PanelEvent, Flaw, Grain, Opened as PanelOpened};
+use crate::work::panel::act::PanelAct;
+use crate::work::panel::event::{Flaw, Grain, PanelEvent, PanelOpened};
 use std::sync::Arc;
 
-type Panel = panel::story::Story;
+type Panel = panel::story::PanelStory;
 
 fn id(text: &str) -> Id {
     Id::new(text).unwrap()
@@ -39,9 +39,9 @@ fn board(name: &str) -> Panel {
 }
 
 fn does(story: &Panel, act: &PanelAct, min: f64) -> Panel {
-    let event = story.complete(act, now(min)).unwrap();
+    let event = story.build_event(act, now(min)).unwrap();
     let seq = story.entries().len() as u64;
-    story.with(Entry { seq, at: at(min), written: now(min), raw_wall: None, event }).unwrap()
+    story.with_entry(Entry { seq, at: at(min), written: now(min), raw_wall: None, event }).unwrap()
 }
 
 /// Rows of `minute pot`, each an act done with that pot; `-` for none.
@@ -57,68 +57,70 @@ fn lay(mut story: Panel, rows: &[&str]) -> Panel {
 /// Prepared, sized on both faces from "robin", cured, and the stipple laid from "wren".
 const TO_STIPPLE: [&str; 4] = ["0 -", "5 robin", "6 robin", "1500 wren"];
 
-fn pots() -> Vec<Story> {
-    let wren = open(said("wren", Kind::Gesso, Some("robin")), 1490.0);
-    let dunnock = open(said("dunnock", Kind::Gesso, Some("robin")), 1495.0);
-    vec![size(), wren, dunnock, open(said("siskin", Kind::Size, None), 0.0)]
+fn pots() -> Vec<PotStory> {
+    let wren = open(said("wren", PotKind::Gesso, Some("robin")), 1490.0);
+    let dunnock = open(said("dunnock", PotKind::Gesso, Some("robin")), 1495.0);
+    vec![size(), wren, dunnock, open(said("siskin", PotKind::Size, None), 0.0)]
 }
 
-fn with_family<T>(pots: &[Story], panels: &[Panel], f: impl FnOnce(&Family<'_>) -> T) -> T {
+fn with_family<T>(pots: &[PotStory], panels: &[Panel], f: impl FnOnce(&PotLineage<'_>) -> T) -> T {
     let pots: Vec<_> = pots.iter().collect();
     let panels: Vec<_> = panels.iter().collect();
-    f(&Family { pots: &pots, panels: &panels, loose_g_per_ml: &|_| None })
+    f(&PotLineage { pots: &pots, panels: &panels, loose_g_per_ml: &|_| None })
 }
 
-fn coats_text(coats: &[CoatFrom]) -> Vec<String> {
+fn coats_text(coats: &[PotCoat]) -> Vec<String> {
     coats.iter().map(|c| format!("{} {} {}", c.panel, c.stage, c.pot)).collect()
 }
 
 #[test]
 fn lot_size_gesso_coat_and_face_from_either_end() {
     let mut pots = pots();
-    pots.push(open(Opened { lot: Some("lot 8".into()), ..said("linnet", Kind::Gesso, None) }, 0.0));
+    pots.push(open(PotOpened { lot: Some("lot 8".into()), ..said("linnet", PotKind::Gesso, None) }, 0.0));
     let panels = [
         lay(board("finch"), &[&TO_STIPPLE[..], &["1515 wren", "1530 wren"]].concat()),
         lay(board("tit"), &[&TO_STIPPLE[..3], &["1501 linnet", "1516 dunnock"]].concat()),
     ];
     with_family(&pots, &panels, |family| {
-        let line = |pot: &str| family.line(&id(pot)).iter().map(Id::to_string).collect::<Vec<_>>().join(" < ");
+        let line = |pot: &str| family.ancestors(&id(pot)).iter().map(Id::to_string).collect::<Vec<_>>().join(" < ");
         assert_eq!(line("wren"), "wren < robin");
         assert_eq!(line("nobody"), "nobody");
-        assert_eq!((family.lot(&id("wren")), family.lot(&id("linnet"))), (Some("lot 7"), Some("lot 8")));
-        assert_eq!(family.poured(&id("robin")), [&id("wren"), &id("dunnock")]);
-        assert_eq!(family.of_lot("lot 8"), [&id("linnet")]);
+        assert_eq!((family.glue_lot(&id("wren")), family.glue_lot(&id("linnet"))), (Some("lot 7"), Some("lot 8")));
+        assert_eq!(family.pots_poured_from(&id("robin")), [&id("wren"), &id("dunnock")]);
+        assert_eq!(family.pots_of_lot("lot 8"), [&id("linnet")]);
         let from_wren = ["finch stipple 1 of 1 wren", "finch coat 1 of 3 wren", "finch coat 2 of 3 wren"];
-        assert_eq!(coats_text(&family.coats_from(&id("wren"))), from_wren);
-        let from_robin = coats_text(&family.coats_from(&id("robin")));
+        assert_eq!(coats_text(&family.coats_from_pot(&id("wren"))), from_wren);
+        let from_robin = coats_text(&family.coats_from_pot(&id("robin")));
         assert_eq!(from_robin.len(), 8, "its own size coats and the gesso poured from it: {from_robin:?}");
         assert_eq!(coats_text(&family.coats_of_lot("lot 8")), ["tit stipple 1 of 1 linnet"]);
         assert_eq!(
-            coats_text(&family.coats_of_panel(&panels[1]))[2..],
+            coats_text(&family.panel_coats(&panels[1]))[2..],
             ["tit stipple 1 of 1 linnet", "tit coat 1 of 3 dunnock"]
         );
-        let told: Vec<_> = family.on_panel(&panels[1]).iter().map(|(seq, r)| format!("{seq} {r}")).collect();
+        let told: Vec<_> = family.panel_remarks(&panels[1]).iter().map(|(seq, r)| format!("{seq} {r}")).collect();
         assert_eq!(
             told,
             ["5 from \"dunnock\", and the coat below is from \"linnet\": two batches on one ground may part"]
         );
-        assert_eq!(family.on_panel(&panels[0]), []);
+        assert_eq!(family.panel_remarks(&panels[0]), []);
     });
     // Two pots that name each other, and a line without end, end.
-    let round =
-        [open(said("wren", Kind::Gesso, Some("dunnock")), 0.0), open(said("dunnock", Kind::Gesso, Some("wren")), 0.0)];
+    let round = [
+        open(said("wren", PotKind::Gesso, Some("dunnock")), 0.0),
+        open(said("dunnock", PotKind::Gesso, Some("wren")), 0.0),
+    ];
     with_family(&round, &[], |family| {
-        assert_eq!(family.line(&id("wren")).len(), 2);
-        assert!(family.water(&id("wren"), at(9.0)).is_some());
+        assert_eq!(family.ancestors(&id("wren")).len(), 2);
+        assert!(family.water_at(&id("wren"), at(9.0)).is_some());
     });
 }
 
 #[test]
 fn another_batch_and_a_stronger_pot_are_called_out_before_the_coat() {
-    let before = |pots: &[Story], coats: &[&str], pot: &str, min: f64| {
+    let before = |pots: &[PotStory], coats: &[&str], pot: &str, min: f64| {
         let panels = [lay(board("finch"), &[&TO_STIPPLE[..], coats].concat())];
         with_family(pots, &panels, |f| {
-            f.before_coat(&panels[0], &id(pot), at(min)).iter().map(ToString::to_string).collect::<Vec<_>>()
+            f.remarks_before_coat(&panels[0], &id(pot), at(min)).iter().map(ToString::to_string).collect::<Vec<_>>()
         })
     };
     let pots = pots();
@@ -160,28 +162,30 @@ fn another_batch_and_a_stronger_pot_are_called_out_before_the_coat() {
 fn an_attempt_done_again_has_used_the_pot_too() {
     let panel = does(&lay(board("finch"), &TO_STIPPLE), &PanelAct::Repeat(Flaw::Lumpy), 1501.0);
     with_family(&pots(), &[panel], |family| {
-        assert_eq!(family.uses(&id("wren")), [at(1500.0)]);
-        assert_eq!(family.uses(&id("robin")), [at(5.0), at(6.0), at(1490.0), at(1495.0)]);
-        assert_eq!(family.coats_from(&id("wren")), []);
+        assert_eq!(family.use_times(&id("wren")), [at(1500.0)]);
+        assert_eq!(family.use_times(&id("robin")), [at(5.0), at(6.0), at(1490.0), at(1495.0)]);
+        assert_eq!(family.coats_from_pot(&id("wren")), []);
     });
 }
 
 /// The gap and what it means, seen at `min`, as sentences without the figures' units spelled out again.
-fn told(panel: &Panel, pot: &Story, min: f64) -> (Option<KnownBy>, Vec<String>) {
-    let Some(gap) = interruption::gap(panel, Some(pot), now(min)) else { return (None, vec![]) };
-    let forecast = pot.pot().forecast(&Around::default());
-    let means = interruption::meaning(panel.panel(), Some((pot.pot(), forecast.as_ref())), &gap);
+fn told(panel: &Panel, pot: &PotStory, min: f64) -> (Option<GapEvidence>, Vec<String>) {
+    let Some(gap) = interruption::find_gap(panel, Some(pot), now(min)) else { return (None, vec![]) };
+    let forecast = pot.pot().forecast_gel(&ForecastInputs::default());
+    let means = interruption::gap_consequences(panel.panel(), Some((pot.pot(), forecast.as_ref())), &gap);
     assert!(means.iter().all(|m| !m.source().is_empty()));
-    (Some(gap.by), means.iter().map(|m| m.to_string().split([':', ';']).next().unwrap().to_owned()).collect())
+    (Some(gap.evidence), means.iter().map(|m| m.to_string().split([':', ';']).next().unwrap().to_owned()).collect())
 }
 
 #[test]
 fn a_gap_is_told_for_panel_and_pot() {
     let panel = lay(board("finch"), &[&TO_STIPPLE[..], &["1515 wren"]].concat());
     let away = does(&panel, &PanelAct::Away, 1516.0);
-    let pot = open(said("wren", Kind::Gesso, Some("robin")), 1490.0);
-    let marked = |means: &[&str]| (Some(KnownBy::Away), means.iter().map(|m| (*m).to_owned()).collect::<Vec<_>>());
-    let silent = |means: &[&str]| (Some(KnownBy::Silence), means.iter().map(|m| (*m).to_owned()).collect::<Vec<_>>());
+    let pot = open(said("wren", PotKind::Gesso, Some("robin")), 1490.0);
+    let marked =
+        |means: &[&str]| (Some(GapEvidence::MarkedAway), means.iter().map(|m| (*m).to_owned()).collect::<Vec<_>>());
+    let silent =
+        |means: &[&str]| (Some(GapEvidence::Silence), means.iter().map(|m| (*m).to_owned()).collect::<Vec<_>>());
     // The phone, with the pot on the heat.
     let heat = play(pot.clone(), &["1514 melt"]);
     let bath = "the pot has stood in the bath for 20 min and needed 3";

@@ -19,8 +19,8 @@ pub mod phase;
 
 pub mod forecast;
 
-pub mod genealogy;
 pub mod interruption;
+pub mod lineage;
 
 #[cfg(test)]
 mod forecast_tests;

@@ -3,30 +3,30 @@
 //! A refusal keeps a fact out; a question lets it in and stays beside it. Absent on purpose: advice about what is merely
 //! unwise.
 
-use super::event::Call;
+use super::event::PotCall;
 use crate::units::{Id, Mass, Span, Stamp, Temperature};
 use std::fmt;
 
 /// Why a fact was refused.
 #[derive(Debug, Clone, PartialEq)]
 #[allow(missing_docs, reason = "the fields are what the sentence names")]
-pub enum Refusal {
+pub enum PotRefusal {
     /// The first fact of a story is not its opening.
     NotOpened,
     /// An opening inside a story.
     AlreadyOpened,
     /// Poured from a pot that is no size.
-    ParentIsNoSize { parent: Id },
+    ParentNotSize { parent: Id },
     /// Poured from itself.
-    OwnParent,
+    ParentIsItself,
     /// In the bath already.
-    InTheBath { since: Stamp },
+    AlreadyInBath { since: Stamp },
     /// Not in the bath.
-    NotInTheBath,
+    NotInBath,
     /// Soaking already.
     AlreadySoaking,
     /// Past soaking.
-    PastSoaking,
+    AlreadyMelted,
     /// Made already.
     AlreadyMade,
     /// A jelly already.
@@ -42,9 +42,9 @@ pub enum Refusal {
     /// No room and no freezer is that cold.
     TooCold { temp: Temperature },
     /// Not a number of degrees.
-    NoTemperature,
+    InvalidTemperature,
     /// No weight.
-    NoMass,
+    InvalidMass,
     /// Heavier than any pot of this trade.
     TooHeavy { most: Mass },
     /// Nothing can be taken back.
@@ -52,77 +52,87 @@ pub enum Refusal {
     /// A take-back that does not name the last standing fact.
     NotTheLastFact { seq: u64 },
     /// The last fact is not the one the maker saw.
-    AnotherFactSince,
+    LastFactChanged,
     /// Before the pot was opened.
     BeforeOpening { opened_at: Stamp },
     /// Too far ahead of the clock.
-    Ahead { by: Span },
+    TooFarAhead { by: Span },
     /// A later fact would become impossible.
-    StoryBreaks { at: Stamp, fact: String, because: Box<Refusal> },
+    StoryBreaks { at: Stamp, fact: String, cause: Box<PotRefusal> },
     /// Words are missing.
-    NoWords,
+    EmptyText,
     /// More words than fit in a line.
-    TooManyWords { most: usize },
+    TextTooLong { most: usize },
     /// The call was raised already.
-    AlreadyRaised { call: Call },
+    AlreadyRaised { call: PotCall },
 }
 
-impl fmt::Display for Refusal {
+impl fmt::Display for PotRefusal {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Refusal::NotOpened => f.write_str("the story does not begin with its opening"),
-            Refusal::AlreadyOpened => f.write_str("the pot is open already"),
-            Refusal::ParentIsNoSize { parent } => {
+            PotRefusal::NotOpened => f.write_str("the story does not begin with its opening"),
+            PotRefusal::AlreadyOpened => f.write_str("the pot is open already"),
+            PotRefusal::ParentNotSize { parent } => {
                 write!(f, "\"{parent}\" is no size; a pot is poured from a pot of size")
             }
-            Refusal::OwnParent => f.write_str("a pot cannot be poured from itself; name the pot of size it came from"),
-            Refusal::InTheBath { .. } => f.write_str("it is in the bath already; mark \"out\" first"),
-            Refusal::NotInTheBath => {
+            PotRefusal::ParentIsItself => {
+                f.write_str("a pot cannot be poured from itself; name the pot of size it came from")
+            }
+            PotRefusal::AlreadyInBath { .. } => f.write_str("it is in the bath already; mark \"out\" first"),
+            PotRefusal::NotInBath => {
                 f.write_str("it is not in the bath; if it was, mark \"melt\" first, with the time it went in")
             }
-            Refusal::AlreadySoaking => f.write_str("it is soaking already; take that back to mark it at another time"),
-            Refusal::PastSoaking => f.write_str("it was melted already; open another pot for glue that is soaked anew"),
-            Refusal::AlreadyMade => f.write_str("it is marked made already; take that back to mark it at another time"),
-            Refusal::AlreadyGelled => f.write_str("it is marked gelled already; mark \"melt\" or \"liquid\" first"),
-            Refusal::NothingToGel => {
+            PotRefusal::AlreadySoaking => {
+                f.write_str("it is soaking already; take that back to mark it at another time")
+            }
+            PotRefusal::AlreadyMelted => {
+                f.write_str("it was melted already; open another pot for glue that is soaked anew")
+            }
+            PotRefusal::AlreadyMade => {
+                f.write_str("it is marked made already; take that back to mark it at another time")
+            }
+            PotRefusal::AlreadyGelled => f.write_str("it is marked gelled already; mark \"melt\" or \"liquid\" first"),
+            PotRefusal::NothingToGel => {
                 f.write_str("it was never liquid, so it cannot have gelled; mark \"melt\" or \"liquid\" first")
             }
-            Refusal::UsedUp => f.write_str("this pot is used up; take that back first"),
-            Refusal::ThrownAway => f.write_str("this pot was thrown away; take that back first"),
-            Refusal::AboveBoiling { temp } => {
+            PotRefusal::UsedUp => f.write_str("this pot is used up; take that back first"),
+            PotRefusal::ThrownAway => f.write_str("this pot was thrown away; take that back first"),
+            PotRefusal::AboveBoiling { temp } => {
                 write!(f, "an open pot does not get hotter than 100 C, and that is {:.1} C; is it in F?", temp.c())
             }
-            Refusal::TooCold { temp } => {
+            PotRefusal::TooCold { temp } => {
                 write!(f, "{:.1} C is colder than any workroom or freezer; read the thermometer again", temp.c())
             }
-            Refusal::NoTemperature => f.write_str("that is no temperature; give one as in \"48C\""),
-            Refusal::NoMass => f.write_str("that is no weight; give one above nothing, as in \"812g\""),
-            Refusal::TooHeavy { most } => {
+            PotRefusal::InvalidTemperature => f.write_str("that is no temperature; give one as in \"48C\""),
+            PotRefusal::InvalidMass => f.write_str("that is no weight; give one above nothing, as in \"812g\""),
+            PotRefusal::TooHeavy { most } => {
                 write!(f, "that is more than {:.0} kg; give the weight of this pot", most.g() / 1000.0)
             }
-            Refusal::NothingToTakeBack => f.write_str("nothing is left to take back; the opening stays"),
-            Refusal::NotTheLastFact { seq } => write!(f, "fact {seq} is not the last one standing"),
-            Refusal::AnotherFactSince => f.write_str("another fact was recorded since; look again before taking back"),
-            Refusal::BeforeOpening { .. } => f.write_str("that lies before the pot was opened; give a later time"),
-            Refusal::Ahead { by } => {
+            PotRefusal::NothingToTakeBack => f.write_str("nothing is left to take back; the opening stays"),
+            PotRefusal::NotTheLastFact { seq } => write!(f, "fact {seq} is not the last one standing"),
+            PotRefusal::LastFactChanged => {
+                f.write_str("another fact was recorded since; look again before taking back")
+            }
+            PotRefusal::BeforeOpening { .. } => f.write_str("that lies before the pot was opened; give a later time"),
+            PotRefusal::TooFarAhead { by } => {
                 write!(f, "that lies {:.0} min ahead; a fact can be recorded once it has happened", by.minutes())
             }
-            Refusal::StoryBreaks { fact, because, .. } => {
+            PotRefusal::StoryBreaks { fact, cause: because, .. } => {
                 write!(f, "then a later fact ({fact}) could not be true: {because}")
             }
-            Refusal::NoWords => f.write_str("it needs a word or two"),
-            Refusal::TooManyWords { most } => write!(f, "that is too long; at most {most} characters are kept"),
-            Refusal::AlreadyRaised { call } => write!(f, "the call \"{}\" was raised already", call.name()),
+            PotRefusal::EmptyText => f.write_str("it needs a word or two"),
+            PotRefusal::TextTooLong { most } => write!(f, "that is too long; at most {most} characters are kept"),
+            PotRefusal::AlreadyRaised { call } => write!(f, "the call \"{}\" was raised already", call.name()),
         }
     }
 }
 
-impl std::error::Error for Refusal {}
+impl std::error::Error for PotRefusal {}
 
 /// What is doubtful about a fact that was taken in.
 #[derive(Debug, Clone, PartialEq)]
 #[allow(missing_docs, reason = "the fields are what the sentence names")]
-pub enum Question {
+pub enum PotQuestion {
     /// Liquid, and never in the bath.
     NeverMelted,
     /// Liquid again after it had gelled, without the bath.
@@ -130,15 +140,15 @@ pub enum Question {
     /// A jelly while it stands in the bath.
     GelledInBath,
     /// Out of the bath before it was marked liquid.
-    OutUnmelted,
+    OutBeforeLiquid,
     /// Melted though no soak was marked.
     NeverSoaked,
     /// Melted before the recipe's soak was over.
-    SoakedShort { by: Span },
+    SoakTooShort { by: Span },
     /// Dry glue in a pot that was poured from another.
     SoakedThoughPoured,
     /// Made while it was no liquid.
-    MadeUnmelted,
+    MadeBeforeLiquid,
     /// A gesso poured from no pot, or from one that is not named.
     NoParent,
     /// Below freezing.
@@ -149,29 +159,29 @@ pub enum Question {
     MuchLighter { by: Mass },
 }
 
-impl fmt::Display for Question {
+impl fmt::Display for PotQuestion {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Question::NeverMelted => f.write_str("marked liquid, but it was never in the bath: was that left out?"),
-            Question::LiquidWithoutBath => {
+            PotQuestion::NeverMelted => f.write_str("marked liquid, but it was never in the bath: was that left out?"),
+            PotQuestion::LiquidWithoutBath => {
                 f.write_str("it had gelled and is liquid again without the bath: was that left out?")
             }
-            Question::GelledInBath => f.write_str("gelled while it stands in the bath: has the bath gone cold?"),
-            Question::OutUnmelted => f.write_str("out of the bath before it was marked liquid: is it liquid?"),
-            Question::NeverSoaked => f.write_str("melted, but no soak was marked: is the glue swollen through?"),
-            Question::SoakedShort { by } => {
+            PotQuestion::GelledInBath => f.write_str("gelled while it stands in the bath: has the bath gone cold?"),
+            PotQuestion::OutBeforeLiquid => f.write_str("out of the bath before it was marked liquid: is it liquid?"),
+            PotQuestion::NeverSoaked => f.write_str("melted, but no soak was marked: is the glue swollen through?"),
+            PotQuestion::SoakTooShort { by } => {
                 write!(f, "it soaked {:.1} h less than the recipe says: is the glue swollen through?", by.hours())
             }
-            Question::SoakedThoughPoured => {
+            PotQuestion::SoakedThoughPoured => {
                 f.write_str("glue was put to soak in a pot that was poured from another: is it the right pot?")
             }
-            Question::MadeUnmelted => f.write_str("marked made while it was not liquid: was a mark left out?"),
-            Question::NoParent => f.write_str("no pot of size is named for this gesso: where is its glue from?"),
-            Question::Frozen { temp } => write!(f, "{:.1} C is below freezing: is that right?", temp.c()),
-            Question::HeavierWithoutWater { by } => {
+            PotQuestion::MadeBeforeLiquid => f.write_str("marked made while it was not liquid: was a mark left out?"),
+            PotQuestion::NoParent => f.write_str("no pot of size is named for this gesso: where is its glue from?"),
+            PotQuestion::Frozen { temp } => write!(f, "{:.1} C is below freezing: is that right?", temp.c()),
+            PotQuestion::HeavierWithoutWater { by } => {
                 write!(f, "{:.1} g heavier than before, and no water was marked: how much was given?", by.g())
             }
-            Question::MuchLighter { by } => {
+            PotQuestion::MuchLighter { by } => {
                 write!(f, "{:.1} g lighter than before, more than half: was it weighed the same way?", by.g())
             }
         }

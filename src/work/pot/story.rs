@@ -3,63 +3,65 @@
 //!
 //! Absent on purpose: files and clocks.
 
-use super::event::Event;
+use super::event::PotEvent;
 use super::fold::Pot;
-use super::refusal::{Question, Refusal};
+use super::refusal::{PotQuestion, PotRefusal};
 use crate::units::{Entry, Moment};
-use crate::work::story::{self, Fact, Folded, Misplaced};
+use crate::work::story::{self, OrderRefusal, StoryEvent, StoryState};
 
 /// A pot's story.
-pub type Story = story::Story<Pot>;
+pub type PotStory = story::Story<Pot>;
 
-impl Story {
+impl PotStory {
     /// The state that follows.
     pub fn pot(&self) -> &Pot {
         self.state()
     }
     /// What is doubtful about the fact written last.
-    pub fn asked(&self) -> &[Question] {
+    pub fn last_questions(&self) -> &[PotQuestion] {
         self.entries().last().map_or(&[], |e| self.pot().questions_of(e.seq))
     }
 }
 
-impl Fact for Event {
+impl StoryEvent for PotEvent {
     fn name(&self) -> &str {
-        Event::name(self)
+        PotEvent::name(self)
     }
     fn can_be_taken_back(&self) -> bool {
-        Event::can_be_taken_back(self)
+        PotEvent::can_be_taken_back(self)
     }
     fn takes_back(&self) -> Option<u64> {
-        if let Event::Undone { takes_back } = self { Some(*takes_back) } else { None }
+        if let PotEvent::Undone { takes_back } = self { Some(*takes_back) } else { None }
     }
 }
 
-impl Folded for Pot {
-    type Event = Event;
-    type Refusal = Refusal;
+impl StoryState for Pot {
+    type Event = PotEvent;
+    type Refusal = PotRefusal;
 
-    fn open(entry: &Entry<Event>) -> Result<Pot, Refusal> {
-        Pot::open(entry)
+    fn from_opening(entry: &Entry<PotEvent>) -> Result<Pot, PotRefusal> {
+        Pot::from_opening(entry)
     }
     fn opened_at(&self) -> Moment {
         Pot::opened_at(self)
     }
-    fn after(&mut self, entry: &Entry<Event>) -> Result<(), Refusal> {
+    fn after(&mut self, entry: &Entry<PotEvent>) -> Result<(), PotRefusal> {
         Pot::after(self, entry)
     }
 }
 
-impl From<Misplaced<Refusal>> for Refusal {
-    fn from(misplaced: Misplaced<Refusal>) -> Refusal {
+impl From<OrderRefusal<PotRefusal>> for PotRefusal {
+    fn from(misplaced: OrderRefusal<PotRefusal>) -> PotRefusal {
         match misplaced {
-            Misplaced::NotOpened => Refusal::NotOpened,
-            Misplaced::BeforeOpening { opened_at } => Refusal::BeforeOpening { opened_at },
-            Misplaced::Ahead { by } => Refusal::Ahead { by },
-            Misplaced::StoryBreaks { at, fact, because } => Refusal::StoryBreaks { at, fact, because },
-            Misplaced::NothingToTakeBack => Refusal::NothingToTakeBack,
-            Misplaced::NotTheLastFact { seq } => Refusal::NotTheLastFact { seq },
-            Misplaced::AnotherFactSince => Refusal::AnotherFactSince,
+            OrderRefusal::NotOpened => PotRefusal::NotOpened,
+            OrderRefusal::BeforeOpening { opened_at } => PotRefusal::BeforeOpening { opened_at },
+            OrderRefusal::TooFarAhead { by } => PotRefusal::TooFarAhead { by },
+            OrderRefusal::StoryBreaks { at, fact, cause: because } => {
+                PotRefusal::StoryBreaks { at, fact, cause: because }
+            }
+            OrderRefusal::NothingToTakeBack => PotRefusal::NothingToTakeBack,
+            OrderRefusal::NotTheLastFact { seq } => PotRefusal::NotTheLastFact { seq },
+            OrderRefusal::LastFactChanged => PotRefusal::LastFactChanged,
         }
     }
 }

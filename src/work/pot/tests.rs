@@ -1,12 +1,12 @@
 //! The pot as tables: what is recorded, minute by minute, and where it then stands.
 
-use super::act::Act;
+use super::act::PotAct;
 use super::event::*;
 use super::fold::Pot;
-use super::phase::{Phase, Standing};
-use super::refusal::Refusal;
-use super::story::Story;
-use super::water::{Known, StrengthFrom};
+use super::phase::{PotPhase, PotStatus};
+use super::refusal::PotRefusal;
+use super::story::PotStory;
+use super::water::{StrengthOrigin, WaterInputs};
 use crate::craft::materials::Filler;
 use crate::craft::recipe::*;
 use crate::units::*;
@@ -16,7 +16,7 @@ use std::sync::Arc;
 /// A recipe of round figures (invented for the tests).
 pub(super) fn recipe() -> Recipe {
     Recipe {
-        format: FORMAT,
+        format: RECIPE_FORMAT,
         name: "test".into(),
         title: "Test".into(),
         suits: vec![Paint::Oil],
@@ -25,7 +25,7 @@ pub(super) fn recipe() -> Recipe {
         size: SizeCoats::default(),
         cloth: None,
         gesso: Gesso {
-            fillers: vec![FillerPart { filler: Filler::Gypsum, amount: Amount::Grams(80.0) }],
+            fillers: vec![FillerPart { filler: Filler::Gypsum, amount: FillerAmount::Grams(80.0) }],
             ..Gesso::default()
         },
         stipple: Stipple::default(),
@@ -46,90 +46,90 @@ pub(super) fn at(min: f64) -> Stamp {
 }
 
 pub(super) fn now(min: f64) -> Moment {
-    Moment::wall_only(at(min))
+    Moment::from_wall(at(min))
 }
 
-pub(super) fn said(id: &str, kind: Kind, parent: Option<&str>) -> Opened {
-    Opened {
+pub(super) fn said(id: &str, kind: PotKind, parent: Option<&str>) -> PotOpened {
+    PotOpened {
         id: Id::new(id).unwrap(),
         label: id.into(),
         kind,
         parent: parent.map(|p| Id::new(p).unwrap()),
         recipe: Arc::new(recipe()),
         size_ml: Some(Volume::from_ml(500.0)),
-        lot: (kind == Kind::Size).then(|| "lot 7".into()),
+        lot: (kind == PotKind::Size).then(|| "lot 7".into()),
     }
 }
 
-pub(super) fn open(opened: Opened, min: f64) -> Story {
-    let event = Event::Opened(Box::new(opened));
-    Story::fold(vec![Entry { seq: 0, at: at(min), written: now(min), raw_wall: None, event }]).unwrap()
+pub(super) fn open(opened: PotOpened, min: f64) -> PotStory {
+    let event = PotEvent::Opened(Box::new(opened));
+    PotStory::fold(vec![Entry { seq: 0, at: at(min), written: now(min), raw_wall: None, event }]).unwrap()
 }
 
-pub(super) fn size() -> Story {
-    open(said("robin", Kind::Size, None), 0.0)
+pub(super) fn size() -> PotStory {
+    open(said("robin", PotKind::Size, None), 0.0)
 }
 
-pub(super) fn gesso() -> Story {
-    open(said("wren", Kind::Gesso, Some("robin")), 0.0)
+pub(super) fn gesso() -> PotStory {
+    open(said("wren", PotKind::Gesso, Some("robin")), 0.0)
 }
 
-pub(super) fn put(story: &Story, event: Event, min: f64, written: f64) -> Result<Story, Refusal> {
+pub(super) fn put(story: &PotStory, event: PotEvent, min: f64, written: f64) -> Result<PotStory, PotRefusal> {
     let seq = story.entries().len() as u64;
-    story.with(Entry { seq, at: at(min), written: now(written), raw_wall: None, event })
+    story.with_entry(Entry { seq, at: at(min), written: now(written), raw_wall: None, event })
 }
 
-pub(super) fn record(story: &Story, act: &Act, min: f64, written: f64) -> Result<Story, Refusal> {
-    put(story, story.complete(act)?, min, written)
+pub(super) fn record(story: &PotStory, act: &PotAct, min: f64, written: f64) -> Result<PotStory, PotRefusal> {
+    put(story, story.build_event(act)?, min, written)
 }
 
 /// The acts of the tables: a word, or a word and what goes with it.
-pub(super) fn act(text: &str) -> Act {
+pub(super) fn act(text: &str) -> PotAct {
     let (word, rest) = text.split_once(' ').unwrap_or((text, ""));
     let number = || rest.parse::<f64>().unwrap();
     match word {
-        "soak" => Act::Soak,
-        "melt" => Act::Melt,
-        "out" => Act::Out,
-        "liquid" => Act::Liquid,
-        "temp" => Act::Temp(Temperature::from_c(number())),
-        "made" => Act::Made,
-        "strained" => Act::Strained,
-        "gelled" => Act::Gelled,
-        "water" => Act::Water(Mass::from_g(number())),
-        "weigh" => Act::Weigh(Mass::from_g(number())),
-        "note" => Act::Note(rest.into()),
-        "empty" => Act::Empty,
-        "discard" => Act::Discard("mouldy".into()),
-        "undo" => Act::Undo { seen: None },
+        "soak" => PotAct::Soak,
+        "melt" => PotAct::Melt,
+        "out" => PotAct::OutOfBath,
+        "liquid" => PotAct::Liquid,
+        "temp" => PotAct::Temp(Temperature::from_c(number())),
+        "made" => PotAct::Made,
+        "strained" => PotAct::Strained,
+        "gelled" => PotAct::Gelled,
+        "water" => PotAct::Water(Mass::from_g(number())),
+        "weigh" => PotAct::Weigh(Mass::from_g(number())),
+        "note" => PotAct::Note(rest.into()),
+        "empty" => PotAct::Empty,
+        "discard" => PotAct::Discard("mouldy".into()),
+        "undo" => PotAct::Undo { seen: None },
         other => panic!("no act {other}"),
     }
 }
 
-fn standing_text(s: &Standing) -> String {
-    let bath = s.bath_now.map_or(String::new(), |b| format!(" in bath {}", b.minutes()));
-    let soak = s.soak.map_or(String::new(), |k| format!(" soak [{}]", k.left.minutes()));
-    let temp = s.temp.map_or(String::new(), |(t, _)| format!(" {} C", t.c()));
-    let hot = [("caution", s.cautioned), ("overheated", s.overheated)];
+fn standing_text(s: &PotStatus) -> String {
+    let bath = s.bath_span.map_or(String::new(), |b| format!(" in bath {}", b.minutes()));
+    let soak = s.soak.map_or(String::new(), |k| format!(" soak [{}]", k.time_left.minutes()));
+    let temp = s.last_temp.map_or(String::new(), |(t, _)| format!(" {} C", t.c()));
+    let hot = [("caution", s.cautioned_at), ("overheated", s.overheated_at)];
     let hot: String = hot.iter().filter_map(|(w, at)| at.map(|_| format!(" {w}"))).collect();
     format!("{}{bath}{soak}{temp}{hot} melts {}", s.phase.name(), s.melts)
 }
 
 /// Plays the rows and holds each to what it says. A row is `minute act` (or `minute/written act`, or `minute ?` to look)
 /// and where it stands, with ` ? question` for each, or `! refusal`.
-fn check(mut story: Story, rows: &[(&str, &str)]) -> Story {
+fn check(mut story: PotStory, rows: &[(&str, &str)]) -> PotStory {
     for (doing, expected) in rows {
         let (when, what) = doing.split_once(' ').unwrap();
         let (min, written) = when.split_once('/').unwrap_or((when, when));
         let (min, written): (f64, f64) = (min.parse().unwrap(), written.parse().unwrap());
-        let stands = |story: &Story| standing_text(&story.pot().standing(now(written), &Known::default()));
+        let stands = |story: &PotStory| standing_text(&story.pot().status(now(written), &WaterInputs::default()));
         let told = if what == "?" {
             stands(&story)
         } else {
             match record(&story, &act(what), min, written) {
                 Ok(next) => {
                     story = next;
-                    story.asked().iter().fold(stands(&story), |text, q| format!("{text} ? {q}"))
+                    story.last_questions().iter().fold(stands(&story), |text, q| format!("{text} ? {q}"))
                 }
                 Err(refusal) => format!("! {refusal}"),
             }
@@ -162,9 +162,9 @@ fn a_pot_of_size_from_the_soak_to_the_last_drop() {
             ("712 empty", "empty 48 C melts 3"),
         ],
     );
-    let s = story.pot().standing(now(800.0), &Known::default());
-    assert_eq!(s.bath_all, Span::from_min(20.0 + 4.0 + 2.0));
-    assert_eq!((s.in_bath, s.since, s.made_at), (None, at(712.0), Some(at(562.0))));
+    let s = story.pot().status(now(800.0), &WaterInputs::default());
+    assert_eq!(s.bath_total, Span::from_min(20.0 + 4.0 + 2.0));
+    assert_eq!((s.in_bath_since, s.since, s.made_at), (None, at(712.0), Some(at(562.0))));
     assert_eq!(s.age, Span::from_min(150.0), "the age ends with the pot");
 }
 
@@ -212,8 +212,8 @@ fn doubtful_marks_are_taken_in_with_a_question() {
             "soaking soak [540] melts 0 ? glue was put to soak in a pot that was poured from another: is it the right pot?",
         )],
     );
-    let alone = open(Opened { parent: None, lot: None, ..said("wren", Kind::Gesso, None) }, 0.0);
-    let asked: Vec<_> = alone.asked().iter().map(ToString::to_string).collect();
+    let alone = open(PotOpened { parent: None, lot: None, ..said("wren", PotKind::Gesso, None) }, 0.0);
+    let asked: Vec<_> = alone.last_questions().iter().map(ToString::to_string).collect();
     assert_eq!(asked, ["no pot of size is named for this gesso: where is its glue from?"]);
 }
 
@@ -259,13 +259,13 @@ fn what_cannot_be_true_is_refused_in_one_sentence() {
             ),
         ],
     );
-    let (size, gesso) = (said("robin", Kind::Size, None), said("wren", Kind::Gesso, Some("robin")));
-    assert_eq!(gesso.can_come_from(&size), Ok(()));
-    assert_eq!(size.can_come_from(&gesso), Err(Refusal::ParentIsNoSize { parent: gesso.id.clone() }));
-    assert_eq!(gesso.can_come_from(&gesso), Err(Refusal::OwnParent));
-    let own = Event::Opened(Box::new(said("wren", Kind::Gesso, Some("wren"))));
+    let (size, gesso) = (said("robin", PotKind::Size, None), said("wren", PotKind::Gesso, Some("robin")));
+    assert_eq!(gesso.check_parent(&size), Ok(()));
+    assert_eq!(size.check_parent(&gesso), Err(PotRefusal::ParentNotSize { parent: gesso.id.clone() }));
+    assert_eq!(gesso.check_parent(&gesso), Err(PotRefusal::ParentIsItself));
+    let own = PotEvent::Opened(Box::new(said("wren", PotKind::Gesso, Some("wren"))));
     let entry = Entry { seq: 0, at: at(0.0), written: now(0.0), raw_wall: None, event: own };
-    assert_eq!(Story::fold(vec![entry]), Err(Refusal::OwnParent));
+    assert_eq!(PotStory::fold(vec![entry]), Err(PotRefusal::ParentIsItself));
 }
 
 #[test]
@@ -279,7 +279,8 @@ fn late_marks_take_their_place_and_undo_ends_at_the_opening() {
             ("8/13 out", "gelled melts 1"),
         ],
     );
-    let cooled: Vec<_> = story.pot().coolings.iter().map(|c| (c.from.wall, c.gelled.map(|m| m.wall))).collect();
+    let cooled: Vec<_> =
+        story.pot().coolings.iter().map(|c| (c.started_at.wall, c.gelled_at.map(|m| m.wall))).collect();
     assert_eq!(cooled, [(at(8.0), Some(at(10.0)))]);
     let doubts = story.entries().iter().flat_map(|e| story.pot().questions_of(e.seq)).count();
     assert_eq!(doubts, 0, "out of the bath in time, so nothing is doubtful any more");
@@ -298,26 +299,28 @@ fn late_marks_take_their_place_and_undo_ends_at_the_opening() {
 #[test]
 fn the_bath_calls_from_the_recipes_minutes_and_rings_until_out() {
     let story = check(gesso(), &[("10 gelled", "gelled melts 0"), ("20 melt", "melting in bath 0 melts 1")]);
-    let rings = |min: f64| story.pot().calls(now(min)).iter().map(|c| (c.call, c.of, c.rings)).collect::<Vec<_>>();
+    let rings = |min: f64| {
+        story.pot().due_calls(now(min)).iter().map(|c| (c.call, c.fact_seq, c.ring_count)).collect::<Vec<_>>()
+    };
     assert_eq!(rings(22.99), []);
-    assert_eq!(rings(23.0), [(Call::Out, 2, 1)]);
-    assert_eq!(rings(23.99), [(Call::Out, 2, 1)]);
-    assert_eq!(rings(25.5), [(Call::Out, 2, 3)]);
-    assert_eq!(story.pot().calls(now(25.5))[0].due_at, at(23.0));
-    let raise = |story: &Story| put(story, Event::Alert { call: Call::Out, of: 2 }, 23.0, 23.0);
+    assert_eq!(rings(23.0), [(PotCall::OutOfBath, 2, 1)]);
+    assert_eq!(rings(23.99), [(PotCall::OutOfBath, 2, 1)]);
+    assert_eq!(rings(25.5), [(PotCall::OutOfBath, 2, 3)]);
+    assert_eq!(story.pot().due_calls(now(25.5))[0].due_at, at(23.0));
+    let raise = |story: &PotStory| put(story, PotEvent::Alert { call: PotCall::OutOfBath, fact_seq: 2 }, 23.0, 23.0);
     let once = raise(&story).unwrap();
-    assert!(once.pot().was_raised(Call::Out, 2));
-    assert_eq!(raise(&once), Err(Refusal::AlreadyRaised { call: Call::Out }));
+    assert!(once.pot().has_raised(PotCall::OutOfBath, 2));
+    assert_eq!(raise(&once), Err(PotRefusal::AlreadyRaised { call: PotCall::OutOfBath }));
     let out = record(&once, &once.pot().bath_act(), 26.0, 26.0).unwrap();
-    assert_eq!((out.pot().calls(now(30.0)).len(), out.pot().bath_act()), (0, Act::Melt));
-    let soaking = record(&size(), &Act::Soak, 0.0, 0.0).unwrap();
-    let due = soaking.pot().calls(now(540.0));
-    assert_eq!(due.iter().map(|c| (c.call, c.due_at)).collect::<Vec<_>>(), [(Call::Soaked, at(540.0))]);
-    assert_eq!(soaking.pot().calls(now(539.0)), []);
+    assert_eq!((out.pot().due_calls(now(30.0)).len(), out.pot().bath_act()), (0, PotAct::Melt));
+    let soaking = record(&size(), &PotAct::Soak, 0.0, 0.0).unwrap();
+    let due = soaking.pot().due_calls(now(540.0));
+    assert_eq!(due.iter().map(|c| (c.call, c.due_at)).collect::<Vec<_>>(), [(PotCall::Soaked, at(540.0))]);
+    assert_eq!(soaking.pot().due_calls(now(539.0)), []);
 }
 
 /// Plays acts that must all be taken in.
-pub(super) fn play(mut story: Story, acts: &[&str]) -> Story {
+pub(super) fn play(mut story: PotStory, acts: &[&str]) -> PotStory {
     for row in acts {
         let (min, what) = row.split_once(' ').unwrap();
         let min = min.parse().unwrap();
@@ -330,10 +333,13 @@ pub(super) fn play(mut story: Story, acts: &[&str]) -> Story {
 fn water_leaves_and_glue_stays() {
     // 500 ml of a size of 70 g to the litre: 500 / (1000 + 70/1.35) * 998.2 = 474.496 g of water.
     let water = 474.496;
-    let tell = |story: &Story, known: &Known<'_>| story.pot().water_at(at(1e4), known);
-    let plain = Known::default();
+    let tell = |story: &PotStory, known: &WaterInputs<'_>| story.pot().water_at(at(1e4), known);
+    let plain = WaterInputs::default();
     let fresh = tell(&gesso(), &plain);
-    assert_eq!((fresh.lost_g, fresh.glue_g_per_l_water, fresh.from), (None, Some(70.0), StrengthFrom::Recipe));
+    assert_eq!(
+        (fresh.lost_g, fresh.glue_g_per_l_water, fresh.strength_origin),
+        (None, Some(70.0), StrengthOrigin::Recipe)
+    );
     // 6.65516 g of glue to 100 ml of size and 80 g of filler.
     assert!((fresh.glue_per_100g_filler_g.unwrap() - 8.31843).abs() < 1e-3, "{fresh:?}");
     // The craft's own figures: 5, 10, 15, 20 per cent of the water lost make the glue stronger by these (derived).
@@ -341,33 +347,33 @@ fn water_leaves_and_glue_stays() {
         let light = 1000.0 - water * pct / 100.0;
         let story = play(gesso(), &["1 weigh 1000", &format!("2 weigh {light}")]);
         let got = tell(&story, &plain);
-        assert!((got.factor.unwrap() - factor).abs() < 0.005, "{got:?}");
+        assert!((got.strength_factor.unwrap() - factor).abs() < 0.005, "{got:?}");
         assert!((got.lost_pct.unwrap() - pct).abs() < 1e-3, "{got:?}");
         assert!((got.glue_per_100g_filler_g.unwrap() - 8.31843).abs() < 1e-3, "water does not change it: {got:?}");
         // What was lost is given back: as strong as it was made.
         let back = play(story, &[&format!("3 water {}", 1000.0 - light)]);
         let got = tell(&back, &plain);
-        assert!(got.lost_g.unwrap().abs() < 1e-9 && (got.factor.unwrap() - 1.0).abs() < 1e-9, "{got:?}");
+        assert!(got.lost_g.unwrap().abs() < 1e-9 && (got.strength_factor.unwrap() - 1.0).abs() < 1e-9, "{got:?}");
         assert_eq!(back.pot().mass().map(Mass::g), Some(1000.0));
         let got = back.pot().water_at(at(2.0), &plain);
-        assert!((got.factor.unwrap() - factor).abs() < 0.005, "as of a time: {got:?}");
+        assert!((got.strength_factor.unwrap() - factor).abs() < 0.005, "as of a time: {got:?}");
     }
     // A coat was laid between the weighings: what left is gesso, and nothing became stronger.
     let story = play(gesso(), &["1 weigh 1000", "9 weigh 900", "20 weigh 880"]);
     let used = [at(5.0)];
-    let got = tell(&story, &Known { uses: &used, ..plain });
+    let got = tell(&story, &WaterInputs { use_times: &used, ..plain });
     assert_eq!(got.lost_g, Some(20.0));
     // 907.75 g were in the pot (water, 33.28 g of glue, 400 g of filler), 100 g of it used; 20 g of water lost of the rest.
     let left = water * (1.0 - 100.0 / (water + 33.2751 + 400.0));
     assert!((got.glue_g_per_l_water.unwrap() - 70.0 * left / (left - 20.0)).abs() < 1e-2, "{got:?}");
     // Poured from a size that had become a tenth stronger.
-    let got = tell(&gesso(), &Known { poured_factor: 1.1, ..plain });
+    let got = tell(&gesso(), &WaterInputs { parent_strength_factor: 1.1, ..plain });
     assert!((got.glue_g_per_l_water.unwrap() - 77.0).abs() < 1e-9 && got.glue_per_100g_filler_g.unwrap() > 9.0);
     // Water given without a weighing: weaker, as far as is known. Without an amount of size nothing is said.
     let got = tell(&play(gesso(), &["1 water 20"]), &plain);
-    assert_eq!((got.lost_g, got.from), (None, StrengthFrom::WaterGiven));
+    assert_eq!((got.lost_g, got.strength_origin), (None, StrengthOrigin::WaterGiven));
     assert!(got.glue_g_per_l_water.unwrap() < 70.0);
-    let unknown = open(Opened { size_ml: None, ..said("wren", Kind::Gesso, Some("robin")) }, 0.0);
+    let unknown = open(PotOpened { size_ml: None, ..said("wren", PotKind::Gesso, Some("robin")) }, 0.0);
     let got = tell(&play(unknown, &["1 weigh 1000", "2 weigh 980"]), &plain);
     assert_eq!((got.lost_g, got.lost_pct, got.glue_g_per_l_water), (Some(20.0), None, None));
     // More water than there was cannot have left.
@@ -377,47 +383,47 @@ fn water_leaves_and_glue_stays() {
 
 #[test]
 fn a_powder_by_volume_needs_its_loose_weight() {
-    let loose = FillerPart { filler: Filler::Gypsum, amount: Amount::LooseMl(100.0) };
+    let loose = FillerPart { filler: Filler::Gypsum, amount: FillerAmount::LooseMl(100.0) };
     let recipe = Recipe { gesso: Gesso { fillers: vec![loose], ..recipe().gesso }, ..recipe() };
-    let story = open(Opened { recipe: Arc::new(recipe), ..said("wren", Kind::Gesso, Some("robin")) }, 0.0);
-    assert_eq!(story.pot().water_at(at(0.0), &Known::default()).glue_per_100g_filler_g, None);
-    let known = Known { loose_g_per_ml: &|_| Some(0.8), ..Known::default() };
+    let story = open(PotOpened { recipe: Arc::new(recipe), ..said("wren", PotKind::Gesso, Some("robin")) }, 0.0);
+    assert_eq!(story.pot().water_at(at(0.0), &WaterInputs::default()).glue_per_100g_filler_g, None);
+    let known = WaterInputs { loose_g_per_ml: &|_| Some(0.8), ..WaterInputs::default() };
     let got = story.pot().water_at(at(0.0), &known).glue_per_100g_filler_g.unwrap();
     assert!((got - 8.31843).abs() < 1e-3, "{got}");
 }
 
-pub(super) fn any_act() -> impl Strategy<Value = Act> {
+pub(super) fn any_act() -> impl Strategy<Value = PotAct> {
     prop_oneof![
-        1 => Just(Act::Soak),
-        4 => Just(Act::Melt),
-        4 => Just(Act::Out),
-        4 => Just(Act::Liquid),
-        4 => Just(Act::Gelled),
-        1 => (-60.0..130.0f64).prop_map(|c| Act::Temp(Temperature::from_c(c))),
-        1 => Just(Act::Made),
-        1 => Just(Act::Strained),
-        1 => (-5.0..60.0f64).prop_map(|g| Act::Water(Mass::from_g(g))),
-        2 => (300.0..1200.0f64).prop_map(|g| Act::Weigh(Mass::from_g(g))),
-        1 => Just(Act::Note("x".into())),
-        1 => Just(Act::Empty),
-        1 => Just(Act::Discard("x".into())),
-        3 => Just(Act::Undo { seen: None }),
+        1 => Just(PotAct::Soak),
+        4 => Just(PotAct::Melt),
+        4 => Just(PotAct::OutOfBath),
+        4 => Just(PotAct::Liquid),
+        4 => Just(PotAct::Gelled),
+        1 => (-60.0..130.0f64).prop_map(|c| PotAct::Temp(Temperature::from_c(c))),
+        1 => Just(PotAct::Made),
+        1 => Just(PotAct::Strained),
+        1 => (-5.0..60.0f64).prop_map(|g| PotAct::Water(Mass::from_g(g))),
+        2 => (300.0..1200.0f64).prop_map(|g| PotAct::Weigh(Mass::from_g(g))),
+        1 => Just(PotAct::Note("x".into())),
+        1 => Just(PotAct::Empty),
+        1 => Just(PotAct::Discard("x".into())),
+        3 => Just(PotAct::Undo { seen: None }),
     ]
 }
 
 fn holds_together(pot: &Pot, min: f64) -> Result<(), TestCaseError> {
-    let s = pot.standing(now(min), &Known::default());
-    let over = matches!(s.phase, Phase::Empty | Phase::Discarded);
-    prop_assert!(!over || (s.in_bath.is_none() && pot.cooling().is_none() && s.soak.is_none()));
-    prop_assert!(s.in_bath.is_none() || pot.cooling().is_none(), "nothing cools in the bath");
-    prop_assert!(pot.baths().iter().rev().skip(1).all(|b| b.out.is_some()), "one bath at a time");
-    prop_assert!(pot.coolings.iter().rev().skip(1).all(|c| c.over), "one cooling at a time");
-    prop_assert!(pot.coolings.iter().all(|c| c.gelled.is_none_or(|g| g.wall >= c.from.wall)));
+    let s = pot.status(now(min), &WaterInputs::default());
+    let over = matches!(s.phase, PotPhase::Empty | PotPhase::Discarded);
+    prop_assert!(!over || (s.in_bath_since.is_none() && pot.current_cooling().is_none() && s.soak.is_none()));
+    prop_assert!(s.in_bath_since.is_none() || pot.current_cooling().is_none(), "nothing cools in the bath");
+    prop_assert!(pot.baths().iter().rev().skip(1).all(|b| b.out_at.is_some()), "one bath at a time");
+    prop_assert!(pot.coolings.iter().rev().skip(1).all(|c| c.is_over), "one cooling at a time");
+    prop_assert!(pot.coolings.iter().all(|c| c.gelled_at.is_none_or(|g| g.wall >= c.started_at.wall)));
     prop_assert!(s.melts as usize >= pot.baths().len());
-    prop_assert!(s.max.is_none_or(|t| (-40.0..=100.0).contains(&t.c())));
-    prop_assert_eq!(s.overheated.is_some(), s.max.is_some_and(|t| t.c() >= 60.0));
+    prop_assert!(s.max_temp.is_none_or(|t| (-40.0..=100.0).contains(&t.c())));
+    prop_assert_eq!(s.overheated_at.is_some(), s.max_temp.is_some_and(|t| t.c() >= 60.0));
     prop_assert!(s.water.glue_g_per_l_water.is_none_or(|g| g.is_finite() && g > 0.0), "{:?}", s.water);
-    prop_assert!(s.bath_all >= s.bath_now.unwrap_or(Span::ZERO));
+    prop_assert!(s.bath_total >= s.bath_span.unwrap_or(Span::ZERO));
     Ok(())
 }
 
@@ -442,13 +448,13 @@ proptest! {
                     prop_assert!(!refusal.to_string().contains('\n'));
                 }
             }
-            prop_assert_eq!(&Story::fold(story.entries().to_vec()).unwrap(), &story);
+            prop_assert_eq!(&PotStory::fold(story.entries().to_vec()).unwrap(), &story);
             holds_together(story.pot(), clock)?;
         }
         for _ in 0..story.entries().len() {
-            match record(&story, &Act::Undo { seen: None }, clock, clock) {
+            match record(&story, &PotAct::Undo { seen: None }, clock, clock) {
                 Ok(next) => story = next,
-                Err(refusal) => prop_assert_eq!(refusal, Refusal::NothingToTakeBack),
+                Err(refusal) => prop_assert_eq!(refusal, PotRefusal::NothingToTakeBack),
             }
         }
         prop_assert_eq!(story.pot(), fresh.pot());

@@ -5,10 +5,10 @@
 //! where a coat was laid between them the difference is what was used, and the mixture in the pot stays what it was.
 //! Absent on purpose: which coats were laid from the pot (`genealogy`), loose weights of powders (handed in).
 
-use super::event::Kind;
-use super::fold::{Pot, Scales};
+use super::event::PotKind;
+use super::fold::{MassRecord, Pot};
 use crate::craft::materials::Filler;
-use crate::craft::recipe::Amount;
+use crate::craft::recipe::FillerAmount;
 use crate::units::Stamp;
 use std::fmt;
 
@@ -19,24 +19,24 @@ pub const GLUE_G_PER_ML: f64 = 1.35;
 
 /// What is known from outside the pot's own story.
 #[derive(Clone, Copy)]
-pub struct Known<'a> {
+pub struct WaterInputs<'a> {
     /// When coats were laid from it.
-    pub uses: &'a [Stamp],
+    pub use_times: &'a [Stamp],
     /// How much stronger than its recipe the size was that it was poured from, 1 for as strong.
-    pub poured_factor: f64,
+    pub parent_strength_factor: f64,
     /// What a millilitre of a powder weighs, loosely filled, g/ml.
     pub loose_g_per_ml: &'a dyn Fn(Filler) -> Option<f64>,
 }
 
-impl Default for Known<'_> {
+impl Default for WaterInputs<'_> {
     fn default() -> Self {
-        Known { uses: &[], poured_factor: 1.0, loose_g_per_ml: &|_| None }
+        WaterInputs { use_times: &[], parent_strength_factor: 1.0, loose_g_per_ml: &|_| None }
     }
 }
 
 /// What the strength rests on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum StrengthFrom {
+pub enum StrengthOrigin {
     /// The recipe alone; nothing was weighed and no water given.
     Recipe,
     /// The recipe and water given back, without weighings: what left the pot is not known.
@@ -48,14 +48,14 @@ pub enum StrengthFrom {
     },
 }
 
-impl fmt::Display for StrengthFrom {
+impl fmt::Display for StrengthOrigin {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            StrengthFrom::Recipe => f.write_str("the recipe alone; nothing was weighed"),
-            StrengthFrom::WaterGiven => {
+            StrengthOrigin::Recipe => f.write_str("the recipe alone; nothing was weighed"),
+            StrengthOrigin::WaterGiven => {
                 f.write_str("the recipe and the water given back; nothing was weighed, so what left is not known")
             }
-            StrengthFrom::Weighed { weighings } => {
+            StrengthOrigin::Weighed { weighings } => {
                 write!(f, "the recipe, {weighings} weighings and the water given back")
             }
         }
@@ -64,7 +64,7 @@ impl fmt::Display for StrengthFrom {
 
 /// The water of a pot as of a time.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Water {
+pub struct PotWater {
     /// Water lost and not given back, g; negative where more was given than lost. None before two weighings.
     pub lost_g: Option<f64>,
     /// The same as a share of the water that belongs to the glue still in the pot, per cent.
@@ -72,13 +72,13 @@ pub struct Water {
     /// Grams of dry glue to a litre of the water there is.
     pub glue_g_per_l_water: Option<f64>,
     /// The strength against the recipe's, 1 for as strong.
-    pub factor: Option<f64>,
+    pub strength_factor: Option<f64>,
     /// Grams of dry glue to 100 g of dry filler; gesso only. Water does not change it.
     pub glue_per_100g_filler_g: Option<f64>,
     /// Water given back in all, g.
     pub given_g: f64,
     /// What the strength rests on.
-    pub from: StrengthFrom,
+    pub strength_origin: StrengthOrigin,
 }
 
 /// Glue, water and powder in the pot, g.
@@ -94,7 +94,7 @@ impl Mixture {
         self.glue_g / (self.water_g / LITRE_OF_WATER_G)
     }
     /// The same mixture with `used_g` taken out; unchanged where the powder is not known.
-    fn without(self, used_g: f64) -> Mixture {
+    fn take_out(self, used_g: f64) -> Mixture {
         let left = self.filler_g.map(|filler| 1.0 - used_g / (self.glue_g + self.water_g + filler));
         match left {
             Some(left) if left > 0.0 => Mixture {
@@ -106,7 +106,7 @@ impl Mixture {
         }
     }
     /// The same mixture with less water; none where it has not that much.
-    fn drier(self, lost_g: f64) -> Option<Mixture> {
+    fn lose_water(self, lost_g: f64) -> Option<Mixture> {
         let water_g = self.water_g - lost_g;
         (water_g > 0.0).then_some(Mixture { water_g, ..self })
     }
@@ -120,33 +120,33 @@ fn glue_g_per_ml_size(strength: f64) -> f64 {
 impl Pot {
     /// The strength it was made with, g of dry glue to a litre of water: its recipe's, times what the size it was
     /// poured from had lost.
-    pub fn made_strength(&self, known: &Known<'_>) -> f64 {
+    pub fn initial_strength(&self, known: &WaterInputs<'_>) -> f64 {
         let planned = match self.opened.kind {
-            Kind::Size => self.recipe().size.glue_g_per_l_water,
-            Kind::Gesso => self.recipe().gesso.glue_g_per_l_water,
+            PotKind::Size => self.recipe().size.glue_g_per_l_water,
+            PotKind::Gesso => self.recipe().gesso.glue_g_per_l_water,
         };
-        planned * known.poured_factor
+        planned * known.parent_strength_factor
     }
 
     /// Dry filler to a millilitre of size, g; none where a loose weight is missing or it is no gesso.
-    fn filler_g_per_ml_size(&self, known: &Known<'_>) -> Option<f64> {
+    fn filler_g_per_ml_size(&self, known: &WaterInputs<'_>) -> Option<f64> {
         let each = |part: &crate::craft::recipe::FillerPart| match part.amount {
-            Amount::Grams(g) => Some(g),
-            Amount::LooseMl(ml) => (known.loose_g_per_ml)(part.filler).map(|g_per_ml| ml * g_per_ml),
+            FillerAmount::Grams(g) => Some(g),
+            FillerAmount::LooseMl(ml) => (known.loose_g_per_ml)(part.filler).map(|g_per_ml| ml * g_per_ml),
         };
         match self.opened.kind {
-            Kind::Size => None,
-            Kind::Gesso => self.recipe().gesso.fillers.iter().map(each).sum::<Option<f64>>().map(|g| g / 100.0),
+            PotKind::Size => None,
+            PotKind::Gesso => self.recipe().gesso.fillers.iter().map(each).sum::<Option<f64>>().map(|g| g / 100.0),
         }
     }
 
-    fn made_of(&self, known: &Known<'_>) -> Option<Mixture> {
+    fn initial_mixture(&self, known: &WaterInputs<'_>) -> Option<Mixture> {
         let ml = self.opened.size_ml?.ml();
-        let strength = self.made_strength(known);
+        let strength = self.initial_strength(known);
         let glue_g = ml * glue_g_per_ml_size(strength);
         let filler_g = match self.opened.kind {
-            Kind::Size => Some(0.0),
-            Kind::Gesso => self.filler_g_per_ml_size(known).map(|g| g * ml),
+            PotKind::Size => Some(0.0),
+            PotKind::Gesso => self.filler_g_per_ml_size(known).map(|g| g * ml),
         };
         (strength > 0.0 && ml > 0.0).then(|| Mixture {
             glue_g,
@@ -156,56 +156,57 @@ impl Pot {
     }
 
     /// The water of the pot as of that time.
-    pub fn water_at(&self, at: Stamp, known: &Known<'_>) -> Water {
-        let made = self.made_strength(known);
-        let tally = Tally::of(self, at, known);
+    pub fn water_at(&self, at: Stamp, known: &WaterInputs<'_>) -> PotWater {
+        let made = self.initial_strength(known);
+        let tally = MassTally::from_pot(self, at, known);
         let from = match (tally.weighings, tally.given_g > 0.0) {
-            (2.., _) => StrengthFrom::Weighed { weighings: tally.weighings },
-            (0 | 1, true) => StrengthFrom::WaterGiven,
-            (0 | 1, false) => StrengthFrom::Recipe,
+            (2.., _) => StrengthOrigin::Weighed { weighings: tally.weighings },
+            (0 | 1, true) => StrengthOrigin::WaterGiven,
+            (0 | 1, false) => StrengthOrigin::Recipe,
         };
         let strength = match from {
-            StrengthFrom::Recipe => Some(made),
-            StrengthFrom::WaterGiven | StrengthFrom::Weighed { .. } => tally.mixture.map(Mixture::strength),
+            StrengthOrigin::Recipe => Some(made),
+            StrengthOrigin::WaterGiven | StrengthOrigin::Weighed { .. } => tally.mixture.map(Mixture::strength),
         };
         let weighed = tally.weighings >= 2;
         let per_filler = self.filler_g_per_ml_size(known).filter(|g| *g > 0.0);
-        Water {
+        PotWater {
             lost_g: weighed.then_some(tally.evaporated_g - tally.given_g),
             lost_pct: strength.filter(|s| weighed && *s > 0.0).map(|s| 100.0 * (1.0 - made / s)),
             glue_g_per_l_water: strength,
-            factor: strength.filter(|_| made > 0.0).map(|s| s / made),
+            strength_factor: strength.filter(|_| made > 0.0).map(|s| s / made),
             glue_per_100g_filler_g: per_filler.map(|filler| 100.0 * glue_g_per_ml_size(made) / filler),
             given_g: tally.given_g,
-            from,
+            strength_origin: from,
         }
     }
 }
 
 /// What the scales and the jug add up to.
-struct Tally {
+struct MassTally {
     mixture: Option<Mixture>,
     weighings: usize,
     evaporated_g: f64,
     given_g: f64,
 }
 
-impl Tally {
-    fn of(pot: &Pot, at: Stamp, known: &Known<'_>) -> Tally {
-        let mut tally = Tally { mixture: pot.made_of(known), weighings: 0, evaporated_g: 0.0, given_g: 0.0 };
+impl MassTally {
+    fn from_pot(pot: &Pot, at: Stamp, known: &WaterInputs<'_>) -> MassTally {
+        let mut tally =
+            MassTally { mixture: pot.initial_mixture(known), weighings: 0, evaporated_g: 0.0, given_g: 0.0 };
         // The last weighing and the water given since.
         let mut last: Option<(Stamp, f64)> = None;
-        for (m, scales) in pot.scales.iter().filter(|(m, _)| m.wall <= at) {
+        for (m, scales) in pot.mass_records.iter().filter(|(m, _)| m.wall <= at) {
             match scales {
-                Scales::Water(mass) => {
+                MassRecord::Water(mass) => {
                     tally.given_g += mass.g();
-                    tally.mixture = tally.mixture.and_then(|mix| mix.drier(-mass.g()));
+                    tally.mixture = tally.mixture.and_then(|mix| mix.lose_water(-mass.g()));
                     last = last.map(|(since, g)| (since, g + mass.g()));
                 }
-                Scales::Weighed(mass) => {
+                MassRecord::Weighed(mass) => {
                     if let Some((since, g)) = last {
-                        let used = known.uses.iter().any(|u| since < *u && *u <= m.wall);
-                        tally.lighter(g - mass.g(), used);
+                        let used = known.use_times.iter().any(|u| since < *u && *u <= m.wall);
+                        tally.apply_loss(g - mass.g(), used);
                     }
                     tally.weighings += 1;
                     last = Some((m.wall, mass.g()));
@@ -216,12 +217,12 @@ impl Tally {
     }
 
     /// One interval between two weighings.
-    fn lighter(&mut self, by_g: f64, used: bool) {
+    fn apply_loss(&mut self, by_g: f64, used: bool) {
         if used {
-            self.mixture = self.mixture.map(|mix| mix.without(by_g));
+            self.mixture = self.mixture.map(|mix| mix.take_out(by_g));
         } else {
             self.evaporated_g += by_g;
-            self.mixture = self.mixture.and_then(|mix| mix.drier(by_g));
+            self.mixture = self.mixture.and_then(|mix| mix.lose_water(by_g));
         }
     }
 }

@@ -7,7 +7,7 @@ use proptest::prelude::*;
 
 /// The gypsum and zinc recipe of the program: 70 g/l, a loose cup of each to a cup of size, one stipple and six coats.
 fn gypsum_zinc() -> Recipe {
-    shipped::named("gypsum-zinc").unwrap()
+    shipped::find_shipped_recipe("gypsum-zinc").unwrap()
 }
 
 fn size(w: f64, h: f64, t: Option<f64>) -> Size {
@@ -15,8 +15,8 @@ fn size(w: f64, h: f64, t: Option<f64>) -> Size {
 }
 
 fn reckon(recipe: &Recipe, size: Size, panels: u32, faces: Option<Faces>) -> Mix {
-    let bulk = BulkDensities::table();
-    mix(&MixAsk { recipe, size, panels, faces, scoop: Some(Volume::from_ml(30.0)), bulk: &bulk }).unwrap()
+    let bulk = BulkDensities::from_table();
+    compute_mix(&MixInputs { recipe, size, panels, faces, scoop: Some(Volume::from_ml(30.0)), bulk: &bulk }).unwrap()
 }
 
 #[track_caller]
@@ -88,7 +88,7 @@ fn edges_need_a_thickness_and_losses_come_once() {
     check("size", flat.size_for_wood.volume_ml, 149.04);
     check("gesso", flat.gesso.volume_ml, 362.76);
     check("seal", flat.seal.unwrap().solution_ml, 24.84);
-    assert!(flat.advice.iter().any(|a| a.said.starts_with("The edges are not counted")));
+    assert!(flat.advice.iter().any(|a| a.text.starts_with("The edges are not counted")));
 }
 
 #[test]
@@ -110,7 +110,7 @@ fn faces_say_what_the_back_gets() {
         let got = reckon(recipe, size(300.0, 400.0, None), 1, faces);
         check(what, got.gesso.volume_ml, coats * 16.56 + 15.0);
         check(what, got.size_for_wood.volume_ml, 2.0 * sized_faces * 0.12 * 90.0 * 1.15);
-        let one_face_said = got.advice.iter().any(|a| a.said.contains("front alone"));
+        let one_face_said = got.advice.iter().any(|a| a.text.contains("front alone"));
         assert_eq!(one_face_said, coats == 7.0, "{what}");
     }
 }
@@ -126,7 +126,7 @@ fn the_edges_go_with_the_front() {
 fn grams_have_no_range_and_thinning_comes_last() {
     // Chalk by weight, 150 g to 100 ml, thinned by 10 %: 55.35055 ml of powder, 155.35055 ml, 170.88561 thinned.
     let gesso = Gesso {
-        fillers: vec![FillerPart { filler: Filler::Chalk, amount: Amount::Grams(150.0) }],
+        fillers: vec![FillerPart { filler: Filler::Chalk, amount: FillerAmount::Grams(150.0) }],
         thinning_pct: 10.0,
         ..Gesso::default()
     };
@@ -146,18 +146,18 @@ fn grams_have_no_range_and_thinning_comes_last() {
 #[test]
 fn a_weighed_cup_narrows_the_range() {
     let recipe = gypsum_zinc();
-    let mut bulk = BulkDensities::table();
-    bulk.weigh(Filler::Gypsum, 0.90).unwrap();
-    bulk.weigh(Filler::ZincWhite, 0.60).unwrap();
+    let mut bulk = BulkDensities::from_table();
+    bulk.set_weighed(Filler::Gypsum, 0.90).unwrap();
+    bulk.set_weighed(Filler::ZincWhite, 0.60).unwrap();
     let ask =
-        MixAsk { recipe: &recipe, size: size(300.0, 400.0, None), panels: 1, faces: None, scoop: None, bulk: &bulk };
-    let got = mix(&ask).unwrap();
+        MixInputs { recipe: &recipe, size: size(300.0, 400.0, None), panels: 1, faces: None, scoop: None, bulk: &bulk };
+    let got = compute_mix(&ask).unwrap();
     // 6.65493 g of glue to 90 + 60 = 150 g.
     check("glue", got.ground.glue_per_100g_filler_g, 4.436_62);
     let [lo, hi] = got.ground.glue_per_100g_filler_range_g;
     assert_eq!(lo, hi);
     assert_eq!(got.gesso.fillers[0].scoops, None);
-    assert!(!got.advice.iter().any(|a| a.said.contains("Weigh a cup")));
+    assert!(!got.advice.iter().any(|a| a.text.contains("Weigh a cup")));
 }
 
 #[test]
@@ -166,13 +166,13 @@ fn what_the_seal_does_not_say_stays_unknown() {
         let seal = Seal { with, resin_g_per_l_spirit: resin, glue_g_per_l_water: glue, ..Seal::default() };
         reckon(&Recipe { seal, ..gypsum_zinc() }, size(300.0, 400.0, None), 1, None).seal
     };
-    assert_eq!(with(SealWith::None, None, None), None);
-    let unknown = with(SealWith::Shellac, None, None).unwrap();
+    assert_eq!(with(SealMaterial::None, None, None), None);
+    let unknown = with(SealMaterial::Shellac, None, None).unwrap();
     assert_eq!((unknown.resin_g, unknown.g_per_l_spirit, unknown.pound_cut), (None, None, None));
     check("solution", unknown.solution_ml, 8.28);
     check("spirit", unknown.spirit_ml.unwrap(), 8.28);
     // Glue of 30 g/l: 8.28 ml * 30/(1000 + 30/1.35) = 0.243000 g.
-    let glue = with(SealWith::Glue, None, Some(30.0)).unwrap();
+    let glue = with(SealMaterial::Glue, None, Some(30.0)).unwrap();
     check("glue", glue.glue.unwrap().glue_g, 0.243);
     assert_eq!((glue.resin_g, glue.spirit_ml), (None, None));
 }
@@ -180,7 +180,7 @@ fn what_the_seal_does_not_say_stays_unknown() {
 #[test]
 fn limits_of_the_craft_are_told_as_hypotheses() {
     let recipe = gypsum_zinc();
-    let chalk = |g| vec![FillerPart { filler: Filler::Chalk, amount: Amount::Grams(g) }];
+    let chalk = |g| vec![FillerPart { filler: Filler::Chalk, amount: FillerAmount::Grams(g) }];
     let gesso = |glue, fillers| Gesso { glue_g_per_l_water: glue, fillers, ..Gesso::default() };
     for (what, changed, said) in [
         ("weak", Recipe { gesso: gesso(70.0, chalk(200.0)), ..recipe.clone() }, "is likely to be powdery"),
@@ -203,25 +203,25 @@ fn limits_of_the_craft_are_told_as_hypotheses() {
 #[test]
 fn what_cannot_be_is_refused() {
     let recipe = gypsum_zinc();
-    let bulk = BulkDensities::table();
+    let bulk = BulkDensities::from_table();
     let good =
-        MixAsk { recipe: &recipe, size: size(300.0, 400.0, None), panels: 1, faces: None, scoop: None, bulk: &bulk };
-    let refused = |ask: MixAsk<'_>| mix(&ask).unwrap_err().what;
-    assert_eq!(refused(MixAsk { panels: 0, ..good }), "panels");
-    assert_eq!(refused(MixAsk { size: size(f64::NAN, 400.0, None), ..good }), "width");
-    assert_eq!(refused(MixAsk { size: size(300.0, 400.0, Some(0.0)), ..good }), "thickness");
-    assert_eq!(refused(MixAsk { scoop: Some(Volume::from_ml(f64::NAN)), ..good }), "scoop");
+        MixInputs { recipe: &recipe, size: size(300.0, 400.0, None), panels: 1, faces: None, scoop: None, bulk: &bulk };
+    let refused = |ask: MixInputs<'_>| compute_mix(&ask).unwrap_err().quantity;
+    assert_eq!(refused(MixInputs { panels: 0, ..good }), "panels");
+    assert_eq!(refused(MixInputs { size: size(f64::NAN, 400.0, None), ..good }), "width");
+    assert_eq!(refused(MixInputs { size: size(300.0, 400.0, Some(0.0)), ..good }), "thickness");
+    assert_eq!(refused(MixInputs { scoop: Some(Volume::from_ml(f64::NAN)), ..good }), "scoop");
     let nan = |change: fn(&mut Recipe)| {
         let mut bad = recipe.clone();
         change(&mut bad);
-        assert!(mix(&MixAsk { recipe: &bad, ..good }).is_err());
+        assert!(compute_mix(&MixInputs { recipe: &bad, ..good }).is_err());
     };
     nan(|r| r.gesso.waste_pct = f64::NAN);
     nan(|r| r.gesso.loss_ml = f64::NAN);
     nan(|r| r.gesso.ml_per_m2 = f64::NAN);
     nan(|r| r.gesso.thinning_pct = f64::NAN);
     nan(|r| r.gesso.glue_g_per_l_water = f64::NAN);
-    nan(|r| r.gesso.fillers[0].amount = Amount::Grams(f64::NAN));
+    nan(|r| r.gesso.fillers[0].amount = FillerAmount::Grams(f64::NAN));
     nan(|r| r.gesso.fillers.clear());
     nan(|r| r.size.ml_per_m2 = f64::NAN);
     nan(|r| r.size.glue_g_per_l_water = f64::NAN);
@@ -231,13 +231,13 @@ fn what_cannot_be_is_refused() {
 
 #[test]
 fn every_shipped_recipe_is_reckoned() {
-    for shipped in shipped::all() {
-        let recipe = shipped::named(shipped.name).unwrap();
+    for shipped in shipped::shipped_recipes() {
+        let recipe = shipped::find_shipped_recipe(shipped.name).unwrap();
         let got = reckon(&recipe, size(300.0, 400.0, Some(12.0)), 2, None);
         let ground = got.ground;
         assert!(ground.pvc_pct > 70.0 && ground.pvc_pct < 95.0, "{}: {ground:?}", recipe.name);
         assert!(ground.effective_volume_solids_pct < 80.0, "{}: {ground:?}", recipe.name);
-        assert_eq!(got.seal.is_some(), recipe.seal.with != SealWith::None);
+        assert_eq!(got.seal.is_some(), recipe.seal.with != SealMaterial::None);
     }
 }
 

@@ -14,9 +14,9 @@ fn cut_at_every_byte_it_keeps_every_whole_line_and_goes_on_from_there() {
         let (disk, (mut journal, read)) = open(&kept);
         assert_eq!(read, tiny()[..whole], "cut at {cut}");
         assert_eq!(journal.damage().map(|d| d.kind), (!clean).then_some(DamageKind::Torn), "cut at {cut}");
-        let next = entry(whole as u64, if whole == 0 { opened() } else { Event::Dull });
+        let next = entry(whole as u64, if whole == 0 { opened() } else { PanelEvent::Dull });
         if whole == 0 {
-            assert!(matches!(journal.append(&lock, &next), Err(Failure::NoBeginning { .. })));
+            assert!(matches!(journal.append(&lock, &next), Err(JournalError::NoFirstLine { .. })));
             journal = Journal::create(Arc::new(disk.clone()), file(), &lock, &next).unwrap();
         } else {
             journal.append(&lock, &next).unwrap();
@@ -58,14 +58,14 @@ fn every_flipped_bit_is_noticed_where_it_is() {
 #[test]
 fn every_other_byte_in_every_place_of_a_line_is_noticed() {
     let lines = lines_of(&bytes_of(&short()));
-    let link = Link { seq: 1, prev: line::checked(lines[0].strip_suffix(b"\n").unwrap()).unwrap().1 };
+    let link = ChainLink { seq: 1, prev: line::verify_crc(lines[0].strip_suffix(b"\n").unwrap()).unwrap().1 };
     let mut raw = lines[1].strip_suffix(b"\n").unwrap().to_vec();
-    assert!(line::read::<Event>(&raw, link).is_ok());
+    assert!(line::parse_line::<PanelEvent>(&raw, link).is_ok());
     for at in 0..raw.len() {
         let right = raw[at];
         for wrong in (0..=255).filter(|b| *b != right) {
             raw[at] = wrong;
-            assert!(line::read::<Event>(&raw, link).is_err(), "byte {at} as {wrong}");
+            assert!(line::parse_line::<PanelEvent>(&raw, link).is_err(), "byte {at} as {wrong}");
         }
         raw[at] = right;
     }
@@ -74,7 +74,7 @@ fn every_other_byte_in_every_place_of_a_line_is_noticed() {
 /// The third line of a story that differs in the second.
 fn of_another() -> Vec<u8> {
     let mut other = story();
-    other[1].event = Event::Dull;
+    other[1].event = PanelEvent::Dull;
     lines_of(&bytes_of(&other)).swap_remove(2)
 }
 
@@ -82,10 +82,13 @@ fn of_another() -> Vec<u8> {
 fn a_line_hangs_on_to_one_place_only() {
     let lines = lines_of(&bytes_of(&tiny()));
     let raw = lines[1].strip_suffix(b"\n").unwrap();
-    let link = line::link_of(raw).unwrap();
-    assert!(line::read::<Event>(raw, link).is_ok());
-    for (wrong, found) in [(Link { seq: 2, ..link }, 1), (Link { prev: link.prev ^ 1, ..link }, 1)] {
-        assert_eq!(line::read::<Event>(raw, wrong), Err(line::Fault::Chain { found, expected: wrong.seq }));
+    let link = line::parse_link(raw).unwrap();
+    assert!(line::parse_line::<PanelEvent>(raw, link).is_ok());
+    for (wrong, found) in [(ChainLink { seq: 2, ..link }, 1), (ChainLink { prev: link.prev ^ 1, ..link }, 1)] {
+        assert_eq!(
+            line::parse_line::<PanelEvent>(raw, wrong),
+            Err(line::LineError::BrokenChain { found, expected: wrong.seq })
+        );
     }
 }
 
@@ -140,20 +143,24 @@ fn what_happened_to_whole_lines_shows_and_is_mended() {
         let (disk, (journal, found)) = open(&bytes);
         assert_eq!(found, story()[..read], "{name}");
         assert_eq!(journal.damage().map(|d| d.kind), Some(kind), "{name}");
-        assert_eq!(verify::<Event>(&disk, file()).unwrap().worst(), Some(kind), "{name}");
+        assert_eq!(verify::<PanelEvent>(&disk, file()).unwrap().worst_kind(), Some(kind), "{name}");
 
-        let mended = mend::<Event>(&disk, &lock, file(), Stamp::from_ms(1_790_000_500_000)).unwrap();
-        assert_eq!((mended.kept, mended.lost), (kept, lost), "{name}: {}", mended.said);
-        assert_eq!(disk.bytes(&mended.aside.unwrap()).unwrap(), bytes, "{name}");
+        let mended = mend::<PanelEvent>(&disk, &lock, file(), Stamp::from_ms(1_790_000_500_000)).unwrap();
+        assert_eq!((mended.kept_events, mended.lost_events), (kept, lost), "{name}: {}", mended.message);
+        assert_eq!(disk.bytes(&mended.backup.unwrap()).unwrap(), bytes, "{name}");
         let (mut journal, after) = open_on(&disk);
         assert_eq!(journal.damage(), None, "{name}");
-        for entry in after.iter().filter(|e| e.event != Event::Newer { fact: line::LOST.to_owned() }) {
+        for entry in after.iter().filter(|e| e.event != PanelEvent::Unknown { name: line::LOST_EVENT.to_owned() }) {
             assert_eq!(*entry, story()[usize::try_from(entry.seq).unwrap()], "{name}");
         }
-        let next = entry(journal.next_seq(), Event::Dull);
+        let next = entry(journal.next_seq(), PanelEvent::Dull);
         journal.append(&lock, &next).unwrap();
         assert_eq!(open_on(&disk).0.damage(), None, "{name}");
-        assert_eq!(mend::<Event>(&disk, &lock, file(), Stamp::default()).unwrap().aside, None, "{name}: mended twice");
+        assert_eq!(
+            mend::<PanelEvent>(&disk, &lock, file(), Stamp::default()).unwrap().backup,
+            None,
+            "{name}: mended twice"
+        );
     }
 }
 
@@ -162,12 +169,15 @@ fn without_its_first_line_a_story_is_put_aside_or_left_as_it_is() {
     let (_dir, lock) = lock();
     let lines = lines_of(&bytes_of(&short()));
     let (disk, _) = open(&lines[1..].concat());
-    assert!(matches!(mend::<Event>(&disk, &lock, file(), Stamp::default()), Err(Failure::NoBeginning { .. })));
+    assert!(matches!(
+        mend::<PanelEvent>(&disk, &lock, file(), Stamp::default()),
+        Err(JournalError::NoFirstLine { .. })
+    ));
     assert_eq!(disk.bytes(file()).unwrap(), lines[1..].concat());
 
     let (disk, _) = open(&lines[0][..100]);
-    let mended = mend::<Event>(&disk, &lock, file(), Stamp::default()).unwrap();
-    assert_eq!(disk.paths(), vec![mended.aside.unwrap()]);
+    let mended = mend::<PanelEvent>(&disk, &lock, file(), Stamp::default()).unwrap();
+    assert_eq!(disk.paths(), vec![mended.backup.unwrap()]);
 }
 
 #[test]
@@ -176,7 +186,7 @@ fn others_appending_is_reading_on_and_a_shorter_or_other_file_is_damage() {
     let (disk, (mut one, _)) = open(&bytes_of(&story()[..2]));
     let (mut two, _) = open_on(&disk);
     two.append(&lock, &story()[2]).unwrap();
-    assert!(matches!(one.append(&lock, &story()[2]), Err(Failure::Behind { .. })));
+    assert!(matches!(one.append(&lock, &story()[2]), Err(JournalError::Stale { .. })));
     assert_eq!(one.refresh().unwrap(), story()[2..3]);
     one.append(&lock, &story()[3]).unwrap();
     assert_eq!(two.refresh().unwrap(), story()[3..4]);
@@ -184,16 +194,16 @@ fn others_appending_is_reading_on_and_a_shorter_or_other_file_is_damage() {
     disk.put(file(), &bytes_of(&story()[..2]));
     assert_eq!(one.refresh(), Ok(Vec::new()));
     assert_eq!(one.damage().map(|d| d.kind), Some(DamageKind::Corrupt));
-    assert!(matches!(one.append(&lock, &story()[4]), Err(Failure::Damaged { .. })));
+    assert!(matches!(one.append(&lock, &story()[4]), Err(JournalError::Damaged { .. })));
 
     let mut other = story();
-    other[3].event = Event::Noted { text: "longer ".repeat(40) };
+    other[3].event = PanelEvent::Noted { text: "longer ".repeat(40) };
     for len in [4, 6] {
         disk.put(file(), &bytes_of(&other)[..bytes_of(&other[..len]).len()]);
         assert_eq!(two.refresh(), Ok(Vec::new()));
         assert_eq!(two.damage().map(|d| (d.line, d.kind)), Some((4, DamageKind::Corrupt)));
         let found = two.append(&lock, &story()[4]);
-        assert!(matches!(found, Err(Failure::Damaged { .. })), "{found:?}");
+        assert!(matches!(found, Err(JournalError::Damaged { .. })), "{found:?}");
     }
     assert_eq!(two.reopen().unwrap(), other[..6]);
     two.append(&lock, &story()[6]).unwrap();
@@ -203,13 +213,17 @@ fn others_appending_is_reading_on_and_a_shorter_or_other_file_is_damage() {
 fn no_more_than_a_line_and_a_block_is_held_of_an_endless_line() {
     let disk = MemoryDisk::default();
     disk.put(file(), &[vec![b'x'; 3 * LINE_MAX], b"\nend".to_vec()].concat());
-    let mut handle = disk.read(file()).unwrap();
-    let mut pieces = Pieces::from(handle.as_mut(), 0);
-    let long = pieces.take().unwrap().unwrap();
-    assert!(long.long && long.ended && long.raw.len() <= LINE_MAX + (64 << 10), "{} bytes held", long.raw.len());
-    let end = pieces.take().unwrap().unwrap();
-    assert_eq!((end.byte, end.raw.as_slice(), end.ended), (3 * LINE_MAX as u64 + 1, b"end".as_slice(), false));
-    assert_eq!(pieces.take().unwrap(), None);
+    let mut handle = disk.open_read(file()).unwrap();
+    let mut pieces = LineReader::new(handle.as_mut(), 0);
+    let long = pieces.next_line().unwrap().unwrap();
+    assert!(
+        long.overlong && long.terminated && long.raw.len() <= LINE_MAX + (64 << 10),
+        "{} bytes held",
+        long.raw.len()
+    );
+    let end = pieces.next_line().unwrap().unwrap();
+    assert_eq!((end.byte, end.raw.as_slice(), end.terminated), (3 * LINE_MAX as u64 + 1, b"end".as_slice(), false));
+    assert_eq!(pieces.next_line().unwrap(), None);
 }
 
 #[test]

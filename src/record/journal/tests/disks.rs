@@ -3,7 +3,13 @@
 use super::*;
 
 /// Makes a journal and records `story` in it, each fact until it is taken; what was acknowledged.
-fn record(disk: &Arc<dyn Disk>, path: &Path, lock: &Lock, story: &[Entry<Event>], tries: usize) -> Vec<Entry<Event>> {
+fn record(
+    disk: &Arc<dyn Storage>,
+    path: &Path,
+    lock: &Lock,
+    story: &[Entry<PanelEvent>],
+    tries: usize,
+) -> Vec<Entry<PanelEvent>> {
     let mut acknowledged = Vec::new();
     let made = (0..tries).find_map(|_| Journal::create(Arc::clone(disk), path, lock, &story[0]).ok());
     let Some(mut journal) = made else { return acknowledged };
@@ -14,7 +20,10 @@ fn record(disk: &Arc<dyn Disk>, path: &Path, lock: &Lock, story: &[Entry<Event>]
                 // It may be there although the disk was not certain of it.
                 if more.contains(entry) { Ok(()) } else { journal.append(lock, entry) }
             });
-            if matches!(done, Err(Failure::NotCertain { taken_out: false, .. } | Failure::Unsettled { .. })) {
+            if matches!(
+                done,
+                Err(JournalError::SyncFailed { rolled_back: false, .. } | JournalError::ReopenNeeded { .. })
+            ) {
                 let Ok((anew, read)) = Journal::open(Arc::clone(disk), path) else { return false };
                 journal = anew;
                 return read.last() == Some(entry);
@@ -29,7 +38,7 @@ fn record(disk: &Arc<dyn Disk>, path: &Path, lock: &Lock, story: &[Entry<Event>]
     acknowledged
 }
 
-fn prefix_of(recovered: &[Entry<Event>], story: &[Entry<Event>]) -> bool {
+fn prefix_of(recovered: &[Entry<PanelEvent>], story: &[Entry<PanelEvent>]) -> bool {
     story.starts_with(recovered)
 }
 
@@ -40,7 +49,7 @@ fn whichever_call_fails_what_was_acknowledged_is_there() {
     each_call(|plan| {
         let disk = MemoryDisk::default();
         disk.fuse.set(Some(plan));
-        let fused: Arc<dyn Disk> = Arc::new(disk.clone());
+        let fused: Arc<dyn Storage> = Arc::new(disk.clone());
         let acknowledged = record(&fused, file(), &lock, &story, 1);
         let blown = disk.fuse.blown();
         disk.fuse.set(None);
@@ -63,7 +72,7 @@ fn a_reading_that_fails_half_way_is_begun_again() {
     let mut failed = 0;
     for fail_at in 0.. {
         let disk = MemoryDisk::default();
-        let shared: Arc<dyn Disk> = Arc::new(disk.clone());
+        let shared: Arc<dyn Storage> = Arc::new(disk.clone());
         let mut ours = Journal::create(Arc::clone(&shared), file(), &lock, &story[0]).unwrap();
         let (mut theirs, _) = Journal::open(shared, file()).unwrap();
         for entry in &story[1..] {
@@ -96,7 +105,7 @@ fn one_failed_call_costs_no_fact_when_it_is_tried_again() {
         }
         let disk = MemoryDisk::default();
         disk.fuse.set(Some(plan));
-        let fused: Arc<dyn Disk> = Arc::new(disk.clone());
+        let fused: Arc<dyn Storage> = Arc::new(disk.clone());
         let acknowledged = record(&fused, file(), &lock, &story, 3);
         let blown = disk.fuse.blown();
         disk.fuse.set(None);
@@ -120,7 +129,7 @@ fn power_lost_at_any_call_costs_nothing_acknowledged() {
     each_call(|plan| {
         let disk = MemoryDisk::default();
         disk.fuse.set(Some(plan));
-        let fused: Arc<dyn Disk> = Arc::new(disk.clone());
+        let fused: Arc<dyn Storage> = Arc::new(disk.clone());
         let acknowledged = record(&fused, file(), &lock, &story, 2);
         for loss in losses {
             for names_kept in [false, true] {
@@ -135,7 +144,7 @@ fn power_lost_at_any_call_costs_nothing_acknowledged() {
                 assert!(prefix_of(&recovered, &story), "{said}");
                 assert!(journal.damage().is_none_or(|d| d.kind == DamageKind::Torn), "{said}: {:?}", journal.damage());
                 if !recovered.is_empty() {
-                    journal.append(&lock, &entry(journal.next_seq(), Event::Dull)).unwrap();
+                    journal.append(&lock, &entry(journal.next_seq(), PanelEvent::Dull)).unwrap();
                     assert_eq!(open_on(&after).0.damage(), None, "{said}");
                 }
             }
@@ -152,8 +161,8 @@ fn a_batch_is_there_as_a_whole_or_as_a_beginning_of_whole_lines() {
     each_call(|plan| {
         let disk = MemoryDisk::default();
         disk.put(file(), bytes_of(&story[..2]).strip_suffix(b"\n").unwrap());
-        let fused: Arc<dyn Disk> = Arc::new(disk.clone());
-        let (mut journal, before) = Journal::<Event>::open(Arc::clone(&fused), file()).unwrap();
+        let fused: Arc<dyn Storage> = Arc::new(disk.clone());
+        let (mut journal, before) = Journal::<PanelEvent>::open(Arc::clone(&fused), file()).unwrap();
         assert_eq!(before, story[..2]);
         disk.fuse.set(Some(plan));
         let kept =
@@ -168,7 +177,7 @@ fn a_batch_is_there_as_a_whole_or_as_a_beginning_of_whole_lines() {
         }
         disk.fuse.set(None);
         // What failed is not there, unless the journal says that it no longer knows; and it can be tried again.
-        if !journal.unsettled() {
+        if !journal.needs_reopen() {
             assert_eq!(open_on(&disk).1.len(), acknowledged, "{plan:?}");
         }
         let (mut journal, there) = open_on(&disk);
@@ -183,14 +192,14 @@ fn a_batch_with_one_fact_that_cannot_be_kept_writes_none() {
     let (_dir, lock) = lock();
     let (disk, (mut journal, _)) = open(&bytes_of(&tiny()));
     let before = disk.bytes(file());
-    let note = |seq, text: String| entry(seq, Event::Noted { text });
+    let note = |seq, text: String| entry(seq, PanelEvent::Noted { text });
     assert!(matches!(
         journal.append_batch(&lock, &[note(3, "a".to_owned()), note(4, "long".repeat(LINE_MAX))]),
-        Err(Failure::TooLong { .. })
+        Err(JournalError::TooLong { .. })
     ));
     assert!(matches!(
         journal.append_batch(&lock, &[note(3, "a".to_owned()), note(5, "b".to_owned())]),
-        Err(Failure::OutOfStep { found: 5, expected: 4 })
+        Err(JournalError::WrongSeq { found: 5, expected: 4 })
     ));
     assert_eq!(disk.bytes(file()), before);
     journal.append_batch(&lock, &[note(3, "a".to_owned()), note(4, "b".to_owned())]).unwrap();
@@ -206,12 +215,12 @@ fn mending_on_a_failing_disk_leaves_the_old_file_or_the_mended_one() {
     each_call(|plan| {
         let (disk, _) = open(&bytes);
         disk.fuse.set(Some(plan));
-        let mended = mend::<Event>(&disk, &lock, file(), Stamp::default());
+        let mended = mend::<PanelEvent>(&disk, &lock, file(), Stamp::default());
         let blown = disk.fuse.blown();
         disk.fuse.set(None);
         let now = disk.bytes(file()).unwrap();
         match mended {
-            Ok(mended) => assert_eq!(disk.bytes(&mended.aside.unwrap()).unwrap(), bytes, "{plan:?}"),
+            Ok(mended) => assert_eq!(disk.bytes(&mended.backup.unwrap()).unwrap(), bytes, "{plan:?}"),
             Err(_) => assert_eq!(now, bytes, "{plan:?}"),
         }
         blown
@@ -225,7 +234,7 @@ fn a_sync_that_failed_is_not_believed_the_next_time() {
     // Opening, its size, the write, its size again, the sync.
     disk.fuse.set(Some(Plan { fail_at: 4, bytes: 0, for_good: false, error: io::ErrorKind::Other }));
     let failed = journal.append(&lock, &story()[2]);
-    assert!(matches!(failed, Err(Failure::NotCertain { taken_out: true, .. })), "{failed:?}");
+    assert!(matches!(failed, Err(JournalError::SyncFailed { rolled_back: true, .. })), "{failed:?}");
     disk.fuse.set(None);
     assert_eq!(journal.refresh(), Ok(Vec::new()));
     journal.append(&lock, &story()[2]).unwrap();
@@ -241,22 +250,22 @@ fn a_journal_that_could_not_take_a_write_back_takes_no_other() {
         let (disk, (mut journal, _)) = open(&bytes_of(&story()[..2]));
         disk.fuse.set(Some(Plan { fail_at, bytes: 30, for_good: true, error: io::ErrorKind::ReadOnlyFilesystem }));
         let path = file().to_owned();
-        let trouble = Trouble::ReadOnly;
+        let trouble = FileError::ReadOnly;
         let expected = if uncertain {
-            Failure::NotCertain { path: path.clone(), trouble: trouble.clone(), taken_out: false }
+            JournalError::SyncFailed { path: path.clone(), error: trouble.clone(), rolled_back: false }
         } else {
-            Failure::NotSaved { path: path.clone(), trouble: trouble.clone() }
+            JournalError::WriteFailed { path: path.clone(), error: trouble.clone() }
         };
         assert_eq!(journal.append(&lock, &story()[2]), Err(expected));
         disk.fuse.set(None);
         journal.refresh().unwrap();
         assert_eq!(
-            journal.append(&lock, &entry(journal.next_seq(), Event::Dull)),
-            Err(Failure::Unsettled { path, trouble })
+            journal.append(&lock, &entry(journal.next_seq(), PanelEvent::Dull)),
+            Err(JournalError::ReopenNeeded { path, error: trouble })
         );
         let read = journal.reopen().unwrap();
         assert!(read == story()[..2] || uncertain && read == story()[..3]);
-        journal.append(&lock, &entry(journal.next_seq(), Event::Dull)).unwrap();
+        journal.append(&lock, &entry(journal.next_seq(), PanelEvent::Dull)).unwrap();
         assert_eq!(open_on(&disk).0.damage(), None);
     }
 }
@@ -272,9 +281,9 @@ fn the_real_disk_keeps_privately_and_whole_whichever_call_fails() {
         let _ = std::fs::remove_file(&path);
         let fuse = Arc::new(Fuse::default());
         fuse.set(Some(plan));
-        let disk: Arc<dyn Disk> = Arc::new(FusedDisk { disk: Arc::new(RealDisk), fuse: Arc::clone(&fuse) });
+        let disk: Arc<dyn Storage> = Arc::new(FusedDisk { disk: Arc::new(FsStorage), fuse: Arc::clone(&fuse) });
         let acknowledged = record(&disk, &path, &lock, &story, 1);
-        match Journal::<Event>::open(Arc::new(RealDisk), &path) {
+        match Journal::<PanelEvent>::open(Arc::new(FsStorage), &path) {
             Ok((_, recovered)) => {
                 assert!(prefix_of(&acknowledged, &recovered) && prefix_of(&recovered, &story), "{plan:?}");
             }
@@ -292,9 +301,9 @@ fn the_real_disk_keeps_privately_and_whole_whichever_call_fails() {
 #[cfg(target_os = "linux")]
 #[test]
 fn a_full_disk_is_said_to_be_full() {
-    let mut handle = RealDisk.append(Path::new("/dev/full")).unwrap();
+    let mut handle = FsStorage.open_append(Path::new("/dev/full")).unwrap();
     let e = storage::append_all(handle.as_mut(), b"a fact").unwrap_err();
-    assert_eq!(Trouble::of(&e), Trouble::Full);
+    assert_eq!(FileError::from_io_error(&e), FileError::DiskFull);
 }
 
 #[cfg(unix)]
@@ -305,9 +314,9 @@ fn nothing_is_written_through_a_symbolic_link() {
     let path = dir.path().join("blue-tit.jsonl");
     std::fs::write(&real, bytes_of(&short())).unwrap();
     std::os::unix::fs::symlink(&real, &path).unwrap();
-    let (mut journal, read) = Journal::<Event>::open(Arc::new(RealDisk), &path).unwrap();
+    let (mut journal, read) = Journal::<PanelEvent>::open(Arc::new(FsStorage), &path).unwrap();
     assert_eq!(read, short());
-    let found = journal.append(&lock, &entry(4, Event::Dull));
-    assert_eq!(found, Err(Failure::NotSaved { path, trouble: Trouble::Link }));
+    let found = journal.append(&lock, &entry(4, PanelEvent::Dull));
+    assert_eq!(found, Err(JournalError::WriteFailed { path, error: FileError::IsSymlink }));
     assert_eq!(std::fs::read(&real).unwrap(), bytes_of(&short()));
 }

@@ -37,58 +37,61 @@ fn a_line_is_one_json_object_with_its_members_in_order() {
 
 #[test]
 fn the_payload_of_a_fact_is_what_stands_on_its_line() {
-    let payload = line::payload(&Event::Weighed { mass: Mass::from_g(812.5) });
+    let payload = line::event_members(&PanelEvent::Weighed { mass: Mass::from_g(812.5) });
     assert_eq!(serde_json::Value::from(payload), serde_json::json!({ "mass_g": 812.5 }));
-    assert!(line::payload(&Event::Dull).is_empty());
-    assert!(line::payload(&Event::Newer { fact: "varnished".to_owned() }).is_empty());
+    assert!(line::event_members(&PanelEvent::Dull).is_empty());
+    assert!(line::event_members(&PanelEvent::Unknown { name: "varnished".to_owned() }).is_empty());
 }
 
 #[test]
 fn a_check_in_capitals_does_not_pass() {
-    let line = line::seal(b"{\"v\":1".to_vec());
-    assert!(line::checked(&line).is_some());
+    let line = line::append_crc(b"{\"v\":1".to_vec());
+    assert!(line::verify_crc(&line).is_some());
     let at = line.len() - 10;
     assert!(line[at..at + 8].iter().any(u8::is_ascii_lowercase), "the sample must have a letter to change");
     let mut capital = line.clone();
     capital[at..at + 8].make_ascii_uppercase();
-    assert_eq!(line::checked(&capital), None);
+    assert_eq!(line::verify_crc(&capital), None);
 }
 
 #[test]
 fn what_would_not_read_back_is_refused() {
-    let far = Entry { at: Stamp::from_ms(i64::MAX), ..entry(1, Event::Dull) };
-    let late = Entry { at: Stamp::from_ms(300_000_000_000_000), ..entry(1, Event::Dull) };
-    let wait = Wait { span: Span::from_ms(9_007_199_254_740_993), from: WaitFrom::Maker };
+    let far = Entry { at: Stamp::from_ms(i64::MAX), ..entry(1, PanelEvent::Dull) };
+    let late = Entry { at: Stamp::from_ms(300_000_000_000_000), ..entry(1, PanelEvent::Dull) };
+    let wait = Wait { span: Span::from_ms(9_007_199_254_740_993), origin: WaitOrigin::Maker };
     let cases = [
         far,
         late,
-        entry(1, Event::Done(Box::new(Done { wait: Some(wait), ..Done::default() }))),
-        entry(1, Event::Weighed { mass: Mass::from_g(f64::NAN) }),
-        entry(1, Event::Newer { fact: "varnished".to_owned() }),
-        entry(1, Event::Newer { fact: "done".to_owned() }),
+        entry(1, PanelEvent::Done(Box::new(StageDone { wait: Some(wait), ..StageDone::default() }))),
+        entry(1, PanelEvent::Weighed { mass: Mass::from_g(f64::NAN) }),
+        entry(1, PanelEvent::Unknown { name: "varnished".to_owned() }),
+        entry(1, PanelEvent::Unknown { name: "done".to_owned() }),
     ];
     let (_dir, lock) = lock();
     for case in cases {
         let (disk, (mut journal, _)) = open(&bytes_of(&story()[..1]));
         let before = disk.bytes(file());
         let found = journal.append(&lock, &case);
-        assert!(matches!(found, Err(Failure::Unwritable { .. })), "{case:?}: {found:?}");
+        assert!(matches!(found, Err(JournalError::Unwritable { .. })), "{case:?}: {found:?}");
         assert_eq!(disk.bytes(file()), before);
     }
     let (_, (mut journal, _)) = open(&bytes_of(&story()[..1]));
-    let long = entry(1, Event::Noted { text: "a".repeat(LINE_MAX) });
-    assert!(matches!(journal.append(&lock, &long), Err(Failure::TooLong { .. })));
-    assert_eq!(journal.append(&lock, &entry(2, Event::Dull)), Err(Failure::OutOfStep { found: 2, expected: 1 }));
-    assert_eq!(journal.append(&lock, &entry(1, Event::Dull)), Ok(()));
+    let long = entry(1, PanelEvent::Noted { text: "a".repeat(LINE_MAX) });
+    assert!(matches!(journal.append(&lock, &long), Err(JournalError::TooLong { .. })));
+    assert_eq!(
+        journal.append(&lock, &entry(2, PanelEvent::Dull)),
+        Err(JournalError::WrongSeq { found: 2, expected: 1 })
+    );
+    assert_eq!(journal.append(&lock, &entry(1, PanelEvent::Dull)), Ok(()));
 }
 
 /// A line as a hand might write it, checks and chain right.
-fn hand_made(after: &[Entry<Event>], members: &str) -> Vec<u8> {
+fn hand_made(after: &[Entry<PanelEvent>], members: &str) -> Vec<u8> {
     let mut bytes = bytes_of(after);
     let last = lines_of(&bytes).pop().unwrap();
-    let prev = line::checked(last.strip_suffix(b"\n").unwrap()).unwrap().1;
+    let prev = line::verify_crc(last.strip_suffix(b"\n").unwrap()).unwrap().1;
     let body = format!("{{\"v\":1,\"seq\":{},\"prev\":\"{prev:08x}\",{members}", after.len());
-    bytes.extend(line::seal(body.into_bytes()));
+    bytes.extend(line::append_crc(body.into_bytes()));
     bytes.push(b'\n');
     bytes
 }
@@ -112,21 +115,21 @@ fn a_fact_that_cannot_be_made_out_is_damage_with_its_place_and_reason() {
         assert_eq!(read, short()[..2], "{members}");
         let damage = journal.damage().unwrap();
         assert_eq!(where_and_what(Some(damage)), Some((3, before, DamageKind::Corrupt)));
-        assert!(damage.said.ends_with(said), "{members}: {}", damage.said);
+        assert!(damage.message.ends_with(said), "{members}: {}", damage.message);
     }
 }
 
 #[test]
 fn members_and_facts_of_a_later_day_are_let_be() {
     let (_, (journal, read)) = open(&hand_made(&short()[..1], &format!("{TIMES},\"moon\":[1],\"fact\":\"dull\"")));
-    assert_eq!((journal.damage(), &read[1].event), (None, &Event::Dull));
+    assert_eq!((journal.damage(), &read[1].event), (None, &PanelEvent::Dull));
 
     let (disk, (mut journal, read)) =
         open(&hand_made(&short()[..1], &format!("{TIMES},\"fact\":\"varnished\",\"coats\":2")));
-    assert_eq!((journal.damage(), &read[1].event), (None, &Event::Newer { fact: "varnished".to_owned() }));
+    assert_eq!((journal.damage(), &read[1].event), (None, &PanelEvent::Unknown { name: "varnished".to_owned() }));
     let before = disk.bytes(file()).unwrap();
     let (_dir, lock) = lock();
-    journal.append(&lock, &entry(2, Event::Dull)).unwrap();
+    journal.append(&lock, &entry(2, PanelEvent::Dull)).unwrap();
     assert!(disk.bytes(file()).unwrap().starts_with(&before));
 }
 
@@ -137,7 +140,7 @@ fn a_newer_line_behind_a_bad_one_is_told_of_and_never_written_anew() {
     let newer = |line: &[u8], with: (&str, &str)| {
         let body = String::from_utf8(line[..line.len() - 19].to_vec()).unwrap();
         let body = body.replacen("{\"v\":1", "{\"v\":2", 1).replacen(with.0, with.1, 1);
-        [line::seal(body.into_bytes()), b"\n".to_vec()].concat()
+        [line::append_crc(body.into_bytes()), b"\n".to_vec()].concat()
     };
     let mut bad = old[1].clone();
     bad[40] ^= 1;
@@ -149,12 +152,13 @@ fn a_newer_line_behind_a_bad_one_is_told_of_and_never_written_anew() {
         ("run together with a torn line", vec![old[0].clone(), glued], 2),
     ] {
         let (disk, _) = open(&lines.concat());
-        let report = verify::verify::<Event>(&disk, file()).unwrap();
-        let told: Vec<u64> = report.problems.iter().filter(|p| p.kind == DamageKind::Newer).map(|p| p.line).collect();
+        let report = verify::verify::<PanelEvent>(&disk, file()).unwrap();
+        let told: Vec<u64> =
+            report.damages.iter().filter(|p| p.kind == DamageKind::NewerVersion).map(|p| p.line).collect();
         assert_eq!(told, [at], "{name}: {report:?}");
-        let mended = verify::mend::<Event>(&disk, &lock, file(), Stamp::from_ms(1_790_000_000_000));
+        let mended = verify::mend::<PanelEvent>(&disk, &lock, file(), Stamp::from_ms(1_790_000_000_000));
         assert!(
-            matches!(mended, Err(Failure::Damaged { ref damage, .. }) if damage.kind == DamageKind::Newer),
+            matches!(mended, Err(JournalError::Damaged { ref damage, .. }) if damage.kind == DamageKind::NewerVersion),
             "{name}"
         );
         assert_eq!((disk.bytes(file()), disk.paths().len()), (Some(lines.concat()), 1), "{name}");
@@ -168,15 +172,15 @@ fn a_newer_format_is_read_as_far_as_it_goes_and_not_written_to() {
         let text = String::from_utf8(bytes).unwrap();
         let mut lines: Vec<_> = text.lines().collect();
         let newer = lines[1].replacen("{\"v\":1", "{\"v\":2", 1);
-        let newer = String::from_utf8(line::seal(newer.as_bytes()[..newer.len() - 18].to_vec())).unwrap();
+        let newer = String::from_utf8(line::append_crc(newer.as_bytes()[..newer.len() - 18].to_vec())).unwrap();
         lines[1] = &newer;
         let (disk, (mut journal, read)) = open(format!("{}\n", lines.join("\n")).as_bytes());
         assert_eq!(read.len(), 2, "{members}");
-        assert_eq!(journal.damage().map(|d| (d.line, d.kind)), Some((2, DamageKind::Newer)));
+        assert_eq!(journal.damage().map(|d| (d.line, d.kind)), Some((2, DamageKind::NewerVersion)));
         let (_dir, lock) = lock();
         let before = disk.bytes(file());
-        assert!(matches!(journal.append(&lock, &entry(2, Event::Dull)), Err(Failure::Damaged { .. })));
-        assert!(matches!(mend::<Event>(&disk, &lock, file(), Stamp::default()).map(|m| m.aside), Ok(None)));
+        assert!(matches!(journal.append(&lock, &entry(2, PanelEvent::Dull)), Err(JournalError::Damaged { .. })));
+        assert!(matches!(mend::<PanelEvent>(&disk, &lock, file(), Stamp::default()).map(|m| m.backup), Ok(None)));
         assert_eq!(disk.bytes(file()), before);
     }
 }
@@ -186,18 +190,18 @@ fn a_file_under_another_name_is_told_of_and_not_written_to() {
     let disk = MemoryDisk::default();
     let path = Path::new("/shelf/panels/wren.jsonl");
     disk.put(path, &bytes_of(&short()));
-    let (mut journal, read) = Journal::<Event>::open(Arc::new(disk.clone()), path).unwrap();
+    let (mut journal, read) = Journal::<PanelEvent>::open(Arc::new(disk.clone()), path).unwrap();
     assert_eq!(read, short());
-    assert_eq!(where_and_what(journal.damage()), Some((1, 0, DamageKind::Name)));
+    assert_eq!(where_and_what(journal.damage()), Some((1, 0, DamageKind::WrongName)));
     let (_dir, lock) = lock();
-    assert!(matches!(journal.append(&lock, &entry(4, Event::Dull)), Err(Failure::Damaged { .. })));
-    assert_eq!(verify::<Event>(&disk, path).unwrap().worst(), Some(DamageKind::Name));
+    assert!(matches!(journal.append(&lock, &entry(4, PanelEvent::Dull)), Err(JournalError::Damaged { .. })));
+    assert_eq!(verify::<PanelEvent>(&disk, path).unwrap().worst_kind(), Some(DamageKind::WrongName));
 }
 
 #[test]
 fn a_journal_of_another_kind_is_not_taken_for_a_panel() {
     let text = String::from_utf8(bytes_of(&short()[..1])).unwrap().replace("sottile-panel", "sottile-spoon");
-    let line = line::seal(text.as_bytes()[..text.len() - 19].to_vec());
+    let line = line::append_crc(text.as_bytes()[..text.len() - 19].to_vec());
     let (_, (journal, read)) = open(&[line, b"\n".to_vec()].concat());
     assert!(read.is_empty());
     assert_eq!(where_and_what(journal.damage()), Some((1, 0, DamageKind::Corrupt)));
@@ -206,7 +210,7 @@ fn a_journal_of_another_kind_is_not_taken_for_a_panel() {
 #[test]
 fn a_journal_kept_since_version_1_reads_as_it_always_did() {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fixtures/journal-v1/blue-tit.jsonl");
-    let (journal, read) = Journal::<Event>::open(Arc::new(RealDisk), &path).unwrap();
+    let (journal, read) = Journal::<PanelEvent>::open(Arc::new(FsStorage), &path).unwrap();
     assert_eq!(journal.damage(), None);
     assert_eq!(read, story());
 }

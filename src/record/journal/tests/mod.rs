@@ -1,7 +1,7 @@
 //! A disk fails, loses its power, flips a bit: what was acknowledged is there, and what is not whole is told.
 
 use super::faults::{Fuse, FusedDisk, Loss, MemoryDisk, Plan};
-use super::storage::{Disk, RealDisk};
+use super::storage::{FsStorage, Storage};
 use super::verify::{mend, verify};
 use super::*;
 use crate::craft::materials::{Filler, Support};
@@ -25,14 +25,14 @@ fn file() -> &'static Path {
 /// A lock of some directory; the memory disk needs none, and `append` wants to see one.
 fn lock() -> (tempfile::TempDir, Lock) {
     let dir = tempfile::tempdir().unwrap();
-    let lock = Lock::take(&dir.path().join("lock")).unwrap();
+    let lock = Lock::acquire(&dir.path().join("lock")).unwrap();
     (dir, lock)
 }
 
 fn recipe() -> Recipe {
-    let part = |filler| FillerPart { filler, amount: Amount::LooseMl(100.0) };
+    let part = |filler| FillerPart { filler, amount: FillerAmount::LooseMl(100.0) };
     Recipe {
-        format: FORMAT,
+        format: RECIPE_FORMAT,
         name: "gypsum-zinc".to_owned(),
         title: "Gypsum and zinc white, blade finish".to_owned(),
         suits: vec![Paint::Oil],
@@ -56,8 +56,8 @@ fn recipe() -> Recipe {
     }
 }
 
-fn opened() -> Event {
-    Event::Opened(Box::new(Opened {
+fn opened() -> PanelEvent {
+    PanelEvent::Opened(Box::new(PanelOpened {
         id: Id::new("blue-tit").unwrap(),
         label: "Blue tit".to_owned(),
         size: Size {
@@ -72,45 +72,45 @@ fn opened() -> Event {
     }))
 }
 
-fn stage(kind: Kind, number: u32, direction: Direction) -> Option<Stage> {
-    Some(Stage { kind, face: Some(Face::Front), number: Some(number), of: Some(6), direction: Some(direction) })
+fn stage(kind: StageKind, number: u32, direction: Direction) -> Option<Stage> {
+    Some(Stage { kind, face: Some(Face::Front), number: Some(number), total: Some(6), direction: Some(direction) })
 }
 
 /// One of each fact there is, with what is awkward to write in its texts and numbers.
-fn events() -> Vec<Event> {
-    let done = Done {
-        stage: stage(Kind::Coat, 3, Direction::Horizontal),
+fn events() -> Vec<PanelEvent> {
+    let done = StageDone {
+        stage: stage(StageKind::Coat, 3, Direction::Horizontal),
         direction: Some(Direction::Vertical),
         pot: Id::new("gesso-2"),
         map: CheckMap::parse("000/012/000"),
-        wait: Some(Wait { span: Span::from_ms(1_234_567), from: WaitFrom::RecipeAir }),
+        wait: Some(Wait { span: Span::from_ms(1_234_567), origin: WaitOrigin::RecipeAir }),
     };
     let text = "a \"quoted\" word,\n\",\"crc\":\"00000000\"}\n{\"v\":1, \u{202e}back\0\u{7f} 🐦 \\".to_owned();
     vec![
         opened(),
-        Event::Started { stage: stage(Kind::Size, 1, Direction::Vertical) },
-        Event::Done(Box::new(done)),
-        Event::Done(Box::default()),
-        Event::Dull,
-        Event::Noted { text },
-        Event::Weighed { mass: Mass::from_g(0.1 + 0.2) },
-        Event::Extra,
-        Event::Repeated { why: Flaw::Lumpy },
-        Event::Skipped { stage: None, why: "it was sealed".to_owned() },
-        Event::Away,
-        Event::Back,
-        Event::Undone { takes_back: 5 },
-        Event::Alert { call: Call::LookDull, of: 2 },
-        Event::ClockStepped { by: Span::from_ms(-7_200_000) },
-        Event::Slept { span: Span::from_ms(60_001) },
-        Event::Started { stage: None },
-        Event::Abandoned { why: String::new() },
+        PanelEvent::Started { stage: stage(StageKind::Size, 1, Direction::Vertical) },
+        PanelEvent::Done(Box::new(done)),
+        PanelEvent::Done(Box::default()),
+        PanelEvent::Dull,
+        PanelEvent::Noted { text },
+        PanelEvent::Weighed { mass: Mass::from_g(0.1 + 0.2) },
+        PanelEvent::Extra,
+        PanelEvent::Repeated { why: Flaw::Lumpy },
+        PanelEvent::Skipped { stage: None, why: "it was sealed".to_owned() },
+        PanelEvent::Away,
+        PanelEvent::Back,
+        PanelEvent::Undone { takes_back: 5 },
+        PanelEvent::Alert { call: PanelCall::LookDull, fact_seq: 2 },
+        PanelEvent::ClockStepped { by: Span::from_ms(-7_200_000) },
+        PanelEvent::Slept { span: Span::from_ms(60_001) },
+        PanelEvent::Started { stage: None },
+        PanelEvent::Abandoned { why: String::new() },
     ]
 }
 
-fn entry(seq: u64, event: Event) -> Entry<Event> {
+fn entry(seq: u64, event: PanelEvent) -> Entry<PanelEvent> {
     let ms = 1_790_000_000_123 + i64::try_from(seq).unwrap() * 60_000;
-    let boot = BootMark { boot: 0x0123_4567_89ab_cdef_0123_4567_89ab_cdef, ms: ms / 1000 };
+    let boot = BootMark { boot_id: 0x0123_4567_89ab_cdef_0123_4567_89ab_cdef, ms: ms / 1000 };
     Entry {
         seq,
         at: Stamp::from_ms(ms - 240_000),
@@ -120,27 +120,27 @@ fn entry(seq: u64, event: Event) -> Entry<Event> {
     }
 }
 
-fn story() -> Vec<Entry<Event>> {
+fn story() -> Vec<Entry<PanelEvent>> {
     (0..).zip(events()).map(|(seq, event)| entry(seq, event)).collect()
 }
 
 /// A story of three lines, for loops over every byte.
-fn tiny() -> Vec<Entry<Event>> {
-    vec![entry(0, opened()), entry(1, Event::Dull), entry(2, Event::Undone { takes_back: 1 })]
+fn tiny() -> Vec<Entry<PanelEvent>> {
+    vec![entry(0, opened()), entry(1, PanelEvent::Dull), entry(2, PanelEvent::Undone { takes_back: 1 })]
 }
 
 /// A short story, for loops over every call.
-fn short() -> Vec<Entry<Event>> {
+fn short() -> Vec<Entry<PanelEvent>> {
     let pick = [0usize, 2, 4, 5];
     (0..).zip(pick).map(|(seq, i)| entry(seq, events()[i].clone())).collect()
 }
 
-fn bytes_of(story: &[Entry<Event>]) -> Vec<u8> {
+fn bytes_of(story: &[Entry<PanelEvent>]) -> Vec<u8> {
     let mut prev = 0;
     let mut bytes = Vec::new();
     for entry in story {
-        let line = line::write(entry, prev, "0.1.0").unwrap();
-        prev = line::checked(&line).unwrap().1;
+        let line = line::format_line(entry, prev, "0.1.0").unwrap();
+        prev = line::verify_crc(&line).unwrap().1;
         bytes.extend_from_slice(&line);
         bytes.push(b'\n');
     }
@@ -151,7 +151,7 @@ fn lines_of(bytes: &[u8]) -> Vec<Vec<u8>> {
     bytes.split_inclusive(|b| *b == b'\n').map(<[u8]>::to_vec).collect()
 }
 
-type Opening = (Journal<Event>, Vec<Entry<Event>>);
+type Opening = (Journal<PanelEvent>, Vec<Entry<PanelEvent>>);
 
 fn open_on(disk: &MemoryDisk) -> Opening {
     Journal::open(Arc::new(disk.clone()), file()).unwrap()

@@ -1,18 +1,18 @@
 //! Calls: three patterns, each rung once until somebody quiets it or its minutes are over, in one window only.
 
-use crate::app::view::Request;
+use crate::app::model::Effect;
 use crate::bench::Bench;
-use crate::config::Night;
+use crate::config::QuietHours;
 use crate::record::shelf::Shelf;
 use crate::ui::tests::desk::{Window, at_ten, opening, record, record_open};
 use crate::units::Span;
-use crate::work::panel::act::Act;
-use crate::work::panel::event::{Call, Kind};
-use crate::work::panel::phase::Phase;
+use crate::work::panel::act::PanelAct;
+use crate::work::panel::event::{PanelCall, StageKind};
+use crate::work::panel::phase::PanelPhase;
 
 fn waiting(root: &std::path::Path) -> Window {
     let mut w = Window::over(root, &["Wren"]);
-    w.upto(Kind::Coat, 2);
+    w.upto(StageKind::Coat, 2);
     w
 }
 
@@ -57,14 +57,14 @@ fn the_first_key_of_any_kind_only_quiets() {
         let mut w = waiting(dir.path());
         w.wait_out();
         w.seconds(5);
-        assert!(w.view.rings());
-        let (before, view) = (w.made(), w.view.over.clone());
+        assert!(w.view.is_ringing());
+        let (before, view) = (w.made(), w.view.overlay.clone());
         w.asked.clear();
         w.tap(key);
-        assert!(!w.view.rings() && w.made() == before && w.view.over == view && w.asked.is_empty(), "{key}");
+        assert!(!w.view.is_ringing() && w.made() == before && w.view.overlay == view && w.asked.is_empty(), "{key}");
         assert!(w.shows("quiet now - press when it is on"), "{key}\n{}", w.screen(160, 48));
         w.seconds(60);
-        assert_eq!((w.sounds(), w.view.rings()), (0, false), "{key}: quiet stays quiet");
+        assert_eq!((w.sounds(), w.view.is_ringing()), (0, false), "{key}: quiet stays quiet");
     }
 }
 
@@ -74,12 +74,12 @@ fn a_resting_finger_neither_quiets_nor_records() {
     let mut w = waiting(dir.path());
     w.wait_out();
     let before = w.made();
-    w.now.set(w.now.get().back(Span::from_s(5)));
+    w.now.set(w.now.get().earlier_by(Span::from_s(5)));
     for _ in 0..400 {
         w.pass(Span::from_ms(30));
         w.tap("Space");
     }
-    assert!(w.view.rings(), "it was down before the call came");
+    assert!(w.view.is_ringing(), "it was down before the call came");
     assert_eq!(w.made(), before, "{:?}", w.facts("wren"));
     // And the key that quiets, if it is held on, does nothing more.
     w.tap("x");
@@ -92,7 +92,7 @@ fn a_resting_finger_neither_quiets_nor_records() {
         w.pass(Span::from_ms(30));
         w.tap("Space");
     }
-    assert!(!w.view.rings());
+    assert!(!w.view.is_ringing());
     assert_eq!(w.made(), before);
     w.press("Space");
     assert_eq!(w.made(), before + 1, "let go and pressed again, it records");
@@ -104,9 +104,9 @@ fn an_alarm_rings_some_minutes_and_no_longer() {
     let mut w = waiting(dir.path());
     w.wait_out();
     w.seconds(178);
-    assert!(w.view.rings());
+    assert!(w.view.is_ringing());
     w.seconds(10);
-    assert!(!w.view.rings());
+    assert!(!w.view.is_ringing());
     let sounds = w.sounds();
     w.seconds(600);
     assert_eq!(w.sounds(), sounds);
@@ -118,24 +118,24 @@ fn an_alarm_in_a_form_is_seen_quieted_and_spoils_nothing() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = waiting(dir.path());
     for (keys, typed) in [("w", "grit"), ("+", ""), ("t", ""), ("?", ""), ("r", "")] {
-        w.upto(Kind::Coat, 2);
+        w.upto(StageKind::Coat, 2);
         w.press(keys);
         w.types(typed);
-        let over = w.view.over.clone();
+        let over = w.view.overlay.clone();
         w.wait_out();
         w.seconds(3);
-        if !w.view.rings() {
+        if !w.view.is_ringing() {
             continue;
         }
         if keys != "?" {
             assert!(w.shows("any key quiets"), "{keys}\n{}", w.screen(160, 48));
         }
         w.press("Enter");
-        assert_eq!(w.view.over, over, "{keys}");
-        assert!(!w.view.rings());
+        assert_eq!(w.view.overlay, over, "{keys}");
+        assert!(!w.view.is_ringing());
         w.press("Esc");
-        w.record(Act::Undo { seen: None });
-        w.record(Act::done());
+        w.record(PanelAct::Undo { seen: None });
+        w.record(PanelAct::done_as_planned());
     }
 }
 
@@ -146,10 +146,10 @@ fn opened_again_after_the_deadline_it_rings_once_and_after_that_never() {
     w.seconds(60);
     let now = std::rc::Rc::clone(&w.now);
     drop(w);
-    now.set(now.get().back(-Span::from_h(1.0)));
+    now.set(now.get().earlier_by(-Span::from_h(1.0)));
     let mut w = Window::open(dir.path(), &now, None);
     w.seconds(5);
-    assert_eq!((alerts(&w), w.tellings(), w.view.rings()), (vec!["(due)".to_owned()], 1, true));
+    assert_eq!((alerts(&w), w.tellings(), w.view.is_ringing()), (vec!["(due)".to_owned()], 1, true));
     assert_eq!(w.sounds(), 3);
     drop(w);
     let mut w = Window::open(dir.path(), &now, None);
@@ -171,7 +171,7 @@ fn of_two_windows_one_rings_and_in_both_the_first_key_only_quiets() {
         }
         b.tick();
         for _ in 0..30 {
-            a.now.set(a.now.get().back(-Span::from_s(1)));
+            a.now.set(a.now.get().earlier_by(-Span::from_s(1)));
             b.tick();
             b.read_on();
         }
@@ -182,13 +182,13 @@ fn of_two_windows_one_rings_and_in_both_the_first_key_only_quiets() {
         assert!(b.shows("it rings in another window"), "{}", b.screen(160, 48));
         b.tap("Space");
         assert_eq!(b.made(), before);
-        assert!(a.view.rings() && !b.view.rings());
+        assert!(a.view.is_ringing() && !b.view.is_ringing());
         // What is recorded in one quiets the other.
         b.press("Space");
         assert_eq!(b.made(), before + 1);
         a.read_on();
         a.tick();
-        assert!(!a.view.rings());
+        assert!(!a.view.is_ringing());
     }
 }
 
@@ -203,7 +203,7 @@ fn two_panels_that_call_together_are_both_named_and_one_key_quiets_both() {
         let due = |w: &mut Window| {
             w.wait_out();
             for id in ["wren", "robin"] {
-                record(dir.path(), id, Act::done(), &w.now);
+                record(dir.path(), id, PanelAct::done_as_planned(), &w.now);
             }
             w.read_on();
         };
@@ -213,7 +213,7 @@ fn two_panels_that_call_together_are_both_named_and_one_key_quiets_both() {
     w.seconds(3);
     assert!(w.shows("Wren: it is time") && w.shows("Robin: it is time"), "{}", w.screen(160, 48));
     w.tap("x");
-    assert!(!w.view.rings());
+    assert!(!w.view.is_ringing());
     assert_eq!(w.tellings(), 2);
 }
 
@@ -222,10 +222,10 @@ fn long_waits_end_silently_at_night_and_call_when_it_is_over() {
     // The cure is 24 hours, so it ends at the time of day at which the last size was laid.
     let dir = tempfile::tempdir().unwrap();
     let now = at_ten();
-    now.set(now.get().back(-Span::from_h(13.0)));
+    now.set(now.get().earlier_by(-Span::from_h(13.0)));
     record_open(dir.path(), "Wren", "gypsum-zinc", &now);
-    let mut w = Window::open(dir.path(), &now, Some(Night::USUAL));
-    w.upto(Kind::Stipple, 1);
+    let mut w = Window::open(dir.path(), &now, Some(QuietHours::DEFAULT));
+    w.upto(StageKind::Stipple, 1);
     w.wait_out();
     w.seconds(30);
     assert_eq!((w.tellings(), alerts(&w).len()), (0, 0), "half past eleven at night");
@@ -238,7 +238,7 @@ fn long_waits_end_silently_at_night_and_call_when_it_is_over() {
     // A wait of minutes calls at any hour: somebody is at work.
     w.tap("x");
     w.pass(Span::from_h(16.0));
-    w.upto(Kind::Coat, 1);
+    w.upto(StageKind::Coat, 1);
     w.wait_out();
     w.seconds(2);
     assert_eq!(w.tellings(), 2);
@@ -248,16 +248,16 @@ fn long_waits_end_silently_at_night_and_call_when_it_is_over() {
 fn a_rehearsals_clock_leaves_as_much_time_for_fingers_as_any() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = waiting(dir.path());
-    w.view = w.view.clone().paced(60.0);
+    w.view = w.view.clone().with_pace(60.0);
     w.pass(Span::from_s(60));
     w.tap("Space");
     // Half a second of the world is half a minute here, and a finger that rests rests still.
     w.pass(Span::from_s(30));
     w.tap("Space");
-    assert!(w.view.question.is_some());
+    assert!(w.view.confirmation.is_some());
     w.pass(Span::from_s(8 * 60));
-    assert!(w.view.question.is_some(), "eight seconds of the world");
-    assert!(w.asked.iter().all(|r| !matches!(r, Request::Tell(Call::Due, _))));
+    assert!(w.view.confirmation.is_some(), "eight seconds of the world");
+    assert!(w.asked.iter().all(|r| !matches!(r, Effect::SendAlert(PanelCall::Due, _))));
 }
 
 #[test]
@@ -267,14 +267,14 @@ fn the_last_wait_calls_too() {
     let now = at_ten();
     let mut opening = opening("Wren", "gypsum-zinc");
     std::sync::Arc::make_mut(&mut opening.recipe).sand = None;
-    Bench::new(Shelf::open(dir.path())).open(&opening, &|| now.get()).unwrap();
+    Bench::new(Shelf::open(dir.path())).open_panels(&opening, &|| now.get()).unwrap();
     let mut w = Window::open(dir.path(), &now, None);
     for _ in 0..60 {
-        if w.story().panel().at_hand().is_some() {
+        if w.story().panel().stage_at_hand().is_some() {
             w.done();
         }
     }
-    assert_eq!(w.view.standing(now.get()).map(|s| s.phase), Some(Phase::Waiting));
+    assert_eq!(w.view.panel_status(now.get()).map(|s| s.phase), Some(PanelPhase::Waiting));
     w.wait_out();
     w.seconds(3);
     assert_eq!(w.tellings(), 1);
@@ -285,7 +285,7 @@ fn the_pot_is_told_before_a_coat_by_the_recipes_minutes() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = waiting(dir.path());
     // Fifteen minutes of wait from the coat laid at some time; three to melt, two for the bowl.
-    let laid = crate::text::hhmm(w.now.get().wall, &chrono::Utc);
+    let laid = crate::text::format_hhmm(w.now.get().wall, &chrono::Utc);
     assert!(w.shows("into the bath at") && w.shows("thin the bowl at"), "laid {laid}\n{}", w.screen(160, 48));
     w.pass(Span::from_min(10.0));
     assert!(w.shows("into the bath now") && w.shows("thin the bowl at"), "{}", w.screen(160, 48));

@@ -1,15 +1,15 @@
 //! Resting fingers, second presses, wrong keys, the time after a press, and which panel a press belongs to.
 
-use crate::app::view::Over;
+use crate::app::model::Overlay;
 use crate::craft::recipe::Direction;
 use crate::ui::tests::desk::{Window, at_ten, record, record_open};
 use crate::units::Span;
-use crate::work::panel::act::Act;
-use crate::work::panel::event::{Event, Kind};
+use crate::work::panel::act::PanelAct;
+use crate::work::panel::event::{PanelEvent, StageKind};
 
 fn waiting(root: &std::path::Path) -> Window {
     let mut w = Window::over(root, &["Wren"]);
-    w.upto(Kind::Coat, 2);
+    w.upto(StageKind::Coat, 2);
     w.pass(Span::from_s(60));
     w
 }
@@ -62,14 +62,14 @@ fn a_key_held_through_a_view_records_nothing_behind_it() {
     w.tap("Enter");
     assert_eq!(w.facts("wren"), ["opened", "noted"]);
     // Space opens the map of a check, and marks nothing while it stays down.
-    w.upto(Kind::Check, 1);
+    w.upto(StageKind::Check, 1);
     w.press("Space");
     for _ in 0..31 {
         w.pass(Span::from_ms(30));
         w.tap("Space");
     }
-    let Over::Map(map) = &w.view.over else { panic!() };
-    assert!(map.areas.iter().flatten().all(|low| *low == crate::work::panel::event::Low::None));
+    let Overlay::Map(map) = &w.view.overlay else { panic!() };
+    assert!(map.areas.iter().flatten().all(|low| *low == crate::work::panel::event::Roughness::None));
     // Escape leaves the map, and not the bench behind it.
     w.press("Esc");
     w.pass(Span::from_ms(30));
@@ -89,7 +89,7 @@ fn the_second_press_must_come_after_a_second_and_within_twenty() {
         w.pass(Span::from_ms(ms));
         w.tap("Space");
         assert_eq!(w.made() - before, usize::from(records), "{ms} ms");
-        assert_eq!(w.view.question.is_some(), !records, "{ms} ms");
+        assert_eq!(w.view.confirmation.is_some(), !records, "{ms} ms");
     };
     check(0, false);
     check(999, false);
@@ -107,9 +107,9 @@ fn another_key_takes_the_question_away() {
         w.press("Space");
         w.press(key);
         if key != "s" {
-            assert!(w.view.question.is_none(), "{key}");
+            assert!(w.view.confirmation.is_none(), "{key}");
         }
-        if w.view.over != Over::Nothing {
+        if w.view.overlay != Overlay::None {
             w.press("Esc");
         }
         let before = w.facts("wren").iter().filter(|f| *f == "done").count();
@@ -131,7 +131,7 @@ fn arrows_step_the_time_of_what_was_just_recorded() {
         w.tap("Space");
         assert!(w.shows("just now"), "{}", w.screen(160, 48));
         w.press(keys);
-        let last = w.story().last_standing().map(|e| (e.at, e.event.name().to_owned()));
+        let last = w.story().last_standing_entry().map(|e| (e.at, e.event.name().to_owned()));
         assert_eq!(last, Some((at - Span::from_min(min), "done".to_owned())), "{keys}");
     };
     check("x", 0.0);
@@ -176,7 +176,7 @@ fn a_time_is_not_stepped_over_what_somebody_recorded_since() {
     let mut w = Window::over(dir.path(), &["Wren"]);
     w.pass(Span::from_h(1.0));
     w.press("Space Left");
-    record(dir.path(), "wren", Act::Note("by phone".to_owned()), &w.now);
+    record(dir.path(), "wren", PanelAct::Note("by phone".to_owned()), &w.now);
     w.press("x");
     assert_eq!(w.facts("wren"), ["opened", "done", "noted"]);
     assert!(w.shows("it does not stand 1 min earlier"), "{}", w.screen(160, 48));
@@ -192,12 +192,12 @@ fn the_other_direction_goes_into_the_fact_and_holds_for_one_coat() {
     w.press("x o Space");
     let direction = |w: &Window| {
         let story = w.story();
-        let Some(Event::Done(done)) = story.last_standing().map(|e| e.event.clone()) else { panic!() };
+        let Some(PanelEvent::Done(done)) = story.last_standing_entry().map(|e| e.event.clone()) else { panic!() };
         done.direction
     };
     // The first coat is horizontal, so the second would be vertical.
     assert_eq!(direction(&w), Some(Direction::Horizontal));
-    assert!(!w.view.turned);
+    assert!(!w.view.direction_turned);
     w.wait_out();
     w.tick();
     w.press("x Space");
@@ -209,10 +209,10 @@ fn a_direction_turned_for_one_coat_is_not_kept_for_another_that_somebody_else_mo
     let dir = tempfile::tempdir().unwrap();
     let mut w = waiting(dir.path());
     w.press("o");
-    assert!(w.view.turned);
-    record(dir.path(), "wren", Act::done(), &w.now);
+    assert!(w.view.direction_turned);
+    record(dir.path(), "wren", PanelAct::done_as_planned(), &w.now);
     w.read_on();
-    assert!(!w.view.turned);
+    assert!(!w.view.direction_turned);
 }
 
 #[test]
@@ -227,8 +227,8 @@ fn undo_names_the_panel_and_takes_back_only_what_was_seen() {
     assert!(w.shows(&format!("{label}: nothing is left to take back")), "{}", w.screen(160, 48));
     // Another window recorded in between: what it recorded is not taken back unseen.
     w.press("Space");
-    let id = w.view.panel().unwrap().id.to_string();
-    record(dir.path(), &id, Act::Note("mine".to_owned()), &w.now);
+    let id = w.view.shown_panel().unwrap().id.to_string();
+    record(dir.path(), &id, PanelAct::Note("mine".to_owned()), &w.now);
     let before = w.facts(&id);
     w.press("u");
     assert_eq!(w.facts(&id), before);
@@ -243,7 +243,7 @@ fn a_press_meant_for_a_stage_that_is_past_records_nothing() {
         let mut w = Window::over(dir.path(), &["Wren"]);
         w.press(keys);
         w.types(text);
-        record(dir.path(), "wren", Act::done(), &w.now);
+        record(dir.path(), "wren", PanelAct::done_as_planned(), &w.now);
         w.press(last);
         assert_eq!(w.facts("wren"), ["opened", "done"], "{keys} {last}");
         assert!(w.shows("by another window"), "{keys} {last}\n{}", w.screen(160, 48));
@@ -258,10 +258,10 @@ fn a_press_meant_for_a_stage_that_is_past_records_nothing() {
 fn the_panel_shown_changes_only_by_a_press() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = Window::over(dir.path(), &["Wren", "Robin", "Siskin"]);
-    let shown = |w: &Window| w.view.panel().unwrap().id.to_string();
+    let shown = |w: &Window| w.view.shown_panel().unwrap().id.to_string();
     let first = shown(&w);
     for id in ["siskin", "robin", "wren"] {
-        record(dir.path(), id, Act::done(), &w.now);
+        record(dir.path(), id, PanelAct::done_as_planned(), &w.now);
         w.read_on();
         w.seconds(3);
         assert_eq!(shown(&w), first);
@@ -279,7 +279,7 @@ fn the_panel_shown_changes_only_by_a_press() {
     assert_eq!(shown(&w), first);
     // A panel finished or given up stays where it is while it is looked at.
     let id = shown(&w);
-    record(dir.path(), &id, Act::Abandon("warped".to_owned()), &w.now);
+    record(dir.path(), &id, PanelAct::Abandon("warped".to_owned()), &w.now);
     w.read_on();
     assert_eq!(shown(&w), first);
 }
@@ -289,17 +289,17 @@ fn news_takes_an_open_question_away_and_says_so_but_a_call_does_not() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = waiting(dir.path());
     w.press("Space");
-    assert!(w.view.question.is_some());
-    let other = |event: Event, w: &Window| {
+    assert!(w.view.confirmation.is_some());
+    let other = |event: PanelEvent, w: &Window| {
         let mut bench = crate::bench::Bench::new(crate::record::shelf::Shelf::open(dir.path()));
-        bench.notice(&crate::units::Id::new("wren").unwrap(), event, &|| w.now.get()).unwrap();
+        bench.record_notice(&crate::units::Id::new("wren").unwrap(), event, &|| w.now.get()).unwrap();
     };
-    other(Event::Slept { span: Span::from_s(60) }, &w);
+    other(PanelEvent::Slept { span: Span::from_s(60) }, &w);
     w.read_on();
-    assert!(w.view.question.is_some(), "what a program noticed is not a press");
-    record(dir.path(), "wren", Act::Dull, &w.now);
+    assert!(w.view.confirmation.is_some(), "what a program noticed is not a press");
+    record(dir.path(), "wren", PanelAct::Dull, &w.now);
     w.read_on();
-    assert!(w.view.question.is_none());
+    assert!(w.view.confirmation.is_none());
     assert!(w.shows("another window: coat 1 of 6 gone dull"), "{}", w.screen(160, 48));
 }
 
@@ -308,13 +308,13 @@ fn away_and_back_are_the_makers_on_every_panel_being_laid() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = Window::over(dir.path(), &["Wren", "Robin", "Siskin"]);
     let away = |w: &Window| -> Vec<String> {
-        let stories = w.view.told().iter().filter_map(|t| t.story.as_ref());
-        let away = stories.filter(|s| s.panel().standing(w.now.get()).away.is_some());
+        let stories = w.view.snapshots().iter().filter_map(|t| t.story.as_ref());
+        let away = stories.filter(|s| s.panel().status(w.now.get()).away_since.is_some());
         away.map(|s| s.panel().opened().label.clone()).collect()
     };
     // Two of three are between stipple and last coat, and the one shown at the end is not.
     for _ in 0..2 {
-        w.upto(Kind::Coat, 2);
+        w.upto(StageKind::Coat, 2);
         w.press("Tab");
     }
     w.tick();
@@ -339,12 +339,12 @@ fn giving_up_asks_twice_and_repeat_asks_why() {
     w.press("Enter");
     assert_eq!(w.made(), before, "after another key it asks again");
     w.press("Enter");
-    assert_eq!(w.story().panel().given_up(), Some("it fell!"));
+    assert_eq!(w.story().panel().abandon_reason(), Some("it fell!"));
     w.press("u");
-    assert_eq!(w.story().panel().given_up(), None);
+    assert_eq!(w.story().panel().abandon_reason(), None);
     w.press("r Down Down Enter");
-    let last = w.story().last_standing().map(|e| e.event.clone());
-    assert_eq!(last, Some(Event::Repeated { why: crate::work::panel::event::Flaw::Thin }));
+    let last = w.story().last_standing_entry().map(|e| e.event.clone());
+    assert_eq!(last, Some(PanelEvent::Repeated { why: crate::work::panel::event::Flaw::Thin }));
     assert!(w.shows("Wren: coat 1 of 6 to be done again"), "{}", w.screen(160, 48));
 }
 
@@ -355,5 +355,5 @@ fn a_new_panel_is_shown_and_the_others_stay() {
     record_open(dir.path(), "Robin", "gypsum-zinc", &w.now);
     w.press("+ Enter Enter");
     assert_eq!(w.view.story().unwrap().panel().opened().label, "Robin", "the name is free on this bench");
-    assert_eq!(w.view.panel().unwrap().id.as_str(), "robin-2");
+    assert_eq!(w.view.shown_panel().unwrap().id.as_str(), "robin-2");
 }

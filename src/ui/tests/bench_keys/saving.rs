@@ -1,14 +1,14 @@
 //! A disk that is slow or full: what was pressed, typed or marked is never lost silently, and nothing is shown as done
 //! before it is.
 
-use crate::app::view::{Kept, Over, Request};
+use crate::app::model::{Effect, Overlay, Reply};
 use crate::bench::Bench;
 use crate::craft::materials::Filler;
 use crate::record::shelf::Shelf;
-use crate::ui::saver::Desk;
+use crate::ui::saving_thread::EffectRunner;
 use crate::ui::tests::desk::{Window, at_ten, record_open};
 use crate::units::Span;
-use crate::work::panel::event::Kind;
+use crate::work::panel::event::StageKind;
 
 #[test]
 fn a_slow_disk_is_told_and_a_second_press_is_not_taken() {
@@ -17,18 +17,18 @@ fn a_slow_disk_is_told_and_a_second_press_is_not_taken() {
     w.slow = true;
     w.press("Space");
     assert!(!w.shows("saving"), "not within the first moment");
-    assert!(w.view.pressed.is_none(), "nothing is shown as done before it is on disk");
+    assert!(w.view.recent_fact.is_none(), "nothing is shown as done before it is on disk");
     w.pass(Span::from_ms(1500));
     assert!(w.shows("saving"), "{}", w.screen(160, 48));
     w.tap("s");
-    assert!(w.view.said.as_ref().is_some_and(|s| s.loud && s.text.contains("press again")));
+    assert!(w.view.status_message.as_ref().is_some_and(|s| s.urgent && s.text.contains("press again")));
     w.catch_up();
     assert_eq!(w.facts("wren"), ["opened", "done"]);
     assert!(!w.shows("saving"), "{}", w.screen(160, 48));
     w.slow = false;
     w.press("s");
     assert_eq!(w.facts("wren"), ["opened", "done", "started"]);
-    assert!(w.view.said.as_ref().is_none_or(|s| !s.loud), "a press that went well mends the word");
+    assert!(w.view.status_message.as_ref().is_none_or(|s| !s.urgent), "a press that went well mends the word");
 }
 
 #[test]
@@ -36,7 +36,7 @@ fn a_disk_that_is_nearly_full_is_told_until_the_next_press_went_well() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = Window::over(dir.path(), &["Wren"]);
     let now = w.now.get();
-    w.view.kept(Kept::LowSpace(12), now);
+    w.view.handle_reply(Reply::LowSpace(12), now);
     w.pass(Span::from_s(60));
     assert!(w.shows("only 12 MB are left on this disk"), "{}", w.screen(160, 48));
     w.press("Space");
@@ -53,7 +53,7 @@ fn a_stepped_time_and_the_key_that_settles_it_both_reach_a_slow_disk() {
     w.press("s");
     w.catch_up();
     assert_eq!(w.facts("wren"), ["opened", "done", "undone", "done", "started"]);
-    assert!(w.view.saving().is_none());
+    assert!(w.view.saving_since().is_none());
 }
 
 #[test]
@@ -64,29 +64,29 @@ fn leaving_while_something_is_saved_asks_once() {
     w.press("Space q");
     assert!(w.asked.is_empty() && w.shows("press again to leave all the same"), "{}", w.screen(160, 48));
     w.press("q");
-    assert!(matches!(w.asked[..], [Request::Leave]));
+    assert!(matches!(w.asked[..], [Effect::Quit]));
 }
 
 #[test]
 fn a_full_disk_stops_no_countdown_and_the_press_can_be_repeated() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = Window::over(dir.path(), &["Wren"]);
-    w.upto(Kind::Coat, 2);
+    w.upto(StageKind::Coat, 2);
     let done = |w: &Window| w.facts("wren").iter().filter(|f| *f == "done").count();
     let laid = done(&w);
     w.disk.full(true);
     w.press("Space Space");
-    let left = |w: &Window| w.view.standing(w.now.get()).and_then(|s| s.left).unwrap();
-    let said = w.view.said.clone().unwrap();
-    assert!(said.loud && w.shows(&said.text[..30]), "{}", w.screen(160, 48));
+    let left = |w: &Window| w.view.panel_status(w.now.get()).and_then(|s| s.time_left).unwrap();
+    let said = w.view.status_message.clone().unwrap();
+    assert!(said.urgent && w.shows(&said.text[..30]), "{}", w.screen(160, 48));
     let before = left(&w);
     w.seconds(60);
     assert_eq!(before - left(&w), Span::from_s(60));
-    assert_eq!(w.view.said.as_ref().map(|s| &s.text), Some(&said.text), "the words stay");
+    assert_eq!(w.view.status_message.as_ref().map(|s| &s.text), Some(&said.text), "the words stay");
     w.disk.full(false);
     w.press("Space Space");
     assert_eq!(done(&w), laid + 1);
-    assert!(w.view.said.as_ref().is_none_or(|s| !s.loud));
+    assert!(w.view.status_message.as_ref().is_none_or(|s| !s.urgent));
 }
 
 #[test]
@@ -97,47 +97,53 @@ fn what_was_typed_or_marked_stays_until_it_is_on_disk() {
     w.press("w");
     w.types("runs off at the left edge");
     w.press("Enter");
-    assert!(w.shows("runs off at the left edge") && matches!(w.view.over, Over::Line(_)), "{}", w.screen(160, 48));
+    assert!(
+        w.shows("runs off at the left edge") && matches!(w.view.overlay, Overlay::Line(_)),
+        "{}",
+        w.screen(160, 48)
+    );
     w.disk.full(false);
     w.press("Enter");
     assert_eq!(w.facts("wren"), ["opened", "noted"]);
-    assert!(matches!(w.view.over, Over::Nothing));
+    assert!(matches!(w.view.overlay, Overlay::None));
 
-    w.upto(Kind::Check, 1);
+    w.upto(StageKind::Check, 1);
     w.press("Space 7 5");
     w.disk.full(true);
     w.press("Enter");
-    assert!(matches!(&w.view.over, Over::Map(map) if map.areas[1][1] != crate::work::panel::event::Low::None));
+    assert!(
+        matches!(&w.view.overlay, Overlay::Map(map) if map.areas[1][1] != crate::work::panel::event::Roughness::None)
+    );
     w.disk.full(false);
     w.press("Enter");
-    assert_eq!(w.story().panel().at_hand().map(|s| s.kind), Some(Kind::Scrape));
+    assert_eq!(w.story().panel().stage_at_hand().map(|s| s.kind), Some(StageKind::Scrape));
 
     w.press("+");
     w.disk.full(true);
     w.press("Enter Enter");
-    assert!(matches!(&w.view.over, Over::Form(form) if !form.problem.is_empty()));
+    assert!(matches!(&w.view.overlay, Overlay::Form(form) if !form.error.is_empty()));
     w.disk.full(false);
     w.press("Enter");
-    assert_eq!(w.view.told().len(), 2);
+    assert_eq!(w.view.snapshots().len(), 2);
 }
 
 #[test]
 fn a_call_rings_though_it_cannot_be_written_down() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = Window::over(dir.path(), &["Wren"]);
-    w.upto(Kind::Coat, 2);
+    w.upto(StageKind::Coat, 2);
     w.disk.full(true);
     w.wait_out();
     w.seconds(60);
-    assert_eq!((w.tellings(), w.view.rings()), (1, true));
+    assert_eq!((w.tellings(), w.view.is_ringing()), (1, true));
     // And on a disk that does not answer at all.
     let dir = tempfile::tempdir().unwrap();
     let mut w = Window::over(dir.path(), &["Wren"]);
-    w.upto(Kind::Coat, 2);
+    w.upto(StageKind::Coat, 2);
     w.slow = true;
     w.wait_out();
     w.seconds(3);
-    assert_eq!((w.tellings(), w.view.rings()), (1, true));
+    assert_eq!((w.tellings(), w.view.is_ringing()), (1, true));
 }
 
 /// The thread that reads the shelf for the view is told what the maker's powders weigh.
@@ -148,10 +154,12 @@ fn panels_side_by_side_are_reckoned_with_the_makers_own_cup() {
     record_open(dir.path(), "Wren", "gypsum-zinc", &now);
     let glue = |loose: Vec<(Filler, f64)>| {
         let clock = std::rc::Rc::clone(&now);
-        let mut desk = Desk::new(Bench::new(Shelf::open(dir.path())), move || clock.get()).weighing(loose);
-        let answers = desk.serves(Request::Compare);
-        let side = answers.into_iter().find_map(|kept| if let Kept::Compared(side) = kept { Some(side) } else { None });
-        side.unwrap().ones[0].facts.glue_per_100g_filler_g.unwrap()
+        let mut desk =
+            EffectRunner::new(Bench::new(Shelf::open(dir.path())), move || clock.get()).with_powder_densities(loose);
+        let answers = desk.run_effect(Effect::ReadComparison);
+        let side =
+            answers.into_iter().find_map(|kept| if let Reply::ComparisonRead(side) = kept { Some(side) } else { None });
+        side.unwrap().panels[0].row.glue_per_100g_filler_g.unwrap()
     };
     assert!(glue(vec![(Filler::ZincWhite, 0.4)]) > glue(vec![(Filler::ZincWhite, 0.8)]) * 1.1);
 }

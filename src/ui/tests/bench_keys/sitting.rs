@@ -1,13 +1,13 @@
 //! The sitting over the finished panels: what each key answers, what is recorded and what never is, and what the bench
 //! says of looks that are due.
 
-use crate::app::view::{Over, Request};
-use crate::bench::{Bench, Looks};
+use crate::app::model::{Effect, Overlay};
+use crate::bench::{Bench, InspectionReminders};
 use crate::record::shelf::{Drawer, Shelf};
 use crate::ui::tests::desk::{Window, at_ten, record, record_open};
 use crate::units::{Id, Moment, Span};
-use crate::work::advice::inspections::{looks, told};
-use crate::work::panel::act::Act;
+use crate::work::advice::inspections::{format_inspection, story_inspections};
+use crate::work::panel::act::PanelAct;
 use crate::work::panel::inspection::{Crack, Inspection};
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 use std::cell::Cell;
@@ -22,7 +22,7 @@ fn finished(root: &Path, labels: &[&str], days: f64) -> Rc<Cell<Moment>> {
     for label in labels {
         finish(root, label, &now);
     }
-    now.set(now.get().back(-Span::from_h(days * 24.0)));
+    now.set(now.get().earlier_by(-Span::from_h(days * 24.0)));
     now
 }
 
@@ -30,8 +30,8 @@ fn finish(root: &Path, label: &str, now: &Rc<Cell<Moment>>) {
     record_open(root, label, "gypsum-zinc", now);
     let id = Id::new(&label.to_lowercase()).unwrap();
     let mut bench = Bench::new(Shelf::open(root));
-    while bench.bring(&id).unwrap().story.unwrap().panel().at_hand().is_some() {
-        record(root, id.as_str(), Act::Skip("not for this".to_owned()), now);
+    while bench.load(&id).unwrap().story.unwrap().panel().stage_at_hand().is_some() {
+        record(root, id.as_str(), PanelAct::Skip("not for this".to_owned()), now);
     }
 }
 
@@ -42,14 +42,14 @@ fn window(root: &Path, labels: &[&str], days: f64) -> Window {
 
 /// The looks on disk, in words.
 fn seen(root: &Path, id: &str) -> Vec<String> {
-    let told_of = Bench::new(Shelf::open(root)).bring(&Id::new(id).unwrap()).unwrap();
+    let told_of = Bench::new(Shelf::open(root)).load(&Id::new(id).unwrap()).unwrap();
     let story = told_of.story.unwrap();
-    looks(&story).iter().map(|(_, seen)| told(seen).replacen("inspected: ", "", 1)).collect()
+    story_inspections(&story).iter().map(|(_, seen)| format_inspection(seen).replacen("inspected: ", "", 1)).collect()
 }
 
 fn look(root: &Path, id: &str, crack: &str, now: &Rc<Cell<Moment>>) {
     let cracks = vec![Crack::parse(crack).unwrap()];
-    record(root, id, Act::Inspect(Box::new(Inspection { cracks, ..Inspection::default() })), now);
+    record(root, id, PanelAct::Inspect(Box::new(Inspection { cracks, ..Inspection::default() })), now);
 }
 
 fn ctrl_s(w: &mut Window) {
@@ -143,7 +143,7 @@ fn no_key_records_by_accident() {
         w.repeat(key);
     }
     w.paste("R\r\nR");
-    assert!(matches!(w.view.over, Over::Sitting(_)));
+    assert!(matches!(w.view.overlay, Overlay::Sitting(_)));
     assert!(seen(dir.path(), "wren").is_empty() && seen(dir.path(), "robin").is_empty(), "{}", w.screen(120, 40));
     assert_eq!(w.facts("siskin"), ["opened"]);
 }
@@ -219,7 +219,7 @@ fn nothing_is_shown_as_recorded_before_it_is_on_disk() {
     assert_eq!(seen(dir.path(), "wren"), ["no crack"]);
     w.slow = false;
     w.press("Esc");
-    assert!(matches!(w.view.over, Over::Nothing), "what is on disk is not asked about");
+    assert!(matches!(w.view.overlay, Overlay::None), "what is on disk is not asked about");
 }
 
 #[test]
@@ -229,13 +229,13 @@ fn whoever_has_left_is_told_on_the_bench_that_a_look_failed() {
     w.press("l 0");
     w.slow = true;
     w.press("R Esc Esc");
-    assert!(matches!(w.view.over, Over::Nothing));
+    assert!(matches!(w.view.overlay, Overlay::None));
     w.disk.full(true);
     w.catch_up();
     assert!(
-        w.view.said.as_ref().is_some_and(|s| s.loud && s.text.starts_with("wren: not recorded")),
+        w.view.status_message.as_ref().is_some_and(|s| s.urgent && s.text.starts_with("wren: not recorded")),
         "{:?}",
-        w.view.said
+        w.view.status_message
     );
 }
 
@@ -244,14 +244,18 @@ fn leaving_with_answers_asks_once() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = window(dir.path(), &["Wren"], 7.0);
     w.press("l Esc");
-    assert!(matches!(w.view.over, Over::Nothing), "nothing was answered");
+    assert!(matches!(w.view.overlay, Overlay::None), "nothing was answered");
     w.press("l 0 Esc");
-    assert!(matches!(w.view.over, Over::Sitting(_)) && w.shows("Esc again forgets them"), "{}", w.screen(120, 40));
+    assert!(
+        matches!(w.view.overlay, Overlay::Sitting(_)) && w.shows("Esc again forgets them"),
+        "{}",
+        w.screen(120, 40)
+    );
     w.press("Down Esc");
-    assert!(matches!(w.view.over, Over::Sitting(_)), "another key in between, and it asks anew");
+    assert!(matches!(w.view.overlay, Overlay::Sitting(_)), "another key in between, and it asks anew");
     w.press("Esc");
-    assert!(matches!(w.view.over, Over::Nothing));
-    assert!(w.asked.iter().all(|r| !matches!(r, Request::Leave)) && seen(dir.path(), "wren").is_empty());
+    assert!(matches!(w.view.overlay, Overlay::None));
+    assert!(w.asked.iter().all(|r| !matches!(r, Effect::Quit)) && seen(dir.path(), "wren").is_empty());
 }
 
 #[test]
@@ -276,7 +280,7 @@ fn the_due_come_first_and_can_be_had_alone() {
     let now = finished(dir.path(), &["Wren", "Robin", "Dunnock"], 2.0);
     look(dir.path(), "dunnock", "edge:0:along", &now);
     finish(dir.path(), "Blackbird", &now);
-    now.set(now.get().back(-Span::from_h(2.0)));
+    now.set(now.get().earlier_by(-Span::from_h(2.0)));
     let mut w = Window::open(dir.path(), &now, None);
     w.press("l");
     let order = |w: &Window| {
@@ -304,7 +308,7 @@ fn a_finished_panel_does_not_join_the_bench() {
     w.press("l 0 R Esc");
     look(dir.path(), "wren", "edge:1:along", &w.now);
     w.read_on();
-    assert_eq!(w.view.told().len(), 1, "not when somebody else writes to it either");
+    assert_eq!(w.view.snapshots().len(), 1, "not when somebody else writes to it either");
     assert!(!w.shows("Wren  finished"), "{}", w.screen(160, 48));
     // One that was brought there is told of.
     let mut w = Window::of(dir.path(), &["siskin", "wren"], &w.now);
@@ -317,7 +321,7 @@ fn the_look_before_the_growth_and_what_a_bow_comes_to_stand_beside_the_answer() 
     let dir = tempfile::tempdir().unwrap();
     let now = finished(dir.path(), &["Wren"], 3.0);
     look(dir.path(), "wren", "edge:1:along", &now);
-    now.set(now.get().back(-Span::from_h(25.0 * 24.0)));
+    now.set(now.get().earlier_by(-Span::from_h(25.0 * 24.0)));
     let mut w = Window::open(dir.path(), &now, None);
     w.press("l");
     assert!(
@@ -358,9 +362,9 @@ fn an_empty_shelf_and_every_size_of_window_are_borne() {
 
 /// What the thread beside the screen reads.
 fn reads(w: &mut Window, root: &Path) {
-    let mut read = Looks::default();
-    read.read_on(&Shelf::open(root), w.now.get());
-    w.view.room.looks = read;
+    let mut read = InspectionReminders::default();
+    read.refresh(&Shelf::open(root), w.now.get());
+    w.view.studio.reminders = read;
 }
 
 #[test]
@@ -386,27 +390,28 @@ fn reminders_are_read_lightly() {
     let dir = tempfile::tempdir().unwrap();
     let now = finished(dir.path(), &["Wren", "Robin"], 3.0);
     let shelf = Shelf::open(dir.path());
-    let file = |id: &str| shelf.file(Drawer::Panels, &Id::new(id).unwrap());
-    let due =
-        |looks: &Looks| looks.due(now.get().wall).iter().map(|(label, _)| (*label).to_owned()).collect::<Vec<_>>();
-    let mut looks = Looks::default();
-    looks.read_on(&shelf, now.get());
+    let file = |id: &str| shelf.story_path(Drawer::Panels, &Id::new(id).unwrap());
+    let due = |looks: &InspectionReminders| {
+        looks.due_panels(now.get().wall).iter().map(|(label, _)| (*label).to_owned()).collect::<Vec<_>>()
+    };
+    let mut looks = InspectionReminders::default();
+    looks.refresh(&shelf, now.get());
     assert_eq!(due(&looks), ["Robin", "Wren"]);
     // As long as before: not opened again, whatever stands in it now.
     let bytes = std::fs::read(file("wren")).unwrap();
     std::fs::write(file("wren"), vec![b'x'; bytes.len()]).unwrap();
-    looks.read_on(&shelf, now.get());
+    looks.refresh(&shelf, now.get());
     assert_eq!(due(&looks), ["Robin", "Wren"]);
     std::fs::write(file("wren"), &bytes).unwrap();
     look(dir.path(), "wren", "edge:0:along", &now);
-    looks.read_on(&shelf, now.get());
+    looks.refresh(&shelf, now.get());
     assert_eq!(due(&looks), ["Robin"]);
     // A file that rested for longer than anybody is reminded is not opened at all.
     let long_ago =
         SystemTime::UNIX_EPOCH + Duration::from_millis(now.get().wall.ms() as u64) - Duration::from_secs(456 * 86_400);
     std::fs::File::options().write(true).open(file("robin")).unwrap().set_modified(long_ago).unwrap();
-    let mut anew = Looks::default();
-    anew.read_on(&shelf, now.get());
+    let mut anew = InspectionReminders::default();
+    anew.refresh(&shelf, now.get());
     assert_eq!(due(&anew), Vec::<String>::new());
 }
 
@@ -415,10 +420,10 @@ fn the_last_look_is_reminded_of_for_a_while_and_no_longer() {
     let check = |days: f64, says: &[(&str, u32)]| {
         let dir = tempfile::tempdir().unwrap();
         let now = finished(dir.path(), &["Wren"], days);
-        let mut looks = Looks::default();
+        let mut looks = InspectionReminders::default();
         // The file is as young as this test.
-        looks.read_on(&Shelf::open(dir.path()), at_ten().get());
-        assert_eq!(looks.due(now.get().wall), says, "{days}");
+        looks.refresh(&Shelf::open(dir.path()), at_ten().get());
+        assert_eq!(looks.due_panels(now.get().wall), says, "{days}");
     };
     check(0.5, &[]);
     check(1.0, &[("Wren", 1)]);
@@ -432,7 +437,7 @@ fn on_an_empty_bench_the_form_leads_to_the_looks_that_are_due() {
     let dir = tempfile::tempdir().unwrap();
     let now = at_ten();
     finish(dir.path(), "Wren", &now);
-    now.set(now.get().back(-Span::from_h(24.0)));
+    now.set(now.get().earlier_by(-Span::from_h(24.0)));
     let mut w = Window::open(dir.path(), &now, None);
     assert!(w.shows("A panel for the bench") && !w.shows("F2"), "{}", w.screen(80, 24));
     reads(&mut w, dir.path());

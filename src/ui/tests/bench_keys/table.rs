@@ -1,10 +1,10 @@
 //! Every key in every phase: what is recorded, what is said, what lies over the bench then.
 
-use crate::app::view::{Over, Request};
+use crate::app::model::{Effect, Overlay};
 use crate::ui::tests::desk::{self, Window, at_ten};
 use crate::units::Span;
-use crate::work::panel::act::Act;
-use crate::work::panel::event::{CheckMap, Kind};
+use crate::work::panel::act::PanelAct;
+use crate::work::panel::event::{CheckMap, StageKind};
 use std::cell::Cell;
 use std::fmt::Write;
 use std::path::Path;
@@ -63,33 +63,33 @@ fn in_phase(phase: &str, root: &Path) -> Window {
     let mut w = Window::over(root, &["Wren"]);
     match phase {
         "ready" => {}
-        "working" => w.record(Act::Start),
+        "working" => w.record(PanelAct::Start),
         "waiting" => {
-            w.upto(Kind::Coat, 2);
+            w.upto(StageKind::Coat, 2);
             w.pass(Span::from_s(60));
         }
         "by itself" => {
-            w.upto(Kind::Stipple, 1);
+            w.upto(StageKind::Stipple, 1);
             w.pass(Span::from_s(60));
         }
         "over" => {
-            w.upto(Kind::Coat, 3);
+            w.upto(StageKind::Coat, 3);
             w.wait_out();
             w.pass(Span::from_s(120));
             w.tap("x");
-            w.view.said = None;
+            w.view.status_message = None;
         }
-        "check" => w.upto(Kind::Check, 1),
+        "check" => w.upto(StageKind::Check, 1),
         "finished" => {
             for _ in 0..40 {
-                if w.story().panel().at_hand().is_some() {
+                if w.story().panel().stage_at_hand().is_some() {
                     w.done();
                 }
             }
         }
         "given up" => {
-            w.upto(Kind::Coat, 2);
-            w.record(Act::Abandon("it fell".to_owned()));
+            w.upto(StageKind::Coat, 2);
+            w.record(PanelAct::Abandon("it fell".to_owned()));
         }
         other => panic!("{other}"),
     }
@@ -97,17 +97,17 @@ fn in_phase(phase: &str, root: &Path) -> Window {
 }
 
 fn over(w: &Window) -> String {
-    match &w.view.over {
-        Over::Nothing => String::new(),
-        Over::Keys(_) => "[keys]".to_owned(),
-        Over::Story(_) => "[story]".to_owned(),
-        Over::Line(line) => format!("[line: {}]", line.purpose.question()),
-        Over::Flaws(_) => "[flaws]".to_owned(),
-        Over::Map(_) => "[map]".to_owned(),
-        Over::Pots(_) => "[pots]".to_owned(),
-        Over::Form(_) => "[form]".to_owned(),
-        Over::Compare(_) => "[compare]".to_owned(),
-        Over::Sitting(_) => "[sitting]".to_owned(),
+    match &w.view.overlay {
+        Overlay::None => String::new(),
+        Overlay::Keys(_) => "[keys]".to_owned(),
+        Overlay::Story(_) => "[story]".to_owned(),
+        Overlay::Line(line) => format!("[line: {}]", line.purpose.prompt()),
+        Overlay::Flaws(_) => "[flaws]".to_owned(),
+        Overlay::Map(_) => "[map]".to_owned(),
+        Overlay::Pots(_) => "[pots]".to_owned(),
+        Overlay::Form(_) => "[form]".to_owned(),
+        Overlay::Comparison(_) => "[compare]".to_owned(),
+        Overlay::Sitting(_) => "[sitting]".to_owned(),
     }
 }
 
@@ -117,10 +117,10 @@ fn outcome(w: &mut Window, key: &str) -> String {
     w.tap(key);
     let facts = w.facts("wren")[before..].join(", ");
     let mut said = Vec::new();
-    if let Some(question) = &w.view.question {
+    if let Some(question) = &w.view.confirmation {
         said.push(question.text.clone());
     }
-    if let Some(word) = &w.view.said {
+    if let Some(word) = &w.view.status_message {
         said.push(word.text.clone());
     }
     for words in &said {
@@ -130,17 +130,17 @@ fn outcome(w: &mut Window, key: &str) -> String {
             assert!(screen.contains(begins.trim_end()), "{key}: {words:?} is not on the screen\n{screen}");
         }
     }
-    if let Some(pressed) = &w.view.pressed {
+    if let Some(pressed) = &w.view.recent_fact {
         said.push(format!("<{}>", pressed.stage));
     }
     said.push(over(w));
-    if w.view.turned {
+    if w.view.direction_turned {
         said.push("turned".to_owned());
     }
-    if w.view.far {
+    if w.view.distance_mode {
         said.push("far".to_owned());
     }
-    let leaves = w.asked.iter().any(|r| matches!(r, Request::Leave));
+    let leaves = w.asked.iter().any(|r| matches!(r, Effect::Quit));
     said.push(if leaves { "leaves".to_owned() } else { String::new() });
     said.retain(|s| !s.is_empty());
     format!("{} | {}", if facts.is_empty() { "-" } else { &facts }, said.join(" "))
@@ -170,7 +170,7 @@ fn every_key_in_every_phase() {
                 "- | " => nothing.push(key),
                 first => writeln!(table, "  {key:9} {first}").unwrap(),
             }
-            if w.view.question.is_some() {
+            if w.view.confirmation.is_some() {
                 w.pass(Span::from_ms(1500));
                 writeln!(table, "  {:9} {}", "  again", outcome(&mut w, key)).unwrap();
             }
@@ -213,20 +213,20 @@ fn the_form_leaves_only_from_an_empty_bench_and_offers_a_free_name() {
     w.press("+");
     assert!(w.shows("Robin"), "{}", w.screen(160, 48));
     w.press("Esc");
-    assert!(w.asked.is_empty() && matches!(w.view.over, Over::Nothing));
+    assert!(w.asked.is_empty() && matches!(w.view.overlay, Overlay::None));
     let dir = tempfile::tempdir().unwrap();
     let mut w = Window::open(dir.path(), &at_ten(), None);
     w.press("Esc");
-    assert!(matches!(w.asked[..], [Request::Leave]));
+    assert!(matches!(w.asked[..], [Effect::Quit]));
 }
 
 #[test]
 fn the_form_offers_no_name_that_lies_on_the_shelf() {
-    use crate::app::view::{Manner, View};
+    use crate::app::model::{Model, ModelSettings};
     let offers = |taken: &[&str]| {
         let shelved = taken.iter().map(|id| crate::units::Id::new(id).unwrap()).collect();
-        let view = View::new(Vec::new(), Manner { shelved, ..desk::manner(None) });
-        let Over::Form(form) = view.over else { panic!() };
+        let view = Model::new(Vec::new(), ModelSettings { shelf_ids: shelved, ..desk::manner(None) });
+        let Overlay::Form(form) = view.overlay else { panic!() };
         form.fields[0].value().to_owned()
     };
     assert_eq!(offers(&[]), "Wren");
@@ -241,11 +241,11 @@ fn a_field_that_cannot_be_read_is_told_beside_it() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = Window::open(dir.path(), &at_ten(), None);
     w.press("Down End x Enter");
-    assert!(matches!(w.view.over, Over::Form(_)) && w.view.told().is_empty());
-    let Over::Form(form) = &w.view.over else { panic!() };
-    assert!(!form.fields[1].problem.is_empty());
+    assert!(matches!(w.view.overlay, Overlay::Form(_)) && w.view.snapshots().is_empty());
+    let Overlay::Form(form) = &w.view.overlay else { panic!() };
+    assert!(!form.fields[1].error.is_empty());
     w.press("Backspace Enter Enter");
-    assert_eq!(w.view.told().len(), 1);
+    assert_eq!(w.view.snapshots().len(), 1);
 }
 
 #[test]
@@ -261,7 +261,7 @@ fn at_the_check_space_never_means_clear() {
     assert_eq!(w.made(), before);
     w.press("w");
     assert_eq!(w.made(), before + 1);
-    assert!(w.story().panel().at_hand().is_some_and(|s| s.kind != Kind::Scrape));
+    assert!(w.story().panel().stage_at_hand().is_some_and(|s| s.kind != StageKind::Scrape));
 }
 
 #[test]
@@ -278,7 +278,11 @@ fn what_is_marked_grey_is_given_up_only_on_a_second_press() {
         w.press(key);
         assert!(w.shows(said) && w.made() == before, "{key}");
         w.press(key);
-        assert_eq!((w.made() - before, matches!(w.view.over, Over::Nothing)), (usize::from(key == "w"), true), "{key}");
+        assert_eq!(
+            (w.made() - before, matches!(w.view.overlay, Overlay::None)),
+            (usize::from(key == "w"), true),
+            "{key}"
+        );
     }
 }
 
@@ -290,15 +294,19 @@ fn the_check_map_takes_arrows_and_the_number_pad_and_shows_the_round_before() {
     w.press("Space 7 3 3 Up Left Space Enter");
     let maps = |w: &Window| -> Vec<String> {
         let story = w.story();
-        let laid = story.panel().steps().iter().filter(|s| s.place.kind == Kind::Check).filter_map(|s| s.laid());
-        laid.filter_map(|l| l.fact.map.as_ref().map(CheckMap::to_string)).collect()
+        let laid =
+            story.panel().steps().iter().filter(|s| s.slot.kind == StageKind::Check).filter_map(|s| s.laid_coat());
+        laid.filter_map(|l| l.event.map.as_ref().map(CheckMap::to_string)).collect()
     };
     assert_eq!(maps(&w), ["100/010/002"]);
-    assert_eq!(w.story().panel().at_hand().map(|s| (s.kind, s.number)), Some((Kind::Scrape, Some(2))));
-    w.upto(Kind::Check, 2);
+    assert_eq!(w.story().panel().stage_at_hand().map(|s| (s.kind, s.number)), Some((StageKind::Scrape, Some(2))));
+    w.upto(StageKind::Check, 2);
     w.press("Space");
-    let Over::Map(map) = &w.view.over else { panic!("{}", w.screen(160, 48)) };
-    assert_eq!(map.before.as_ref().map(|b| CheckMap::new(b.clone()).unwrap().to_string()), Some("100/010/002".into()));
+    let Overlay::Map(map) = &w.view.overlay else { panic!("{}", w.screen(160, 48)) };
+    assert_eq!(
+        map.previous_areas.as_ref().map(|b| CheckMap::new(b.clone()).unwrap().to_string()),
+        Some("100/010/002".into())
+    );
     w.press("Esc");
-    assert!(matches!(w.view.over, Over::Nothing) && maps(&w).len() == 1);
+    assert!(matches!(w.view.overlay, Overlay::None) && maps(&w).len() == 1);
 }

@@ -3,8 +3,8 @@
 use crate::bench::Bench;
 use crate::record::shelf::Shelf;
 use crate::ui::tests::desk::{Window, at_ten, opening};
-use crate::work::panel::act::Act;
-use crate::work::panel::event::{Event, Kind};
+use crate::work::panel::act::PanelAct;
+use crate::work::panel::event::{PanelEvent, StageKind};
 use proptest::prelude::*;
 
 #[test]
@@ -13,16 +13,16 @@ fn pasted_text_records_and_accepts_nothing() {
     let check = |keys: &str| {
         let dir = tempfile::tempdir().unwrap();
         let mut w = Window::over(dir.path(), &["Wren"]);
-        w.upto(Kind::Check, 1);
+        w.upto(StageKind::Check, 1);
         if !keys.is_empty() {
             w.press(keys);
         }
         let before = w.made();
-        let over = std::mem::discriminant(&w.view.over);
+        let over = std::mem::discriminant(&w.view.overlay);
         for text in [" \n \n", "suede\r\n\r\nw1w\n", "q\u{1b}[13~\u{1b}", "\u{202e}yes\n", &"G\n".repeat(9000)] {
             w.paste(text);
             assert_eq!(w.made(), before, "{keys}");
-            assert_eq!(std::mem::discriminant(&w.view.over), over, "{keys}");
+            assert_eq!(std::mem::discriminant(&w.view.overlay), over, "{keys}");
             assert!(w.asked.is_empty(), "{keys}");
         }
         w.screen(80, 24);
@@ -42,7 +42,7 @@ fn a_pasted_note_is_one_line_and_kept_by_enter() {
     w.paste("two\nlines\u{1b}[31m");
     w.types("!");
     w.press("Enter");
-    let Some(Event::Noted { text }) = w.story().last_standing().map(|e| e.event.clone()) else { panic!() };
+    let Some(PanelEvent::Noted { text }) = w.story().last_standing_entry().map(|e| e.event.clone()) else { panic!() };
     assert_eq!(text, "<two lines [31m!>");
 }
 
@@ -84,10 +84,10 @@ fn no_label_breaks_a_screen_of_any_size() {
     for label in labels() {
         let dir = tempfile::tempdir().unwrap();
         let now = at_ten();
-        Bench::new(Shelf::open(dir.path())).open(&opening(&label, "gypsum-zinc"), &|| now.get()).unwrap();
+        Bench::new(Shelf::open(dir.path())).open_panels(&opening(&label, "gypsum-zinc"), &|| now.get()).unwrap();
         let mut w = Window::open(dir.path(), &now, None);
-        w.upto(Kind::Coat, 3);
-        w.record(Act::Note(label.clone()));
+        w.upto(StageKind::Coat, 3);
+        w.record(PanelAct::Note(label.clone()));
         for keys in ["x", "u", "w Enter", "r", "Esc t", "Esc ?", "Esc +", "Esc Space"] {
             w.press(keys);
             for (width, height) in [(1, 1), (2, 3), (7, 2), (20, 5), (40, 12), (80, 24), (200, 60), (300, 4), (3, 90)] {
@@ -115,7 +115,7 @@ proptest! {
             w.tap(KEYS[key]);
             w.screen(width, height);
         }
-        for told in w.view.told() {
+        for told in w.view.snapshots() {
             let known: Vec<_> = told.story.as_ref().unwrap().entries().iter().map(|e| e.seq).collect();
             prop_assert_eq!(known.len(), w.facts(told.id.as_str()).len());
         }

@@ -9,14 +9,14 @@ fn at(min: f64) -> Stamp {
 }
 
 /// The story of those acts, each with its minute.
-fn played(recipe: Recipe, acts: &[(f64, Act)]) -> Story {
-    let event = Event::Opened(Box::new(panel(recipe, Support::BirchPlywood, Paint::Oil)));
+fn played(recipe: Recipe, acts: &[(f64, PanelAct)]) -> PanelStory {
+    let event = PanelEvent::Opened(Box::new(panel(recipe, Support::BirchPlywood, Paint::Oil)));
     let entry =
-        |seq, min, event| Entry { seq, at: at(min), written: Moment::wall_only(at(min)), raw_wall: None, event };
-    let mut story = Story::fold(vec![entry(0, 0.0, event)]).unwrap();
+        |seq, min, event| Entry { seq, at: at(min), written: Moment::from_wall(at(min)), raw_wall: None, event };
+    let mut story = PanelStory::fold(vec![entry(0, 0.0, event)]).unwrap();
     for (min, act) in acts {
-        let event = story.complete(act, Moment::wall_only(at(*min))).unwrap();
-        story = story.with(entry(story.entries().len() as u64, *min, event)).unwrap();
+        let event = story.build_event(act, Moment::from_wall(at(*min))).unwrap();
+        story = story.with_entry(entry(story.entries().len() as u64, *min, event)).unwrap();
     }
     story
 }
@@ -24,11 +24,16 @@ fn played(recipe: Recipe, acts: &[(f64, Act)]) -> Story {
 const DAY: f64 = 24.0 * 60.0;
 
 /// Prepared, sized, cured, and stippled at minute `DAY + 10`.
-fn stippled() -> Vec<(f64, Act)> {
-    vec![(1.0, Act::done()), (2.0, Act::done()), (4.0, Act::done()), (DAY + 10.0, Act::done())]
+fn stippled() -> Vec<(f64, PanelAct)> {
+    vec![
+        (1.0, PanelAct::done_as_planned()),
+        (2.0, PanelAct::done_as_planned()),
+        (4.0, PanelAct::done_as_planned()),
+        (DAY + 10.0, PanelAct::done_as_planned()),
+    ]
 }
 
-fn more(acts: &[(f64, Act)]) -> Vec<(f64, Act)> {
+fn more(acts: &[(f64, PanelAct)]) -> Vec<(f64, PanelAct)> {
     stippled().into_iter().chain(acts.iter().map(|(min, act)| (DAY + min, act.clone()))).collect()
 }
 
@@ -39,21 +44,27 @@ fn a_wait_calls_for_a_look_and_then_for_the_coat() {
     let mut short = recipe();
     short.stipple.wait_min = 2.0;
     let minute = |stamp: Stamp| (stamp - at(DAY)).minutes();
-    use Call::{Due, LookDull};
+    use PanelCall::{Due, LookDull};
     for (about, recipe, acts, now, expected) in [
         ("a stipple", recipe(), more(&[]), 11.0, &[(LookDull, 22.0), (Due, 25.0)][..]),
         ("past due", recipe(), more(&[]), 40.0, &[(LookDull, 22.0), (Due, 25.0)]),
         ("dry sign", dry, more(&[]), 11.0, &[(Due, 25.0)]),
         ("too short to look", short, more(&[]), 11.0, &[(Due, 12.0)]),
-        ("dull already", recipe(), more(&[(15.0, Act::Dull)]), 16.0, &[]),
-        ("working", recipe(), more(&[(26.0, Act::Start)]), 27.0, &[]),
-        ("drying", recipe(), more(&[(25.0, Act::done()), (40.0, Act::done())]), 41.0, &[(Due, 55.0)]),
+        ("dull already", recipe(), more(&[(15.0, PanelAct::Dull)]), 16.0, &[]),
+        ("working", recipe(), more(&[(26.0, PanelAct::Start)]), 27.0, &[]),
+        (
+            "drying",
+            recipe(),
+            more(&[(25.0, PanelAct::done_as_planned()), (40.0, PanelAct::done_as_planned())]),
+            41.0,
+            &[(Due, 55.0)],
+        ),
         ("nothing waits", recipe(), vec![], -DAY + 1.0, &[]),
         ("cure", recipe(), stippled()[..3].to_vec(), 0.0, &[(Due, 4.0)]),
     ] {
         let story = played(recipe, &acts);
-        let standing = story.panel().standing(Moment::wall_only(at(DAY + now)));
-        let told: Vec<_> = calls(story.panel(), &standing).into_iter().map(|(c, s)| (c, minute(s))).collect();
+        let standing = story.panel().status(Moment::from_wall(at(DAY + now)));
+        let told: Vec<_> = wait_calls(story.panel(), &standing).into_iter().map(|(c, s)| (c, minute(s))).collect();
         assert_eq!(told, expected, "{about}");
     }
 }
@@ -69,7 +80,7 @@ fn the_wait_of_this_moment_is_told() {
         (69.0, "Drying out"),
         (71.0, "Bone dry"),
     ] {
-        let tip = now_means(story.panel(), Moment::wall_only(at(DAY + min)));
+        let tip = current_wait_tip(story.panel(), Moment::from_wall(at(DAY + min)));
         let text = tip.map_or(String::new(), |t| t.to_string());
         assert!(text.contains(said) && text.is_empty() == said.is_empty(), "minute {min}: {text}");
     }
@@ -79,28 +90,28 @@ fn the_wait_of_this_moment_is_told() {
 fn a_story_is_told_fact_by_fact() {
     let map = CheckMap::parse("01/20");
     let acts = more(&[
-        (23.0, Act::done()),
-        (30.0, Act::Note("a hair in it".into())),
-        (38.0, Act::Dull),
-        (140.0, Act::Start),
-        (143.0, Act::Done { direction: Some(Direction::Horizontal), pot: None, map: None }),
-        (144.0, Act::Repeat(Flaw::Direction)),
-        (150.0, Act::done()),
-        (151.0, Act::Extra),
-        (152.0, Act::Undo { seen: None }),
-        (153.0, Act::Skip("a hurry".into())),
-        (170.0, Act::done()),
-        (171.0, Act::done()),
-        (172.0, Act::Done { direction: None, pot: None, map }),
-        (173.0, Act::Abandon("cracked".into())),
+        (23.0, PanelAct::done_as_planned()),
+        (30.0, PanelAct::Note("a hair in it".into())),
+        (38.0, PanelAct::Dull),
+        (140.0, PanelAct::Start),
+        (143.0, PanelAct::Done { direction: Some(Direction::Horizontal), pot: None, map: None }),
+        (144.0, PanelAct::Repeat(Flaw::Direction)),
+        (150.0, PanelAct::done_as_planned()),
+        (151.0, PanelAct::Extra),
+        (152.0, PanelAct::Undo { seen: None }),
+        (153.0, PanelAct::Skip("a hurry".into())),
+        (170.0, PanelAct::done_as_planned()),
+        (171.0, PanelAct::done_as_planned()),
+        (172.0, PanelAct::Done { direction: None, pot: None, map }),
+        (173.0, PanelAct::Abandon("cracked".into())),
     ]);
-    let told: Vec<String> = told::story(&played(recipe(), &acts))
+    let told: Vec<String> = fact_text::format_story(&played(recipe(), &acts))
         .into_iter()
         .map(|t| {
-            let why = t.why.map_or(String::new(), |w| format!(" ({w})"));
-            let effect = t.no_effect.map_or(String::new(), |e| format!(" - {e}"));
-            let stood: String = t.stood.iter().map(|s| format!(" [{s}]")).collect();
-            format!("{}{why}{stood}{effect}", t.what)
+            let why = t.reason.map_or(String::new(), |w| format!(" ({w})"));
+            let effect = t.no_effect_reason.map_or(String::new(), |e| format!(" - {e}"));
+            let stood: String = t.deviations.iter().map(|s| format!(" [{s}]")).collect();
+            format!("{}{why}{stood}{effect}", t.text)
         })
         .collect();
     assert_eq!(
@@ -132,15 +143,15 @@ fn a_story_is_told_fact_by_fact() {
 #[test]
 fn what_the_program_writes_itself_is_told() {
     for (event, said) in [
-        (Event::Alert { call: Call::LookDull, of: 3 }, "called: look for dull"),
-        (Event::ClockStepped { by: Span::from_min(-60.0) }, "the clock was set back by 60 min"),
-        (Event::ClockStepped { by: Span::from_min(12.0) }, "the clock was set on by 12 min"),
-        (Event::Slept { span: Span::from_h(8.0) }, "the computer slept for 8 h"),
-        (Event::Weighed { mass: Mass::from_g(812.0) }, "weighed: 812 g"),
-        (Event::Newer { fact: "varnished".into() }, "a fact this version does not know: varnished"),
-        (Event::Done(Box::default()), "done"),
-        (Event::Undone { takes_back: 4 }, "fact 4 taken back"),
+        (PanelEvent::Alert { call: PanelCall::LookDull, fact_seq: 3 }, "called: look for dull"),
+        (PanelEvent::ClockStepped { by: Span::from_min(-60.0) }, "the clock was set back by 60 min"),
+        (PanelEvent::ClockStepped { by: Span::from_min(12.0) }, "the clock was set on by 12 min"),
+        (PanelEvent::Slept { span: Span::from_h(8.0) }, "the computer slept for 8 h"),
+        (PanelEvent::Weighed { mass: Mass::from_g(812.0) }, "weighed: 812 g"),
+        (PanelEvent::Unknown { name: "varnished".into() }, "a fact this version does not know: varnished"),
+        (PanelEvent::Done(Box::default()), "done"),
+        (PanelEvent::Undone { takes_back: 4 }, "fact 4 taken back"),
     ] {
-        assert_eq!(told::fact(&event, None), said);
+        assert_eq!(fact_text::format_panel_event(&event, None), said);
     }
 }

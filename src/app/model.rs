@@ -1,0 +1,420 @@
+//! The bench as it is looked at: which panel is shown, what a key does to that, and what it asks to have recorded.
+//!
+//! A key becomes a [`Press`], [`View::update`] turns it into [`Request`]s, and whoever keeps the journals answers with
+//! [`View::kept`], in the order asked. `press` the keys of the bench, `step` the time of what was just recorded, `keeping`
+//! what came of requests, `alarm` calls; `lines`, `map`, `form`, `lists` and `sitting` lie over the bench; `pots` the pots beside it,
+//! `pot_sheet` and `making` what of them lies over it, `pot_alarm` their calls. Absent on purpose: what is
+//! true (`bench`), drawing and keys (`ui`), clocks.
+
+mod alarm;
+mod bench_update;
+mod line_editor;
+mod lists;
+mod making_model;
+mod map_editor;
+mod panel_form;
+mod pot_alarm;
+mod pots_model;
+mod pots_overlay;
+mod recent_fact;
+mod rehearsal;
+mod replies;
+mod sitting_update;
+mod tick;
+
+pub use alarm::Alarm;
+pub(super) use line_editor::edit_text;
+pub use line_editor::{LineEditor, LinePurpose};
+pub use lists::FlawList;
+pub use making_model::MakingModel;
+pub use map_editor::MapEditor;
+pub use panel_form::{InputField, PanelForm};
+pub use pots_model::{PotEffect, PotReply, PotsModel};
+pub use pots_overlay::{PotForm, PotLineEditor, PotsOverlay};
+pub use recent_fact::RecentFact;
+
+use super::comparison_model::ComparisonModel;
+use super::message::{InputMode, KeyId, KeyPress, Message};
+use super::sitting::SittingModel;
+use crate::bench::{FinishedPanel, PanelOpening, RecordError, RecordRequest, Snapshot, StudioKnowledge, trusted_now};
+use crate::config::QuietHours;
+use crate::craft::recipe::Recipe;
+use crate::review::compared_panels::ComparedPanels;
+use crate::units::{Id, Moment, Span, Stamp};
+use crate::work::panel::act::PanelAct;
+use crate::work::panel::event::{PanelCall, PanelEvent, Stage};
+use crate::work::panel::phase::PanelStatus;
+use crate::work::panel::story::PanelStory;
+use rehearsal::Rehearsal;
+use replies::{PendingEffect, PendingKind};
+use std::collections::VecDeque;
+use std::sync::Arc;
+
+/// The same key within this time of itself is a resting finger, not a second press.
+pub const KEY_REPEAT_WINDOW: Span = Span::from_s(1);
+/// How long a question waits for its second press.
+pub const CONFIRMATION_TIMEOUT: Span = Span::from_s(20);
+/// What is said of a press that is not taken, until the one before it is answered.
+const STILL_SAVING: &str = "still saving the press before; press again";
+/// How long a word stays.
+const MESSAGE_TIMEOUT: Span = Span::from_s(12);
+
+/// What a view asks of the program.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Effect {
+    /// Record an act on a panel.
+    Record(Id, RecordRequest),
+    /// Move the fact of that `seq` to another time.
+    Retime(Id, u64, Stamp),
+    /// Write what the program noticed by itself.
+    RecordNotice(Id, PanelEvent),
+    /// Open panels.
+    OpenPanels(Box<PanelOpening>),
+    /// Something about pots or the air.
+    Pot(PotEffect),
+    /// Read the shelf, to set panels side by side.
+    ReadComparison,
+    /// Read the finished panels of the shelf, to look them over.
+    ReadFinishedPanels,
+    /// Record a look at a finished panel, or take one back.
+    RecordInspection(Id, RecordRequest),
+    /// Sound that call once.
+    RingBell(PanelCall),
+    /// Tell the desktop and the maker's own command of that call, on that panel.
+    SendAlert(PanelCall, String),
+    /// Put the hurried clock of a rehearsal forward, and tell [`View::passed`].
+    AdvanceClock(Span),
+    /// Give the terminal back until the program is continued.
+    Suspend,
+    /// Leave the bench.
+    Quit,
+}
+
+/// What came of a request to the journals.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Reply {
+    /// These panels changed, the one named in the request first.
+    Changed(Vec<Snapshot>),
+    /// These panels were opened.
+    Opened(Vec<Snapshot>),
+    /// Others recorded something on these.
+    ChangedElsewhere(Vec<Snapshot>),
+    /// The shelf was read: its panels, and the stories that could not be.
+    ComparisonRead(ComparedPanels),
+    /// The finished panels were read, and so many others were not.
+    FinishedPanelsRead(Vec<FinishedPanel>, usize),
+    /// A look at this one is on disk, or was taken back.
+    InspectionRecorded(Snapshot),
+    /// Nothing was recorded of that look.
+    InspectionFailed(Id, RecordError),
+    /// What the program noticed is written on this one.
+    NoticeRecorded(Snapshot, PanelEvent),
+    /// What the program noticed is not written.
+    NoticeFailed(Id, PanelEvent, RecordError),
+    /// Nothing was recorded.
+    Failed(RecordError),
+    /// So few megabytes are left on the disk of the journals.
+    LowSpace(u64),
+    /// What came of something about pots or the air.
+    Pot(PotReply),
+}
+
+/// What lies over the bench.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Overlay {
+    /// Nothing.
+    None,
+    /// Every key, so many lines scrolled away.
+    Keys(usize),
+    /// The story of the panel shown, so many facts scrolled away.
+    Story(usize),
+    /// A line to be typed.
+    Line(LineEditor),
+    /// What was wrong with an act that is done again.
+    Flaws(FlawList),
+    /// The map of a check.
+    Map(MapEditor),
+    /// The form for a panel.
+    Form(PanelForm),
+    /// Something of the pots.
+    Pots(PotsOverlay),
+    /// Panels side by side.
+    Comparison(Box<ComparisonModel>),
+    /// A look over the finished panels.
+    Sitting(Box<SittingModel>),
+}
+
+/// A question that a second press of the same key answers with yes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Confirmation {
+    message: Message,
+    since: Moment,
+    /// The words: "4 min early".
+    pub text: String,
+}
+
+/// A word about the recording.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StatusMessage {
+    /// The words.
+    pub text: String,
+    /// Whether something is wrong.
+    pub urgent: bool,
+    since: Moment,
+}
+
+/// The view's own settings.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ModelSettings {
+    /// When long waits end in silence.
+    pub night: Option<QuietHours>,
+    /// How long an alarm rings if nobody quiets it.
+    pub ring_for: Span,
+    /// The recipes that can be chosen, the default one first.
+    pub recipes: Vec<Arc<Recipe>>,
+    /// What the panels of the whole shelf are filed under, finished ones too.
+    pub shelf_ids: Vec<Id>,
+}
+
+/// The last key, as far as it bears on whether the next press is one.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct LastKey {
+    key: Option<KeyId>,
+    at: Moment,
+    /// The run of presses began with one that recorded, or quieted an alarm: until the key is let go, it says nothing more.
+    spent: bool,
+}
+
+/// The bench as it is looked at.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Model {
+    snapshots: Vec<Snapshot>,
+    shown_index: usize,
+    /// What lies over the bench.
+    pub overlay: Overlay,
+    /// A question that waits for its second press.
+    pub confirmation: Option<Confirmation>,
+    /// The fact just recorded.
+    pub recent_fact: Option<RecentFact>,
+    /// The word to be shown.
+    pub status_message: Option<StatusMessage>,
+    /// The next act is done in the other direction.
+    pub direction_turned: bool,
+    /// Only what is readable from afar.
+    pub distance_mode: bool,
+    /// The air, and what earlier panels teach, once that was read.
+    pub studio: StudioKnowledge,
+    settings: ModelSettings,
+    /// How many times as fast as the world the clock runs; what a person needs time for is as long all the same.
+    pace: f64,
+    alarms: Vec<Alarm>,
+    pending: VecDeque<PendingEffect>,
+    /// A press before this one is still being saved.
+    busy: bool,
+    last_key: Option<LastKey>,
+    last_tick: Option<(Moment, Option<i64>)>,
+    /// What a rehearsal remembers, if this is one.
+    rehearsal: Option<Rehearsal>,
+    /// Calls raised here, so that a failing disk makes none ring twice.
+    raised_calls: Vec<(Id, PanelCall, u64)>,
+    /// The pots and the air.
+    pots: PotsModel,
+}
+
+impl Model {
+    /// A view of those panels; with none that can be read, the form for a first one.
+    pub fn new(told: Vec<Snapshot>, manner: ModelSettings) -> Model {
+        let shown = told.iter().position(|t| t.story.is_some());
+        let over = if shown.is_some() { Overlay::None } else { Overlay::Form(PanelForm::new(&manner, &told)) };
+        Model {
+            snapshots: told,
+            shown_index: shown.unwrap_or(0),
+            overlay: over,
+            confirmation: None,
+            recent_fact: None,
+            status_message: None,
+            direction_turned: false,
+            distance_mode: false,
+            studio: StudioKnowledge::default(),
+            settings: manner,
+            pace: 1.0,
+            alarms: Vec::new(),
+            pending: VecDeque::new(),
+            busy: false,
+            last_key: None,
+            last_tick: None,
+            rehearsal: None,
+            raised_calls: Vec::new(),
+            pots: PotsModel::default(),
+        }
+        .with_pot_panels()
+    }
+
+    /// The same view for a clock that runs `pace` times as fast as the world.
+    #[must_use]
+    pub fn with_pace(self, pace: f64) -> Model {
+        Model { pace: pace.max(0.001), ..self }
+    }
+
+    /// Every panel on the bench.
+    pub fn snapshots(&self) -> &[Snapshot] {
+        &self.snapshots
+    }
+    /// The place of the panel shown.
+    pub fn shown_index(&self) -> usize {
+        self.shown_index
+    }
+    /// The panel shown.
+    pub fn shown_panel(&self) -> Option<&Snapshot> {
+        self.snapshots.get(self.shown_index)
+    }
+    /// The story of the panel shown.
+    pub fn story(&self) -> Option<&Arc<PanelStory>> {
+        self.shown_panel()?.story.as_ref()
+    }
+    /// What the maker calls the panel shown.
+    fn label(&self) -> String {
+        self.story().map(|s| s.panel().opened().label.clone()).unwrap_or_default()
+    }
+    /// Where the panel shown stands.
+    pub fn panel_status(&self, now: Moment) -> Option<PanelStatus> {
+        let story = self.story()?;
+        Some(story.panel().status(trusted_now(story, now)))
+    }
+    /// The stage that comes next on the panel shown, whether or not a wait still runs before it.
+    fn stage_at_hand(&self) -> Option<Stage> {
+        self.story()?.panel().stage_at_hand()
+    }
+    /// The recipes a form may choose from.
+    pub fn recipes(&self) -> &[Arc<Recipe>] {
+        &self.settings.recipes
+    }
+
+    /// Whether anything on the screen changes with the seconds.
+    pub fn is_counting(&self, now: Moment) -> bool {
+        let words = self.confirmation.is_some() || self.recent_fact.is_some() || self.status_message.is_some();
+        let waits = !self.alarms.is_empty() || !self.pending.is_empty();
+        words
+            || waits
+            || self.has_counting_pot(now)
+            || self.is_making_timed(now)
+            || self.snapshots.iter().any(|t| t.is_unfinished(now) && t.has_running_time(now))
+    }
+
+    /// How far into its second the countdown shown is, milliseconds: the digits change where this is 0.
+    pub fn ms_into_second(&self, now: Moment) -> i64 {
+        match self.panel_status(now).and_then(|s| s.time_left) {
+            Some(left) => -left.ms(),
+            None => now.wall.ms(),
+        }
+    }
+
+    /// Where the keys go.
+    pub fn input_mode(&self) -> InputMode {
+        match &self.overlay {
+            Overlay::None => InputMode::Bench,
+            Overlay::Keys(_) | Overlay::Story(_) | Overlay::Flaws(_) | Overlay::Comparison(_) => InputMode::List,
+            Overlay::Line(_) => InputMode::Line,
+            Overlay::Form(form) if form.offer.is_some() => InputMode::List,
+            Overlay::Form(_) => InputMode::Form,
+            Overlay::Map(_) => InputMode::Map,
+            Overlay::Pots(pots) => pots.input_mode(),
+            Overlay::Sitting(sitting) if sitting.is_typing_text() => InputMode::SittingText,
+            Overlay::Sitting(_) => InputMode::Sitting,
+        }
+    }
+
+    /// Takes in a key press. While an alarm rings, the first press of any kind only quiets it.
+    pub fn update(&mut self, press: KeyPress, now: Moment) -> Vec<Effect> {
+        if self.detect_key_repeat(&press, now) || self.quiet_alarms(now) {
+            return Vec::new();
+        }
+        self.busy = !self.pending.is_empty();
+        self.detect_silent_gap(now);
+        let action = press.message;
+        let mut requests = self.settle_time_before(&action, now);
+        if self.confirmation.as_ref().is_some_and(|q| q.message != action) {
+            self.confirmation = None;
+        }
+        if action == Message::Suspend {
+            requests.push(Effect::Suspend);
+            return requests;
+        }
+        requests.extend(match &self.overlay {
+            Overlay::None => self.update_bench(action, now),
+            Overlay::Keys(_) | Overlay::Story(_) => self.update_scroll(&action),
+            Overlay::Flaws(_) => self.update_flaw_list(&action, now),
+            Overlay::Line(_) => self.update_line(&action, now),
+            Overlay::Map(_) => self.update_map(&action, now),
+            Overlay::Form(_) => self.update_form(&action, now),
+            Overlay::Pots(_) => self.update_pots(&action, now),
+            Overlay::Comparison(_) => self.update_comparison(&action),
+            Overlay::Sitting(_) => self.update_sitting(&action, now),
+        });
+        requests
+    }
+
+    /// Whether that is a finger that rests: the same key within a second of itself, where it would record, or where the
+    /// press it began with did. Every press counts, so a key that is held stays unheard for as long as it is held.
+    fn detect_key_repeat(&mut self, press: &KeyPress, now: Moment) -> bool {
+        let records = press.message.can_record();
+        let before = self.last_key.filter(|last| press.key.is_some() && last.key == press.key);
+        let same =
+            press.held || before.is_some_and(|last| now.since(last.at).abs() < self.scale_by_pace(KEY_REPEAT_WINDOW));
+        let spent = same && before.is_some_and(|last| last.spent);
+        let rings = self.is_ringing();
+        self.last_key = Some(LastKey { key: press.key, at: now, spent: spent || records || rings });
+        same && (records || spent || rings)
+    }
+
+    /// A time meant for a person's eyes and fingers, on a clock that may run faster.
+    pub fn scale_by_pace(&self, span: Span) -> Span {
+        Span::from_ms((span.ms() as f64 * self.pace) as i64)
+    }
+
+    /// Lets a word be shown.
+    pub fn show_message(&mut self, text: String, loud: bool, now: Moment) {
+        self.status_message = Some(StatusMessage { text, urgent: loud, since: now });
+    }
+
+    fn ask_confirmation(&mut self, action: Message, text: String, now: Moment) {
+        self.confirmation = Some(Confirmation { message: action, since: now, text });
+    }
+
+    fn take_confirmation(&mut self, action: &Message) -> bool {
+        self.confirmation.take().is_some_and(|q| q.message == *action)
+    }
+
+    /// Asks the journals. While an earlier press is still being saved nothing more is taken, so that a slow disk cannot
+    /// pile presses up.
+    fn request_effect(&mut self, request: Effect, what: PendingKind, now: Moment) -> Vec<Effect> {
+        if self.busy {
+            self.show_message(STILL_SAVING.to_owned(), true, now);
+            return Vec::new();
+        }
+        self.pending.push_back(PendingEffect { since: now, kind: what });
+        vec![request]
+    }
+
+    fn record_act(&mut self, act: PanelAct, seen: Option<Stage>, now: Moment) -> Vec<Effect> {
+        let Some(id) = self.shown_panel().map(|p| p.id.clone()) else { return Vec::new() };
+        let what = PendingKind::from_act(&act, seen);
+        self.request_effect(Effect::Record(id, RecordRequest { act, at: None, expected_stage: seen }), what, now)
+    }
+
+    /// Lets go of what has been shown for long enough.
+    fn expire_messages(&mut self, now: Moment) -> Vec<Effect> {
+        let older = |since: Moment, than: Span| now.since(since).abs() > than;
+        if self.confirmation.as_ref().is_some_and(|q| older(q.since, self.scale_by_pace(CONFIRMATION_TIMEOUT))) {
+            self.confirmation = None;
+        }
+        if self
+            .status_message
+            .as_ref()
+            .is_some_and(|s| older(s.since, self.scale_by_pace(MESSAGE_TIMEOUT)) && !s.urgent)
+        {
+            self.status_message = None;
+        }
+        self.settle_time_if_expired(now)
+    }
+}

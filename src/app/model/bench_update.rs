@@ -1,0 +1,237 @@
+//! What the keys do on the bench itself.
+
+use super::{
+    Effect, FlawList, LineEditor, LinePurpose, MapEditor, Model, Overlay, PanelForm, PendingKind, PotsOverlay,
+};
+use crate::app::message::Message;
+use crate::bench::trusted_now;
+use crate::text::format_lateness;
+use crate::units::{Moment, Span};
+use crate::work::panel::act::PanelAct;
+use crate::work::panel::event::{Stage, StageKind};
+use crate::work::panel::phase::{PanelPhase, PanelStatus};
+use crate::work::panel::refusal::PanelRefusal;
+use crate::work::panel::wait::TOLERANCE;
+use crate::work::pot::interruption::GapEvidence;
+
+impl Model {
+    pub(super) fn update_bench(&mut self, action: Message, now: Moment) -> Vec<Effect> {
+        match action {
+            Message::RecordDone | Message::Accept => self.record_done(now),
+            Message::RecordStart => self.record_start(now),
+            Message::RecordDull => self.record_act(PanelAct::Dull, self.stage_at_hand(), now),
+            Message::Undo => self.undo_last_fact(now),
+            Message::WriteNote => self.open_line(LinePurpose::Note),
+            Message::EnterWeight => self.open_line(LinePurpose::Weight),
+            Message::Skip => self.run_unless_phase(now, PanelPhase::Finished, |v| v.open_line(LinePurpose::Skip)),
+            Message::GiveUp => self.run_unless_phase(now, PanelPhase::Abandoned, |v| v.open_line(LinePurpose::GiveUp)),
+            Message::Extra => self.record_act(PanelAct::Extra, self.stage_at_hand(), now),
+            Message::Repeat => self.run_unless_phase(now, PanelPhase::Abandoned, |v| v.open_flaw_list(now)),
+            Message::TurnDirection => self.turn_direction(now),
+            Message::ToggleAway => self.toggle_away(now),
+            Message::OpenForm => self.open_form(),
+            Message::NextPanel => self.switch_panel(1),
+            Message::PreviousPanel => self.switch_panel(-1),
+            Message::Left => self.adjust_time(1, now),
+            Message::Right => self.adjust_time(-1, now),
+            Message::ShowKeys => self.open_overlay(Overlay::Keys(0)),
+            Message::ShowStory => self.open_overlay(Overlay::Story(0)),
+            Message::ShowComparison => self.request_effect(Effect::ReadComparison, PendingKind::ReadShelf, now),
+            Message::OpenSitting => self.request_sitting(now),
+            Message::ToggleDistanceMode => {
+                self.distance_mode = !self.distance_mode;
+                Vec::new()
+            }
+            Message::Leave => self.leave_bench(now),
+            Message::ToggleBath => self.toggle_bath(now),
+            Message::ShowPots => self.show_pots(),
+            Message::EnterAir => self.open_air_line(),
+            Message::ShowAdvice => self.open_overlay(Overlay::Pots(PotsOverlay::Advice)),
+            Message::DismissGap => self.dismiss_gap(),
+            Message::Up
+            | Message::Down
+            | Message::PageUp
+            | Message::PageDown
+            | Message::Home
+            | Message::End
+            | Message::Advance
+            | Message::RecordSitting
+            | Message::ClearMap
+            | Message::SelectArea(_)
+            | Message::TypeChar(_)
+            | Message::Paste(_)
+            | Message::DeleteBackward
+            | Message::DeleteForward
+            | Message::Suspend
+            | Message::PotLetter(_)
+            | Message::Other => Vec::new(),
+        }
+    }
+
+    fn open_overlay(&mut self, over: Overlay) -> Vec<Effect> {
+        if self.shown_panel().is_some() || matches!(over, Overlay::Form(_) | Overlay::Keys(_)) {
+            self.overlay = over;
+        }
+        Vec::new()
+    }
+
+    fn open_line(&mut self, purpose: LinePurpose) -> Vec<Effect> {
+        self.open_overlay(Overlay::Line(LineEditor::new(purpose, self.stage_at_hand())))
+    }
+
+    /// Asks for no reason that could not be kept: not on a panel given up, nor on one in that phase.
+    fn run_unless_phase(
+        &mut self,
+        now: Moment,
+        phase: PanelPhase,
+        go_on: impl FnOnce(&mut Model) -> Vec<Effect>,
+    ) -> Vec<Effect> {
+        match self.panel_status(now) {
+            Some(standing) if [phase, PanelPhase::Abandoned].contains(&standing.phase) => {
+                self.show_nothing_to_do(&standing, now)
+            }
+            Some(_) | None => go_on(self),
+        }
+    }
+
+    fn open_flaw_list(&mut self, now: Moment) -> Vec<Effect> {
+        let Some(standing) = self.panel_status(now) else { return Vec::new() };
+        let done = self.story().and_then(|s| s.panel().last_done()).is_some();
+        let refusal = match (standing.phase, standing.stage) {
+            (PanelPhase::Working, Some(stage)) => Some(PanelRefusal::UnderWay { stage }),
+            (_, _) if !done => Some(PanelRefusal::NothingDoneYet),
+            (_, _) => None,
+        };
+        match refusal {
+            Some(refusal) => {
+                self.show_message(refusal.to_string(), false, now);
+                Vec::new()
+            }
+            None => self.open_overlay(Overlay::Flaws(FlawList { cursor: 0, seen_stage: self.stage_at_hand() })),
+        }
+    }
+
+    fn open_form(&mut self) -> Vec<Effect> {
+        self.open_overlay(Overlay::Form(PanelForm::new(&self.settings, &self.snapshots)))
+    }
+
+    /// The next panel that can be read, that many steps on.
+    fn switch_panel(&mut self, by: isize) -> Vec<Effect> {
+        let panels = self.snapshots.len() as isize;
+        let at = |n: isize| (self.shown_index as isize + by * n).rem_euclid(panels) as usize;
+        let next = (1..=panels).map(at).find(|i| self.snapshots.get(*i).is_some_and(|t| t.story.is_some()));
+        if let Some(next) = next.filter(|next| *next != self.shown_index) {
+            self.shown_index = next;
+            self.direction_turned = false;
+        }
+        Vec::new()
+    }
+
+    /// Leaves the bench; while something is still being saved only on a second press.
+    pub(super) fn leave_bench(&mut self, now: Moment) -> Vec<Effect> {
+        if self.busy && !self.take_confirmation(&Message::Leave) {
+            self.ask_confirmation(
+                Message::Leave,
+                "the last press is still being saved - press again to leave all the same".to_owned(),
+                now,
+            );
+            return Vec::new();
+        }
+        vec![Effect::Quit]
+    }
+
+    /// The stage a press would record.
+    pub fn stage_to_record(standing: &PanelStatus) -> Option<Stage> {
+        match standing.phase {
+            PanelPhase::Ready | PanelPhase::Working => standing.stage,
+            PanelPhase::Waiting => standing.next_stage,
+            PanelPhase::Finished | PanelPhase::Abandoned => None,
+        }
+    }
+
+    fn record_done(&mut self, now: Moment) -> Vec<Effect> {
+        let Some(standing) = self.panel_status(now) else { return self.open_form() };
+        let Some(stage) = Self::stage_to_record(&standing) else { return self.show_nothing_to_do(&standing, now) };
+        if self.ask_if_early(&standing, &Message::RecordDone, now) {
+            return Vec::new();
+        }
+        if stage.kind == StageKind::Check {
+            let map = self.story().and_then(|s| MapEditor::from_panel(s.panel()));
+            return map.map_or_else(Vec::new, |map| self.open_overlay(Overlay::Map(map)));
+        }
+        let direction = stage.direction.filter(|_| self.direction_turned).map(|d| d.perpendicular());
+        let pot = self.pot_id_for_stage(stage);
+        self.record_act(PanelAct::Done { direction, pot, map: None }, Some(stage), now)
+    }
+
+    fn show_nothing_to_do(&mut self, standing: &PanelStatus, now: Moment) -> Vec<Effect> {
+        let word = match standing.phase {
+            PanelPhase::Abandoned => "this panel was given up; u takes that back",
+            PanelPhase::Waiting => "nothing more to do but to let it rest",
+            PanelPhase::Ready | PanelPhase::Working | PanelPhase::Finished => "everything on this panel is done",
+        };
+        self.show_message(word.to_owned(), false, now);
+        Vec::new()
+    }
+
+    fn record_start(&mut self, now: Moment) -> Vec<Effect> {
+        let Some(standing) = self.panel_status(now) else { return Vec::new() };
+        let Some(stage) = Self::stage_to_record(&standing) else { return self.show_nothing_to_do(&standing, now) };
+        if self.ask_if_early(&standing, &Message::RecordStart, now) {
+            return Vec::new();
+        }
+        self.record_act(PanelAct::Start, Some(stage), now)
+    }
+
+    /// In a wait the first press only says how early it is; the second records.
+    fn ask_if_early(&mut self, standing: &PanelStatus, action: &Message, now: Moment) -> bool {
+        let waits = standing.phase == PanelPhase::Waiting;
+        if !waits || self.take_confirmation(action) {
+            return false;
+        }
+        let early = match standing.time_left.unwrap_or(Span::ZERO) {
+            left if left > TOLERANCE => format_lateness(-left),
+            left => format!("{:.0} s early", left.seconds().ceil()),
+        };
+        self.ask_confirmation(action.clone(), format!("{early} - press again to record it all the same"), now);
+        true
+    }
+
+    /// Takes the last fact back, and no other: the one that stood last when the key was pressed.
+    fn undo_last_fact(&mut self, now: Moment) -> Vec<Effect> {
+        if let Some(requests) = self.undo_last_pot_fact(now) {
+            return requests;
+        }
+        let Some(story) = self.story() else { return Vec::new() };
+        match story.last_standing_entry().map(|e| e.seq) {
+            Some(seq) => self.record_act(PanelAct::Undo { seen: Some(seq) }, None, now),
+            None => {
+                self.show_message(format!("{}: nothing is left to take back", self.label()), false, now);
+                Vec::new()
+            }
+        }
+    }
+
+    fn turn_direction(&mut self, now: Moment) -> Vec<Effect> {
+        let hand = self.panel_status(now).and_then(|s| Self::stage_to_record(&s)).and_then(|s| s.direction);
+        match hand {
+            Some(planned) => {
+                self.direction_turned = !self.direction_turned;
+                let now_meant = if self.direction_turned { planned.perpendicular() } else { planned };
+                self.show_message(format!("it is to be done {}", now_meant.name()), false, now);
+            }
+            None => self.show_message("the act at hand has no direction".to_owned(), false, now),
+        }
+        Vec::new()
+    }
+
+    /// Away and back are the maker's, so it is back wherever on the rack somebody is away.
+    fn toggle_away(&mut self, now: Moment) -> Vec<Effect> {
+        let stories = self.snapshots.iter().filter_map(|t| t.story.as_ref());
+        let away = stories.map(|s| s.panel().status(trusted_now(s, now)).away_since).any(|away| away.is_some());
+        if away {
+            self.explain_gap(GapEvidence::MarkedAway, now);
+        }
+        self.record_act(if away { PanelAct::Back } else { PanelAct::Away }, None, now)
+    }
+}

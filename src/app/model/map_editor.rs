@@ -1,0 +1,130 @@
+//! The coarse map of a check: none, some, much for each area.
+
+use super::{Effect, Model, Overlay};
+use crate::app::message::Message;
+use crate::units::Moment;
+use crate::work::panel::act::PanelAct;
+use crate::work::panel::event::{CheckMap, Roughness, Stage, StageKind};
+use crate::work::panel::fold::Panel;
+
+/// A map being filled in.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MapEditor {
+    /// The check it is for.
+    pub stage: Stage,
+    /// The areas, rows from the top.
+    pub areas: Vec<Vec<Roughness>>,
+    /// The map of the round before.
+    pub previous_areas: Option<Vec<Vec<Roughness>>>,
+    /// Row from the top, column from the left.
+    pub cursor: (usize, usize),
+    /// What is to be done now.
+    pub hint: String,
+    /// The key that would give up what is marked was pressed once.
+    pub pending_discard: Option<Message>,
+}
+
+/// What is said first.
+const HINT: &str = "mark what stays grey: Space steps none, some, much; Enter records the map";
+
+impl MapEditor {
+    /// An empty map for the check at hand, if one is.
+    pub fn from_panel(panel: &Panel) -> Option<MapEditor> {
+        let check = panel.recipe().check.as_ref()?;
+        let stage = panel.stage_at_hand().filter(|s| s.kind == StageKind::Check)?;
+        let before =
+            panel.steps().iter().filter(|s| s.slot.kind == StageKind::Check).filter_map(|s| s.laid_coat()).next_back();
+        let clear = vec![vec![Roughness::None; check.columns.max(1) as usize]; check.rows.max(1) as usize];
+        let before = before.map(|laid| laid.event.map.as_ref().map_or_else(|| clear.clone(), |m| m.rows().to_vec()));
+        Some(MapEditor {
+            stage,
+            areas: clear,
+            previous_areas: before,
+            cursor: (0, 0),
+            hint: HINT.to_owned(),
+            pending_discard: None,
+        })
+    }
+
+    fn cycle_area(&mut self) {
+        let (row, column) = self.cursor;
+        if let Some(area) = self.areas.get_mut(row).and_then(|r| r.get_mut(column)) {
+            *area = match area {
+                Roughness::None => Roughness::Some,
+                Roughness::Some => Roughness::Much,
+                Roughness::Much => Roughness::None,
+            };
+        }
+        HINT.clone_into(&mut self.hint);
+    }
+
+    /// Whether that key may do what it does: what is marked grey is given up only on a second press.
+    fn confirm_discard(&mut self, action: &Message) -> bool {
+        let grey = self.areas.iter().flatten().filter(|low| **low != Roughness::None).count();
+        let gives_up = matches!(action, Message::ClearMap | Message::Leave) && grey > 0;
+        if !gives_up || self.pending_discard.as_ref() == Some(action) {
+            self.pending_discard = None;
+            return true;
+        }
+        let areas = if grey == 1 { "1 area is".to_owned() } else { format!("{grey} areas are") };
+        self.hint = match action {
+            Message::ClearMap => format!("{areas} marked grey; press w again to record white all over instead"),
+            _ => format!("{areas} marked grey and not recorded; press Esc again to give them up"),
+        };
+        self.pending_discard = Some(action.clone());
+        false
+    }
+
+    fn move_cursor(&mut self, down: isize, right: isize) {
+        let rows = self.areas.len().max(1) as isize;
+        let columns = self.areas.first().map_or(1, |r| r.len().max(1)) as isize;
+        let row = (self.cursor.0 as isize + down).clamp(0, rows - 1);
+        let column = (self.cursor.1 as isize + right).clamp(0, columns - 1);
+        self.cursor = (row as usize, column as usize);
+    }
+
+    /// The area a number pad points at: 7 8 9 above, 1 2 3 below, spread over the map.
+    fn cycle_area_by_digit(&mut self, digit: u8) {
+        let place = usize::from(digit.clamp(1, 9) - 1);
+        let spread = |third: usize, areas: usize| (third * areas.saturating_sub(1)).div_ceil(2);
+        let rows = self.areas.len();
+        let columns = self.areas.first().map_or(1, Vec::len);
+        self.cursor = (spread(2 - place / 3, rows), spread(place % 3, columns));
+        self.cycle_area();
+    }
+}
+
+impl Model {
+    pub(super) fn update_map(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
+        let Overlay::Map(map) = &mut self.overlay else { return Vec::new() };
+        if !map.confirm_discard(action) {
+            return Vec::new();
+        }
+        match action {
+            Message::Up => map.move_cursor(-1, 0),
+            Message::Down => map.move_cursor(1, 0),
+            Message::Left => map.move_cursor(0, -1),
+            Message::Right => map.move_cursor(0, 1),
+            Message::Advance => map.cycle_area(),
+            Message::SelectArea(digit) => map.cycle_area_by_digit(*digit),
+            Message::Leave => self.overlay = Overlay::None,
+            Message::Accept if map.areas.iter().flatten().all(|low| *low == Roughness::None) => {
+                map.hint = "no area is marked grey; if nothing stays anywhere, press w (white all over)".to_owned();
+            }
+            Message::Accept => return self.record_map(now),
+            Message::ClearMap => {
+                map.areas.iter_mut().flatten().for_each(|area| *area = Roughness::None);
+                return self.record_map(now);
+            }
+            _ => {}
+        }
+        Vec::new()
+    }
+
+    fn record_map(&mut self, now: Moment) -> Vec<Effect> {
+        let Overlay::Map(map) = &self.overlay else { return Vec::new() };
+        let stage = map.stage;
+        let Some(areas) = CheckMap::new(map.areas.clone()) else { return Vec::new() };
+        self.record_act(PanelAct::Done { direction: None, pot: None, map: Some(areas) }, Some(stage), now)
+    }
+}

@@ -1,0 +1,370 @@
+//! The pots beside the bench: which one is in use, what the one key of the bath does, and what came of it.
+//!
+//! Absent on purpose: the sheets over the bench (`pot_sheet`, `making`), alarms (`pot_alarm`).
+
+use super::pots_overlay::{PotLineEditor, PotLinePurpose, PotsOverlay};
+use super::replies::PendingKind;
+use super::{Effect, Model, Overlay, Reply};
+use crate::bench::{PotOpening, PotRecordRequest, PotSurvey, RecordError, Snapshot, trusted_now};
+use crate::craft::materials::Filler;
+use crate::units::{Id, Moment};
+use crate::work::advice::pot_fact_text as in_words;
+use crate::work::air::{Air, AirReading};
+use crate::work::panel::event::Stage;
+use crate::work::pot::act::PotAct;
+use crate::work::pot::event::{PotEvent, PotKind};
+use crate::work::pot::fold::Pot;
+use crate::work::pot::interruption::{self, GapConsequence, GapEvidence};
+use crate::work::pot::lineage::CoatRemark;
+use crate::work::pot::refusal::PotQuestion;
+
+/// What a view asks of the program about pots and the air.
+#[derive(Debug, Clone, PartialEq)]
+pub enum PotEffect {
+    /// Record an act on a pot.
+    Record(Id, PotRecordRequest),
+    /// Open a pot.
+    Open(Box<PotOpening>),
+    /// Write what the program noticed by itself.
+    RecordNotice(Id, PotEvent),
+    /// Record the air.
+    RecordAir(AirReading),
+}
+
+impl PotEffect {
+    /// Whether the maker asked and waits for it; else the program noticed something by itself.
+    pub const fn is_asked_by_maker(&self) -> bool {
+        match self {
+            PotEffect::Record(..) | PotEffect::Open(_) | PotEffect::RecordAir(_) => true,
+            PotEffect::RecordNotice(..) => false,
+        }
+    }
+}
+
+/// What came of it.
+#[derive(Debug, Clone, PartialEq)]
+pub enum PotReply {
+    /// These are the pots there are, and the air: told once at the beginning.
+    Loaded(Vec<Snapshot<Pot>>, Air),
+    /// This pot changed by the maker's press.
+    Changed(Snapshot<Pot>),
+    /// This pot was opened.
+    Opened(Snapshot<Pot>),
+    /// Something is new about these, the maker's own press apart.
+    ChangedElsewhere(Vec<Snapshot<Pot>>),
+    /// The air was recorded by the maker's press.
+    AirRecorded(Air),
+    /// The air was recorded by somebody else.
+    AirChangedElsewhere(Air),
+    /// Nothing was recorded.
+    Failed(RecordError),
+}
+
+/// The pots and the air as the view knows them.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct PotsModel {
+    /// Pots, panels and air together.
+    pub(super) survey: PotSurvey,
+    /// Whether the pots were read yet.
+    pub(super) is_loaded: bool,
+    /// The pots the maker chose, the last chosen last; at most one of a kind.
+    chosen: Vec<Id>,
+    /// The fact last pressed, where it was a pot's.
+    last_fact: Option<(Id, u64)>,
+    /// What a gap in the work means, until it is put away.
+    pub(super) gap_meanings: Vec<GapConsequence>,
+    /// The beginning of the last gap told of.
+    explained_gap_start: Option<Moment>,
+    /// Calls of pots rung here: the pot, the fact, how many times by then, when last.
+    pub(super) rung_calls: Vec<(Id, u64, u64, Moment)>,
+}
+
+impl Model {
+    /// The same view, told what the maker's powders weigh.
+    #[must_use]
+    pub fn with_powder_densities(mut self, loose_g_per_ml: Vec<(Filler, f64)>) -> Model {
+        self.pots.survey.loose_g_per_ml = loose_g_per_ml;
+        self
+    }
+
+    /// The view as it begins: the panels are known to the pots.
+    pub(super) fn with_pot_panels(mut self) -> Model {
+        self.sync_pot_panels();
+        self
+    }
+
+    /// Keeps the panels the pots know of in step with those on the bench.
+    pub(super) fn sync_pot_panels(&mut self) {
+        self.pots.survey.panels.clone_from(&self.snapshots);
+    }
+
+    /// Pots, panels and air together.
+    pub fn pot_survey(&self) -> &PotSurvey {
+        &self.pots.survey
+    }
+
+    /// Whether the pots were read from disk yet.
+    pub fn has_loaded_pots(&self) -> bool {
+        self.pots.is_loaded
+    }
+
+    /// Every pot, those in use first, the newest of them first.
+    pub fn pot_list(&self) -> Vec<&Snapshot<Pot>> {
+        let mut list: Vec<_> = self.pots.survey.pots.iter().filter(|t| t.story.is_some()).collect();
+        list.sort_by_key(|t| {
+            let opened = t.story.as_ref().map_or(0, |s| s.pot().opened_at().wall.ms());
+            (!t.is_in_use(), std::cmp::Reverse(opened), t.id.clone())
+        });
+        list
+    }
+
+    fn find_pot(&self, id: &Id) -> Option<&Snapshot<Pot>> {
+        self.pots.survey.pots.iter().find(|t| t.id == *id)
+    }
+
+    /// The pot a coat of that panel comes from: the one chosen, else the one its last coat of the kind came from, else the
+    /// only one of the kind in use. None where several could be meant.
+    pub fn find_pot_for(&self, panel: &Snapshot, kind: PotKind) -> Option<&Snapshot<Pot>> {
+        let fits =
+            |t: &&Snapshot<Pot>| t.is_in_use() && t.story.as_ref().is_some_and(|s| s.pot().opened().kind == kind);
+        let in_use = |id: &Id| self.find_pot(id).filter(fits);
+        let chosen = self.pots.chosen.iter().rev().find_map(in_use);
+        let last = || panel.story.as_ref()?.panel().pot_ids().into_iter().rev().find_map(in_use);
+        let only = || {
+            let mut all = self.pots.survey.pots.iter().filter(fits);
+            all.next().filter(|_| all.next().is_none())
+        };
+        chosen.or_else(last).or_else(only)
+    }
+
+    /// The pot the coat at hand comes from.
+    pub fn pot_for_stage_at_hand(&self) -> Option<&Snapshot<Pot>> {
+        let panel = self.shown_panel()?;
+        self.find_pot_for(panel, PotKind::from_stage(self.stage_at_hand()?.kind)?)
+    }
+
+    /// The pot the key of the bath is for: that of the coat at hand, else the one chosen last, else the only one in use.
+    pub fn current_pot(&self) -> Option<&Snapshot<Pot>> {
+        let chosen = || self.pots.chosen.iter().rev().find_map(|id| self.find_pot(id).filter(|t| t.is_in_use()));
+        let only = || {
+            let mut all = self.pots.survey.pots.iter().filter(|t| t.is_in_use());
+            all.next().filter(|_| all.next().is_none())
+        };
+        self.pot_for_stage_at_hand().or_else(chosen).or_else(only)
+    }
+
+    /// The id of the pot a coat of that stage is to name.
+    pub(super) fn pot_id_for_stage(&self, stage: Stage) -> Option<Id> {
+        self.find_pot_for(self.shown_panel()?, PotKind::from_stage(stage.kind)?).map(|t| t.id.clone())
+    }
+
+    /// What is to be said before the coat at hand is laid from the pot in use.
+    pub fn remarks(&self, now: Moment) -> Vec<CoatRemark> {
+        let (Some(story), Some(pot)) = (self.story(), self.pot_for_stage_at_hand()) else { return Vec::new() };
+        self.pots.survey.remarks_before_coat(story, &pot.id, trusted_now(story, now))
+    }
+
+    /// What the last gap in the work means, until it is put away.
+    pub fn gap_meanings(&self) -> &[GapConsequence] {
+        &self.pots.gap_meanings
+    }
+
+    /// Makes that pot the one in use for its kind.
+    pub(super) fn choose_pot(&mut self, id: &Id) {
+        let kind_of = |id: &Id| Some(self.find_pot(id)?.story.as_ref()?.pot().opened().kind);
+        let kind = kind_of(id);
+        let mut chosen: Vec<Id> = self.pots.chosen.iter().filter(|c| kind_of(c) != kind).cloned().collect();
+        chosen.push(id.clone());
+        self.pots.chosen = chosen;
+    }
+
+    /// The key of the bath: the current pot goes in, or comes out. Where several could be meant they are shown.
+    pub(super) fn toggle_bath(&mut self, now: Moment) -> Vec<Effect> {
+        let current = self.current_pot().and_then(|t| Some((t.id.clone(), t.story.as_ref()?.pot().bath_act())));
+        match current {
+            Some((id, act)) => self.record_pot_act(&id, act, now),
+            None if self.pots.survey.pots.iter().any(Snapshot::is_in_use) => {
+                self.show_message("several pots are in use: choose one with Enter".to_owned(), false, now);
+                self.show_pots()
+            }
+            None => {
+                self.show_message("no pot is recorded; P opens one".to_owned(), false, now);
+                Vec::new()
+            }
+        }
+    }
+
+    pub(super) fn show_pots(&mut self) -> Vec<Effect> {
+        if self.shown_panel().is_some() {
+            let current = self.current_pot().map(|t| t.id.clone());
+            let at = self.pot_list().iter().position(|t| Some(&t.id) == current.as_ref()).unwrap_or(0);
+            self.overlay = Overlay::Pots(PotsOverlay::List { at });
+        }
+        Vec::new()
+    }
+
+    pub(super) fn open_air_line(&mut self) -> Vec<Effect> {
+        if self.shown_panel().is_some() {
+            self.overlay = Overlay::Pots(PotsOverlay::Line(PotLineEditor::new(PotLinePurpose::Air, None)));
+        }
+        Vec::new()
+    }
+
+    /// Asks for a fact of a pot to be recorded.
+    pub(super) fn record_pot_act(&mut self, id: &Id, act: PotAct, now: Moment) -> Vec<Effect> {
+        let ask = PotRecordRequest { act, at: None };
+        self.request_effect(Effect::Pot(PotEffect::Record(id.clone(), ask)), PendingKind::Pot, now)
+    }
+
+    /// Takes the last press back where it was a pot's. None where it was not.
+    pub(super) fn undo_last_pot_fact(&mut self, now: Moment) -> Option<Vec<Effect>> {
+        let (id, seq) = self.pots.last_fact.clone()?;
+        Some(self.record_pot_act(&id, PotAct::Undo { seen: Some(seq) }, now))
+    }
+
+    /// Takes in what came of a request about pots and the air.
+    pub(super) fn handle_pot_reply(&mut self, kept: PotReply, now: Moment) -> Vec<Effect> {
+        match kept {
+            PotReply::Loaded(told, air) => {
+                self.replace_pot_snapshots(told);
+                self.set_air(air);
+                self.pots.is_loaded = true;
+                self.detect_silent_gap(now);
+            }
+            PotReply::Changed(told) => {
+                self.pending.pop_front();
+                self.handle_pot_changed(told, now);
+            }
+            PotReply::Opened(told) => {
+                self.pending.pop_front();
+                self.handle_pot_opened(told, now);
+            }
+            PotReply::ChangedElsewhere(told) => self.replace_pot_snapshots(told),
+            PotReply::AirRecorded(air) => {
+                self.pending.pop_front();
+                self.set_air(air);
+                self.overlay = Overlay::None;
+                self.show_message("the air is recorded".to_owned(), false, now);
+            }
+            PotReply::AirChangedElsewhere(air) => self.set_air(air),
+            PotReply::Failed(why) => self.handle_pot_failed(&why, now),
+        }
+        Vec::new()
+    }
+
+    /// The air as it is recorded now, for the pots and for the waits.
+    fn set_air(&mut self, air: Air) {
+        self.studio.air.clone_from(&air);
+        self.pots.survey.air = air;
+    }
+
+    pub(super) fn replace_pot_snapshots(&mut self, told: Vec<Snapshot<Pot>>) {
+        for new in told {
+            match self.pots.survey.pots.iter_mut().find(|t| t.id == new.id) {
+                Some(old) => *old = new,
+                None => self.pots.survey.pots.push(new),
+            }
+        }
+    }
+
+    /// Says what was recorded, and asks what is doubtful about it.
+    fn handle_pot_changed(&mut self, told: Snapshot<Pot>, now: Moment) {
+        let id = told.id.clone();
+        let story = told.story.clone();
+        self.replace_pot_snapshots(vec![told]);
+        self.confirmation = None;
+        self.pots.last_fact = None;
+        if let Some((story, last)) = story.as_ref().and_then(|s| Some((s, s.entries().last()?))) {
+            if last.event.can_be_taken_back() {
+                self.pots.last_fact = Some((id, last.seq));
+            }
+            let said = format!("{}: {}", story.pot().opened().label, in_words::format_pot_event(&last.event));
+            let asked: Vec<String> = story.last_questions().iter().map(ToString::to_string).collect();
+            // The one key of the bath takes out what is just liquid without saying so: that is asked, and not insisted on.
+            let loud = story.last_questions().iter().any(|q| *q != PotQuestion::OutBeforeLiquid);
+            match asked.is_empty() {
+                true => self.show_message(said, false, now),
+                // The doubt alone: what was pressed is known, and a line holds no more.
+                false => self.show_message(format!("{}: {}", story.pot().opened().label, asked.join(" ")), loud, now),
+            }
+        }
+        self.finish_pot_fact();
+    }
+
+    fn handle_pot_opened(&mut self, told: Snapshot<Pot>, now: Moment) {
+        let id = told.id.clone();
+        let story = told.story.clone();
+        self.replace_pot_snapshots(vec![told]);
+        self.choose_pot(&id);
+        self.pots.last_fact = None;
+        if let Some(story) = story {
+            let label = story.pot().opened().label.clone();
+            let asked: Vec<String> = story.last_questions().iter().map(ToString::to_string).collect();
+            match asked.is_empty() {
+                true => self.show_message(format!("{label} is opened, and in use from now on"), false, now),
+                false => self.show_message(format!("{label} is opened - {}", asked.join(" ")), true, now),
+            }
+        }
+        self.finish_pot_opened(&id);
+    }
+
+    fn handle_pot_failed(&mut self, why: &RecordError, now: Moment) {
+        self.pending.pop_front();
+        let why = why.to_string();
+        match &mut self.overlay {
+            Overlay::Pots(PotsOverlay::Line(line)) => line.error = why,
+            Overlay::Pots(PotsOverlay::Form(form)) => form.error = why,
+            _ => self.show_message(why, true, now),
+        }
+    }
+
+    /// A fact of a panel was recorded: the last press is no pot's any more, and once something is done the gap is behind.
+    pub(super) fn note_panel_fact(&mut self, done: bool) {
+        self.pots.last_fact = None;
+        if done {
+            self.pots.gap_meanings.clear();
+        }
+    }
+
+    /// Tells what a gap means that shows in the story: nothing was marked for longer than the recipe's bound.
+    pub(super) fn detect_silent_gap(&mut self, now: Moment) {
+        if self.pots.is_loaded {
+            self.explain_gap(GapEvidence::Silence, now);
+        }
+    }
+
+    /// Tells what it means that the maker was away.
+    pub(super) fn explain_gap(&mut self, by: GapEvidence, now: Moment) {
+        let (Some(story), pot) = (self.story().cloned(), self.pot_for_stage_at_hand().and_then(|t| t.story.clone()))
+        else {
+            return;
+        };
+        let here = trusted_now(&story, now);
+        let Some(gap) = interruption::find_gap(&story, pot.as_deref(), here).filter(|gap| gap.evidence == by) else {
+            return;
+        };
+        if self.pots.explained_gap_start.is_some_and(|told| told.wall == gap.from.wall) {
+            return;
+        }
+        self.pots.explained_gap_start = Some(gap.from);
+        let forecast = pot.as_ref().and_then(|s| self.pots.survey.forecast(s.pot()));
+        let pot = pot.as_ref().map(|s| (s.pot(), forecast.as_ref()));
+        self.pots.gap_meanings = interruption::gap_consequences(story.panel(), pot, &gap);
+    }
+
+    pub(super) fn dismiss_gap(&mut self) -> Vec<Effect> {
+        self.pots.gap_meanings.clear();
+        Vec::new()
+    }
+
+    /// Asks for a pot to be opened, or for the air to be recorded.
+    pub(super) fn request_pot_effect(&mut self, request: PotEffect, now: Moment) -> Vec<Effect> {
+        self.request_effect(Effect::Pot(request), PendingKind::Pot, now)
+    }
+}
+
+impl From<PotReply> for Reply {
+    fn from(kept: PotReply) -> Reply {
+        Reply::Pot(kept)
+    }
+}

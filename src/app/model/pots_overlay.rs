@@ -1,0 +1,448 @@
+//! The pots sheet: which pot is in use, what happened to one, a pot opened, a line typed.
+//!
+//! Absent on purpose: how a batch is made (`making`), drawing.
+
+use super::line_editor::edit_text;
+use super::making_model::MakingModel;
+use super::panel_form::{InputField, InputValue};
+use super::pots_model::PotEffect;
+use super::{Effect, Model, Overlay};
+use crate::app::message::{InputMode, Message};
+use crate::bench::{PotOpening, Snapshot};
+use crate::craft::recipe::Recipe;
+use crate::text::{parse_humidity, parse_mass, parse_temperature, parse_volume};
+use crate::units::{Id, Moment};
+use crate::work::air::AirReading;
+use crate::work::pot::act::PotAct;
+use crate::work::pot::event::PotKind;
+use crate::work::pot::fold::Pot;
+use std::sync::Arc;
+use tui_input::Input;
+
+/// What of the pots lies over the bench.
+#[derive(Debug, Clone, PartialEq)]
+pub enum PotsOverlay {
+    /// Every pot, the cursor on one.
+    List {
+        /// The place of the cursor.
+        at: usize,
+    },
+    /// The form for a pot.
+    Form(Box<PotForm>),
+    /// A line to be typed.
+    Line(PotLineEditor),
+    /// A batch being made.
+    Making(MakingModel),
+    /// What is to be known before the coat at hand, and where it comes from.
+    Advice,
+}
+
+impl PotsOverlay {
+    /// Where the keys go.
+    pub const fn input_mode(&self) -> InputMode {
+        match self {
+            PotsOverlay::List { .. } | PotsOverlay::Making(_) | PotsOverlay::Advice => InputMode::Pots,
+            PotsOverlay::Form(_) => InputMode::Form,
+            PotsOverlay::Line(_) => InputMode::Line,
+        }
+    }
+}
+
+/// What a line is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum PotLinePurpose {
+    /// A thermometer reading.
+    Temp,
+    /// Water given back.
+    Water,
+    /// The pot's weight.
+    Weight,
+    /// A note.
+    Note,
+    /// Why it is thrown away.
+    Discard,
+    /// The air of the room.
+    Air,
+}
+
+impl PotLinePurpose {
+    /// What is asked.
+    pub const fn prompt(self) -> &'static str {
+        match self {
+            PotLinePurpose::Temp => "The thermometer says",
+            PotLinePurpose::Water => "Water given back",
+            PotLinePurpose::Weight => "The pot weighs",
+            PotLinePurpose::Note => "A note",
+            PotLinePurpose::Discard => "Thrown away, because",
+            PotLinePurpose::Air => "The air of the room",
+        }
+    }
+    /// A word of help.
+    pub const fn help(self) -> &'static str {
+        match self {
+            PotLinePurpose::Temp => "with its unit: 48C or 118F",
+            PotLinePurpose::Water => "with its unit: 12g",
+            PotLinePurpose::Weight => "vessel and brush with it, always the same way: 812g",
+            PotLinePurpose::Note => "Enter keeps it, Esc forgets it",
+            PotLinePurpose::Discard => "a word or two: smells, mouldy, does not gel",
+            PotLinePurpose::Air => "temperature and humidity: 20C 50%",
+        }
+    }
+}
+
+/// A line being typed.
+#[derive(Debug, Clone)]
+pub struct PotLineEditor {
+    /// What it is for.
+    pub purpose: PotLinePurpose,
+    /// Of which pot; none for the air.
+    pub pot: Option<Id>,
+    /// What stands there.
+    pub input: Input,
+    /// What is wrong with it.
+    pub error: String,
+}
+
+impl PartialEq for PotLineEditor {
+    fn eq(&self, other: &Self) -> bool {
+        (self.purpose, &self.pot, self.input.value(), &self.error)
+            == (other.purpose, &other.pot, other.input.value(), &other.error)
+    }
+}
+
+/// What an accepted line says.
+enum PotLineInput {
+    Act(PotAct),
+    Air(AirReading),
+}
+
+impl PotLineEditor {
+    /// An empty line for that.
+    pub fn new(purpose: PotLinePurpose, pot: Option<Id>) -> PotLineEditor {
+        PotLineEditor { purpose, pot, input: Input::default(), error: String::new() }
+    }
+
+    /// What was typed, or what is wrong with it.
+    fn parse(&self, now: Moment) -> Result<PotLineInput, String> {
+        let text = self.input.value().trim();
+        if text.is_empty() {
+            return Err("it needs a word or two; Esc forgets it".to_owned());
+        }
+        Ok(PotLineInput::Act(match self.purpose {
+            PotLinePurpose::Temp => PotAct::Temp(parse_temperature(text).map_err(|e| e.to_string())?),
+            PotLinePurpose::Water => PotAct::Water(parse_mass(text).map_err(|e| e.to_string())?),
+            PotLinePurpose::Weight => PotAct::Weigh(parse_mass(text).map_err(|e| e.to_string())?),
+            PotLinePurpose::Note => PotAct::Note(text.to_owned()),
+            PotLinePurpose::Discard => PotAct::Discard(text.to_owned()),
+            PotLinePurpose::Air => return parse_air(text, now).map(PotLineInput::Air),
+        }))
+    }
+}
+
+/// A reading of the air as typed: a temperature and a humidity.
+fn parse_air(text: &str, now: Moment) -> Result<AirReading, String> {
+    let (temp, rh) = text
+        .split_once(|c: char| c.is_whitespace() || c == ',')
+        .ok_or_else(|| "it needs both, as in 20C 50%".to_owned())?;
+    let temp = parse_temperature(temp.trim()).map_err(|e| e.to_string())?;
+    let rh = parse_humidity(rh.trim()).map_err(|e| e.to_string())?;
+    AirReading::new(now.wall, temp, rh).map_err(|e| e.to_string())
+}
+
+/// The form that opens a pot.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PotForm {
+    /// Its fields from the top.
+    pub fields: Vec<InputField>,
+    /// Which one the typing goes to.
+    pub focus: usize,
+    /// What is wrong with the form as a whole.
+    pub error: String,
+    /// The pots of size it can be poured from, in the order of their field's words after "none".
+    parents: Vec<Id>,
+}
+
+const LABEL: usize = 0;
+const KIND: usize = 1;
+const PARENT: usize = 2;
+const RECIPE: usize = 3;
+const ML: usize = 4;
+const LOT: usize = 5;
+
+impl PotForm {
+    /// The form as it stands at first: gesso where a pot of size is in use, else size.
+    fn new(view: &Model) -> PotForm {
+        let sizes: Vec<&Snapshot<Pot>> =
+            view.pot_list().into_iter().filter(|t| t.is_in_use() && is_of_kind(t, PotKind::Size)).collect();
+        let label = |t: &&Snapshot<Pot>| t.story.as_ref().map_or_else(String::new, |s| s.pot().opened().label.clone());
+        let parents: Vec<String> =
+            std::iter::once("no pot recorded".to_owned()).chain(sizes.iter().map(label)).collect();
+        let kinds = [PotKind::Size, PotKind::Gesso].map(|k| k.name().to_owned());
+        let gesso = !sizes.is_empty();
+        let here = view.story().map(|s| s.panel().opened().recipe.name.clone());
+        let names: Vec<String> = view.recipes().iter().map(|r| r.name.clone()).collect();
+        let recipe = here.and_then(|name| names.iter().position(|n| *n == name)).unwrap_or(0);
+        let first = if gesso { PotKind::Gesso } else { PotKind::Size };
+        let mut fields = vec![
+            InputField::new_text("Label", &find_free_label(view, first), "what you call it"),
+            InputField::new_choice("Kind", kinds, "size is glue and water; gesso has powders in it"),
+            InputField::new_choice("Poured from", parents, "the pot of size its glue comes from"),
+            InputField::new_choice("Recipe", names, "the plan of the batch"),
+            InputField::new_text("Size", "", "how much size is in it, as in 400ml; may be left empty"),
+            InputField::new_text("Glue lot", "", "as printed on the packet; may be left empty"),
+        ];
+        select_choice(&mut fields[KIND], usize::from(gesso));
+        select_choice(&mut fields[PARENT], usize::from(gesso));
+        select_choice(&mut fields[RECIPE], recipe);
+        PotForm { fields, focus: LABEL, error: String::new(), parents: sizes.iter().map(|t| t.id.clone()).collect() }
+    }
+
+    /// What the form asks to be opened; none while something is wrong, which then stands beside it.
+    fn parse_opening(&mut self, recipes: &[Arc<Recipe>]) -> Option<PotOpening> {
+        let label = self.fields[LABEL].value().trim().to_owned();
+        if label.is_empty() {
+            "it needs a name".clone_into(&mut self.fields[LABEL].error);
+            self.focus = LABEL;
+            return None;
+        }
+        let ml = self.fields[ML].value().trim().to_owned();
+        let size_ml = match ml.as_str() {
+            "" => None,
+            text => match parse_volume(text) {
+                Ok(volume) => Some(volume),
+                Err(why) => {
+                    self.fields[ML].error = why.to_string();
+                    self.focus = ML;
+                    return None;
+                }
+            },
+        };
+        let lot = Some(self.fields[LOT].value().trim().to_owned()).filter(|l| !l.is_empty());
+        let parent = self.fields[PARENT].chosen_index().checked_sub(1).and_then(|at| self.parents.get(at)).cloned();
+        Some(PotOpening {
+            label,
+            kind: PotKind::from_name(self.fields[KIND].value())?,
+            parent,
+            recipe: Arc::clone(recipes.get(self.fields[RECIPE].chosen_index())?),
+            size_ml,
+            lot,
+            at: None,
+        })
+    }
+}
+
+fn select_choice(field: &mut InputField, place: usize) {
+    if let InputValue::Choice(words, at) = &mut field.input {
+        *at = place.min(words.len().saturating_sub(1));
+    }
+}
+
+fn is_of_kind(told: &Snapshot<Pot>, kind: PotKind) -> bool {
+    told.story.as_ref().is_some_and(|s| s.pot().opened().kind == kind)
+}
+
+/// A name no pot has yet: "gesso", "gesso 2" ...
+pub(super) fn find_free_label(view: &Model, kind: PotKind) -> String {
+    let taken: Vec<String> = view
+        .pot_survey()
+        .pots
+        .iter()
+        .filter_map(|t| t.story.as_ref())
+        .map(|s| s.pot().opened().label.to_lowercase())
+        .collect();
+    let name = |n: u32| if n == 1 { kind.name().to_owned() } else { format!("{} {n}", kind.name()) };
+    (1..).map(name).find(|name| !taken.contains(name)).unwrap_or_default()
+}
+
+/// What a letter on the pots sheet does to the pot under the cursor.
+enum PotLetterCommand {
+    Record(PotAct),
+    OpenLine(PotLinePurpose),
+    UsedUp,
+    StartMaking,
+}
+
+fn pot_command_from_letter(pot: &Pot, key: char) -> Option<PotLetterCommand> {
+    Some(match key {
+        'p' => PotLetterCommand::Record(pot.bath_act()),
+        'o' => PotLetterCommand::Record(PotAct::Soak),
+        'l' => PotLetterCommand::Record(PotAct::Liquid),
+        'j' => PotLetterCommand::Record(PotAct::Gelled),
+        'r' => PotLetterCommand::Record(PotAct::Made),
+        's' => PotLetterCommand::Record(PotAct::Strained),
+        'u' => PotLetterCommand::Record(PotAct::Undo { seen: None }),
+        't' => PotLetterCommand::OpenLine(PotLinePurpose::Temp),
+        'a' => PotLetterCommand::OpenLine(PotLinePurpose::Water),
+        'g' => PotLetterCommand::OpenLine(PotLinePurpose::Weight),
+        'w' => PotLetterCommand::OpenLine(PotLinePurpose::Note),
+        'D' => PotLetterCommand::OpenLine(PotLinePurpose::Discard),
+        'z' => PotLetterCommand::UsedUp,
+        'f' => PotLetterCommand::StartMaking,
+        _ => return None,
+    })
+}
+
+impl Model {
+    /// What a key does while something of the pots lies over the bench.
+    pub(super) fn update_pots(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
+        let Overlay::Pots(pots) = &self.overlay else { return Vec::new() };
+        match pots {
+            PotsOverlay::List { at } => self.update_pot_list(*at, action, now),
+            PotsOverlay::Form(_) => self.update_pot_form(action, now),
+            PotsOverlay::Line(_) => self.update_pot_line(action, now),
+            PotsOverlay::Making(_) => self.update_making(action, now),
+            PotsOverlay::Advice => {
+                self.pots.gap_meanings.clear();
+                self.overlay = Overlay::None;
+                Vec::new()
+            }
+        }
+    }
+
+    fn update_pot_list(&mut self, at: usize, action: &Message, now: Moment) -> Vec<Effect> {
+        let last = self.pot_list().len().saturating_sub(1);
+        let under = self.pot_list().get(at).map(|t| (t.id.clone(), t.is_in_use()));
+        match action {
+            Message::Up => self.overlay = Overlay::Pots(PotsOverlay::List { at: at.saturating_sub(1) }),
+            Message::Down => self.overlay = Overlay::Pots(PotsOverlay::List { at: (at + 1).min(last) }),
+            Message::Home => self.overlay = Overlay::Pots(PotsOverlay::List { at: 0 }),
+            Message::End => self.overlay = Overlay::Pots(PotsOverlay::List { at: last }),
+            Message::Leave => self.overlay = Overlay::None,
+            Message::OpenForm => self.overlay = Overlay::Pots(PotsOverlay::Form(Box::new(PotForm::new(self)))),
+            Message::Accept => match under {
+                Some((id, true)) => {
+                    self.choose_pot(&id);
+                    self.overlay = Overlay::None;
+                }
+                Some((_, false)) => self.show_message("this pot is used up or thrown away".to_owned(), false, now),
+                None => {}
+            },
+            Message::PotLetter('f') if under.is_none() => self.begin_making(None, now),
+            Message::PotLetter(key) => return self.handle_pot_letter(under.map(|(id, _)| id), *key, now),
+            _ => {}
+        }
+        Vec::new()
+    }
+
+    fn handle_pot_letter(&mut self, id: Option<Id>, key: char, now: Moment) -> Vec<Effect> {
+        let Some(id) = id else {
+            self.show_message("no pot is recorded; + opens one, f leads through the making".to_owned(), false, now);
+            return Vec::new();
+        };
+        let story = self.pot_survey().pots.iter().find(|t| t.id == id).and_then(|t| t.story.clone());
+        let Some(letter) = story.as_ref().and_then(|s| pot_command_from_letter(s.pot(), key)) else {
+            return Vec::new();
+        };
+        match letter {
+            PotLetterCommand::Record(PotAct::Undo { .. }) => {
+                let seen = story.and_then(|s| s.last_standing_entry().map(|e| e.seq));
+                self.record_pot_act(&id, PotAct::Undo { seen }, now)
+            }
+            PotLetterCommand::Record(act) => self.record_pot_act(&id, act, now),
+            PotLetterCommand::OpenLine(purpose) => {
+                self.overlay = Overlay::Pots(PotsOverlay::Line(PotLineEditor::new(purpose, Some(id))));
+                Vec::new()
+            }
+            PotLetterCommand::UsedUp if self.take_confirmation(&Message::PotLetter('z')) => {
+                self.record_pot_act(&id, PotAct::Empty, now)
+            }
+            PotLetterCommand::UsedUp => {
+                self.ask_confirmation(Message::PotLetter('z'), "used up: press z again if it is".to_owned(), now);
+                Vec::new()
+            }
+            PotLetterCommand::StartMaking => {
+                self.begin_making(Some(&id), now);
+                Vec::new()
+            }
+        }
+    }
+
+    fn update_pot_line(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
+        let Overlay::Pots(PotsOverlay::Line(line)) = &mut self.overlay else { return Vec::new() };
+        if edit_text(&mut line.input, action) {
+            line.error.clear();
+            return Vec::new();
+        }
+        match action {
+            Message::Leave => {
+                self.close_pot_line();
+                Vec::new()
+            }
+            Message::Accept => self.accept_pot_line(now),
+            _ => Vec::new(),
+        }
+    }
+
+    /// Back to where the line was opened: the pots, or the bench for the air.
+    fn close_pot_line(&mut self) {
+        let Overlay::Pots(PotsOverlay::Line(line)) = &self.overlay else { return };
+        self.overlay = match &line.pot {
+            Some(id) => {
+                let at = self.pot_list().iter().position(|t| t.id == *id).unwrap_or(0);
+                Overlay::Pots(PotsOverlay::List { at })
+            }
+            None => Overlay::None,
+        };
+    }
+
+    fn accept_pot_line(&mut self, now: Moment) -> Vec<Effect> {
+        let Overlay::Pots(PotsOverlay::Line(line)) = &mut self.overlay else { return Vec::new() };
+        match (line.parse(now), line.pot.clone()) {
+            (Err(why), _) => {
+                line.error = why;
+                Vec::new()
+            }
+            (Ok(PotLineInput::Air(reading)), _) => self.request_pot_effect(PotEffect::RecordAir(reading), now),
+            (Ok(PotLineInput::Act(act)), Some(id)) => self.record_pot_act(&id, act, now),
+            (Ok(PotLineInput::Act(_)), None) => Vec::new(),
+        }
+    }
+
+    fn update_pot_form(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
+        let Overlay::Pots(PotsOverlay::Form(form)) = &mut self.overlay else { return Vec::new() };
+        let fields = form.fields.len();
+        match action {
+            Message::Leave => {
+                self.show_pots();
+            }
+            Message::Up => form.focus = (form.focus + fields - 1) % fields,
+            Message::Down => form.focus = (form.focus + 1) % fields,
+            Message::Accept => {
+                let recipes = self.recipes().to_vec();
+                let Overlay::Pots(PotsOverlay::Form(form)) = &mut self.overlay else { return Vec::new() };
+                let Some(opening) = form.parse_opening(&recipes) else { return Vec::new() };
+                return self.request_pot_effect(PotEffect::Open(Box::new(opening)), now);
+            }
+            _ => {
+                if let Some(field) = form.fields.get_mut(form.focus) {
+                    field.edit(action);
+                }
+                form.error.clear();
+            }
+        }
+        Vec::new()
+    }
+
+    /// What was typed is on disk and need not be kept open; a batch being made goes on.
+    pub(super) fn finish_pot_fact(&mut self) {
+        let Overlay::Pots(pots) = &self.overlay else { return };
+        match pots {
+            PotsOverlay::Line(_) => self.close_pot_line(),
+            PotsOverlay::Making(_) => self.advance_making(None),
+            PotsOverlay::List { .. } | PotsOverlay::Form(_) | PotsOverlay::Advice => {}
+        }
+    }
+
+    /// The pot is open: the making goes on, or the list shows it.
+    pub(super) fn finish_pot_opened(&mut self, id: &Id) {
+        let Overlay::Pots(pots) = &self.overlay else { return };
+        match pots {
+            PotsOverlay::Making(_) => self.advance_making(Some(id)),
+            PotsOverlay::Form(_) => {
+                let at = self.pot_list().iter().position(|t| t.id == *id).unwrap_or(0);
+                self.overlay = Overlay::Pots(PotsOverlay::List { at });
+            }
+            PotsOverlay::List { .. } | PotsOverlay::Line(_) | PotsOverlay::Advice => {}
+        }
+    }
+}

@@ -1,0 +1,259 @@
+//! What is being saved, and what came of it.
+//!
+//! Nothing is shown as done before it is on disk, and what was typed or marked stays until then.
+
+use super::{Effect, Model, Overlay, RecentFact, Reply, STILL_SAVING, StatusMessage};
+use crate::app::comparison_model::ComparisonModel;
+use crate::bench::{RecordError, Snapshot};
+use crate::text::format_hhmm;
+use crate::units::{Moment, Span};
+use crate::work::advice::fact_text::format_fact as in_words;
+use crate::work::advice::words;
+use crate::work::panel::act::PanelAct;
+use crate::work::panel::event::{PanelEvent, Stage};
+use crate::work::panel::refusal::PanelRefusal;
+use chrono::FixedOffset;
+
+/// A request the journals have not answered yet. They answer in the order asked.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct PendingEffect {
+    pub(super) since: Moment,
+    pub(super) kind: PendingKind,
+}
+
+/// What a request is for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum PendingKind {
+    /// An act done, of that stage where the maker saw one.
+    Done(Option<Stage>),
+    /// Any other fact.
+    OtherFact,
+    /// The time of that stage's fact, so many minutes earlier.
+    Retime { stage: Stage, min: u32 },
+    /// Panels opened.
+    OpenPanels,
+    /// Something about pots or the air.
+    Pot,
+    /// The shelf read.
+    ReadShelf,
+    /// A look at a finished panel.
+    Inspection,
+}
+
+impl PendingKind {
+    pub(super) fn from_act(act: &PanelAct, seen: Option<Stage>) -> PendingKind {
+        match act {
+            PanelAct::Done { .. } => PendingKind::Done(seen),
+            PanelAct::Start
+            | PanelAct::Dull
+            | PanelAct::Note(_)
+            | PanelAct::Weigh(_)
+            | PanelAct::Extra
+            | PanelAct::Repeat(_)
+            | PanelAct::Skip(_)
+            | PanelAct::Away
+            | PanelAct::Back
+            | PanelAct::Undo { .. }
+            | PanelAct::Inspect(_)
+            | PanelAct::Abandon(_) => PendingKind::OtherFact,
+        }
+    }
+}
+
+impl Model {
+    /// Since when the oldest unanswered request is under way.
+    pub fn saving_since(&self) -> Option<Moment> {
+        self.pending.front().map(|p| p.since)
+    }
+
+    /// Takes in what came of a request. It may want something in its turn: a call that is written down rings.
+    pub fn handle_reply(&mut self, kept: Reply, now: Moment) -> Vec<Effect> {
+        match kept {
+            Reply::Changed(told) => self.handle_changed(told, now),
+            Reply::Opened(told) => self.handle_opened(told, now),
+            Reply::ChangedElsewhere(told) => self.handle_changed_elsewhere(told, now),
+            Reply::NoticeRecorded(told, event) => {
+                let id = told.id.clone();
+                self.replace_snapshots(vec![told]);
+                return self.handle_notice_recorded(&id, &event, now);
+            }
+            Reply::ComparisonRead(side) => {
+                self.pending.pop_front();
+                // Whoever has begun something else meanwhile is not taken from it.
+                if self.overlay == Overlay::None {
+                    self.overlay = Overlay::Comparison(Box::new(ComparisonModel::new(side)));
+                }
+            }
+            Reply::FinishedPanelsRead(panels, left_out) => self.handle_finished_panels_read(panels, left_out, now),
+            Reply::InspectionRecorded(told) => self.handle_inspection_recorded(told, now),
+            Reply::InspectionFailed(id, why) => self.handle_inspection_failed(&id, &why, now),
+            Reply::NoticeFailed(id, event, why) => return self.handle_notice_failed(&id, &event, &why, now),
+            Reply::Failed(why) => self.handle_failed(&why, now),
+            Reply::LowSpace(mb) => {
+                self.show_message(
+                    format!("only {mb} MB are left on this disk; make room before it is full"),
+                    true,
+                    now,
+                );
+            }
+            Reply::Pot(kept) => return self.handle_pot_reply(kept, now),
+        }
+        Vec::new()
+    }
+
+    /// Our own press is on disk.
+    fn handle_changed(&mut self, told: Vec<Snapshot>, now: Moment) {
+        let Some(PendingEffect { since, kind: what }) = self.pending.pop_front() else {
+            return self.replace_snapshots(told);
+        };
+        // What went wrong before this press is mended by it; what went wrong since is not.
+        let mended = |s: &StatusMessage| s.text == STILL_SAVING || s.since.since(since) <= Span::ZERO;
+        if self.status_message.as_ref().is_some_and(|s| s.urgent && mended(s)) {
+            self.status_message = None;
+        }
+        self.confirmation = None;
+        self.note_panel_fact(matches!(what, PendingKind::Done(_)));
+        match what {
+            PendingKind::Done(stage) => {
+                self.close_saved_overlay();
+                self.recent_fact = told.first().and_then(|t| find_recent_fact(t, stage?, now));
+            }
+            PendingKind::OtherFact => {
+                self.close_saved_overlay();
+                if let Some(words) = format_last_fact(&told) {
+                    self.show_message(words, false, now);
+                }
+            }
+            PendingKind::Retime { stage, min } => {
+                self.show_message(format!("{} {min} min earlier", words::format_past(&stage)), false, now)
+            }
+            PendingKind::OpenPanels | PendingKind::ReadShelf | PendingKind::Pot | PendingKind::Inspection => {}
+        }
+        self.replace_snapshots(told);
+    }
+
+    fn handle_opened(&mut self, told: Vec<Snapshot>, now: Moment) {
+        self.pending.pop_front();
+        self.overlay = Overlay::None;
+        self.status_message = None;
+        let first = told.first().map(|t| t.id.clone());
+        if let Some(words) = format_last_fact(&told) {
+            self.show_message(words, false, now);
+        }
+        self.replace_snapshots(told);
+        if let Some(at) = self.snapshots.iter().position(|t| Some(&t.id) == first.as_ref()) {
+            self.shown_index = at;
+            self.direction_turned = false;
+        }
+    }
+
+    /// What was typed, chosen or marked is on disk and need not be kept open.
+    fn close_saved_overlay(&mut self) {
+        match &self.overlay {
+            Overlay::Line(_) | Overlay::Flaws(_) | Overlay::Map(_) => self.overlay = Overlay::None,
+            Overlay::None
+            | Overlay::Keys(_)
+            | Overlay::Story(_)
+            | Overlay::Form(_)
+            | Overlay::Pots(_)
+            | Overlay::Comparison(_)
+            | Overlay::Sitting(_) => {}
+        }
+    }
+
+    /// Somebody else wrote. What the program of another window noticed by itself is no news to the maker.
+    fn handle_changed_elsewhere(&mut self, told: Vec<Snapshot>, now: Moment) {
+        let mut by_hand = None;
+        let shown = self.shown_panel().map(|p| p.id.clone());
+        for new in &told {
+            let Some(story) = &new.story else { continue };
+            let known = self.snapshots.iter().find(|t| t.id == new.id).and_then(|t| t.story.as_ref());
+            let known = known.map_or(0, |s| s.entries().len());
+            for entry in story.entries().iter().skip(known) {
+                self.note_call_raised_elsewhere(&new.id, story, entry, now);
+                let event = &entry.event;
+                let made = event.can_be_taken_back()
+                    || matches!(event, PanelEvent::Undone { .. } | PanelEvent::Unknown { .. });
+                if made && shown.as_ref() == Some(&new.id) {
+                    by_hand = Some(in_words(story, entry).text);
+                }
+            }
+        }
+        self.replace_snapshots(told);
+        if let Some(what) = by_hand {
+            self.confirmation = None;
+            if self.status_message.as_ref().is_none_or(|s| !s.urgent) {
+                self.show_message(format!("another window: {what}"), false, now);
+            }
+        }
+    }
+
+    /// Nothing was recorded: the words stay, and the press can be repeated.
+    fn handle_failed(&mut self, why: &RecordError, now: Moment) {
+        let what = self.pending.pop_front().map(|p| p.kind);
+        let why = format_record_error(why, now);
+        match (&mut self.overlay, what) {
+            (_, Some(PendingKind::Retime { stage, min })) => {
+                let what = words::format_past(&stage);
+                self.show_message(format!("{what}: it does not stand {min} min earlier, {why}"), true, now);
+            }
+            (Overlay::Form(form), Some(PendingKind::OpenPanels)) => form.error = why,
+            (Overlay::Line(line), Some(PendingKind::OtherFact)) => line.error = why,
+            (Overlay::Map(map), Some(PendingKind::Done(_))) => map.hint = why,
+            (Overlay::Flaws(_), Some(PendingKind::OtherFact)) => {
+                self.overlay = Overlay::None;
+                self.show_message(why, true, now);
+            }
+            (_, _) => self.show_message(why, true, now),
+        }
+    }
+
+    /// Puts what is told now in the place of what was told before; the panel shown stays the one shown.
+    pub(super) fn replace_snapshots(&mut self, told: Vec<Snapshot>) {
+        let before = self.stage_at_hand();
+        for new in told {
+            match self.snapshots.iter_mut().find(|t| t.id == new.id) {
+                Some(old) => *old = new,
+                None => self.snapshots.push(new),
+            }
+        }
+        self.sync_pot_panels();
+        // The other direction was meant for that act and no other.
+        let after = self.stage_at_hand();
+        if before.zip(after).is_none_or(|(before, after)| !before.is_same_slot(&after)) {
+            self.direction_turned = false;
+        }
+    }
+}
+
+/// Why nothing was recorded; a press for a stage that somebody else has done is told when that was.
+pub(super) fn format_record_error(why: &RecordError, now: Moment) -> String {
+    let RecordError::Refused(PanelRefusal::NoLongerAtHand { seen, recorded_at }) = why else { return why.to_string() };
+    match FixedOffset::east_opt(now.offset_min.saturating_mul(60)) {
+        Some(zone) => format!("{seen}: recorded at {} by another window", format_hhmm(*recorded_at, &zone)),
+        None => format!("{seen}: recorded by another window"),
+    }
+}
+
+fn find_recent_fact(told: &Snapshot, stage: Stage, now: Moment) -> Option<RecentFact> {
+    let last = told.story.as_ref()?.last_standing_entry()?;
+    let PanelEvent::Done(done) = &last.event else { return None };
+    let stage = Stage { direction: done.direction.or(stage.direction), ..stage };
+    Some(RecentFact { id: told.id.clone(), seq: last.seq, stage, at: last.at, back_min: 0, since: now })
+}
+
+/// The fact just written, in words, and whose it is. Leaving and coming back are written to several panels and are the
+/// maker's own.
+fn format_last_fact(told: &[Snapshot]) -> Option<String> {
+    let last = |t: &Snapshot| {
+        let story = t.story.clone()?;
+        let entry = story.entries().last()?.clone();
+        Some((story, entry))
+    };
+    let all: Vec<_> = told.iter().filter_map(last).collect();
+    if let Some((story, entry)) = all.iter().find(|(_, e)| matches!(e.event, PanelEvent::Away | PanelEvent::Back)) {
+        return Some(in_words(story, entry).text);
+    }
+    let (story, entry) = all.first()?;
+    Some(format!("{}: {}", story.panel().opened().label, in_words(story, entry).text))
+}

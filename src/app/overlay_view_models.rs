@@ -1,0 +1,92 @@
+//! The views beside the bench, as plain data: every key, a check's map, a form, a story.
+//!
+//! Absent on purpose: what a key changes in them, clocks, zones, terminal.
+
+use super::bench_view_model::KeyHint;
+use crate::work::panel::event::Roughness;
+
+/// Every key, laid over the bench.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct KeysViewModel {
+    /// Keys that belong together, each group under its heading.
+    pub groups: Vec<(String, Vec<KeyHint>)>,
+    /// How many lines are scrolled away at the top.
+    pub offset: usize,
+}
+
+/// The map of a check while it is filled in.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MapViewModel {
+    /// What stands above it: "Wren: check, round 2".
+    pub title: String,
+    /// Width and height of the panel in millimetres, width first with the arrow up.
+    pub size_mm: (f64, f64),
+    /// The areas, rows from the top.
+    pub areas: Vec<Vec<Roughness>>,
+    /// The map of the round before, where there was one.
+    pub previous_areas: Option<Vec<Vec<Roughness>>>,
+    /// Row from the top and column from the left, from 0.
+    pub cursor: (usize, usize),
+    /// What is to be done here.
+    pub hint: String,
+    /// The keys worth naming.
+    pub keys: Vec<KeyHint>,
+}
+
+/// A form that is filled in.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct FormViewModel {
+    /// What the form is for.
+    pub title: String,
+    /// Its fields from the top.
+    pub fields: Vec<FormField>,
+    /// Which field the typing goes to, from 0.
+    pub focus: usize,
+    /// What is wrong with the form as a whole, as a sentence; empty if nothing.
+    pub alert: String,
+    /// The keys worth naming.
+    pub keys: Vec<KeyHint>,
+}
+
+/// One field of a form.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct FormField {
+    /// What is asked.
+    pub label: String,
+    /// What stands there, as typed.
+    pub value: String,
+    /// Where the next character goes, in characters from the start of the value.
+    pub cursor: usize,
+    /// A word of help while typing goes here.
+    pub help: String,
+    /// What is wrong with it; empty if nothing.
+    pub error: String,
+}
+
+/// What a journal holds about one panel, to be read.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct StoryViewModel {
+    /// Whose story it is.
+    pub title: String,
+    /// The facts in story order.
+    pub facts: Vec<StoryLine>,
+    /// How many facts are scrolled away at the top.
+    pub offset: usize,
+    /// The keys worth naming.
+    pub keys: Vec<KeyHint>,
+}
+
+/// One fact of a story.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct StoryLine {
+    /// When it happened: "Tue 13:41".
+    pub when: String,
+    /// What happened: "coat 2 laid, vertical".
+    pub what: String,
+    /// Early or late: "2 min early".
+    pub deviation: String,
+    /// Why, or the maker's note.
+    pub why: String,
+    /// Whether it was taken back.
+    pub undone: bool,
+}

@@ -1,0 +1,183 @@
+//! What is asked, in order, and what earlier looks said to it.
+
+use crate::text::format_number;
+use crate::work::advice::inspections::FaultMeasure;
+use crate::work::panel::inspection::{Bow, Inspection};
+
+/// One question of the sitting.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[allow(missing_docs, reason = "the names say it")]
+pub enum InspectionQuestion {
+    Cracks,
+    Pinholes,
+    Lift,
+    Bow,
+    Nail,
+    Rub,
+    Drops,
+    Mould,
+    Sound,
+    Photo,
+    Note,
+}
+
+impl InspectionQuestion {
+    /// Every question, in the order asked: the worst first, the verdict once everything was looked at.
+    pub const ALL: [InspectionQuestion; 11] = [
+        InspectionQuestion::Cracks,
+        InspectionQuestion::Pinholes,
+        InspectionQuestion::Lift,
+        InspectionQuestion::Bow,
+        InspectionQuestion::Nail,
+        InspectionQuestion::Rub,
+        InspectionQuestion::Drops,
+        InspectionQuestion::Mould,
+        InspectionQuestion::Sound,
+        InspectionQuestion::Photo,
+        InspectionQuestion::Note,
+    ];
+
+    pub(super) fn index(self) -> usize {
+        InspectionQuestion::ALL.iter().position(|q| *q == self).unwrap_or(0)
+    }
+    pub(super) fn next(self) -> InspectionQuestion {
+        InspectionQuestion::ALL.get(self.index() + 1).copied().unwrap_or(self)
+    }
+    pub(super) fn previous(self) -> InspectionQuestion {
+        InspectionQuestion::ALL.get(self.index().saturating_sub(1)).copied().unwrap_or(self)
+    }
+
+    /// The word for it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            InspectionQuestion::Cracks => "cracks",
+            InspectionQuestion::Pinholes => "pinholes",
+            InspectionQuestion::Lift => "lifting",
+            InspectionQuestion::Bow => "bow",
+            InspectionQuestion::Nail => "nail",
+            InspectionQuestion::Rub => "rub",
+            InspectionQuestion::Drops => "drops",
+            InspectionQuestion::Mould => "mould",
+            InspectionQuestion::Sound => "sound",
+            InspectionQuestion::Photo => "photo",
+            InspectionQuestion::Note => "note",
+        }
+    }
+
+    /// What is to be looked for.
+    pub(super) const fn prompt(self) -> &'static str {
+        match self {
+            InspectionQuestion::Cracks => "Cracks? Light from one side, along every edge, over joints, then the field.",
+            InspectionQuestion::Pinholes => "Pinholes on the front, how many?",
+            InspectionQuestion::Lift => "Lifting: how far does the ground stand off at its worst place, mm?",
+            InspectionQuestion::Bow => {
+                "Bow: the rise in the middle of a straight edge laid on the face, over its length, mm?"
+            }
+            InspectionQuestion::Nail => "The nail, drawn lightly over a corner that will be hidden?",
+            InspectionQuestion::Rub => "A dark cloth, ten rubs?",
+            InspectionQuestion::Drops => "A drop of water at three places: after how many seconds is its gloss gone?",
+            InspectionQuestion::Mould => "Mould, on the back too?",
+            InspectionQuestion::Sound => "Sound?",
+            InspectionQuestion::Photo => "A photograph: where does it lie?",
+            InspectionQuestion::Note => "A note?",
+        }
+    }
+
+    /// What can be typed.
+    pub(super) const fn help(self) -> &'static str {
+        match self {
+            InspectionQuestion::Cracks => {
+                "0 none anywhere. A crack: 1 hardly seen to 4 lifting at its sides; e edge, f field, j joint; a along the grain, x across. Then the next one."
+            }
+            InspectionQuestion::Pinholes => "a number; 0 for none",
+            InspectionQuestion::Lift => "mm; 0 for none",
+            InspectionQuestion::Bow => {
+                "rise / span, as in 1.5/400; s takes the span of last time; 0 rise for flat, - for hollow"
+            }
+            InspectionQuestion::Nail => "0 no mark, 1 a faint line, 2 a groove, 3 a powdery groove",
+            InspectionQuestion::Rub => "0 nothing, 1, 2, to 3 a white smear",
+            InspectionQuestion::Drops => "three times, as in 40/45/38",
+            InspectionQuestion::Mould => "0 none, 1 seen",
+            InspectionQuestion::Sound => "s says: cracks, lifting and mould were looked for, and there is none",
+            InspectionQuestion::Photo => "the name of the file; the picture itself is not kept",
+            InspectionQuestion::Note => "words of your own",
+        }
+    }
+
+    /// Whether it is answered in words.
+    pub const fn is_text(self) -> bool {
+        match self {
+            InspectionQuestion::Photo | InspectionQuestion::Note => true,
+            InspectionQuestion::Cracks
+            | InspectionQuestion::Pinholes
+            | InspectionQuestion::Lift
+            | InspectionQuestion::Bow
+            | InspectionQuestion::Nail
+            | InspectionQuestion::Rub
+            | InspectionQuestion::Drops
+            | InspectionQuestion::Mould
+            | InspectionQuestion::Sound => false,
+        }
+    }
+
+    /// What of it grows, where it is measured.
+    pub(super) const fn measured(self) -> Option<FaultMeasure> {
+        match self {
+            InspectionQuestion::Cracks => Some(FaultMeasure::Cracks),
+            InspectionQuestion::Pinholes => Some(FaultMeasure::Pinholes),
+            InspectionQuestion::Lift => Some(FaultMeasure::Lift),
+            InspectionQuestion::Bow => Some(FaultMeasure::Bow),
+            InspectionQuestion::Nail
+            | InspectionQuestion::Rub
+            | InspectionQuestion::Drops
+            | InspectionQuestion::Mould
+            | InspectionQuestion::Sound
+            | InspectionQuestion::Photo
+            | InspectionQuestion::Note => None,
+        }
+    }
+
+    /// What a look said to it; nothing where it was not looked at.
+    pub(super) fn format_answer(self, seen: &Inspection) -> Option<String> {
+        let sound = |word: &str| seen.sound.then(|| word.to_owned());
+        match self {
+            InspectionQuestion::Cracks if seen.is_cracked() => Some(format_cracks(seen)),
+            InspectionQuestion::Cracks => seen.has_crack_finding().then(|| "none".to_owned()),
+            InspectionQuestion::Pinholes => seen.pinholes.map(|n| n.to_string()),
+            InspectionQuestion::Lift => {
+                seen.lift.map(|l| format!("{} mm", format_number(l.mm(), 2))).or_else(|| sound("none"))
+            }
+            InspectionQuestion::Bow => seen.bow.as_ref().map(format_bow),
+            InspectionQuestion::Nail => seen.nail.map(|g| g.to_string()),
+            InspectionQuestion::Rub => seen.rub.map(|g| g.to_string()),
+            InspectionQuestion::Drops => seen.drop_s.map(|d| format!("{} s", d.map(|s| format_number(s, 1)).join("/"))),
+            InspectionQuestion::Mould if seen.mould => Some("seen".to_owned()),
+            InspectionQuestion::Mould => (seen.no_mould || seen.sound).then(|| "none".to_owned()),
+            InspectionQuestion::Sound => {
+                seen.verdict().map(|sound| if sound { "sound" } else { "not sound" }.to_owned())
+            }
+            InspectionQuestion::Photo => seen.photo.clone(),
+            InspectionQuestion::Note => seen.note.clone(),
+        }
+    }
+}
+
+/// "2/400 mm, 0.5 %".
+fn format_bow(b: &Bow) -> String {
+    let (sag, span, pct) =
+        (format_number(b.sag.mm(), 2), format_number(b.span.mm(), 1), format_number(b.pct_of_span(), 2));
+    format!("{sag}/{span} mm, {pct} %")
+}
+
+/// The same with its radius: "2/400 mm, 0.5 %, radius 10 m".
+pub(super) fn format_bow_and_radius(b: &Bow) -> String {
+    let radius =
+        b.radius().map_or_else(|| "flat".to_owned(), |r| format!("radius {} m", format_number(r.mm() / 1000.0, 2)));
+    format!("{}, {radius}", format_bow(b))
+}
+
+/// "edge 2 along, field 1 across".
+fn format_cracks(seen: &Inspection) -> String {
+    let there = seen.cracks.iter().filter(|c| c.grade > 0);
+    there.map(|c| format!("{} {} {}", c.place.name(), c.grade, c.direction.name())).collect::<Vec<_>>().join(", ")
+}

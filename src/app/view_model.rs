@@ -1,0 +1,426 @@
+//! Makes the picture of the bench from what is true: stories and a moment in, a `Scene` out.
+//!
+//! Absent on purpose: reading clocks (the moment and the zone are handed in), drawing.
+
+mod advice_page;
+mod air_text;
+mod cross_section;
+mod making;
+mod overlays;
+mod pots;
+mod recipe_pot_lines;
+mod rehearsal_guidance;
+
+pub use advice_page::build_advice_page;
+pub use making::build_making_view_model;
+pub use overlays::{
+    build_form_view_model, build_keys_view_model, build_map_view_model, build_sitting_view_model,
+    build_story_view_model,
+};
+pub use pots::build_pots_page;
+
+use super::bench_view_model::{
+    ActViewModel, BenchViewModel, CrossSectionViewModel, KeyHint, PanelHeader, RackLine, RecentFactViewModel,
+    StatusLine, TimerKind, TimerViewModel, Urgency,
+};
+use super::model::Model;
+use crate::bench::{Snapshot, trusted_now};
+use crate::text::{self, UnitSystem, format_countdown, format_hhmm, format_when, sanitize};
+use crate::units::{Moment, Span, Stamp};
+use crate::work::advice::{Tip, lateness, offers, stages, wait_calls, words};
+use crate::work::panel::event::{PanelCall, Stage, StageKind};
+use crate::work::panel::phase::{PanelPhase, PanelStatus};
+use crate::work::panel::story::PanelStory;
+use chrono::{DateTime, TimeZone};
+use std::fmt::Display;
+
+/// How a picture is told: in which zone and units, and at which moment.
+#[derive(Debug, Clone, Copy)]
+pub struct ViewContext<'a, Z> {
+    /// The moment.
+    pub now: Moment,
+    /// The zone of its clock.
+    pub zone: &'a Z,
+    /// What sizes are told in.
+    pub units: UnitSystem,
+}
+
+/// The wait is nearly over for this long before it ends.
+const SOON: Span = Span::from_s(120);
+
+/// The picture of the panel shown; none where the bench is empty.
+pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
+    view: &Model,
+    at: &ViewContext<'_, Z>,
+) -> Option<BenchViewModel> {
+    let story = view.story()?;
+    let at = &ViewContext { now: trusted_now(story, at.now), ..*at };
+    let panel = story.panel();
+    let standing = panel.status(at.now);
+    let hand = Model::stage_to_record(&standing).or(standing.stage);
+    let rests = is_long_rest(&standing);
+    let act = if rests { build_idle_act(&standing) } else { build_act(story, hand, &standing, view.direction_turned) };
+    let missing = air_text::describe_missing_data(view, story).filter(|_| standing.phase == PanelPhase::Waiting);
+    let tips = collect_tips(story, &standing, hand, at).into_iter().map(|tip| tip.text.to_string());
+    let tips: Vec<String> = tips.chain(missing).collect();
+    Some(BenchViewModel {
+        header: build_panel_header(story, at.units),
+        clock: format_weekday_time(at.now.wall, at.zone),
+        phase: standing.phase,
+        urgency: compute_urgency(view, &standing),
+        timer: build_timer(&standing, at.now),
+        due: format_due(story, &standing, at),
+        explanation: explain_status(view, story, &standing, at),
+        cross_section: CrossSectionViewModel {
+            wood: cross_section::format_wood(panel, at.units),
+            front: cross_section::build_front_layers(story, at),
+            back: cross_section::build_back_layers(story, at),
+        },
+        remark: pots::format_remark(view, at.now),
+        pots: pots::build_pots(view, story, &standing, at),
+        rack: build_rack(view, at.now),
+        air: air_text::format_air(view, at),
+        inspections_due: view.studio.reminders.due_messages().to_vec(),
+        next_act: if rests { format_next_act(standing.next_stage) } else { describe_next_act(story, &standing, hand) },
+        guidance: rehearsal_guidance::build_guidance(view, &standing, hand),
+        tip: pick_rotating(view, &tips, at.now).cloned().unwrap_or_default(),
+        caution: air_text::pick_caution(view, story, hand, at.now),
+        keys: build_key_hints(view, &standing, hand),
+        status_line: build_status_line(view, at.now),
+        confirmation: view.confirmation.as_ref().map(|q| q.text.clone()),
+        recent_fact: build_recent_fact(view, at),
+        distance_mode: view.distance_mode,
+        act,
+    })
+}
+
+/// One of several, a different one every twenty seconds, so that all come round on a small screen.
+fn pick_rotating<'a, T>(view: &Model, of: &'a [T], now: Moment) -> Option<&'a T> {
+    let turn =
+        now.wall.ms().div_euclid(view.scale_by_pace(Span::from_s(20)).ms().max(1)).rem_euclid(of.len().max(1) as i64);
+    of.get(turn as usize)
+}
+
+fn format_weekday_time<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> String {
+    let local = DateTime::from_timestamp_millis(stamp.ms()).unwrap_or_default().with_timezone(zone);
+    local.format("%a %H:%M").to_string()
+}
+
+fn build_panel_header(story: &PanelStory, units: UnitSystem) -> PanelHeader {
+    let opened = story.panel().opened();
+    PanelHeader {
+        label: opened.label.clone(),
+        size_mm: (opened.size.width.mm(), opened.size.height.mm()),
+        size: text::format_size(opened.size, units),
+        support: words::support_text(opened.support).to_owned(),
+        recipe: opened.recipe.name.clone(),
+    }
+}
+
+fn build_act(story: &PanelStory, hand: Option<Stage>, standing: &PanelStatus, turned: bool) -> ActViewModel {
+    let opened = story.panel().opened();
+    let Some(stage) = hand else { return build_idle_act(standing) };
+    let stage = Stage { direction: stage.direction.map(|d| if turned { d.perpendicular() } else { d }), ..stage };
+    let said = words::act_words(&stage, &opened.recipe, &opened.size);
+    let how = stages::stage_tips(&stage, opened, None).first().map(|tip| tip.text.to_string());
+    ActViewModel {
+        kind: stage.kind,
+        face: stage.face,
+        direction: stage.direction,
+        verb: said.verb.to_owned(),
+        object: said.object,
+        total: said.total_text.unwrap_or_default(),
+        orientation: said.direction_text.unwrap_or_default().to_owned(),
+        how: how.unwrap_or_default(),
+    }
+}
+
+/// Whether a wait of hours runs that is an act of its own. Whoever sees its name across the room does not begin what comes
+/// after it by mistake; between coats the next act is what has to be seen.
+fn is_long_rest(standing: &PanelStatus) -> bool {
+    standing.phase == PanelPhase::Waiting
+        && standing.stage.is_some_and(|s| matches!(s.kind, StageKind::Cure | StageKind::Rest))
+}
+
+/// What is said where nothing is to be done.
+fn build_idle_act(standing: &PanelStatus) -> ActViewModel {
+    let (verb, object) = match standing.phase {
+        PanelPhase::Abandoned => ("Given up", ""),
+        PanelPhase::Waiting if standing.stage.is_some_and(|s| s.kind == StageKind::Cure) => ("Let it", "cure"),
+        PanelPhase::Waiting => ("Let it", "rest"),
+        PanelPhase::Finished | PanelPhase::Ready | PanelPhase::Working => ("Ready", "to paint on"),
+    };
+    ActViewModel {
+        kind: StageKind::Sand,
+        face: None,
+        direction: None,
+        verb: verb.to_owned(),
+        object: object.to_owned(),
+        total: String::new(),
+        orientation: String::new(),
+        how: String::new(),
+    }
+}
+
+fn compute_urgency(view: &Model, standing: &PanelStatus) -> Urgency {
+    let ours = view.ringing_alarms().iter().any(|a| view.shown_panel().is_some_and(|p| p.id == a.id));
+    match (standing.phase, standing.time_left) {
+        (PanelPhase::Ready | PanelPhase::Finished, _) if ours => Urgency::Ringing,
+        (PanelPhase::Ready, Some(_)) => Urgency::Overdue,
+        (PanelPhase::Waiting, Some(left)) if left <= SOON => Urgency::Soon,
+        (PanelPhase::Waiting, _) => Urgency::Counting,
+        (PanelPhase::Working, _) => Urgency::Counting,
+        (PanelPhase::Ready, None) | (PanelPhase::Finished | PanelPhase::Abandoned, _) => Urgency::Idle,
+    }
+}
+
+fn build_timer(standing: &PanelStatus, now: Moment) -> Option<TimerViewModel> {
+    let whole = |span: Span, up: bool| (span.abs().ms() + if up { 999 } else { 0 }).max(0) as u64 / 1000;
+    match (standing.phase, standing.time_left, standing.wait) {
+        (PanelPhase::Waiting, Some(left), wait) => {
+            let gone = wait.map(|w| 1.0 - left.seconds() / w.span.seconds().max(1.0));
+            Some(TimerViewModel { seconds: whole(left, true), kind: TimerKind::Remaining, progress: gone })
+        }
+        (PanelPhase::Ready, Some(left), _) => {
+            Some(TimerViewModel { seconds: whole(left, false), kind: TimerKind::Overdue, progress: Some(1.0) })
+        }
+        (PanelPhase::Working, ..) => Some(TimerViewModel {
+            seconds: whole(now.wall - standing.since, false),
+            kind: TimerKind::Elapsed,
+            progress: None,
+        }),
+        (PanelPhase::Waiting | PanelPhase::Ready | PanelPhase::Finished | PanelPhase::Abandoned, ..) => None,
+    }
+}
+
+/// What stands under the digits.
+fn format_due<Z: TimeZone<Offset: Display>>(
+    story: &PanelStory,
+    standing: &PanelStatus,
+    at: &ViewContext<'_, Z>,
+) -> String {
+    let told = |stamp| format_when(stamp, at.now.wall, at.zone);
+    match (standing.phase, standing.due_at) {
+        (PanelPhase::Waiting, Some(due)) => {
+            let look = wait_calls::wait_calls(story.panel(), standing)
+                .into_iter()
+                .find(|(call, _)| *call == PanelCall::LookDull);
+            match look {
+                Some((_, look)) => format!("look for dull from {}, due {}", told(look), told(due)),
+                None => format!("until {}", told(due)),
+            }
+        }
+        (PanelPhase::Ready, Some(due)) => format!("was due {}", told(due)),
+        (PanelPhase::Working, _) => format!("since {}", told(standing.since)),
+        (PanelPhase::Waiting | PanelPhase::Ready, None) | (PanelPhase::Finished | PanelPhase::Abandoned, _) => {
+            String::new()
+        }
+    }
+}
+
+/// What being late, or away, means; while a wait runs, on what it rests.
+fn explain_status<Z: TimeZone<Offset: Display>>(
+    view: &Model,
+    story: &PanelStory,
+    standing: &PanelStatus,
+    at: &ViewContext<'_, Z>,
+) -> String {
+    if let Some(away) = standing.away_since {
+        return format!("away since {}; a to be back", format_hhmm(away, at.zone));
+    }
+    match standing.phase {
+        PanelPhase::Ready => {
+            lateness::current_wait_tip(story.panel(), at.now).map(|tip| tip.text.to_string()).unwrap_or_default()
+        }
+        PanelPhase::Abandoned => story.panel().abandon_reason().map(sanitize).unwrap_or_default(),
+        PanelPhase::Waiting => air_text::describe_wait_basis(view, story, at.now),
+        PanelPhase::Working | PanelPhase::Finished => String::new(),
+    }
+}
+
+/// What can be prepared during the wait, then what makes the act come out right.
+fn collect_tips<Z: TimeZone<Offset: Display>>(
+    story: &PanelStory,
+    standing: &PanelStatus,
+    hand: Option<Stage>,
+    at: &ViewContext<'_, Z>,
+) -> Vec<Tip> {
+    let panel = story.panel();
+    let mut tips = Vec::new();
+    if let (PanelPhase::Waiting, Some(stage), Some(left)) = (standing.phase, standing.stage, standing.time_left) {
+        let due = standing.due_at.map(|due| format_when(due, at.now.wall, at.zone));
+        if stage.kind.ends_by_itself() {
+            tips.extend(stages::stage_tips(&stage, panel.opened(), due.as_deref()));
+        }
+        tips.extend(offers::wait_offers(&stage, standing.next_stage.as_ref(), panel.recipe(), left));
+    }
+    tips.extend(hand.iter().flat_map(|h| stages::stage_tips(h, panel.opened(), None)));
+    tips
+}
+
+fn describe_next_act(story: &PanelStory, standing: &PanelStatus, hand: Option<Stage>) -> String {
+    let after = match standing.phase {
+        PanelPhase::Waiting => hand.and_then(|h| {
+            let mut stages = story.panel().stages().skip_while(move |s| !s.is_same_slot(&h));
+            stages.nth(1)
+        }),
+        PanelPhase::Ready | PanelPhase::Working => standing.next_stage,
+        PanelPhase::Finished | PanelPhase::Abandoned => None,
+    };
+    format_next_act(after)
+}
+
+fn format_next_act(after: Option<Stage>) -> String {
+    after.map_or_else(String::new, |stage| match stage.direction {
+        Some(direction) => format!("then {stage}, {}", direction.name()),
+        None => format!("then {stage}"),
+    })
+}
+
+/// The other panels, the soonest call first.
+fn build_rack(view: &Model, now: Moment) -> Vec<RackLine> {
+    let others = view.snapshots().iter().enumerate().filter(|(i, _)| *i != view.shown_index());
+    let mut lines: Vec<_> = others.filter_map(|(_, told)| build_rack_line(told, now)).collect();
+    lines.sort_by_key(|(left, line)| (*left, line.label.clone()));
+    lines.into_iter().map(|(_, line)| line).collect()
+}
+
+/// How soon a panel calls, and its line.
+fn build_rack_line(told: &Snapshot, now: Moment) -> Option<(Span, RackLine)> {
+    let story = told.story.as_ref()?;
+    let now = trusted_now(story, now);
+    let standing = story.panel().status(now);
+    let hand = Model::stage_to_record(&standing);
+    let damaged = told.damage.as_ref().is_some_and(|d| d.kind.is_blocking());
+    let said = match standing.phase {
+        PanelPhase::Waiting if standing.stage.is_some_and(|s| s.kind.ends_by_itself()) => standing.stage,
+        PanelPhase::Waiting | PanelPhase::Ready | PanelPhase::Working => hand,
+        PanelPhase::Finished | PanelPhase::Abandoned => None,
+    };
+    let act = match (said, damaged) {
+        (_, true) => "damaged, see verify".to_owned(),
+        (Some(stage), false) => stage.to_string(),
+        (None, false) => standing.phase.name().to_owned(),
+    };
+    let time = match (standing.phase, standing.time_left) {
+        (PanelPhase::Working, _) => "under way".to_owned(),
+        (_, Some(left)) => format_countdown(left),
+        (PanelPhase::Ready, None) => "now".to_owned(),
+        (PanelPhase::Waiting | PanelPhase::Finished | PanelPhase::Abandoned, None) => String::new(),
+    };
+    let over = standing.phase == PanelPhase::Ready && standing.time_left.is_some();
+    let soon = standing.time_left.unwrap_or(Span::from_h(24.0 * 365.0));
+    let direction = said.and_then(|s| s.direction);
+    Some((soon, RackLine { label: story.panel().opened().label.clone(), act, direction, time, overdue: over }))
+}
+
+/// The keys worth naming now.
+fn build_key_hints(view: &Model, standing: &PanelStatus, hand: Option<Stage>) -> Vec<KeyHint> {
+    let key = |key: &str, does: &str| KeyHint { key: key.to_owned(), description: does.to_owned() };
+    let mut keys = Vec::new();
+    match standing.phase {
+        PanelPhase::Ready | PanelPhase::Working | PanelPhase::Waiting => {
+            let does = match hand.map(|h| h.kind) {
+                Some(StageKind::Check) => "map",
+                Some(StageKind::Size | StageKind::Cloth | StageKind::Stipple | StageKind::Coat | StageKind::Seal) => {
+                    "laid"
+                }
+                Some(_) => "done",
+                None => "",
+            };
+            if !does.is_empty() {
+                keys.push(key("Space", does));
+            }
+            if standing.phase == PanelPhase::Ready {
+                keys.push(key("s", "begin"));
+            }
+        }
+        PanelPhase::Finished => keys.extend([key("l", "look over"), key("e", "one more")]),
+        PanelPhase::Abandoned => {}
+    }
+    if matches!(standing.stage.map(|s| s.kind), Some(StageKind::Stipple | StageKind::Coat))
+        && standing.phase == PanelPhase::Waiting
+    {
+        keys.push(key("d", "gone dull"));
+    }
+    let pot = view.current_pot().and_then(|t| t.story.as_ref());
+    if let Some(story) = pot {
+        keys.push(key("p", if story.pot().current_bath().is_some() { "pot out" } else { "pot in" }));
+    }
+    keys.push(key("u", "take back"));
+    // With a pot in use the line is full, and the list of keys tells of the rest.
+    if pot.is_none() {
+        keys.push(key("f", "far"));
+    }
+    keys.extend([key("?", "every key"), key("q", "leave")]);
+    keys
+}
+
+fn build_status_line(view: &Model, now: Moment) -> Option<StatusLine> {
+    if let Some(words) = format_ringing(view) {
+        return Some(StatusLine { text: words, urgent: true });
+    }
+    if is_saving_shown(view, now) {
+        return Some(StatusLine { text: "saving".to_owned(), urgent: false });
+    }
+    if let Some(damage) = view.shown_panel().and_then(|t| t.damage.as_ref()).filter(|d| d.kind.is_blocking()) {
+        return Some(StatusLine { text: format!("damaged, {damage}"), urgent: true });
+    }
+    view.status_message.as_ref().map(|said| StatusLine { text: said.text.clone(), urgent: said.urgent })
+}
+
+/// A press is answered once it is on disk; after this long the screen says that it is being saved.
+pub const SAVING_AFTER: Span = Span::from_ms(200);
+
+/// Whether something has been under way to the disk for long enough to be told.
+fn is_saving_shown(view: &Model, now: Moment) -> bool {
+    view.saving_since().is_some_and(|since| now.since(since).abs() >= SAVING_AFTER)
+}
+
+/// What rings, in words.
+fn format_ringing(view: &Model) -> Option<String> {
+    let alarms = view.ringing_alarms();
+    let all: Vec<_> = alarms.iter().rev().map(|a| a.describe()).collect();
+    let here = alarms.iter().any(|a| !a.is_elsewhere);
+    let quiets = if here { "any key quiets" } else { "it rings in another window; any key, and then press" };
+    (!all.is_empty()).then(|| format!("{} - {quiets}", all.join("; ")))
+}
+
+fn build_recent_fact<Z: TimeZone<Offset: Display>>(
+    view: &Model,
+    at: &ViewContext<'_, Z>,
+) -> Option<RecentFactViewModel> {
+    let pressed = view.recent_fact.as_ref().filter(|p| view.shown_panel().is_some_and(|t| t.id == p.id))?;
+    let stamp = pressed.at - Span::from_min(f64::from(pressed.back_min));
+    let ago = match pressed.back_min {
+        0 => "just now".to_owned(),
+        n => format!("{n} min earlier"),
+    };
+    Some(RecentFactViewModel { what: words::format_past(&pressed.stage), at: format_hhmm(stamp, at.zone), ago })
+}
+
+/// What is left to say when the bench is left: each panel's next act and its time.
+pub fn summarize_panels<Z: TimeZone<Offset: Display>>(view: &Model, at: &ViewContext<'_, Z>) -> Vec<String> {
+    let line = |told: &Snapshot| {
+        let story = told.story.as_ref()?;
+        let now = trusted_now(story, at.now);
+        let standing = story.panel().status(now);
+        let label = sanitize(&story.panel().opened().label);
+        let due = standing.due_at.map(|due| format_when(due, now.wall, at.zone));
+        let hand = Model::stage_to_record(&standing).map(|stage| match stage.direction {
+            Some(direction) => format!("{stage}, {}", direction.name()),
+            None => stage.to_string(),
+        });
+        Some(match (standing.phase, hand, due) {
+            (PanelPhase::Finished, ..) => format!("{label}: finished"),
+            (PanelPhase::Abandoned, ..) => format!("{label}: given up"),
+            (PanelPhase::Working, Some(hand), _) => format!("{label}: {hand} is under way"),
+            (PanelPhase::Ready, Some(hand), Some(due)) => format!("{label}: {hand}, due since {due}"),
+            (PanelPhase::Ready, Some(hand), None) => format!("{label}: {hand}, now"),
+            (_, Some(hand), Some(due)) => format!("{label}: {hand} at {due}"),
+            (_, None, Some(due)) => format!("{label}: rests until {due}"),
+            (_, _, None) => label,
+        })
+    };
+    view.snapshots().iter().filter_map(line).collect()
+}

@@ -1,0 +1,83 @@
+//! Everything that is to be known before the act at hand, whole, each line with where it comes from: what the bench itself
+//! has room for only by turns.
+//!
+//! Absent on purpose: drawing.
+
+use super::overlays::new_key_hint;
+use super::pots::format_alert;
+use super::{ViewContext, collect_tips};
+use crate::app::model::Model;
+use crate::app::page_view_model::{PageViewModel, Paragraph, ParagraphKind};
+use crate::bench::trusted_now;
+use crate::text::{format_duration, format_when};
+use crate::work::advice::{Tip, cautions, tables, waits};
+use crate::work::panel::story::PanelStory;
+use crate::work::pot;
+use chrono::TimeZone;
+use std::fmt::Display;
+
+fn build_paragraph(lead: ParagraphKind, text: impl Display, source: impl Display) -> Paragraph {
+    Paragraph { kind: lead, text: text.to_string(), source: source.to_string() }
+}
+
+/// What a gap means and what is to be said of the pot; on what the estimates rest; what makes the act come out right; what
+/// tables say of its paper and its dust; what can hurt.
+pub fn build_advice_page<Z: TimeZone<Offset: Display>>(view: &Model, at: &ViewContext<'_, Z>) -> PageViewModel {
+    let wanted = view.gap_meanings().iter().map(|m| build_paragraph(ParagraphKind::Wanted, m, m.source()));
+    let mut paragraphs: Vec<Paragraph> = wanted.collect();
+    paragraphs.extend(view.remarks(at.now).iter().map(|r| build_paragraph(ParagraphKind::Wanted, r, r.source())));
+    paragraphs.extend(view.story().into_iter().flat_map(|story| build_panel_paragraphs(view, story, at)));
+    if paragraphs.is_empty() {
+        paragraphs.push(Paragraph::new(ParagraphKind::Plain, "nothing is to be said before this act"));
+    }
+    let label = view.story().map(|s| s.panel().opened().label.clone()).unwrap_or_default();
+    PageViewModel {
+        title: format!("{label}: what is to be known now"),
+        paragraphs,
+        keys: vec![new_key_hint("any key", "back to the bench")],
+        alert: format_alert(view, at.now),
+        ..PageViewModel::default()
+    }
+}
+
+fn build_panel_paragraphs<Z: TimeZone<Offset: Display>>(
+    view: &Model,
+    story: &PanelStory,
+    at: &ViewContext<'_, Z>,
+) -> Vec<Paragraph> {
+    let now = trusted_now(story, at.now);
+    let panel = story.panel();
+    let standing = panel.status(now);
+    let hand = Model::stage_to_record(&standing).or(standing.stage);
+    let plain = |tip: Tip| build_paragraph(ParagraphKind::Plain, tip.text, tip.source);
+    let wait = waits::wait_advice(panel, &view.studio.air, &view.studio.learned);
+    let dew = hand.and_then(|h| waits::sealing_tip(&h, view.studio.air.reading_as_of(now.wall)));
+    let usual = hand.map(|h| cautions::stage_cautions(&h, panel.recipe(), panel.opened().paint)).unwrap_or_default();
+    let pot = view.current_pot().and_then(|t| t.story.clone());
+    let mut all: Vec<Paragraph> = wait.tips.into_iter().chain(wait.missing_tip).map(plain).collect();
+    all.extend(pot.and_then(|pot| build_forecast_paragraph(view, &pot, at)));
+    all.extend(collect_tips(story, &standing, hand, at).into_iter().map(plain));
+    all.extend(dew.map(|tip| build_paragraph(ParagraphKind::Caution, tip.text, tip.source)));
+    if let Some(hand) = hand {
+        let figures = tables::grains(&hand, panel.recipe()).into_iter().chain(tables::dust(&hand, panel.recipe()));
+        all.extend(figures.map(plain));
+    }
+    all.extend(usual.iter().map(|c| build_paragraph(ParagraphKind::Caution, c.text, c.source)));
+    all
+}
+
+/// When a pot gels, and on what that rests.
+pub(super) fn build_forecast_paragraph<Z: TimeZone<Offset: Display>>(
+    view: &Model,
+    story: &pot::story::PotStory,
+    at: &ViewContext<'_, Z>,
+) -> Option<Paragraph> {
+    let f = view.pot_survey().forecast(story.pot())?;
+    let label = &story.pot().opened().label;
+    let (gels, spread) = (format_when(f.gels_at, at.now.wall, at.zone), format_duration(f.spread));
+    Some(build_paragraph(
+        ParagraphKind::Plain,
+        format!("{label} gels about {gels}, give or take {spread}: an estimate"),
+        f.basis,
+    ))
+}

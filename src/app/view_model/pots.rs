@@ -1,0 +1,312 @@
+//! The pots in a few lines beside the bench, the air, and the pages of the pots.
+//!
+//! Absent on purpose: the making (`making`), drawing.
+
+use super::{ViewContext, recipe_pot_lines};
+use crate::app::bench_view_model::{KeyHint, PotLines};
+use crate::app::model::{Model, PotForm, PotLineEditor};
+use crate::app::overlay_view_models::{FormField, FormViewModel};
+use crate::app::page_view_model::{PageViewModel, Paragraph, ParagraphKind};
+use crate::bench::{Snapshot, trusted_now};
+use crate::text::{format_countdown, format_hhmm, format_temperature, format_when};
+use crate::units::{Moment, Span, Stamp};
+use crate::work::advice::pot_fact_text as in_words;
+use crate::work::panel;
+use crate::work::pot::event::PotKind;
+use crate::work::pot::fold::{GlueState, Pot};
+use crate::work::pot::phase::{PotPhase, PotStatus};
+use crate::work::pot::story::PotStory;
+use chrono::TimeZone;
+use std::fmt::Display;
+
+use super::overlays::{ToFormViewModel, new_key_hint};
+
+/// The most lines of one pot beside the bench.
+const LINES_MAX: usize = 4;
+
+/// The pots beside the bench, the one in use first; without any, the recipe's plain line.
+pub(super) fn build_pots<Z: TimeZone<Offset: Display>>(
+    view: &Model,
+    panel: &panel::story::PanelStory,
+    standing: &panel::phase::PanelStatus,
+    at: &ViewContext<'_, Z>,
+) -> Vec<PotLines> {
+    let current = view.current_pot().map(|t| t.id.clone());
+    let mut list = view.pot_list();
+    list.retain(|t| t.is_in_use());
+    list.sort_by_key(|t| Some(&t.id) != current.as_ref());
+    let of_current = |t: &Snapshot<Pot>| Some(&t.id) == current.as_ref();
+    let lines = list.iter().filter_map(|t| Some((of_current(t), build_pot_lines(view, t.story.as_deref()?, at))));
+    // Of the others only those that want something, or change by themselves, need be seen from afar.
+    let mut lines: Vec<PotLines> =
+        lines.filter(|(current, l)| *current || l.is_action_needed).map(|(_, l)| l).collect();
+    if !has_pot_for_coat(view) {
+        lines.extend(recipe_pot_lines::build_recipe_pot_lines(panel, standing, at));
+    }
+    lines
+}
+
+/// Whether a pot of the kind the coat at hand needs is in use.
+fn has_pot_for_coat(view: &Model) -> bool {
+    let kind = view.story().and_then(|s| s.panel().stage_at_hand()).and_then(|s| PotKind::from_stage(s.kind));
+    let has = |t: &&Snapshot<Pot>| t.is_in_use() && t.story.as_ref().map(|s| s.pot().opened().kind) == kind;
+    view.pot_survey().pots.iter().any(|t| has(&t))
+}
+
+/// One pot: what is wanted first, then how it stands, then the forecast.
+fn build_pot_lines<Z: TimeZone<Offset: Display>>(view: &Model, story: &PotStory, at: &ViewContext<'_, Z>) -> PotLines {
+    let now = trusted_now(story, at.now);
+    let pot = story.pot();
+    let standing = view.pot_survey().status(story, now);
+    let mut wanted = Vec::new();
+    let mut lines = describe_pot_body(pot, &standing, now, at.zone);
+    if let Some(span) = standing.bath_span {
+        let over = span >= Span::from_min(pot.recipe().gesso.melt_min);
+        if over {
+            wanted.push("out of the bath now".to_owned());
+        }
+        lines.insert(0, format!("in the bath {}", format_count_up(span)));
+    }
+    if let Some(soak) = standing.soak.filter(|s| s.time_left <= Span::ZERO) {
+        wanted.push(format!("soaked since {}: melt it", format_when(soak.due_at, now.wall, at.zone)));
+    }
+    if standing.overheated_at.is_some() {
+        lines.push("overheated: try if it gels".to_owned());
+    }
+    let forecast = view.pot_survey().forecast(pot);
+    if let Some(coat) = view.pot_survey().coat_preparation(pot, forecast.as_ref(), at.now) {
+        let mut say = |what: &str, stamp: Stamp| match stamp <= now.wall {
+            true => wanted.push(format!("{what} now")),
+            false => lines.push(format!("{what} at {}", format_hhmm(stamp, at.zone))),
+        };
+        if let Some(by) = coat.bath_by {
+            say("into the bath", by);
+        }
+        if coat.bath_by.is_none_or(|by| by > now.wall) {
+            say("thin the bowl", coat.bowl_at);
+        }
+    }
+    if let Some(f) = forecast.filter(|_| pot.glue_state() == GlueState::Liquid && pot.current_bath().is_none()) {
+        let left = f.gels_at - now.wall;
+        let spread = f.spread.minutes().ceil().max(1.0);
+        let said = match left > Span::ZERO {
+            true => format!("estimate: gels in {:.0} ±{spread:.0} min", left.minutes()),
+            false => "estimate: a jelly by now".to_owned(),
+        };
+        lines.insert(1.min(lines.len()), said);
+    }
+    let calls = !wanted.is_empty();
+    wanted.extend(lines);
+    wanted.truncate(LINES_MAX);
+    PotLines { label: pot.opened().label.clone(), lines: wanted, is_action_needed: calls }
+}
+
+/// A time that counts up.
+fn format_count_up(span: Span) -> String {
+    format_countdown(Span::ZERO - span.abs()).trim_start_matches('+').to_owned()
+}
+
+/// How it stands by its marks.
+fn describe_pot_body<Z: TimeZone<Offset: Display>>(
+    pot: &Pot,
+    standing: &PotStatus,
+    now: Moment,
+    zone: &Z,
+) -> Vec<String> {
+    let since = |word: &str| format!("{word} since {}", format_when(standing.since, now.wall, zone));
+    vec![match (standing.phase, standing.soak) {
+        (PotPhase::Soaking, Some(soak)) if soak.time_left > Span::ZERO => {
+            format!("soak until {}", format_when(soak.due_at, now.wall, zone))
+        }
+        (PotPhase::Soaking, Some(_)) => return Vec::new(),
+        (PotPhase::Soaking, None) if pot.opened().kind == PotKind::Size => "dry glue, to be soaked".to_owned(),
+        (PotPhase::Soaking, None) => "nothing marked yet".to_owned(),
+        (PotPhase::Melting, _) => since("melting"),
+        (PotPhase::Liquid, _) => since("liquid"),
+        (PotPhase::Gelled, _) => since("gelled"),
+        (PotPhase::Empty, _) => since("used up"),
+        (PotPhase::Discarded, _) => since("thrown away"),
+    }]
+}
+
+/// What is to be known before the coat at hand: what a gap means, else what is to be said of the pot.
+pub(super) fn format_remark(view: &Model, now: Moment) -> String {
+    let remarks = view.remarks(now);
+    let (first, more, put_away) = match (view.gap_meanings(), &remarks[..]) {
+        ([first, more @ ..], _) => (first.to_string(), more.len() + remarks.len(), true),
+        ([], [first, more @ ..]) => (first.to_string(), more.len(), false),
+        ([], []) => return String::new(),
+    };
+    let more = if more > 0 { format!("{more} more") } else { "where from".to_owned() };
+    let put_away = if put_away { ", x puts it away" } else { "" };
+    format!("(i: {more}{put_away}) {first}")
+}
+
+/// What stands over everything: what rings, a question, what went wrong.
+pub(super) fn format_alert(view: &Model, now: Moment) -> String {
+    let notice =
+        super::build_status_line(view, now).filter(|n| n.urgent || view.confirmation.is_none()).map(|n| n.text);
+    let question = view.confirmation.as_ref().map(|q| q.text.clone());
+    question.into_iter().chain(notice).collect::<Vec<_>>().join(" - ")
+}
+
+/// The pots, and the one under the cursor in full.
+pub fn build_pots_page<Z: TimeZone<Offset: Display>>(
+    view: &Model,
+    cursor: usize,
+    at: &ViewContext<'_, Z>,
+) -> PageViewModel {
+    let list = view.pot_list();
+    let in_use = view.current_pot().map(|t| t.id.clone());
+    let choice = |t: &&Snapshot<Pot>| {
+        let story = t.story.as_ref()?;
+        let now = trusted_now(story, at.now);
+        let standing = view.pot_survey().status(story, now);
+        let mut said = describe_pot_body(story.pot(), &standing, now, at.zone);
+        if let Some(into) = standing.in_bath_since {
+            said.push(format!("in the bath since {}", format_when(into, now.wall, at.zone)));
+        }
+        if let Some(soak) = standing.soak.filter(|s| s.time_left <= Span::ZERO) {
+            said.push(format!("soaked since {}", format_when(soak.due_at, now.wall, at.zone)));
+        }
+        if Some(&t.id) == in_use.as_ref() {
+            said.insert(0, "IN USE".to_owned());
+        }
+        let opened = story.pot().opened();
+        let kind = if opened.label.contains(opened.kind.name()) { "" } else { opened.kind.name() };
+        Some((format!("{} {kind}", opened.label).trim().to_owned(), said.join(", ")))
+    };
+    let mut paragraphs: Vec<Paragraph> = list
+        .get(cursor)
+        .and_then(|t| t.story.as_ref())
+        .map_or_else(Vec::new, |story| build_pot_details(view, story, at));
+    if list.is_empty() {
+        paragraphs.push(Paragraph::new(
+            ParagraphKind::Plain,
+            "No pot is recorded yet. + opens one; f leads through the making.",
+        ));
+    }
+    PageViewModel {
+        title: "The pots".to_owned(),
+        choices: list.iter().filter_map(choice).collect(),
+        cursor,
+        paragraphs,
+        alert: format_alert(view, at.now),
+        keys: build_pot_key_hints(),
+    }
+}
+
+fn build_pot_key_hints() -> Vec<KeyHint> {
+    vec![
+        new_key_hint("Enter", "this one is in use"),
+        new_key_hint("p", "bath in/out"),
+        new_key_hint("l", "liquid"),
+        new_key_hint("j", "a jelly"),
+        new_key_hint("t", "thermometer"),
+        new_key_hint("g", "weigh"),
+        new_key_hint("a", "water added"),
+        new_key_hint("o", "soak"),
+        new_key_hint("r", "made"),
+        new_key_hint("s", "strained"),
+        new_key_hint("w", "note"),
+        new_key_hint("u", "take back"),
+        new_key_hint("z", "used up"),
+        new_key_hint("D", "thrown away"),
+        new_key_hint("+", "open one"),
+        new_key_hint("f", "led making"),
+        new_key_hint("Esc", "bench"),
+    ]
+}
+
+/// A pot in full: strength, melts, forecast, where it is from, and its last facts.
+fn build_pot_details<Z: TimeZone<Offset: Display>>(
+    view: &Model,
+    story: &PotStory,
+    at: &ViewContext<'_, Z>,
+) -> Vec<Paragraph> {
+    let now = trusted_now(story, at.now);
+    let around = view.pot_survey();
+    let s = around.status(story, now);
+    let id = &story.pot().opened().id;
+    let mut said = Vec::new();
+    if let Some(strength) = s.water.glue_g_per_l_water {
+        let lost = s.water.lost_pct.map_or_else(String::new, |pct| format!(", {pct:.1} % of its water lost"));
+        said.push(format!("glue {strength:.1} g per litre of water{lost}"));
+    }
+    if let Some(per_100) = s.water.glue_per_100g_filler_g {
+        said.push(format!("glue {per_100:.1} g per 100 g of filler"));
+    }
+    let old = s.age.hours() / 24.0;
+    let age = if old >= 1.0 { format!("{old:.0} days old, ") } else { String::new() };
+    said.push(format!("{age}melted {} times, {:.0} min in the bath", s.melts, s.bath_total.minutes()));
+    if let Some(lot) = around.glue_lot(id) {
+        said.push(format!("glue lot {lot}"));
+    }
+    let line = around.ancestors(id);
+    if line.len() > 1 {
+        said.push(format!("from {}", line[1..].iter().map(ToString::to_string).collect::<Vec<_>>().join(", from ")));
+    }
+    let panels = around.panels_from(id);
+    said.extend(panels.iter().map(|(panel, n)| format!("{n} {} on {panel}", if *n == 1 { "coat" } else { "coats" })));
+    let mut paragraphs = vec![Paragraph::new(ParagraphKind::Plain, said.join("; "))];
+    if s.overheated_at.is_some() {
+        let hot = s.max_temp.map_or_else(String::new, |t| format_temperature(t, at.units));
+        paragraphs.push(Paragraph {
+            kind: ParagraphKind::Caution,
+            text: format!("overheated ({hot}): the whole batch counts as overheated; try whether it still gels firmly"),
+            source: "S. Rivers & N. Umney 2003, p. 648".to_owned(),
+        });
+    }
+    paragraphs.extend(super::advice_page::build_forecast_paragraph(view, story, at));
+    let facts = story.entries_in_order();
+    let shown = facts.iter().rev().filter(|e| !story.is_taken_back(e.seq)).take(6);
+    paragraphs.extend(shown.map(|e| {
+        let asked: Vec<String> = story.pot().questions_of(e.seq).iter().map(ToString::to_string).collect();
+        let asked = if asked.is_empty() { String::new() } else { format!(" ({})", asked.join(" ")) };
+        let what = in_words::format_pot_event(&e.event);
+        Paragraph::new(ParagraphKind::Plain, format!("{}  {what}{asked}", format_when(e.at, now.wall, at.zone)))
+    }));
+    paragraphs
+}
+
+impl ToFormViewModel for PotForm {
+    fn to_form_view_model(&self) -> FormViewModel {
+        let field = |f: &crate::app::model::InputField| FormField {
+            label: f.label.to_owned(),
+            value: f.display_value(),
+            cursor: f.cursor(),
+            help: f.help.to_owned(),
+            error: f.error.clone(),
+        };
+        FormViewModel {
+            title: "A pot".to_owned(),
+            fields: self.fields.iter().map(field).collect(),
+            focus: self.focus,
+            alert: self.error.clone(),
+            keys: vec![
+                new_key_hint("Enter", "open the pot"),
+                new_key_hint("Up Down", "field"),
+                new_key_hint("Left Right", "change"),
+                new_key_hint("Esc", "back"),
+            ],
+        }
+    }
+}
+
+impl ToFormViewModel for PotLineEditor {
+    fn to_form_view_model(&self) -> FormViewModel {
+        FormViewModel {
+            title: self.purpose.prompt().to_owned(),
+            fields: vec![FormField {
+                label: self.purpose.prompt().to_owned(),
+                value: self.input.value().to_owned(),
+                cursor: self.input.cursor(),
+                help: self.purpose.help().to_owned(),
+                error: self.error.clone(),
+            }],
+            focus: 0,
+            alert: String::new(),
+            keys: vec![new_key_hint("Enter", "keep"), new_key_hint("Esc", "forget")],
+        }
+    }
+}

@@ -1,0 +1,137 @@
+//! One thing at hand: its journal and the story that follows from it. Panels and pots alike.
+
+use super::RecordError;
+use super::clock_trust::trusted_time;
+use crate::record::files::Lock;
+use crate::record::journal::{Damage, Journal, JournalError, JournalEvent};
+use crate::record::shelf::{Drawer, Shelf};
+use crate::units::{Entry, Id, Moment, Stamp};
+use crate::work::panel::fold::Panel;
+use crate::work::story::{Story, StoryState};
+use std::sync::Arc;
+
+/// A panel or pot as a reader may have it: its story, and what is wrong with its journal.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Snapshot<F: StoryState = Panel> {
+    /// What it is filed under.
+    pub id: Id,
+    /// Its story; none if not even the opening can be read.
+    pub story: Option<Arc<Story<F>>>,
+    /// What is wrong with its journal.
+    pub damage: Option<Damage>,
+}
+
+/// `now` as that story has to take it: its clock never runs behind its own last line.
+pub fn trusted_now<F: StoryState>(story: &Story<F>, now: Moment) -> Moment {
+    match story.entries().last() {
+        Some(last) => trusted_time(now, last.written).0,
+        None => now,
+    }
+}
+
+/// One thing at hand.
+#[derive(Debug)]
+pub(super) struct JournaledStory<F: StoryState> {
+    pub(super) id: Id,
+    pub(super) journal: Journal<F::Event>,
+    pub(super) story: Option<Arc<Story<F>>>,
+    /// The journal lost track of its file and could not be read anew yet.
+    needs_reload: bool,
+}
+
+impl<F: StoryState> JournaledStory<F>
+where
+    F::Event: JournalEvent,
+    RecordError: From<F::Refusal>,
+{
+    pub(super) fn open(shelf: &Shelf, drawer: Drawer, id: &Id) -> Result<Self, JournalError> {
+        let (journal, entries) = shelf.open_story(drawer, id)?;
+        let story = Story::fold(entries).ok().map(Arc::new);
+        Ok(JournaledStory::new(id.clone(), journal, story))
+    }
+
+    pub(super) fn new(id: Id, journal: Journal<F::Event>, story: Option<Arc<Story<F>>>) -> Self {
+        JournaledStory { id, journal, story, needs_reload: false }
+    }
+
+    /// Takes in what others appended. Returns whether there was anything.
+    pub(super) fn refresh(&mut self) -> Result<bool, JournalError> {
+        if self.needs_reload {
+            self.reload()?;
+            return Ok(true);
+        }
+        let more = self.journal.refresh()?;
+        if more.is_empty() {
+            return Ok(false);
+        }
+        let mut entries = self.story.as_ref().map_or_else(Vec::new, |s| s.entries().to_vec());
+        entries.extend(more);
+        self.story = Story::fold(entries).ok().map(Arc::new);
+        Ok(true)
+    }
+
+    pub(super) fn snapshot(&self) -> Snapshot<F> {
+        Snapshot { id: self.id.clone(), story: self.story.clone(), damage: self.journal.damage().cloned() }
+    }
+
+    pub(super) fn require_story(&self) -> Result<Arc<Story<F>>, RecordError> {
+        self.story.clone().ok_or_else(|| RecordError::NoStory(self.id.clone()))
+    }
+
+    /// The entry that event would be, and the story with it.
+    pub(super) fn prepare_entry(
+        &self,
+        event: F::Event,
+        at: Option<Stamp>,
+        now: Moment,
+    ) -> Result<(Entry<F::Event>, Story<F>), RecordError> {
+        let story = self.require_story()?;
+        let (written, raw_wall) = match story.entries().last() {
+            Some(last) => trusted_time(now, last.written),
+            None => (now, None),
+        };
+        // A fact of this moment is never refused for its time: it lies behind whatever was recorded before it.
+        let at = at.unwrap_or_else(|| written.wall.max(story.last_fact_at()));
+        let entry = Entry { seq: self.journal.next_seq(), at, written, raw_wall, event };
+        let story = story.with_entry(entry.clone())?;
+        Ok((entry, story))
+    }
+
+    /// Appends an entry and adopts the story with it. Where the journal no longer knows how its file stands, it is read
+    /// anew, so that what is shown is what is on disk and the maker may try again.
+    pub(super) fn append(&mut self, lock: &Lock, entry: &Entry<F::Event>, story: Story<F>) -> Result<(), RecordError> {
+        let Err(failure) = self.journal.append(lock, entry) else {
+            self.story = Some(Arc::new(story));
+            return Ok(());
+        };
+        if self.journal.needs_reopen() || is_stale(&failure) {
+            // A disk that cannot be read either leaves the story as it was last known, until it can.
+            self.needs_reload = self.reload().is_err();
+        }
+        Err(failure.into())
+    }
+
+    fn reload(&mut self) -> Result<(), JournalError> {
+        let entries = self.journal.reopen()?;
+        self.story = Story::fold(entries).ok().map(Arc::new);
+        self.needs_reload = false;
+        Ok(())
+    }
+
+    /// Keeps an event that happened at `at`, or now.
+    pub(super) fn record(
+        &mut self,
+        lock: &Lock,
+        event: F::Event,
+        at: Option<Stamp>,
+        now: Moment,
+    ) -> Result<(), RecordError> {
+        let (entry, story) = self.prepare_entry(event, at, now)?;
+        self.append(lock, &entry, story)
+    }
+}
+
+/// Whether the file has moved on under the journal.
+fn is_stale(failure: &JournalError) -> bool {
+    matches!(failure, JournalError::Stale { .. } | JournalError::WrongSeq { .. })
+}

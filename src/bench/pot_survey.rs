@@ -1,0 +1,152 @@
+//! What is known around one pot: the pots it came from and led to, the panels its coats went to, the air.
+
+use super::journaled_story::{Snapshot, trusted_now};
+use crate::craft::materials::Filler;
+use crate::median::median;
+use crate::units::{Id, Moment, Span, Stamp};
+use crate::work::air::Air;
+use crate::work::panel;
+use crate::work::panel::event::StageKind;
+use crate::work::panel::phase::PanelPhase;
+use crate::work::pot::event::PotKind;
+use crate::work::pot::fold::Pot;
+use crate::work::pot::forecast::{self, PotForecast};
+use crate::work::pot::lineage::{CoatRemark, PotLineage};
+use crate::work::pot::phase::PotStatus;
+use crate::work::pot::story::PotStory;
+use crate::work::pot::water::WaterInputs;
+use crate::work::story::StoryState;
+use std::sync::Arc;
+
+/// Pots, panels and the air together.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct PotSurvey {
+    /// Every pot.
+    pub pots: Vec<Snapshot<Pot>>,
+    /// Every panel.
+    pub panels: Vec<Snapshot>,
+    /// The air of the room.
+    pub air: Air,
+    /// What powders weigh, loosely filled, g/ml.
+    pub loose_g_per_ml: Vec<(Filler, f64)>,
+}
+
+/// A story as it stood then; none where it had not begun.
+fn snapshot_as_of<F: StoryState>(told: &Snapshot<F>, at: Stamp) -> Snapshot<F> {
+    let story = told.story.as_ref().and_then(|s| s.as_of(at)).map(Arc::new);
+    Snapshot { id: told.id.clone(), story, damage: told.damage.clone() }
+}
+
+impl PotSurvey {
+    fn with_lineage<T>(&self, look: impl FnOnce(&PotLineage<'_>) -> T) -> T {
+        let pots: Vec<&PotStory> = self.pots.iter().filter_map(|t| t.story.as_deref()).collect();
+        let panels: Vec<&panel::story::PanelStory> = self.panels.iter().filter_map(|t| t.story.as_deref()).collect();
+        let loose = |filler| self.loose_g_per_ml.iter().find(|(f, _)| *f == filler).map(|(_, g)| *g);
+        look(&PotLineage { pots: &pots, panels: &panels, loose_g_per_ml: &loose })
+    }
+
+    /// Where a pot stands at that moment.
+    pub fn status(&self, story: &PotStory, now: Moment) -> PotStatus {
+        let id = &story.pot().opened().id;
+        self.with_lineage(|family| {
+            let uses = family.use_times(id);
+            let known =
+                WaterInputs { use_times: &uses, parent_strength_factor: 1.0, loose_g_per_ml: family.loose_g_per_ml };
+            let mut standing = story.pot().status(now, &known);
+            if let Some(water) = family.water_at(id, now.wall) {
+                standing.water = water;
+            }
+            standing
+        })
+    }
+
+    /// What was known of panels and pots at that time; none asks for no other time. The air is looked up by time anyway.
+    #[must_use]
+    pub fn known_at(self, at: Option<Stamp>) -> PotSurvey {
+        let Some(at) = at else { return self };
+        PotSurvey {
+            pots: self.pots.iter().map(|told| snapshot_as_of(told, at)).collect(),
+            panels: self.panels.iter().map(|told| snapshot_as_of(told, at)).collect(),
+            ..self
+        }
+    }
+
+    /// When a pot gels, where that can be said. Earlier pots of this shelf lend their time constant.
+    pub fn forecast(&self, pot: &Pot) -> Option<PotForecast> {
+        let room = |at| self.air.reading_as_of(at).map(|r| r.temp);
+        let around = forecast::ForecastInputs { room_at: &room, learned_time_constant_min: None };
+        let others = self.pots.iter().filter_map(|t| t.story.as_ref()).map(|s| s.pot());
+        let others = others.filter(|p| p.opened().id != pot.opened().id && p.opened().kind == pot.opened().kind);
+        let learned_min = median(&others.flat_map(|p| p.marked_time_constants(&around)).collect::<Vec<_>>());
+        pot.forecast_gel(&forecast::ForecastInputs { room_at: &room, learned_time_constant_min: learned_min })
+    }
+
+    /// When a pot must go into the bath for the soonest coat that comes from it, and when the bowl is thinned; none where
+    /// no coat is waited for.
+    pub fn coat_preparation(
+        &self,
+        pot: &Pot,
+        forecast: Option<&PotForecast>,
+        now: Moment,
+    ) -> Option<forecast::CoatPreparation> {
+        pot.coat_preparation(forecast, self.next_coat_due(pot, now)?)
+    }
+
+    /// When the soonest coat of gesso (for a pot of size: of size) falls due.
+    fn next_coat_due(&self, pot: &Pot, now: Moment) -> Option<Stamp> {
+        let due = |story: &panel::story::PanelStory| {
+            let standing = story.panel().status(trusted_now(story, now));
+            let coat = match standing.phase {
+                PanelPhase::Waiting => standing.next_stage,
+                PanelPhase::Ready => standing.stage,
+                PanelPhase::Working | PanelPhase::Finished | PanelPhase::Abandoned => None,
+            };
+            let fits = coat.is_some_and(|stage| match pot.opened().kind {
+                PotKind::Gesso => matches!(stage.kind, StageKind::Stipple | StageKind::Coat),
+                PotKind::Size => stage.kind == StageKind::Size,
+            });
+            // A day's wait calls for no pot yet.
+            let soon = standing.time_left.is_some_and(|left| left < Span::from_h(2.0));
+            standing.due_at.filter(|_| fits && soon)
+        };
+        self.panels.iter().filter_map(|t| due(t.story.as_deref()?)).min()
+    }
+
+    /// The lot of the glue in a pot.
+    pub fn glue_lot(&self, id: &Id) -> Option<String> {
+        self.with_lineage(|family| family.glue_lot(id).map(str::to_owned))
+    }
+
+    /// The pot, the one it was poured from, and so on up.
+    pub fn ancestors(&self, id: &Id) -> Vec<Id> {
+        self.with_lineage(|family| family.ancestors(id))
+    }
+
+    /// The pots poured from a pot.
+    pub fn pots_poured_from(&self, id: &Id) -> Vec<Id> {
+        self.with_lineage(|family| family.pots_poured_from(id).into_iter().cloned().collect())
+    }
+
+    /// The panels with coats from a pot, or from one poured from it, each with how many.
+    pub fn panels_from(&self, id: &Id) -> Vec<(Id, usize)> {
+        let coats = self.with_lineage(|family| family.coats_from_pot(id));
+        let mut panels: Vec<(Id, usize)> = Vec::new();
+        for coat in coats {
+            match panels.iter_mut().find(|(panel, _)| *panel == coat.panel) {
+                Some((_, coats)) => *coats += 1,
+                None => panels.push((coat.panel, 1)),
+            }
+        }
+        panels
+    }
+
+    /// What is to be said before the coat at hand is laid from that pot.
+    pub fn remarks_before_coat(&self, panel: &panel::story::PanelStory, pot: &Id, now: Moment) -> Vec<CoatRemark> {
+        self.with_lineage(|family| family.remarks_before_coat(panel, pot, now.wall))
+    }
+
+    /// What is to be said of the standing coats of a panel, with the `seq` of each fact.
+    pub fn panel_remarks(&self, panel: &panel::story::PanelStory) -> Vec<(u64, CoatRemark)> {
+        self.with_lineage(|family| family.panel_remarks(panel))
+    }
+}

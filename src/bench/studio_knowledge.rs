@@ -1,0 +1,51 @@
+//! What is known beside the panels at hand: the room's air, and what earlier panels teach.
+//!
+//! Read from the twenty newest stories, aside from the journals at hand and without their lock, so that nobody waits for it.
+
+use super::{Bench, InspectionReminders};
+use crate::record::journal;
+use crate::record::shelf::{Drawer, Shelf};
+use crate::units::Id;
+use crate::work::air::Air;
+use crate::work::learn::{LearnedTimes, STORIES_MAX};
+use crate::work::panel::event::PanelEvent;
+use crate::work::panel::story::PanelStory;
+
+/// The room and what was learned in it.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct StudioKnowledge {
+    /// The readings of the air.
+    pub air: Air,
+    /// What the newest panels teach.
+    pub learned: LearnedTimes,
+    /// Which finished panels are to be looked over.
+    pub reminders: InspectionReminders,
+}
+
+impl StudioKnowledge {
+    /// Reads it, save the looks, which whoever reads it keeps ([`Looks::read_on`]). What cannot be read is left out: it costs an estimate and nothing else.
+    pub fn load(shelf: &Shelf) -> StudioKnowledge {
+        let air = Bench::new(shelf.clone()).load_air().unwrap_or_default();
+        let stories: Vec<PanelStory> = newest_panel_ids(shelf).iter().filter_map(|id| read_story(shelf, id)).collect();
+        let learned = LearnedTimes::from_stories(&stories, &air);
+        StudioKnowledge { air, learned, reminders: InspectionReminders::default() }
+    }
+}
+
+/// The newest panels by when they were opened, newest first.
+fn newest_panel_ids(shelf: &Shelf) -> Vec<Id> {
+    let opened = |id: &Id| {
+        let first =
+            journal::read_opening::<PanelEvent>(shelf.storage().as_ref(), &shelf.story_path(Drawer::Panels, id));
+        first.ok().map(|entry| entry.at)
+    };
+    let ids = shelf.panel_ids().unwrap_or_default();
+    let mut opened: Vec<_> = ids.into_iter().filter_map(|id| Some((opened(&id)?, id))).collect();
+    opened.sort_by(|a, b| b.cmp(a));
+    opened.into_iter().take(STORIES_MAX).map(|(_, id)| id).collect()
+}
+
+fn read_story(shelf: &Shelf, id: &Id) -> Option<PanelStory> {
+    let (_, entries) = shelf.open_panel(id).ok()?;
+    PanelStory::fold(entries).ok()
+}

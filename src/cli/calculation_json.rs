@@ -1,0 +1,246 @@
+//! The JSON of what is reckoned: `mix`, `board`, `air --only`, `pot forecast`. Nothing is rounded, nothing left out.
+//!
+//! Absent on purpose: reckoning (`craft::quantities`), printing (`out`).
+
+use super::json::FORMAT_VERSION;
+use crate::craft::quantities::air_properties::AirProperties;
+use crate::craft::quantities::board::{BoardMovement, FilmBow};
+use crate::craft::quantities::gel_forecast::GelForecast;
+use crate::craft::quantities::mix::{FillerMix, GessoMix, Ground, Mix, SealMix};
+use crate::craft::quantities::{Advice, SizeMix};
+use serde::Serialize;
+
+/// What `mix --json` prints.
+#[derive(Serialize)]
+pub(super) struct MixJson {
+    format: u32,
+    face_area_m2: f64,
+    size_for_wood: SizeMixJson,
+    gesso: GessoJson,
+    seal: Option<SealJson>,
+    ground: GroundJson,
+}
+
+#[derive(Serialize)]
+struct SizeMixJson {
+    volume_ml: f64,
+    glue_g: f64,
+    water_g: f64,
+}
+
+#[derive(Serialize)]
+struct GessoJson {
+    volume_ml: f64,
+    size_ml: f64,
+    glue_g: f64,
+    water_g: f64,
+    fillers: Vec<FillerJson>,
+    thinning_ml: f64,
+}
+
+#[derive(Serialize)]
+struct FillerJson {
+    name: &'static str,
+    mass_g: f64,
+    bulk_ml: f64,
+    scoops: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct SealJson {
+    solution_ml: f64,
+    resin_g: Option<f64>,
+    spirit_ml: Option<f64>,
+    g_per_l_spirit: Option<f64>,
+    pound_cut: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct GroundJson {
+    glue_per_100g_filler_g: f64,
+    glue_per_100g_filler_range_g: [f64; 2],
+    pvc_pct: f64,
+    cpvc_pct: f64,
+    void_pct: f64,
+    volume_solids_pct: f64,
+    effective_volume_solids_pct: f64,
+    wet_um_per_coat: f64,
+    dry_um_per_coat: f64,
+    dry_um_total: f64,
+}
+
+impl From<&Mix> for MixJson {
+    fn from(mix: &Mix) -> Self {
+        MixJson {
+            format: FORMAT_VERSION,
+            face_area_m2: mix.face_area_m2,
+            size_for_wood: mix.size_for_wood.into(),
+            gesso: (&mix.gesso).into(),
+            seal: mix.seal.map(SealJson::from),
+            ground: mix.ground.into(),
+        }
+    }
+}
+
+impl From<SizeMix> for SizeMixJson {
+    fn from(s: SizeMix) -> Self {
+        SizeMixJson { volume_ml: s.volume_ml, glue_g: s.glue_g, water_g: s.water_g }
+    }
+}
+
+impl From<&GessoMix> for GessoJson {
+    fn from(g: &GessoMix) -> Self {
+        let filler = |f: &FillerMix| FillerJson {
+            name: f.filler.name(),
+            mass_g: f.mass_g,
+            bulk_ml: f.bulk_ml,
+            scoops: f.scoops,
+        };
+        GessoJson {
+            volume_ml: g.volume_ml,
+            size_ml: g.size_ml,
+            glue_g: g.glue_g,
+            water_g: g.water_g,
+            fillers: g.fillers.iter().map(filler).collect(),
+            thinning_ml: g.thinning_ml,
+        }
+    }
+}
+
+impl From<SealMix> for SealJson {
+    fn from(s: SealMix) -> Self {
+        SealJson {
+            solution_ml: s.solution_ml,
+            resin_g: s.resin_g,
+            spirit_ml: s.spirit_ml,
+            g_per_l_spirit: s.g_per_l_spirit,
+            pound_cut: s.pound_cut,
+        }
+    }
+}
+
+impl From<Ground> for GroundJson {
+    fn from(g: Ground) -> Self {
+        GroundJson {
+            glue_per_100g_filler_g: g.glue_per_100g_filler_g,
+            glue_per_100g_filler_range_g: g.glue_per_100g_filler_range_g,
+            pvc_pct: g.pvc_pct,
+            cpvc_pct: g.cpvc_pct,
+            void_pct: g.void_pct,
+            volume_solids_pct: g.volume_solids_pct,
+            effective_volume_solids_pct: g.effective_volume_solids_pct,
+            wet_um_per_coat: g.wet_um_per_coat,
+            dry_um_per_coat: g.dry_um_per_coat,
+            dry_um_total: g.dry_um_total,
+        }
+    }
+}
+
+/// What `board --json` prints.
+#[derive(Serialize)]
+pub(super) struct BoardJson {
+    format: u32,
+    emc_from_pct: f64,
+    emc_to_pct: f64,
+    across_mm: Option<f64>,
+    along_mm: Option<f64>,
+    bow: Option<BowJson>,
+    advice: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct BowJson {
+    radius_mm: Option<f64>,
+    sag_mm_stoney: Option<f64>,
+    sag_mm_timoshenko: Option<f64>,
+    span_mm: f64,
+    balanced_sag_mm: f64,
+}
+
+impl From<&BoardMovement> for BoardJson {
+    fn from(b: &BoardMovement) -> Self {
+        BoardJson {
+            format: FORMAT_VERSION,
+            emc_from_pct: b.emc_from_pct,
+            emc_to_pct: b.emc_to_pct,
+            across_mm: b.across_mm,
+            along_mm: b.along_mm,
+            bow: b.bow.map(BowJson::from),
+            advice: b.advice.iter().map(Advice::to_string).collect(),
+        }
+    }
+}
+
+impl From<FilmBow> for BowJson {
+    fn from(b: FilmBow) -> Self {
+        BowJson {
+            radius_mm: b.radius_mm,
+            sag_mm_stoney: b.sag_mm_stoney,
+            sag_mm_timoshenko: b.sag_mm_timoshenko,
+            span_mm: b.span_mm,
+            balanced_sag_mm: b.balanced_sag_mm,
+        }
+    }
+}
+
+/// What `air T RH --only --json` prints.
+#[derive(Serialize)]
+pub(super) struct AirJson {
+    format: u32,
+    saturation_pa: Option<f64>,
+    vapour_pa: Option<f64>,
+    vpd_pa: Option<f64>,
+    dew_point_c: Option<f64>,
+    wet_bulb_c: Option<f64>,
+    absolute_humidity_g_m3: Option<f64>,
+    humidity_ratio_kg_kg: Option<f64>,
+    wood_emc_pct: Option<f64>,
+    drying_force_pa: Option<f64>,
+    wait_factor: Option<f64>,
+    surface_margin_c: Option<f64>,
+    seal_ok: Option<bool>,
+}
+
+impl From<&AirProperties> for AirJson {
+    fn from(a: &AirProperties) -> Self {
+        AirJson {
+            format: FORMAT_VERSION,
+            saturation_pa: a.saturation_pressure_pa,
+            vapour_pa: a.vapour_pressure_pa,
+            vpd_pa: a.vapour_pressure_deficit_pa,
+            dew_point_c: a.dew_point_c,
+            wet_bulb_c: a.wet_bulb_c,
+            absolute_humidity_g_m3: a.absolute_humidity_g_m3,
+            humidity_ratio_kg_kg: a.humidity_ratio_kg_kg,
+            wood_emc_pct: a.wood_emc_pct,
+            drying_force_pa: a.drying_force_pa,
+            wait_factor: a.wait_factor,
+            surface_margin_c: a.surface_margin_c,
+            seal_ok: a.can_seal,
+        }
+    }
+}
+
+/// What `pot forecast --json` prints.
+#[derive(Serialize)]
+pub(super) struct GelForecastJson {
+    format: u32,
+    time_constant_min: f64,
+    start_c: f64,
+    rms_c: f64,
+    gels_after_min: Option<f64>,
+    readings: usize,
+}
+
+impl From<&GelForecast> for GelForecastJson {
+    fn from(f: &GelForecast) -> Self {
+        GelForecastJson {
+            format: FORMAT_VERSION,
+            time_constant_min: f.time_constant_min,
+            start_c: f.start_c,
+            rms_c: f.rms_c,
+            gels_after_min: f.gels_after_min,
+            readings: f.readings,
+        }
+    }
+}

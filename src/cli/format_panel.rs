@@ -1,0 +1,156 @@
+//! Panels and stories told in words, for a person at a shell.
+
+use crate::bench::{Snapshot, trusted_now};
+use crate::text::{
+    UnitSystem, display_width, format_countdown, format_date, format_duration, format_number, format_size, format_when,
+    sanitize, truncate_to_width,
+};
+use crate::units::{Entry, Moment};
+use crate::work::advice::fact_text;
+use crate::work::advice::inspections::{self, FaultGrowth};
+use crate::work::panel::event::{PanelEvent, Stage};
+use crate::work::panel::phase::{PanelPhase, PanelStatus};
+use crate::work::panel::story::PanelStory;
+use chrono::Local;
+
+/// A stage with its direction.
+pub(super) fn format_stage(stage: Stage) -> String {
+    match stage.direction {
+        Some(direction) => format!("{stage}, {}", direction.name()),
+        None => stage.to_string(),
+    }
+}
+
+/// Where a panel stands, in one sentence.
+pub(super) fn format_panel_status(s: &PanelStatus, now: Moment) -> String {
+    let due = s.due_at.map(|due| format_when(due, now.wall, &Local));
+    let name = |of: Option<Stage>| of.map_or_else(|| "nothing more".to_owned(), format_stage);
+    match (s.phase, due, s.time_left) {
+        (PanelPhase::Finished, ..) => "finished".to_owned(),
+        (PanelPhase::Abandoned, ..) => "given up".to_owned(),
+        (PanelPhase::Working, ..) => format!("under way: {}", name(s.stage)),
+        (PanelPhase::Waiting, Some(due), Some(left)) => {
+            format!("{} until {due} ({}), then {}", name(s.stage), format_countdown(left), name(s.next_stage))
+        }
+        (PanelPhase::Waiting, ..) => format!("{}, then {}", name(s.stage), name(s.next_stage)),
+        (PanelPhase::Ready, Some(due), _) => format!("ready for {} since {due}", name(s.stage)),
+        (PanelPhase::Ready, ..) => format!("ready for {}", name(s.stage)),
+    }
+}
+
+/// When a finished panel is to be looked over, in one sentence.
+pub(super) fn format_inspection_due(story: &PanelStory, now: Moment) -> Option<String> {
+    let due = inspections::due_inspection(story, now)?;
+    let day = if due.day == 1 { "1 day".to_owned() } else { format!("{} days", due.day) };
+    Some(match due.is_due {
+        true => format!("look it over: due {day} after finishing, since {}", format_when(due.at, now.wall, &Local)),
+        false => format!("look it over {day} after finishing, {}", format_when(due.at, now.wall, &Local)),
+    })
+}
+
+/// How a fault grew, in one line.
+pub(super) fn format_growth(g: &FaultGrowth) -> String {
+    let one =
+        |(at, much): &(crate::units::Stamp, f64)| format!("{} {}", format_date(*at, &Local), format_number(*much, 2));
+    let unit = if g.unit.is_empty() { String::new() } else { format!(" ({})", g.unit) };
+    format!("  {}{unit}: {}: {}\n", g.fault, g.trend(), g.measurements.iter().map(one).collect::<Vec<_>>().join(", "))
+}
+
+/// What is said after something was recorded: how it stood to the wait before it, and where the panel then stands.
+pub(super) fn format_recorded(story: &PanelStory, now: Moment) -> String {
+    let panel = story.panel();
+    let label = sanitize(&panel.opened().label);
+    let told = story.entries().last().map(|entry| fact_text::format_fact(story, entry));
+    let stood = told.filter(|told| !told.deviations.is_empty());
+    let stood = stood.map_or_else(String::new, |told| format!(" {} ({});", told.text, told.deviations.join(", ")));
+    format!("{label}:{stood} {}\n", format_panel_status(&panel.status(now), now))
+}
+
+/// The shelf, a line each.
+pub(super) fn format_panel_list(told: &[Snapshot], now: Moment) -> String {
+    if told.is_empty() {
+        return "no panels yet; open one with `sottile new LABEL --size 300x400x12mm`\n".to_owned();
+    }
+    let row = |t: &Snapshot| match &t.story {
+        Some(story) => {
+            let now = trusted_now(story, now);
+            let damage =
+                if t.damage.as_ref().is_some_and(|d| d.kind.is_blocking()) { "  DAMAGED, see verify" } else { "" };
+            let panel = story.panel();
+            let label = truncate_to_width(&sanitize(&panel.opened().label), 24);
+            let look = inspections::due_inspection(story, now).filter(|d| d.is_due);
+            let look =
+                look.and_then(|_| format_inspection_due(story, now)).map_or_else(String::new, |due| format!("; {due}"));
+            (t.id.to_string(), label, format_panel_status(&panel.status(now), now) + &look + damage)
+        }
+        None => (t.id.to_string(), String::new(), "DAMAGED: not even its opening can be read".to_owned()),
+    };
+    let rows: Vec<_> = told.iter().map(row).collect();
+    let id_width = rows.iter().map(|r| r.0.len()).max().unwrap_or(0);
+    let label_width = rows.iter().map(|r| display_width(&r.1)).max().unwrap_or(0);
+    let line = |(id, label, said): &(String, String, String)| {
+        let gap = " ".repeat(label_width - display_width(label));
+        format!("{id:id_width$}  {label}{gap}  {said}\n")
+    };
+    rows.iter().map(line).collect()
+}
+
+/// A whole story.
+pub(super) fn format_panel_story(
+    story: &PanelStory,
+    now: Moment,
+    units: UnitSystem,
+    remarks: &[(u64, String)],
+) -> String {
+    let panel = story.panel();
+    let opened = panel.opened();
+    let mut text = format!(
+        "{}  {} {}  {} for {}\n{}\n\n",
+        sanitize(&opened.label),
+        format_size(opened.size, units),
+        opened.support.name(),
+        opened.recipe.name,
+        opened.paint.name(),
+        format_panel_status(&panel.status(now), now),
+    );
+    let said = |entry: &Entry<PanelEvent>| {
+        let (at, mut what) = format_panel_fact(story, entry, now);
+        for (_, remark) in remarks.iter().filter(|(seq, _)| *seq == entry.seq) {
+            what.push_str(&format!("  [{}]", sanitize(remark)));
+        }
+        (at, what)
+    };
+    let facts: Vec<_> = story.entries_in_order().into_iter().map(said).collect();
+    let when_width = facts.iter().map(|f| f.0.len()).max().unwrap_or(0);
+    for (at, what) in facts {
+        text.push_str(&format!("{at:when_width$}  {what}\n"));
+    }
+    let grown = inspections::fault_growth(story);
+    if !grown.is_empty() {
+        text.push_str("\nFaults over time\n");
+        text.extend(grown.iter().map(self::format_growth));
+    }
+    if let Some(due) = format_inspection_due(story, now) {
+        text.push_str(&format!("\n{due}\n"));
+    }
+    text
+}
+
+/// When a fact happened, and what it was.
+fn format_panel_fact(story: &PanelStory, entry: &Entry<PanelEvent>, now: Moment) -> (String, String) {
+    let told = fact_text::format_fact(story, entry);
+    let mut what = told.text;
+    if let Some(why) = told.reason {
+        what += &format!(": {why}");
+    }
+    for stood in told.deviations {
+        what += &format!("  ({stood})");
+    }
+    if (entry.written.wall - entry.at).ms() > 60_000 {
+        what += &format!("  [written {} later]", format_duration(entry.written.wall - entry.at));
+    }
+    if let Some(no_effect) = told.no_effect_reason {
+        what += &format!("  [{no_effect}]");
+    }
+    (format_when(entry.at, now.wall, &Local), sanitize(&what))
+}

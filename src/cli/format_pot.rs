@@ -1,0 +1,136 @@
+//! Pots told in words, for a person at a shell.
+
+use crate::bench::{PotSurvey, trusted_now};
+use crate::text::{format_duration, format_when, sanitize};
+use crate::units::{Entry, Id, Moment, Stamp};
+use crate::work::advice::pot_fact_text;
+use crate::work::pot::event::PotEvent;
+use crate::work::pot::phase::PotPhase;
+use crate::work::pot::story::PotStory;
+use crate::work::pot::water::WaterInputs;
+use chrono::Local;
+
+/// Where a pot stands, in a few words.
+pub(super) fn format_pot_status(story: &PotStory, now: Moment) -> String {
+    let s = story.pot().status(now, &WaterInputs::default());
+    let since = |stamp: Stamp| format_when(stamp, now.wall, &Local);
+    let body = match (s.phase, s.soak) {
+        (PotPhase::Soaking, Some(soak)) if soak.time_left.ms() > 0 => {
+            format!("soaking until {} ({} left)", since(soak.due_at), format_duration(soak.time_left))
+        }
+        (PotPhase::Soaking, Some(_)) => "soaked; melt it gently in the bath".to_owned(),
+        (PotPhase::Soaking, None) => "dry glue; soak it".to_owned(),
+        (PotPhase::Melting, _) => format!("melting since {}", since(s.since)),
+        (PotPhase::Liquid, _) => format!("liquid since {}", since(s.since)),
+        (PotPhase::Gelled, _) => format!("gelled since {}", since(s.since)),
+        (PotPhase::Empty, _) => format!("used up {}", since(s.since)),
+        (PotPhase::Discarded, _) => format!("thrown away {}", since(s.since)),
+    };
+    match s.in_bath_since {
+        Some(into) => format!("{body}, in the bath since {}", since(into)),
+        None => body,
+    }
+}
+
+/// Every pot, a line each.
+pub(super) fn format_pot_list(around: &PotSurvey, now: Moment) -> String {
+    if around.pots.is_empty() {
+        return "no pots yet; open one with `sottile pot new LABEL --kind size`\n".to_owned();
+    }
+    let mut text = String::new();
+    for told in &around.pots {
+        let Some(story) = &told.story else {
+            text += &format!("{}  DAMAGED: not even its opening can be read\n", told.id);
+            continue;
+        };
+        let opened = story.pot().opened();
+        let now = trusted_now(story, now);
+        text += &format!(
+            "{}  {}  {}  {}\n",
+            told.id,
+            sanitize(&opened.label),
+            opened.kind.name(),
+            format_pot_status(story, now)
+        );
+    }
+    text
+}
+
+/// A pot's whole story: where it stands, what is in it, when it gels, where it came from and went to.
+pub(super) fn format_pot_story(story: &PotStory, now: Moment, around: &PotSurvey) -> String {
+    let pot = story.pot();
+    let opened = pot.opened();
+    let s = around.status(story, now);
+    let mut lines = vec![
+        format!("{}  {} by {}", sanitize(&opened.label), opened.kind.name(), opened.recipe.name),
+        format_pot_status(story, now),
+    ];
+    if let Some(strength) = s.water.glue_g_per_l_water {
+        let lost = s.water.lost_pct.map_or_else(String::new, |pct| format!(", {pct:.1} % of its water lost"));
+        lines.push(format!("glue {strength:.1} g per litre of water{lost} (from {})", s.water.strength_origin));
+    }
+    if let Some(per_100) = s.water.glue_per_100g_filler_g {
+        lines.push(format!("glue {per_100:.1} g per 100 g of filler"));
+    }
+    lines.push(format!(
+        "{} {}, {:.0} min in the bath in all",
+        s.melts,
+        if s.melts == 1 { "melt" } else { "melts" },
+        s.bath_total.minutes()
+    ));
+    if let Some(max) = s.max_temp {
+        let over = if s.overheated_at.is_some() { ", OVERHEATED" } else { "" };
+        lines.push(format!("hottest reading {:.1} C{over}", max.c()));
+    }
+    lines.extend(format_gelling(story, now, around));
+    lines.extend(format_lineage(&opened.id, around));
+    lines.push(String::new());
+    lines.extend(story.entries_in_order().into_iter().map(|entry| format_pot_fact(story, entry, now)));
+    lines.join("\n") + "\n"
+}
+
+fn format_gelling(story: &PotStory, now: Moment, around: &PotSurvey) -> Vec<String> {
+    let Some(f) = around.forecast(story.pot()) else { return Vec::new() };
+    let told = |stamp| format_when(stamp, now.wall, &Local);
+    let spread = format_duration(f.spread);
+    let mut lines =
+        vec![format!("gels about {}, give or take {spread}; an estimate from {}", told(f.gels_at), f.basis)];
+    if let Some(coat) = around.coat_preparation(story.pot(), Some(&f), now) {
+        let bath = coat.bath_by.map_or_else(String::new, |by| format!("into the bath by {}, ", told(by)));
+        lines.push(format!("for the next coat: {bath}thin the bowl at {}", told(coat.bowl_at)));
+    }
+    lines
+}
+
+fn format_lineage(id: &Id, around: &PotSurvey) -> Vec<String> {
+    let mut lines = Vec::new();
+    let line = around.ancestors(id);
+    if line.len() > 1 {
+        lines.push(format!("poured from {}", line[1..].iter().map(Id::as_str).collect::<Vec<_>>().join(", from ")));
+    }
+    if let Some(lot) = around.glue_lot(id) {
+        lines.push(format!("glue lot {}", sanitize(&lot)));
+    }
+    let poured = around.pots_poured_from(id);
+    if !poured.is_empty() {
+        lines.push(format!("poured into {}", poured.iter().map(Id::as_str).collect::<Vec<_>>().join(", ")));
+    }
+    for (panel, coats) in around.panels_from(id) {
+        lines.push(format!("{coats} coats on {panel}"));
+    }
+    lines
+}
+
+fn format_pot_fact(story: &PotStory, entry: &Entry<PotEvent>, now: Moment) -> String {
+    let mut what = pot_fact_text::format_pot_event(&entry.event);
+    for question in story.pot().questions_of(entry.seq) {
+        what += &format!("  ({question})");
+    }
+    if story.is_taken_back(entry.seq) {
+        what += "  [taken back]";
+    }
+    if let Some(refusal) = story.refusal_of(entry.seq) {
+        what += &format!("  [has no effect: {refusal}]");
+    }
+    format!("{:10}  {}", format_when(entry.at, now.wall, &Local), sanitize(&what))
+}

@@ -1,0 +1,107 @@
+//! Gathering problems: where each stands, what is near, and what a broken line would make untrue.
+//!
+//! Absent on purpose: knowing what may stand in a file (`check`, `keys`).
+
+use super::Diagnostic;
+use std::ops::Range;
+
+/// The problems found so far in one text.
+pub(super) struct Diagnostics<'t> {
+    text: &'t str,
+    /// Byte places where lines begin.
+    line_starts: Vec<usize>,
+    /// Lines that are no TOML: what was made of them is not judged further.
+    broken_lines: Vec<usize>,
+    found: Vec<Diagnostic>,
+}
+
+impl<'t> Diagnostics<'t> {
+    pub(super) fn new(text: &'t str) -> Self {
+        let lines = std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at + 1)).collect();
+        Diagnostics { text, line_starts: lines, broken_lines: Vec::new(), found: Vec::new() }
+    }
+
+    /// The line and column of a byte place, both from 1, the column in characters.
+    fn line_and_column(&self, at: usize) -> (usize, usize) {
+        let at = at.min(self.text.len());
+        let line = self.line_starts.partition_point(|begin| *begin <= at).max(1);
+        let begin = self.line_starts.get(line - 1).copied().unwrap_or(0);
+        let column = self.text.get(begin..at).map_or(0, |before| before.chars().count());
+        (line, column + 1)
+    }
+
+    /// A byte place where the text is no TOML.
+    pub(super) fn report_syntax_error(&mut self, at: usize, message: &str) {
+        let (line, column) = self.line_and_column(at);
+        self.broken_lines.push(line);
+        let said = format!("This is not TOML as a recipe needs it: {}.", message.trim_end_matches('.'));
+        self.found.push(Diagnostic { line, column, key: None, said, nearest: None });
+    }
+
+    /// A line, counted from 0, that is not judged further.
+    pub(super) fn mark_line_broken(&mut self, line: usize) {
+        self.broken_lines.push(line + 1);
+    }
+
+    /// A problem with what stands at `span`.
+    pub(super) fn report(&mut self, span: &Range<usize>, key: &str, said: String) {
+        self.report_with_nearest(span, key, said, None);
+    }
+
+    /// A problem with a word that stands at `span`, and the known word nearest to it.
+    pub(super) fn report_with_nearest(&mut self, span: &Range<usize>, key: &str, said: String, nearest: Option<&str>) {
+        let (line, column) = self.line_and_column(span.start);
+        let (last, _) = self.line_and_column(span.end.saturating_sub(1).max(span.start));
+        if self.broken_lines.iter().any(|broken| (line..=last).contains(broken)) {
+            return;
+        }
+        let nearest = nearest.map(str::to_owned);
+        self.found.push(Diagnostic { line, column, key: Some(key.to_owned()), said, nearest });
+    }
+
+    /// A key or table that is not there. Where a line is broken it may only have gone unseen, so that then it is
+    /// told only if its name stands nowhere in the text.
+    pub(super) fn report_missing(&mut self, span: &Range<usize>, key: &str, name: &str, said: String) {
+        if self.broken_lines.is_empty() || !self.text.contains(name) {
+            let (line, column) = self.line_and_column(span.start);
+            self.found.push(Diagnostic { line, column, key: Some(key.to_owned()), said, nearest: None });
+        }
+    }
+
+    /// Every problem, from the top down.
+    pub(super) fn into_sorted(mut self) -> Vec<Diagnostic> {
+        self.found.sort_by(|a, b| (a.line, a.column, &a.key).cmp(&(b.line, b.column, &b.key)));
+        self.found.dedup();
+        self.found
+    }
+}
+
+/// The least likeness, of 1, at which a known word is offered for a mistyped one; assumed.
+const MIN_SIMILARITY: f64 = 0.5;
+
+/// The word of `known` most like `word`, if one is like it at all.
+pub(super) fn nearest_word<'k>(word: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
+    // Words much longer than any known one are like none, and comparing them would take time.
+    if word.len() > 200 {
+        return None;
+    }
+    let word = word.to_lowercase();
+    let mut best: Option<(f64, &str)> = None;
+    for candidate in known {
+        let like = strsim::normalized_damerau_levenshtein(&word, candidate);
+        if like >= MIN_SIMILARITY && best.is_none_or(|(most, _)| like > most) {
+            best = Some((like, candidate));
+        }
+    }
+    best.map(|(_, candidate)| candidate)
+}
+
+/// A word of the file as it is repeated in a sentence: nothing invisible in it, and not too long.
+pub(super) fn escape_word(word: &str) -> String {
+    const LONGEST: usize = 40;
+    let mut shown: String = word.chars().take(LONGEST).flat_map(char::escape_debug).collect();
+    if word.chars().nth(LONGEST).is_some() {
+        shown.push_str("...");
+    }
+    shown
+}

@@ -1,0 +1,164 @@
+//! Where two groups differ, field by field, and how often chance alone would set them as far apart; without two groups,
+//! from the lowest to the highest.
+//!
+//! Fields have nothing to do with each other, so they are gone through on every core. Absent on purpose: which panels
+//! are on which side (`sides`), which are one observation (`units`).
+
+use super::super::attributes::join_labels;
+use super::super::panel_row::PanelRow;
+use super::super::stats::{self, MIN_GROUP_SIZE, permutation_test};
+use super::fields::{ComparedField, FIELDS, WORD_FIELDS, new_field};
+use super::groups::count_distinct_pots;
+use super::observation_units::ObservationUnits;
+use super::sentences::{format_median_range, format_p_value};
+use super::two_groups::{TwoGroups, had_cracked_by, split_by_outcome};
+use super::{Difference, GroupValue};
+use crate::median::median;
+use crate::text::format_number;
+use rayon::prelude::*;
+use std::collections::BTreeMap;
+
+pub(super) fn find_differences(sides: &TwoGroups<'_>, units: &ObservationUnits) -> Vec<Difference> {
+    let words = WORD_FIELDS.iter().filter_map(|(name, of)| word_difference(name, *of, sides));
+    // Results are what outcome groups are made of, so they are held against each other only where something else made them.
+    let fields = FIELDS.par_iter().filter(|f| !f.is_outcome || sides.day.is_none());
+    let mut figures: Vec<Difference> =
+        fields.filter_map(|field| figure_difference(field, &field.extract, sides, units)).collect();
+    figures.extend(crack_difference(sides, units));
+    figures.sort_by(|x, y| x.p_value.unwrap_or(2.0).total_cmp(&y.p_value.unwrap_or(2.0)));
+    words.chain(figures).collect()
+}
+
+fn word_difference(name: &'static str, of: fn(&PanelRow) -> String, sides: &TwoGroups<'_>) -> Option<Difference> {
+    let tally = |side: &[&PanelRow]| {
+        let mut counts: BTreeMap<String, usize> = BTreeMap::new();
+        for f in side {
+            *counts.entry(of(f)).or_default() += 1;
+        }
+        counts
+    };
+    let (a, b) = (tally(&sides.a), tally(&sides.b));
+    if a.keys().eq(b.keys()) && a.len() == 1 {
+        return None;
+    }
+    let told = |of: &BTreeMap<String, usize>| {
+        let more = of.len().saturating_sub(6);
+        let named: Vec<String> = of.iter().take(6).map(|(word, n)| format!("{word} {n}")).collect();
+        match more {
+            0 => named.join(", "),
+            1 => format!("{} and 1 other", named.join(", ")),
+            _ => format!("{} and {more} others", named.join(", ")),
+        }
+    };
+    let (a, b) = (told(&a), told(&b));
+    if a == b {
+        return None;
+    }
+    Some(Difference {
+        field: name,
+        text: format!("{name}: {a} among those {}; {b} among those {}", sides.labels.0, sides.labels.1),
+        value_a: GroupValue::Words(a),
+        value_b: GroupValue::Words(b),
+        p_value: None,
+        pots_a: count_distinct_pots(sides.a.iter().copied()),
+        pots_b: count_distinct_pots(sides.b.iter().copied()),
+    })
+}
+
+/// How many of each side had cracked, at the age at which most is known.
+fn crack_difference(sides: &TwoGroups<'_>, units: &ObservationUnits) -> Option<Difference> {
+    if sides.day.is_some() {
+        return None;
+    }
+    let panels: Vec<&PanelRow> = sides.a.iter().chain(&sides.b).copied().collect();
+    let day = split_by_outcome(&panels)?.day?;
+    let cracked = move |f: &PanelRow| had_cracked_by(f, day).map(|c| f64::from(u8::from(c)));
+    let field = new_field("cracks", "cracked at equal age (1 yes, 0 no)", "", |_| None);
+    figure_difference(&field, &cracked, sides, units)
+}
+
+fn figure_difference(
+    field: &ComparedField,
+    of: &dyn Fn(&PanelRow) -> Option<f64>,
+    sides: &TwoGroups<'_>,
+    units: &ObservationUnits,
+) -> Option<Difference> {
+    let having = |side: &[&PanelRow]| side.iter().filter_map(|f| of(f)).collect::<Vec<f64>>();
+    let (a, b) = (having(&sides.a), having(&sides.b));
+    let (mut all_a, mut all_b) = (a.clone(), b.clone());
+    all_a.sort_by(f64::total_cmp);
+    all_b.sort_by(f64::total_cmp);
+    let like = |of: fn(&[f64]) -> Option<f64>| of(&all_a) == of(&all_b);
+    // What is known of one side only is no difference.
+    if a.is_empty() || b.is_empty() {
+        return None;
+    }
+    if like(|v| v.first().copied()) && like(|v| v.last().copied()) && like(median) && like(stats::mean) {
+        return None;
+    }
+    let of_units = |from: usize, side: &[&PanelRow]| units.unit_means(from, side, of);
+    let (ua, ub) = (of_units(0, &sides.a), of_units(sides.a.len(), &sides.b));
+    let enough = ua.len() >= MIN_GROUP_SIZE && ub.len() >= MIN_GROUP_SIZE;
+    let tested = if enough { permutation_test(&ua, &ub, field.statistic, seed_from_name(field.name)) } else { None };
+    let with = |side: &[&PanelRow]| count_distinct_pots(side.iter().copied().filter(|f| of(f).is_some()));
+    let what = if units.has_shared_pots { "pots" } else { "panels" };
+    let chance = match tested {
+        Some(t) => {
+            let how = if t.is_exact { "every way to deal them out" } else { "20000 ways drawn" };
+            format!("p = {}, over {} against {} {what}, {how}", format_p_value(t.p_value), ua.len(), ub.len())
+        }
+        None => format!("too few to say ({} against {} {what})", ua.len(), ub.len()),
+    };
+    let number = |v: Option<f64>| v.map_or(GroupValue::Unknown, GroupValue::Number);
+    Some(Difference {
+        field: field.name,
+        text: format!(
+            "{}: {} against {}; {chance}",
+            field.label,
+            format_median_range(&all_a, field.unit),
+            format_median_range(&all_b, field.unit)
+        ),
+        value_a: number(median(&a)),
+        value_b: number(median(&b)),
+        p_value: tested.map(|t| t.p_value),
+        pots_a: with(&sides.a),
+        pots_b: with(&sides.b),
+    })
+}
+
+/// The same field is always drawn from the same seed.
+fn seed_from_name(name: &str) -> u64 {
+    name.bytes().fold(0xcbf2_9ce4_8422_2325, |h, b| (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3))
+}
+
+/// Without two groups: each field in which the panels differ, from the lowest to the highest.
+pub(super) fn find_ranges(panels: &[PanelRow]) -> Vec<Difference> {
+    let of = |field: &'static ComparedField| {
+        let lowest = |x: &&PanelRow, y: &&PanelRow| {
+            (field.extract)(x).unwrap_or(0.0).total_cmp(&(field.extract)(y).unwrap_or(0.0))
+        };
+        let having: Vec<&PanelRow> = panels.iter().filter(|f| (field.extract)(f).is_some()).collect();
+        let (low, high) = (*having.iter().min_by(|x, y| lowest(x, y))?, *having.iter().max_by(|x, y| lowest(x, y))?);
+        let (a, b) = ((field.extract)(low)?, (field.extract)(high)?);
+        let named = |f: &PanelRow| join_labels(std::iter::once(f.label.as_str()));
+        (a != b).then(|| Difference {
+            field: field.name,
+            text: format!(
+                "{}: from {}{} ({}) to {}{} ({})",
+                field.label,
+                format_number(a, 2),
+                field.unit,
+                named(low),
+                format_number(b, 2),
+                field.unit,
+                named(high)
+            ),
+            value_a: GroupValue::Number(a),
+            value_b: GroupValue::Number(b),
+            p_value: None,
+            pots_a: count_distinct_pots(std::iter::once(low)),
+            pots_b: count_distinct_pots(std::iter::once(high)),
+        })
+    };
+    FIELDS.iter().filter_map(of).collect()
+}

@@ -1,0 +1,79 @@
+//! The two groups that are held against each other, and the age at which they are.
+//!
+//! Absent on purpose: how far apart they lie (`differs`).
+
+use super::super::GroupBy;
+use super::super::panel_row::PanelRow;
+use super::groups::{PanelGroup, group_value};
+use crate::text::format_number;
+use crate::work::advice::inspections::{EARLY_SHARE, INSPECTION_DAYS};
+
+/// The panels of two groups.
+pub(super) struct TwoGroups<'a> {
+    /// What they are called.
+    pub(super) labels: (String, String),
+    /// The day both are looked at.
+    pub(super) day: Option<f64>,
+    pub(super) a: Vec<&'a PanelRow>,
+    pub(super) b: Vec<&'a PanelRow>,
+    /// Panels whose state on that day nobody looked at.
+    pub(super) unknown_count: usize,
+}
+
+pub(super) fn select_groups<'a>(by: GroupBy, panels: &[&'a PanelRow], groups: &[PanelGroup]) -> Option<TwoGroups<'a>> {
+    let two = |names: (String, String), is_a: &dyn Fn(&PanelRow) -> bool| {
+        let (a, b) = panels.iter().partition(|f| is_a(f));
+        TwoGroups { labels: names, day: None, a, b, unknown_count: 0 }
+    };
+    if let (GroupBy::Recipe | GroupBy::Pot | GroupBy::Support | GroupBy::Air, [a, b]) = (by, groups) {
+        let named = |g: &PanelGroup| format!("{} {}", by.name(), g.value);
+        return Some(two((named(a), named(b)), &|f| group_value(by, f) == a.value));
+    }
+    split_by_outcome(panels).or_else(|| match panels {
+        [a, b] => Some(two((a.label.clone(), b.label.clone()), &|f| f.id == a.id)),
+        _ => None,
+    })
+}
+
+/// Whether a panel is known to have cracked by the end of that day, or to have been sound on it.
+pub(super) fn had_cracked_by(f: &PanelRow, day: f64) -> Option<bool> {
+    let looks = &f.outcome.verdicts;
+    let by = |age_days: f64| age_days.floor() <= day;
+    let faulty = looks.iter().any(|v| !v.sound && by(v.age_days));
+    if looks.iter().any(|v| v.cracked && by(v.age_days)) {
+        return Some(true);
+    }
+    let sound = looks.iter().any(|v| v.sound && v.age_days >= day * (1.0 - EARLY_SHARE));
+    (sound && !faulty).then_some(false)
+}
+
+/// Cracked against sound panels on the day on which the smaller side is largest, then on which most is known; the later of
+/// two such days.
+pub(super) fn split_by_outcome<'a>(panels: &[&'a PanelRow]) -> Option<TwoGroups<'a>> {
+    let youngest = panels.iter().flat_map(|f| &f.outcome.verdicts).filter(|v| v.sound && v.age_days >= 0.0);
+    let youngest = youngest.map(|v| v.age_days).reduce(f64::min);
+    let days = youngest.into_iter().chain(INSPECTION_DAYS.into_iter().map(f64::from));
+    let known = |day: f64| {
+        let (mut cracked, mut sound) = (0, 0);
+        for f in panels {
+            match had_cracked_by(f, day) {
+                Some(true) => cracked += 1,
+                Some(false) => sound += 1,
+                None => {}
+            }
+        }
+        (cracked > 0 && sound > 0).then_some((cracked.min(sound), cracked + sound))
+    };
+    let (_, day) =
+        days.filter_map(|day| Some((known(day)?, day))).max_by(|x, y| x.0.cmp(&y.0).then(x.1.total_cmp(&y.1)))?;
+    let are = |what: bool| panels.iter().copied().filter(|f| had_cracked_by(f, day) == Some(what)).collect::<Vec<_>>();
+    let (a, b) = (are(true), are(false));
+    let told = format_number(day, 1);
+    Some(TwoGroups {
+        labels: (format!("cracked by day {told}"), format!("sound on day {told}")),
+        day: Some(day),
+        unknown_count: panels.len() - a.len() - b.len(),
+        a,
+        b,
+    })
+}

@@ -1,0 +1,184 @@
+//! A comparison told in words for a person at a shell: what was done differently first, then counts, then figures.
+//!
+//! Absent on purpose: drawing, colours, files.
+
+use super::attributes::format_pots;
+use super::compare::{Comparison, outcome_name};
+use super::panel_row::PanelRow;
+use crate::text::{display_width, format_number, sanitize, truncate_to_width};
+
+/// The whole of it. Every word a maker typed is made safe to show.
+pub fn format_comparison(c: &Comparison) -> String {
+    if c.panels.is_empty() {
+        let left_out = format_unreadable_stories(c);
+        return format!("no panels to compare\n{left_out}");
+    }
+    let mut text = String::new();
+    text += &format_work_differences(c);
+    text += &format_groups(c);
+    text += &format_differences(c);
+    text += &format_table(&c.panels);
+    text += &format_possible_causes(&c.panels);
+    for remark in &c.remarks {
+        text += &format!("{remark}\n");
+    }
+    text + &format_unreadable_stories(c)
+}
+
+fn format_work_differences(c: &Comparison) -> String {
+    let mut text = String::new();
+    if c.panels.len() > 1 {
+        text += if c.work_differences.is_empty() {
+            "Nothing was done differently that is recorded.\n"
+        } else {
+            "Done differently\n"
+        };
+    }
+    text.extend(c.work_differences.iter().map(|said| format!("  {said}\n")));
+    text.extend(c.work_similarities.iter().map(|said| format!("{said}\n")));
+    text + "\n"
+}
+
+fn format_panel_count(n: usize) -> String {
+    if n == 1 { "1 panel".to_owned() } else { format!("{n} panels") }
+}
+
+fn format_pot_count(n: usize) -> String {
+    match n {
+        0 => "pots not recorded".to_owned(),
+        1 => "from 1 pot".to_owned(),
+        n => format!("from {n} pots"),
+    }
+}
+
+/// More groups than this are counted: nobody takes in two thousand pots.
+const MAX_GROUPS: usize = 24;
+
+fn format_groups(c: &Comparison) -> String {
+    let mut text = format!("By {}\n", c.group_by.name());
+    for g in c.groups.iter().take(MAX_GROUPS) {
+        let mut counts = vec![format!("{} sound", g.sound), format!("{} cracked", g.cracked)];
+        counts.push(format!("{} not inspected", g.not_inspected));
+        if g.given_up > 0 {
+            counts.push(format!("{} given up", g.given_up));
+        }
+        let counts = counts.join(", ");
+        text += &format!(
+            "  {}: {} {}: {counts}\n",
+            sanitize(&g.value),
+            format_panel_count(g.panels),
+            format_pot_count(g.pots)
+        );
+    }
+    match c.groups.len().saturating_sub(MAX_GROUPS) {
+        0 => text + "\n",
+        more => text + &format!("  and {more} more groups; `--json` tells all\n\n"),
+    }
+}
+
+fn format_differences(c: &Comparison) -> String {
+    let mut text = String::new();
+    if let Some(b) = &c.contrast {
+        text += &format!(
+            "{} ({} {}) against {} ({} {})\n",
+            capitalize(&sanitize(&b.name_a)),
+            format_panel_count(b.panel_counts.0),
+            format_pot_count(b.pot_counts.0),
+            sanitize(&b.name_b),
+            format_panel_count(b.panel_counts.1),
+            format_pot_count(b.pot_counts.1)
+        );
+        if b.unknown_count > 0 {
+            text +=
+                &format!("  {}: nobody looked at that age; left out of this\n", format_panel_count(b.unknown_count));
+        }
+        text.extend(b.no_cause_reason.iter().map(|said| format!("  {}\n", sanitize(said))));
+    } else if !c.differences.is_empty() {
+        text += "From the lowest to the highest\n";
+    }
+    text.extend(c.differences.iter().map(|d| format!("  {}\n", sanitize(&d.text))));
+    if text.is_empty() { text } else { text + "\n" }
+}
+
+fn capitalize(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+}
+
+fn format_figure(value: Option<f64>, decimals: usize) -> String {
+    value.map_or_else(|| "-".to_owned(), |v| format_number(v, decimals))
+}
+
+/// The columns a person compares by; every column there is stands in `--csv`.
+type TextColumn = (&'static str, fn(&PanelRow) -> String);
+
+const COLUMNS: [TextColumn; 12] = [
+    ("panel", |f| truncate_to_width(&sanitize(&f.label), 18)),
+    ("recipe", |f| truncate_to_width(&sanitize(&f.recipe), 18)),
+    ("pots", |f| truncate_to_width(&sanitize(&format_pots(f)), 18)),
+    ("coats", |f| format!("{}+{}", f.coats_front, f.coats_back)),
+    ("wait", |f| format_figure(f.wait_median_min, 1)),
+    ("longest", |f| format_figure(f.wait_max_min, 1)),
+    ("early", |f| f.early_coats.to_string()),
+    ("gaps", |f| f.long_gaps.to_string()),
+    ("pot C", |f| format_figure(f.pot_max_c, 0)),
+    ("lost %", |f| format_figure(f.water_lost_pct, 0)),
+    ("days", |f| format_figure(f.outcome.age_days, 0)),
+    ("outcome", |f| {
+        if f.given_up.is_some() { format!("{}, given up", outcome_name(f)) } else { outcome_name(f).to_owned() }
+    }),
+];
+
+/// More rows than this are for `--csv` and `--json`.
+const MAX_ROWS: usize = 60;
+
+fn format_table(facts: &[PanelRow]) -> String {
+    let rows: Vec<Vec<String>> = std::iter::once(COLUMNS.map(|(name, _)| name.to_owned()).to_vec())
+        .chain(facts.iter().take(MAX_ROWS).map(|f| COLUMNS.iter().map(|(_, of)| of(f)).collect()))
+        .collect();
+    let widths: Vec<usize> = (0..COLUMNS.len())
+        .map(|i| rows.iter().filter_map(|r| r.get(i)).map(|c| display_width(c)).max().unwrap_or(0))
+        .collect();
+    let mut text = String::new();
+    for row in &rows {
+        let cell = |(cell, wide): (&String, &usize)| format!("{cell}{}", " ".repeat(wide - display_width(cell)));
+        let line: Vec<String> = row.iter().zip(&widths).map(cell).collect();
+        text += line.join("  ").trim_end();
+        text.push('\n');
+    }
+    match facts.len().saturating_sub(MAX_ROWS) {
+        0 => text + "\n",
+        more => text + &format!("and {more} more; `--csv` tells all\n\n"),
+    }
+}
+
+/// What to look at, for at most this many panels.
+const MAX_CAUSE_PANELS: usize = 12;
+
+fn format_possible_causes(facts: &[PanelRow]) -> String {
+    let with: Vec<&PanelRow> = facts.iter().filter(|f| !f.possible_causes.is_empty()).collect();
+    if with.is_empty() {
+        return String::new();
+    }
+    let mut text = "To look at: what the craft connects with the faults seen. None of it is a verdict.\n".to_owned();
+    for f in with.iter().take(MAX_CAUSE_PANELS) {
+        text += &format!("  {}\n", sanitize(&f.label));
+        for p in &f.possible_causes {
+            text += &format!("    {}: {} ({})\n", p.fault, p.risk_factor.describe(f), p.source);
+        }
+    }
+    match with.len().saturating_sub(MAX_CAUSE_PANELS) {
+        0 => text + "\n",
+        more => text + &format!("  and {more} more\n\n"),
+    }
+}
+
+/// Damaged stories are named as far as rows are.
+fn format_unreadable_stories(c: &Comparison) -> String {
+    let named = c.unreadable_stories.iter().take(MAX_ROWS);
+    let text: String = named.map(|l| format!("left out: {}: {}\n", sanitize(&l.path), sanitize(&l.message))).collect();
+    match c.unreadable_stories.len().saturating_sub(MAX_ROWS) {
+        0 => text,
+        more => text + &format!("left out: and {more} more; `--json` names all\n"),
+    }
+}

@@ -1,0 +1,352 @@
+//! The parts of the bench, each drawn into a rectangle of its own; `bench`, `far` and `small` say where.
+
+use super::canvas::{Canvas, skip_columns, skip_rows, take_columns, take_rows};
+use super::{digits, letters, partial_redraw};
+use crate::app::bench_view_model::{
+    ActViewModel, BenchViewModel, KeyHint, PotLines, RackLine, TimerViewModel, Urgency,
+};
+use crate::craft::recipe::Direction;
+use crate::ui::hatch::Hatch;
+use crate::ui::theme::Ink;
+use crate::work::panel::event::Face;
+use ratatui::layout::Rect;
+
+/// The act in one line: "lay coat 4 of 6".
+pub(super) fn format_act(act: &ActViewModel) -> String {
+    join_nonempty(&[&act.verb, &act.object, &act.total], " ")
+}
+
+/// The act as it is set in large letters.
+pub(super) fn format_act_large(act: &ActViewModel) -> String {
+    join_nonempty(&[&act.verb, &act.object], " ").to_uppercase()
+}
+
+/// The direction in words: "vertical, along the long side".
+pub(super) fn format_direction(act: &ActViewModel) -> String {
+    let way = act.direction.map_or("", Direction::name);
+    join_nonempty(&[way, &act.orientation], ", ")
+}
+
+/// The sign of a direction in one cell.
+pub(super) const fn direction_sign(direction: Option<Direction>) -> &'static str {
+    match direction {
+        Some(Direction::Horizontal) => "━",
+        Some(Direction::Vertical) => "┃",
+        None => " ",
+    }
+}
+
+/// Parts that say something, joined.
+pub(super) fn join_nonempty(parts: &[&str], by: &str) -> String {
+    parts.iter().filter(|p| !p.is_empty()).copied().collect::<Vec<_>>().join(by)
+}
+
+/// Which panel this is, and the local time at the right.
+pub(super) fn render_header(pen: &mut Canvas<'_>, area: Rect, scene: &BenchViewModel) {
+    let area = take_rows(area, 1);
+    let head = &scene.header;
+    let clock = pen.draw_text_right(area, &scene.clock, Ink::Strong);
+    let mut rest = take_columns(area, area.width.saturating_sub(clock).saturating_sub(2));
+    let about = join_nonempty(&[&head.size, &head.support, &head.recipe], "   ");
+    let label =
+        take_columns(rest, rest.width.saturating_sub(pen.text_width(&about).saturating_add(3)).max(rest.width / 2));
+    let used = pen.draw_text(label, &head.label, Ink::Strong);
+    rest = skip_columns(rest, used.saturating_add(3));
+    pen.draw_text(rest, &about, Ink::Text);
+}
+
+/// The act, as large as it goes; tells how many rows it took, and what there was no room to say.
+pub(super) fn render_act(pen: &mut Canvas<'_>, area: Rect, scene: &BenchViewModel, most: u16) -> (u16, String) {
+    let act = &scene.act;
+    let two = (area.height * 3 / 4).max(2 * letters::rows_at_scale(1));
+    let set = letters::lay_out(&format_act_large(act), area.width, area.height, two, most, pen.is_ascii());
+    let Some(set) = set else { return render_act_small(pen, area, act) };
+    let mut y = area.y;
+    for line in &set.lines {
+        letters::draw_letters(pen, area.x, y, line, set.scale);
+        y += letters::rows_at_scale(set.scale) + set.gap();
+    }
+    let rows = set.rows();
+    let beside = take_rows(skip_columns(area, set.width().saturating_add(3)), rows);
+    let of = join_nonempty(&[&act.total, face_phrase(act)], ", ");
+    let first = if set.whole { of } else { format_act(act) };
+    let need = pen.wrapped_height(&first, beside.width);
+    if beside.width < 12 || need > beside.height {
+        let unsaid = if set.whole { "" } else { first.as_str() };
+        return (rows, join_nonempty(&[unsaid, &act.how], ": "));
+    }
+    pen.draw_wrapped(take_rows(beside, need), &first, Ink::Strong);
+    let rest = skip_rows(beside, need);
+    if pen.wrapped_height(&act.how, rest.width) > rest.height {
+        return (rows, act.how.clone());
+    }
+    pen.draw_wrapped(rest, &act.how, Ink::Text);
+    (rows, String::new())
+}
+
+/// The act where large letters have no room.
+fn render_act_small(pen: &mut Canvas<'_>, area: Rect, act: &ActViewModel) -> (u16, String) {
+    pen.draw_text(take_rows(area, 1), &format_act(act).to_uppercase(), Ink::Strong);
+    let how = join_nonempty(&[face_phrase(act), &act.how], ", ");
+    if area.height < 2 || pen.wrapped_height(&how, area.width) != 1 {
+        return (1, how);
+    }
+    pen.draw_text(skip_rows(area, 1), &how, Ink::Text);
+    (2, String::new())
+}
+
+fn face_phrase(act: &ActViewModel) -> &'static str {
+    match act.face {
+        Some(Face::Front) => "on the front",
+        Some(Face::Back) => "on the back",
+        Some(Face::Both) => "on both faces",
+        None => "",
+    }
+}
+
+/// The line under the act: how much of the wait is gone; full, thick and from edge to edge once it is over, and
+/// broken while the alarm rings.
+pub(super) fn render_bar(pen: &mut Canvas<'_>, area: Rect, scene: &BenchViewModel) {
+    let area = take_rows(area, 1);
+    pen.live_regions.bar = Some(area);
+    let gone = scene.timer.and_then(|d| d.progress).filter(|g| g.is_finite()).map_or(0.0, |g| g.clamp(0.0, 1.0));
+    let part = take_columns(area, (f64::from(area.width) * gone).round() as u16);
+    match scene.urgency {
+        Urgency::Idle => {}
+        Urgency::Counting => pen.fill(part, '▔', Ink::Text),
+        Urgency::Soon => pen.fill(part, '▀', Ink::Soon),
+        Urgency::Overdue => pen.fill(area, '█', Ink::Overdue),
+        Urgency::Ringing => {
+            for x in (area.left()..area.right()).filter(|x| x % 6 < 4) {
+                pen.draw_char(x, area.y, '█', Ink::Overdue);
+            }
+        }
+    }
+}
+
+/// The large digits in the upper part of `area`; tells how many rows they took. `hangs`: the full bar lies directly
+/// above.
+pub(super) fn render_digits(pen: &mut Canvas<'_>, area: Rect, scene: &BenchViewModel, hangs: bool) -> u16 {
+    let Some(shown) = scene.timer else { return 0 };
+    let rows = render_timer_digits(pen, area, scene, shown, hangs);
+    pen.live_regions.digits = Some(partial_redraw::DigitsRegion { area, is_under_bar: hangs, rows });
+    rows
+}
+
+fn render_timer_digits(
+    pen: &mut Canvas<'_>,
+    area: Rect,
+    scene: &BenchViewModel,
+    shown: TimerViewModel,
+    hangs: bool,
+) -> u16 {
+    let (text, form) = digits::format_timer(&shown);
+    let over = scene.urgency.is_overdue();
+    let (rim_x, rim_top, rim_low) = if over { (2, u16::from(!hangs), 1) } else { (0, 0, 0) };
+    let room = area.height.saturating_sub(rim_top + rim_low);
+    let columns = area.width.saturating_sub(rim_x * 2);
+    let form = if form.len() >= text.len() { form } else { text.as_str() };
+    let cut = digits::DigitSize::largest_fitting(form, columns, room)
+        .or_else(|| digits::DigitSize::largest_fitting(&text, columns, room));
+    let Some(cut) = cut else { return render_small_digits(pen, area, scene, &text) };
+    let (x, y) = (area.x + rim_x, area.y + rim_top);
+    if over {
+        let wide = cut.width(&text) + rim_x * 2;
+        let plate = Rect { x: area.x, y, width: wide, height: cut.rows };
+        if rim_top > 0 {
+            pen.fill(Rect { y: area.y, height: 1, ..plate }, '▄', Ink::Text);
+        }
+        digits::draw_cut_out(pen, plate, (x, y), &text, cut);
+        pen.fill(Rect { y: y + cut.rows, height: 1, ..plate }, '▀', Ink::Text);
+    } else {
+        let hatch = Hatch::from_kind(scene.act.kind, scene.act.direction);
+        digits::draw_hatched(pen, x, y, &text, cut, hatch);
+    }
+    cut.rows + rim_top + rim_low
+}
+
+/// Digits where no large ones fit: three rows high, else in the line.
+fn render_small_digits(pen: &mut Canvas<'_>, area: Rect, scene: &BenchViewModel, text: &str) -> u16 {
+    match letters::largest_fitting_scale(text, area.width, area.height, 2, pen.is_ascii()) {
+        Some(scale) => {
+            letters::draw_letters(pen, area.x, area.y, text, scale);
+            letters::rows_at_scale(scale)
+        }
+        None => {
+            let over = scene.urgency.is_overdue();
+            pen.draw_text(take_rows(area, 1), text, if over { Ink::Alert } else { Ink::Strong });
+            1.min(area.height)
+        }
+    }
+}
+
+/// What stands under the digits: the question first, then the fact just pressed, when it is due, what lateness means.
+///
+/// `how`: the manner of the act as well, where it is not said beside the act.
+pub(super) fn render_under_digits(pen: &mut Canvas<'_>, area: Rect, scene: &BenchViewModel, how: &str) -> u16 {
+    let mut used = 0;
+    if let Some(question) = &scene.confirmation {
+        used += pen.draw_wrapped(take_rows(area, 2), &format!(" {question} "), Ink::Alert);
+    }
+    if let Some(pressed) = &scene.recent_fact {
+        let words = format!("{}  ← {} →  {}", pressed.what, pressed.at, pressed.ago);
+        used += pen.draw_wrapped(take_rows(skip_rows(area, used), 2), &words, Ink::Strong);
+    }
+    let remark = (&*scene.remark, Ink::Strong);
+    for (words, ink) in [remark, (&*scene.due, Ink::Text), (&scene.explanation, Ink::Strong), (how, Ink::Text)] {
+        if !words.is_empty() {
+            used += pen.draw_wrapped(take_rows(skip_rows(area, used), 2), words, ink);
+        }
+    }
+    used
+}
+
+/// The rows that [`under_digits`] would take.
+pub(super) fn count_under_digits_rows(pen: &Canvas<'_>, columns: u16, scene: &BenchViewModel, how: &str) -> u16 {
+    let mut rows = 0;
+    if let Some(question) = &scene.confirmation {
+        rows += pen.wrapped_height(question, columns).min(2);
+    }
+    rows += u16::from(scene.recent_fact.is_some());
+    for words in [&*scene.remark, &scene.due, &scene.explanation, how] {
+        rows += pen.wrapped_height(words, columns).min(2);
+    }
+    rows
+}
+
+/// The direction in words with a sample of its strokes, large where there is room; tells how many rows it took.
+pub(super) fn render_direction(pen: &mut Canvas<'_>, area: Rect, scene: &BenchViewModel, large: bool) -> u16 {
+    let Some(direction) = scene.act.direction else { return 0 };
+    let name = direction.name().to_uppercase();
+    let scale = letters::largest_fitting_scale(&name, area.width, area.height / 6, 2, pen.is_ascii());
+    if let (true, Some(scale)) = (large, scale) {
+        letters::draw_letters(pen, area.x, area.y, &name, scale);
+        let rows = letters::rows_at_scale(scale);
+        pen.draw_text(take_rows(skip_rows(area, rows), 1), &scene.act.orientation, Ink::Text);
+        return rows + u16::from(!scene.act.orientation.is_empty());
+    }
+    let used = pen.draw_text(take_rows(area, 1), &name, Ink::Strong);
+    let along = if scene.act.orientation.is_empty() { String::new() } else { format!(", {}", scene.act.orientation) };
+    pen.draw_text(take_rows(skip_columns(area, used), 1), &along, Ink::Text);
+    1
+}
+
+/// The pots, each under its label; tells how many rows they took.
+pub(super) fn render_pots(pen: &mut Canvas<'_>, area: Rect, pots: &[PotLines]) -> u16 {
+    let mut used = 0;
+    for pot in pots {
+        for (i, line) in pot.lines.iter().enumerate() {
+            let here = skip_rows(area, used);
+            if here.is_empty() {
+                return used;
+            }
+            let ink = if pot.is_action_needed && i == 0 { Ink::Strong } else { Ink::Text };
+            let name =
+                if i == 0 { pen.draw_text(take_columns(here, here.width / 2), &pot.label, Ink::Strong) + 2 } else { 0 };
+            if pot.is_action_needed && i == 0 {
+                pen.draw_char(here.x.saturating_add(name).saturating_sub(1), here.y, '→', Ink::Overdue);
+            }
+            used += pen.draw_wrapped(
+                take_rows(skip_columns(here, name + u16::from(pot.is_action_needed && i == 0)), 1),
+                line,
+                ink,
+            );
+        }
+    }
+    used
+}
+
+/// The rows that [`pots`] would take.
+pub(super) fn count_pots_rows(pots: &[PotLines]) -> u16 {
+    u16::try_from(pots.iter().map(|p| p.lines.len()).sum::<usize>()).unwrap_or(u16::MAX)
+}
+
+/// One line for each other panel; tells how many rows they took, the last saying how many are left out.
+pub(super) fn render_rack(pen: &mut Canvas<'_>, area: Rect, rack: &[RackLine]) -> u16 {
+    let rows = usize::from(area.height);
+    let shown = if rack.len() > rows { rows.saturating_sub(1) } else { rack.len() };
+    for (i, line) in rack.iter().take(shown).enumerate() {
+        render_rack_line(pen, take_rows(skip_rows(area, i as u16), 1), line);
+    }
+    if let (1, [first, _, ..]) = (rows, rack) {
+        let used = pen.draw_text_right(area, &format!("+{} more", rack.len() - 1), Ink::Text);
+        render_rack_line(pen, take_rows(take_columns(area, area.width.saturating_sub(used + 2)), 1), first);
+    } else if rack.len() > shown && rows > 0 {
+        let words = format!("and {} more", rack.len() - shown);
+        pen.draw_text(take_rows(skip_rows(area, shown as u16), 1), &words, Ink::Text);
+    }
+    rows.min(rack.len()) as u16
+}
+
+/// Time, direction, label, act; over time the time is turned inside out.
+pub(super) fn render_rack_line(pen: &mut Canvas<'_>, area: Rect, line: &RackLine) {
+    // Wide enough for "under way", where there is the room.
+    let wide = if area.width < 40 { 6 } else { 9 };
+    let time = take_columns(area, wide);
+    pen.draw_text_right(time, &line.time, if line.overdue { Ink::Alert } else { Ink::Strong });
+    pen.draw_text(take_columns(skip_columns(area, wide + 1), 1), direction_sign(line.direction), Ink::Stroke);
+    let rest = skip_columns(area, wide + 3);
+    let act = pen.text_width(&line.act).saturating_add(2);
+    let used =
+        pen.draw_text(take_columns(rest, rest.width.saturating_sub(act).max(rest.width / 2)), &line.label, Ink::Text);
+    pen.draw_text(skip_columns(rest, used.saturating_add(2)), &line.act, Ink::Text);
+}
+
+/// Keys and what they do, as many as fit the line, the most needed first; the last, which tells of all others, always.
+pub(super) fn render_key_hints(pen: &mut Canvas<'_>, area: Rect, keys: &[KeyHint]) {
+    let mut rest = take_rows(area, 1);
+    let Some((last, others)) = keys.split_last() else { return };
+    let for_last = hint_width(pen, last).saturating_add(3);
+    for hint in others {
+        let need = hint_width(pen, hint);
+        if need.saturating_add(for_last) > rest.width {
+            break;
+        }
+        render_key_hint(pen, rest, hint);
+        rest = skip_columns(rest, need.saturating_add(3));
+    }
+    render_key_hint(pen, rest, last);
+}
+
+fn hint_width(pen: &Canvas<'_>, hint: &KeyHint) -> u16 {
+    pen.text_width(&hint.key).saturating_add(1).saturating_add(pen.text_width(&hint.description))
+}
+
+fn render_key_hint(pen: &mut Canvas<'_>, area: Rect, hint: &KeyHint) {
+    let used = pen.draw_text(area, &hint.key, Ink::Strong);
+    pen.draw_text(skip_columns(area, used + 1), &hint.description, Ink::Text);
+}
+
+/// The word about the recording, else the caution and the tip; tells how many rows they took.
+pub(super) fn render_messages(pen: &mut Canvas<'_>, area: Rect, scene: &BenchViewModel) -> u16 {
+    let mut used = 0;
+    if let Some(notice) = &scene.status_line {
+        let ink = if notice.urgent { Ink::Alert } else { Ink::Strong };
+        used += pen.draw_wrapped(area, &notice.text, ink);
+    }
+    for (words, ink) in [(&scene.caution, Ink::Strong), (&scene.tip, Ink::Text)] {
+        let rest = skip_rows(area, used);
+        if !words.is_empty() && !rest.is_empty() {
+            used += pen.draw_wrapped(rest, words, ink);
+        }
+    }
+    used
+}
+
+/// What must be said in any window: an open question, a fault, what quiets the alarm.
+pub(super) fn find_urgent_text(scene: &BenchViewModel) -> Option<&str> {
+    let loud = scene.status_line.as_ref().filter(|n| n.urgent).map(|n| n.text.as_str());
+    let ringing = Some(scene.explanation.as_str()).filter(|m| scene.urgency == Urgency::Ringing && !m.is_empty());
+    let remark = Some(scene.remark.as_str()).filter(|r| !r.is_empty());
+    scene.confirmation.as_deref().or(loud).or(ringing).or(remark)
+}
+
+/// Fills what is left of a line with the strokes of the act.
+pub(super) fn render_strokes(pen: &mut Canvas<'_>, area: Rect, act: &ActViewModel) {
+    if act.direction.is_some() {
+        let hatch = Hatch::from_kind(act.kind, act.direction);
+        for (i, x) in (area.left()..area.right()).enumerate() {
+            pen.draw_char(x, area.y, hatch.band(i as u16), Ink::Stroke);
+        }
+    }
+}

@@ -1,0 +1,39 @@
+//! Draws views. A draw function reads: it takes what is looked at by reference, and keeps nothing.
+//!
+//! Everything that must be seen from a distance is large before it is coloured; a state is told by its word and its
+//! shape. Absent on purpose: clocks, keys, deciding what is true.
+
+mod bench;
+mod bench_parts;
+mod canvas;
+mod comparison;
+mod cross_section;
+mod digits;
+mod distance_layout;
+mod form;
+mod keys;
+mod letters;
+mod making;
+mod map;
+mod page;
+mod panel_outline;
+mod partial_redraw;
+mod sitting;
+mod small_layout;
+mod story;
+
+#[cfg(test)]
+mod samples;
+#[cfg(test)]
+mod tests;
+
+pub use bench::render_bench;
+pub use comparison::render_comparison;
+pub use form::render_form;
+pub use keys::render_keys;
+pub use making::render_making;
+pub use map::render_map;
+pub use page::render_page;
+pub use partial_redraw::RenderCache;
+pub use sitting::render_sitting;
+pub use story::render_story;
