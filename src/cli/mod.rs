@@ -8,6 +8,7 @@ mod alert;
 mod args;
 mod args_calculation;
 mod args_pot;
+mod args_values;
 mod bench;
 mod board;
 mod calculation_json;
