@@ -59,7 +59,6 @@ pub const KNOWN_CIRCLES: &[&[&str]] = &[
         "app/model/rehearsal",
         "app/model/recent_fact",
     ],
-    &["bench", "bench/air", "bench/journaled_story", "bench/air_now"],
     &[
         "cli",
         "cli/air",
@@ -78,7 +77,6 @@ pub const KNOWN_CIRCLES: &[&[&str]] = &[
         "cli/verify",
     ],
     &["review/pots_and_air", "review/possible_causes", "review/panel_row"],
-    &["work/panel/fold", "work/panel/phase", "work/panel/wait"],
 ];
 
 /// Words that only some rooms may say, as tokens separated by spaces; what they are, and what to do instead. A word that
