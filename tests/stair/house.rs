@@ -35,15 +35,6 @@ pub const ROOMS: &[(&str, &[Charge])] = &[
 /// is not here, and at one here that is gone. A circle that lost some of its files is written anew with those left.
 pub const KNOWN_CIRCLES: &[&[&str]] = &[
     &[
-        "app/view_model",
-        "app/view_model/advice_page",
-        "app/view_model/recipe_pot_lines",
-        "app/view_model/pots",
-        "app/view_model/air_text",
-        "app/view_model/cross_section",
-        "app/view_model/overlays",
-    ],
-    &[
         "app/sitting",
         "app/sitting/answers",
         "app/model",
@@ -58,23 +49,6 @@ pub const KNOWN_CIRCLES: &[&[&str]] = &[
         "app/model/pots_model",
         "app/model/rehearsal",
         "app/model/recent_fact",
-    ],
-    &[
-        "cli",
-        "cli/air",
-        "cli/alert",
-        "cli/bench",
-        "cli/board",
-        "cli/compare",
-        "cli/forecast",
-        "cli/inspect",
-        "cli/mix",
-        "cli/panel",
-        "cli/pot",
-        "cli/recipe",
-        "cli/rehearse",
-        "cli/setup",
-        "cli/verify",
     ],
     &["review/pots_and_air", "review/possible_causes", "review/panel_row"],
 ];

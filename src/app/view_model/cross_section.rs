@@ -1,6 +1,6 @@
 //! The panel cut open: every layer laid and to come, from the wood outwards.
 
-use super::ViewContext;
+use super::context::ViewContext;
 use crate::app::bench_view_model::{LayerState, LayerViewModel};
 use crate::text::{UnitSystem, format_lateness, format_length, format_when};
 use crate::work::advice::words;
