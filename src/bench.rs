@@ -18,6 +18,7 @@ mod opening;
 mod pot_calls;
 mod pot_survey;
 mod pots;
+mod story_list;
 mod story_reader;
 mod studio_knowledge;
 
@@ -34,7 +35,6 @@ pub use journaled_story::{Snapshot, trusted_now};
 pub use opening::{PanelOpening, PotOpening};
 pub use pot_calls::find_due_pot_call;
 pub use pot_survey::PotSurvey;
-pub use pots::PotRecordRequest;
 pub use story_reader::{PanelRows, StoryReader};
 pub use studio_knowledge::StudioKnowledge;
 
@@ -45,18 +45,20 @@ use crate::record::shelf::{Drawer, Shelf};
 use crate::units::{Entry, Id, Moment, Stamp};
 use crate::work::advice::wait_calls;
 use crate::work::panel::act::PanelAct;
-use crate::work::panel::event::{PanelCall, PanelEvent, Stage};
+use crate::work::panel::event::{PanelCall, Stage};
 use crate::work::panel::fold::Panel;
 use crate::work::panel::phase::PanelPhase;
 use crate::work::panel::refusal::PanelRefusal;
 use crate::work::panel::story::PanelStory;
-use crate::work::pot;
 use crate::work::pot::fold::Pot;
+use crate::work::pot::refusal::PotRefusal;
+use crate::work::story::{CommonEvent, OrderRefusal};
 use air::AirJournal;
 use air_now::{AirNow, reset_recipe_wait};
 use journaled_story::JournaledStory;
 use std::fmt;
 use std::sync::Arc;
+use story_list::StoryList;
 
 /// What a maker asks to have recorded, and what goes with it.
 #[derive(Debug, Clone, PartialEq)]
@@ -82,7 +84,7 @@ pub enum RecordError {
     /// It cannot be true of a panel.
     Refused(PanelRefusal),
     /// It cannot be true of a pot.
-    PotRefused(pot::refusal::PotRefusal),
+    PotRefused(PotRefusal),
     /// It could not be kept.
     Journal(JournalError),
     /// The story's beginning cannot be read, so nothing can be said of it.
@@ -110,8 +112,8 @@ impl From<PanelRefusal> for RecordError {
     }
 }
 
-impl From<pot::refusal::PotRefusal> for RecordError {
-    fn from(refusal: pot::refusal::PotRefusal) -> Self {
+impl From<PotRefusal> for RecordError {
+    fn from(refusal: PotRefusal) -> Self {
         RecordError::PotRefused(refusal)
     }
 }
@@ -143,8 +145,8 @@ impl Snapshot {
 #[derive(Debug)]
 pub struct Bench {
     shelf: Shelf,
-    panels: Vec<JournaledStory<Panel>>,
-    pots: Vec<JournaledStory<Pot>>,
+    panels: StoryList<Panel>,
+    pots: StoryList<Pot>,
     air: AirJournal,
     air_may_shorten: bool,
     /// It was opened over the rack, so that a panel opened elsewhere belongs to it too.
@@ -156,8 +158,8 @@ impl Bench {
     pub fn new(shelf: Shelf) -> Bench {
         Bench {
             shelf,
-            panels: Vec::new(),
-            pots: Vec::new(),
+            panels: StoryList::new(Drawer::Panels),
+            pots: StoryList::new(Drawer::Pots),
             air: AirJournal::default(),
             air_may_shorten: false,
             follows_rack: false,
@@ -178,28 +180,21 @@ impl Bench {
     /// Puts a panel on the bench, if it is not there yet.
     ///
     /// # Errors
-    /// A [`Failure`] if its journal cannot be read.
+    /// A [`JournalError`] if its journal cannot be read.
     pub fn load(&mut self, id: &Id) -> Result<Snapshot, JournalError> {
-        if let Some(kept) = self.panels.iter_mut().find(|k| k.id == *id) {
-            kept.refresh()?;
-            return Ok(kept.snapshot());
-        }
-        let kept = JournaledStory::open(&self.shelf, Drawer::Panels, id)?;
-        let told = kept.snapshot();
-        self.panels.push(kept);
-        Ok(told)
+        self.panels.load(&self.shelf, id)
     }
 
     /// Puts every panel on the bench that is not finished or given up at that moment, oldest first; those that are opened
     /// later come too.
     ///
     /// # Errors
-    /// A [`Failure`] if the shelf cannot be read at all; a single journal that cannot be read is left out.
+    /// A [`JournalError`] if the shelf cannot be read at all; a single journal that cannot be read is left out.
     pub fn load_rack(&mut self, now: Moment) -> Result<(), JournalError> {
         self.follows_rack = true;
         self.load_unfinished(now)?;
-        self.panels.retain(|k| k.snapshot().is_unfinished(now));
-        self.panels.sort_by_key(|k| k.story.as_ref().map(|s| (s.panel().opened_at().wall, k.id.clone())));
+        self.panels.stories.retain(|k| k.snapshot().is_unfinished(now));
+        self.panels.sort_by_opening();
         Ok(())
     }
 
@@ -215,7 +210,7 @@ impl Bench {
 
     /// Whether that panel is on the bench.
     pub fn has_panel(&self, id: &Id) -> bool {
-        self.panels.iter().any(|k| k.id == *id)
+        self.panels.contains(id)
     }
 
     /// The ids of the panels not yet finished; read from the stories themselves where no list is kept.
@@ -243,36 +238,31 @@ impl Bench {
 
     /// Takes a panel off the bench; nothing of it changes.
     pub fn unload(&mut self, id: &Id) {
-        self.panels.retain(|k| k.id != *id);
+        self.panels.stories.retain(|k| k.id != *id);
     }
 
     /// Every panel on the bench.
     pub fn snapshots(&self) -> Vec<Snapshot> {
-        self.panels.iter().map(JournaledStory::snapshot).collect()
+        self.panels.snapshots()
     }
 
     /// Takes in what other windows and scripts recorded, and over the rack the panels they opened. Returns the panels
     /// something is new about.
     pub fn refresh(&mut self, now: Moment) -> Vec<Snapshot> {
-        let changed = self.panels.iter_mut().filter_map(|k| k.refresh().unwrap_or(false).then(|| k.snapshot()));
-        let mut changed: Vec<Snapshot> = changed.collect();
-        let before = self.panels.len();
+        let mut changed = self.panels.refresh();
+        let before = self.panels.stories.len();
         // A rack that cannot be read now is read with the next news.
         if self.follows_rack && self.load_unfinished(now).is_ok() {
-            changed.extend(self.panels.iter().skip(before).map(JournaledStory::snapshot));
+            changed.extend(self.panels.stories.iter().skip(before).map(JournaledStory::snapshot));
         }
         changed
-    }
-
-    fn panel_mut(&mut self, id: &Id) -> Result<&mut JournaledStory<Panel>, RecordError> {
-        self.panels.iter_mut().find(|k| k.id == *id).ok_or_else(|| RecordError::NoStory(id.clone()))
     }
 
     /// Records an act on a panel. Leaving and coming back belong to the maker, so they are written to every panel that
     /// is between stipple and last coat. Returns every panel of this bench that changed, the named one first.
     ///
     /// # Errors
-    /// [`NotRecorded`]; nothing is then recorded on the named panel.
+    /// [`RecordError`]; nothing is then recorded on the named panel.
     pub fn record(
         &mut self,
         id: &Id,
@@ -284,11 +274,11 @@ impl Bench {
             return self.record_on_panel(id, ask, now);
         }
         // The others are written to and go back to where they were: this bench is over those it was opened over.
-        let here: Vec<Id> = self.panels.iter().map(|k| k.id.clone()).collect();
+        let here: Vec<Id> = self.panels.stories.iter().map(|k| k.id.clone()).collect();
         self.load_unfinished(now())?;
         let changed = self.record_on_panel(id, ask, now);
         if !self.follows_rack {
-            self.panels.retain(|k| here.contains(&k.id));
+            self.panels.stories.retain(|k| here.contains(&k.id));
         }
         Ok(changed?.into_iter().filter(|told| self.has_panel(&told.id)).collect())
     }
@@ -301,11 +291,11 @@ impl Bench {
     ) -> Result<Vec<Snapshot>, RecordError> {
         self.preload_air(&ask.act);
         let lock = self.shelf.lock()?;
-        self.panel_mut(id)?.refresh()?;
+        self.panels.get_mut(id)?.refresh()?;
         let now = now();
         let ask = self.fill_in_pot(id, ask, now);
         let weather = self.air_for_act(&ask.act);
-        let named = record_act(self.panel_mut(id)?, &lock, &ask, &weather, now);
+        let named = record_act(self.panels.get_mut(id)?, &lock, &ask, &weather, now);
         let others = self.record_on_others(id, &lock, &ask, now);
         match (named, others.is_empty()) {
             // A panel that is not being laid has no part in it, as long as another has.
@@ -317,7 +307,7 @@ impl Bench {
             ) => {}
             (named, _) => named?,
         }
-        let told = self.panel_mut(id)?.snapshot();
+        let told = self.panels.get_mut(id)?.snapshot();
         self.update_rack(&lock, &told, self.unfinished_ids(now), now);
         let mut changed = vec![told];
         changed.extend(others);
@@ -330,7 +320,7 @@ impl Bench {
             return Vec::new();
         }
         let (mut changed, weather) = (Vec::new(), self.air_for_act(&ask.act));
-        for kept in self.panels.iter_mut().filter(|k| k.id != *id) {
+        for kept in self.panels.stories.iter_mut().filter(|k| k.id != *id) {
             if kept.refresh().is_ok() && record_act(kept, lock, ask, &weather, now).is_ok() {
                 changed.push(kept.snapshot());
             }
@@ -342,19 +332,22 @@ impl Bench {
     /// `seq` names the fact the maker saw.
     ///
     /// # Errors
-    /// [`NotRecorded`]; the fact then stands where it stood, or its take-back does.
+    /// [`RecordError`]; the fact then stands where it stood, or its take-back does.
     pub fn retime(&mut self, id: &Id, seq: u64, at: Stamp, now: &dyn Fn() -> Moment) -> Result<Snapshot, RecordError> {
         self.load(id)?;
         self.preload_air(&PanelAct::done_as_planned());
         let lock = self.shelf.lock()?;
         let weather = self.air_for_act(&PanelAct::done_as_planned());
-        let kept = self.panel_mut(id)?;
+        let kept = self.panels.get_mut(id)?;
         kept.refresh()?;
         let now = now();
         let story = kept.require_story()?;
         let moved = story.last_standing_entry().filter(|e| e.seq == seq).map(|e| e.event.clone());
-        let moved =
-            weather.adjust_wait(reset_recipe_wait(moved.ok_or(PanelRefusal::LastFactChanged)?, &story), &story, at);
+        let moved = weather.adjust_wait(
+            reset_recipe_wait(moved.ok_or(OrderRefusal::LastFactChanged).map_err(PanelRefusal::from)?, &story),
+            &story,
+            at,
+        );
         let undo = story.build_event(&PanelAct::Undo { seen: Some(seq) }, now)?;
         let (undo, without) = kept.prepare_entry(undo, None, now)?;
         // Whether the fact can lie there is found out before anything is written.
@@ -366,25 +359,17 @@ impl Bench {
     }
 
     /// Writes something the program noticed by itself. A call that was raised already, here or in another window, is
-    /// refused with [`Refusal::AlreadyRaised`].
+    /// refused with [`PanelRefusal::AlreadyRaised`].
     ///
     /// # Errors
-    /// [`NotRecorded`].
+    /// [`RecordError`].
     pub fn record_notice(
         &mut self,
         id: &Id,
-        event: PanelEvent,
+        event: CommonEvent<PanelCall>,
         now: &dyn Fn() -> Moment,
     ) -> Result<Snapshot, RecordError> {
-        self.load(id)?;
-        let lock = self.shelf.lock()?;
-        let kept = self.panel_mut(id)?;
-        kept.refresh()?;
-        let now = now();
-        if !is_repeated_notice(kept, &event, now) {
-            kept.record(&lock, event, None, now)?;
-        }
-        Ok(kept.snapshot())
+        self.panels.record_notice(&self.shelf, id, event, now)
     }
 }
 
@@ -406,17 +391,6 @@ fn record_act(
     }
     let event = weather.adjust_wait(story.build_event(&ask.act, at)?, &story, at.wall);
     kept.record(lock, event, ask.at, now)
-}
-
-/// Whether another window wrote the same jump of the clock, or the same sleep, within the last minute.
-fn is_repeated_notice(kept: &JournaledStory<Panel>, event: &PanelEvent, now: Moment) -> bool {
-    let same = |entry: &Entry<PanelEvent>| match (&entry.event, event) {
-        (PanelEvent::ClockStepped { by: a }, PanelEvent::ClockStepped { by: b }) => (*a - *b).abs().ms() < 5000,
-        (PanelEvent::Slept { span: a }, PanelEvent::Slept { span: b }) => (*a - *b).abs().ms() < 5000,
-        (_, _) => false,
-    };
-    let recent = |entry: &&Entry<PanelEvent>| now.since(entry.written).abs().ms() < 60_000;
-    kept.story.as_ref().is_some_and(|s| s.entries().iter().rev().take(8).filter(recent).any(same))
 }
 
 /// The call that is to be raised for a panel at that moment, and the `seq` of the fact whose wait it belongs to: the last

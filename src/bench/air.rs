@@ -13,7 +13,7 @@ use crate::text::FileError;
 use crate::units::{Entry, Moment, Stamp};
 use crate::work::air::{Air, AirEvent, AirReading};
 use crate::work::panel::refusal::PanelRefusal;
-use crate::work::story::AHEAD_MAX;
+use crate::work::story::{AHEAD_MAX, OrderRefusal};
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -174,7 +174,7 @@ impl Bench {
         self.air.refresh(&self.shelf).map_err(|failure| (failure.into(), taken))?;
         let here = self.air.trusted_time(now()).0.wall;
         if let Some(by) = readings.iter().map(|r| r.at - here).max().filter(|by| *by > AHEAD_MAX) {
-            return Err((PanelRefusal::TooFarAhead { by }.into(), taken));
+            return Err((PanelRefusal::from(OrderRefusal::TooFarAhead { by }).into(), taken));
         }
         for batch in readings.chunks(size) {
             self.record_air_batch(batch, now, &mut taken).map_err(|failure| (failure.into(), taken))?;

@@ -7,6 +7,7 @@ use crate::record::journal::faults::{Fuse, FusedDisk, Plan};
 use crate::record::journal::storage::FsStorage;
 use crate::units::{Length, Size, Span};
 use crate::work::panel::event::Face;
+use crate::work::story::CommonEvent;
 use std::cell::Cell;
 
 fn recipe() -> Arc<Recipe> {
@@ -181,7 +182,7 @@ fn a_call_is_written_once_whoever_raises_it() {
     let due = Moment::from_wall(story.last_fact_at() + Span::from_min(20.0));
     let (call, of) = find_due_call(&story, due, None).unwrap();
     assert_eq!(call, PanelCall::Due);
-    let alert = PanelEvent::Alert { call, fact_seq: of };
+    let alert = PanelEvent::Common(CommonEvent::Alert { call, fact_seq: of });
     let told = bench.record_notice(&wren, alert.clone(), &|| due).unwrap();
     assert_eq!(find_due_call(told.story.as_ref().unwrap(), due, None), None);
     let again = Bench::new(Shelf::open(dir.path())).record_notice(&wren, alert, &|| due);

@@ -3,6 +3,7 @@
 use super::{CliContext, bench, output};
 use crate::ui::alert::{CALLS, call_text, play_alert};
 use crate::ui::sleep_inhibitor;
+use crate::work::story::StoryCall;
 use anyhow::Result;
 
 /// What stands for the panel.

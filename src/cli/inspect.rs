@@ -4,7 +4,7 @@ use super::args::InspectArgs;
 use super::error::CliError;
 use super::json::ShowJson;
 use super::{CliContext, bench, format_panel, output, panel};
-use crate::bench::{RecordError, RecordRequest, trusted_now};
+use crate::bench::{RecordRequest, trusted_now};
 use crate::text::sanitize;
 use crate::units::Length;
 use crate::work::advice::inspections::{fault_growth, format_inspection};
@@ -23,7 +23,7 @@ pub(super) fn run(here: &CliContext, asked: &InspectArgs) -> Result<()> {
     let changed = bench.record(&id, &ask, &|| here.clock.now()).map_err(CliError::from)?;
     let now = here.clock.now();
     let Some(kept) = changed.iter().find(|t| t.id == id) else { return Ok(()) };
-    let Some(story) = &kept.story else { return Err(CliError::from(RecordError::NoStory(id)).into()) };
+    let story = super::story::require_story(kept)?;
     if asked.json {
         return output::print_json(&ShowJson::from_story(story, kept.damage.as_ref(), trusted_now(story, now)));
     }

@@ -15,6 +15,7 @@ use crate::work::panel::inspection::Inspection;
 use crate::work::panel::phase::PanelPhase;
 use crate::work::panel::story::PanelStory;
 use crate::work::panel::wait::{IntervalJudgement, elapsed};
+use crate::work::story::StoryState;
 use std::collections::BTreeMap;
 
 /// The room's air from the first to the last coat.

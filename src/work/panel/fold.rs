@@ -1,4 +1,4 @@
-//! The state of one panel and the one way it changes: [`Panel::after`].
+//! The state of one panel and the one way it changes: [`Panel::after`](StoryState::after).
 //!
 //! Facts come in the order they happened; take-backs and late facts are `story`'s. Absent on purpose: "now".
 
@@ -9,6 +9,7 @@ use super::stage::{StageSlot, build_plan};
 use super::wait::IntervalJudgement;
 use crate::craft::recipe::{Direction, Recipe};
 use crate::units::{Entry, Id, Moment};
+use crate::work::story::{CommonEvent, OrderRefusal, StoryState};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The most places a panel may have; far above any real one, so that a hostile story cannot grow without bound.
@@ -93,52 +94,49 @@ pub struct Panel {
     pub(super) judgements: BTreeMap<u64, IntervalJudgement>,
 }
 
-impl Panel {
-    /// The panel as its opening leaves it.
-    ///
-    /// # Errors
-    /// [`Refusal::NotOpened`] if the entry is anything else.
-    pub fn from_opening(entry: &Entry<PanelEvent>) -> Result<Panel, PanelRefusal> {
-        match &entry.event {
-            PanelEvent::Opened(opened) => Ok(Panel {
-                steps: build_plan(&opened.recipe).into_iter().map(PlanStep::new).collect(),
-                opened: (**opened).clone(),
-                opened_at: entry.moment(),
-                last_done_index: None,
-                is_repeating: false,
-                away_since: None,
-                abandoned: None,
-                moved_at: entry.moment(),
-                raised_calls: BTreeSet::new(),
-                judgements: BTreeMap::new(),
-            }),
-            PanelEvent::Started { .. }
-            | PanelEvent::Done(_)
-            | PanelEvent::Dull
-            | PanelEvent::Noted { .. }
-            | PanelEvent::Weighed { .. }
-            | PanelEvent::Inspected(_)
-            | PanelEvent::Extra
-            | PanelEvent::Repeated { .. }
-            | PanelEvent::Skipped { .. }
-            | PanelEvent::Away
-            | PanelEvent::Back
-            | PanelEvent::Undone { .. }
-            | PanelEvent::Abandoned { .. }
-            | PanelEvent::Alert { .. }
-            | PanelEvent::ClockStepped { .. }
-            | PanelEvent::Slept { .. }
-            | PanelEvent::Unknown { .. } => Err(PanelRefusal::NotOpened),
-        }
+impl StoryState for Panel {
+    type Event = PanelEvent;
+    type Refusal = PanelRefusal;
+    const NOUN: &'static str = "panel";
+
+    fn from_opening(entry: &Entry<PanelEvent>) -> Result<Panel, PanelRefusal> {
+        let PanelEvent::Opened(opened) = &entry.event else { return Err(OrderRefusal::NotOpened.into()) };
+        Ok(Panel {
+            steps: build_plan(&opened.recipe).into_iter().map(PlanStep::new).collect(),
+            opened: (**opened).clone(),
+            opened_at: entry.moment(),
+            last_done_index: None,
+            is_repeating: false,
+            away_since: None,
+            abandoned: None,
+            moved_at: entry.moment(),
+            raised_calls: BTreeSet::new(),
+            judgements: BTreeMap::new(),
+        })
     }
 
+    fn opened_at(&self) -> Moment {
+        self.opened_at
+    }
+
+    fn after(&mut self, entry: &Entry<PanelEvent>) -> Result<(), PanelRefusal> {
+        let m = entry.moment();
+        if let PanelEvent::Opened(_) = entry.event {
+            return Err(PanelRefusal::AlreadyOpened);
+        }
+        match self.phase_at(m) {
+            PanelPhase::Ready | PanelPhase::Waiting => self.after_idle(entry, m),
+            PanelPhase::Working => self.after_working(entry, m),
+            PanelPhase::Finished => self.after_finished(entry, m),
+            PanelPhase::Abandoned => self.after_abandoned(entry),
+        }
+    }
+}
+
+impl Panel {
     /// What was said when it was opened.
     pub fn opened(&self) -> &PanelOpened {
         &self.opened
-    }
-    /// When it was opened.
-    pub fn opened_at(&self) -> Moment {
-        self.opened_at
     }
     /// The panel's own recipe.
     pub fn recipe(&self) -> &Recipe {
@@ -227,23 +225,6 @@ impl Panel {
         })
     }
 
-    /// Takes in one more fact of the story.
-    ///
-    /// # Errors
-    /// A [`Refusal`] if it cannot be true; the panel is then untouched.
-    pub fn after(&mut self, entry: &Entry<PanelEvent>) -> Result<(), PanelRefusal> {
-        let m = entry.moment();
-        if let PanelEvent::Opened(_) = entry.event {
-            return Err(PanelRefusal::AlreadyOpened);
-        }
-        match self.phase_at(m) {
-            PanelPhase::Ready | PanelPhase::Waiting => self.after_idle(entry, m),
-            PanelPhase::Working => self.after_working(entry, m),
-            PanelPhase::Finished => self.after_finished(entry, m),
-            PanelPhase::Abandoned => self.after_abandoned(entry),
-        }
-    }
-
     fn after_idle(&mut self, entry: &Entry<PanelEvent>, m: Moment) -> Result<(), PanelRefusal> {
         match &entry.event {
             PanelEvent::Started { .. } => self.start_stage(entry.seq, m),
@@ -255,15 +236,8 @@ impl Panel {
             PanelEvent::Away => self.mark_away(m),
             PanelEvent::Back => self.mark_back(),
             PanelEvent::Abandoned { why } => self.abandon(m, why),
-            PanelEvent::Alert { call, fact_seq: of } => self.raise_call(*call, *of),
-            PanelEvent::Opened(_)
-            | PanelEvent::Noted { .. }
-            | PanelEvent::Weighed { .. }
-            | PanelEvent::Inspected(_)
-            | PanelEvent::Undone { .. }
-            | PanelEvent::ClockStepped { .. }
-            | PanelEvent::Slept { .. }
-            | PanelEvent::Unknown { .. } => Ok(()),
+            PanelEvent::Common(common) => self.after_common(common),
+            PanelEvent::Opened(_) | PanelEvent::Inspected(_) => Ok(()),
         }
     }
 
@@ -279,14 +253,8 @@ impl Panel {
             | PanelEvent::Away
             | PanelEvent::Back
             | PanelEvent::Abandoned { .. }
-            | PanelEvent::Alert { .. }
-            | PanelEvent::Noted { .. }
-            | PanelEvent::Weighed { .. }
             | PanelEvent::Inspected(_)
-            | PanelEvent::Undone { .. }
-            | PanelEvent::ClockStepped { .. }
-            | PanelEvent::Slept { .. }
-            | PanelEvent::Unknown { .. } => self.after_idle(entry, m),
+            | PanelEvent::Common(_) => self.after_idle(entry, m),
         }
     }
 
@@ -302,14 +270,8 @@ impl Panel {
             | PanelEvent::Away
             | PanelEvent::Back
             | PanelEvent::Abandoned { .. }
-            | PanelEvent::Alert { .. }
-            | PanelEvent::Noted { .. }
-            | PanelEvent::Weighed { .. }
             | PanelEvent::Inspected(_)
-            | PanelEvent::Undone { .. }
-            | PanelEvent::ClockStepped { .. }
-            | PanelEvent::Slept { .. }
-            | PanelEvent::Unknown { .. } => self.after_idle(entry, m),
+            | PanelEvent::Common(_) => self.after_idle(entry, m),
         }
     }
 
@@ -325,14 +287,20 @@ impl Panel {
             | PanelEvent::Away
             | PanelEvent::Back
             | PanelEvent::Abandoned { .. } => Err(PanelRefusal::Abandoned),
-            PanelEvent::Alert { call, fact_seq: of } => self.raise_call(*call, *of),
-            PanelEvent::Noted { .. }
-            | PanelEvent::Weighed { .. }
-            | PanelEvent::Inspected(_)
-            | PanelEvent::Undone { .. }
-            | PanelEvent::ClockStepped { .. }
-            | PanelEvent::Slept { .. }
-            | PanelEvent::Unknown { .. } => Ok(()),
+            PanelEvent::Common(common) => self.after_common(common),
+            PanelEvent::Inspected(_) => Ok(()),
+        }
+    }
+
+    fn after_common(&mut self, common: &CommonEvent<PanelCall>) -> Result<(), PanelRefusal> {
+        match common {
+            CommonEvent::Alert { call, fact_seq } => self.raise_call(*call, *fact_seq),
+            CommonEvent::Noted { .. }
+            | CommonEvent::Weighed { .. }
+            | CommonEvent::Undone { .. }
+            | CommonEvent::ClockStepped { .. }
+            | CommonEvent::Slept { .. }
+            | CommonEvent::Unknown { .. } => Ok(()),
         }
     }
 
