@@ -8,7 +8,7 @@ use crate::units::{Mass, Span, Temperature};
 use crate::work::pot::act::PotAct;
 use crate::work::pot::event::{PotCall, PotEvent, PotKind};
 use crate::work::pot::story::PotStory;
-use crate::work::story::CommonEvent;
+use crate::work::story::{CommonEvent, StoryCall};
 use proptest::prelude::*;
 use std::cell::Cell;
 use std::io::ErrorKind;
@@ -100,7 +100,7 @@ proptest! {
             // The program's own calls pass the same way.
             let calls = bench.pot_snapshots().iter().find(|t| t.id == id).and_then(|t| t.story.clone());
             for calling in calls.iter().flat_map(|s| s.pot().due_calls(now())) {
-                let event = PotEvent::Common(CommonEvent::Alert { call: calling.call, fact_seq: calling.fact_seq });
+                let event = CommonEvent::Alert { call: calling.call, fact_seq: calling.fact_seq };
                 if let Ok(told) = bench.record_pot_notice(&id, event, &now) {
                     acknowledged.push(told.story.unwrap().entries().last().unwrap().clone());
                 }
@@ -115,7 +115,7 @@ proptest! {
         holds(&plain, &id, &acknowledged)?;
         // Each call is on disk at most once for the fact it belongs to.
         let story = story_on(&plain, &id).unwrap();
-        for call in PotCall::ALL {
+        for call in PotCall::ALL.iter().copied() {
             let mut of: Vec<u64> = story.entries().iter().filter_map(|e| match e.event {
                 PotEvent::Common(CommonEvent::Alert { call: c, fact_seq }) if c == call => Some(fact_seq),
                 _ => None,

@@ -16,7 +16,7 @@ use crate::units::{BootMark, Id, Moment, Span, Stamp};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::{PanelEvent, StageKind};
 use crate::work::panel::story::PanelStory;
-use crate::work::story::CommonEvent;
+use crate::work::story::{CommonEvent, StoryCall, StoryEvent};
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;

@@ -12,7 +12,7 @@ use crate::units::{Id, Mass, Moment, Span, Stamp};
 use crate::work::panel::event::{PanelEvent, StageKind};
 use crate::work::pot;
 use crate::work::pot::act::PotAct;
-use crate::work::story::CommonEvent;
+use crate::work::story::{CommonEvent, StoryCall, StoryEvent};
 use std::cell::Cell;
 use std::path::Path;
 use std::rc::Rc;
@@ -99,7 +99,7 @@ fn one_key_puts_the_pot_into_the_bath_and_takes_it_out_and_u_takes_that_back_alo
     shows(&w, "gesso: out of the bath");
     w.press("u");
     assert_eq!(facts(dir.path(), "gesso"), ["opened", "made", "melt", "out", "undone"]);
-    shows(&w, "gesso: last fact taken back");
+    shows(&w, "gesso: taken back: out of the bath");
     assert_eq!(w.facts("wren"), laid, "the coat still lies");
     w.press("u");
     assert_eq!(w.facts("wren").last().map(String::as_str), Some("undone"), "and now the panel's is meant");

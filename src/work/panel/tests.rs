@@ -9,7 +9,7 @@ use super::story::PanelStory;
 use crate::craft::materials::{Filler, Support};
 use crate::craft::recipe::*;
 use crate::units::*;
-use crate::work::story::CommonEvent;
+use crate::work::story::{CommonEvent, OrderRefusal, StoryEvent, StoryState};
 use proptest::prelude::*;
 use std::sync::Arc;
 
@@ -575,7 +575,7 @@ proptest! {
         for _ in 0..story.entries().len() {
             match record(&story, &PanelAct::Undo { seen: None }, clock, clock) {
                 Ok(next) => story = next,
-                Err(refusal) => prop_assert_eq!(refusal, PanelRefusal::NothingToTakeBack),
+                Err(refusal) => prop_assert_eq!(refusal, OrderRefusal::NothingToTakeBack.into()),
             }
         }
         let s = story.panel().status(Moment::from_wall(at(DAY)));

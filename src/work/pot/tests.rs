@@ -10,7 +10,7 @@ use super::water::{StrengthOrigin, WaterInputs};
 use crate::craft::materials::Filler;
 use crate::craft::recipe::*;
 use crate::units::*;
-use crate::work::story::CommonEvent;
+use crate::work::story::{CommonEvent, OrderRefusal};
 use proptest::prelude::*;
 use std::sync::Arc;
 
@@ -457,7 +457,7 @@ proptest! {
         for _ in 0..story.entries().len() {
             match record(&story, &PotAct::Undo { seen: None }, clock, clock) {
                 Ok(next) => story = next,
-                Err(refusal) => prop_assert_eq!(refusal, PotRefusal::NothingToTakeBack),
+                Err(refusal) => prop_assert_eq!(refusal, OrderRefusal::NothingToTakeBack.into()),
             }
         }
         prop_assert_eq!(story.pot(), fresh.pot());

@@ -151,7 +151,7 @@ fn what_the_program_writes_itself_is_told() {
         ),
         (PanelEvent::Common(CommonEvent::ClockStepped { by: Span::from_min(12.0) }), "the clock was set on by 12 min"),
         (PanelEvent::Common(CommonEvent::Slept { span: Span::from_h(8.0) }), "the computer slept for 8 h"),
-        (PanelEvent::Common(CommonEvent::Weighed { mass: Mass::from_g(812.0) }), "weighed: 812 g"),
+        (PanelEvent::Common(CommonEvent::Weighed { mass: Mass::from_g(812.0) }), "weighed 812 g"),
         (
             PanelEvent::Common(CommonEvent::Unknown { name: "varnished".into() }),
             "a fact this version does not know: varnished",
