@@ -1,7 +1,6 @@
 //! The panels, or the pots, at hand: what is done alike with both.
 
-use super::RecordError;
-use super::journaled_story::{JournaledStory, Snapshot};
+use super::journaled_story::{JournaledStory, RecordError, Snapshot};
 use crate::record::files::Lock;
 use crate::record::journal::{JournalError, JournalEvent};
 use crate::record::shelf::{Drawer, Shelf};

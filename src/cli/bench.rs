@@ -1,7 +1,8 @@
 //! `bench`: opens the full screen.
 
+use super::context::{CliContext, find_panel};
 use super::error::CliError;
-use super::{CliContext, output, recipe};
+use super::{output, recipe};
 use crate::app::model::ModelSettings;
 use crate::bench::Bench;
 use crate::config::{ColorMode, Settings, ThemeName as Chosen};
@@ -43,7 +44,7 @@ pub(super) fn run(here: &CliContext, panels: &[String], sitting: bool) -> Result
 }
 
 fn load_panel(bench: &mut Bench, asked: &str) -> Result<(), CliError> {
-    let id = super::panel::find_panel(bench, asked)?;
+    let id = find_panel(bench, asked)?;
     let told = bench.load(&id)?;
     match (told.story, told.damage) {
         (None, Some(damage)) => Err(CliError::damaged(format!("{id}: {damage}"))),

@@ -1,26 +1,21 @@
 //! `pot new`, `pot mark`, `pot show`, `pots`.
 
 use super::args_pot::{PotMarkArgs, PotMarkCommand, PotNewArgs};
+use super::context::{CliContext, find_pot};
 use super::error::{CliError, ExitKind};
 use super::pot_json::{PotJson, PotsJson};
-use super::story::{check_undamaged, find_story, is_damaged, load_stories, require_label, story_at};
-use super::{CliContext, format_pot, output, recipe};
+use super::story::{check_undamaged, is_damaged, load_stories, require_label, story_at};
+use super::{format_pot, output, recipe};
 use crate::bench::{Bench, PotOpening, PotSurvey, Snapshot};
 use crate::craft::materials::Filler;
 use crate::craft::recipe::{Recipe, shipped};
 use crate::record::shelf::Drawer;
 use crate::text::{parse_mass, parse_temperature, sanitize};
-use crate::units::{Id, Volume};
+use crate::units::Volume;
 use crate::work::pot::act::PotAct;
-use crate::work::pot::event::PotEvent;
 use crate::work::pot::fold::Pot;
 use anyhow::Result;
 use std::sync::Arc;
-
-/// The pot of that id, label, or beginning of either.
-pub(super) fn find_pot(bench: &Bench, asked: &str) -> Result<Id, CliError> {
-    find_story::<PotEvent>(bench, Drawer::Pots, asked)
-}
 
 /// Opens a pot and prints its id.
 pub(super) fn open_pot(here: &CliContext, new: &PotNewArgs) -> Result<()> {

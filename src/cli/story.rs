@@ -1,10 +1,10 @@
-//! What the commands of panels and those of pots do alike: finding a story, telling it as of a time, telling of damage.
+//! What the commands of panels and those of pots do alike: telling it as of a time, telling of damage.
 
+use super::context::CliContext;
 use super::error::CliError;
-use super::{CliContext, output};
-use crate::bench::{Bench, RecordError, Snapshot, trusted_now};
-use crate::record::journal::{JournalError, JournalEvent};
-use crate::record::shelf::Drawer;
+use super::output;
+use crate::bench::{RecordError, Snapshot, trusted_now};
+use crate::record::journal::JournalError;
 use crate::text::{display_width, format_duration, format_when, sanitize, truncate_to_width};
 use crate::units::{Id, Moment, Stamp};
 use crate::work::advice::fact_text::FactText;
@@ -14,11 +14,6 @@ use std::sync::Arc;
 
 /// The widest label of a list, in columns.
 const LABEL_WIDTH_MAX: usize = 24;
-
-/// The panel or pot of that id, label, or beginning of either.
-pub(super) fn find_story<E: JournalEvent>(bench: &Bench, drawer: Drawer, asked: &str) -> Result<Id, CliError> {
-    bench.shelf().find::<E>(drawer, asked)?.map_err(|e| CliError::failed(sanitize(&e.to_string())))
-}
 
 /// The label a thing is opened with; `help` is said where there is none.
 pub(super) fn require_label(label: &str, help: &str) -> Result<String, CliError> {

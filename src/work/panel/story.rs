@@ -1,7 +1,7 @@
 //! The whole story of a panel. How take-backs and late facts work is `work::story`'s; here is what it needs to know of a
 //! panel.
 
-use super::fold::Panel;
+use super::state::Panel;
 use crate::work::story;
 
 /// A panel's story.
