@@ -204,7 +204,7 @@ impl RiskFactor {
         let below = |v: Option<f64>, bound: f64| v.is_some_and(|v| v <= bound);
         let coated = f.coats_front > 0;
         match self {
-            RiskFactor::NoLinenOnPly => f.support.ends_with("plywood") && !f.cloth,
+            RiskFactor::NoLinenOnPly => f.support.is_plywood() && !f.cloth,
             RiskFactor::FrontOnly => coated && f.coats_back == 0,
             RiskFactor::Unbalanced => f.coats_back > 0 && f.coats_front != f.coats_back,
             RiskFactor::EarlyCoats => f.early_coats > 0,

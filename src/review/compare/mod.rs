@@ -7,19 +7,17 @@
 //! the groups share no pot, nothing is said of a cause.
 //!
 //! Here is what a comparison holds, and the order it is made in. `groups` who has something in common, `sides` which two
-//! groups are held against each other and when, `units` which panels are one observation, `fields` what is looked at,
-//! `differs` where the sides differ, `said` the sentences. None of it takes more than a few passes over the rows, since
+//! groups are held against each other and when, `units` which panels are one observation, `differences`
+//! where the sides differ, `said` the sentences. None of it takes more than a few passes over the rows, since
 //! ten thousand of them are compared as well as ten. Absent on purpose: reading stories, printing.
 
 mod differences;
-mod fields;
 mod groups;
 mod observation_units;
 mod sentences;
 mod two_groups;
 
-pub use fields::FIELDS;
-pub use groups::{PanelGroup, driest_air_range, outcome_name};
+pub use groups::{PanelGroup, driest_air_range};
 pub use sentences::format_p_value;
 
 use super::GroupBy;
