@@ -150,7 +150,7 @@ fn format_possible_causes(facts: &[PanelRow]) -> String {
     for f in with.iter().take(MAX_CAUSE_PANELS) {
         text += &format!("  {}\n", sanitize(&f.label));
         for p in &f.possible_causes {
-            text += &format!("    {}: {} ({})\n", p.fault, p.risk_factor.describe(f), p.source);
+            text += &format!("    {}: {} ({})\n", p.fault.name(), p.risk_factor.describe(f), p.source);
         }
     }
     match with.len().saturating_sub(MAX_CAUSE_PANELS) {

@@ -169,7 +169,7 @@ impl PanelJson {
     /// A row.
     pub fn from_row(f: &PanelRow, clock: FormatTime<'_>) -> PanelJson {
         let look_at = f.possible_causes.iter().map(|p| PointerJson {
-            fault: p.fault,
+            fault: p.fault.name(),
             recorded: p.risk_factor.describe(f),
             source: p.source,
         });

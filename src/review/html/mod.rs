@@ -301,7 +301,7 @@ fn panel_section(d: &PanelDetail, day: &dyn Fn(Stamp) -> String) -> Markup {
             @if !d.row.possible_causes.is_empty() {
                 h3 { "To look at" }
                 p.quiet { "What the craft connects with the faults seen. None of it is a verdict." }
-                ul { @for p in &d.row.possible_causes { li { (p.fault) ": " (p.risk_factor.describe(&d.row)) " " span.quiet { "(" (p.source) ")" } } } }
+                ul { @for p in &d.row.possible_causes { li { (p.fault.name()) ": " (p.risk_factor.describe(&d.row)) " " span.quiet { "(" (p.source) ")" } } } }
             }
         }
     }
