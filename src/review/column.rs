@@ -268,7 +268,9 @@ impl Column {
             Value::Figure(figure) => Some(figure),
             Value::Count(count) => Some(f64::from(count)),
             Value::Flag(flag) => Some(f64::from(u8::from(flag))),
-            Value::Text(_) | Value::Word(_) | Value::Ids(_) | Value::Phrase(_) | Value::Time(_) | Value::Unknown => None,
+            Value::Text(_) | Value::Word(_) | Value::Ids(_) | Value::Phrase(_) | Value::Time(_) | Value::Unknown => {
+                None
+            }
         }
     }
 

@@ -142,7 +142,8 @@ fn figure_difference(
     let of_units = |from: usize, side: &[&PanelRow]| units.unit_means(from, side, of);
     let (ua, ub) = (of_units(0, &sides.a), of_units(sides.a.len(), &sides.b));
     let enough = ua.len() >= MIN_GROUP_SIZE && ub.len() >= MIN_GROUP_SIZE;
-    let tested = if enough { permutation_test(&ua, &ub, compared.statistic, seed_from_name(column.name)) } else { None };
+    let tested =
+        if enough { permutation_test(&ua, &ub, compared.statistic, seed_from_name(column.name)) } else { None };
     let with = |side: &[&PanelRow]| count_distinct_pots(side.iter().copied().filter(|f| of(f).is_some()));
     let what = if units.has_shared_pots { "pots" } else { "panels" };
     let chance = match tested {
