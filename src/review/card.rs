@@ -3,9 +3,9 @@
 //!
 //! Absent on purpose: files, the zone of its times (handed in).
 
-use super::attributes::format_pots;
 use super::cross_section::{CrossSection, CrossSectionLayer};
 use super::panel_row::{PanelRow, standing_steps};
+use super::row_text::format_pots;
 use crate::text::{format_number, sanitize};
 use crate::units::Stamp;
 use crate::work::advice::inspections::{fault_growth, format_inspection, story_inspections};
