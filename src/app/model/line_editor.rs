@@ -1,7 +1,8 @@
 //! A line to be typed: a note, a weight, a reason.
 
 use super::{Effect, Model, Overlay};
-use crate::app::message::Message;
+use crate::app::keymap::Keymap;
+use crate::app::message::{InputMode, Message};
 use crate::text::parse_mass;
 use crate::units::Moment;
 use crate::work::panel::act::{PanelAct, TEXT_CHARS_MAX};
@@ -32,14 +33,26 @@ impl LinePurpose {
         }
     }
     /// A word of help.
-    pub const fn help(self) -> &'static str {
+    pub fn help(self, keymap: &Keymap) -> String {
+        let [keep, forget] = [Message::Accept, Message::Leave].map(|message| keymap.label(&message, InputMode::Line));
         match self {
-            LinePurpose::Note => "Enter keeps it, Esc forgets it",
-            LinePurpose::Weight => "with its unit: 812g or 1.8lb",
-            LinePurpose::Skip => "a word or two; Enter keeps it, Esc forgets it",
-            LinePurpose::GiveUp => "a word or two; Enter asks once more, Esc forgets it",
+            LinePurpose::Note => format_line_keys(keymap),
+            LinePurpose::Weight => "with its unit: 812g or 1.8lb".to_owned(),
+            LinePurpose::Skip => format!("a word or two; {}", format_line_keys(keymap)),
+            LinePurpose::GiveUp => format!("a word or two; {keep} asks once more, {forget} forgets it"),
         }
     }
+}
+
+/// What the two keys do that every line has.
+pub(super) fn format_line_keys(keymap: &Keymap) -> String {
+    let [keep, forget] = [Message::Accept, Message::Leave].map(|message| keymap.label(&message, InputMode::Line));
+    format!("{keep} keeps it, {forget} forgets it")
+}
+
+/// What is said of a line in which nothing stands.
+pub(super) fn format_empty_line_error(keymap: &Keymap) -> String {
+    format!("it needs a word or two; {} forgets it", keymap.label(&Message::Leave, InputMode::Line))
 }
 
 /// A line being typed.
@@ -126,7 +139,7 @@ impl Model {
         let Overlay::Line(line) = &mut self.overlay else { return Vec::new() };
         let text = line.input.value().trim().to_owned();
         if text.is_empty() {
-            line.error = "it needs a word or two; Esc forgets it".to_owned();
+            line.error = format_empty_line_error(&self.settings.keymap);
             return Vec::new();
         }
         // A skip means what stood at hand when it was asked for; the others are of the panel.
@@ -144,7 +157,8 @@ impl Model {
             LinePurpose::GiveUp if line.is_accepted_once => PanelAct::Abandon(text),
             LinePurpose::GiveUp => {
                 line.is_accepted_once = true;
-                line.error = "this gives the panel up - press Enter again if you mean it".to_owned();
+                let keep = self.settings.keymap.label(&Message::Accept, InputMode::Line);
+                line.error = format!("this gives the panel up - press {keep} again if you mean it");
                 return Vec::new();
             }
         };

@@ -3,7 +3,6 @@
 //!
 //! Absent on purpose: drawing.
 
-use super::overlays::new_key_hint;
 use super::pots::format_alert;
 use super::{ViewContext, collect_tips};
 use crate::app::model::Model;
@@ -34,7 +33,7 @@ pub fn build_advice_page<Z: TimeZone<Offset: Display>>(view: &Model, at: &ViewCo
     PageViewModel {
         title: format!("{label}: what is to be known now"),
         paragraphs,
-        keys: vec![new_key_hint("any key", "back to the bench")],
+        keys: vec![view.keymap().any_key_hint("back to the bench")],
         alert: format_alert(view, at.now),
         ..PageViewModel::default()
     }

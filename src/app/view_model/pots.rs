@@ -3,7 +3,9 @@
 //! Absent on purpose: the making (`making`), drawing.
 
 use super::{ViewContext, recipe_pot_lines};
-use crate::app::bench_view_model::{KeyHint, PotLines};
+use crate::app::bench_view_model::PotLines;
+use crate::app::keymap::{KeyGroup, Keymap};
+use crate::app::message::{InputMode, Message, PotCommand};
 use crate::app::model::{Model, PotForm, PotLineEditor};
 use crate::app::overlay_view_models::{FormField, FormViewModel};
 use crate::app::page_view_model::{PageViewModel, Paragraph, ParagraphKind};
@@ -19,7 +21,7 @@ use crate::work::pot::story::PotStory;
 use chrono::TimeZone;
 use std::fmt::Display;
 
-use super::overlays::{ToFormViewModel, new_key_hint};
+use super::overlays::{ToFormViewModel, form_key_hints, line_key_hints};
 
 /// The most lines of one pot beside the bench.
 const LINES_MAX: usize = 4;
@@ -138,8 +140,9 @@ pub(super) fn format_remark(view: &Model, now: Moment) -> String {
         ([], []) => return String::new(),
     };
     let more = if more > 0 { format!("{more} more") } else { "where from".to_owned() };
-    let put_away = if put_away { ", x puts it away" } else { "" };
-    format!("(i: {more}{put_away}) {first}")
+    let key = |message| view.keymap().label(&message, InputMode::Bench);
+    let put_away = if put_away { format!(", {} puts it away", key(Message::DismissGap)) } else { String::new() };
+    format!("({}: {more}{put_away}) {first}", key(Message::ShowAdvice))
 }
 
 /// What stands over everything: what rings, a question, what went wrong.
@@ -181,9 +184,11 @@ pub fn build_pots_page<Z: TimeZone<Offset: Display>>(
         .and_then(|t| t.story.as_ref())
         .map_or_else(Vec::new, |story| build_pot_details(view, story, at));
     if list.is_empty() {
+        let key = |message| view.keymap().label(&message, InputMode::Pots);
+        let (open, make) = (key(Message::OpenForm), key(Message::Pot(PotCommand::StartMaking)));
         paragraphs.push(Paragraph::new(
             ParagraphKind::Plain,
-            "No pot is recorded yet. + opens one; f leads through the making.",
+            format!("No pot is recorded yet. {open} opens one; {make} leads through the making."),
         ));
     }
     PageViewModel {
@@ -192,30 +197,8 @@ pub fn build_pots_page<Z: TimeZone<Offset: Display>>(
         cursor,
         paragraphs,
         alert: format_alert(view, at.now),
-        keys: build_pot_key_hints(),
+        keys: view.keymap().screen_hints(InputMode::Pots, KeyGroup::PotList),
     }
-}
-
-fn build_pot_key_hints() -> Vec<KeyHint> {
-    vec![
-        new_key_hint("Enter", "this one is in use"),
-        new_key_hint("p", "bath in/out"),
-        new_key_hint("l", "liquid"),
-        new_key_hint("j", "a jelly"),
-        new_key_hint("t", "thermometer"),
-        new_key_hint("g", "weigh"),
-        new_key_hint("a", "water added"),
-        new_key_hint("o", "soak"),
-        new_key_hint("r", "made"),
-        new_key_hint("s", "strained"),
-        new_key_hint("w", "note"),
-        new_key_hint("u", "take back"),
-        new_key_hint("z", "used up"),
-        new_key_hint("D", "thrown away"),
-        new_key_hint("+", "open one"),
-        new_key_hint("f", "led making"),
-        new_key_hint("Esc", "bench"),
-    ]
 }
 
 /// A pot in full: strength, melts, forecast, where it is from, and its last facts.
@@ -270,7 +253,7 @@ fn build_pot_details<Z: TimeZone<Offset: Display>>(
 }
 
 impl ToFormViewModel for PotForm {
-    fn to_form_view_model(&self) -> FormViewModel {
+    fn to_form_view_model(&self, keymap: &Keymap) -> FormViewModel {
         let field = |f: &crate::app::model::InputField| FormField {
             label: f.label.to_owned(),
             value: f.display_value(),
@@ -283,30 +266,25 @@ impl ToFormViewModel for PotForm {
             fields: self.fields.iter().map(field).collect(),
             focus: self.focus,
             alert: self.error.clone(),
-            keys: vec![
-                new_key_hint("Enter", "open the pot"),
-                new_key_hint("Up Down", "field"),
-                new_key_hint("Left Right", "change"),
-                new_key_hint("Esc", "back"),
-            ],
+            keys: form_key_hints(keymap, "open the pot", "back"),
         }
     }
 }
 
 impl ToFormViewModel for PotLineEditor {
-    fn to_form_view_model(&self) -> FormViewModel {
+    fn to_form_view_model(&self, keymap: &Keymap) -> FormViewModel {
         FormViewModel {
             title: self.purpose.prompt().to_owned(),
             fields: vec![FormField {
                 label: self.purpose.prompt().to_owned(),
                 value: self.input.value().to_owned(),
                 cursor: self.input.cursor(),
-                help: self.purpose.help().to_owned(),
+                help: self.purpose.help(keymap),
                 error: self.error.clone(),
             }],
             focus: 0,
             alert: String::new(),
-            keys: vec![new_key_hint("Enter", "keep"), new_key_hint("Esc", "forget")],
+            keys: line_key_hints(keymap),
         }
     }
 }
