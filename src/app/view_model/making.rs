@@ -2,8 +2,8 @@
 //!
 //! Absent on purpose: drawing, which step comes next.
 
-use super::pots::format_alert;
-use super::{ViewContext, format_weekday_time};
+use super::context::{ViewContext, format_weekday_time};
+use super::status_line::format_alert;
 use crate::app::bench_view_model::{TimerKind, TimerViewModel};
 use crate::app::message::{InputMode, Message, PotCommand};
 use crate::app::model::{MakingModel, Model};
