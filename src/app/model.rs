@@ -29,14 +29,16 @@ pub(super) use line_editor::edit_text;
 pub use line_editor::{LineEditor, LinePurpose};
 pub use lists::FlawList;
 pub use making_model::MakingModel;
-pub use map_editor::MapEditor;
+pub use map_editor::{MapEditor, MapHint};
 pub use panel_form::PanelForm;
 pub use pots_model::PotsModel;
 pub use pots_overlay::{PotForm, PotsOverlay};
 pub use recent_fact::RecentFact;
 
 use super::comparison_model::ComparisonModel;
-use super::message::{InputMode, KeyId, KeyPress, Message};
+use super::key::Key;
+use super::keymap::Keymap;
+use super::message::{InputMode, KeyPress, Message};
 use super::sitting::SittingModel;
 use crate::bench::{
     FinishedPanel, PanelOpening, PotOpening, RecordError, RecordRequest, Snapshot, StudioKnowledge, trusted_now,
@@ -199,12 +201,14 @@ pub struct ModelSettings {
     pub recipes: Vec<Arc<Recipe>>,
     /// What the panels of the whole shelf are filed under, finished ones too.
     pub shelf_ids: Vec<Id>,
+    /// Which key means what.
+    pub keymap: Arc<Keymap>,
 }
 
 /// The last key, as far as it bears on whether the next press is one.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct LastKey {
-    key: Option<KeyId>,
+    key: Option<Key>,
     at: Moment,
     /// The run of presses began with one that recorded, or quieted an alarm: until the key is let go, it says nothing more.
     spent: bool,
@@ -338,15 +342,30 @@ impl Model {
     pub fn input_mode(&self) -> InputMode {
         match &self.overlay {
             Overlay::None => InputMode::Bench,
-            Overlay::Keys(_) | Overlay::Story(_) | Overlay::Flaws(_) | Overlay::Comparison(_) => InputMode::List,
+            Overlay::Keys(_) | Overlay::Story(_) | Overlay::Flaws(_) => InputMode::List,
+            Overlay::Comparison(_) => InputMode::Comparison,
             Overlay::Line(_) => InputMode::Line,
-            Overlay::Form(form) if form.offer.is_some() => InputMode::List,
+            Overlay::Form(form) if form.offer.is_some() => InputMode::Offer,
             Overlay::Form(_) => InputMode::Form,
             Overlay::Map(_) => InputMode::Map,
             Overlay::Pots(pots) => pots.input_mode(),
-            Overlay::Sitting(sitting) if sitting.is_typing_text() => InputMode::SittingText,
-            Overlay::Sitting(_) => InputMode::Sitting,
+            Overlay::Sitting(sitting) => sitting.input_mode(),
         }
+    }
+
+    /// Which key means what.
+    pub fn keymap(&self) -> &Keymap {
+        &self.settings.keymap
+    }
+
+    /// The key that sends that message to the bench.
+    fn bench_key(&self, message: &Message) -> String {
+        self.keymap().label(message, InputMode::Bench)
+    }
+
+    /// What a press of that key asks for where the keys go now.
+    pub fn decode_key(&self, key: Key, held: bool) -> KeyPress {
+        self.keymap().decode(key, held, self.input_mode())
     }
 
     /// Takes in a key press. While an alarm rings, the first press of any kind only quiets it.
@@ -382,7 +401,7 @@ impl Model {
     /// Whether that is a finger that rests: the same key within a second of itself, where it would record, or where the
     /// press it began with did. Every press counts, so a key that is held stays unheard for as long as it is held.
     fn detect_key_repeat(&mut self, press: &KeyPress, now: Moment) -> bool {
-        let records = press.message.can_record();
+        let records = press.records;
         let before = self.last_key.filter(|last| press.key.is_some() && last.key == press.key);
         let same =
             press.held || before.is_some_and(|last| now.since(last.at).abs() < self.scale_by_pace(KEY_REPEAT_WINDOW));

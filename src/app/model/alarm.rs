@@ -3,6 +3,8 @@
 //! Absent on purpose: when a call is due (`bench`), how it sounds (`ui`).
 
 use super::{Effect, Model};
+use crate::app::keymap::Keymap;
+use crate::app::message::{InputMode, Message};
 use crate::bench::{RecordError, find_due_call, trusted_now};
 use crate::config::QuietHours;
 use crate::units::{Entry, Id, Moment, Span};
@@ -109,15 +111,21 @@ impl Alarm {
     }
 
     /// What to press, once it is quiet.
-    const fn next_step_hint(&self) -> &'static str {
-        match (self.pot_call, self.call) {
-            (Some(pot::event::PotCall::OutOfBath), _) => "lift it out, then press p",
-            (Some(pot::event::PotCall::Soaked), _) => "P leads on",
-            (None, PanelCall::LookDull) => "press d when the gloss is gone",
-            (None, PanelCall::Pot) => "see to the pot; p when it goes into the bath",
+    fn next_step_hint(&self, keymap: &Keymap) -> String {
+        let key = |message| keymap.label(&message, InputMode::Bench);
+        let hint = match (self.pot_call, self.call) {
+            (Some(pot::event::PotCall::OutOfBath), _) => {
+                return format!("lift it out, then press {}", key(Message::ToggleBath));
+            }
+            (Some(pot::event::PotCall::Soaked), _) => return format!("{} leads on", key(Message::ShowPots)),
+            (None, PanelCall::LookDull) => return format!("press {} when the gloss is gone", key(Message::RecordDull)),
+            (None, PanelCall::Pot) => {
+                return format!("see to the pot; {} when it goes into the bath", key(Message::ToggleBath));
+            }
             (None, PanelCall::Due) if self.is_last_wait => "ready to paint on",
             (None, PanelCall::Due) => "press when it is on",
-        }
+        };
+        hint.to_owned()
     }
 
     /// Counts one more beat. Returns whether its pattern has a stroke there.
@@ -157,12 +165,13 @@ impl Model {
     pub(super) fn quiet_alarms(&mut self, now: Moment) -> bool {
         let Some(alarm) = self.ringing_alarms().last().map(|a| (*a).clone()) else { return false };
         let shown = self.shown_panel().is_some_and(|p| p.id == alarm.id);
+        let next = alarm.next_step_hint(self.keymap());
         let words = match shown || alarm.pot_call.is_some() {
             _ if alarm.is_elsewhere => {
-                format!("quiet here, the bell is in another window - {}", alarm.next_step_hint())
+                format!("quiet here, the bell is in another window - {next}")
             }
-            true => format!("quiet now - {}", alarm.next_step_hint()),
-            false => format!("quiet now - Tab shows {}, {}", alarm.label, alarm.next_step_hint()),
+            true => format!("quiet now - {next}"),
+            false => format!("quiet now - {} shows {}, {next}", self.bench_key(&Message::NextPanel), alarm.label),
         };
         self.alarms.retain(|a| !a.is_ringing);
         self.show_message(words, false, now);

@@ -65,7 +65,17 @@ impl Model {
             | Message::DeleteBackward
             | Message::DeleteForward
             | Message::Suspend
-            | Message::PotLetter(_)
+            | Message::Pot(_)
+            | Message::SetGrouping(_)
+            | Message::ToggleFullText
+            | Message::ToggleChosen
+            | Message::ToggleOnlyChosen
+            | Message::TakeOffer
+            | Message::ToggleOnlyDue
+            | Message::AnswerCrackPlace(_)
+            | Message::AnswerCrackDirection(_)
+            | Message::AnswerLastSpan
+            | Message::AnswerSound
             | Message::Other => Vec::new(),
         }
     }
@@ -168,11 +178,15 @@ impl Model {
 
     fn show_nothing_to_do(&mut self, standing: &PanelStatus, now: Moment) -> Vec<Effect> {
         let word = match standing.phase {
-            PanelPhase::Abandoned => "this panel was given up; u takes that back",
-            PanelPhase::Waiting => "nothing more to do but to let it rest",
-            PanelPhase::Ready | PanelPhase::Working | PanelPhase::Finished => "everything on this panel is done",
+            PanelPhase::Abandoned => {
+                format!("this panel was given up; {} takes that back", self.bench_key(&Message::Undo))
+            }
+            PanelPhase::Waiting => "nothing more to do but to let it rest".to_owned(),
+            PanelPhase::Ready | PanelPhase::Working | PanelPhase::Finished => {
+                "everything on this panel is done".to_owned()
+            }
         };
-        self.show_message(word.to_owned(), false, now);
+        self.show_message(word, false, now);
         Vec::new()
     }
 

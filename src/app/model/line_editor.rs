@@ -3,7 +3,8 @@
 use super::pots_overlay::PotsOverlay;
 use super::replies::PendingKind;
 use super::{Effect, Model, Overlay};
-use crate::app::message::Message;
+use crate::app::keymap::Keymap;
+use crate::app::message::{InputMode, Message};
 use crate::text::{parse_humidity, parse_mass, parse_temperature};
 use crate::units::{Id, Mass, Moment};
 use crate::work::air::AirReading;
@@ -61,18 +62,20 @@ impl LinePurpose {
         }
     }
     /// A word of help.
-    pub const fn help(&self) -> &'static str {
-        match self {
-            LinePurpose::Note | LinePurpose::Pot(_, PotLinePurpose::Note) => "Enter keeps it, Esc forgets it",
+    pub fn help(&self, keymap: &Keymap) -> String {
+        let [keep, forget] = [Message::Accept, Message::Leave].map(|message| keymap.label(&message, InputMode::Line));
+        let help = match self {
+            LinePurpose::Note | LinePurpose::Pot(_, PotLinePurpose::Note) => return format_line_keys(keymap),
             LinePurpose::Weight => "with its unit: 812g or 1.8lb",
-            LinePurpose::Skip(_) => "a word or two; Enter keeps it, Esc forgets it",
-            LinePurpose::GiveUp => "a word or two; Enter asks once more, Esc forgets it",
+            LinePurpose::Skip(_) => return format!("a word or two; {}", format_line_keys(keymap)),
+            LinePurpose::GiveUp => return format!("a word or two; {keep} asks once more, {forget} forgets it"),
             LinePurpose::Pot(_, PotLinePurpose::Weight) => "vessel and brush with it, always the same way: 812g",
             LinePurpose::Pot(_, PotLinePurpose::Temp) => "with its unit: 48C or 118F",
             LinePurpose::Pot(_, PotLinePurpose::Water) => "with its unit: 12g",
             LinePurpose::Pot(_, PotLinePurpose::Discard) => "a word or two: smells, mouldy, does not gel",
             LinePurpose::Air => "temperature and humidity: 20C 50%",
-        }
+        };
+        help.to_owned()
     }
 
     /// Whether it is about the panel shown.
@@ -123,6 +126,17 @@ fn parse_air(text: &str, now: Moment) -> Result<AirReading, String> {
     let temp = parse_temperature(temp.trim()).map_err(|e| e.to_string())?;
     let rh = parse_humidity(rh.trim()).map_err(|e| e.to_string())?;
     AirReading::new(now.wall, temp, rh).map_err(|e| e.to_string())
+}
+
+/// What the two keys do that every line has.
+pub(super) fn format_line_keys(keymap: &Keymap) -> String {
+    let [keep, forget] = [Message::Accept, Message::Leave].map(|message| keymap.label(&message, InputMode::Line));
+    format!("{keep} keeps it, {forget} forgets it")
+}
+
+/// What is said of a line in which nothing stands.
+pub(super) fn format_empty_line_error(keymap: &Keymap) -> String {
+    format!("it needs a word or two; {} forgets it", keymap.label(&Message::Leave, InputMode::Line))
 }
 
 /// A line being typed.
@@ -221,7 +235,7 @@ impl Model {
         let Overlay::Line(line) = &mut self.overlay else { return Vec::new() };
         let text = line.input.value().trim();
         let input = if text.is_empty() {
-            Err("it needs a word or two; Esc forgets it".to_owned())
+            Err(format_empty_line_error(&self.settings.keymap))
         } else {
             line.purpose.parse(text, now)
         };
@@ -232,7 +246,8 @@ impl Model {
             }
             Ok(LineInput::Panel(PanelAct::Abandon(_), _)) if !line.is_accepted_once => {
                 line.is_accepted_once = true;
-                line.error = "this gives the panel up - press Enter again if you mean it".to_owned();
+                let keep = self.settings.keymap.label(&Message::Accept, InputMode::Line);
+                line.error = format!("this gives the panel up - press {keep} again if you mean it");
                 Vec::new()
             }
             Ok(LineInput::Panel(act, seen)) => self.record_act(act, seen, now),

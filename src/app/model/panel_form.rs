@@ -152,14 +152,14 @@ impl Model {
         self.request_effect(Effect::OpenPanels(Box::new(opening)), PendingKind::OpenPanels, now)
     }
 
-    /// The caution is said once: Enter keeps the recipe, `t` takes the one offered, Esc goes back to the form.
+    /// The caution is said once: the recipe is kept, or the one offered is taken, or the form is gone back to.
     fn answer_offer(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
         let recipes = self.settings.recipes.clone();
         let Overlay::Form(form) = &mut self.overlay else { return Vec::new() };
         let Some(offer) = form.offer.take() else { return Vec::new() };
         match action {
             Message::Accept => {}
-            Message::TypeChar('t') => {
+            Message::TakeOffer => {
                 form.form.fields[RECIPE].choose(offer.recipe_index);
             }
             Message::Leave => return Vec::new(),

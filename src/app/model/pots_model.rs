@@ -6,6 +6,7 @@ use super::line_editor::{LineEditor, LinePurpose};
 use super::pots_overlay::PotsOverlay;
 use super::replies::PendingKind;
 use super::{Effect, Model, Overlay};
+use crate::app::message::{InputMode, Message};
 use crate::bench::{PotSurvey, Snapshot, trusted_now};
 use crate::craft::materials::Filler;
 use crate::units::{Id, Moment};
@@ -144,11 +145,13 @@ impl Model {
         match current {
             Some((id, act)) => self.record_pot_act(&id, act, now),
             None if self.pots.survey.pots.iter().any(Snapshot::is_in_use) => {
-                self.show_message("several pots are in use: choose one with Enter".to_owned(), false, now);
+                let choose = self.keymap().label(&Message::Accept, InputMode::Pots);
+                self.show_message(format!("several pots are in use: choose one with {choose}"), false, now);
                 self.show_pots()
             }
             None => {
-                self.show_message("no pot is recorded; P opens one".to_owned(), false, now);
+                let pots = self.bench_key(&Message::ShowPots);
+                self.show_message(format!("no pot is recorded; {pots} opens one"), false, now);
                 Vec::new()
             }
         }

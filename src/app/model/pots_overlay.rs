@@ -7,7 +7,7 @@ use super::line_editor::{LineEditor, LinePurpose, PotLinePurpose};
 use super::making_model::MakingModel;
 use super::replies::PendingKind;
 use super::{Effect, Model, Overlay};
-use crate::app::message::{InputMode, Message};
+use crate::app::message::{InputMode, Message, PotCommand};
 use crate::bench::{PotOpening, Snapshot};
 use crate::craft::recipe::Recipe;
 use crate::text::parse_volume;
@@ -126,34 +126,6 @@ pub(super) fn find_free_label(view: &Model, kind: PotKind) -> String {
     (1..).map(name).find(|name| !taken.contains(name)).unwrap_or_default()
 }
 
-/// What a letter on the pots sheet does to the pot under the cursor.
-enum PotLetterCommand {
-    Record(PotAct),
-    OpenLine(PotLinePurpose),
-    UsedUp,
-    StartMaking,
-}
-
-fn pot_command_from_letter(pot: &Pot, key: char) -> Option<PotLetterCommand> {
-    Some(match key {
-        'p' => PotLetterCommand::Record(pot.bath_act()),
-        'o' => PotLetterCommand::Record(PotAct::Soak),
-        'l' => PotLetterCommand::Record(PotAct::Liquid),
-        'j' => PotLetterCommand::Record(PotAct::Gelled),
-        'r' => PotLetterCommand::Record(PotAct::Made),
-        's' => PotLetterCommand::Record(PotAct::Strained),
-        'u' => PotLetterCommand::Record(PotAct::Undo { seen: None }),
-        't' => PotLetterCommand::OpenLine(PotLinePurpose::Temp),
-        'a' => PotLetterCommand::OpenLine(PotLinePurpose::Water),
-        'g' => PotLetterCommand::OpenLine(PotLinePurpose::Weight),
-        'w' => PotLetterCommand::OpenLine(PotLinePurpose::Note),
-        'D' => PotLetterCommand::OpenLine(PotLinePurpose::Discard),
-        'z' => PotLetterCommand::UsedUp,
-        'f' => PotLetterCommand::StartMaking,
-        _ => return None,
-    })
-}
-
 impl Model {
     /// What a key does while something of the pots lies over the bench.
     pub(super) fn update_pots(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
@@ -188,44 +160,56 @@ impl Model {
                 Some((_, false)) => self.show_message("this pot is used up or thrown away".to_owned(), false, now),
                 None => {}
             },
-            Message::PotLetter('f') if under.is_none() => self.begin_making(None, now),
-            Message::PotLetter(key) => return self.handle_pot_letter(under.map(|(id, _)| id), *key, now),
+            Message::Pot(PotCommand::StartMaking) if under.is_none() => self.begin_making(None, now),
+            Message::Pot(command) => return self.run_pot_command(under.map(|(id, _)| id), *command, now),
             _ => {}
         }
         Vec::new()
     }
 
-    fn handle_pot_letter(&mut self, id: Option<Id>, key: char, now: Moment) -> Vec<Effect> {
+    fn run_pot_command(&mut self, id: Option<Id>, command: PotCommand, now: Moment) -> Vec<Effect> {
         let Some(id) = id else {
-            self.show_message("no pot is recorded; + opens one, f leads through the making".to_owned(), false, now);
+            let [open, make] = [Message::OpenForm, Message::Pot(PotCommand::StartMaking)]
+                .map(|message| self.keymap().label(&message, InputMode::Pots));
+            let words = format!("no pot is recorded; {open} opens one, {make} leads through the making");
+            self.show_message(words, false, now);
             return Vec::new();
         };
         let story = self.pot_survey().pots.iter().find(|t| t.id == id).and_then(|t| t.story.clone());
-        let Some(letter) = story.as_ref().and_then(|s| pot_command_from_letter(s.pot(), key)) else {
-            return Vec::new();
-        };
-        match letter {
-            PotLetterCommand::Record(PotAct::Undo { .. }) => {
-                let seen = story.and_then(|s| s.last_standing_entry().map(|e| e.seq));
-                self.record_pot_act(&id, PotAct::Undo { seen }, now)
+        let Some(story) = story else { return Vec::new() };
+        let act = match command {
+            PotCommand::ToggleBath => story.pot().bath_act(),
+            PotCommand::Soak => PotAct::Soak,
+            PotCommand::Liquid => PotAct::Liquid,
+            PotCommand::Gelled => PotAct::Gelled,
+            PotCommand::Made => PotAct::Made,
+            PotCommand::Strained => PotAct::Strained,
+            PotCommand::Undo => PotAct::Undo { seen: story.last_standing_entry().map(|e| e.seq) },
+            PotCommand::UsedUp => {
+                let message = Message::Pot(command);
+                if !self.take_confirmation(&message) {
+                    let again = self.keymap().label(&message, InputMode::Pots);
+                    self.ask_confirmation(message, format!("used up: press {again} again if it is"), now);
+                    return Vec::new();
+                }
+                PotAct::Empty
             }
-            PotLetterCommand::Record(act) => self.record_pot_act(&id, act, now),
-            PotLetterCommand::OpenLine(purpose) => {
-                self.overlay = Overlay::Line(LineEditor::new(LinePurpose::Pot(id, purpose)));
-                Vec::new()
-            }
-            PotLetterCommand::UsedUp if self.take_confirmation(&Message::PotLetter('z')) => {
-                self.record_pot_act(&id, PotAct::Empty, now)
-            }
-            PotLetterCommand::UsedUp => {
-                self.ask_confirmation(Message::PotLetter('z'), "used up: press z again if it is".to_owned(), now);
-                Vec::new()
-            }
-            PotLetterCommand::StartMaking => {
+            PotCommand::EnterTemp => return self.open_pot_line(PotLinePurpose::Temp, id),
+            PotCommand::EnterWater => return self.open_pot_line(PotLinePurpose::Water, id),
+            PotCommand::EnterWeight => return self.open_pot_line(PotLinePurpose::Weight, id),
+            PotCommand::WriteNote => return self.open_pot_line(PotLinePurpose::Note, id),
+            PotCommand::Discard => return self.open_pot_line(PotLinePurpose::Discard, id),
+            PotCommand::StartMaking => {
                 self.begin_making(Some(&id), now);
-                Vec::new()
+                return Vec::new();
             }
-        }
+        };
+        self.record_pot_act(&id, act, now)
+    }
+
+    fn open_pot_line(&mut self, purpose: PotLinePurpose, pot: Id) -> Vec<Effect> {
+        self.overlay = Overlay::Line(LineEditor::new(LinePurpose::Pot(pot, purpose)));
+        Vec::new()
     }
 
     fn update_pot_form(&mut self, action: &Message, now: Moment) -> Vec<Effect> {

@@ -3,7 +3,7 @@
 //! Nothing is shown as done before it is on disk, and what was typed or marked stays until then.
 
 use super::pots_overlay::PotsOverlay;
-use super::{Effect, Model, Overlay, RecentFact, Reply, STILL_SAVING, StatusMessage};
+use super::{Effect, MapHint, Model, Overlay, RecentFact, Reply, STILL_SAVING, StatusMessage};
 use crate::app::comparison_model::ComparisonModel;
 use crate::bench::{RecordError, Snapshot};
 use crate::text::format_hhmm;
@@ -210,7 +210,7 @@ impl Model {
             (Overlay::Pots(PotsOverlay::Form(pot)), Some(PendingKind::Pot)) => pot.form.error = why,
             (Overlay::Line(line), Some(PendingKind::OtherFact)) if line.purpose.is_of_panel() => line.error = why,
             (Overlay::Line(line), Some(PendingKind::Pot)) if !line.purpose.is_of_panel() => line.error = why,
-            (Overlay::Map(map), Some(PendingKind::Done(_))) => map.hint = why,
+            (Overlay::Map(map), Some(PendingKind::Done(_))) => map.hint = MapHint::Refused(why),
             (Overlay::Flaws(_), Some(PendingKind::OtherFact)) => {
                 self.overlay = Overlay::None;
                 self.show_message(why, true, now);

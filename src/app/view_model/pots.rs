@@ -4,9 +4,10 @@
 
 use super::advice_page::build_forecast_paragraph;
 use super::context::ViewContext;
-use super::overlays::new_key_hint;
 use super::status_line::format_alert;
-use crate::app::bench_view_model::{KeyHint, PotLines};
+use crate::app::bench_view_model::PotLines;
+use crate::app::keymap::KeyGroup;
+use crate::app::message::{InputMode, Message, PotCommand};
 use crate::app::model::Model;
 use crate::app::page_view_model::{PageViewModel, Paragraph, ParagraphKind};
 use crate::bench::{Snapshot, trusted_now};
@@ -164,8 +165,9 @@ pub(super) fn format_remark(view: &Model, now: Moment) -> String {
         ([], []) => return String::new(),
     };
     let more = if more > 0 { format!("{more} more") } else { "where from".to_owned() };
-    let put_away = if put_away { ", x puts it away" } else { "" };
-    format!("(i: {more}{put_away}) {first}")
+    let key = |message| view.keymap().label(&message, InputMode::Bench);
+    let put_away = if put_away { format!(", {} puts it away", key(Message::DismissGap)) } else { String::new() };
+    format!("({}: {more}{put_away}) {first}", key(Message::ShowAdvice))
 }
 
 /// The pots, and the one under the cursor in full.
@@ -199,9 +201,11 @@ pub fn build_pots_page<Z: TimeZone<Offset: Display>>(
         .and_then(|t| t.story.as_ref())
         .map_or_else(Vec::new, |story| build_pot_details(view, story, at));
     if list.is_empty() {
+        let key = |message| view.keymap().label(&message, InputMode::Pots);
+        let (open, make) = (key(Message::OpenForm), key(Message::Pot(PotCommand::StartMaking)));
         paragraphs.push(Paragraph::new(
             ParagraphKind::Plain,
-            "No pot is recorded yet. + opens one; f leads through the making.",
+            format!("No pot is recorded yet. {open} opens one; {make} leads through the making."),
         ));
     }
     PageViewModel {
@@ -210,30 +214,8 @@ pub fn build_pots_page<Z: TimeZone<Offset: Display>>(
         cursor,
         paragraphs,
         alert: format_alert(view, at.now),
-        keys: build_pot_key_hints(),
+        keys: view.keymap().screen_hints(InputMode::Pots, KeyGroup::PotList),
     }
-}
-
-fn build_pot_key_hints() -> Vec<KeyHint> {
-    vec![
-        new_key_hint("Enter", "this one is in use"),
-        new_key_hint("p", "bath in/out"),
-        new_key_hint("l", "liquid"),
-        new_key_hint("j", "a jelly"),
-        new_key_hint("t", "thermometer"),
-        new_key_hint("g", "weigh"),
-        new_key_hint("a", "water added"),
-        new_key_hint("o", "soak"),
-        new_key_hint("r", "made"),
-        new_key_hint("s", "strained"),
-        new_key_hint("w", "note"),
-        new_key_hint("u", "take back"),
-        new_key_hint("z", "used up"),
-        new_key_hint("D", "thrown away"),
-        new_key_hint("+", "open one"),
-        new_key_hint("f", "led making"),
-        new_key_hint("Esc", "bench"),
-    ]
 }
 
 /// A pot in full: strength, melts, forecast, where it is from, and its last facts.

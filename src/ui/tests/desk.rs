@@ -1,5 +1,6 @@
 //! A bench in a temporary place, with a clock that moves when told to, a disk that can be full, and a screen to be read.
 
+use crate::app::message::KeyPress;
 use crate::app::model::{Effect, Model, ModelSettings, Reply};
 use crate::app::view_model::ViewContext;
 use crate::bench::{Bench, PanelOpening, RecordRequest};
@@ -101,7 +102,7 @@ pub struct Window {
 pub fn manner(night: Option<QuietHours>) -> ModelSettings {
     let recipes =
         shipped::shipped_recipes().iter().filter_map(|s| shipped::find_shipped_recipe(s.name)).map(Arc::new).collect();
-    ModelSettings { night, ring_for: Span::from_s(180), recipes, shelf_ids: Vec::new() }
+    ModelSettings { night, ring_for: Span::from_s(180), recipes, shelf_ids: Vec::new(), keymap: Arc::default() }
 }
 
 pub fn opening(label: &str, recipe: &str) -> PanelOpening {
@@ -232,7 +233,8 @@ impl Window {
     }
 
     pub fn key(&mut self, key: KeyEvent) {
-        if let Some(press) = keys::key_press_from_event(&key, self.view.input_mode()) {
+        if let Some((key, held)) = keys::key_from_event(&key) {
+            let press = self.view.decode_key(key, held);
             let requests = self.view.update(press, self.now.get());
             self.serve(requests);
         }
@@ -243,7 +245,7 @@ impl Window {
     }
 
     pub fn paste(&mut self, text: &str) {
-        let requests = self.view.update(keys::key_press_from_paste(text.to_owned()), self.now.get());
+        let requests = self.view.update(KeyPress::from_paste(text.to_owned()), self.now.get());
         self.serve(requests);
     }
 
