@@ -12,6 +12,7 @@ use crate::work::advice::inspections::{fault_growth, format_inspection, story_in
 use crate::work::advice::words::support_text;
 use crate::work::panel::event::StageKind;
 use crate::work::panel::story::PanelStory;
+use crate::work::story::StoryState;
 
 /// The lines of the card: a heading and what stands under it.
 #[derive(Debug, Clone, PartialEq, Eq)]

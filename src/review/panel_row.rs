@@ -15,6 +15,7 @@ use crate::work::panel::phase::PanelPhase;
 use crate::work::panel::state::{IntervalJudgement, LaidCoat, Panel, PlanStep, StepState};
 use crate::work::panel::story::PanelStory;
 use crate::work::panel::wait::elapsed;
+use crate::work::story::StoryState;
 use std::collections::BTreeMap;
 
 /// The room's air from the first to the last coat.
