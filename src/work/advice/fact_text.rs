@@ -162,9 +162,11 @@ pub fn format_panel_event(event: &PanelEvent, stage: Option<&Stage>) -> String {
 
 /// An act done; a direction recorded goes before the one planned, and a check tells what it showed.
 fn format_done(done: &StageDone, stage: Option<Stage>) -> String {
+    // Pot and wait are told beside the fact.
+    let StageDone { stage: _, direction, pot: _, map, wait: _ } = done;
     let Some(stage) = stage else { return "done".to_owned() };
-    let stage = Stage { direction: done.direction.or(stage.direction), ..stage };
-    match (stage.kind, &done.map) {
+    let stage = Stage { direction: direction.or(stage.direction), ..stage };
+    match (stage.kind, map) {
         (StageKind::Check, map) => {
             format!("{}: {}", format_past(&stage), map.as_ref().map_or("clear".to_owned(), format_check_map))
         }
