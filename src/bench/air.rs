@@ -33,7 +33,8 @@ pub struct AirRecorded {
 #[derive(Debug, Default)]
 pub(super) struct AirJournal {
     journal: Option<Journal<AirEvent>>,
-    readings: Air,
+    /// Shared with whoever was handed it, and copied only where they still hold it when something new is read.
+    readings: Arc<Air>,
     /// When the last line was written.
     last_written: Option<Moment>,
 }
@@ -72,7 +73,9 @@ impl AirJournal {
     }
 
     fn add_entries(&mut self, entries: &[Entry<AirEvent>]) {
-        self.readings.extend(entries);
+        if !entries.is_empty() {
+            Arc::make_mut(&mut self.readings).extend(entries);
+        }
         self.last_written = entries.last().map(|e| e.written).or(self.last_written);
     }
 
@@ -141,10 +144,10 @@ impl Bench {
     /// The readings of the air.
     ///
     /// # Errors
-    /// A [`Failure`] if the journal is there and cannot be read.
-    pub fn load_air(&mut self) -> Result<Air, JournalError> {
+    /// A [`JournalError`] if the journal is there and cannot be read.
+    pub fn load_air(&mut self) -> Result<Arc<Air>, JournalError> {
         self.air.refresh(&self.shelf)?;
-        Ok(self.air.readings.clone())
+        Ok(Arc::clone(&self.air.readings))
     }
 
     /// Records readings of the air; one that says what holds at its time already is passed over.

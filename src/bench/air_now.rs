@@ -7,11 +7,12 @@ use crate::work::panel::act::PanelAct;
 use crate::work::panel::adjusted_wait::DryingEstimate;
 use crate::work::panel::event::{PanelEvent, StageDone, Wait, WaitOrigin};
 use crate::work::panel::story::PanelStory;
+use std::sync::Arc;
 
 /// The readings of the air, and whether they may shorten a wait.
 #[derive(Debug, Default)]
 pub(super) struct AirNow {
-    readings: Air,
+    readings: Arc<Air>,
     air_may_shorten: bool,
 }
 

@@ -26,7 +26,7 @@ pub struct PotSurvey {
     /// Every panel.
     pub panels: Vec<Snapshot>,
     /// The air of the room.
-    pub air: Air,
+    pub air: Arc<Air>,
     /// What powders weigh, loosely filled, g/ml.
     pub loose_g_per_ml: Vec<(Filler, f64)>,
 }

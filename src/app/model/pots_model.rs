@@ -17,6 +17,7 @@ use crate::work::pot::fold::Pot;
 use crate::work::pot::interruption::{self, GapConsequence, GapEvidence};
 use crate::work::pot::lineage::CoatRemark;
 use crate::work::pot::refusal::PotQuestion;
+use std::sync::Arc;
 
 /// What a view asks of the program about pots and the air.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,7 +46,7 @@ impl PotEffect {
 #[derive(Debug, Clone, PartialEq)]
 pub enum PotReply {
     /// These are the pots there are, and the air: told once at the beginning.
-    Loaded(Vec<Snapshot<Pot>>, Air),
+    Loaded(Vec<Snapshot<Pot>>, Arc<Air>),
     /// This pot changed by the maker's press.
     Changed(Snapshot<Pot>),
     /// This pot was opened.
@@ -53,9 +54,9 @@ pub enum PotReply {
     /// Something is new about these, the maker's own press apart.
     ChangedElsewhere(Vec<Snapshot<Pot>>),
     /// The air was recorded by the maker's press.
-    AirRecorded(Air),
+    AirRecorded(Arc<Air>),
     /// The air was recorded by somebody else.
-    AirChangedElsewhere(Air),
+    AirChangedElsewhere(Arc<Air>),
     /// Nothing was recorded.
     Failed(RecordError),
 }
@@ -253,8 +254,8 @@ impl Model {
     }
 
     /// The air as it is recorded now, for the pots and for the waits.
-    fn set_air(&mut self, air: Air) {
-        self.studio.air.clone_from(&air);
+    fn set_air(&mut self, air: Arc<Air>) {
+        self.studio.air = Arc::clone(&air);
         self.pots.survey.air = air;
     }
 

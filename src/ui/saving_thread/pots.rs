@@ -7,6 +7,7 @@ use crate::units::Id;
 use crate::work::air::Air;
 use crate::work::pot::fold::Pot;
 use std::collections::HashMap;
+use std::sync::Arc;
 
 /// How much of pots and air the screen has been told.
 #[derive(Debug, Default)]
@@ -31,7 +32,7 @@ fn air_journal_length(bench: &Bench) -> Option<u64> {
 }
 
 /// The air; one that cannot be read counts as none, and `verify` tells of it.
-fn read_air(bench: &mut Bench) -> Air {
+fn read_air(bench: &mut Bench) -> Arc<Air> {
     bench.load_air().unwrap_or_default()
 }
 
