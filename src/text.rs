@@ -6,6 +6,7 @@
 
 mod amount;
 mod file_error;
+mod nearest;
 mod number;
 mod parse_error;
 mod sanitize;
@@ -20,6 +21,7 @@ pub use amount::{
     parse_temperature, parse_volume,
 };
 pub use file_error::FileError;
+pub use nearest::find_nearest_word;
 pub use parse_error::ParseError;
 pub use sanitize::{display_width, sanitize, sanitize_for_osc, truncate_to_width, truncate_to_width_ascii};
 pub use size::{format_length, format_size, parse_size};

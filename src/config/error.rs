@@ -3,7 +3,7 @@
 //! Absent on purpose: deciding that anything is wrong (`file`).
 
 use super::Origin;
-use crate::text::{FileError, sanitize};
+use crate::text::{FileError, find_nearest_word, sanitize};
 use std::fmt;
 use std::path::PathBuf;
 
@@ -114,7 +114,7 @@ impl fmt::Display for SettingErrorKind {
             SettingErrorKind::WrongType(expected) => write!(f, "{expected} should stand here"),
             SettingErrorKind::UnknownWord { given, allowed: words } => {
                 write!(f, "\"{}\" is none of {}", sanitize(given), words.join(", "))?;
-                match nearest_word(given, words.iter().copied()) {
+                match find_nearest_word(given, words.iter().copied()) {
                     Some(word) => write!(f, "; the nearest is \"{word}\""),
                     None => Ok(()),
                 }
@@ -155,10 +155,4 @@ impl fmt::Display for UnknownSetting {
             None => Ok(()),
         }
     }
-}
-
-/// The one of `known` most like `given`, if any is like it.
-pub(super) fn nearest_word<'a>(given: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
-    let likeness = |word: &'a str| (strsim::jaro_winkler(&given.to_lowercase(), word), word);
-    known.map(likeness).filter(|(like, _)| *like >= 0.75).max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, word)| word)
 }

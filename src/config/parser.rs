@@ -2,10 +2,9 @@
 //!
 //! Absent on purpose: opening the file, options, environment and defaults (the parent room).
 
-use super::error::nearest_word;
 use super::{ColorMode, Origin, QuietHours, SettingError, SettingErrorKind, Sourced, ThemeName, UnknownSetting};
 use crate::craft::materials::Filler;
-use crate::text::UnitSystem;
+use crate::text::{UnitSystem, find_nearest_word};
 use std::path::{Path, PathBuf};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -236,7 +235,7 @@ impl SettingsParser<'_> {
     }
 
     fn report_unknown<'k>(&mut self, at: usize, table: &str, key: &str, known: impl Iterator<Item = &'k str>) {
-        let nearest = nearest_word(key, known).map(|near| format!("{table}{near}"));
+        let nearest = find_nearest_word(key, known).map(|near| format!("{table}{near}"));
         let (path, line) = (self.path.to_owned(), self.line_number(at));
         self.settings.unknown_settings.push(UnknownSetting { path, line, key: format!("{table}{key}"), nearest });
     }

@@ -454,3 +454,23 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_slip_is_known_for_the_word_it_was_meant_to_be() {
+    let keys = ["wait_min", "wet", "count", "size", "birch", "thin", "gypsum-zinc"];
+    for (given, expected) in [
+        ("wait", Some("wait_min")),
+        ("WAIT_MIN", Some("wait_min")),
+        ("ise", Some("size")),
+        ("gypsum", Some("gypsum-zinc")),
+        ("brush", None),
+        ("colour", None),
+        ("xyz", None),
+        ("", None),
+    ] {
+        assert_eq!(find_nearest_word(given, keys), expected, "{given}");
+    }
+    assert_eq!(find_nearest_word("wren", ["Wren", "Wrens"]), Some("Wren"), "capitals do not count");
+    let long = "wait_min".repeat(26);
+    assert_eq!(find_nearest_word(&long, [long.as_str()]), None, "nothing so long is compared");
+}
