@@ -12,6 +12,7 @@ mod parse_error;
 mod sanitize;
 mod size;
 mod time;
+mod wrap;
 
 #[cfg(test)]
 mod tests;
@@ -29,6 +30,7 @@ pub use time::{
     format_countdown, format_date, format_duration, format_hhmm, format_lateness, format_rfc3339, format_when,
     parse_time,
 };
+pub use wrap::wrap_words;
 
 /// The units a maker reads and writes in. Inside, everything is metric; JSON always is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]

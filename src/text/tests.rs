@@ -474,3 +474,23 @@ fn a_slip_is_known_for_the_word_it_was_meant_to_be() {
     let long = "wait_min".repeat(26);
     assert_eq!(find_nearest_word(&long, [long.as_str()]), None, "nothing so long is compared");
 }
+
+#[test]
+fn lines_are_as_wide_as_they_may_be_and_no_wider() {
+    for (text, columns, expected) in [
+        ("one two three", 7, &["one two", "three"][..]),
+        ("one two three", 6, &["one", "two", "three"]),
+        ("  one \u{a0} two\n", 80, &["one two"]),
+        ("an overlong word", 4, &["an", "overlong", "word"]),
+        ("overlong", 0, &["overlong"]),
+        ("well-known", 5, &["well-known"]),
+        ("", 9, &[]),
+        ("   ", 9, &[]),
+        // A family of two columns in five characters, and a heart whose second character makes it two columns wide.
+        ("\u{1f468}\u{200d}\u{1f469}\u{200d}\u{1f467} ab", 5, &["\u{1f468}\u{200d}\u{1f469}\u{200d}\u{1f467} ab"]),
+        ("\u{2764}\u{fe0f} abc", 5, &["\u{2764}\u{fe0f}", "abc"]),
+        ("漆喰 ab", 6, &["漆喰", "ab"]),
+    ] {
+        assert_eq!(wrap_words(text, columns), expected, "{text:?} in {columns}");
+    }
+}
