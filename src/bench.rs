@@ -16,6 +16,7 @@ mod inspection_reminders;
 mod journaled_story;
 mod opening;
 mod pot_calls;
+mod pot_choice;
 mod pot_survey;
 mod pots;
 mod story_reader;
@@ -33,6 +34,7 @@ pub use inspection_reminders::{FinishedPanel, InspectionReminders, load_finished
 pub use journaled_story::{Snapshot, trusted_now};
 pub use opening::{PanelOpening, PotOpening};
 pub use pot_calls::find_due_pot_call;
+pub use pot_choice::choose_pot_for_coat;
 pub use pot_survey::PotSurvey;
 pub use pots::PotRecordRequest;
 pub use story_reader::{PanelRows, StoryReader};
@@ -303,7 +305,7 @@ impl Bench {
         let lock = self.shelf.lock()?;
         self.panel_mut(id)?.refresh()?;
         let now = now();
-        let ask = self.fill_in_pot(id, ask, now);
+        let ask = self.fill_in_pot(id, ask);
         let weather = self.air_for_act(&ask.act);
         let named = record_act(self.panel_mut(id)?, &lock, &ask, &weather, now);
         let others = self.record_on_others(id, &lock, &ask, now);

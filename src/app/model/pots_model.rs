@@ -5,14 +5,17 @@
 use super::pots_overlay::{PotLineEditor, PotLinePurpose, PotsOverlay};
 use super::replies::PendingKind;
 use super::{Effect, Model, Overlay, Reply};
-use crate::bench::{PotOpening, PotRecordRequest, PotSurvey, RecordError, Snapshot, trusted_now};
+use crate::bench::{
+    PotOpening, PotRecordRequest, PotSurvey, RecordError, Snapshot, choose_pot_for_coat, trusted_now,
+};
 use crate::craft::materials::Filler;
 use crate::units::{Id, Moment};
 use crate::work::advice::pot_fact_text as in_words;
 use crate::work::air::{Air, AirReading};
 use crate::work::panel::event::Stage;
+use crate::work::panel::fold::Panel;
 use crate::work::pot::act::PotAct;
-use crate::work::pot::event::{PotEvent, PotKind};
+use crate::work::pot::event::PotEvent;
 use crate::work::pot::fold::Pot;
 use crate::work::pot::interruption::{self, GapConsequence, GapEvidence};
 use crate::work::pot::lineage::CoatRemark;
@@ -123,25 +126,15 @@ impl Model {
         self.pots.survey.pots.iter().find(|t| t.id == *id)
     }
 
-    /// The pot a coat of that panel comes from: the one chosen, else the one its last coat of the kind came from, else the
-    /// only one of the kind in use. None where several could be meant.
-    pub fn find_pot_for(&self, panel: &Snapshot, kind: PotKind) -> Option<&Snapshot<Pot>> {
-        let fits =
-            |t: &&Snapshot<Pot>| t.is_in_use() && t.story.as_ref().is_some_and(|s| s.pot().opened().kind == kind);
-        let in_use = |id: &Id| self.find_pot(id).filter(fits);
-        let chosen = self.pots.chosen.iter().rev().find_map(in_use);
-        let last = || panel.story.as_ref()?.panel().pot_ids().into_iter().rev().find_map(in_use);
-        let only = || {
-            let mut all = self.pots.survey.pots.iter().filter(fits);
-            all.next().filter(|_| all.next().is_none())
-        };
-        chosen.or_else(last).or_else(only)
+    /// The pot a coat of that stage on that panel comes from; none where several could be meant.
+    pub fn find_pot_for_coat(&self, panel: &Panel, stage: Stage) -> Option<&Snapshot<Pot>> {
+        choose_pot_for_coat(&self.pots.survey.pots, panel, stage, &self.pots.chosen, None)
     }
 
     /// The pot the coat at hand comes from.
     pub fn pot_for_stage_at_hand(&self) -> Option<&Snapshot<Pot>> {
-        let panel = self.shown_panel()?;
-        self.find_pot_for(panel, PotKind::from_stage(self.stage_at_hand()?.kind)?)
+        let panel = self.story()?.panel();
+        self.find_pot_for_coat(panel, panel.stage_at_hand()?)
     }
 
     /// The pot the key of the bath is for: that of the coat at hand, else the one chosen last, else the only one in use.
@@ -152,11 +145,6 @@ impl Model {
             all.next().filter(|_| all.next().is_none())
         };
         self.pot_for_stage_at_hand().or_else(chosen).or_else(only)
-    }
-
-    /// The id of the pot a coat of that stage is to name.
-    pub(super) fn pot_id_for_stage(&self, stage: Stage) -> Option<Id> {
-        self.find_pot_for(self.shown_panel()?, PotKind::from_stage(stage.kind)?).map(|t| t.id.clone())
     }
 
     /// What is to be said before the coat at hand is laid from the pot in use.
