@@ -115,6 +115,8 @@ pub enum Reply {
     Failed(RecordError),
     /// So few megabytes are left on the disk of the journals.
     LowSpace(u64),
+    /// The program panicked while it recorded; from here on it records nothing.
+    RecordingStopped,
     /// What came of something about pots or the air.
     Pot(PotReply),
 }
@@ -211,6 +213,8 @@ pub struct Model {
     pending: VecDeque<PendingEffect>,
     /// A press before this one is still being saved.
     busy: bool,
+    /// Why nothing is recorded any more, if so.
+    recording_fault: Option<RecordError>,
     last_key: Option<LastKey>,
     last_tick: Option<(Moment, Option<i64>)>,
     /// What a rehearsal remembers, if this is one.
@@ -241,6 +245,7 @@ impl Model {
             alarms: Vec::new(),
             pending: VecDeque::new(),
             busy: false,
+            recording_fault: None,
             last_key: None,
             last_tick: None,
             rehearsal: None,
@@ -284,6 +289,10 @@ impl Model {
     /// The stage that comes next on the panel shown, whether or not a wait still runs before it.
     fn stage_at_hand(&self) -> Option<Stage> {
         self.story()?.panel().stage_at_hand()
+    }
+    /// Why nothing is recorded any more, if so.
+    pub fn recording_fault(&self) -> Option<&RecordError> {
+        self.recording_fault.as_ref()
     }
     /// The recipes a form may choose from.
     pub fn recipes(&self) -> &[Arc<Recipe>] {

@@ -96,6 +96,7 @@ impl Model {
                     now,
                 );
             }
+            Reply::RecordingStopped => self.recording_fault = Some(RecordError::ProgramFault),
             Reply::Pot(kept) => return self.handle_pot_reply(kept, now),
         }
         Vec::new()
