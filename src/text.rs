@@ -27,8 +27,8 @@ pub use parse_error::ParseError;
 pub use sanitize::{display_width, sanitize, sanitize_for_osc, truncate_to_width, truncate_to_width_ascii};
 pub use size::{format_length, format_size, parse_size};
 pub use time::{
-    format_countdown, format_date, format_duration, format_hhmm, format_lateness, format_rfc3339, format_when,
-    parse_time,
+    format_countdown, format_date, format_duration, format_hhmm, format_lateness, format_rfc3339, format_weekday_hhmm,
+    format_when, parse_time,
 };
 pub use wrap::wrap_words;
 

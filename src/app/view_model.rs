@@ -25,13 +25,13 @@ use super::bench_view_model::{
 };
 use super::model::Model;
 use crate::bench::{Snapshot, trusted_now};
-use crate::text::{self, UnitSystem, format_countdown, format_hhmm, format_when, sanitize};
-use crate::units::{Moment, Span, Stamp};
+use crate::text::{self, UnitSystem, format_countdown, format_hhmm, format_weekday_hhmm, format_when, sanitize};
+use crate::units::{Moment, Span};
 use crate::work::advice::{Tip, lateness, offers, stages, wait_calls, words};
 use crate::work::panel::event::{PanelCall, Stage, StageKind};
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 use crate::work::panel::story::PanelStory;
-use chrono::{DateTime, TimeZone};
+use chrono::TimeZone;
 use std::fmt::Display;
 
 /// How a picture is told: in which zone and units, and at which moment.
@@ -65,7 +65,7 @@ pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
     let tips: Vec<String> = tips.chain(missing).collect();
     Some(BenchViewModel {
         header: build_panel_header(story, at.units),
-        clock: format_weekday_time(at.now.wall, at.zone),
+        clock: format_weekday_hhmm(at.now.wall, at.zone),
         phase: standing.phase,
         urgency: compute_urgency(view, &standing),
         timer: build_timer(&standing, at.now),
@@ -99,11 +99,6 @@ fn pick_rotating<'a, T>(view: &Model, of: &'a [T], now: Moment) -> Option<&'a T>
     let turn =
         now.wall.ms().div_euclid(view.scale_by_pace(Span::from_s(20)).ms().max(1)).rem_euclid(of.len().max(1) as i64);
     of.get(turn as usize)
-}
-
-fn format_weekday_time<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> String {
-    let local = DateTime::from_timestamp_millis(stamp.ms()).unwrap_or_default().with_timezone(zone);
-    local.format("%a %H:%M").to_string()
 }
 
 fn build_panel_header(story: &PanelStory, units: UnitSystem) -> PanelHeader {

@@ -85,10 +85,12 @@ pub fn format_csv(panels: &[PanelRow], clock: &dyn Fn(Stamp) -> String, guard: F
     let rows = std::iter::once(header().map(str::to_owned).to_vec())
         .chain(panels.iter().map(|f| COLUMNS.iter().map(|(_, of)| format_cell(of(f, clock), guard)).collect()));
     for row in rows {
-        // Writing into memory fails only for rows of unequal length, and these are all of one.
-        let _ = writer.write_record(&row);
+        writer
+            .write_record(&row)
+            .expect("writing into memory fails only for rows of unequal length, and these are not");
     }
-    writer.into_inner().map(|bytes| String::from_utf8_lossy(&bytes).into_owned()).unwrap_or_default()
+    let bytes = writer.into_inner().expect("memory takes what is left to write");
+    String::from_utf8(bytes).expect("every cell is text")
 }
 
 fn format_cell(cell: CsvCell, guard: FormulaGuard) -> String {

@@ -120,7 +120,7 @@ fn resolve_local_time(local: NaiveDateTime, zone: &impl TimeZone) -> Result<Stam
 /// `stamp` on the clock of `zone`; moments outside the years 1 to 9999 count as the nearest inside.
 fn to_local_time<Z: TimeZone>(stamp: Stamp, zone: &Z) -> DateTime<Z> {
     let ms = stamp.ms().clamp(PRINTABLE_RANGE_MS.0, PRINTABLE_RANGE_MS.1);
-    DateTime::from_timestamp_millis(ms).unwrap_or_default().with_timezone(zone)
+    DateTime::from_timestamp_millis(ms).expect("the years 1 to 9999 are in the calendar").with_timezone(zone)
 }
 
 /// The hour and minute in `zone`: `13:40`.
@@ -143,6 +143,11 @@ pub fn format_when<Z: TimeZone<Offset: Display>>(stamp: Stamp, now: Stamp, zone:
         _ => "%F %H:%M",
     };
     at.format(form).to_string()
+}
+
+/// The weekday and the time in `zone`: `Tue 14:07`.
+pub fn format_weekday_hhmm<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> String {
+    to_local_time(stamp, zone).format("%a %H:%M").to_string()
 }
 
 /// RFC 3339 with the offset of `zone`, for JSON: `2026-03-29T13:40:00+01:00`, with milliseconds where there are any.

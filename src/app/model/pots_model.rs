@@ -5,9 +5,7 @@
 use super::pots_overlay::{PotLineEditor, PotLinePurpose, PotsOverlay};
 use super::replies::PendingKind;
 use super::{Effect, Model, Overlay, Reply};
-use crate::bench::{
-    PotOpening, PotRecordRequest, PotSurvey, RecordError, Snapshot, choose_pot_for_coat, trusted_now,
-};
+use crate::bench::{PotOpening, PotRecordRequest, PotSurvey, RecordError, Snapshot, choose_pot_for_coat, trusted_now};
 use crate::craft::materials::Filler;
 use crate::units::{Id, Moment};
 use crate::work::advice::pot_fact_text as in_words;

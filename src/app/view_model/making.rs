@@ -2,9 +2,9 @@
 //!
 //! Absent on purpose: drawing, which step comes next.
 
+use super::ViewContext;
 use super::overlays::new_key_hint;
 use super::pots::format_alert;
-use super::{ViewContext, format_weekday_time};
 use crate::app::bench_view_model::{TimerKind, TimerViewModel};
 use crate::app::model::{MakingModel, Model};
 use crate::app::page_view_model::{MakingViewModel, Paragraph, ParagraphKind};
@@ -13,7 +13,7 @@ use crate::craft::materials::Filler;
 use crate::craft::materials::fillers::BulkDensities;
 use crate::craft::quantities::mix::{Mix, MixInputs, compute_mix};
 use crate::craft::recipe::Recipe;
-use crate::text::format_when;
+use crate::text::{format_weekday_hhmm, format_when};
 use crate::units::{Size, Span};
 use crate::work::advice::making::{MakingStep, making_advice};
 use chrono::TimeZone;
@@ -66,7 +66,7 @@ pub fn build_making_view_model<Z: TimeZone<Offset: Display>>(
     }
     MakingViewModel {
         title: recipe.map_or_else(String::new, |r| format!("A batch by {}", r.name)),
-        clock: format_weekday_time(at.now.wall, at.zone),
+        clock: format_weekday_hhmm(at.now.wall, at.zone),
         act: step.label().to_owned(),
         step_position: format!("step {} of {}", step.number(), MakingStep::ALL.len()),
         timer: digits,

@@ -199,9 +199,13 @@ pub fn check_map_figures(line: &PanelTimeline) -> Markup {
 }
 
 fn check_map_figure(round: usize, map: Option<&CheckMap>, line: &PanelTimeline) -> Markup {
-    let (columns, rows) = line.areas.unwrap_or((3, 3));
-    let (columns, rows) =
-        map.map_or((columns as usize, rows as usize), |m| (m.rows().first().map_or(1, Vec::len), m.rows().len()));
+    let (columns, rows) = match map {
+        Some(map) => (map.rows()[0].len(), map.rows().len()),
+        None => {
+            let (columns, rows) = line.areas.expect("a check was done, so the recipe has one");
+            (columns as usize, rows as usize)
+        }
+    };
     let (width, height) = line.size_mm;
     let wide = 84.0_f64;
     let high = (wide * height / width.max(1.0)).clamp(24.0, 168.0);

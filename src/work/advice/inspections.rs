@@ -137,7 +137,7 @@ pub const LAST_REMINDER_DAYS: u32 = 90;
 
 /// After so long a panel is no longer reminded of, whether or not it was looked over.
 pub fn reminder_period() -> Span {
-    days_span(INSPECTION_DAYS.into_iter().max().unwrap_or(0) + LAST_REMINDER_DAYS)
+    days_span(INSPECTION_DAYS.into_iter().max().expect("the list is not empty") + LAST_REMINDER_DAYS)
 }
 
 /// The moment after that one at which what is due of a panel finished then may change by itself, if it ever does.

@@ -265,7 +265,7 @@ impl Pot {
         let coolings = earlier.len();
         if let Some((tau, readings)) = curve {
             let all: Vec<f64> = earlier.into_iter().chain([tau]).collect();
-            let (min, spread_min) = median_with_spread(&all).unwrap_or((tau, 0.0));
+            let (min, spread_min) = median_with_spread(&all).expect("this cooling's own is among them");
             return TimeConstant { minutes: min, spread_min, origin: TimeConstantOrigin::Readings { readings } };
         }
         let of_read = median_with_spread(&earlier);

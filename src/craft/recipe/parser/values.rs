@@ -235,8 +235,12 @@ fn check_integer(
     if let Some(n) = number.filter(|n| (lowest..=highest).contains(n)) {
         return Some(n);
     }
-    let written = value.get_ref().as_integer().map(|i| escape_word(&i.to_string())).unwrap_or_default();
-    finds.report(&value.span(), path, format!("`{path}` is {written}; it must lie from {lowest} to {highest}."));
+    let written = value.get_ref().as_integer().expect("only whole numbers are checked here").to_string();
+    finds.report(
+        &value.span(),
+        path,
+        format!("`{path}` is {}; it must lie from {lowest} to {highest}.", escape_word(&written)),
+    );
     None
 }
 
