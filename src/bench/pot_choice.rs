@@ -1,9 +1,9 @@
 //! Which pot a coat comes from, for a key and for a command alike.
 
-use super::Snapshot;
+use super::journaled_story::Snapshot;
 use crate::units::{Id, Stamp};
 use crate::work::panel::event::Stage;
-use crate::work::panel::fold::Panel;
+use crate::work::panel::state::Panel;
 use crate::work::pot::event::PotKind;
 use crate::work::pot::fold::Pot;
 

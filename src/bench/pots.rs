@@ -1,8 +1,9 @@
 //! The pots at hand, and what is recorded of them.
 
-use super::journaled_story::{JournaledStory, Snapshot};
+use super::Bench;
+use super::journaled_story::{JournaledStory, RecordError, Snapshot};
 use super::pot_choice::choose_pot_for_coat;
-use super::{Bench, RecordError, RecordRequest};
+use super::recording::RecordRequest;
 use crate::record::journal::JournalError;
 use crate::record::shelf::Drawer;
 use crate::units::{Id, Moment, Stamp};

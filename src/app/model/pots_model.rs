@@ -11,7 +11,7 @@ use crate::units::{Id, Moment};
 use crate::work::advice::pot_fact_text as in_words;
 use crate::work::air::{Air, AirReading};
 use crate::work::panel::event::Stage;
-use crate::work::panel::fold::Panel;
+use crate::work::panel::state::Panel;
 use crate::work::pot::act::PotAct;
 use crate::work::pot::event::PotEvent;
 use crate::work::pot::fold::Pot;
