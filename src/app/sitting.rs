@@ -13,6 +13,7 @@ pub use sitting_view_model::{SittingRow, SittingRowStatus, SittingViewModel};
 
 use super::message::Message;
 use crate::bench::FinishedPanel;
+use crate::text::format_count;
 use crate::units::{Id, Stamp};
 use crate::work::advice::inspections::DueInspection;
 use crate::work::panel::inspection::Inspection;
@@ -251,8 +252,8 @@ impl SittingModel {
         if open == 0 || asked {
             return SittingOutcome::Close;
         }
-        let panels = if open == 1 { "1 panel are" } else { &format!("{open} panels are") };
-        self.message = format!("the answers for {panels} not recorded: R records, Esc again forgets them");
+        let panels = format_count(open, "panel");
+        self.message = format!("the answers for {panels} are not recorded: R records, Esc again forgets them");
         self.is_leave_pending = true;
         SittingOutcome::Stay
     }

@@ -12,7 +12,7 @@ use crate::bench::RecordError;
 use crate::craft::recipe::parser::{Diagnostic, ParsedRecipe, parse_recipe};
 use crate::craft::recipe::{Recipe, shipped};
 use crate::review::recipe_from_story::recipe_from_story;
-use crate::text::{find_nearest_word, sanitize};
+use crate::text::{find_nearest_word, quote_word, sanitize};
 use anyhow::Result;
 use serde::Serialize;
 use std::path::Path;
@@ -129,8 +129,8 @@ fn read_recipe_text(here: &CliContext, asked: &str) -> Result<String, CliError> 
         let names = shipped::shipped_recipes().iter().map(|s| s.name).chain(own.iter().filter_map(UserRecipe::name));
         let near = find_nearest_word(asked, names).map_or_else(String::new, |n| format!("did you mean {n}? "));
         CliError::failed(format!(
-            "no recipe is called \"{}\"; {near}`sottile recipe list` tells them all",
-            sanitize(asked)
+            "no recipe is called {}; {near}`sottile recipe list` tells them all",
+            quote_word(asked)
         ))
     })
 }

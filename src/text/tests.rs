@@ -257,8 +257,9 @@ fn lengths_of_time_are_told() {
         (-30, "on time"),
         (29, "on time"),
         (95, "2 min late"),
-        (3900, "1 h 5 min late"),
-        (3590, "1 h late"),
+        (3900, "65 min late"),
+        (3590, "60 min late"),
+        (-19_200, "5 h 20 min early"),
     ] {
         assert_eq!(format_lateness(Span::from_s(s)), told, "{s} s");
     }
@@ -492,5 +493,14 @@ fn lines_are_as_wide_as_they_may_be_and_no_wider() {
         ("漆喰 ab", 6, &["漆喰", "ab"]),
     ] {
         assert_eq!(wrap_words(text, columns), expected, "{text:?} in {columns}");
+    }
+}
+
+#[test]
+fn numbers_of_things_are_told() {
+    assert_eq!([0_u32, 1, 2].map(|n| format_count(n, "coat")), ["0 coats", "1 coat", "2 coats"]);
+    assert_eq!([0_usize, 1, 2].map(format_times), ["0 times", "once", "2 times"]);
+    for (text, minute) in [("22:00", Some(1320)), (" 7:5 ", Some(425)), ("24:00", None), ("7:60", None), ("7", None)] {
+        assert_eq!(parse_minute_of_day(text), minute, "{text}");
     }
 }

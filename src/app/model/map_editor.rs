@@ -2,6 +2,7 @@
 
 use super::{Effect, Model, Overlay};
 use crate::app::message::Message;
+use crate::text::format_count;
 use crate::units::Moment;
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::{CheckMap, MAP_MAX, Roughness, Stage, StageKind};
@@ -67,7 +68,7 @@ impl MapEditor {
             self.pending_discard = None;
             return true;
         }
-        let areas = if grey == 1 { "1 area is".to_owned() } else { format!("{grey} areas are") };
+        let areas = format!("{} {}", format_count(grey, "area"), if grey == 1 { "is" } else { "are" });
         self.hint = match action {
             Message::ClearMap => format!("{areas} marked grey; press w again to record white all over instead"),
             _ => format!("{areas} marked grey and not recorded; press Esc again to give them up"),

@@ -7,7 +7,7 @@ use crate::review::compare::{Comparison, FIELDS};
 use crate::review::cross_section::{CrossSection, CrossSectionLayer};
 use crate::review::panel_timeline::{PanelTimeline, TimelineCoat};
 use crate::review::pots_and_air::PotTimeline;
-use crate::text::{format_duration, format_number, sanitize};
+use crate::text::{format_count, format_duration, format_number, format_times, sanitize};
 use crate::units::{Span, Stamp};
 use crate::work::panel::event::{CheckMap, Face, Roughness, StageKind};
 use maud::{Markup, html};
@@ -286,7 +286,7 @@ pub fn pot_figure(course: &PotTimeline) -> Markup {
     let label = sanitize(&course.label);
     let read = match course.temps_c.len() {
         0 => "never read with a thermometer".to_owned(),
-        n => format!("read {n} times, {} to {} C", format_number(low, 0), format_number(high, 0)),
+        n => format!("read {}, {} to {} C", format_times(n), format_number(low, 0), format_number(high, 0)),
     };
     let over = if high >= course.overheat_c {
         format!("; overheated, {} C or more", format_number(course.overheat_c, 0))
@@ -295,7 +295,7 @@ pub fn pot_figure(course: &PotTimeline) -> Markup {
     };
     let water = match course.water_g.len() {
         0 => "no water given back".to_owned(),
-        n => format!("{} g of water given back in {n} times", format_number(given, 0)),
+        n => format!("{} g of water given back in {}", format_number(given, 0), format_count(n, "time")),
     };
     let said = format!("{label}: {read}{over}; {water}; over {}.", format_duration(to - from));
     let (floor, top) = (low.min(20.0), high.max(course.overheat_c + 2.0));

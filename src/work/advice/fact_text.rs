@@ -2,8 +2,9 @@
 //!
 //! Absent on purpose: printing times of day, choosing what fits on a screen. Notes and reasons are as the maker typed them.
 
-use super::words::{format_past, format_wait_span, support_text};
+use super::words::{format_past, support_text};
 use crate::craft::recipe::Paint;
+use crate::text::format_wait_span;
 use crate::units::{Entry, Span, Stamp};
 use crate::work::panel::event::{CheckMap, Flaw, PanelEvent, Roughness, Stage, StageDone, StageKind};
 use crate::work::panel::state::IntervalJudgement;

@@ -2,7 +2,8 @@
 //!
 //! Absent on purpose: printing times of day, choosing what fits on a screen. Notes and reasons are as the maker typed them.
 
-use super::words::{format_figure, format_wait_span};
+use super::words::format_figure;
+use crate::text::format_wait_span;
 use crate::work::pot::event::PotEvent;
 
 /// What happened, as a phrase without capital and full stop.
