@@ -8,11 +8,11 @@ use super::message::Message;
 use crate::craft::recipe::{Direction, Recipe};
 use crate::median::median;
 use crate::review::GroupBy;
-use crate::review::attributes::format_pots;
-use crate::review::compare::{Comparison, UnreadableStory, compare_panels, driest_air_range, outcome_name};
+use crate::review::compare::{Comparison, UnreadableStory, compare_panels, driest_air_range};
 use crate::review::compared_panels::{ComparedPanel, ComparedPanels};
 use crate::review::comparison_text;
 use crate::review::panel_timeline::PanelTimeline;
+use crate::review::row_text::{format_outcome, format_pots};
 use crate::text::{format_duration, format_number};
 use crate::units::{Id, Span};
 use crate::work::panel::event::{CheckMap, Face, Roughness, StageKind};
@@ -180,19 +180,18 @@ impl ComparisonModel {
 
     fn build_row(&self, i: usize, one: &ComparedPanel, scale_min: f64) -> ComparisonRow {
         let f = &one.row;
-        let given_up = if f.given_up.is_some() { ", given up" } else { "" };
         let wait = f.wait_median_min.map_or_else(String::new, |m| format!("{} min  ", format_number(m, 0)));
         let what = match self.group_by {
             GroupBy::Recipe => f.recipe.clone(),
             GroupBy::Pot | GroupBy::Outcome if f.pots.is_empty() => "pot not recorded".to_owned(),
             GroupBy::Pot | GroupBy::Outcome => format_pots(f),
-            GroupBy::Support => f.support.replace('-', " "),
+            GroupBy::Support => f.support.name().replace('-', " "),
             GroupBy::Air => driest_air_range(f),
         };
         let later = one.timeline.duration_min();
         ComparisonRow {
             label: f.label.clone(),
-            outcome: format!("{}{given_up}", outcome_name(f)),
+            outcome: format_outcome(f),
             detail: format!("{wait}{what}"),
             coats: build_coat_marks(&one.timeline, scale_min),
             off_scale_duration: (later > scale_min).then(|| format_duration(Span::from_min(later))),

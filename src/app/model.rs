@@ -8,6 +8,7 @@
 
 mod alarm;
 mod bench_update;
+mod form;
 mod line_editor;
 mod lists;
 mod making_model;
@@ -23,28 +24,36 @@ mod sitting_update;
 mod tick;
 
 pub use alarm::Alarm;
+pub use form::{Form, InputField};
 pub(super) use line_editor::edit_text;
 pub use line_editor::{LineEditor, LinePurpose};
 pub use lists::FlawList;
 pub use making_model::MakingModel;
 pub use map_editor::MapEditor;
-pub use panel_form::{InputField, PanelForm};
-pub use pots_model::{PotEffect, PotReply, PotsModel};
-pub use pots_overlay::{PotForm, PotLineEditor, PotsOverlay};
+pub use panel_form::PanelForm;
+pub use pots_model::PotsModel;
+pub use pots_overlay::{PotForm, PotsOverlay};
 pub use recent_fact::RecentFact;
 
 use super::comparison_model::ComparisonModel;
 use super::message::{InputMode, KeyId, KeyPress, Message};
 use super::sitting::SittingModel;
-use crate::bench::{FinishedPanel, PanelOpening, RecordError, RecordRequest, Snapshot, StudioKnowledge, trusted_now};
+use crate::bench::{
+    FinishedPanel, PanelOpening, PotOpening, RecordError, RecordRequest, Snapshot, StudioKnowledge, trusted_now,
+};
 use crate::config::QuietHours;
 use crate::craft::recipe::Recipe;
 use crate::review::compared_panels::ComparedPanels;
 use crate::units::{Id, Moment, Span, Stamp};
+use crate::work::air::{Air, AirReading};
 use crate::work::panel::act::PanelAct;
-use crate::work::panel::event::{PanelCall, PanelEvent, Stage};
+use crate::work::panel::event::{PanelCall, Stage};
 use crate::work::panel::phase::PanelStatus;
 use crate::work::panel::story::PanelStory;
+use crate::work::pot::act::PotAct;
+use crate::work::pot::event::PotCall;
+use crate::work::pot::fold::Pot;
+use crate::work::story::CommonEvent;
 use rehearsal::Rehearsal;
 use replies::{PendingEffect, PendingKind};
 use std::collections::VecDeque;
@@ -67,11 +76,17 @@ pub enum Effect {
     /// Move the fact of that `seq` to another time.
     Retime(Id, u64, Stamp),
     /// Write what the program noticed by itself.
-    RecordNotice(Id, PanelEvent),
+    RecordNotice(Id, CommonEvent<PanelCall>),
     /// Open panels.
     OpenPanels(Box<PanelOpening>),
-    /// Something about pots or the air.
-    Pot(PotEffect),
+    /// Record an act on a pot.
+    RecordPot(Id, PotAct),
+    /// Write what the program noticed by itself of a pot.
+    RecordPotNotice(Id, CommonEvent<PotCall>),
+    /// Open a pot.
+    OpenPot(Box<PotOpening>),
+    /// Record the air.
+    RecordAir(AirReading),
     /// Read the shelf, to set panels side by side.
     ReadComparison,
     /// Read the finished panels of the shelf, to look them over.
@@ -108,17 +123,27 @@ pub enum Reply {
     /// Nothing was recorded of that look.
     InspectionFailed(Id, RecordError),
     /// What the program noticed is written on this one.
-    NoticeRecorded(Snapshot, PanelEvent),
+    NoticeRecorded(Snapshot, CommonEvent<PanelCall>),
     /// What the program noticed is not written.
-    NoticeFailed(Id, PanelEvent, RecordError),
+    NoticeFailed(Id, CommonEvent<PanelCall>, RecordError),
     /// Nothing was recorded.
     Failed(RecordError),
     /// So few megabytes are left on the disk of the journals.
     LowSpace(u64),
     /// The program panicked while it recorded; from here on it records nothing.
     RecordingStopped,
-    /// What came of something about pots or the air.
-    Pot(PotReply),
+    /// These are the pots there are, and the air: told once at the beginning.
+    PotsLoaded(Vec<Snapshot<Pot>>, Arc<Air>),
+    /// This pot changed by the maker's press.
+    PotChanged(Snapshot<Pot>),
+    /// This pot was opened.
+    PotOpened(Snapshot<Pot>),
+    /// Something is new about these pots, the maker's own press apart.
+    PotsChangedElsewhere(Vec<Snapshot<Pot>>),
+    /// The air was recorded by the maker's press.
+    AirRecorded(Arc<Air>),
+    /// The air was recorded by somebody else.
+    AirChangedElsewhere(Arc<Air>),
 }
 
 /// What lies over the bench.
@@ -130,7 +155,7 @@ pub enum Overlay {
     Keys(usize),
     /// The story of the panel shown, so many facts scrolled away.
     Story(usize),
-    /// A line to be typed.
+    /// A line to be typed, of the panel shown, of a pot or of the air.
     Line(LineEditor),
     /// What was wrong with an act that is done again.
     Flaws(FlawList),

@@ -6,6 +6,7 @@ use crate::work::panel::event::Stage;
 use crate::work::panel::state::Panel;
 use crate::work::pot::event::PotKind;
 use crate::work::pot::fold::Pot;
+use crate::work::story::StoryState;
 
 /// The pot a coat of that stage comes from: the one the maker chose last, else the one the panel's last coat of the kind
 /// came from, else the only one of its kind in use. None where several could be meant, since a wrong name would be worse

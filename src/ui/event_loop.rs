@@ -248,15 +248,16 @@ impl EventLoop {
                 Effect::SendAlert(call, label) => {
                     alert::send_alert(&self.options.alert_channels, call, &label);
                 }
-                Effect::Pot(ref asked) if !asked.is_asked_by_maker() => self.saving_thread.submit(request),
-                Effect::RecordNotice(..) => self.saving_thread.submit(request),
+                Effect::RecordNotice(..) | Effect::RecordPotNotice(..) => self.saving_thread.submit(request),
                 Effect::Record(..)
                 | Effect::Retime(..)
                 | Effect::OpenPanels(_)
                 | Effect::ReadComparison
                 | Effect::ReadFinishedPanels
                 | Effect::RecordInspection(..)
-                | Effect::Pot(_) => {
+                | Effect::RecordPot(..)
+                | Effect::OpenPot(_)
+                | Effect::RecordAir(_) => {
                     self.saving_thread.submit(request);
                     self.handle_replies(REPLY_TIMEOUT)?;
                 }
@@ -343,9 +344,6 @@ fn render_pots_overlay<Z: TimeZone<Offset: Display>>(
         PotsOverlay::Advice => render::render_page(&view_model::build_advice_page(view, at), theme, buf),
         PotsOverlay::Form(form) => {
             render::render_form(&view_model::build_form_view_model(view, &**form, at.now), theme, buf)
-        }
-        PotsOverlay::Line(line) => {
-            render::render_form(&view_model::build_form_view_model(view, line, at.now), theme, buf)
         }
         PotsOverlay::Making(making) => {
             render::render_making(&view_model::build_making_view_model(view, making, at), theme, buf)

@@ -12,6 +12,7 @@ use crate::work::panel::phase::PanelPhase;
 use crate::work::panel::refusal::PanelRefusal;
 use crate::work::panel::story::PanelStory;
 use crate::work::pot;
+use crate::work::story::CommonEvent;
 
 /// A pattern of strokes begins anew after this many beats, one a second.
 const PATTERN_BEATS: u32 = 15;
@@ -213,7 +214,7 @@ impl Model {
                 continue;
             }
             self.raised_calls.push((told.id.clone(), call, of));
-            requests.push(Effect::RecordNotice(told.id.clone(), PanelEvent::Alert { call, fact_seq: of }));
+            requests.push(Effect::RecordNotice(told.id.clone(), CommonEvent::Alert { call, fact_seq: of }));
             // The next call on a panel takes the place of the one before.
             self.alarms.retain(|a| a.id != told.id || a.pot_call.is_some());
             self.alarms.push(Alarm::from_panel_call(told.id.clone(), story, (call, of), now));
@@ -252,7 +253,7 @@ impl Model {
         entry: &Entry<PanelEvent>,
         now: Moment,
     ) {
-        let PanelEvent::Alert { call, fact_seq: of } = entry.event else { return };
+        let PanelEvent::Common(CommonEvent::Alert { call, fact_seq: of }) = entry.event else { return };
         let fresh = now.since(entry.written).abs() < self.scale_by_pace(self.settings.ring_for);
         if fresh && !self.raised_calls.contains(&(id.clone(), call, of)) {
             self.raised_calls.push((id.clone(), call, of));
@@ -263,9 +264,14 @@ impl Model {
     }
 
     /// What the program noticed is written; a call is that moment raised, here and in no other window.
-    pub(super) fn handle_notice_recorded(&mut self, id: &Id, event: &PanelEvent, now: Moment) -> Vec<Effect> {
+    pub(super) fn handle_notice_recorded(
+        &mut self,
+        id: &Id,
+        event: &CommonEvent<PanelCall>,
+        now: Moment,
+    ) -> Vec<Effect> {
         match event {
-            PanelEvent::Alert { call, fact_seq: of } => self.start_ringing(id, *call, *of, now),
+            CommonEvent::Alert { call, fact_seq: of } => self.start_ringing(id, *call, *of, now),
             _ => Vec::new(),
         }
     }
@@ -274,11 +280,11 @@ impl Model {
     pub(super) fn handle_notice_failed(
         &mut self,
         id: &Id,
-        event: &PanelEvent,
+        event: &CommonEvent<PanelCall>,
         why: &RecordError,
         now: Moment,
     ) -> Vec<Effect> {
-        let PanelEvent::Alert { call, fact_seq: of } = event else { return Vec::new() };
+        let CommonEvent::Alert { call, fact_seq: of } = event else { return Vec::new() };
         match why {
             RecordError::Refused(PanelRefusal::AlreadyRaised { .. }) => {
                 for alarm in self.alarms.iter_mut().filter(|a| a.id == *id && a.call == *call && a.fact_seq == *of) {

@@ -23,7 +23,9 @@ impl Model {
             Message::Undo => self.undo_last_fact(now),
             Message::WriteNote => self.open_line(LinePurpose::Note),
             Message::EnterWeight => self.open_line(LinePurpose::Weight),
-            Message::Skip => self.run_unless_phase(now, PanelPhase::Finished, |v| v.open_line(LinePurpose::Skip)),
+            Message::Skip => {
+                self.run_unless_phase(now, PanelPhase::Finished, |v| v.open_line(LinePurpose::Skip(v.stage_at_hand())))
+            }
             Message::GiveUp => self.run_unless_phase(now, PanelPhase::Abandoned, |v| v.open_line(LinePurpose::GiveUp)),
             Message::Extra => self.record_act(PanelAct::Extra, self.stage_at_hand(), now),
             Message::Repeat => self.run_unless_phase(now, PanelPhase::Abandoned, |v| v.open_flaw_list(now)),
@@ -76,7 +78,7 @@ impl Model {
     }
 
     fn open_line(&mut self, purpose: LinePurpose) -> Vec<Effect> {
-        self.open_overlay(Overlay::Line(LineEditor::new(purpose, self.stage_at_hand())))
+        self.open_overlay(Overlay::Line(LineEditor::new(purpose)))
     }
 
     /// Asks for no reason that could not be kept: not on a panel given up, nor on one in that phase.

@@ -3,7 +3,7 @@
 use super::context::ViewContext;
 use super::status_line::{build_status_line, format_ringing, is_saving_shown};
 use crate::app::bench_view_model::KeyHint;
-use crate::app::model::{FlawList, LineEditor, MapEditor, Model, Overlay, PanelForm};
+use crate::app::model::{FlawList, Form, InputField, LineEditor, MapEditor, Model, Overlay, PanelForm, PotForm};
 use crate::app::overlay_view_models::{
     FormField, FormViewModel, KeysViewModel, MapViewModel, StoryLine, StoryViewModel,
 };
@@ -105,7 +105,7 @@ pub fn build_story_view_model<Z: TimeZone<Offset: Display>>(
     let line = |fact: fact_text::FactText| StoryLine {
         when: format_when(fact.at, at.now.wall, at.zone),
         what: fact.text,
-        deviation: fact.deviations.iter().cloned().chain(remarks(fact.seq)).collect::<Vec<_>>().join(", "),
+        deviation: fact.remarks.iter().cloned().chain(remarks(fact.seq)).collect::<Vec<_>>().join(", "),
         why: fact.reason.or_else(|| fact.no_effect_reason.clone().filter(|n| n != "taken back")).unwrap_or_default(),
         undone: fact.no_effect_reason.is_some(),
     };
@@ -177,25 +177,38 @@ pub fn build_form_view_model(view: &Model, of: &impl ToFormViewModel, now: Momen
     form
 }
 
+/// A form as it is drawn.
+fn build_filled_form(title: &str, form: &Form, alert: String, keys: Vec<KeyHint>) -> FormViewModel {
+    let field = |f: &InputField| FormField {
+        label: f.label.to_owned(),
+        value: f.display_value(),
+        cursor: f.cursor(),
+        help: f.help.to_owned(),
+        error: f.error.clone(),
+    };
+    FormViewModel {
+        title: title.to_owned(),
+        fields: form.fields.iter().map(field).collect(),
+        focus: form.focus,
+        alert,
+        keys,
+    }
+}
+
+/// The keys of a form in which nothing waits for an answer.
+fn build_form_key_hints(accept: &str, leave: &str) -> Vec<KeyHint> {
+    vec![
+        new_key_hint("Enter", accept),
+        new_key_hint("Up Down", "field"),
+        new_key_hint("Left Right", "change"),
+        new_key_hint("Esc", leave),
+    ]
+}
+
 impl ToFormViewModel for PanelForm {
     fn to_form_view_model(&self) -> FormViewModel {
-        let field = |f: &crate::app::model::InputField| FormField {
-            label: f.label.to_owned(),
-            value: f.display_value(),
-            cursor: f.cursor(),
-            help: f.help.to_owned(),
-            error: f.error.clone(),
-        };
         let (problem, keys) = match &self.offer {
-            None => (
-                self.error.clone(),
-                vec![
-                    new_key_hint("Enter", "open the panel"),
-                    new_key_hint("Up Down", "field"),
-                    new_key_hint("Left Right", "change"),
-                    new_key_hint("Esc", "leave"),
-                ],
-            ),
+            None => (self.form.error.clone(), build_form_key_hints("open the panel", "leave")),
             Some(offer) => (
                 format!("{} Enter keeps this recipe, t takes {}.", offer.caution, offer.name),
                 vec![
@@ -205,13 +218,13 @@ impl ToFormViewModel for PanelForm {
                 ],
             ),
         };
-        FormViewModel {
-            title: "A panel for the bench".to_owned(),
-            fields: self.fields.iter().map(field).collect(),
-            focus: self.focus,
-            alert: problem,
-            keys,
-        }
+        build_filled_form("A panel for the bench", &self.form, problem, keys)
+    }
+}
+
+impl ToFormViewModel for PotForm {
+    fn to_form_view_model(&self) -> FormViewModel {
+        build_filled_form("A pot", &self.form, self.form.error.clone(), build_form_key_hints("open the pot", "back"))
     }
 }
 

@@ -4,16 +4,15 @@
 
 use super::advice_page::build_forecast_paragraph;
 use super::context::ViewContext;
-use super::overlays::{ToFormViewModel, new_key_hint};
+use super::overlays::new_key_hint;
 use super::status_line::format_alert;
 use crate::app::bench_view_model::{KeyHint, PotLines};
-use crate::app::model::{Model, PotForm, PotLineEditor};
-use crate::app::overlay_view_models::{FormField, FormViewModel};
+use crate::app::model::Model;
 use crate::app::page_view_model::{PageViewModel, Paragraph, ParagraphKind};
 use crate::bench::{Snapshot, trusted_now};
 use crate::text::{format_count, format_countdown, format_hhmm, format_temperature, format_times, format_when};
 use crate::units::{Moment, Span, Stamp};
-use crate::work::advice::pot_fact_text as in_words;
+use crate::work::advice::fact_text::format_pot_fact;
 use crate::work::panel;
 use crate::work::pot::event::PotKind;
 use crate::work::pot::fold::{GlueState, Pot};
@@ -280,52 +279,11 @@ fn build_pot_details<Z: TimeZone<Offset: Display>>(
     let facts = story.entries_in_order();
     let shown = facts.iter().rev().filter(|e| !story.is_taken_back(e.seq)).take(6);
     paragraphs.extend(shown.map(|e| {
-        let asked: Vec<String> = story.pot().questions_of(e.seq).iter().map(ToString::to_string).collect();
-        let asked = if asked.is_empty() { String::new() } else { format!(" ({})", asked.join(" ")) };
-        let what = in_words::format_pot_event(&e.event);
-        Paragraph::new(ParagraphKind::Plain, format!("{}  {what}{asked}", format_when(e.at, now.wall, at.zone)))
+        let fact = format_pot_fact(story, e);
+        let remarks: Vec<String> = fact.remarks.iter().chain(&fact.no_effect_reason).cloned().collect();
+        let remarks = if remarks.is_empty() { String::new() } else { format!(" ({})", remarks.join(" ")) };
+        let text = format!("{}  {}{remarks}", format_when(e.at, now.wall, at.zone), fact.text_with_reason());
+        Paragraph::new(ParagraphKind::Plain, text)
     }));
     paragraphs
-}
-
-impl ToFormViewModel for PotForm {
-    fn to_form_view_model(&self) -> FormViewModel {
-        let field = |f: &crate::app::model::InputField| FormField {
-            label: f.label.to_owned(),
-            value: f.display_value(),
-            cursor: f.cursor(),
-            help: f.help.to_owned(),
-            error: f.error.clone(),
-        };
-        FormViewModel {
-            title: "A pot".to_owned(),
-            fields: self.fields.iter().map(field).collect(),
-            focus: self.focus,
-            alert: self.error.clone(),
-            keys: vec![
-                new_key_hint("Enter", "open the pot"),
-                new_key_hint("Up Down", "field"),
-                new_key_hint("Left Right", "change"),
-                new_key_hint("Esc", "back"),
-            ],
-        }
-    }
-}
-
-impl ToFormViewModel for PotLineEditor {
-    fn to_form_view_model(&self) -> FormViewModel {
-        FormViewModel {
-            title: self.purpose.prompt().to_owned(),
-            fields: vec![FormField {
-                label: self.purpose.prompt().to_owned(),
-                value: self.input.value().to_owned(),
-                cursor: self.input.cursor(),
-                help: self.purpose.help().to_owned(),
-                error: self.error.clone(),
-            }],
-            focus: 0,
-            alert: String::new(),
-            keys: vec![new_key_hint("Enter", "keep"), new_key_hint("Esc", "forget")],
-        }
-    }
 }

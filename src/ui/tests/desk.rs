@@ -16,6 +16,7 @@ use crate::units::{BootMark, Id, Moment, Span, Stamp};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::{PanelEvent, StageKind};
 use crate::work::panel::story::PanelStory;
+use crate::work::story::{CommonEvent, StoryCall, StoryEvent};
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
@@ -187,7 +188,10 @@ impl Window {
                 | Effect::ReadFinishedPanels
                 | Effect::RecordInspection(..)
                 | Effect::RecordNotice(..)
-                | Effect::Pot(_) => {
+                | Effect::RecordPot(..)
+                | Effect::RecordPotNotice(..)
+                | Effect::OpenPot(_)
+                | Effect::RecordAir(_) => {
                     self.waiting.push(request);
                 }
                 Effect::RingBell(_)
@@ -317,7 +321,7 @@ impl Window {
         let mut bench = Bench::new(Shelf::open(&self.root));
         let told = bench.load(&Id::new(id).unwrap()).unwrap();
         let name = |event: &PanelEvent| match event {
-            PanelEvent::Alert { call, .. } => format!("({})", call.name()),
+            PanelEvent::Common(CommonEvent::Alert { call, .. }) => format!("({})", call.name()),
             event => event.name().to_owned(),
         };
         told.story.map_or_else(Vec::new, |s| s.entries().iter().map(|e| name(&e.event)).collect())

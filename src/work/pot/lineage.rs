@@ -13,6 +13,7 @@ use crate::text::format_count;
 use crate::units::{Id, Span, Stamp, Temperature};
 use crate::work::panel;
 use crate::work::panel::event::{Face, Stage, StageKind};
+use crate::work::story::StoryState;
 use std::fmt;
 
 /// Stronger by less than this share nothing is said: scales and drops (assumed).
