@@ -1,7 +1,8 @@
 //! A story in sentences: what happened, why, and what is to be said of it. Notes and reasons are as the maker typed them.
 
-use super::words::{format_figure, format_past, format_wait_span, support_text};
+use super::words::{format_figure, format_past, support_text};
 use crate::craft::recipe::Paint;
+use crate::text::format_wait_span;
 use crate::units::{Entry, Span, Stamp};
 use crate::work::panel::event::{CheckMap, Flaw, PanelEvent, Roughness, Stage, StageDone, StageKind};
 use crate::work::panel::state::IntervalJudgement;
