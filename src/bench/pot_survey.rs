@@ -6,9 +6,7 @@ use crate::median::median;
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::air::Air;
 use crate::work::panel;
-use crate::work::panel::event::StageKind;
 use crate::work::panel::phase::PanelPhase;
-use crate::work::pot::event::PotKind;
 use crate::work::pot::fold::Pot;
 use crate::work::pot::forecast::{self, PotForecast};
 use crate::work::pot::lineage::{CoatRemark, PotLineage};
@@ -101,10 +99,7 @@ impl PotSurvey {
                 PanelPhase::Ready => standing.stage,
                 PanelPhase::Working | PanelPhase::Finished | PanelPhase::Abandoned => None,
             };
-            let fits = coat.is_some_and(|stage| match pot.opened().kind {
-                PotKind::Gesso => matches!(stage.kind, StageKind::Stipple | StageKind::Coat),
-                PotKind::Size => stage.kind == StageKind::Size,
-            });
+            let fits = coat.is_some_and(|stage| stage.kind.is_coat_from(pot.opened().kind));
             // A day's wait calls for no pot yet.
             let soon = standing.time_left.is_some_and(|left| left < Span::from_h(2.0));
             standing.due_at.filter(|_| fits && soon)

@@ -127,7 +127,7 @@ impl Bench {
         let story = self.panel_mut(id).ok()?.story.clone()?;
         let then = at.and_then(|at| story.as_of(at)).map_or(story, Arc::new);
         let now = trusted_now(&then, now);
-        let kind = pot::event::PotKind::from_stage(then.panel().stage_at_hand()?.kind)?;
+        let kind = then.panel().stage_at_hand()?.kind.row().pot?;
         let when = at.unwrap_or(now.wall);
         let stands = |s: &pot::story::PotStory| {
             let pot = s.pot();

@@ -33,6 +33,8 @@ mod signal_cleanup;
 mod user_recipes;
 mod verify;
 mod wrap;
+#[cfg(test)]
+mod written_words_tests;
 
 use crate::bench::Bench;
 use crate::clock::Clock;
@@ -62,7 +64,7 @@ impl CliContext {
             config_file: everywhere.config.clone(),
             data_dir: everywhere.data.clone(),
             unit_system: everywhere.units,
-            color_mode: color.and_then(|word| ColorMode::ALL.into_iter().find(|c| c.name() == word)),
+            color_mode: color.and_then(ColorMode::from_name),
             ascii: everywhere.ascii,
         };
         let settings = Settings::load(&options).map_err(CliError::failed)?;

@@ -11,7 +11,7 @@ use crate::units::{Id, Moment, Span};
 use crate::work::advice::wait_calls::is_night_silent;
 use crate::work::panel;
 use crate::work::panel::phase::PanelPhase;
-use crate::work::pot::event::{PotCall, PotEvent, PotKind};
+use crate::work::pot::event::{PotCall, PotEvent};
 use crate::work::pot::fold::Pot;
 use crate::work::pot::phase::DuePotCall;
 use std::sync::Arc;
@@ -55,7 +55,7 @@ impl Model {
                     PanelPhase::Ready => standing.stage,
                     PanelPhase::Working | PanelPhase::Finished | PanelPhase::Abandoned => None,
                 }?;
-                let pot = self.find_pot_for(told, PotKind::from_stage(coat.kind)?)?.story.as_ref()?;
+                let pot = self.find_pot_for(told, coat.kind.row().pot?)?.story.as_ref()?;
                 let of = find_due_pot_call(&self.pots.survey, story, pot.pot(), now, night)?;
                 Some((told.id.clone(), Arc::clone(story), of))
             })

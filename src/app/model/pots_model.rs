@@ -140,7 +140,7 @@ impl Model {
     /// The pot the coat at hand comes from.
     pub fn pot_for_stage_at_hand(&self) -> Option<&Snapshot<Pot>> {
         let panel = self.shown_panel()?;
-        self.find_pot_for(panel, PotKind::from_stage(self.stage_at_hand()?.kind)?)
+        self.find_pot_for(panel, self.stage_at_hand()?.kind.row().pot?)
     }
 
     /// The pot the key of the bath is for: that of the coat at hand, else the one chosen last, else the only one in use.
@@ -155,7 +155,7 @@ impl Model {
 
     /// The id of the pot a coat of that stage is to name.
     pub(super) fn pot_id_for_stage(&self, stage: Stage) -> Option<Id> {
-        self.find_pot_for(self.shown_panel()?, PotKind::from_stage(stage.kind)?).map(|t| t.id.clone())
+        self.find_pot_for(self.shown_panel()?, stage.kind.row().pot?).map(|t| t.id.clone())
     }
 
     /// What is to be said before the coat at hand is laid from the pot in use.

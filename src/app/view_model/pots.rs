@@ -48,7 +48,7 @@ pub(super) fn build_pots<Z: TimeZone<Offset: Display>>(
 
 /// Whether a pot of the kind the coat at hand needs is in use.
 fn has_pot_for_coat(view: &Model) -> bool {
-    let kind = view.story().and_then(|s| s.panel().stage_at_hand()).and_then(|s| PotKind::from_stage(s.kind));
+    let kind = view.story().and_then(|s| s.panel().stage_at_hand()).and_then(|s| s.kind.row().pot);
     let has = |t: &&Snapshot<Pot>| t.is_in_use() && t.story.as_ref().map(|s| s.pot().opened().kind) == kind;
     view.pot_survey().pots.iter().any(|t| has(&t))
 }

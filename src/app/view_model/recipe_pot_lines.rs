@@ -6,7 +6,6 @@ use super::ViewContext;
 use crate::app::bench_view_model::PotLines;
 use crate::text::format_when;
 use crate::units::{Span, Stamp};
-use crate::work::panel::event::StageKind;
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 use crate::work::panel::story::PanelStory;
 use chrono::TimeZone;
@@ -18,7 +17,7 @@ pub(super) fn build_recipe_pot_lines<Z: TimeZone<Offset: Display>>(
     standing: &PanelStatus,
     at: &ViewContext<'_, Z>,
 ) -> Vec<PotLines> {
-    let gesso = matches!(standing.next_stage.map(|s| s.kind), Some(StageKind::Stipple | StageKind::Coat));
+    let gesso = standing.next_stage.is_some_and(|s| s.kind.is_gesso());
     let (PanelPhase::Waiting, true, Some(due)) = (standing.phase, gesso, standing.due_at) else { return Vec::new() };
     let recipe = &story.panel().recipe().gesso;
     let bowl_at = due - Span::from_min(recipe.bowl_min);

@@ -5,7 +5,7 @@
 use crate::app::model::Model;
 use crate::text::format_duration;
 use crate::units::Span;
-use crate::work::advice::rehearsal::{rehearsal_line, rehearsal_wait_line, time_passing_line};
+use crate::work::advice::rehearsal::{rehearsal_line, time_passing_line};
 use crate::work::panel::event::{PanelCall, Stage, StageKind};
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 
@@ -37,19 +37,13 @@ fn describe_ready(stage: &Stage) -> String {
 }
 
 /// The key that records an act of that kind.
-const fn describe_record_key(kind: StageKind) -> &'static str {
-    match kind {
-        StageKind::Size | StageKind::Cloth | StageKind::Stipple | StageKind::Coat | StageKind::Seal => {
-            "Space when it is on."
-        }
-        StageKind::Check => "Space for the map.",
-        StageKind::Prepare
-        | StageKind::Cure
-        | StageKind::Dry
-        | StageKind::Scrape
-        | StageKind::Polish
-        | StageKind::Rest
-        | StageKind::Sand => "Space when it is done.",
+fn describe_record_key(kind: StageKind) -> &'static str {
+    if kind == StageKind::Check {
+        "Space for the map."
+    } else if kind.is_layer() {
+        "Space when it is on."
+    } else {
+        "Space when it is done."
     }
 }
 
@@ -65,11 +59,11 @@ const fn describe_ringing(call: PanelCall) -> &'static str {
 
 fn describe_waiting(standing: &PanelStatus, pace: f64) -> String {
     let Some((stage, wait)) = standing.stage.zip(standing.wait) else { return String::new() };
-    let line = if stage.kind.ends_by_itself() { rehearsal_line(&stage) } else { rehearsal_wait_line(stage.kind) };
+    let line = if stage.kind.ends_by_itself() { rehearsal_line(&stage) } else { stage.kind.row().wait_line };
     if Model::is_skipped_wait(wait.span) {
         return format!("{} {line}", time_passing_line(wait.span));
     }
     let seconds = Span::from_ms((wait.span.ms() as f64 / pace.max(0.001)) as i64);
-    let key = if matches!(stage.kind, StageKind::Stipple | StageKind::Coat) { "; d says that it is dull" } else { "" };
+    let key = if stage.kind.is_gesso() { "; d says that it is dull" } else { "" };
     format!("{line} These {} pass in {}{key}.", format_duration(wait.span), format_duration(seconds))
 }

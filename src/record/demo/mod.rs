@@ -27,7 +27,7 @@ pub use writer::write_demo;
 use super::journal::JournalError;
 use super::shelf::{Drawer, free_id};
 use crate::text::FileError;
-use crate::units::{Entry, Id, Span, Stamp};
+use crate::units::{Entry, Id, Span, Stamp, written_words};
 use crate::work::air;
 use crate::work::panel::fold::Panel;
 use crate::work::panel::refusal::PanelRefusal;
@@ -39,35 +39,23 @@ use rng::Rng;
 use std::collections::BTreeSet;
 use std::fmt;
 use std::path::PathBuf;
+use strum::{VariantArray, VariantNames};
 use studio_air::StudioAir;
 
 /// As many panels as one dozen of fates takes.
 pub const DEFAULT_PANELS: u16 = 12;
 
 /// Why panels of an invented shelf crack. The work is the same for every cause; what comes of it differs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, VariantArray, VariantNames)]
+#[strum(serialize_all = "lowercase")]
 pub enum CrackCause {
     /// The gesso of a pot that was forgotten in its bath cracks; one in twenty of the others does, by chance.
     Overheated,
     /// None: one panel in four cracks, by chance, whatever was done to it.
+    #[strum(serialize = "none")]
     Chance,
 }
-
-impl CrackCause {
-    /// Every cause, in the order they are told.
-    pub const ALL: [CrackCause; 2] = [CrackCause::Overheated, CrackCause::Chance];
-    /// The word it is asked for by.
-    pub const fn name(self) -> &'static str {
-        match self {
-            CrackCause::Overheated => "overheated",
-            CrackCause::Chance => "none",
-        }
-    }
-    /// The cause of that name.
-    pub fn from_name(name: &str) -> Option<CrackCause> {
-        CrackCause::ALL.into_iter().find(|c| c.name() == name)
-    }
-}
+written_words!(CrackCause);
 
 /// What stories are asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -6,6 +6,7 @@ use super::event::{CheckMap, Face, Flaw, PanelCall, PanelEvent, PanelOpened, Sta
 use super::phase::PanelPhase;
 use super::refusal::PanelRefusal;
 use super::stage::{StageSlot, build_plan};
+use super::stage_kind::DirectionRule;
 use super::wait::IntervalJudgement;
 use crate::craft::recipe::{Direction, Recipe};
 use crate::units::{Entry, Id, Moment};
@@ -204,12 +205,12 @@ impl Panel {
         let mut last: [Option<Direction>; 3] = [None; 3];
         self.steps.iter().map(move |step| {
             let StageSlot { kind, face, number } = step.slot;
-            let planned = match (kind, face) {
-                (StageKind::Coat, Some(face)) => {
-                    last[face as usize].map_or(recipe.coats.first, Direction::perpendicular).into()
+            let planned = match (kind.row().direction, face) {
+                (DirectionRule::CrossFace, Some(face)) => {
+                    Some(last[face as usize].map_or(recipe.coats.first, Direction::perpendicular))
                 }
-                (StageKind::Scrape, _) => last[Face::Front as usize].map(Direction::perpendicular),
-                (_, _) => None,
+                (DirectionRule::CrossFront, _) => last[Face::Front as usize].map(Direction::perpendicular),
+                (DirectionRule::CrossFace, None) | (DirectionRule::None, _) => None,
             };
             let taken = step.laid_coat().and_then(|laid| laid.event.direction).filter(|_| planned.is_some());
             let direction = taken.or(planned);
@@ -455,8 +456,7 @@ impl Panel {
         let last = self.last_done_index.ok_or(PanelRefusal::NothingDoneYet)?;
         self.check_room_for(1)?;
         let StageSlot { kind, face, .. } = self.steps[last].slot;
-        // The faces of one size coat follow each other, so one more goes behind both; a coat goes behind its own face's.
-        let with_it = |s: &PlanStep| s.slot.kind == kind && (kind == StageKind::Size || s.slot.face == face);
+        let with_it = |s: &PlanStep| s.slot.kind == kind && (kind.row().spans_faces || s.slot.face == face);
         let at = 1 + self.steps.iter().rposition(with_it).unwrap_or(last);
         self.steps.insert(at, PlanStep::new(StageSlot::new(kind, face, 0)));
         self.renumber();
@@ -512,9 +512,8 @@ impl Panel {
     fn drying_index(&self) -> Option<usize> {
         let at = self.last_done_index?;
         let StageSlot { kind, face, .. } = self.steps[at].slot;
-        let wet = matches!(kind, StageKind::Size | StageKind::Stipple | StageKind::Coat | StageKind::Seal);
         let covered = self.steps.iter().any(|s| matches!(s.state, StepState::Begun(_)) && s.slot.face == face);
-        (wet && !covered && !self.is_repeating).then_some(at)
+        (kind.is_wet_coat() && !covered && !self.is_repeating).then_some(at)
     }
 
     fn mark_away(&mut self, m: Moment) -> Result<(), PanelRefusal> {
@@ -534,7 +533,7 @@ impl Panel {
 
     /// Whether the panel is between stipple and last coat: something of the gesso is laid or begun, and more is to come.
     pub fn is_laying(&self) -> bool {
-        let gesso = |s: &&PlanStep| matches!(s.slot.kind, StageKind::Stipple | StageKind::Coat);
+        let gesso = |s: &&PlanStep| s.slot.kind.is_gesso();
         let begun = self.steps.iter().filter(gesso).any(|s| !matches!(s.state, StepState::Pending));
         self.abandoned.is_none() && begun && self.steps.iter().filter(gesso).any(PlanStep::is_open)
     }

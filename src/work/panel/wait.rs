@@ -84,23 +84,7 @@ impl CurrentWait {
 impl Panel {
     /// The wait the recipe gives a stage of that kind, if it has one of its own.
     pub fn recipe_wait(&self, kind: StageKind) -> Option<Span> {
-        let recipe = self.recipe();
-        match kind {
-            StageKind::Size => Some(recipe.size.wait_min),
-            StageKind::Stipple => Some(recipe.stipple.wait_min),
-            StageKind::Coat => Some(recipe.coats.wait_min),
-            StageKind::Seal => Some(recipe.seal.wait_min),
-            StageKind::Prepare
-            | StageKind::Cloth
-            | StageKind::Cure
-            | StageKind::Dry
-            | StageKind::Scrape
-            | StageKind::Polish
-            | StageKind::Check
-            | StageKind::Rest
-            | StageKind::Sand => None,
-        }
-        .map(Span::from_min)
+        kind.row().wait_min.map(|wait_min| Span::from_min(wait_min(self.recipe())))
     }
 
     /// The wait between the last act and the act at hand, if there is one.
@@ -122,15 +106,13 @@ impl Panel {
     fn wait_after_act(&self, last: usize, hand: usize) -> Option<CurrentWait> {
         let laid = self.steps[last].laid_coat()?;
         let place = self.steps[last].slot;
-        // The faces of one size coat follow each other; the wait comes after both.
-        let same_coat = |s: &PlanStep| s.slot.kind == StageKind::Size && s.slot.number == place.number;
-        if place.kind == StageKind::Size && self.steps.get(hand).is_some_and(same_coat) {
+        let same_coat = |s: &PlanStep| s.slot.kind == place.kind && s.slot.number == place.number;
+        if place.kind.row().spans_faces && self.steps.get(hand).is_some_and(same_coat) {
             return None;
         }
         let recipe = self.recipe_wait(place.kind)?;
         let fixed = laid.event.wait.filter(|_| laid.event.stage.is_none_or(|s| s.kind == place.kind));
-        let gesso = matches!(place.kind, StageKind::Stipple | StageKind::Coat);
-        let ends_dull = gesso && self.recipe().coats.ready_sign == ReadySign::Dull;
+        let ends_dull = place.kind.is_gesso() && self.recipe().coats.ready_sign == ReadySign::Dull;
         Some(CurrentWait {
             self_ending_index: None,
             fact_seq: laid.seq,
@@ -204,10 +186,7 @@ impl Panel {
         if place.kind != StageKind::Coat || self.is_repeating {
             return None;
         }
-        let below = |s: &&PlanStep| {
-            matches!(s.slot.kind, StageKind::Stipple | StageKind::Coat)
-                && s.slot.face == place.face.or(Some(Face::Front))
-        };
+        let below = |s: &&PlanStep| s.slot.kind.is_gesso() && s.slot.face == place.face.or(Some(Face::Front));
         let laid = self.steps.iter().filter(below).filter_map(PlanStep::laid_coat);
         let last = laid.max_by_key(|laid| (laid.done_at.wall, laid.seq))?;
         let interval = elapsed(last.done_at, m);

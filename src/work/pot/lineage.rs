@@ -245,7 +245,7 @@ impl<'a> PotLineage<'a> {
     }
 
     fn coat_remarks(&self, stage: &Stage, id: &Id, at: Stamp, below: Option<&PotCoat>) -> Vec<CoatRemark> {
-        let Some(wants) = PotKind::from_stage(stage.kind) else { return Vec::new() };
+        let Some(wants) = stage.kind.row().pot else { return Vec::new() };
         let Some(pot) = self.pot(id) else { return vec![CoatRemark::UnknownPot { pot: id.clone() }] };
         let mut said = pot_remarks(pot, wants, at);
         if let Some(below) = below.filter(|b| b.pot != *id) {
