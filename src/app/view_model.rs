@@ -291,16 +291,17 @@ fn build_rack_line(told: &Snapshot, now: Moment) -> Option<(Span, RackLine)> {
     let now = trusted_now(story, now);
     let standing = story.panel().status(now);
     let hand = Model::stage_to_record(&standing);
-    let damaged = told.damage.as_ref().is_some_and(|d| d.kind.is_blocking());
+    let blocked = told.damage.as_ref().filter(|d| d.kind.is_blocking());
     let said = match standing.phase {
         PanelPhase::Waiting if standing.stage.is_some_and(|s| s.kind.ends_by_itself()) => standing.stage,
         PanelPhase::Waiting | PanelPhase::Ready | PanelPhase::Working => hand,
         PanelPhase::Finished | PanelPhase::Abandoned => None,
     };
-    let act = match (said, damaged) {
-        (_, true) => "damaged, see verify".to_owned(),
-        (Some(stage), false) => stage.to_string(),
-        (None, false) => standing.phase.name().to_owned(),
+    let act = match (said, blocked) {
+        (_, Some(damage)) if damage.kind.is_damage() => "damaged, see verify".to_owned(),
+        (_, Some(_)) => "newer version, see verify".to_owned(),
+        (Some(stage), None) => stage.to_string(),
+        (None, None) => standing.phase.name().to_owned(),
     };
     let time = match (standing.phase, standing.time_left) {
         (PanelPhase::Working, _) => "under way".to_owned(),
@@ -360,7 +361,8 @@ fn build_status_line(view: &Model, now: Moment) -> Option<StatusLine> {
         return Some(StatusLine { text: "saving".to_owned(), urgent: false });
     }
     if let Some(damage) = view.shown_panel().and_then(|t| t.damage.as_ref()).filter(|d| d.kind.is_blocking()) {
-        return Some(StatusLine { text: format!("damaged, {damage}"), urgent: true });
+        let what = if damage.kind.is_damage() { "damaged" } else { "shown as far as this version reads it" };
+        return Some(StatusLine { text: format!("{what}, {damage}"), urgent: true });
     }
     view.status_message.as_ref().map(|said| StatusLine { text: said.text.clone(), urgent: said.urgent })
 }

@@ -1,5 +1,6 @@
 //! Panels and stories told in words, for a person at a shell.
 
+use super::damage::unreadable_opening_text;
 use crate::bench::{Snapshot, trusted_now};
 use crate::text::{
     UnitSystem, display_width, format_countdown, format_date, format_duration, format_number, format_size, format_when,
@@ -74,8 +75,11 @@ pub(super) fn format_panel_list(told: &[Snapshot], now: Moment) -> String {
     let row = |t: &Snapshot| match &t.story {
         Some(story) => {
             let now = trusted_now(story, now);
-            let damage =
-                if t.damage.as_ref().is_some_and(|d| d.kind.is_blocking()) { "  DAMAGED, see verify" } else { "" };
+            let damage = match t.damage.as_ref().filter(|d| d.kind.is_blocking()) {
+                Some(damage) if damage.kind.is_damage() => "  DAMAGED, see verify",
+                Some(_) => "  NEWER VERSION, see verify",
+                None => "",
+            };
             let panel = story.panel();
             let label = truncate_to_width(&sanitize(&panel.opened().label), 24);
             let look = inspections::due_inspection(story, now).filter(|d| d.is_due);
@@ -83,7 +87,7 @@ pub(super) fn format_panel_list(told: &[Snapshot], now: Moment) -> String {
                 look.and_then(|_| format_inspection_due(story, now)).map_or_else(String::new, |due| format!("; {due}"));
             (t.id.to_string(), label, format_panel_status(&panel.status(now), now) + &look + damage)
         }
-        None => (t.id.to_string(), String::new(), "DAMAGED: not even its opening can be read".to_owned()),
+        None => (t.id.to_string(), String::new(), unreadable_opening_text(t.damage.as_ref()).to_owned()),
     };
     let rows: Vec<_> = told.iter().map(row).collect();
     let id_width = rows.iter().map(|r| r.0.len()).max().unwrap_or(0);

@@ -1,5 +1,6 @@
 //! Pots told in words, for a person at a shell.
 
+use super::damage::unreadable_opening_text;
 use crate::bench::{PotSurvey, trusted_now};
 use crate::text::{format_duration, format_when, sanitize};
 use crate::units::{Entry, Id, Moment, Stamp};
@@ -40,7 +41,7 @@ pub(super) fn format_pot_list(around: &PotSurvey, now: Moment) -> String {
     let mut text = String::new();
     for told in &around.pots {
         let Some(story) = &told.story else {
-            text += &format!("{}  DAMAGED: not even its opening can be read\n", told.id);
+            text += &format!("{}  {}\n", told.id, unreadable_opening_text(told.damage.as_ref()));
             continue;
         };
         let opened = story.pot().opened();

@@ -12,6 +12,7 @@ mod bench;
 mod board;
 mod calculation_json;
 mod compare;
+mod damage;
 mod demo;
 mod error;
 mod forecast;

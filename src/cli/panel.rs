@@ -1,6 +1,7 @@
 //! `new`, `mark`, `panels`, `show`.
 
 use super::args::{MarkArgs, MarkCommand, NewArgs, ShowArgs};
+use super::damage::{is_damaged, is_newer_version, report_damage, report_unreadable};
 use super::error::{CliError, ExitKind};
 use super::json::{PanelListItemJson, PanelsJson, ShowJson};
 use super::{CliContext, format_panel, output, recipe};
@@ -124,7 +125,7 @@ pub(super) fn list_panels(here: &CliContext, json: bool) -> Result<()> {
         }
     }
     told.sort_by_key(|t| (t.story.as_ref().map(|s| s.panel().opened_at().wall), t.id.clone()));
-    damaged |= told.iter().any(|t| t.story.is_none() || t.damage.as_ref().is_some_and(|d| d.kind.is_blocking()));
+    damaged |= told.iter().any(|t| is_damaged(t.damage.as_ref(), t.story.is_none()));
     if json {
         output::print_json(&PanelsJson::new(told.iter().filter_map(|t| list_item_json(t, now)).collect()))?;
     } else {
@@ -158,8 +159,10 @@ pub(super) fn show_panel(here: &CliContext, show: &ShowArgs) -> Result<()> {
     let id = find_panel(&bench, &show.panel)?;
     let told = bench.load(&id).map_err(CliError::from)?;
     let Some(story) = told.story else {
-        let said = told.damage.as_ref().map_or_else(|| RecordError::NoStory(id).to_string(), ToString::to_string);
-        return Err(CliError::damaged(said).into());
+        if show.json && is_newer_version(told.damage.as_ref()) {
+            output::print_json(&told.damage.as_ref().map(|d| PanelListItemJson::unreadable(id.as_str(), d)))?;
+        }
+        return report_unreadable(&id, told.damage.as_ref());
     };
     let (story, now) = match here.parse_at(show.at.as_ref())? {
         None => {
@@ -181,8 +184,5 @@ pub(super) fn show_panel(here: &CliContext, show: &ShowArgs) -> Result<()> {
             &pot_remarks(here, bench, &story),
         ))?;
     }
-    match told.damage.filter(|d| d.kind.is_blocking()) {
-        Some(damage) => Err(CliError::damaged(format!("{id} is damaged: {damage}; see `sottile verify`")).into()),
-        None => Ok(()),
-    }
+    report_damage(&id, told.damage.as_ref())
 }

@@ -1,6 +1,7 @@
 //! `pot new`, `pot mark`, `pot show`, `pots`.
 
 use super::args_pot::{PotMarkArgs, PotMarkCommand, PotNewArgs};
+use super::damage::{is_damaged, is_newer_version, report_damage, report_unreadable};
 use super::error::{CliError, ExitKind};
 use super::pot_json::{PotJson, PotsJson};
 use super::{CliContext, format_pot, output, recipe};
@@ -118,8 +119,10 @@ pub(super) fn show_pot(here: &CliContext, asked: &str, at: Option<&String>, json
     let id = find_pot(&bench, asked)?;
     let told = bench.load_pot(&id).map_err(CliError::from)?;
     let Some(story) = &told.story else {
-        let said = told.damage.as_ref().map_or_else(|| RecordError::NoStory(id).to_string(), ToString::to_string);
-        return Err(CliError::damaged(said).into());
+        if json && is_newer_version(told.damage.as_ref()) {
+            output::print_json(&PotJson::unreadable(&id, told.damage.as_ref()))?;
+        }
+        return report_unreadable(&id, told.damage.as_ref());
     };
     let at = here.parse_at(at)?;
     if at.is_some_and(|at| story.as_of(at).is_none()) {
@@ -132,12 +135,7 @@ pub(super) fn show_pot(here: &CliContext, asked: &str, at: Option<&String>, json
         let then = at.and_then(|at| story.as_of(at)).map_or_else(|| Arc::clone(story), Arc::new);
         output::print_text(&format_pot::format_pot_story(&then, now, &load_pot_survey(here, bench)?.known_at(at)))?;
     }
-    match told.damage.filter(|d| d.kind.is_blocking()) {
-        Some(damage) => {
-            Err(CliError::damaged(format!("{} is damaged: {damage}; see `sottile verify`", told.id)).into())
-        }
-        None => Ok(()),
-    }
+    report_damage(&told.id, told.damage.as_ref())
 }
 
 fn print_pot_json(
@@ -157,7 +155,7 @@ fn print_pot_json(
 pub(super) fn list_pots(here: &CliContext, json: bool) -> Result<()> {
     let around = load_pot_survey(here, here.bench())?;
     let now = here.clock.now();
-    let damaged = around.pots.iter().any(|t| t.damage.as_ref().is_some_and(|d| d.kind.is_blocking()));
+    let damaged = around.pots.iter().any(|t| is_damaged(t.damage.as_ref(), false));
     if json {
         output::print_json(&PotsJson::from_survey(&around, now))?;
     } else {

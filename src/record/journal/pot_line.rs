@@ -3,8 +3,7 @@
 //!
 //! Absent on purpose: the line around them (`line`), whether a fact can be true (`work::pot`).
 
-use super::line::{Fields, Header, JournalEvent, MemberWriter};
-use crate::craft::recipe::Recipe;
+use super::line::{Fields, Header, JournalEvent, MemberError, MemberWriter};
 use crate::units::{Id, Mass, Span, Temperature, Volume};
 use crate::work::pot::event::{PotCall, PotEvent, PotKind, PotOpened};
 use std::sync::Arc;
@@ -50,7 +49,7 @@ impl JournalEvent for PotEvent {
         }
     }
 
-    fn parse_members(word: &str, from: &Fields<'_>) -> Result<Option<Self>, String> {
+    fn parse_members(word: &str, from: &Fields<'_>) -> Result<Option<Self>, MemberError> {
         let mass = || from.number("mass_g").map(Mass::from_g);
         Ok(Some(match word {
             "opened" => PotEvent::Opened(Box::new(parse_opened(from)?)),
@@ -92,9 +91,8 @@ fn write_opened(opened: &PotOpened, to: &mut MemberWriter) {
     to.put("recipe", opened.recipe.as_ref());
 }
 
-fn parse_opened(from: &Fields<'_>) -> Result<PotOpened, String> {
-    let recipe = from.get("recipe").ok_or("`recipe` is missing")?;
-    let recipe: Recipe = recipe.deserialize_into().map_err(|e| format!("`recipe` cannot be read: {e}"))?;
+fn parse_opened(from: &Fields<'_>) -> Result<PotOpened, MemberError> {
+    let recipe = from.recipe("recipe")?;
     Ok(PotOpened {
         id: from.parse_text("id", Id::new)?,
         label: from.text("label")?.to_owned(),
