@@ -1,19 +1,20 @@
 //! What is asked from a shell: one file for each group of commands.
 //!
-//! `args` and `args_reckon` what may be written, `json`, `pot_json` and `reckon_json` what scripts are promised, `failure` the exit codes, `out` stdout and stderr, `progress` how far a long command has come, `interrupted` what a signal must not leave behind.
-//! Absent on purpose: rules of the craft, drawing.
+//! `args` and its like are what may be written, `context` what every command is given, `json`, `pot_json` and
+//! `calculation_json` what scripts are promised, `error` the exit codes, `output` stdout and stderr, `progress` how far a
+//! long command has come, `signal_cleanup` what a signal must not leave behind.
 
 mod air;
-mod alert;
 mod args;
 mod args_calculation;
 mod args_pot;
+mod args_values;
 mod bench;
 mod board;
 mod calculation_json;
 mod compare;
+mod context;
 mod damage;
-mod demo;
 mod error;
 mod forecast;
 mod format_panel;
@@ -37,68 +38,13 @@ mod wrap;
 #[cfg(test)]
 mod written_words_tests;
 
-use crate::bench::Bench;
-use crate::clock::Clock;
-use crate::config::{ColorMode, Options, Settings};
-use crate::craft::materials::fillers::BulkDensities;
-use crate::record::files::{low_space, read_boot_id};
-use crate::record::shelf::Shelf;
-use crate::text::parse_time;
-use crate::units::Stamp;
+use crate::record::files::low_space;
 use anyhow::Result;
-use args::{Cli, Command, GlobalArgs};
-use chrono::Local;
+use args::{Cli, Command};
 use clap::Parser;
+use context::CliContext;
 use error::{CliError, ExitKind};
 use std::process::ExitCode;
-
-/// What every command is given: the settings of this run and the clock.
-struct CliContext {
-    settings: Settings,
-    clock: Clock,
-}
-
-impl CliContext {
-    fn load(everywhere: &GlobalArgs) -> Result<CliContext, CliError> {
-        let color = everywhere.color.as_deref();
-        let options = Options {
-            config_file: everywhere.config.clone(),
-            data_dir: everywhere.data.clone(),
-            unit_system: everywhere.units,
-            color_mode: color.and_then(ColorMode::from_name),
-            ascii: everywhere.ascii,
-        };
-        let settings = Settings::load(&options).map_err(CliError::failed)?;
-        for unknown in &settings.unknown_settings {
-            output::print_message(&format!("sottile: {unknown}"));
-        }
-        Ok(CliContext { settings, clock: Clock::new(read_boot_id()) })
-    }
-
-    fn shelf(&self) -> Shelf {
-        Shelf::open(self.settings.data_dir.value.clone())
-    }
-
-    /// A time as typed after `--at`, or nothing.
-    fn parse_at(&self, text: Option<&String>) -> Result<Option<Stamp>, CliError> {
-        let now = self.clock.now().wall;
-        text.map(|t| parse_time(t, now, &Local).map_err(|e| CliError::usage(format!("--at: {e}")))).transpose()
-    }
-
-    /// What powders weigh, loosely filled: the table's figures, save where the maker has weighed a cup.
-    fn bulk_densities(&self) -> BulkDensities {
-        let mut bulk = BulkDensities::from_table();
-        for (filler, weighed) in &self.settings.bulk_g_per_ml {
-            // The settings take in nothing that is no loose weight.
-            let _ = bulk.set_weighed(*filler, weighed.value);
-        }
-        bulk
-    }
-
-    fn bench(&self) -> Bench {
-        Bench::new(self.shelf()).with_air_may_shorten(self.settings.air_may_shorten.value)
-    }
-}
 
 /// Reads the command line, does what it says, and tells the exit code.
 pub fn run() -> ExitCode {
@@ -172,9 +118,9 @@ fn run_command(here: &CliContext, cli: Cli) -> Result<()> {
         Some(Command::Config(args::ConfigCommand::Show { json })) => setup::show_config(here, json),
         Some(Command::Paths { json }) => setup::show_paths(here, json),
         Some(Command::Rehearse(asked)) => rehearse::run(here, &asked),
-        Some(Command::Demo(asked)) => demo::run(&asked),
+        Some(Command::Demo(asked)) => rehearse::write_stories(&asked),
         Some(Command::Completions { shell }) => setup::print_completions(shell),
         Some(Command::Man(man)) => setup::write_man_pages(&man),
-        Some(Command::Alert(args::AlertCommand::Test)) => alert::test_alerts(here),
+        Some(Command::Alert(args::AlertCommand::Test)) => setup::test_alerts(here),
     }
 }

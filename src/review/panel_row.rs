@@ -10,11 +10,11 @@ use crate::median::median;
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::advice::inspections::story_inspections;
 use crate::work::panel::event::{Face, StageKind};
-use crate::work::panel::fold::{LaidCoat, Panel, PlanStep, StepState};
 use crate::work::panel::inspection::Inspection;
 use crate::work::panel::phase::PanelPhase;
+use crate::work::panel::state::{IntervalJudgement, LaidCoat, Panel, PlanStep, StepState};
 use crate::work::panel::story::PanelStory;
-use crate::work::panel::wait::{IntervalJudgement, elapsed};
+use crate::work::panel::wait::elapsed;
 use std::collections::BTreeMap;
 
 /// The room's air from the first to the last coat.

@@ -11,7 +11,7 @@ use super::water::{PotWater, WaterInputs};
 use crate::craft::materials::Filler;
 use crate::units::{Id, Span, Stamp, Temperature};
 use crate::work::panel;
-use crate::work::panel::event::{Face, Stage, StageKind};
+use crate::work::panel::event::{Face, Stage};
 use std::fmt;
 
 /// Stronger by less than this share nothing is said: scales and drops (assumed).
@@ -293,7 +293,7 @@ fn pot_remarks(pot: &Pot, wants: PotKind, at: Stamp) -> Vec<CoatRemark> {
 
 /// Whether that coat lies under that stage in the same ground: gesso, on the same face.
 fn is_coat_below(coat: &PotCoat, stage: &Stage) -> bool {
-    let gesso = |s: &Stage| matches!(s.kind, StageKind::Stipple | StageKind::Coat);
+    let gesso = |s: &Stage| s.kind.is_gesso();
     let face = |s: &Stage| s.face.unwrap_or(Face::Front);
     gesso(&coat.stage) && gesso(stage) && face(&coat.stage) == face(stage)
 }
