@@ -69,14 +69,14 @@ impl Panel {
 
     /// The wait between the last act and the act at hand, if there is one.
     pub fn current_wait(&self) -> Option<CurrentWait> {
-        let last = self.last_done_index?;
         if self.is_repeating || self.steps.iter().any(|s| matches!(s.state, StepState::Begun(_))) {
             return None;
         }
         let hand = self.index_at_hand().unwrap_or(self.steps.len());
-        let mut between = (last + 1..hand).filter(|i| self.steps[*i].slot.kind.ends_by_itself()).peekable();
+        let behind_last = self.last_done_index.map_or(0, |last| last + 1);
+        let mut between = (behind_last..hand).filter(|i| self.steps[*i].slot.kind.ends_by_itself()).peekable();
         if between.peek().is_none() {
-            return self.wait_after_act(last, hand);
+            return self.wait_after_act(self.last_done_index?, hand);
         }
         let coming = between.filter(|i| matches!(self.steps[*i].state, StepState::Pending));
         coming.filter_map(|at| self.self_ending_wait(at)).max_by_key(|w| w.started_at.wall + w.wait.span)
@@ -114,24 +114,21 @@ impl Panel {
             recipe_span: span,
             dull_at: None,
         };
-        let last = |kinds: &[StageKind]| {
-            let laid = self.steps.iter().filter(|s| kinds.contains(&s.slot.kind)).filter_map(PlanStep::laid_coat);
+        let last = |belongs: fn(StageKind) -> bool| {
+            let laid = self.steps.iter().filter(|s| belongs(s.slot.kind)).filter_map(PlanStep::laid_coat);
             laid.max_by_key(|laid| (laid.done_at.wall, laid.seq))
         };
         match self.steps[at].slot.kind {
             StageKind::Cure => {
-                let size = last(&[StageKind::Size]).map(|laid| runs(laid, Span::from_h(recipe.size.cure_h)));
+                let size =
+                    last(|kind| kind == StageKind::Size).map(|laid| runs(laid, Span::from_h(recipe.size.cure_h)));
                 let rest_h = recipe.cloth.as_ref().map_or(0.0, |c| c.rest_h);
-                let cloth = last(&[StageKind::Cloth]).map(|laid| runs(laid, Span::from_h(rest_h)));
+                let cloth = last(|kind| kind == StageKind::Cloth).map(|laid| runs(laid, Span::from_h(rest_h)));
                 size.into_iter().chain(cloth).max_by_key(|w| w.started_at.wall + w.wait.span)
             }
-            StageKind::Dry => last(&[StageKind::Stipple, StageKind::Coat])
-                .map(|laid| runs(laid, Span::from_min(recipe.coats.dry_min))),
-            StageKind::Rest => {
-                let ground =
-                    [StageKind::Stipple, StageKind::Coat, StageKind::Scrape, StageKind::Polish, StageKind::Check];
-                last(&ground).map(|laid| runs(laid, Span::from_h(recipe.rest.hours)))
-            }
+            StageKind::Dry => last(StageKind::is_gesso).map(|laid| runs(laid, Span::from_min(recipe.coats.dry_min))),
+            StageKind::Rest => last(|kind| (StageKind::Stipple..StageKind::Rest).contains(&kind))
+                .map(|laid| runs(laid, Span::from_h(recipe.rest.hours))),
             StageKind::Prepare
             | StageKind::Size
             | StageKind::Cloth
