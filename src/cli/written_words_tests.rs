@@ -12,6 +12,7 @@ use crate::text::UnitSystem;
 use crate::work::panel::event::{Face, Flaw, Grain, PanelCall, StageKind, WaitOrigin};
 use crate::work::panel::inspection::{CrackDirection, CrackPlace};
 use crate::work::pot::event::PotCall;
+use crate::work::story::StoryCall;
 
 #[test]
 fn words_are_those_that_were_always_written() {
@@ -20,6 +21,10 @@ fn words_are_those_that_were_always_written() {
     assert_eq!(StageKind::ALL.map(|k| StageKind::from_name(k.name())), StageKind::ALL.map(Some));
     let fillers = "gypsum dihydrate,chalk,precipitated chalk,marble dust,zinc white,titanium white,kaolin,barytes";
     assert_eq!(Filler::ALL.map(Filler::name).join(","), fillers);
+
+    let words = |all: Vec<&str>| all.join(",");
+    assert_eq!(words(PanelCall::ALL.iter().map(|c| c.name()).collect()), "look for dull,see to the pot,due");
+    assert_eq!(words(PotCall::ALL.iter().map(|c| c.name()).collect()), "soaked,out of the bath");
 
     macro_rules! check {
         ($($of:ty: $words:literal),+ $(,)?) => {$(
@@ -33,9 +38,7 @@ fn words_are_those_that_were_always_written() {
         WaitOrigin: "recipe,recipe x air,maker",
         Flaw: "lumpy,thick,thin,direction,other",
         Grain: "width,height",
-        PanelCall: "look for dull,see to the pot,due",
         PotKind: "size,gesso",
-        PotCall: "soaked,out of the bath",
         CrackPlace: "edge,field,joint",
         CrackDirection: "along,across",
         Paint: "oil,tempera,gilding",

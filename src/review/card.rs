@@ -3,14 +3,15 @@
 //!
 //! Absent on purpose: files, the zone of its times (handed in).
 
-use super::attributes::format_pots;
 use super::cross_section::{CrossSection, CrossSectionLayer};
 use super::panel_row::{PanelRow, standing_steps};
+use super::row_text::format_pots;
 use crate::text::{format_number, sanitize};
 use crate::units::Stamp;
 use crate::work::advice::inspections::{fault_growth, format_inspection, story_inspections};
 use crate::work::advice::words::support_text;
 use crate::work::panel::story::PanelStory;
+use crate::work::story::StoryState;
 
 /// The lines of the card: a heading and what stands under it.
 #[derive(Debug, Clone, PartialEq, Eq)]

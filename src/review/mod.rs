@@ -10,6 +10,8 @@
 
 pub mod attributes;
 pub mod card;
+pub mod column;
+pub mod columns;
 pub mod compare;
 pub mod compared_panels;
 pub mod comparison_text;
@@ -23,6 +25,7 @@ pub mod panel_timeline;
 pub mod possible_causes;
 pub mod pots_and_air;
 pub mod recipe_from_story;
+pub mod row_text;
 pub mod stats;
 
 use crate::units::written_words;

@@ -4,17 +4,18 @@
 //! records of pots and of the air say (`around` fills that in).
 
 use super::pots_and_air::ground_from_recipe;
-use crate::craft::materials::Filler;
-use crate::craft::recipe::SealMaterial;
+use crate::craft::materials::{Filler, Support};
+use crate::craft::recipe::{Paint, SealMaterial};
 use crate::median::median;
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::advice::inspections::story_inspections;
-use crate::work::panel::event::{Face, StageKind};
+use crate::work::panel::event::{Face, Grain, StageKind};
 use crate::work::panel::inspection::Inspection;
 use crate::work::panel::phase::PanelPhase;
 use crate::work::panel::state::{IntervalJudgement, LaidCoat, Panel, PlanStep, StepState};
 use crate::work::panel::story::PanelStory;
 use crate::work::panel::wait::elapsed;
+use crate::work::story::StoryState;
 use std::collections::BTreeMap;
 
 /// The room's air from the first to the last coat.
@@ -88,13 +89,13 @@ pub struct PanelRow {
     /// The name of its recipe.
     pub recipe: String,
     /// The paint it was made for.
-    pub paint: &'static str,
+    pub paint: Paint,
     /// The pots its standing coats came from, in the order of the work.
     pub pots: Vec<Id>,
     /// What the board is made of.
-    pub support: &'static str,
+    pub support: Support,
     /// Which way its grain runs.
-    pub grain: &'static str,
+    pub grain: Grain,
     /// Width, height and thickness, mm.
     pub size_mm: (f64, f64, Option<f64>),
     /// When it was opened.
@@ -139,8 +140,8 @@ pub struct PanelRow {
     pub check_rounds: u32,
     /// Checks at which something stayed grey.
     pub grey_checks: u32,
-    /// How it was sealed: shellac, glue, or none.
-    pub sealed: &'static str,
+    /// With what it was sealed.
+    pub sealed: SealMaterial,
     /// Minutes of the acts whose beginning was recorded; nothing where none was.
     pub hands_on_min: Option<f64>,
     /// Hours from the opening to the last act.
@@ -167,8 +168,8 @@ pub struct PanelRow {
     pub overheat_c: f64,
     /// What came of it.
     pub outcome: Outcome,
-    /// The faults ever seen on it, by their names in `causes`.
-    pub faults: Vec<&'static str>,
+    /// The faults ever seen on it.
+    pub faults: Vec<super::possible_causes::SeenFault>,
     /// What of its record the craft connects with its faults.
     pub possible_causes: Vec<super::possible_causes::PossibleCause>,
 }
@@ -198,9 +199,9 @@ pub fn row_from_story(story: &PanelStory, loose_g_per_ml: &[(Filler, f64)], now:
         id: opened.id.clone(),
         label: opened.label.clone(),
         recipe: opened.recipe.name.clone(),
-        paint: opened.paint.name(),
-        support: opened.support.name(),
-        grain: opened.grain.name(),
+        paint: opened.paint,
+        support: opened.support,
+        grain: opened.grain,
         size_mm: (opened.size.width.mm(), opened.size.height.mm(), opened.size.thickness.map(|t| t.mm())),
         opened_at: panel.opened_at().wall,
         finished: panel.phase_at(now) == PanelPhase::Finished,
@@ -228,7 +229,7 @@ pub fn row_from_story(story: &PanelStory, loose_g_per_ml: &[(Filler, f64)], now:
         check_rounds: rounds(StageKind::Check),
         grey_checks: standing_steps(panel).filter(|(_, l)| l.event.map.as_ref().is_some_and(|m| !m.is_clear())).count()
             as u32,
-        sealed: if rounds(StageKind::Seal) > 0 { opened.recipe.seal.with.name() } else { SealMaterial::None.name() },
+        sealed: if rounds(StageKind::Seal) > 0 { opened.recipe.seal.with } else { SealMaterial::None },
         hands_on_min: total_hands_on_min(panel),
         elapsed_h: last_act_moment(panel).map(|m| elapsed(panel.opened_at(), m).hours()),
         melts: None,

@@ -11,11 +11,45 @@ use crate::work::panel::inspection::{CrackDirection, CrackPlace, Inspection};
 use crate::work::panel::story::PanelStory;
 use std::collections::BTreeSet;
 
+/// A fault that can be seen on a panel.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[allow(missing_docs, reason = "`name` tells each")]
+pub enum SeenFault {
+    CracksAlongGrain,
+    CracksAcrossGrain,
+    EdgeCracks,
+    Cracks,
+    Pinholes,
+    Lifting,
+    PowderyGround,
+    HardGround,
+    Bow,
+    Mould,
+}
+
+impl SeenFault {
+    /// The words for it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            SeenFault::CracksAlongGrain => "cracks along the grain",
+            SeenFault::CracksAcrossGrain => "cracks across the grain",
+            SeenFault::EdgeCracks => "cracks at an edge",
+            SeenFault::Cracks => "cracks",
+            SeenFault::Pinholes => "pinholes",
+            SeenFault::Lifting => "lifting",
+            SeenFault::PowderyGround => "a powdery ground",
+            SeenFault::HardGround => "a ground too hard",
+            SeenFault::Bow => "bow",
+            SeenFault::Mould => "mould",
+        }
+    }
+}
+
 /// One thing to look at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct PossibleCause {
     /// The fault.
-    pub fault: &'static str,
+    pub fault: SeenFault,
     /// What the record says, or fails to say.
     pub risk_factor: RiskFactor,
     /// Who connects the two.
@@ -24,7 +58,7 @@ pub struct PossibleCause {
 
 /// What of a record a pointer points at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[allow(missing_docs, reason = "`said` tells each")]
+#[allow(missing_docs, reason = "`describe` tells each")]
 pub enum RiskFactor {
     NoLinenOnPly,
     FrontOnly,
@@ -78,7 +112,7 @@ impl RiskFactor {
 
 /// A fault, whether it was seen, and what the craft connects with it.
 struct FaultRule {
-    fault: &'static str,
+    fault: SeenFault,
     is_seen: fn(&Inspection) -> bool,
     risk_factors: &'static [(RiskFactor, &'static str)],
 }
@@ -89,7 +123,7 @@ const THRESHOLD: &str = "a working threshold, derived from published recipes; to
 
 const FAULT_RULES: [FaultRule; 10] = [
     FaultRule {
-        fault: "cracks along the grain",
+        fault: SeenFault::CracksAlongGrain,
         is_seen: |s| has_crack(s, |c| c.direction == CrackDirection::Along),
         risk_factors: &[
             (RiskFactor::NoLinenOnPly, "conservators' forum, Univ. of Delaware, 2016 and 2024"),
@@ -98,7 +132,7 @@ const FAULT_RULES: [FaultRule; 10] = [
         ],
     },
     FaultRule {
-        fault: "cracks across the grain",
+        fault: SeenFault::CracksAcrossGrain,
         is_seen: |s| has_crack(s, |c| c.direction == CrackDirection::Across),
         risk_factors: &[
             (RiskFactor::EarlyCoats, "Michalski 1991: stress locked in while drying"),
@@ -107,7 +141,7 @@ const FAULT_RULES: [FaultRule; 10] = [
         ],
     },
     FaultRule {
-        fault: "cracks at an edge",
+        fault: SeenFault::EdgeCracks,
         is_seen: |s| has_crack(s, |c| c.place == CrackPlace::Edge),
         risk_factors: &[
             (RiskFactor::PrepareLeftOut, "egg-tempera painters' forum, 2005: cracks along unbevelled edges only"),
@@ -115,7 +149,7 @@ const FAULT_RULES: [FaultRule; 10] = [
         ],
     },
     FaultRule {
-        fault: "cracks",
+        fault: SeenFault::Cracks,
         is_seen: Inspection::is_cracked,
         risk_factors: &[
             (RiskFactor::WaterLost, LATE_STRONG),
@@ -124,7 +158,7 @@ const FAULT_RULES: [FaultRule; 10] = [
         ],
     },
     FaultRule {
-        fault: "pinholes",
+        fault: SeenFault::Pinholes,
         is_seen: |s| s.pinholes.is_some_and(|n| n > 0),
         risk_factors: &[
             (RiskFactor::NoStipple, "Cennini ch. 117; common practice"),
@@ -133,7 +167,7 @@ const FAULT_RULES: [FaultRule; 10] = [
         ],
     },
     FaultRule {
-        fault: "lifting",
+        fault: SeenFault::Lifting,
         is_seen: |s| s.lift.is_some_and(|l| l.mm() > 0.0),
         risk_factors: &[
             (RiskFactor::LongGaps, UCL),
@@ -143,7 +177,7 @@ const FAULT_RULES: [FaultRule; 10] = [
         ],
     },
     FaultRule {
-        fault: "a powdery ground",
+        fault: SeenFault::PowderyGround,
         is_seen: |s| s.rub.is_some_and(|g| g >= 2) || s.nail == Some(3),
         risk_factors: &[
             (RiskFactor::WeakGlue, THRESHOLD),
@@ -152,12 +186,12 @@ const FAULT_RULES: [FaultRule; 10] = [
         ],
     },
     FaultRule {
-        fault: "a ground too hard",
+        fault: SeenFault::HardGround,
         is_seen: |s| s.nail == Some(0),
         risk_factors: &[(RiskFactor::StrongGlue, THRESHOLD), (RiskFactor::WaterLost, LATE_STRONG)],
     },
     FaultRule {
-        fault: "bow",
+        fault: SeenFault::Bow,
         // 1.5 to 2 mm over 76 cm was called minor by conservators (Univ. of Delaware): up to 0.26 % of the span.
         is_seen: |s| s.bow.is_some_and(|b| b.pct_of_span().abs() > 0.26),
         risk_factors: &[
@@ -167,7 +201,7 @@ const FAULT_RULES: [FaultRule; 10] = [
         ],
     },
     FaultRule {
-        fault: "mould",
+        fault: SeenFault::Mould,
         is_seen: |s| s.mould,
         risk_factors: &[(RiskFactor::DampAir, "common practice, no source")],
     },
@@ -177,8 +211,8 @@ fn has_crack(seen: &Inspection, like: fn(&crate::work::panel::inspection::Crack)
     seen.cracks.iter().any(|c| c.grade > 0 && like(c))
 }
 
-/// The faults ever seen on a panel, by name, in the order of the list.
-pub fn faults_seen(story: &PanelStory) -> Vec<&'static str> {
+/// The faults ever seen on a panel, in the order of the list.
+pub fn faults_seen(story: &PanelStory) -> Vec<SeenFault> {
     let looks = story_inspections(story);
     FAULT_RULES
         .iter()
@@ -204,7 +238,7 @@ impl RiskFactor {
         let below = |v: Option<f64>, bound: f64| v.is_some_and(|v| v <= bound);
         let coated = f.coats_front > 0;
         match self {
-            RiskFactor::NoLinenOnPly => f.support.ends_with("plywood") && !f.cloth,
+            RiskFactor::NoLinenOnPly => f.support.is_plywood() && !f.cloth,
             RiskFactor::FrontOnly => coated && f.coats_back == 0,
             RiskFactor::Unbalanced => f.coats_back > 0 && f.coats_front != f.coats_back,
             RiskFactor::EarlyCoats => f.early_coats > 0,

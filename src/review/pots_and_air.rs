@@ -14,6 +14,7 @@ use crate::work::air::Air;
 use crate::work::pot::event::PotKind;
 use crate::work::pot::story::PotStory;
 use crate::work::pot::water::WaterInputs;
+use crate::work::story::StoryState;
 use std::collections::{BTreeMap, HashMap};
 
 /// What a pot's own record says of it at the time of a coat.

@@ -2,7 +2,7 @@
 
 use super::panel_row::{AirSummary, Outcome, PanelRow, Verdict};
 use crate::craft::materials::Support;
-use crate::craft::recipe::{Paint, shipped};
+use crate::craft::recipe::{Paint, SealMaterial, shipped};
 use crate::units::{Entry, Id, Length, Moment, Size, Span, Stamp};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::{CheckMap, Grain, PanelEvent, PanelOpened, StageKind};
@@ -90,10 +90,10 @@ pub fn row(name: &str, pots: &[&str], wait: f64, looks: &[(f64, bool)]) -> Panel
         id: Id::new(&name.to_lowercase()).unwrap(),
         label: name.into(),
         recipe: "gypsum-zinc".into(),
-        paint: "oil",
+        paint: Paint::Oil,
         pots: pots.iter().map(|p| Id::new(p).unwrap()).collect(),
-        support: "birch-plywood",
-        grain: "height",
+        support: Support::BirchPlywood,
+        grain: Grain::Height,
         size_mm: (300.0, 400.0, None),
         opened_at: Stamp::from_ms(BEGIN),
         finished: true,
@@ -116,7 +116,7 @@ pub fn row(name: &str, pots: &[&str], wait: f64, looks: &[(f64, bool)]) -> Panel
         scrape_rounds: 1,
         check_rounds: 1,
         grey_checks: 0,
-        sealed: "shellac",
+        sealed: SealMaterial::Shellac,
         hands_on_min: None,
         elapsed_h: Some(50.0),
         melts: None,

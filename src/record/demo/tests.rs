@@ -3,6 +3,7 @@ use crate::work::panel::event::{Face, PanelEvent, StageKind};
 use crate::work::panel::phase::PanelPhase;
 use crate::work::pot::forecast;
 use crate::work::pot::lineage::{CoatRemark, PotLineage};
+use crate::work::story::StoryEvent;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;

@@ -6,7 +6,6 @@
 //! where the line says `\"` or `\n`. What is inside a member (a stage, a size) is read the same way. Absent on purpose:
 //! which members a fact has (`panel_line` and its like), the check (`line`).
 
-use crate::craft::recipe::Recipe;
 use crate::units::Stamp;
 use chrono::DateTime;
 use serde::de::{Deserialize, DeserializeOwned, Deserializer, Error, MapAccess, SeqAccess, Visitor};
@@ -71,7 +70,11 @@ impl BorrowedValue<'_> {
         if let BorrowedValue::Number(number) = self { Some(number) } else { None }
     }
 
-    fn deserialize_into<T: DeserializeOwned>(&self) -> Result<T, serde_json::Error> {
+    /// The value this stands for, where its type reads itself.
+    ///
+    /// # Errors
+    /// What the type says.
+    pub fn deserialize_into<T: DeserializeOwned>(&self) -> Result<T, serde_json::Error> {
         serde_json::from_value(self.to_value())
     }
 
@@ -259,20 +262,6 @@ impl<'a> Fields<'a> {
     /// If it is missing or something else.
     pub fn flag(&self, name: &str) -> Result<bool, MemberError> {
         self.require(name, "yes or no", BorrowedValue::as_bool)
-    }
-    /// A recipe.
-    ///
-    /// # Errors
-    /// If it is missing, lacks a key or has one of another type; if it has a word that is not known.
-    pub fn recipe(&self, name: &str) -> Result<Recipe, MemberError> {
-        let value = self.get(name).ok_or_else(|| MemberError::Malformed(format!("`{name}` is missing")))?;
-        value.deserialize_into().map_err(|e| {
-            let said = e.to_string();
-            // Serde tells in its sentence alone which of both it is.
-            let malformed = ["missing field", "invalid type", "invalid length"].iter().any(|s| said.starts_with(s));
-            let why = format!("`{name}` cannot be read: {said}");
-            if malformed { MemberError::Malformed(why) } else { MemberError::NotKnown(why) }
-        })
     }
     /// An object.
     ///

@@ -5,10 +5,12 @@ use super::event::*;
 use super::fold::STEPS_MAX;
 use super::phase::{PanelPhase, PanelStatus};
 use super::refusal::PanelRefusal;
+use super::stage::build_plan;
 use super::story::PanelStory;
 use crate::craft::materials::{Filler, Support};
 use crate::craft::recipe::*;
 use crate::units::*;
+use crate::work::story::{CommonEvent, OrderRefusal, StoryEvent, StoryState};
 use proptest::prelude::*;
 use std::sync::Arc;
 
@@ -498,7 +500,7 @@ fn a_call_is_raised_once() {
     let of = story.panel().current_wait().unwrap().fact_seq;
     let raise = |story: &PanelStory| {
         let seq = story.entries().len() as u64;
-        let event = PanelEvent::Alert { call: PanelCall::Due, fact_seq: of };
+        let event = PanelEvent::Common(CommonEvent::Alert { call: PanelCall::Due, fact_seq: of });
         story.with_entry(Entry { seq, at: at(1515.0), written: Moment::from_wall(at(1515.0)), raw_wall: None, event })
     };
     let once = raise(&story).unwrap();
@@ -574,10 +576,18 @@ proptest! {
         for _ in 0..story.entries().len() {
             match record(&story, &PanelAct::Undo { seen: None }, clock, clock) {
                 Ok(next) => story = next,
-                Err(refusal) => prop_assert_eq!(refusal, PanelRefusal::NothingToTakeBack),
+                Err(refusal) => prop_assert_eq!(refusal, OrderRefusal::NothingToTakeBack.into()),
             }
         }
         let s = story.panel().status(Moment::from_wall(at(DAY)));
         prop_assert_eq!(standing_text(&s), "ready preparing the board > size 1 of 1 on the front");
     }
+}
+
+#[test]
+fn every_kind_of_stage_stands_in_the_plan_of_a_full_recipe_in_the_order_of_the_kinds() {
+    let full = Recipe { cloth: Some(Cloth::default()), ..recipe() };
+    let mut kinds: Vec<_> = build_plan(&full).into_iter().map(|slot| slot.kind).collect();
+    kinds.dedup();
+    assert_eq!(kinds, StageKind::ALL);
 }

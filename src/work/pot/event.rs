@@ -9,9 +9,10 @@
 
 pub use crate::craft::materials::PotKind;
 use crate::craft::recipe::Recipe;
-use crate::units::{Id, Mass, Span, Temperature, Volume, written_words};
+use crate::units::{Id, Mass, Temperature, Volume};
+use crate::work::story::{CommonEvent, StoryCall, StoryEvent};
 use std::sync::Arc;
-use strum::{VariantArray, VariantNames};
+use strum::{IntoStaticStr, VariantArray};
 
 /// What is said of a pot when it is opened.
 #[derive(Debug, Clone, PartialEq)]
@@ -34,7 +35,7 @@ pub struct PotOpened {
 
 /// A call a pot raises by itself; each is written once for the fact it belongs to, however often it rings. Calls that
 /// come from a coat's due time (into the bath, thin the bowl) belong to the panel's wait.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, VariantArray, VariantNames)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, VariantArray, IntoStaticStr)]
 #[strum(serialize_all = "lowercase")]
 pub enum PotCall {
     /// The glue has soaked.
@@ -43,7 +44,8 @@ pub enum PotCall {
     #[strum(serialize = "out of the bath")]
     OutOfBath,
 }
-written_words!(PotCall);
+
+impl StoryCall for PotCall {}
 
 /// What happened to a pot.
 #[derive(Debug, Clone, PartialEq)]
@@ -74,16 +76,6 @@ pub enum PotEvent {
         /// How much.
         mass: Mass,
     },
-    /// The pot was weighed, vessel and brush with it, always the same way.
-    Weighed {
-        /// What it weighed.
-        mass: Mass,
-    },
-    /// The maker's words.
-    Noted {
-        /// The words, as typed.
-        text: String,
-    },
     /// It is used up.
     Emptied,
     /// It was thrown away.
@@ -91,38 +83,20 @@ pub enum PotEvent {
         /// Why, in the maker's words.
         why: String,
     },
-    /// A fact was taken back.
-    Undone {
-        /// The `seq` of the fact taken back.
-        takes_back: u64,
-    },
-    /// The program raised a call.
-    Alert {
-        /// Which call.
-        call: PotCall,
-        /// The `seq` of the fact it belongs to.
-        fact_seq: u64,
-    },
-    /// The wall clock jumped against the boot clock.
-    ClockStepped {
-        /// Forwards, or backwards if negative.
-        by: Span,
-    },
-    /// The machine slept.
-    Slept {
-        /// How long.
-        span: Span,
-    },
-    /// A fact of a kind this version does not know; kept, without effect.
-    Unknown {
-        /// The word of its kind.
-        name: String,
-    },
+    /// What can happen to a panel and a pot alike.
+    Common(CommonEvent<PotCall>),
 }
 
-impl PotEvent {
-    /// The word written in journals and JSON.
-    pub fn name(&self) -> &str {
+impl From<CommonEvent<PotCall>> for PotEvent {
+    fn from(common: CommonEvent<PotCall>) -> PotEvent {
+        PotEvent::Common(common)
+    }
+}
+
+impl StoryEvent for PotEvent {
+    type Call = PotCall;
+
+    fn name(&self) -> &str {
         match self {
             PotEvent::Opened(_) => "opened",
             PotEvent::Soaked => "soaked",
@@ -134,28 +108,16 @@ impl PotEvent {
             PotEvent::Strained => "strained",
             PotEvent::Gelled => "gelled",
             PotEvent::Water { .. } => "water",
-            PotEvent::Weighed { .. } => "weighed",
-            PotEvent::Noted { .. } => "noted",
             PotEvent::Emptied => "emptied",
             PotEvent::Discarded { .. } => "discarded",
-            PotEvent::Undone { .. } => "undone",
-            PotEvent::Alert { .. } => "alert",
-            PotEvent::ClockStepped { .. } => "clock_stepped",
-            PotEvent::Slept { .. } => "slept",
-            PotEvent::Unknown { name: fact } => fact,
+            PotEvent::Common(common) => common.name(),
         }
     }
 
-    /// Whether it is a fact of the maker's that can be taken back: not the opening, not a take-back, and nothing the
-    /// program wrote by itself.
-    pub fn can_be_taken_back(&self) -> bool {
+    fn can_be_taken_back(&self) -> bool {
         match self {
-            PotEvent::Opened(_)
-            | PotEvent::Undone { .. }
-            | PotEvent::Alert { .. }
-            | PotEvent::ClockStepped { .. }
-            | PotEvent::Slept { .. }
-            | PotEvent::Unknown { .. } => false,
+            PotEvent::Common(common) => common.can_be_taken_back(),
+            PotEvent::Opened(_) => false,
             PotEvent::Soaked
             | PotEvent::Melt
             | PotEvent::OutOfBath
@@ -165,10 +127,12 @@ impl PotEvent {
             | PotEvent::Strained
             | PotEvent::Gelled
             | PotEvent::Water { .. }
-            | PotEvent::Weighed { .. }
-            | PotEvent::Noted { .. }
             | PotEvent::Emptied
             | PotEvent::Discarded { .. } => true,
         }
+    }
+
+    fn as_common(&self) -> Option<&CommonEvent<PotCall>> {
+        if let PotEvent::Common(common) = self { Some(common) } else { None }
     }
 }

@@ -12,6 +12,7 @@ use crate::craft::materials::Filler;
 use crate::units::{Id, Span, Stamp, Temperature};
 use crate::work::panel;
 use crate::work::panel::event::{Face, Stage};
+use crate::work::story::StoryState;
 use std::fmt;
 
 /// Stronger by less than this share nothing is said: scales and drops (assumed).

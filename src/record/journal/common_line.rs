@@ -1,0 +1,49 @@
+//! How the facts that panels and pots have in common stand on a line, and the recipe both carry in their opening.
+
+use super::line::{Fields, MemberError, MemberWriter};
+use crate::craft::recipe::Recipe;
+use crate::units::{Mass, Span};
+use crate::work::story::{CommonEvent, StoryCall};
+use std::sync::Arc;
+
+pub(super) fn write_members<C: StoryCall>(common: &CommonEvent<C>, to: &mut MemberWriter) {
+    match common {
+        CommonEvent::Noted { text } => to.put("text", text),
+        CommonEvent::Weighed { mass } => to.put("mass_g", &mass.g()),
+        CommonEvent::Undone { takes_back } => to.put("takes_back", takes_back),
+        CommonEvent::Alert { call, fact_seq } => {
+            to.put("call", call.name());
+            to.put("of", fact_seq);
+        }
+        CommonEvent::ClockStepped { by } => to.put("by_ms", &by.ms()),
+        CommonEvent::Slept { span } => to.put("slept_ms", &span.ms()),
+        CommonEvent::Unknown { name } => to.set_error(&format!("\"{name}\" is a fact of a newer version")),
+    }
+}
+
+pub(super) fn parse_members<C: StoryCall>(
+    word: &str,
+    from: &Fields<'_>,
+) -> Result<Option<CommonEvent<C>>, MemberError> {
+    Ok(Some(match word {
+        "noted" => CommonEvent::Noted { text: from.text("text")?.to_owned() },
+        "weighed" => CommonEvent::Weighed { mass: Mass::from_g(from.number("mass_g")?) },
+        "undone" => CommonEvent::Undone { takes_back: from.unsigned("takes_back")? },
+        "alert" => CommonEvent::Alert { call: from.parse_text("call", C::from_name)?, fact_seq: from.unsigned("of")? },
+        "clock_stepped" => CommonEvent::ClockStepped { by: Span::from_ms(from.integer("by_ms")?) },
+        "slept" => CommonEvent::Slept { span: Span::from_ms(from.integer("slept_ms")?) },
+        _ => return Ok(None),
+    }))
+}
+
+/// What a recipe lacks, or has of another type, is damage; a word it has that is not known is a newer version's.
+pub(super) fn parse_recipe(from: &Fields<'_>) -> Result<Arc<Recipe>, MemberError> {
+    let recipe = from.get("recipe").ok_or_else(|| MemberError::Malformed("`recipe` is missing".to_owned()))?;
+    recipe.deserialize_into().map(Arc::new).map_err(|e| {
+        let said = e.to_string();
+        // Serde tells in its sentence alone which of both it is.
+        let malformed = ["missing field", "invalid type", "invalid length"].iter().any(|s| said.starts_with(s));
+        let why = format!("`recipe` cannot be read: {said}");
+        if malformed { MemberError::Malformed(why) } else { MemberError::NotKnown(why) }
+    })
+}
