@@ -14,6 +14,7 @@ mod inspection_reminders;
 mod journaled_story;
 mod opening;
 mod pot_calls;
+mod pot_choice;
 mod pot_survey;
 mod pots;
 mod recording;
@@ -33,6 +34,7 @@ pub use inspection_reminders::{FinishedPanel, InspectionReminders, load_finished
 pub use journaled_story::{RecordError, Snapshot, trusted_now};
 pub use opening::{PanelOpening, PotOpening};
 pub use pot_calls::find_due_pot_call;
+pub use pot_choice::choose_pot_for_coat;
 pub use pot_survey::PotSurvey;
 pub use recording::RecordRequest;
 pub use story_reader::{PanelRows, StoryReader};

@@ -5,28 +5,35 @@
 //! Absent on purpose: clocks (`now` and the time zone are arguments), files, terminal, serde, languages other than English.
 
 mod amount;
+mod count;
 mod file_error;
+mod nearest;
 mod number;
 mod parse_error;
 mod sanitize;
 mod size;
 mod time;
+mod wrap;
 
 #[cfg(test)]
 mod tests;
 
 pub use amount::{
-    format_humidity, format_mass, format_number, format_temperature, format_volume, parse_humidity, parse_mass,
-    parse_temperature, parse_volume,
+    format_humidity, format_mass, format_temperature, format_volume, parse_humidity, parse_mass, parse_temperature,
+    parse_volume,
 };
+pub use count::{format_count, format_times};
 pub use file_error::FileError;
+pub use nearest::find_nearest_word;
+pub use number::format_number;
 pub use parse_error::ParseError;
-pub use sanitize::{display_width, sanitize, sanitize_for_osc, truncate_to_width, truncate_to_width_ascii};
+pub use sanitize::{display_width, quote_word, sanitize, sanitize_for_osc, truncate_to_width, truncate_to_width_ascii};
 pub use size::{format_length, format_size, parse_size};
 pub use time::{
-    format_countdown, format_date, format_duration, format_hhmm, format_lateness, format_rfc3339, format_when,
-    parse_time,
+    format_countdown, format_date, format_duration, format_hhmm, format_lateness, format_rfc3339, format_wait_span,
+    format_weekday_hhmm, format_when, parse_minute_of_day, parse_time,
 };
+pub use wrap::wrap_words;
 
 /// The units a maker reads and writes in. Inside, everything is metric; JSON always is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]

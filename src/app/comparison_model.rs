@@ -218,8 +218,10 @@ fn build_coat_marks(line: &PanelTimeline, scale_min: f64) -> Vec<CoatMark> {
 
 /// Each check's areas; a check without a map was clear.
 fn build_powder_maps(line: &PanelTimeline) -> Vec<Vec<Vec<Roughness>>> {
-    let (columns, rows) = line.areas.unwrap_or((3, 3));
-    let clear = || vec![vec![Roughness::None; columns as usize]; rows as usize];
+    let clear = || {
+        let (columns, rows) = line.areas.expect("a check was done, so the recipe has one");
+        vec![vec![Roughness::None; columns as usize]; rows as usize]
+    };
     let rows_of = |map: &CheckMap| map.rows().to_vec();
     line.checks.iter().map(|map| map.as_ref().map_or_else(clear, rows_of)).collect()
 }

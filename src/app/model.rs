@@ -133,8 +133,10 @@ pub enum Reply {
     Failed(RecordError),
     /// So few megabytes are left on the disk of the journals.
     LowSpace(u64),
+    /// The program panicked while it recorded; from here on it records nothing.
+    RecordingStopped,
     /// These are the pots there are, and the air: told once at the beginning.
-    PotsLoaded(Vec<Snapshot<Pot>>, Air),
+    PotsLoaded(Vec<Snapshot<Pot>>, Arc<Air>),
     /// This pot changed by the maker's press.
     PotChanged(Snapshot<Pot>),
     /// This pot was opened.
@@ -142,9 +144,9 @@ pub enum Reply {
     /// Something is new about these pots, the maker's own press apart.
     PotsChangedElsewhere(Vec<Snapshot<Pot>>),
     /// The air was recorded by the maker's press.
-    AirRecorded(Air),
+    AirRecorded(Arc<Air>),
     /// The air was recorded by somebody else.
-    AirChangedElsewhere(Air),
+    AirChangedElsewhere(Arc<Air>),
 }
 
 /// What lies over the bench.
@@ -241,6 +243,8 @@ pub struct Model {
     pending: VecDeque<PendingEffect>,
     /// A press before this one is still being saved.
     busy: bool,
+    /// Why nothing is recorded any more, if so.
+    recording_fault: Option<RecordError>,
     last_key: Option<LastKey>,
     last_tick: Option<(Moment, Option<i64>)>,
     /// What a rehearsal remembers, if this is one.
@@ -271,6 +275,7 @@ impl Model {
             alarms: Vec::new(),
             pending: VecDeque::new(),
             busy: false,
+            recording_fault: None,
             last_key: None,
             last_tick: None,
             rehearsal: None,
@@ -314,6 +319,10 @@ impl Model {
     /// The stage that comes next on the panel shown, whether or not a wait still runs before it.
     fn stage_at_hand(&self) -> Option<Stage> {
         self.story()?.panel().stage_at_hand()
+    }
+    /// Why nothing is recorded any more, if so.
+    pub fn recording_fault(&self) -> Option<&RecordError> {
+        self.recording_fault.as_ref()
     }
     /// The recipes a form may choose from.
     pub fn recipes(&self) -> &[Arc<Recipe>] {

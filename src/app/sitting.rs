@@ -14,6 +14,7 @@ pub use sitting_view_model::{SittingRow, SittingRowStatus, SittingViewModel};
 use super::keymap::Keymap;
 use super::message::{InputMode, Message};
 use crate::bench::FinishedPanel;
+use crate::text::format_count;
 use crate::units::{Id, Stamp};
 use crate::work::advice::inspections::DueInspection;
 use crate::work::panel::inspection::Inspection;
@@ -262,10 +263,11 @@ impl SittingModel {
         if open == 0 || asked {
             return SittingOutcome::Close;
         }
-        let panels = if open == 1 { "1 panel are" } else { &format!("{open} panels are") };
+        let panels = format_count(open, "panel");
         let [record, leave] =
             [Message::RecordSitting, Message::Leave].map(|message| keymap.label(&message, self.input_mode()));
-        self.message = format!("the answers for {panels} not recorded: {record} records, {leave} again forgets them");
+        self.message =
+            format!("the answers for {panels} are not recorded: {record} records, {leave} again forgets them");
         self.is_leave_pending = true;
         SittingOutcome::Stay
     }

@@ -29,7 +29,7 @@ use super::keymap::KeyHint;
 use super::message::{InputMode, Message};
 use super::model::Model;
 use crate::bench::{Snapshot, trusted_now};
-use crate::text::{self, UnitSystem, format_countdown, format_hhmm, format_when, sanitize};
+use crate::text::{self, UnitSystem, format_countdown, format_hhmm, format_weekday_hhmm, format_when, sanitize};
 use crate::units::{Moment, Span};
 use crate::work::advice::{lateness, stages, wait_calls, words};
 use crate::work::panel::event::{PanelCall, Stage, StageKind};
@@ -37,7 +37,7 @@ use crate::work::panel::phase::{PanelPhase, PanelStatus};
 use crate::work::panel::story::PanelStory;
 use advice_page::collect_tips;
 use chrono::TimeZone;
-use context::{format_weekday_time, pick_rotating};
+use context::pick_rotating;
 use status_line::build_status_line;
 use std::fmt::Display;
 
@@ -53,7 +53,7 @@ pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
     let at = &ViewContext { now: trusted_now(story, at.now), ..*at };
     let panel = story.panel();
     let standing = panel.status(at.now);
-    let hand = Model::stage_to_record(&standing).or(standing.stage);
+    let hand = standing.stage_shown();
     let rests = is_long_rest(&standing);
     let act = if rests { build_idle_act(&standing) } else { build_act(story, hand, &standing, view.direction_turned) };
     let missing = air_text::describe_missing_data(view, story).filter(|_| standing.phase == PanelPhase::Waiting);
@@ -61,7 +61,7 @@ pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
     let tips: Vec<String> = tips.chain(missing).collect();
     Some(BenchViewModel {
         header: build_panel_header(story, at.units),
-        clock: format_weekday_time(at.now.wall, at.zone),
+        clock: format_weekday_hhmm(at.now.wall, at.zone),
         phase: standing.phase,
         urgency: compute_urgency(view, &standing),
         timer: build_timer(&standing, at.now),
@@ -255,7 +255,7 @@ fn build_rack_line(told: &Snapshot, now: Moment) -> Option<(Span, RackLine)> {
     let story = told.story.as_ref()?;
     let now = trusted_now(story, now);
     let standing = story.panel().status(now);
-    let hand = Model::stage_to_record(&standing);
+    let hand = standing.stage_to_record();
     let damaged = told.damage.as_ref().is_some_and(|d| d.kind.is_blocking());
     let said = match standing.phase {
         PanelPhase::Waiting if standing.stage.is_some_and(|s| s.kind.ends_by_itself()) => standing.stage,
@@ -348,7 +348,7 @@ pub fn summarize_panels<Z: TimeZone<Offset: Display>>(view: &Model, at: &ViewCon
         let standing = story.panel().status(now);
         let label = sanitize(&story.panel().opened().label);
         let due = standing.due_at.map(|due| format_when(due, now.wall, at.zone));
-        let hand = Model::stage_to_record(&standing).map(|stage| match stage.direction {
+        let hand = standing.stage_to_record().map(|stage| match stage.direction {
             Some(direction) => format!("{stage}, {}", direction.name()),
             None => stage.to_string(),
         });

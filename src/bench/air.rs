@@ -23,7 +23,8 @@ pub struct AirRecorded {
 #[derive(Debug, Default)]
 pub(super) struct AirJournal {
     journal: Option<Journal<AirEvent>>,
-    pub(super) readings: Air,
+    /// Shared with whoever was handed it, and copied only where they still hold it when something new is read.
+    pub(super) readings: Arc<Air>,
     /// When the last line was written.
     last_written: Option<Moment>,
 }
@@ -62,7 +63,9 @@ impl AirJournal {
     }
 
     fn add_entries(&mut self, entries: &[Entry<AirEvent>]) {
-        self.readings.extend(entries);
+        if !entries.is_empty() {
+            Arc::make_mut(&mut self.readings).extend(entries);
+        }
         self.last_written = entries.last().map(|e| e.written).or(self.last_written);
     }
 

@@ -15,6 +15,7 @@ use crate::work::panel::event::{PanelEvent, StageDone, Wait, WaitOrigin};
 use crate::work::panel::refusal::PanelRefusal;
 use crate::work::panel::story::PanelStory;
 use crate::work::story::{AHEAD_MAX, OrderRefusal};
+use std::sync::Arc;
 
 /// How many readings are written at once: a month of one every ten minutes.
 const BATCH_SIZE: usize = 4096;
@@ -22,7 +23,7 @@ const BATCH_SIZE: usize = 4096;
 /// The readings of the air, and whether they may shorten a wait.
 #[derive(Debug, Default)]
 pub(super) struct AirNow {
-    readings: Air,
+    readings: Arc<Air>,
     air_may_shorten: bool,
 }
 
@@ -31,9 +32,9 @@ impl Bench {
     ///
     /// # Errors
     /// A [`JournalError`] if the journal is there and cannot be read.
-    pub fn load_air(&mut self) -> Result<Air, JournalError> {
+    pub fn load_air(&mut self) -> Result<Arc<Air>, JournalError> {
         self.air.refresh(&self.shelf)?;
-        Ok(self.air.readings.clone())
+        Ok(Arc::clone(&self.air.readings))
     }
 
     /// Records readings of the air; one that says what holds at its time already is passed over.

@@ -25,6 +25,8 @@ pub enum RecordError {
     Journal(JournalError),
     /// The story's beginning cannot be read, so nothing can be said of it.
     NoStory(Id),
+    /// The program panicked while it recorded something, so nothing more is recorded.
+    ProgramFault,
 }
 
 impl fmt::Display for RecordError {
@@ -36,6 +38,9 @@ impl fmt::Display for RecordError {
             RecordError::NoStory(id) => {
                 write!(f, "the journal of {id} has no readable beginning; see `sottile verify`")
             }
+            RecordError::ProgramFault => f.write_str(
+                "recording has stopped, by a fault of the program; leave with q and start again: what is shown then is on disk",
+            ),
         }
     }
 }

@@ -7,7 +7,6 @@ use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::air::Air;
 use crate::work::panel;
 use crate::work::panel::event::StageKind;
-use crate::work::panel::phase::PanelPhase;
 use crate::work::pot::event::PotKind;
 use crate::work::pot::fold::Pot;
 use crate::work::pot::forecast::{self, PotForecast};
@@ -26,7 +25,7 @@ pub struct PotSurvey {
     /// Every panel.
     pub panels: Vec<Snapshot>,
     /// The air of the room.
-    pub air: Air,
+    pub air: Arc<Air>,
     /// What powders weigh, loosely filled, g/ml.
     pub loose_g_per_ml: Vec<(Filler, f64)>,
 }
@@ -96,12 +95,7 @@ impl PotSurvey {
     fn next_coat_due(&self, pot: &Pot, now: Moment) -> Option<Stamp> {
         let due = |story: &panel::story::PanelStory| {
             let standing = story.panel().status(trusted_now(story, now));
-            let coat = match standing.phase {
-                PanelPhase::Waiting => standing.next_stage,
-                PanelPhase::Ready => standing.stage,
-                PanelPhase::Working | PanelPhase::Finished | PanelPhase::Abandoned => None,
-            };
-            let fits = coat.is_some_and(|stage| match pot.opened().kind {
+            let fits = standing.stage_to_begin().is_some_and(|stage| match pot.opened().kind {
                 PotKind::Gesso => matches!(stage.kind, StageKind::Stipple | StageKind::Coat),
                 PotKind::Size => stage.kind == StageKind::Size,
             });

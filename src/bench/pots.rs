@@ -1,17 +1,17 @@
-//! The pots at hand, what is recorded of them, and which pot a coat comes from.
+//! The pots at hand, and what is recorded of them.
 
 use super::Bench;
-use super::journaled_story::{RecordError, Snapshot, trusted_now};
+use super::journaled_story::{RecordError, Snapshot};
+use super::pot_choice::choose_pot_for_coat;
 use super::recording::RecordRequest;
 use crate::record::journal::JournalError;
 use crate::record::shelf::Drawer;
 use crate::units::{Id, Moment, Stamp};
 use crate::work::panel::act::PanelAct;
 use crate::work::pot::act::PotAct;
-use crate::work::pot::event::{PotCall, PotKind};
+use crate::work::pot::event::PotCall;
 use crate::work::pot::fold::Pot;
-use crate::work::pot::story::PotStory;
-use crate::work::story::{CommonEvent, StoryState};
+use crate::work::story::CommonEvent;
 use std::sync::Arc;
 
 impl Snapshot<Pot> {
@@ -91,36 +91,19 @@ impl Bench {
         self.pots.record_notice(&self.shelf, id, event, now)
     }
 
-    /// The same ask, with the pot the coat comes from, where the maker named none: the one the last coat of its kind on
-    /// this panel came from if that is still in use, else the only one of its kind in use. Where several could be meant
-    /// none is named, since a wrong name would be worse than none.
-    pub(super) fn fill_in_pot(&mut self, id: &Id, ask: &RecordRequest, now: Moment) -> RecordRequest {
+    /// The same ask, with the pot the coat comes from where the maker named none.
+    pub(super) fn fill_in_pot(&mut self, id: &Id, ask: &RecordRequest) -> RecordRequest {
         let PanelAct::Done { direction, pot: None, map } = &ask.act else { return ask.clone() };
         // Pots that cannot be read cost a coat its pot's name and nothing else.
-        let _ = self.load_pots();
-        let pot = self.guess_pot(id, ask.at, now);
+        let pots = self.load_pots().unwrap_or_else(|_| self.pot_snapshots());
+        let pot = self.guess_pot(&pots, id, ask.at);
         RecordRequest { act: PanelAct::Done { direction: *direction, pot, map: map.clone() }, ..ask.clone() }
     }
 
-    fn guess_pot(&mut self, id: &Id, at: Option<Stamp>, now: Moment) -> Option<Id> {
+    fn guess_pot(&mut self, pots: &[Snapshot<Pot>], id: &Id, at: Option<Stamp>) -> Option<Id> {
         let story = self.panels.get_mut(id).ok()?.story.clone()?;
         let then = at.and_then(|at| story.as_of(at)).map_or(story, Arc::new);
-        let now = trusted_now(&then, now);
-        let kind = PotKind::from_stage(then.panel().stage_at_hand()?.kind)?;
-        let when = at.unwrap_or(now.wall);
-        let stands = |s: &PotStory| {
-            let pot = s.pot();
-            let ended = pot.ended_at().is_some_and(|end| end.wall <= when);
-            pot.opened().kind == kind && pot.opened_at().wall <= when && !ended
-        };
-        let in_use: Vec<Id> = self
-            .pots
-            .stories
-            .iter()
-            .filter(|k| k.story.as_ref().is_some_and(|s| stands(s)))
-            .map(|k| k.id.clone())
-            .collect();
-        let last = then.panel().pot_ids().into_iter().rev().find(|id| in_use.contains(id)).cloned();
-        last.or_else(|| in_use.first().filter(|_| in_use.len() == 1).cloned())
+        let stage = then.panel().stage_at_hand()?;
+        choose_pot_for_coat(pots, then.panel(), stage, &[], at).map(|t| t.id.clone())
     }
 }

@@ -67,7 +67,7 @@ impl Bench {
         let lock = self.shelf.lock()?;
         self.panels.get_mut(id)?.refresh()?;
         let now = now();
-        let ask = self.fill_in_pot(id, ask, now);
+        let ask = self.fill_in_pot(id, ask);
         let weather = self.air_for_act(&ask.act);
         let named = record_act(self.panels.get_mut(id)?, &lock, &ask, &weather, now);
         let others = self.record_on_others(id, &lock, &ask, now);

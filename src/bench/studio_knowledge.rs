@@ -10,12 +10,13 @@ use crate::work::air::Air;
 use crate::work::learn::{LearnedTimes, STORIES_MAX};
 use crate::work::panel::event::PanelEvent;
 use crate::work::panel::story::PanelStory;
+use std::sync::Arc;
 
 /// The room and what was learned in it.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct StudioKnowledge {
     /// The readings of the air.
-    pub air: Air,
+    pub air: Arc<Air>,
     /// What the newest panels teach.
     pub learned: LearnedTimes,
     /// Which finished panels are to be looked over.

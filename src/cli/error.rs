@@ -90,6 +90,7 @@ impl From<RecordError> for CliError {
             RecordError::PotRefused(refusal) => CliError::failed(refusal),
             RecordError::Journal(failure) => failure.into(),
             RecordError::NoStory(_) => CliError::damaged(why),
+            RecordError::ProgramFault => CliError::failed(why),
         }
     }
 }

@@ -2,7 +2,9 @@
 
 use super::story::{format_facts, format_list};
 use crate::bench::{Snapshot, trusted_now};
-use crate::text::{UnitSystem, format_countdown, format_date, format_number, format_size, format_when, sanitize};
+use crate::text::{
+    UnitSystem, format_count, format_countdown, format_date, format_number, format_size, format_when, sanitize,
+};
 use crate::units::Moment;
 use crate::work::advice::fact_text;
 use crate::work::advice::inspections::{self, FaultGrowth};
@@ -39,7 +41,7 @@ pub(super) fn format_panel_status(s: &PanelStatus, now: Moment) -> String {
 /// When a finished panel is to be looked over, in one sentence.
 pub(super) fn format_inspection_due(story: &PanelStory, now: Moment) -> Option<String> {
     let due = inspections::due_inspection(story, now)?;
-    let day = if due.day == 1 { "1 day".to_owned() } else { format!("{} days", due.day) };
+    let day = format_count(due.day, "day");
     Some(match due.is_due {
         true => format!("look it over: due {day} after finishing, since {}", format_when(due.at, now.wall, &Local)),
         false => format!("look it over {day} after finishing, {}", format_when(due.at, now.wall, &Local)),

@@ -2,7 +2,7 @@
 
 use super::story::{format_facts, format_list};
 use crate::bench::{PotSurvey, Snapshot, trusted_now};
-use crate::text::{format_duration, format_when, sanitize};
+use crate::text::{format_count, format_duration, format_when, sanitize};
 use crate::units::{Id, Moment, Stamp};
 use crate::work::advice::fact_text::format_pot_fact;
 use crate::work::pot::fold::Pot;
@@ -60,12 +60,7 @@ pub(super) fn format_pot_story(story: &PotStory, now: Moment, around: &PotSurvey
     if let Some(per_100) = s.water.glue_per_100g_filler_g {
         lines.push(format!("glue {per_100:.1} g per 100 g of filler"));
     }
-    lines.push(format!(
-        "{} {}, {:.0} min in the bath in all",
-        s.melts,
-        if s.melts == 1 { "melt" } else { "melts" },
-        s.bath_total.minutes()
-    ));
+    lines.push(format!("{}, {:.0} min in the bath in all", format_count(s.melts, "melt"), s.bath_total.minutes()));
     if let Some(max) = s.max_temp {
         let over = if s.overheated_at.is_some() { ", OVERHEATED" } else { "" };
         lines.push(format!("hottest reading {:.1} C{over}", max.c()));
@@ -103,7 +98,7 @@ fn format_lineage(id: &Id, around: &PotSurvey) -> Vec<String> {
         lines.push(format!("poured into {}", poured.iter().map(Id::as_str).collect::<Vec<_>>().join(", ")));
     }
     for (panel, coats) in around.panels_from(id) {
-        lines.push(format!("{coats} coats on {panel}"));
+        lines.push(format!("{} on {panel}", format_count(coats, "coat")));
     }
     lines
 }

@@ -11,7 +11,7 @@ use crate::craft::physics::film::{GLUE_G_PER_ML, LINSEED_G_PER_ML, WATER_G_PER_M
 use crate::craft::quantities::SizeMix;
 use crate::craft::quantities::mix::{FillerMix, Ground, Mix, MixInputs, SealMix, compute_mix};
 use crate::craft::recipe::{Recipe, SealMaterial};
-use crate::text::{self, UnitSystem, format_number, parse_size, parse_volume, sanitize};
+use crate::text::{self, UnitSystem, format_count, format_number, parse_size, parse_volume, sanitize};
 use crate::units::{Mass, Volume};
 use anyhow::Result;
 
@@ -32,7 +32,7 @@ pub(super) fn run(here: &CliContext, asked: &Asked) -> Result<()> {
     if asked.detail {
         lines.extend(told.detail_lines());
     } else {
-        let notes = if found.advice.len() == 1 { "1 note" } else { &format!("{} notes", found.advice.len()) };
+        let notes = format_count(found.advice.len(), "note");
         lines.push(format!("With --detail: ratios, the ground it makes, and {notes} with their sources."));
     }
     output::print_text(&(lines.join("\n") + "\n"))
@@ -65,7 +65,7 @@ impl MixFormatter<'_> {
     fn sheet_lines(&self) -> Vec<String> {
         let (ask, mix) = (self.ask, self.mix);
         let recipe = ask.recipe;
-        let panels = if ask.panels == 1 { "1 panel".to_owned() } else { format!("{} panels", ask.panels) };
+        let panels = format_count(ask.panels, "panel");
         let mut lines = vec![
             format!("{}  {}", recipe.name, sanitize(&recipe.title)),
             format!("{panels} of {}", text::format_size(ask.size, self.units)),

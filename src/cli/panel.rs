@@ -7,7 +7,7 @@ use super::json::{PanelListItemJson, PanelsJson, ShowJson};
 use super::story::{check_undamaged, is_damaged, load_stories, require_label, require_story, story_at};
 use super::{format_panel, output, recipe};
 use crate::bench::{Bench, PanelOpening, RecordRequest, Snapshot, trusted_now};
-use crate::text::{parse_mass, parse_size, sanitize};
+use crate::text::{parse_mass, parse_size, quote_word};
 use crate::units::Moment;
 use crate::work::advice::{cautions, waits};
 use crate::work::learn::LearnedTimes;
@@ -94,8 +94,8 @@ fn panel_act_from_args(bench: &Bench, act: &MarkCommand) -> Result<PanelAct, Cli
 fn parse_check_map(text: &str) -> Result<CheckMap, CliError> {
     let wrong = || {
         CliError::usage(format!(
-            "--map: \"{}\" is no map; write rows from the top separated by /, one digit an area, 0 none, 1 some, 2 much: 000/010/000",
-            sanitize(text)
+            "--map: {} is no map; write rows from the top separated by /, one digit an area, 0 none, 1 some, 2 much: 000/010/000",
+            quote_word(text)
         ))
     };
     CheckMap::parse(text).ok_or_else(wrong)

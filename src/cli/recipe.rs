@@ -12,7 +12,7 @@ use crate::bench::RecordError;
 use crate::craft::recipe::parser::{Diagnostic, ParsedRecipe, parse_recipe};
 use crate::craft::recipe::{Recipe, shipped};
 use crate::review::recipe_from_story::recipe_from_story;
-use crate::text::sanitize;
+use crate::text::{find_nearest_word, quote_word, sanitize};
 use anyhow::Result;
 use serde::Serialize;
 use std::path::Path;
@@ -125,12 +125,12 @@ fn read_recipe_text(here: &CliContext, asked: &str) -> Result<String, CliError> 
     }
     let shipped = shipped::shipped_recipes().iter().find(|s| s.name == asked).map(|s| s.text.to_owned());
     shipped.ok_or_else(|| {
-        let names: Vec<&str> = shipped::shipped_recipes().iter().map(|s| s.name).collect();
-        let near = names.iter().max_by(|a, b| strsim::jaro(a, asked).total_cmp(&strsim::jaro(b, asked)));
-        let near = near.map_or_else(String::new, |n| format!("; did you mean {n}?"));
+        let own = UserRecipe::load_all(&here.settings);
+        let names = shipped::shipped_recipes().iter().map(|s| s.name).chain(own.iter().filter_map(UserRecipe::name));
+        let near = find_nearest_word(asked, names).map_or_else(String::new, |n| format!("did you mean {n}? "));
         CliError::failed(format!(
-            "no recipe is called \"{}\"{near} `sottile recipe list` tells them all",
-            sanitize(asked)
+            "no recipe is called {}; {near}`sottile recipe list` tells them all",
+            quote_word(asked)
         ))
     })
 }

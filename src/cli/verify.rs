@@ -8,7 +8,7 @@ use crate::bench::Bench;
 use crate::record::journal::verify::VerifyReport;
 use crate::record::journal::{Damage, DamageKind, JournalError};
 use crate::record::shelf::{Drawer, Shelf};
-use crate::text::sanitize;
+use crate::text::{format_count, sanitize};
 use crate::units::Id;
 use anyhow::Result;
 use serde::Serialize;
@@ -146,7 +146,7 @@ fn report_error(failure: JournalError) -> ExitKind {
 fn format_report(report: &VerifyReport) -> String {
     let path = report.path.display();
     if report.damages.is_empty() {
-        return format!("{path}: sound, {} facts\n", report.valid_lines);
+        return format!("{path}: sound, {}\n", format_count(report.valid_lines, "fact"));
     }
     let problem = |d: &Damage| format!("{path}: {}: {}\n", d.kind.name(), sanitize(&d.to_string()));
     report.damages.iter().map(problem).collect()

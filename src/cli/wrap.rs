@@ -1,8 +1,6 @@
 //! Sentences set in lines that fit a terminal and a sheet of paper.
-//!
-//! Absent on purpose: what they say.
 
-use crate::text::display_width;
+use crate::text::{display_width, wrap_words};
 
 /// No line is wider, save by a single word.
 const MAX_WIDTH: usize = 80;
@@ -10,24 +8,8 @@ const MAX_WIDTH: usize = 80;
 /// `text` in lines behind `lead`; the lines after the first are set in as far as `lead` is wide.
 pub(super) fn wrap_hanging(lead: &str, text: &str) -> String {
     let indent = display_width(lead);
-    let mut lines = vec![lead.to_owned()];
-    let mut used = indent;
-    for word in text.split_whitespace() {
-        let first = used == indent;
-        if !first && used + 1 + display_width(word) > MAX_WIDTH {
-            lines.push(" ".repeat(indent));
-            used = indent;
-        }
-        if let Some(line) = lines.last_mut() {
-            if used > indent {
-                line.push(' ');
-                used += 1;
-            }
-            line.push_str(word);
-        }
-        used += display_width(word);
-    }
-    lines.join("\n")
+    let lines = wrap_words(text, MAX_WIDTH.saturating_sub(indent));
+    format!("{lead}{}", lines.join(&format!("\n{}", " ".repeat(indent))))
 }
 
 /// A note and where it comes from.

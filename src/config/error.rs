@@ -1,7 +1,7 @@
 //! What can be wrong with settings, each in a sentence that names file, line, key, and what would be right.
 
 use super::setting::Origin;
-use crate::text::{FileError, sanitize};
+use crate::text::{FileError, find_nearest_word, quote_word, sanitize};
 use std::fmt;
 use std::path::PathBuf;
 
@@ -111,8 +111,8 @@ impl fmt::Display for SettingErrorKind {
             SettingErrorKind::NotToml(said) => write!(f, "this is not TOML: {}", sanitize(said)),
             SettingErrorKind::WrongType(expected) => write!(f, "{expected} should stand here"),
             SettingErrorKind::UnknownWord { given, allowed: words } => {
-                write!(f, "\"{}\" is none of {}", sanitize(given), words.join(", "))?;
-                match nearest_word(given, words.iter().copied()) {
+                write!(f, "{} is none of {}", quote_word(given), words.join(", "))?;
+                match find_nearest_word(given, words.iter().copied()) {
                     Some(word) => write!(f, "; the nearest is \"{word}\""),
                     None => Ok(()),
                 }
@@ -121,7 +121,7 @@ impl fmt::Display for SettingErrorKind {
                 write!(f, "{given} is not between {least} and {most} {unit}")
             }
             SettingErrorKind::InvalidHours(given) => {
-                write!(f, "\"{}\" is no pair of times; write for example \"22:00-07:00\", or \"none\"", sanitize(given))
+                write!(f, "{} is no pair of times; write for example \"22:00-07:00\", or \"none\"", quote_word(given))
             }
             SettingErrorKind::RelativePath(given) => {
                 write!(f, "\"{}\" does not begin at the root of the disk", sanitize(given))
@@ -153,10 +153,4 @@ impl fmt::Display for UnknownSetting {
             None => Ok(()),
         }
     }
-}
-
-/// The one of `known` most like `given`, if any is like it.
-pub(super) fn nearest_word<'a>(given: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
-    let likeness = |word: &'a str| (strsim::jaro_winkler(&given.to_lowercase(), word), word);
-    known.map(likeness).filter(|(like, _)| *like >= 0.75).max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, word)| word)
 }

@@ -1,9 +1,9 @@
 //! The settings file: TOML text to what was chosen in it, every fault, and every key passed over.
 
-use super::error::{SettingError, SettingErrorKind, UnknownSetting, nearest_word};
+use super::error::{SettingError, SettingErrorKind, UnknownSetting};
 use super::setting::{ColorMode, Origin, QuietHours, Sourced, ThemeName};
 use crate::craft::materials::Filler;
-use crate::text::UnitSystem;
+use crate::text::{UnitSystem, find_nearest_word};
 use std::path::{Path, PathBuf};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -234,7 +234,7 @@ impl SettingsParser<'_> {
     }
 
     fn report_unknown<'k>(&mut self, at: usize, table: &str, key: &str, known: impl Iterator<Item = &'k str>) {
-        let nearest = nearest_word(key, known).map(|near| format!("{table}{near}"));
+        let nearest = find_nearest_word(key, known).map(|near| format!("{table}{near}"));
         let (path, line) = (self.path.to_owned(), self.line_number(at));
         self.settings.unknown_settings.push(UnknownSetting { path, line, key: format!("{table}{key}"), nearest });
     }

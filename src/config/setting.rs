@@ -1,5 +1,6 @@
 //! A setting with where it came from, and the choices that are more than a number or a text.
 
+use crate::text::parse_minute_of_day;
 use std::fmt;
 use std::path::PathBuf;
 
@@ -135,14 +136,4 @@ impl fmt::Display for QuietHours {
         let (from, to) = (self.start_min, self.end_min);
         write!(f, "{:02}:{:02}-{:02}:{:02}", from / 60, from % 60, to / 60, to % 60)
     }
-}
-
-fn parse_minute_of_day(text: &str) -> Option<u16> {
-    let (h, m) = text.trim().split_once(':')?;
-    let figures = |s: &str| (1..=2).contains(&s.len()) && s.bytes().all(|b| b.is_ascii_digit());
-    if !figures(h) || !figures(m) {
-        return None;
-    }
-    let (h, m): (u16, u16) = (h.parse().ok()?, m.parse().ok()?);
-    (h < 24 && m < 60).then_some(h * 60 + m)
 }

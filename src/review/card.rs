@@ -6,7 +6,7 @@
 use super::cross_section::{CrossSection, CrossSectionLayer};
 use super::panel_row::{PanelRow, standing_steps};
 use super::row_text::format_pots;
-use crate::text::{format_number, sanitize};
+use crate::text::{format_number, format_times, sanitize};
 use crate::units::Stamp;
 use crate::work::advice::inspections::{fault_growth, format_inspection, story_inspections};
 use crate::work::advice::words::support_text;
@@ -118,7 +118,7 @@ fn format_acts(story: &PanelStory, day: &dyn Fn(Stamp) -> String, time: &dyn Fn(
 fn pot_part(f: &PanelRow) -> Option<(&'static str, Vec<String>)> {
     let told = [
         f.pot_max_c.map(|t| format!("at its hottest {} C", format_number(t, 0))),
-        f.melts.map(|n| if n == 1 { "melted once".to_owned() } else { format!("melted {n} times") }),
+        f.melts.map(|n| format!("melted {}", format_times(n))),
         f.water_lost_pct.map(|p| format!("{} % of its water lost by the last coat", format_number(p, 0))),
         f.glue_per_100g_filler_g.map(|g| format!("{} g of glue to 100 g of filler", format_number(g, 1))),
     ];

@@ -3,7 +3,7 @@
 
 use super::column::Read::{Count, CountIfKnown, Figure, Flag, FlagIfKnown, Grade, Ids, Phrase, Text, Time, Word};
 use super::column::{Column, ComparedColumn, JsonObject, WorkDescription, column};
-use super::row_text::{format_board_size, format_count, format_faces, format_outcome, format_pots};
+use super::row_text::{format_board_size, format_count_or_none, format_faces, format_outcome, format_pots};
 
 /// Every column, in the order in which each output that has it shows it; words for what was done go by their rank.
 #[rustfmt::skip]
@@ -25,7 +25,7 @@ pub const COLUMNS: &[Column] = &[
 
     // What was done.
     column("size_coats", Phrase(|f| Some(format_faces(f.size_coats)))).work(5, "size"),
-    column("stipples", Count(|f| f.stipples)).work_as(6, "stipple", |f| format_count(f.stipples, "tapped coat")),
+    column("stipples", Count(|f| f.stipples)).work_as(6, "stipple", |f| format_count_or_none(f.stipples, "tapped coat")),
     column("coats", Phrase(|f| Some(format!("{}+{}", f.coats_front, f.coats_back)))).table("coats")
         .work_as(7, "coats", |f| format_faces((f.coats_front, f.coats_back))),
     column("coats_front", Count(|f| f.coats_front)).csv().json().page("coats front").compare("coats on the front", ""),
@@ -38,14 +38,14 @@ pub const COLUMNS: &[Column] = &[
     column("dull_median_min", Figure(|f| f.dull_median_min)).csv().json().page("dull after min")
         .compare("minutes until dull", " min"),
     column("early_coats", Count(|f| f.early_coats)).csv().json().table("early").page("early")
-        .compare("coats laid early", "").work_as(8, "laid early", |f| format_count(f.early_coats, "coat")),
+        .compare("coats laid early", "").work_as(8, "laid early", |f| format_count_or_none(f.early_coats, "coat")),
     column("late_coats", Count(|f| f.late_coats)).csv().json().compare("coats laid late", ""),
     column("long_gaps", Count(|f| f.long_gaps)).csv().json().table("gaps").page("bone-dry gaps")
         .compare("coats on a bone-dry one", "")
-        .work_as(9, "long gaps", |f| format_count(f.long_gaps, "coat on a bone-dry one")),
+        .work_as(9, "long gaps", |f| format_count_or_none(f.long_gaps, "coat on a bone-dry one")),
     column("same_direction", Count(|f| f.same_direction)).work_as(10, "direction", |f| match f.same_direction {
         0 => "each across the last".to_owned(),
-        n => format!("{} the same way as the one below", format_count(n, "coat")),
+        n => format!("{} the same way as the one below", format_count_or_none(n, "coat")),
     }),
 
     // Its pots and the air.
@@ -68,10 +68,10 @@ pub const COLUMNS: &[Column] = &[
     column("cloth", Flag(|f| f.cloth)).compare("linen laid (1 yes, 0 no)", "")
         .work_as(4, "linen", |f| if f.cloth { "laid over the board" } else { "none" }.to_owned()),
     column("done_again", Count(|f| f.repeated_acts)).compare("acts done again", "")
-        .work_as(11, "done again", |f| format_count(f.repeated_acts, "act")),
-    column("skipped_acts", Count(|f| f.skipped_acts)).work_as(12, "left out", |f| format_count(f.skipped_acts, "act")),
+        .work_as(11, "done again", |f| format_count_or_none(f.repeated_acts, "act")),
+    column("skipped_acts", Count(|f| f.skipped_acts)).work_as(12, "left out", |f| format_count_or_none(f.skipped_acts, "act")),
     column("scrape_rounds", Count(|f| f.scrape_rounds)).csv().json().compare("rounds of scraping", "")
-        .work_as(13, "scraping", |f| format_count(f.scrape_rounds, "round")),
+        .work_as(13, "scraping", |f| format_count_or_none(f.scrape_rounds, "round")),
     column("check_rounds", Count(|f| f.check_rounds)).csv().json().compare("checks", ""),
     column("seal", Word(|f| f.sealed.name())).compare_words().work(14, "seal"),
     column("hands_on_min", Figure(|f| f.hands_on_min)).csv().json(),

@@ -4,7 +4,7 @@ use super::column::Column;
 use super::columns::table_columns;
 use super::compare::Comparison;
 use super::panel_row::PanelRow;
-use crate::text::{display_width, sanitize, truncate_to_width};
+use crate::text::{display_width, format_count, sanitize, truncate_to_width};
 
 /// The whole of it. Every word a maker typed is made safe to show.
 pub fn format_comparison(c: &Comparison) -> String {
@@ -38,15 +38,10 @@ fn format_work_differences(c: &Comparison) -> String {
     text + "\n"
 }
 
-fn format_panel_count(n: usize) -> String {
-    if n == 1 { "1 panel".to_owned() } else { format!("{n} panels") }
-}
-
 fn format_pot_count(n: usize) -> String {
     match n {
         0 => "pots not recorded".to_owned(),
-        1 => "from 1 pot".to_owned(),
-        n => format!("from {n} pots"),
+        n => format!("from {}", format_count(n, "pot")),
     }
 }
 
@@ -65,7 +60,7 @@ fn format_groups(c: &Comparison) -> String {
         text += &format!(
             "  {}: {} {}: {counts}\n",
             sanitize(&g.value),
-            format_panel_count(g.panels),
+            format_count(g.panels, "panel"),
             format_pot_count(g.pots)
         );
     }
@@ -81,15 +76,15 @@ fn format_differences(c: &Comparison) -> String {
         text += &format!(
             "{} ({} {}) against {} ({} {})\n",
             capitalize(&sanitize(&b.name_a)),
-            format_panel_count(b.panel_counts.0),
+            format_count(b.panel_counts.0, "panel"),
             format_pot_count(b.pot_counts.0),
             sanitize(&b.name_b),
-            format_panel_count(b.panel_counts.1),
+            format_count(b.panel_counts.1, "panel"),
             format_pot_count(b.pot_counts.1)
         );
         if b.unknown_count > 0 {
             text +=
-                &format!("  {}: nobody looked at that age; left out of this\n", format_panel_count(b.unknown_count));
+                &format!("  {}: nobody looked at that age; left out of this\n", format_count(b.unknown_count, "panel"));
         }
         text.extend(b.no_cause_reason.iter().map(|said| format!("  {}\n", sanitize(said))));
     } else if !c.differences.is_empty() {

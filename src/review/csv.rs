@@ -30,10 +30,12 @@ pub fn format_csv(panels: &[PanelRow], clock: FormatTime<'_>, guard: FormulaGuar
     let cells = |f| csv_columns().map(move |column| format_cell(column.value(f), clock, guard)).collect();
     let head: Vec<String> = header().into_iter().map(str::to_owned).collect();
     for row in std::iter::once(head).chain(panels.iter().map(cells)) {
-        // Writing into memory fails only for rows of unequal length, and these are all of one.
-        let _ = writer.write_record(&row);
+        writer
+            .write_record(&row)
+            .expect("writing into memory fails only for rows of unequal length, and these are not");
     }
-    writer.into_inner().map(|bytes| String::from_utf8_lossy(&bytes).into_owned()).unwrap_or_default()
+    let bytes = writer.into_inner().expect("memory takes what is left to write");
+    String::from_utf8(bytes).expect("every cell is text")
 }
 
 fn format_cell(value: Value<'_>, clock: FormatTime<'_>, guard: FormulaGuard) -> String {

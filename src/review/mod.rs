@@ -1,12 +1,13 @@
 //! What is learned afterwards: the facts of one story, many held against each other, and the pages and tables told of it.
 //!
-//! From the ground up: `stats` quantiles, ranks, the permutation test; `facts` one story as one flat row; `around` its pots and the air; `lines` its time
-//! line and its maps, for small multiples; `ways` what was done, in words; `compare` many rows against each other;
-//! `causes` what of a panel's record the craft connects with a fault; `section` the layers in micrometres; `side` a panel beside others; `again` a
-//! recipe of what was done; then one file for each form: `json`, `export`, `csv`, `words`, `card`, `html`.
+//! From the ground up: `stats` the permutation test; `panel_row` one story as one flat row; `pots_and_air` what was around
+//! it; `columns` everything known of a row, in one list, and where it is shown; `attributes` what was done, in words;
+//! `compare` many rows against each other; `possible_causes` what of a panel's record the craft connects with a fault;
+//! `panel_timeline` and `cross_section` what is drawn of a story; `recipe_from_story` what was done as a recipe; then one
+//! file for each form: `json`, `export`, `csv`, `comparison_text`, `card`, `html`.
 //!
 //! Two rules hold throughout: what was not looked at is not called sound, and panels from one pot are one observation of
-//! that pot. Absent on purpose: files, clocks, terminal.
+//! that pot.
 
 pub mod attributes;
 pub mod card;

@@ -16,7 +16,7 @@ fn compared(panels: u16, seed: u64, cause: CrackCause) -> Comparison {
     let shelf = invent_shelf(&DemoOptions { panels, seed, cause, force: false }).unwrap();
     let row = |s: &PanelStory| row_from_story(s, &[], Moment::from_wall(s.last_fact_at() + Span::from_h(1.0)));
     let mut rows: Vec<PanelRow> = shelf.panels.iter().map(row).collect();
-    let mut around = PotsAndAir::new(shelf.pots, Air::from_entries(&shelf.air), Vec::new());
+    let mut around = PotsAndAir::new(shelf.pots, Air::from_entries(&shelf.air).into(), Vec::new());
     around.add_uses(rows.iter().flat_map(|f| f.pot_uses.clone()));
     around.sort_uses();
     rows.iter_mut().for_each(|f| around.fill_row(f));

@@ -5,7 +5,7 @@
 
 use super::panel_row::PanelRow;
 use crate::craft::quantities::mix::GLUE_RANGE_G_PER_100G_FILLER;
-use crate::text::format_number;
+use crate::text::{format_count, format_number};
 use crate::work::advice::inspections::story_inspections;
 use crate::work::panel::inspection::{CrackDirection, CrackPlace, Inspection};
 use crate::work::panel::story::PanelStory;
@@ -82,14 +82,13 @@ pub enum RiskFactor {
 impl RiskFactor {
     /// The words for it on that panel.
     pub fn describe(self, f: &PanelRow) -> String {
-        let n = |n: u32, one: &str, more: &str| if n == 1 { format!("1 {one}") } else { format!("{n} {more}") };
         let of = |v: Option<f64>| v.map_or_else(String::new, |v| format_number(v, 1));
         match self {
             RiskFactor::NoLinenOnPly => "plywood without linen: the face veneer checks".to_owned(),
             RiskFactor::FrontOnly => "gesso on the front only".to_owned(),
             RiskFactor::Unbalanced => format!("{} coats on the front, {} on the back", f.coats_front, f.coats_back),
-            RiskFactor::EarlyCoats => format!("{} laid before the wait was over", n(f.early_coats, "coat", "coats")),
-            RiskFactor::LongGaps => format!("{} laid on a bone-dry one", n(f.long_gaps, "coat", "coats")),
+            RiskFactor::EarlyCoats => format!("{} laid before the wait was over", format_count(f.early_coats, "coat")),
+            RiskFactor::LongGaps => format!("{} laid on a bone-dry one", format_count(f.long_gaps, "coat")),
             RiskFactor::SeveralPots => "gesso from more than one pot".to_owned(),
             RiskFactor::PrepareLeftOut => "breaking the edges and degreasing was left out".to_owned(),
             RiskFactor::BackUnsized => "no size on the back and the edges".to_owned(),
@@ -105,7 +104,7 @@ impl RiskFactor {
             RiskFactor::DryAir => format!("air as dry as {} % while coats went on", of(f.air.rh_min_pct)),
             RiskFactor::DampAir => format!("air as damp as {} % while coats went on", of(f.air.rh_max_pct)),
             RiskFactor::ThinBoard => format!("a board {} mm thick", of(f.size_mm.2)),
-            RiskFactor::SeveralMelts => n(f.melts.unwrap_or(0), "melt of the pot", "melts of the pot"),
+            RiskFactor::SeveralMelts => format!("{} of the pot", format_count(f.melts.unwrap_or(0), "melt")),
         }
     }
 }

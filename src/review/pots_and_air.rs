@@ -16,6 +16,7 @@ use crate::work::pot::story::PotStory;
 use crate::work::pot::water::WaterInputs;
 use crate::work::story::StoryState;
 use std::collections::{BTreeMap, HashMap};
+use std::sync::Arc;
 
 /// What a pot's own record says of it at the time of a coat.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -36,7 +37,7 @@ pub struct PotSummary {
 #[derive(Debug, Default)]
 pub struct PotsAndAir {
     pots: BTreeMap<Id, PotStory>,
-    air: Air,
+    air: Arc<Air>,
     loose_g_per_ml: Vec<(Filler, f64)>,
     uses: HashMap<Id, Vec<Stamp>>,
 }
@@ -46,7 +47,7 @@ const MAX_LINEAGE: usize = 32;
 
 impl PotsAndAir {
     /// Pots, the air, and what powders weigh loosely filled, g/ml.
-    pub fn new(pots: Vec<PotStory>, air: Air, loose_g_per_ml: Vec<(Filler, f64)>) -> PotsAndAir {
+    pub fn new(pots: Vec<PotStory>, air: Arc<Air>, loose_g_per_ml: Vec<(Filler, f64)>) -> PotsAndAir {
         let pots: BTreeMap<Id, PotStory> = pots.into_iter().map(|s| (s.pot().opened().id.clone(), s)).collect();
         let mut around = PotsAndAir { pots, air, loose_g_per_ml, uses: HashMap::new() };
         let poured: Vec<(Id, Stamp)> = around

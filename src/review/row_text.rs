@@ -2,7 +2,7 @@
 
 use super::column::join_ids;
 use super::panel_row::PanelRow;
-use crate::text::format_number;
+use crate::text::{format_count, format_number};
 
 /// What came of a panel.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -55,14 +55,12 @@ pub fn format_pots(f: &PanelRow) -> String {
 }
 
 /// So many of a thing, or none.
-pub fn format_count(n: u32, of: &str) -> String {
-    let (one, rest) = of.split_once(' ').map_or((of, String::new()), |(one, rest)| (one, format!(" {rest}")));
-    match n {
-        0 => "none".to_owned(),
-        1 => format!("1 {of}"),
-        // "tapped coat" takes its s at the end, "coat on a dry one" at the front.
-        n if one == "coat" => format!("{n} coats{rest}"),
-        n => format!("{n} {of}s"),
+pub fn format_count_or_none(n: u32, of: &str) -> String {
+    match (n, of.strip_prefix("coat ")) {
+        (0, _) => "none".to_owned(),
+        // "tapped coat" takes its s at the end, "coat on a bone-dry one" at the front.
+        (n, Some(rest)) => format!("{} {rest}", format_count(n, "coat")),
+        (n, None) => format_count(n, of),
     }
 }
 

@@ -105,7 +105,7 @@ fn pots_and_air_are_joined_by_time() {
         AirReading { at: to, temp: Temperature::from_c(21.0), rh: Humidity::from_pct(47.0) },
         AirReading { at: to + Span::from_h(1.0), temp: Temperature::from_c(40.0), rh: Humidity::from_pct(5.0) },
     ]);
-    let mut around = PotsAndAir::new(vec![pot("pot-1", from - Span::from_h(1.0), &temps)], air, vec![]);
+    let mut around = PotsAndAir::new(vec![pot("pot-1", from - Span::from_h(1.0), &temps)], air.into(), vec![]);
     around.add_uses(f.pot_uses.clone());
     around.sort_uses();
     around.fill_row(&mut f);

@@ -3,7 +3,7 @@
 //! Absent on purpose: lengths (`size`), what an amount is good for.
 
 use super::UnitSystem;
-use super::number::{format_decimal, parse_number, split_unit};
+use super::number::{format_number, parse_number, split_unit};
 use super::parse_error::{ParseError, ParseErrorKind, Quantity};
 use crate::units::{Humidity, Mass, Temperature, Volume};
 
@@ -128,11 +128,11 @@ pub fn parse_humidity(text: &str) -> Result<Humidity, ParseError> {
 pub fn format_mass(mass: Mass, units: UnitSystem) -> String {
     let g = mass.g();
     match units {
-        UnitSystem::Metric if g.abs() < 10.0 => format!("{} g", format_decimal(g, 1)),
-        UnitSystem::Metric if g.abs() < 999.5 => format!("{} g", format_decimal(g, 0)),
-        UnitSystem::Metric => format!("{} kg", format_decimal(g / 1000.0, 2)),
-        UnitSystem::Imperial if g.abs() < G_PER_LB => format!("{} oz", format_decimal(g / G_PER_OZ, 2)),
-        UnitSystem::Imperial => format!("{} lb", format_decimal(g / G_PER_LB, 2)),
+        UnitSystem::Metric if g.abs() < 10.0 => format!("{} g", format_number(g, 1)),
+        UnitSystem::Metric if g.abs() < 999.5 => format!("{} g", format_number(g, 0)),
+        UnitSystem::Metric => format!("{} kg", format_number(g / 1000.0, 2)),
+        UnitSystem::Imperial if g.abs() < G_PER_LB => format!("{} oz", format_number(g / G_PER_OZ, 2)),
+        UnitSystem::Imperial => format!("{} lb", format_number(g / G_PER_LB, 2)),
     }
 }
 
@@ -140,27 +140,22 @@ pub fn format_mass(mass: Mass, units: UnitSystem) -> String {
 pub fn format_volume(volume: Volume, units: UnitSystem) -> String {
     let ml = volume.ml();
     match units {
-        UnitSystem::Metric if ml.abs() < 10.0 => format!("{} ml", format_decimal(ml, 1)),
-        UnitSystem::Metric if ml.abs() < 999.5 => format!("{} ml", format_decimal(ml, 0)),
-        UnitSystem::Metric => format!("{} l", format_decimal(ml / 1000.0, 2)),
-        UnitSystem::Imperial => format!("{} floz", format_decimal(ml / ML_PER_FLOZ, 2)),
+        UnitSystem::Metric if ml.abs() < 10.0 => format!("{} ml", format_number(ml, 1)),
+        UnitSystem::Metric if ml.abs() < 999.5 => format!("{} ml", format_number(ml, 0)),
+        UnitSystem::Metric => format!("{} l", format_number(ml / 1000.0, 2)),
+        UnitSystem::Imperial => format!("{} floz", format_number(ml / ML_PER_FLOZ, 2)),
     }
 }
 
 /// A temperature to read, to a tenth: `20.5 C`, `68 F`.
 pub fn format_temperature(temperature: Temperature, units: UnitSystem) -> String {
     match units {
-        UnitSystem::Metric => format!("{} C", format_decimal(temperature.c(), 1)),
-        UnitSystem::Imperial => format!("{} F", format_decimal(temperature.c() * 1.8 + 32.0, 1)),
+        UnitSystem::Metric => format!("{} C", format_number(temperature.c(), 1)),
+        UnitSystem::Imperial => format!("{} F", format_number(temperature.c() * 1.8 + 32.0, 1)),
     }
 }
 
 /// A relative humidity to read, to a whole per cent: `50%`.
 pub fn format_humidity(humidity: Humidity) -> String {
-    format!("{}%", format_decimal(humidity.pct(), 0))
-}
-
-/// A bare number to read, with at most `decimals` after the point and no zeros at its end.
-pub fn format_number(value: f64, decimals: usize) -> String {
-    format_decimal(value, decimals)
+    format!("{}%", format_number(humidity.pct(), 0))
 }

@@ -62,8 +62,8 @@ pub(super) fn split_unit(text: &str) -> (&str, &str) {
     (number.trim_end(), unit.trim())
 }
 
-/// `value` without trailing zeros, with at most `decimals` of them.
-pub(super) fn format_decimal(value: f64, decimals: usize) -> String {
+/// A bare number to read, with at most `decimals` after the point and no zeros at its end.
+pub fn format_number(value: f64, decimals: usize) -> String {
     let printed = format!("{value:.decimals$}");
     let short = if printed.contains('.') { printed.trim_end_matches('0').trim_end_matches('.') } else { &printed };
     if short == "-0" { "0".to_owned() } else { short.to_owned() }

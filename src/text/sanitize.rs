@@ -176,10 +176,15 @@ pub fn sanitize_for_osc(text: &str) -> String {
     truncate_chars(&shown, MAX_OSC_CHARS)
 }
 
-/// A short, clean quotation of something typed, for an error sentence.
+/// A short, clean quotation of a word, for an error sentence.
+pub fn quote_word(given: &str) -> String {
+    format!("\"{}\"", truncate_to_width(&sanitize(given), 40))
+}
+
+/// The same of something typed, where it may be nothing.
 pub(super) fn quote_input(given: &str) -> Cow<'static, str> {
     if given.trim().is_empty() {
         return Cow::Borrowed("nothing");
     }
-    Cow::Owned(format!("\"{}\"", truncate_to_width(&sanitize(given), 40)))
+    Cow::Owned(quote_word(given))
 }

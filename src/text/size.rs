@@ -3,7 +3,7 @@
 //! Absent on purpose: areas and volumes (`craft::quantities`).
 
 use super::UnitSystem;
-use super::number::{format_decimal, parse_number, split_unit};
+use super::number::{format_number, parse_number, split_unit};
 use super::parse_error::{ParseError, ParseErrorKind, Quantity};
 use crate::units::{Length, Size};
 
@@ -97,7 +97,7 @@ const fn length_unit_name(units: UnitSystem) -> &'static str {
 
 fn format_length_number(side: Length, units: UnitSystem) -> String {
     match units {
-        UnitSystem::Metric => format_decimal(side.mm(), 2),
+        UnitSystem::Metric => format_number(side.mm(), 2),
         UnitSystem::Imperial => format_inches(side.mm() / MM_PER_IN),
     }
 }
@@ -113,10 +113,10 @@ fn format_inches(value: f64) -> String {
             continue;
         }
         return match (whole + (above / below).trunc(), above % below) {
-            (whole, 0.0) => format_decimal(whole, 0),
+            (whole, 0.0) => format_number(whole, 0),
             (0.0, above) => format!("{above}/{below}"),
             (whole, above) => format!("{whole} {above}/{below}"),
         };
     }
-    format_decimal(value, if value < 1.0 { 3 } else { 2 })
+    format_number(value, if value < 1.0 { 3 } else { 2 })
 }

@@ -257,8 +257,9 @@ fn lengths_of_time_are_told() {
         (-30, "on time"),
         (29, "on time"),
         (95, "2 min late"),
-        (3900, "1 h 5 min late"),
-        (3590, "1 h late"),
+        (3900, "65 min late"),
+        (3590, "60 min late"),
+        (-19_200, "5 h 20 min early"),
     ] {
         assert_eq!(format_lateness(Span::from_s(s)), told, "{s} s");
     }
@@ -452,5 +453,54 @@ proptest! {
             let (at, now) = (Stamp::from_ms(ms), Stamp::from_ms(now));
             prop_assert!(!(format_rfc3339(at, &zone) + &format_hhmm(at, &zone) + &format_when(at, now, &zone)).is_empty());
         }
+    }
+}
+
+#[test]
+fn a_slip_is_known_for_the_word_it_was_meant_to_be() {
+    let keys = ["wait_min", "wet", "count", "size", "birch", "thin", "gypsum-zinc"];
+    for (given, expected) in [
+        ("wait", Some("wait_min")),
+        ("WAIT_MIN", Some("wait_min")),
+        ("ise", Some("size")),
+        ("gypsum", Some("gypsum-zinc")),
+        ("brush", None),
+        ("colour", None),
+        ("xyz", None),
+        ("", None),
+    ] {
+        assert_eq!(find_nearest_word(given, keys), expected, "{given}");
+    }
+    assert_eq!(find_nearest_word("wren", ["Wren", "Wrens"]), Some("Wren"), "capitals do not count");
+    let long = "wait_min".repeat(26);
+    assert_eq!(find_nearest_word(&long, [long.as_str()]), None, "nothing so long is compared");
+}
+
+#[test]
+fn lines_are_as_wide_as_they_may_be_and_no_wider() {
+    for (text, columns, expected) in [
+        ("one two three", 7, &["one two", "three"][..]),
+        ("one two three", 6, &["one", "two", "three"]),
+        ("  one \u{a0} two\n", 80, &["one two"]),
+        ("an overlong word", 4, &["an", "overlong", "word"]),
+        ("overlong", 0, &["overlong"]),
+        ("well-known", 5, &["well-known"]),
+        ("", 9, &[]),
+        ("   ", 9, &[]),
+        // A family of two columns in five characters, and a heart whose second character makes it two columns wide.
+        ("\u{1f468}\u{200d}\u{1f469}\u{200d}\u{1f467} ab", 5, &["\u{1f468}\u{200d}\u{1f469}\u{200d}\u{1f467} ab"]),
+        ("\u{2764}\u{fe0f} abc", 5, &["\u{2764}\u{fe0f}", "abc"]),
+        ("漆喰 ab", 6, &["漆喰", "ab"]),
+    ] {
+        assert_eq!(wrap_words(text, columns), expected, "{text:?} in {columns}");
+    }
+}
+
+#[test]
+fn numbers_of_things_are_told() {
+    assert_eq!([0_u32, 1, 2].map(|n| format_count(n, "coat")), ["0 coats", "1 coat", "2 coats"]);
+    assert_eq!([0_usize, 1, 2].map(format_times), ["0 times", "once", "2 times"]);
+    for (text, minute) in [("22:00", Some(1320)), (" 7:5 ", Some(425)), ("24:00", None), ("7:60", None), ("7", None)] {
+        assert_eq!(parse_minute_of_day(text), minute, "{text}");
     }
 }

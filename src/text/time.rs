@@ -120,7 +120,7 @@ fn resolve_local_time(local: NaiveDateTime, zone: &impl TimeZone) -> Result<Stam
 /// `stamp` on the clock of `zone`; moments outside the years 1 to 9999 count as the nearest inside.
 fn to_local_time<Z: TimeZone>(stamp: Stamp, zone: &Z) -> DateTime<Z> {
     let ms = stamp.ms().clamp(PRINTABLE_RANGE_MS.0, PRINTABLE_RANGE_MS.1);
-    DateTime::from_timestamp_millis(ms).unwrap_or_default().with_timezone(zone)
+    DateTime::from_timestamp_millis(ms).expect("the years 1 to 9999 are in the calendar").with_timezone(zone)
 }
 
 /// The hour and minute in `zone`: `13:40`.
@@ -143,6 +143,11 @@ pub fn format_when<Z: TimeZone<Offset: Display>>(stamp: Stamp, now: Stamp, zone:
         _ => "%F %H:%M",
     };
     at.format(form).to_string()
+}
+
+/// The weekday and the time in `zone`: `Tue 14:07`.
+pub fn format_weekday_hhmm<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> String {
+    to_local_time(stamp, zone).format("%a %H:%M").to_string()
 }
 
 /// RFC 3339 with the offset of `zone`, for JSON: `2026-03-29T13:40:00+01:00`, with milliseconds where there are any.
@@ -200,13 +205,31 @@ const fn div_round(value: i64, unit: i64) -> i64 {
     value / unit + (value % unit * 2 >= unit) as i64
 }
 
-/// How far from its time something was, `over` being negative where it came too soon: `4 min early`, `1 h 5 min late`,
+/// The longest wait of which minutes are said rather than hours: the waits of a recipe are minutes (assumed).
+const MINUTES_MAX: i64 = 180;
+
+/// A length of time as it is said of waits, early and late: "2 min", "100 min", "5 h 20 min". Its sign is not told.
+pub fn format_wait_span(span: Span) -> String {
+    let minutes = (span.abs().minutes().round() as i64).max(1);
+    if minutes <= MINUTES_MAX {
+        format!("{minutes} min")
+    } else {
+        format_duration(Span::from_s(minutes.saturating_mul(60)))
+    }
+}
+
+/// How far from its time something was, `over` being negative where it came too soon: `4 min early`, `65 min late`,
 /// `on time` within half a minute.
 pub fn format_lateness(over: Span) -> String {
     if over.abs() <= Span::from_s(30) {
         return "on time".to_owned();
     }
-    let min = div_round(over.abs().ms(), 60_000).max(1);
-    let long = format_duration(Span::from_s(min.saturating_mul(60)));
-    format!("{long} {}", if over < Span::ZERO { "early" } else { "late" })
+    format!("{} {}", format_wait_span(over), if over < Span::ZERO { "early" } else { "late" })
+}
+
+/// Reads `22:00`: the minutes from midnight on.
+pub fn parse_minute_of_day(text: &str) -> Option<u16> {
+    let (h, min) = text.trim().split_once(':')?;
+    let (h, min) = (parse_digits(h, 2)?, parse_digits(min, 2)?);
+    (h < 24 && min < 60).then(|| u16::try_from(h * 60 + min).expect("a day has fewer minutes"))
 }

@@ -4,7 +4,7 @@
 //! Absent on purpose: when to call (`app`).
 
 use crate::app::model::Alarm;
-use crate::text::{sanitize, sanitize_for_osc};
+use crate::text::{format_times, sanitize, sanitize_for_osc};
 use crate::work::panel::event::PanelCall;
 use crate::work::story::StoryCall;
 use std::io::{self, Write};
@@ -45,8 +45,7 @@ pub fn play_alert(ways: &AlertChannels, call: PanelCall, label: &str) -> Vec<Str
     let strokes = Alarm::count_strokes(call);
     let mut tried = Vec::new();
     if ways.bell {
-        let times = if strokes == 1 { "once".to_owned() } else { format!("{strokes} times") };
-        tried.push(format!("the bell, {times}"));
+        tried.push(format!("the bell, {}", format_times(strokes)));
     }
     tried.extend(send_alert_and_wait(ways, call, label, Some(DESKTOP_TIMEOUT)));
     for stroke in 0..strokes {

@@ -7,7 +7,7 @@ use super::alert::{self, AlertChannels};
 use super::keys;
 use super::render;
 use super::saving_thread::SavingThread;
-use super::screen::Screen;
+use super::screen::{self, Screen};
 use super::signals;
 use super::sleep_inhibitor::{InhibitorStatus, SleepInhibitor};
 use super::studio_thread::StudioThread;
@@ -158,9 +158,12 @@ impl EventLoop {
         let mut lines = view_model::summarize_panels(&self.model, &at);
         if self.model.saving_since().is_some() {
             lines.push("the last press was not on disk yet; `sottile show` tells whether it is".to_owned());
+        } else if let Some(fault) = self.model.recording_fault() {
+            lines.push(fault.to_string());
         } else if let Some(said) = self.model.status_message.filter(|said| said.urgent) {
             lines.push(said.text);
         }
+        lines.extend(screen::take_background_panics());
         lines
     }
 
@@ -210,7 +213,8 @@ impl EventLoop {
         // A hurried second is shorter than an eye needs.
         let left_ms = if self.options.clock.is_simulated() { left_ms.max(HURRIED_MS) } else { left_ms };
         // What is read at the beginning may be there before anything could wake the loop.
-        let expects = self.model.saving_since().is_some() || !self.model.has_loaded_pots();
+        let loads = !self.model.has_loaded_pots() && self.model.recording_fault().is_none();
+        let expects = self.model.saving_since().is_some() || loads;
         if expects { REPLY_TIMEOUT } else { Duration::from_millis(left_ms.min(1000.0 * 60.0) as u64) }
     }
 

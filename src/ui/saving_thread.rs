@@ -16,6 +16,8 @@ use crate::units::{Id, Moment};
 use crate::work::air::Air;
 use sent::SentStories;
 use std::io;
+use std::panic::{self, AssertUnwindSafe};
+use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, TryRecvError, channel};
 use std::thread;
 use std::time::Duration;
@@ -52,11 +54,8 @@ impl SavingThread {
         };
         start_watch_thread(places.clone(), jobs.clone(), gone)?;
         thread::Builder::new().name("saving".to_owned()).spawn(move || {
-            run_jobs(
-                EffectRunner::new(bench, move || clock.now()).with_powder_densities(loose_g_per_ml),
-                &todo,
-                &answers,
-            );
+            let runner = EffectRunner::new(bench, move || clock.now()).with_powder_densities(loose_g_per_ml);
+            run_jobs(GuardedRunner::new(runner), &todo, &answers);
         })?;
         Ok(SavingThread { jobs, replies: kept, watch_end: watched, is_watched: true, places })
     }
@@ -108,20 +107,88 @@ fn start_watch_thread(places: WatchedPaths, wake: Sender<SaveJob>, gone: Sender<
     Ok(())
 }
 
-fn run_jobs(mut desk: EffectRunner, todo: &Receiver<SaveJob>, answers: &Sender<Reply>) {
-    for answer in std::iter::once(desk.load_pots()).chain(desk.check_low_space()) {
-        if answers.send(answer).is_err() {
-            return;
-        }
-        signals::wake_event_loop();
-    }
-    for job in todo {
-        for answer in desk.run_job(job) {
-            if answers.send(answer).is_err() {
-                return;
-            }
+fn run_jobs(mut runner: GuardedRunner, todo: &Receiver<SaveJob>, answers: &Sender<Reply>) {
+    let send = |replies: Vec<Reply>| {
+        replies.into_iter().all(|reply| {
+            let sent = answers.send(reply).is_ok();
             signals::wake_event_loop();
-        }
+            sent
+        })
+    };
+    let mut heard = send(runner.load());
+    while heard {
+        let Ok(job) = todo.recv() else { return };
+        heard = send(match job {
+            SaveJob::Run(effect) => runner.run_effect(*effect),
+            SaveJob::Refresh => runner.refresh(),
+        });
+    }
+}
+
+/// The runner, until it panics. What its journals hold is then no longer known, so they are let go and everything asked
+/// for is refused: the bench counts and rings on, and says that nothing is recorded.
+pub struct GuardedRunner {
+    runner: Option<EffectRunner>,
+}
+
+impl GuardedRunner {
+    /// A runner that has not panicked.
+    pub fn new(runner: EffectRunner) -> GuardedRunner {
+        GuardedRunner { runner: Some(runner) }
+    }
+
+    /// The pots and the air, and whether the disk is nearly full.
+    pub fn load(&mut self) -> Vec<Reply> {
+        self.run_guarded(None, |runner| std::iter::once(runner.load_pots()).chain(runner.check_low_space()).collect())
+    }
+
+    /// What others wrote.
+    pub fn refresh(&mut self) -> Vec<Reply> {
+        self.run_guarded(None, |runner| {
+            let pots = runner.refresh_pots();
+            runner.refresh().into_iter().chain(pots).collect()
+        })
+    }
+
+    /// What came of that effect.
+    pub fn run_effect(&mut self, effect: Effect) -> Vec<Reply> {
+        self.run_guarded(refuse_effect(&effect), |runner| runner.run_effect(effect))
+    }
+
+    fn run_guarded(
+        &mut self,
+        refusal: Option<Reply>,
+        work: impl FnOnce(&mut EffectRunner) -> Vec<Reply>,
+    ) -> Vec<Reply> {
+        let Some(runner) = &mut self.runner else { return refusal.into_iter().collect() };
+        // Nothing it left half done is looked at again.
+        panic::catch_unwind(AssertUnwindSafe(|| work(runner))).unwrap_or_else(|_| {
+            self.runner = None;
+            std::iter::once(Reply::RecordingStopped).chain(refusal).collect()
+        })
+    }
+}
+
+/// The answer to an effect once nothing is recorded any more; none where none is waited for.
+fn refuse_effect(effect: &Effect) -> Option<Reply> {
+    let why = RecordError::ProgramFault;
+    match effect {
+        Effect::Record(..)
+        | Effect::Retime(..)
+        | Effect::OpenPanels(_)
+        | Effect::RecordPot(..)
+        | Effect::OpenPot(_)
+        | Effect::RecordAir(_)
+        | Effect::ReadComparison
+        | Effect::ReadFinishedPanels => Some(Reply::Failed(why)),
+        Effect::RecordInspection(id, _) => Some(Reply::InspectionFailed(id.clone(), why)),
+        Effect::RecordNotice(id, event) => Some(Reply::NoticeFailed(id.clone(), event.clone(), why)),
+        Effect::RecordPotNotice(..)
+        | Effect::RingBell(_)
+        | Effect::SendAlert(..)
+        | Effect::AdvanceClock(_)
+        | Effect::Suspend
+        | Effect::Quit => None,
     }
 }
 
@@ -158,16 +225,6 @@ impl EffectRunner {
         EffectRunner { loose_g_per_ml, ..self }
     }
 
-    fn run_job(&mut self, job: SaveJob) -> Vec<Reply> {
-        match job {
-            SaveJob::Refresh => {
-                let pots = self.refresh_pots();
-                self.refresh().into_iter().chain(pots).collect()
-            }
-            SaveJob::Run(request) => self.run_effect(*request),
-        }
-    }
-
     /// Takes in what others wrote.
     pub fn refresh(&mut self) -> Option<Reply> {
         self.bench.refresh((self.now)());
@@ -196,7 +253,8 @@ impl EffectRunner {
                 | Reply::FinishedPanelsRead(..)
                 | Reply::InspectionFailed(..)
                 | Reply::Failed(_)
-                | Reply::LowSpace(_),
+                | Reply::LowSpace(_)
+                | Reply::RecordingStopped,
             )
             | None => {}
         }
@@ -288,7 +346,7 @@ fn air_journal_length(bench: &Bench) -> Option<u64> {
 }
 
 /// The air; one that cannot be read counts as none, and `verify` tells of it.
-fn read_air(bench: &mut Bench) -> Air {
+fn read_air(bench: &mut Bench) -> Arc<Air> {
     bench.load_air().unwrap_or_default()
 }
 

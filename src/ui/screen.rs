@@ -13,12 +13,15 @@ use ratatui::backend::{Backend, CrosstermBackend};
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 use std::io::{self, Write};
-use std::sync::Once;
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Mutex, Once};
+use std::thread;
 
 /// Whether the terminal is ours at the moment.
 static IS_TERMINAL_TAKEN: AtomicBool = AtomicBool::new(false);
 static HOOK: Once = Once::new();
+/// What other threads than the drawing one panicked with: while the bench is shown, it would be written across it.
+static BACKGROUND_PANICS: Mutex<Vec<String>> = Mutex::new(Vec::new());
 
 /// One picture on its way out: sent in one write, between the marks that let a terminal show it at one stroke.
 #[derive(Default)]
@@ -62,9 +65,14 @@ impl Screen {
     pub fn enter() -> io::Result<Screen> {
         HOOK.call_once(|| {
             let before = std::panic::take_hook();
+            let drawing = thread::current().id();
             std::panic::set_hook(Box::new(move |panic| {
-                release_terminal();
-                before(panic);
+                if thread::current().id() == drawing {
+                    release_terminal();
+                    before(panic);
+                } else if let Ok(mut panics) = BACKGROUND_PANICS.lock() {
+                    panics.push(panic.to_string());
+                }
             }));
         });
         take_terminal()?;
@@ -144,6 +152,11 @@ impl Drop for Screen {
     fn drop(&mut self) {
         release_terminal();
     }
+}
+
+/// The panics of other threads since this was asked last, each in a few words with its place in the source.
+pub fn take_background_panics() -> Vec<String> {
+    BACKGROUND_PANICS.lock().map(|mut panics| std::mem::take(&mut *panics)).unwrap_or_default()
 }
 
 fn take_terminal() -> io::Result<()> {

@@ -151,7 +151,7 @@ impl<F: StoryState> Story<F> {
     /// The latest time of any fact that stands.
     pub fn last_fact_at(&self) -> Stamp {
         let standing = self.entries.iter().filter(|e| !self.is_taken_back(e.seq));
-        standing.map(|e| e.at).max().unwrap_or_default()
+        standing.map(|e| e.at).max().unwrap_or(self.state.opened_at().wall)
     }
 }
 

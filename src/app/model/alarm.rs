@@ -304,7 +304,8 @@ impl Model {
             RecordError::Refused(_)
             | RecordError::PotRefused(_)
             | RecordError::Journal(_)
-            | RecordError::NoStory(_) => self.start_ringing(id, *call, *of, now),
+            | RecordError::NoStory(_)
+            | RecordError::ProgramFault => self.start_ringing(id, *call, *of, now),
         }
     }
 }

@@ -6,9 +6,9 @@ use super::{
 use crate::app::message::Message;
 use crate::bench::trusted_now;
 use crate::text::format_lateness;
-use crate::units::{Moment, Span};
+use crate::units::Moment;
 use crate::work::panel::act::PanelAct;
-use crate::work::panel::event::{Stage, StageKind};
+use crate::work::panel::event::StageKind;
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 use crate::work::panel::refusal::PanelRefusal;
 use crate::work::panel::wait::TOLERANCE;
@@ -152,18 +152,9 @@ impl Model {
         vec![Effect::Quit]
     }
 
-    /// The stage a press would record.
-    pub fn stage_to_record(standing: &PanelStatus) -> Option<Stage> {
-        match standing.phase {
-            PanelPhase::Ready | PanelPhase::Working => standing.stage,
-            PanelPhase::Waiting => standing.next_stage,
-            PanelPhase::Finished | PanelPhase::Abandoned => None,
-        }
-    }
-
     fn record_done(&mut self, now: Moment) -> Vec<Effect> {
         let Some(standing) = self.panel_status(now) else { return self.open_form() };
-        let Some(stage) = Self::stage_to_record(&standing) else { return self.show_nothing_to_do(&standing, now) };
+        let Some(stage) = standing.stage_to_record() else { return self.show_nothing_to_do(&standing, now) };
         if self.ask_if_early(&standing, &Message::RecordDone, now) {
             return Vec::new();
         }
@@ -171,8 +162,9 @@ impl Model {
             let map = self.story().and_then(|s| MapEditor::from_panel(s.panel()));
             return map.map_or_else(Vec::new, |map| self.open_overlay(Overlay::Map(map)));
         }
-        let direction = stage.direction.filter(|_| self.direction_turned).map(|d| d.perpendicular());
-        let pot = self.pot_id_for_stage(stage);
+        // Without a word about it, it is done as planned.
+        let direction = standing.direction_to_record(self.direction_turned).filter(|_| self.direction_turned);
+        let pot = self.story().and_then(|s| self.find_pot_for_coat(s.panel(), stage)).map(|t| t.id.clone());
         self.record_act(PanelAct::Done { direction, pot, map: None }, Some(stage), now)
     }
 
@@ -192,7 +184,7 @@ impl Model {
 
     fn record_start(&mut self, now: Moment) -> Vec<Effect> {
         let Some(standing) = self.panel_status(now) else { return Vec::new() };
-        let Some(stage) = Self::stage_to_record(&standing) else { return self.show_nothing_to_do(&standing, now) };
+        let Some(stage) = standing.stage_to_record() else { return self.show_nothing_to_do(&standing, now) };
         if self.ask_if_early(&standing, &Message::RecordStart, now) {
             return Vec::new();
         }
@@ -201,11 +193,11 @@ impl Model {
 
     /// In a wait the first press only says how early it is; the second records.
     fn ask_if_early(&mut self, standing: &PanelStatus, action: &Message, now: Moment) -> bool {
-        let waits = standing.phase == PanelPhase::Waiting;
-        if !waits || self.take_confirmation(action) {
+        let Some(left) = standing.early_by() else { return false };
+        if self.take_confirmation(action) {
             return false;
         }
-        let early = match standing.time_left.unwrap_or(Span::ZERO) {
+        let early = match left {
             left if left > TOLERANCE => format_lateness(-left),
             left => format!("{:.0} s early", left.seconds().ceil()),
         };
@@ -229,12 +221,10 @@ impl Model {
     }
 
     fn turn_direction(&mut self, now: Moment) -> Vec<Effect> {
-        let hand = self.panel_status(now).and_then(|s| Self::stage_to_record(&s)).and_then(|s| s.direction);
-        match hand {
-            Some(planned) => {
+        match self.panel_status(now).and_then(|s| s.direction_to_record(!self.direction_turned)) {
+            Some(direction) => {
                 self.direction_turned = !self.direction_turned;
-                let now_meant = if self.direction_turned { planned.perpendicular() } else { planned };
-                self.show_message(format!("it is to be done {}", now_meant.name()), false, now);
+                self.show_message(format!("it is to be done {}", direction.name()), false, now);
             }
             None => self.show_message("the act at hand has no direction".to_owned(), false, now),
         }

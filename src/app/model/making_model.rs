@@ -47,7 +47,7 @@ pub struct StepTimer {
 
 impl MakingStep {
     fn index(self) -> usize {
-        MakingStep::ALL.iter().position(|s| *s == self).unwrap_or(0)
+        MakingStep::ALL.iter().position(|s| *s == self).expect("the list holds every step")
     }
     /// Its number from 1.
     pub fn number(self) -> usize {

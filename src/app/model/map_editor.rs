@@ -5,7 +5,7 @@ use crate::app::keymap::Keymap;
 use crate::app::message::{InputMode, Message};
 use crate::units::Moment;
 use crate::work::panel::act::PanelAct;
-use crate::work::panel::event::{CheckMap, Roughness, Stage, StageKind};
+use crate::work::panel::event::{CheckMap, MAP_MAX, Roughness, Stage, StageKind};
 use crate::work::panel::state::Panel;
 
 /// A map being filled in.
@@ -77,7 +77,9 @@ impl MapEditor {
         let stage = panel.stage_at_hand().filter(|s| s.kind == StageKind::Check)?;
         let before =
             panel.steps().iter().filter(|s| s.slot.kind == StageKind::Check).filter_map(|s| s.laid_coat()).next_back();
-        let clear = vec![vec![Roughness::None; check.columns.max(1) as usize]; check.rows.max(1) as usize];
+        // A journal may hold any number; a map that does not fit it is then refused by name.
+        let side = |areas: u32| (areas as usize).clamp(1, MAP_MAX);
+        let clear = vec![vec![Roughness::None; side(check.columns)]; side(check.rows)];
         let before = before.map(|laid| laid.event.map.as_ref().map_or_else(|| clear.clone(), |m| m.rows().to_vec()));
         Some(MapEditor {
             stage,
@@ -91,13 +93,12 @@ impl MapEditor {
 
     fn cycle_area(&mut self) {
         let (row, column) = self.cursor;
-        if let Some(area) = self.areas.get_mut(row).and_then(|r| r.get_mut(column)) {
-            *area = match area {
-                Roughness::None => Roughness::Some,
-                Roughness::Some => Roughness::Much,
-                Roughness::Much => Roughness::None,
-            };
-        }
+        let area = &mut self.areas[row][column];
+        *area = match area {
+            Roughness::None => Roughness::Some,
+            Roughness::Some => Roughness::Much,
+            Roughness::Much => Roughness::None,
+        };
         self.hint = MapHint::Mark;
     }
 
@@ -115,8 +116,7 @@ impl MapEditor {
     }
 
     fn move_cursor(&mut self, down: isize, right: isize) {
-        let rows = self.areas.len().max(1) as isize;
-        let columns = self.areas.first().map_or(1, |r| r.len().max(1)) as isize;
+        let (rows, columns) = (self.areas.len() as isize, self.areas[0].len() as isize);
         let row = (self.cursor.0 as isize + down).clamp(0, rows - 1);
         let column = (self.cursor.1 as isize + right).clamp(0, columns - 1);
         self.cursor = (row as usize, column as usize);
@@ -126,8 +126,7 @@ impl MapEditor {
     fn cycle_area_by_digit(&mut self, digit: u8) {
         let place = usize::from(digit.clamp(1, 9) - 1);
         let spread = |third: usize, areas: usize| (third * areas.saturating_sub(1)).div_ceil(2);
-        let rows = self.areas.len();
-        let columns = self.areas.first().map_or(1, Vec::len);
+        let (rows, columns) = (self.areas.len(), self.areas[0].len());
         self.cursor = (spread(2 - place / 3, rows), spread(place % 3, columns));
         self.cycle_area();
     }
@@ -163,7 +162,7 @@ impl Model {
     fn record_map(&mut self, now: Moment) -> Vec<Effect> {
         let Overlay::Map(map) = &self.overlay else { return Vec::new() };
         let stage = map.stage;
-        let Some(areas) = CheckMap::new(map.areas.clone()) else { return Vec::new() };
+        let areas = CheckMap::new(map.areas.clone()).expect("its areas were made within what a map may have");
         self.record_act(PanelAct::Done { direction: None, pot: None, map: Some(areas) }, Some(stage), now)
     }
 }

@@ -67,9 +67,9 @@ impl PanelForm {
                     .filter_map(|t| t.story.as_ref())
                     .any(|s| s.panel().opened().label.eq_ignore_ascii_case(name))
         };
-        let again = (2..=99).flat_map(|n| BIRDS.iter().map(move |bird| format!("{bird} {n}")));
+        let again = (2_u32..).flat_map(|n| BIRDS.iter().map(move |bird| format!("{bird} {n}")));
         let mut names = BIRDS.iter().map(|bird| (*bird).to_owned()).chain(again);
-        let free = names.find(|name| !taken(name)).unwrap_or_default();
+        let free = names.find(|name| !taken(name)).expect("there are more numbers than panels");
         let names = manner.recipes.iter().map(|r| r.name.clone());
         let longer = ["along the longer side", "along the width", "along the height"].map(str::to_owned);
         PanelForm {
@@ -144,7 +144,7 @@ impl Model {
         let Some(opening) = form.parse_opening(recipes) else { return Vec::new() };
         let zinc = crate::work::advice::cautions::zinc_under_oil_caution(&opening.recipe, opening.paint);
         if let (Some(said), Some(instead), false) = (zinc, find_recipe_without_zinc(recipes), form.warned) {
-            let name = recipes.get(instead).map(|r| r.name.clone()).unwrap_or_default();
+            let name = recipes[instead].name.clone();
             form.offer = Some(RecipeOffer { caution: said.to_owned(), recipe_index: instead, name });
             form.warned = true;
             return Vec::new();

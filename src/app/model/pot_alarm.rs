@@ -9,8 +9,7 @@ use crate::bench::{Snapshot, find_due_pot_call, trusted_now};
 use crate::units::{Id, Moment, Span};
 use crate::work::advice::wait_calls::is_night_silent;
 use crate::work::panel;
-use crate::work::panel::phase::PanelPhase;
-use crate::work::pot::event::{PotCall, PotKind};
+use crate::work::pot::event::PotCall;
 use crate::work::pot::fold::Pot;
 use crate::work::pot::phase::DuePotCall;
 use crate::work::story::CommonEvent;
@@ -50,12 +49,7 @@ impl Model {
             .filter_map(|told| {
                 let story = told.story.as_ref()?;
                 let standing = story.panel().status(trusted_now(story, now));
-                let coat = match standing.phase {
-                    PanelPhase::Waiting => standing.next_stage,
-                    PanelPhase::Ready => standing.stage,
-                    PanelPhase::Working | PanelPhase::Finished | PanelPhase::Abandoned => None,
-                }?;
-                let pot = self.find_pot_for(told, PotKind::from_stage(coat.kind)?)?.story.as_ref()?;
+                let pot = self.find_pot_for_coat(story.panel(), standing.stage_to_begin()?)?.story.as_ref()?;
                 let of = find_due_pot_call(&self.pots.survey, story, pot.pot(), now, night)?;
                 Some((told.id.clone(), Arc::clone(story), of))
             })

@@ -7,19 +7,20 @@ use super::pots_overlay::PotsOverlay;
 use super::replies::PendingKind;
 use super::{Effect, Model, Overlay};
 use crate::app::message::{InputMode, Message};
-use crate::bench::{PotSurvey, Snapshot, trusted_now};
+use crate::bench::{PotSurvey, Snapshot, choose_pot_for_coat, trusted_now};
 use crate::craft::materials::Filler;
 use crate::units::{Id, Moment};
 use crate::work::advice::fact_text::format_pot_fact;
 use crate::work::air::Air;
 use crate::work::panel::event::Stage;
+use crate::work::panel::state::Panel;
 use crate::work::pot::act::PotAct;
-use crate::work::pot::event::PotKind;
 use crate::work::pot::fold::Pot;
 use crate::work::pot::interruption::{self, GapConsequence, GapEvidence};
 use crate::work::pot::lineage::CoatRemark;
 use crate::work::pot::refusal::PotQuestion;
 use crate::work::story::{StoryEvent, StoryState};
+use std::sync::Arc;
 
 /// The pots and the air as the view knows them.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -83,25 +84,15 @@ impl Model {
         self.pots.survey.pots.iter().find(|t| t.id == *id)
     }
 
-    /// The pot a coat of that panel comes from: the one chosen, else the one its last coat of the kind came from, else the
-    /// only one of the kind in use. None where several could be meant.
-    pub fn find_pot_for(&self, panel: &Snapshot, kind: PotKind) -> Option<&Snapshot<Pot>> {
-        let fits =
-            |t: &&Snapshot<Pot>| t.is_in_use() && t.story.as_ref().is_some_and(|s| s.pot().opened().kind == kind);
-        let in_use = |id: &Id| self.find_pot(id).filter(fits);
-        let chosen = self.pots.chosen.iter().rev().find_map(in_use);
-        let last = || panel.story.as_ref()?.panel().pot_ids().into_iter().rev().find_map(in_use);
-        let only = || {
-            let mut all = self.pots.survey.pots.iter().filter(fits);
-            all.next().filter(|_| all.next().is_none())
-        };
-        chosen.or_else(last).or_else(only)
+    /// The pot a coat of that stage on that panel comes from; none where several could be meant.
+    pub fn find_pot_for_coat(&self, panel: &Panel, stage: Stage) -> Option<&Snapshot<Pot>> {
+        choose_pot_for_coat(&self.pots.survey.pots, panel, stage, &self.pots.chosen, None)
     }
 
     /// The pot the coat at hand comes from.
     pub fn pot_for_stage_at_hand(&self) -> Option<&Snapshot<Pot>> {
-        let panel = self.shown_panel()?;
-        self.find_pot_for(panel, PotKind::from_stage(self.stage_at_hand()?.kind)?)
+        let panel = self.story()?.panel();
+        self.find_pot_for_coat(panel, panel.stage_at_hand()?)
     }
 
     /// The pot the key of the bath is for: that of the coat at hand, else the one chosen last, else the only one in use.
@@ -112,11 +103,6 @@ impl Model {
             all.next().filter(|_| all.next().is_none())
         };
         self.pot_for_stage_at_hand().or_else(chosen).or_else(only)
-    }
-
-    /// The id of the pot a coat of that stage is to name.
-    pub(super) fn pot_id_for_stage(&self, stage: Stage) -> Option<Id> {
-        self.find_pot_for(self.shown_panel()?, PotKind::from_stage(stage.kind)?).map(|t| t.id.clone())
     }
 
     /// What is to be said before the coat at hand is laid from the pot in use.
@@ -185,14 +171,14 @@ impl Model {
     }
 
     /// The pots and the air are read.
-    pub(super) fn handle_pots_loaded(&mut self, told: Vec<Snapshot<Pot>>, air: Air, now: Moment) {
+    pub(super) fn handle_pots_loaded(&mut self, told: Vec<Snapshot<Pot>>, air: Arc<Air>, now: Moment) {
         self.replace_pot_snapshots(told);
         self.set_air(air);
         self.pots.is_loaded = true;
         self.detect_silent_gap(now);
     }
 
-    pub(super) fn handle_air_recorded(&mut self, air: Air, now: Moment) {
+    pub(super) fn handle_air_recorded(&mut self, air: Arc<Air>, now: Moment) {
         self.pending.pop_front();
         self.set_air(air);
         self.overlay = Overlay::None;
@@ -200,8 +186,8 @@ impl Model {
     }
 
     /// The air as it is recorded now, for the pots and for the waits.
-    pub(super) fn set_air(&mut self, air: Air) {
-        self.studio.air.clone_from(&air);
+    pub(super) fn set_air(&mut self, air: Arc<Air>) {
+        self.studio.air = Arc::clone(&air);
         self.pots.survey.air = air;
     }
 

@@ -123,7 +123,7 @@ pub(super) fn find_free_label(view: &Model, kind: PotKind) -> String {
         .map(|s| s.pot().opened().label.to_lowercase())
         .collect();
     let name = |n: u32| if n == 1 { kind.name().to_owned() } else { format!("{} {n}", kind.name()) };
-    (1..).map(name).find(|name| !taken.contains(name)).unwrap_or_default()
+    (1..).map(name).find(|name| !taken.contains(name)).expect("there are more numbers than pots")
 }
 
 impl Model {

@@ -98,6 +98,7 @@ impl Model {
                     now,
                 );
             }
+            Reply::RecordingStopped => self.recording_fault = Some(RecordError::ProgramFault),
             Reply::PotsLoaded(told, air) => self.handle_pots_loaded(told, air, now),
             Reply::PotChanged(told) => self.handle_pot_changed(told, now),
             Reply::PotOpened(told) => self.handle_pot_opened(told, now),

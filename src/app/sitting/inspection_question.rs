@@ -40,7 +40,7 @@ impl InspectionQuestion {
     ];
 
     pub(super) fn index(self) -> usize {
-        InspectionQuestion::ALL.iter().position(|q| *q == self).unwrap_or(0)
+        InspectionQuestion::ALL.iter().position(|q| *q == self).expect("the list holds every question")
     }
     pub(super) fn next(self) -> InspectionQuestion {
         InspectionQuestion::ALL.get(self.index() + 1).copied().unwrap_or(self)

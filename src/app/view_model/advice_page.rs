@@ -67,7 +67,7 @@ fn build_panel_paragraphs<Z: TimeZone<Offset: Display>>(
     let now = trusted_now(story, at.now);
     let panel = story.panel();
     let standing = panel.status(now);
-    let hand = Model::stage_to_record(&standing).or(standing.stage);
+    let hand = standing.stage_shown();
     let plain = |tip: Tip| build_paragraph(ParagraphKind::Plain, tip.text, tip.source);
     let wait = waits::wait_advice(panel, &view.studio.air, &view.studio.learned);
     let dew = hand.and_then(|h| waits::sealing_tip(&h, view.studio.air.reading_as_of(now.wall)));

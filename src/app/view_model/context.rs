@@ -2,9 +2,7 @@
 
 use crate::app::model::Model;
 use crate::text::UnitSystem;
-use crate::units::{Moment, Span, Stamp};
-use chrono::{DateTime, TimeZone};
-use std::fmt::Display;
+use crate::units::{Moment, Span};
 
 /// How a picture is told: in which zone and units, and at which moment.
 #[derive(Debug, Clone, Copy)]
@@ -22,9 +20,4 @@ pub(super) fn pick_rotating<'a, T>(view: &Model, of: &'a [T], now: Moment) -> Op
     let turn =
         now.wall.ms().div_euclid(view.scale_by_pace(Span::from_s(20)).ms().max(1)).rem_euclid(of.len().max(1) as i64);
     of.get(turn as usize)
-}
-
-pub(super) fn format_weekday_time<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> String {
-    let local = DateTime::from_timestamp_millis(stamp.ms()).unwrap_or_default().with_timezone(zone);
-    local.format("%a %H:%M").to_string()
 }

@@ -2,7 +2,7 @@
 //!
 //! Absent on purpose: drawing, which step comes next.
 
-use super::context::{ViewContext, format_weekday_time};
+use super::context::ViewContext;
 use super::status_line::format_alert;
 use crate::app::bench_view_model::{TimerKind, TimerViewModel};
 use crate::app::message::{InputMode, Message, PotCommand};
@@ -13,7 +13,7 @@ use crate::craft::materials::Filler;
 use crate::craft::materials::fillers::BulkDensities;
 use crate::craft::quantities::mix::{Mix, MixInputs, compute_mix};
 use crate::craft::recipe::Recipe;
-use crate::text::format_when;
+use crate::text::{format_weekday_hhmm, format_when};
 use crate::units::{Size, Span};
 use crate::work::advice::making::{MakingStep, making_advice};
 use chrono::TimeZone;
@@ -67,7 +67,7 @@ pub fn build_making_view_model<Z: TimeZone<Offset: Display>>(
     let key = |messages: &[Message], words| view.keymap().hint_as(InputMode::Pots, messages, words);
     MakingViewModel {
         title: recipe.map_or_else(String::new, |r| format!("A batch by {}", r.name)),
-        clock: format_weekday_time(at.now.wall, at.zone),
+        clock: format_weekday_hhmm(at.now.wall, at.zone),
         act: step.label().to_owned(),
         step_position: format!("step {} of {}", step.number(), MakingStep::ALL.len()),
         timer: digits,

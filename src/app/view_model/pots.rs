@@ -11,7 +11,7 @@ use crate::app::message::{InputMode, Message, PotCommand};
 use crate::app::model::Model;
 use crate::app::page_view_model::{PageViewModel, Paragraph, ParagraphKind};
 use crate::bench::{Snapshot, trusted_now};
-use crate::text::{format_countdown, format_hhmm, format_temperature, format_when};
+use crate::text::{format_count, format_countdown, format_hhmm, format_temperature, format_times, format_when};
 use crate::units::{Moment, Span, Stamp};
 use crate::work::advice::fact_text::format_pot_fact;
 use crate::work::panel;
@@ -237,8 +237,8 @@ fn build_pot_details<Z: TimeZone<Offset: Display>>(
         said.push(format!("glue {per_100:.1} g per 100 g of filler"));
     }
     let old = s.age.hours() / 24.0;
-    let age = if old >= 1.0 { format!("{old:.0} days old, ") } else { String::new() };
-    said.push(format!("{age}melted {} times, {:.0} min in the bath", s.melts, s.bath_total.minutes()));
+    let age = if old >= 1.0 { format!("{} old, ", format_count(old.round(), "day")) } else { String::new() };
+    said.push(format!("{age}melted {}, {:.0} min in the bath", format_times(s.melts), s.bath_total.minutes()));
     if let Some(lot) = around.glue_lot(id) {
         said.push(format!("glue lot {lot}"));
     }
@@ -247,7 +247,7 @@ fn build_pot_details<Z: TimeZone<Offset: Display>>(
         said.push(format!("from {}", line[1..].iter().map(ToString::to_string).collect::<Vec<_>>().join(", from ")));
     }
     let panels = around.panels_from(id);
-    said.extend(panels.iter().map(|(panel, n)| format!("{n} {} on {panel}", if *n == 1 { "coat" } else { "coats" })));
+    said.extend(panels.iter().map(|(panel, n)| format!("{} on {panel}", format_count(*n, "coat"))));
     let mut paragraphs = vec![Paragraph::new(ParagraphKind::Plain, said.join("; "))];
     if s.overheated_at.is_some() {
         let hot = s.max_temp.map_or_else(String::new, |t| format_temperature(t, at.units));

@@ -8,6 +8,9 @@ pub(super) fn build_status_line(view: &Model, now: Moment) -> Option<StatusLine>
     if let Some(words) = format_ringing(view) {
         return Some(StatusLine { text: words, urgent: true });
     }
+    if let Some(fault) = view.recording_fault() {
+        return Some(StatusLine { text: fault.to_string(), urgent: true });
+    }
     if is_saving_shown(view, now) {
         return Some(StatusLine { text: "saving".to_owned(), urgent: false });
     }

@@ -125,7 +125,7 @@ pub fn nearest_grade(grade: GritGrade) -> GritGrade {
         .into_iter()
         .filter(|other| other.scale != grade.scale)
         .min_by(|a, b| distance(a).total_cmp(&distance(b)))
-        .unwrap_or(grade)
+        .expect("both scales have grades")
 }
 
 /// What must be said of a bare number that means two things; `None` where the two grains are within a tenth.

@@ -242,7 +242,7 @@ fn fit_tau(above: &[(f64, f64)]) -> f64 {
     let (lo, hi) = (TAU_RANGE_MIN.0.ln(), TAU_RANGE_MIN.1.ln());
     let at = |i: usize| lo + (hi - lo) * i as f64 / STEPS as f64;
     let squares = |ln_tau: f64| best_start(above, ln_tau.exp()).1;
-    let best = (0..=STEPS).min_by(|&a, &b| squares(at(a)).total_cmp(&squares(at(b)))).unwrap_or(0);
+    let best = (0..=STEPS).min_by(|&a, &b| squares(at(a)).total_cmp(&squares(at(b)))).expect("the scale has steps");
     let (mut a, mut b) = (at(best.saturating_sub(1)), at((best + 1).min(STEPS)));
     let golden = (5f64.sqrt() - 1.0) / 2.0;
     for _ in 0..60 {

@@ -5,7 +5,6 @@
 use super::Recipe;
 use super::schema::{FILLER, Key, TABLES, TOP_LEVEL, Table, ValueType};
 use serde_json::Value;
-use std::fmt::Write;
 
 /// The column at which notes begin, as in the recipes shipped.
 const NOTE_COLUMN: usize = 35;
@@ -14,8 +13,7 @@ impl Recipe {
     /// The recipe as the text of a recipe file: every key it holds, each with a note. It reads back to an equal recipe
     /// if this one keeps to the ranges of [`keys`](super::keys).
     pub fn to_toml(&self) -> String {
-        // A recipe is numbers, words and lists, which always have a JSON form.
-        let plain = serde_json::to_value(self).unwrap_or_default();
+        let plain = serde_json::to_value(self).expect("a recipe holds words, numbers and lists, and JSON has them all");
         let mut text = String::new();
         write_keys(&mut text, &TOP_LEVEL, &plain);
         for table in TABLES {
@@ -42,7 +40,7 @@ fn write_key(text: &mut String, key: &Key, value: &Value) {
         (ValueType::Fillers, Value::Array(parts)) => {
             write_line(text, &format!("{} = [", key.name), key.note);
             for part in parts {
-                let _ = writeln!(text, "  {},", format_toml_value(part));
+                text.push_str(&format!("  {},\n", format_toml_value(part)));
             }
             text.push_str("]\n");
         }
@@ -51,12 +49,10 @@ fn write_key(text: &mut String, key: &Key, value: &Value) {
 }
 
 fn write_line(text: &mut String, said: &str, note: &str) {
-    // Writing to a String does not fail.
-    let _ = if said.chars().count() < NOTE_COLUMN {
-        writeln!(text, "{said:NOTE_COLUMN$}# {note}")
-    } else {
-        writeln!(text, "{said}  # {note}")
-    };
+    text.push_str(&match said.chars().count() < NOTE_COLUMN {
+        true => format!("{said:NOTE_COLUMN$}# {note}\n"),
+        false => format!("{said}  # {note}\n"),
+    });
 }
 
 /// A value as TOML writes it on one line.
@@ -86,9 +82,7 @@ fn format_toml_string(words: &str) -> String {
         match c {
             '"' => text.push_str("\\\""),
             '\\' => text.push_str("\\\\"),
-            c if c.is_control() => {
-                let _ = write!(text, "\\u{:04X}", u32::from(c));
-            }
+            c if c.is_control() => text.push_str(&format!("\\u{:04X}", u32::from(c))),
             c => text.push(c),
         }
     }

@@ -51,7 +51,8 @@ fn is_sunday(at: Stamp) -> bool {
 
 /// How a day is called: "3 March", with its year if that is not 2024.
 pub(super) fn format_day(at: Stamp) -> String {
-    let day = DateTime::<Utc>::from_timestamp_millis(at.ms() + i64::from(OFFSET_MIN) * 60_000).unwrap_or_default();
+    let day = DateTime::<Utc>::from_timestamp_millis(at.ms() + i64::from(OFFSET_MIN) * 60_000)
+        .expect("the studio's days are in the calendar");
     let form = if day.year() == 2024 { "%-d %B" } else { "%-d %B %Y" };
     day.format(form).to_string()
 }

@@ -135,7 +135,7 @@ pub(super) fn plan_rows(seed: u64, panels: usize) -> Vec<StudioRow> {
         // A recipe that does not come with the program has no row; all five do, which a test holds.
         let Some(recipe) = shipped::find_shipped_recipe(recipe).filter(|_| !panels.is_empty()) else { break };
         for panel in &mut panels {
-            panel.support = chance.pick(supports).copied().unwrap_or(panel.support);
+            panel.support = *chance.pick(supports).expect("every row has supports");
         }
         rows.push(StudioRow { recipe: Arc::new(recipe), paint: *paint, panels });
     }
@@ -152,10 +152,10 @@ fn plan_panels(panels: usize, chance: &mut Rng) -> Vec<PlannedPanel> {
                 // One panel of a dozen is never looked at; the one that was given up makes two.
                 let may: Vec<usize> =
                     (0..12).filter(|i| !matches!(fates[*i], Fate::CalledAway | Fate::GivenUp)).collect();
-                unseen = chance.pick(&may).copied().unwrap_or(0);
+                unseen = *chance.pick(&may).expect("most fates leave a panel to be looked at");
             }
             let fate = fates[i % FATES.len()];
-            let (width, height, thickness) = chance.pick(&BOARDS).copied().unwrap_or(BOARDS[0]);
+            let (width, height, thickness) = *chance.pick(&BOARDS).expect("there are boards");
             let size = Size {
                 width: Length::from_mm(width),
                 height: Length::from_mm(height),

@@ -109,7 +109,7 @@ impl MemberWriter {
 pub fn event_members<E: JournalEvent>(fact: &E) -> Map<String, Value> {
     let mut members = MemberWriter::new();
     fact.write_members(&mut members);
-    serde_json::from_str(&(members.json + "}")).unwrap_or_default()
+    serde_json::from_str(&(members.json + "}")).expect("the writer puts down JSON and nothing else")
 }
 
 /// Why a line is not taken.

@@ -121,12 +121,14 @@ fn deserialize_word<T: DeserializeOwned>(word: &str) -> Option<T> {
 }
 
 fn write_done(done: &StageDone, to: &mut MemberWriter) {
-    to.put("stage", &done.stage.map(StageKeys::from));
-    to.put("direction", &done.direction.map(Direction::name));
-    to.put("pot", &done.pot.as_ref().map(Id::as_str));
-    to.put("map", &done.map.as_ref().map(CheckMap::to_string));
-    to.put("wait_min", &done.wait.map(|w| w.span.minutes()));
-    to.put("wait_from", &done.wait.map(|w| w.origin.name()));
+    // Every field is named, so that a new one cannot be forgotten here and lost.
+    let StageDone { stage, direction, pot, map, wait } = done;
+    to.put("stage", &stage.map(StageKeys::from));
+    to.put("direction", &direction.map(Direction::name));
+    to.put("pot", &pot.as_ref().map(Id::as_str));
+    to.put("map", &map.as_ref().map(CheckMap::to_string));
+    to.put("wait_min", &wait.map(|w| w.span.minutes()));
+    to.put("wait_from", &wait.map(|w| w.origin.name()));
 }
 
 fn parse_done(from: &Fields<'_>) -> Result<StageDone, String> {

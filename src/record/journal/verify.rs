@@ -10,7 +10,7 @@ use super::line_reader::{CheckedLine, LineReader, RawLine, check_line};
 use super::storage::{Storage, StorageFile, append_all};
 use super::{bad_ending_message, find_name_damage, torn_message};
 use crate::record::files::{self, Lock};
-use crate::text::FileError;
+use crate::text::{FileError, format_count};
 use crate::units::Stamp;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -228,8 +228,7 @@ struct RebuiltFile {
 
 impl RebuiltFile {
     fn summary(&self, aside: &Path) -> String {
-        let facts = |n: u64| if n == 1 { "1 fact".to_owned() } else { format!("{n} facts") };
-        let mut said = format!("{} kept, {} lost", facts(self.kept), self.lost);
+        let mut said = format!("{} kept, {} lost", format_count(self.kept, "fact"), self.lost);
         if self.left_out > 0 {
             said += &format!(", {} left out that had no place of their own", self.left_out);
         }

@@ -3,6 +3,7 @@
 //! A label is the maker's and never becomes a path: an id is made of `[a-z0-9-]` alone, so it cannot leave its
 //! directory, hide, look like an option or clash with another by case.
 
+use crate::text::find_nearest_word;
 use crate::units::Id;
 use std::collections::BTreeSet;
 use std::fmt;
@@ -105,6 +106,8 @@ pub enum LookupError {
         noun: String,
         /// What was asked for.
         query: String,
+        /// The one with the name most like it, if any is.
+        nearest: Option<Id>,
     },
     /// Several are.
     Ambiguous {
@@ -120,8 +123,12 @@ pub enum LookupError {
 impl fmt::Display for LookupError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            LookupError::Unknown { noun: word, query: asked } => {
-                write!(f, "no {word} is called \"{asked}\", nor begins so; `sottile {word}s` lists them")
+            LookupError::Unknown { noun: word, query: asked, nearest } => {
+                write!(f, "no {word} is called \"{asked}\", nor begins so; ")?;
+                if let Some(nearest) = nearest {
+                    write!(f, "did you mean {nearest}? ")?;
+                }
+                write!(f, "`sottile {word}s` lists them")
             }
             LookupError::Ambiguous { noun: word, query: asked, candidates } => {
                 write!(f, "\"{asked}\" could be more than one {word}: ")?;
@@ -148,7 +155,7 @@ pub fn look_up(filed: &[ListedStory], word: &str, asked: &str) -> Result<Id, Loo
     let by_beginning: Vec<&ListedStory> = filed.iter().filter(|_| !asked.is_empty()).filter(begins).collect();
     let (word, asked) = (word.to_owned(), asked.to_owned());
     match [by_id, by_label, by_beginning].into_iter().find(|found| !found.is_empty()) {
-        None => Err(LookupError::Unknown { noun: word, query: asked }),
+        None => Err(LookupError::Unknown { noun: word, nearest: find_nearest_story(filed, &asked), query: asked }),
         Some(found) => match found.as_slice() {
             [one] => Ok(one.id.clone()),
             many => Err(LookupError::Ambiguous {
@@ -158,4 +165,11 @@ pub fn look_up(filed: &[ListedStory], word: &str, asked: &str) -> Result<Id, Loo
             }),
         },
     }
+}
+
+/// The thing whose id or label is most like what was asked for, if any is like it.
+fn find_nearest_story(filed: &[ListedStory], asked: &str) -> Option<Id> {
+    let names = filed.iter().flat_map(|f| [f.id.as_str(), f.label.as_str()]);
+    let nearest = find_nearest_word(asked, names)?;
+    filed.iter().find(|f| f.id.as_str() == nearest || f.label == nearest).map(|f| f.id.clone())
 }

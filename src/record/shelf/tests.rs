@@ -128,6 +128,11 @@ fn panels_are_made_found_and_opened() {
     for asked in ["", "robin", "../panels/wren"] {
         assert!(matches!(found(asked), Err(LookupError::Unknown { .. })), "{asked}");
     }
+    for (asked, nearest) in [("wrem", Some("wren")), ("Balckbird", Some("blackbird")), ("robin", None), ("", None)] {
+        let said = found(asked).unwrap_err().to_string();
+        let offer = nearest.map_or_else(String::new, |id| format!("did you mean {id}? "));
+        assert_eq!(said, format!("no panel is called \"{asked}\", nor begins so; {offer}`sottile panels` lists them"));
+    }
     let said = found("bl").unwrap_err().to_string();
     assert!(said.contains("blackbird (Blackbird), blue-tit (Blue tit)"), "{said}");
 }

@@ -6,7 +6,7 @@ use super::groups::count_distinct_pots;
 use super::observation_units::ObservationUnits;
 use super::two_groups::{GroupContrast, TwoGroups};
 use crate::median::median;
-use crate::text::format_number;
+use crate::text::{format_count, format_number};
 
 impl TwoGroups<'_> {
     pub(super) fn contrast(&self, units: &ObservationUnits) -> GroupContrast {
@@ -53,7 +53,7 @@ pub(super) fn format_median_range(rising: &[f64], unit: &str) -> String {
 
 pub(super) fn comparison_remarks(panels: &[PanelRow], left_out_count: usize) -> Vec<String> {
     let count = |is: &dyn Fn(&PanelRow) -> bool| panels.iter().filter(|f| is(f)).count();
-    let are = |n: usize| if n == 1 { "1 panel was".to_owned() } else { format!("{n} panels were") };
+    let are = |n: usize| format!("{} {}", format_count(n, "panel"), if n == 1 { "was" } else { "were" });
     let mut said = Vec::new();
     match count(&|f| !f.outcome.inspected) {
         0 => {}

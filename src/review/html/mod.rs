@@ -14,7 +14,7 @@ use super::cross_section::CrossSection;
 use super::panel_row::PanelRow;
 use super::panel_timeline::PanelTimeline;
 use super::pots_and_air::PotTimeline;
-use crate::text::{format_number, sanitize};
+use crate::text::{format_count, format_number, sanitize};
 use crate::units::Stamp;
 use crate::work::advice::inspections::FaultGrowth;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -116,10 +116,6 @@ fn comparison_title(c: &Comparison) -> String {
         panels if panels.len() <= 4 => panels.iter().map(|f| sanitize(&f.label)).collect::<Vec<_>>().join(", "),
         panels => format!("{} panels", panels.len()),
     }
-}
-
-fn format_count(n: usize, of: &str) -> String {
-    if n == 1 { format!("1 {of}") } else { format!("{n} {of}s") }
 }
 
 fn work_differences_section(c: &Comparison) -> Markup {

@@ -9,7 +9,7 @@ use crate::review::compare::Comparison;
 use crate::review::cross_section::{CrossSection, CrossSectionLayer};
 use crate::review::panel_timeline::{PanelTimeline, TimelineCoat};
 use crate::review::pots_and_air::PotTimeline;
-use crate::text::{format_duration, format_number, sanitize};
+use crate::text::{format_count, format_duration, format_number, format_times, sanitize};
 use crate::units::{Span, Stamp};
 use crate::work::panel::event::{CheckMap, Face, Roughness, StageKind};
 use maud::{Markup, html};
@@ -201,9 +201,13 @@ pub fn check_map_figures(line: &PanelTimeline) -> Markup {
 }
 
 fn check_map_figure(round: usize, map: Option<&CheckMap>, line: &PanelTimeline) -> Markup {
-    let (columns, rows) = line.areas.unwrap_or((3, 3));
-    let (columns, rows) =
-        map.map_or((columns as usize, rows as usize), |m| (m.rows().first().map_or(1, Vec::len), m.rows().len()));
+    let (columns, rows) = match map {
+        Some(map) => (map.rows()[0].len(), map.rows().len()),
+        None => {
+            let (columns, rows) = line.areas.expect("a check was done, so the recipe has one");
+            (columns as usize, rows as usize)
+        }
+    };
     let (width, height) = line.size_mm;
     let wide = 84.0_f64;
     let high = (wide * height / width.max(1.0)).clamp(24.0, 168.0);
@@ -288,7 +292,7 @@ pub fn pot_figure(course: &PotTimeline) -> Markup {
     let label = sanitize(&course.label);
     let read = match course.temps_c.len() {
         0 => "never read with a thermometer".to_owned(),
-        n => format!("read {n} times, {} to {} C", format_number(low, 0), format_number(high, 0)),
+        n => format!("read {}, {} to {} C", format_times(n), format_number(low, 0), format_number(high, 0)),
     };
     let over = if high >= course.overheat_c {
         format!("; overheated, {} C or more", format_number(course.overheat_c, 0))
@@ -297,7 +301,7 @@ pub fn pot_figure(course: &PotTimeline) -> Markup {
     };
     let water = match course.water_g.len() {
         0 => "no water given back".to_owned(),
-        n => format!("{} g of water given back in {n} times", format_number(given, 0)),
+        n => format!("{} g of water given back in {}", format_number(given, 0), format_count(n, "time")),
     };
     let said = format!("{label}: {read}{over}; {water}; over {}.", format_duration(to - from));
     let (floor, top) = (low.min(20.0), high.max(course.overheat_c + 2.0));

@@ -127,7 +127,7 @@ impl<'a> Canvas<'a> {
 
     /// Words broken into lines of at most `columns`.
     pub fn wrap_text(&self, words: &str, columns: u16) -> Vec<String> {
-        wrap_words(&self.clean_text(words), usize::from(columns))
+        text::wrap_words(&self.clean_text(words), usize::from(columns))
     }
 
     fn clean_text(&self, words: &str) -> String {
@@ -139,27 +139,6 @@ impl<'a> Canvas<'a> {
             cleaned.chars().map(|c| if theme::to_ascii(c) == '?' { c } else { theme::to_ascii(c) }).collect();
         deunicode::deunicode(&ours).chars().map(|c| if c.is_ascii_graphic() { c } else { ' ' }).collect()
     }
-}
-
-/// `words` broken at spaces into lines of at most `columns`; a longer word stands alone and is cut when written.
-fn wrap_words(words: &str, columns: usize) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    let mut used = 0;
-    for word in words.split_whitespace() {
-        let wide = text::display_width(word);
-        match lines.last_mut() {
-            Some(line) if used + 1 + wide <= columns => {
-                line.push(' ');
-                line.push_str(word);
-                used += 1 + wide;
-            }
-            Some(_) | None => {
-                lines.push(word.to_owned());
-                used = wide;
-            }
-        }
-    }
-    lines
 }
 
 /// `area` without its first `rows` rows.

@@ -10,7 +10,7 @@ use crate::craft::recipe::{Paint, shipped};
 use crate::record::journal::storage::{FsStorage, Storage, StorageFile};
 use crate::record::shelf::Shelf;
 use crate::text::{UnitSystem, parse_size};
-use crate::ui::saving_thread::EffectRunner;
+use crate::ui::saving_thread::{EffectRunner, GuardedRunner};
 use crate::ui::theme::{ColorScheme, Theme};
 use crate::ui::{event_loop, keys};
 use crate::units::{BootMark, Id, Moment, Span, Stamp};
@@ -31,15 +31,22 @@ use std::sync::atomic::{AtomicBool, Ordering};
 /// 2026-03-10 10:00 UTC, a Tuesday.
 pub const TEN_O_CLOCK: i64 = 1_773_136_800_000;
 
-/// A disk that can be full.
+/// A disk that can be full, and a program that can have a fault wherever it touches it.
 #[derive(Debug, Clone, Default)]
-pub struct Fills(Arc<AtomicBool>);
+pub struct Fills(Arc<AtomicBool>, Arc<AtomicBool>);
 
 struct Filling(Box<dyn StorageFile>, Fills);
 
 impl Fills {
     pub fn full(&self, full: bool) {
         self.0.store(full, Ordering::SeqCst);
+    }
+    /// Whoever opens or writes a file from here on panics.
+    pub fn panic(&self) {
+        self.1.store(true, Ordering::SeqCst);
+    }
+    fn panic_if_asked(&self) {
+        assert!(!self.1.load(Ordering::SeqCst), "the fault this test asks for");
     }
     fn wrapped(&self, handle: Box<dyn StorageFile>) -> Box<dyn StorageFile> {
         Box::new(Filling(handle, self.clone()))
@@ -51,6 +58,7 @@ impl Storage for Fills {
         Ok(self.wrapped(FsStorage.create(path)?))
     }
     fn open_read(&self, path: &Path) -> io::Result<Box<dyn StorageFile>> {
+        self.panic_if_asked();
         Ok(self.wrapped(FsStorage.open_read(path)?))
     }
     fn open_append(&self, path: &Path) -> io::Result<Box<dyn StorageFile>> {
@@ -75,6 +83,7 @@ impl StorageFile for Filling {
         self.0.read_at(from, into)
     }
     fn append(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.1.panic_if_asked();
         if self.1.0.load(Ordering::SeqCst) { Err(io::ErrorKind::StorageFull.into()) } else { self.0.append(bytes) }
     }
     fn set_len(&mut self, len: u64) -> io::Result<()> {
@@ -88,7 +97,7 @@ impl StorageFile for Filling {
 /// A window on a bench.
 pub struct Window {
     pub view: Model,
-    desk: EffectRunner,
+    desk: GuardedRunner,
     pub now: Rc<Cell<Moment>>,
     root: PathBuf,
     pub disk: Fills,
@@ -144,7 +153,7 @@ impl Window {
         bring(&mut bench);
         let view = Model::new(bench.snapshots(), manner(night));
         let clock = Rc::clone(now);
-        let desk = EffectRunner::new(bench, move || clock.get());
+        let desk = GuardedRunner::new(EffectRunner::new(bench, move || clock.get()));
         let mut window = Window {
             view,
             desk,
@@ -155,8 +164,9 @@ impl Window {
             waiting: Vec::new(),
             asked: Vec::new(),
         };
-        let pots = window.desk.load_pots();
-        window.hear(pots);
+        for loaded in window.desk.load() {
+            window.hear(loaded);
+        }
         window
     }
 
@@ -213,8 +223,7 @@ impl Window {
 
     /// What others wrote is taken in.
     pub fn read_on(&mut self) {
-        let pots = self.desk.refresh_pots();
-        for news in self.desk.refresh().into_iter().chain(pots) {
+        for news in self.desk.refresh() {
             self.hear(news);
         }
     }

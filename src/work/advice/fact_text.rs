@@ -1,7 +1,8 @@
 //! A story in sentences: what happened, why, and what is to be said of it. Notes and reasons are as the maker typed them.
 
-use super::words::{format_figure, format_past, format_wait_span, support_text};
+use super::words::{format_figure, format_past, support_text};
 use crate::craft::recipe::Paint;
+use crate::text::format_wait_span;
 use crate::units::{Entry, Span, Stamp};
 use crate::work::panel::event::{CheckMap, Flaw, PanelEvent, Roughness, Stage, StageDone, StageKind};
 use crate::work::panel::state::IntervalJudgement;
@@ -162,9 +163,11 @@ pub fn format_panel_event(event: &PanelEvent, stage: Option<&Stage>) -> String {
 
 /// An act done; a direction recorded goes before the one planned, and a check tells what it showed.
 fn format_done(done: &StageDone, stage: Option<Stage>) -> String {
+    // Pot and wait are told beside the fact.
+    let StageDone { stage: _, direction, pot: _, map, wait: _ } = done;
     let Some(stage) = stage else { return "done".to_owned() };
-    let stage = Stage { direction: done.direction.or(stage.direction), ..stage };
-    match (stage.kind, &done.map) {
+    let stage = Stage { direction: direction.or(stage.direction), ..stage };
+    match (stage.kind, map) {
         (StageKind::Check, map) => {
             format!("{}: {}", format_past(&stage), map.as_ref().map_or("clear".to_owned(), format_check_map))
         }

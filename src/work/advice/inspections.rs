@@ -2,7 +2,7 @@
 //!
 //! Absent on purpose: what a fault may come from (`review::causes`), clocks.
 
-use crate::text::format_number;
+use crate::text::{format_count, format_number};
 use crate::units::{Moment, Span, Stamp};
 use crate::work::panel::event::PanelEvent;
 use crate::work::panel::inspection::{Bow, Crack, CrackDirection, CrackPlace, Inspection};
@@ -26,7 +26,7 @@ pub fn format_inspection(seen: &Inspection) -> String {
         true => parts.push("no crack".to_owned()),
         false => parts.extend(seen.cracks.iter().map(format_crack)),
     }
-    parts.extend(seen.pinholes.map(|n| format!("{n} pinhole{}", if n == 1 { "" } else { "s" })));
+    parts.extend(seen.pinholes.map(|n| format_count(n, "pinhole")));
     parts.extend(seen.lift.map(|l| format!("lifting by {} mm", format_number(l.mm(), 2))));
     parts.extend(seen.bow.as_ref().map(format_bow));
     parts.extend(seen.nail.map(|g| format!("nail {g} of 3")));
@@ -137,7 +137,7 @@ pub const LAST_REMINDER_DAYS: u32 = 90;
 
 /// After so long a panel is no longer reminded of, whether or not it was looked over.
 pub fn reminder_period() -> Span {
-    days_span(INSPECTION_DAYS.into_iter().max().unwrap_or(0) + LAST_REMINDER_DAYS)
+    days_span(INSPECTION_DAYS.into_iter().max().expect("the list is not empty") + LAST_REMINDER_DAYS)
 }
 
 /// The moment after that one at which what is due of a panel finished then may change by itself, if it ever does.
@@ -153,8 +153,7 @@ pub fn format_reminder(due: &[(&str, u32)]) -> Vec<String> {
         0 => String::new(),
         n => format!(", {n} more"),
     };
-    let n = due.len();
-    let short = if n == 1 { "1 inspection due".to_owned() } else { format!("{n} inspections due") };
+    let short = format!("{} due", format_count(due.len(), "inspection"));
     vec![format!("Inspection due: {label} (day {day}){more}"), short]
 }
 

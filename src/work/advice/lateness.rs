@@ -6,8 +6,8 @@
 
 use super::Tip;
 use super::source::*;
-use super::words::format_wait_span;
 use crate::craft::recipe::{ReadySign, Recipe};
+use crate::text::format_wait_span;
 use crate::units::{Moment, Span};
 use crate::work::panel::event::{Face, Stage, StageKind};
 use crate::work::panel::state::Panel;

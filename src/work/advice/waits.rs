@@ -54,7 +54,7 @@ fn lengthened_tip(kind: StageKind, span: Span, recipe: Span, panel: &Panel, read
     let times = span.minutes() / recipe.minutes().max(0.001);
     let capped = adjusted_wait_max(kind, panel.recipe()).is_some_and(|most| span >= most && most > recipe);
     let air = reading.map_or_else(String::new, |r| format!(" ({:.0} C {:.0} %)", r.temp.c(), r.rh.pct()));
-    let (min, own) = (format_figure((span.minutes() * 10.0).round() / 10.0), format_figure(recipe.minutes()));
+    let (min, own) = (format_figure(span.minutes()), format_figure(recipe.minutes()));
     let said = match capped {
         true => format!("Wait {min} min: damp air{air}, held at the long gap."),
         false => format!("Wait {min} min: the recipe's {own} x {times:.2} for this air{air}."),

@@ -5,7 +5,7 @@
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Recipe, SealMaterial};
 use crate::text;
-use crate::units::{Size, Span};
+use crate::units::Size;
 use crate::work::panel::event::{Face, Stage, StageKind};
 
 /// A board whose sides differ by no more than this share has no long side that an eye could tell (assumed).
@@ -142,23 +142,9 @@ fn face_text(face: Face) -> &'static str {
     }
 }
 
-/// The longest wait of which minutes are said rather than hours: the waits of a recipe are minutes (assumed).
-const MINUTES_MAX: i64 = 180;
-
-/// A length of time as it is said of waits, early and late: "2 min", "100 min", "5 h 20 min". Its sign is not told.
-pub fn format_wait_span(span: Span) -> String {
-    let minutes = (span.abs().minutes().round() as i64).max(1);
-    if minutes <= MINUTES_MAX {
-        format!("{minutes} min")
-    } else {
-        text::format_duration(Span::from_s(minutes.saturating_mul(60)))
-    }
-}
-
 /// A figure of a recipe, without noughts behind the point.
 pub(super) fn format_figure(value: f64) -> String {
-    let rounded = (value * 10.0).round() / 10.0;
-    if rounded.fract() == 0.0 { format!("{rounded:.0}") } else { format!("{rounded:.1}") }
+    text::format_number((value * 10.0).round() / 10.0, 1)
 }
 
 /// What the board is made of, as it is said.

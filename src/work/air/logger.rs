@@ -5,6 +5,7 @@
 //! bad line never costs another. Absent on purpose: files, clocks and the machine's own zone (handed in).
 
 use super::{AirError, AirReading};
+use crate::text::format_count;
 use crate::units::{Humidity, Span, Stamp, Temperature};
 use crate::work::story::AHEAD_MAX;
 use chrono::{DateTime, NaiveDateTime, TimeZone};
@@ -72,10 +73,10 @@ impl fmt::Display for LoggerLineError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             LoggerLineError::ColumnCount { found, needed: 3 } => {
-                write!(f, "{found} column(s), and it takes 3: time, temp_c, rh_pct")
+                write!(f, "{}, and it takes 3: time, temp_c, rh_pct", format_count(*found, "column"))
             }
             LoggerLineError::ColumnCount { found, needed } => {
-                write!(f, "{found} column(s), and the heading has {needed}")
+                write!(f, "{}, and the heading has {needed}", format_count(*found, "column"))
             }
             LoggerLineError::DecimalComma => {
                 f.write_str("too many commas; with decimal commas divide the columns by \";\"")
@@ -270,9 +271,9 @@ mod tests {
     #[test]
     fn every_bad_line_is_told_and_costs_no_other() {
         for (line, fault) in [
-            ("2026-03-01 13:05,20", "2 column(s), and it takes 3: time, temp_c, rh_pct"),
+            ("2026-03-01 13:05,20", "2 columns, and it takes 3: time, temp_c, rh_pct"),
             ("2026-03-01 13:05,20,5,50,1", "too many commas; with decimal commas divide the columns by \";\""),
-            ("2026-03-01 13:05,20,50,7", "4 column(s), and it takes 3: time, temp_c, rh_pct"),
+            ("2026-03-01 13:05,20,50,7", "4 columns, and it takes 3: time, temp_c, rh_pct"),
             ("yesterday,20,50", "\"yesterday\" is no time; write it as 2026-11-25 14:05"),
             ("03/01/2026 13:05,20,50", "\"03/01/2026 13:05\" is no time; write it as 2026-11-25 14:05"),
             ("2026-03-01 13:05,warm,50", "\"warm\" is no temperature in C"),
@@ -281,7 +282,7 @@ mod tests {
             ("2026-03-01 13:05,120,50", "120 C is no air of a workroom; it lies between -40 and 60 C"),
             ("2026-03-01 13:05,20,101", "101 % is no relative humidity; it lies between 0 and 100 %"),
             ("2026-03-01 13:00,20.6,50", "the time of line 2 again, with other figures"),
-            ("\"2026-03-01 13:05,20,50", "1 column(s), and it takes 3: time, temp_c, rh_pct"),
+            ("\"2026-03-01 13:05,20,50", "1 column, and it takes 3: time, temp_c, rh_pct"),
             ("2026-03-01T13:02:01Z,20,50", "that lies 2 min ahead; look at the clock of the logger and its zone"),
             ("time,temp_c,rh_pct", "\"time\" is no time; write it as 2026-11-25 14:05"),
         ] {
@@ -295,15 +296,15 @@ mod tests {
     fn every_line_has_the_columns_of_its_heading() {
         for (heading, line, fault) in [
             ("time,rh_pct,temp_c", "50,5,20,5", "too many commas; with decimal commas divide the columns by \";\""),
-            ("time,rh_pct,temp_c", "50,20,93", "4 column(s), and it takes 3: time, temp_c, rh_pct"),
+            ("time,rh_pct,temp_c", "50,20,93", "4 columns, and it takes 3: time, temp_c, rh_pct"),
             (
                 "time,temp_c,rh_pct,battery",
                 "20,5,50,5,93",
                 "too many commas; with decimal commas divide the columns by \";\"",
             ),
-            ("time,temp_c,rh_pct,battery", "20,5,50,93", "5 column(s), and the heading has 4"),
-            ("time,temp_c,rh_pct,battery,signal", "20,5,50", "4 column(s), and the heading has 5"),
-            ("time,temp_c,rh_pct,battery", "20,50", "3 column(s), and the heading has 4"),
+            ("time,temp_c,rh_pct,battery", "20,5,50,93", "5 columns, and the heading has 4"),
+            ("time,temp_c,rh_pct,battery,signal", "20,5,50", "4 columns, and the heading has 5"),
+            ("time,temp_c,rh_pct,battery", "20,50", "3 columns, and the heading has 4"),
         ] {
             let got = told(&format!("{heading}\n2026-03-01 13:00,{line}\n"));
             assert_eq!(got, (vec![], vec![format!("line 2: {fault}")]), "{heading}: {line}");

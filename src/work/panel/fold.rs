@@ -225,11 +225,16 @@ impl Panel {
         let mut counted: Vec<(StageKind, Option<Face>, u32)> = Vec::new();
         for step in &mut self.steps {
             let StageSlot { kind, face, number } = &mut step.slot;
-            match counted.iter_mut().find(|(k, f, _)| k == kind && f == face) {
-                Some((.., last)) => *last += 1,
-                None => counted.push((*kind, *face, 1)),
-            }
-            *number = counted.iter().find(|(k, f, _)| k == kind && f == face).map_or(1, |(.., last)| *last);
+            *number = match counted.iter_mut().find(|(k, f, _)| k == kind && f == face) {
+                Some((.., last)) => {
+                    *last += 1;
+                    *last
+                }
+                None => {
+                    counted.push((*kind, *face, 1));
+                    1
+                }
+            };
         }
     }
 
@@ -254,7 +259,7 @@ impl Panel {
         let StageSlot { kind, face, .. } = self.steps[last].slot;
         // The faces of one size coat follow each other, so one more goes behind both; a coat goes behind its own face's.
         let with_it = |s: &PlanStep| s.slot.kind == kind && (kind == StageKind::Size || s.slot.face == face);
-        let at = 1 + self.steps.iter().rposition(with_it).unwrap_or(last);
+        let at = 1 + self.steps.iter().rposition(with_it).expect("the last act itself is one of them");
         self.steps.insert(at, PlanStep::new(StageSlot::new(kind, face, 0)));
         self.renumber();
         self.judgements.insert(seq, IntervalJudgement::new(self.stage_at(at)));

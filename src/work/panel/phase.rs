@@ -4,6 +4,7 @@
 
 use super::event::{Stage, Wait};
 use super::state::{Panel, PlanStep, StepState};
+use crate::craft::recipe::Direction;
 use crate::units::{Moment, Span, Stamp};
 
 /// The phase of a panel at a moment.
@@ -53,6 +54,39 @@ pub struct PanelStatus {
     pub wait: Option<Wait>,
     /// Since when the maker is away, if so.
     pub away_since: Option<Stamp>,
+}
+
+impl PanelStatus {
+    /// The stage a press, or `mark` from a shell, would record as begun or done now: the act at hand, whether or not a wait
+    /// still runs before it. None where nothing is left to do.
+    pub const fn stage_to_record(&self) -> Option<Stage> {
+        match self.phase {
+            PanelPhase::Ready | PanelPhase::Working => self.stage,
+            PanelPhase::Waiting => self.next_stage,
+            PanelPhase::Finished | PanelPhase::Abandoned => None,
+        }
+    }
+
+    /// How much too early that would be, where a wait still runs.
+    pub fn early_by(&self) -> Option<Span> {
+        self.time_left.filter(|_| self.phase == PanelPhase::Waiting)
+    }
+
+    /// The direction it would be done in, where it has one; `turned` takes the other than planned.
+    pub fn direction_to_record(&self, turned: bool) -> Option<Direction> {
+        let planned = self.stage_to_record()?.direction?;
+        Some(if turned { planned.perpendicular() } else { planned })
+    }
+
+    /// The act that is still to be begun.
+    pub fn stage_to_begin(&self) -> Option<Stage> {
+        self.stage_to_record().filter(|_| self.phase != PanelPhase::Working)
+    }
+
+    /// The stage a screen tells about: the one a press would record, else the one the panel rests or stopped at.
+    pub fn stage_shown(&self) -> Option<Stage> {
+        self.stage_to_record().or(self.stage)
+    }
 }
 
 impl Panel {

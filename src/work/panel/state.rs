@@ -161,13 +161,7 @@ impl Panel {
 
     /// The stage at that place, with its total and the direction it has or should have.
     pub(super) fn stage_at(&self, at: usize) -> Stage {
-        self.stages().nth(at).unwrap_or(Stage {
-            kind: StageKind::Prepare,
-            face: None,
-            number: None,
-            total: None,
-            direction: None,
-        })
+        self.stages().nth(at).expect("a place is one of the steps, and each step is a stage")
     }
 
     /// Every stage in order, directions worked out: each at right angles to the last standing one on its face.

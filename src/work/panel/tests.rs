@@ -562,6 +562,12 @@ proptest! {
                 prop_assert_eq!(ours, theirs.perpendicular());
             }
             let s = story.panel().status(now);
+            match (s.stage_to_record(), story.build_event(&PanelAct::done_as_planned(), now)) {
+                (Some(stage), Ok(PanelEvent::Done(done))) => prop_assert_eq!(done.stage, Some(stage)),
+                (None, _) => prop_assert!(record(&story, &PanelAct::done_as_planned(), clock, clock).is_err()),
+                (Some(_), other) => prop_assert!(false, "{:?}", other),
+            }
+            prop_assert_eq!(s.early_by().is_some(), s.phase == PanelPhase::Waiting);
             prop_assert_eq!(s.phase == PanelPhase::Waiting, s.time_left.is_some_and(|l| l > Span::ZERO) && s.phase != PanelPhase::Ready);
             let stages: Vec<_> = story.panel().stages().collect();
             for kind in StageKind::ALL {

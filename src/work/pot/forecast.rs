@@ -11,6 +11,7 @@
 use super::fold::{Cooling, GlueState, Pot};
 use crate::craft::physics::cooling::{self, CoolingFit, ThermometerReading};
 use crate::median::median;
+use crate::text::format_count;
 use crate::units::{Moment, Span, Stamp, Temperature};
 use crate::work::panel::wait::elapsed;
 use std::fmt;
@@ -92,14 +93,16 @@ impl fmt::Display for ForecastBasis {
         match self.time_constant_origin {
             TimeConstantOrigin::Recipe => f.write_str("the recipe's time constant")?,
             TimeConstantOrigin::EarlierPots => f.write_str("the time constant of earlier pots")?,
-            TimeConstantOrigin::Marks { coolings: 1 } => f.write_str("the time constant of your marks (1 cooling)")?,
             TimeConstantOrigin::Marks { coolings } => {
-                write!(f, "the time constant of your marks ({coolings} coolings)")?
+                write!(f, "the time constant of your marks ({})", format_count(coolings, "cooling"))?
             }
             TimeConstantOrigin::EarlierReadings { coolings } => {
-                write!(f, "the time constant of your thermometer in {coolings} earlier cooling(s)")?;
+                let earlier = format_count(coolings, "earlier cooling");
+                write!(f, "the time constant of your thermometer in {earlier}")?;
             }
-            TimeConstantOrigin::Readings { readings } => write!(f, "{readings} thermometer readings in this cooling")?,
+            TimeConstantOrigin::Readings { readings } => {
+                write!(f, "{} in this cooling", format_count(readings, "thermometer reading"))?
+            }
         }
         let read = |yes| if yes { "read" } else { "assumed" };
         write!(
@@ -265,7 +268,7 @@ impl Pot {
         let coolings = earlier.len();
         if let Some((tau, readings)) = curve {
             let all: Vec<f64> = earlier.into_iter().chain([tau]).collect();
-            let (min, spread_min) = median_with_spread(&all).unwrap_or((tau, 0.0));
+            let (min, spread_min) = median_with_spread(&all).expect("this cooling's own is among them");
             return TimeConstant { minutes: min, spread_min, origin: TimeConstantOrigin::Readings { readings } };
         }
         let of_read = median_with_spread(&earlier);

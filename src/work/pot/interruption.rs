@@ -4,6 +4,7 @@
 
 use super::fold::{GlueState, Pot};
 use super::forecast::PotForecast;
+use crate::text::format_count;
 use crate::units::{Moment, Span, Temperature};
 use crate::work::panel;
 use crate::work::panel::event::{PanelEvent, Stage, StageKind};
@@ -130,7 +131,8 @@ impl fmt::Display for GapConsequence {
             ),
             GapConsequence::PotKept { days } => write!(
                 f,
-                "the pot was kept for {days:.0} day(s): smelling, mouldy or no longer gelling it is thrown away, after three or four days in any case; else melt it once, since further melts weaken it"
+                "the pot was kept for {}: smelling, mouldy or no longer gelling it is thrown away, after three or four days in any case; else melt it once, since further melts weaken it",
+                format_count(days.round(), "day")
             ),
             GapConsequence::PotOverheated { max } => {
                 write!(

@@ -9,6 +9,7 @@ use super::fold::{Pot, PotEnd};
 use super::story::PotStory;
 use super::water::{PotWater, WaterInputs};
 use crate::craft::materials::Filler;
+use crate::text::format_count;
 use crate::units::{Id, Span, Stamp, Temperature};
 use crate::work::panel;
 use crate::work::panel::event::{Face, Stage, StageKind};
@@ -110,7 +111,8 @@ impl fmt::Display for CoatRemark {
             CoatRemark::Ended { pot, thrown_away: true } => write!(f, "\"{pot}\" was thrown away before"),
             CoatRemark::Ended { pot, thrown_away: false } => write!(f, "\"{pot}\" was used up before"),
             CoatRemark::TooOld { pot, days } => {
-                write!(f, "\"{pot}\" is {days:.0} days old: look for mould, smell, and whether it still gels")
+                let age = format_count(days.round(), "day");
+                write!(f, "\"{pot}\" is {age} old: look for mould, smell, and whether it still gels")
             }
             CoatRemark::UnknownPot { pot } => write!(f, "no pot \"{pot}\" is known here"),
         }

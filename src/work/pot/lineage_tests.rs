@@ -209,7 +209,7 @@ fn a_gap_is_told_for_panel_and_pot() {
     let night = "12 h since the last coat";
     assert_eq!(told(&panel, &liquid, 1515.0 + 720.0), silent(&[cold, night]));
     let days = told(&panel, &liquid, 1515.0 + 3.0 * 1440.0).1;
-    assert_eq!(days[0], "the pot was kept for 3 day(s)");
+    assert_eq!(days[0], "the pot was kept for 3 days");
     // Left in the middle of a coat.
     let mid = does(&panel, &PanelAct::Start, 1531.0);
     assert_eq!(told(&mid, &liquid, 1650.0).1[1], "coat 2 of 3 was begun and left");

@@ -2,12 +2,13 @@
 //! like. What is sound is gathered in the recipe's JSON form with every default in its place; what is not becomes a
 //! diagnostic.
 
-use super::diagnostics::{Diagnostics, escape_word, nearest_word};
+use super::diagnostics::{Diagnostics, escape_word};
 use super::fillers;
 use super::values::{JsonTable, KeySpans, check_value, describe_expected, find_value, key_path, report_wrong_type};
 use crate::craft::recipe::schema::{
     self, Key, KeyPresence, KeyRef, ORDER_RULES, TABLES, TOP_LEVEL, Table, TablePresence, ValueType,
 };
+use crate::text::find_nearest_word;
 use serde_json::{Map, Value};
 use std::ops::Range;
 use toml::Spanned;
@@ -123,7 +124,7 @@ fn report_missing_key(table: &Table, key: &Key, header: &Range<usize>, path: &st
 
 fn report_unknown_key(table: &Table, name: &str, span: &Range<usize>, is_table: bool, finds: &mut Diagnostics<'_>) {
     let tables = TABLES.iter().map(|t| t.name).filter(|_| table.name.is_empty());
-    let near = nearest_word(name, table.keys.iter().map(|k| k.name).chain(tables));
+    let near = find_nearest_word(name, table.keys.iter().map(|k| k.name).chain(tables));
     let elsewhere: Vec<String> =
         TABLES.iter().filter(|t| t.find_key(name).is_some()).map(|t| format!("[{}]", t.name)).collect();
     let mut said = match is_table {

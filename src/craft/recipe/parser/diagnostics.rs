@@ -100,26 +100,6 @@ impl<'t> Diagnostics<'t> {
     }
 }
 
-/// The least likeness, of 1, at which a known word is offered for a mistyped one; assumed.
-const MIN_SIMILARITY: f64 = 0.5;
-
-/// The word of `known` most like `word`, if one is like it at all.
-pub(super) fn nearest_word<'k>(word: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
-    // Words much longer than any known one are like none, and comparing them would take time.
-    if word.len() > 200 {
-        return None;
-    }
-    let word = word.to_lowercase();
-    let mut best: Option<(f64, &str)> = None;
-    for candidate in known {
-        let like = strsim::normalized_damerau_levenshtein(&word, candidate);
-        if like >= MIN_SIMILARITY && best.is_none_or(|(most, _)| like > most) {
-            best = Some((like, candidate));
-        }
-    }
-    best.map(|(_, candidate)| candidate)
-}
-
 /// A word of the file as it is repeated in a sentence: nothing invisible in it, and not too long.
 pub(super) fn escape_word(word: &str) -> String {
     const LONGEST: usize = 40;

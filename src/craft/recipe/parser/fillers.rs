@@ -2,10 +2,11 @@
 //!
 //! Absent on purpose: what a filler is (`materials`), whether a mixture is wise.
 
-use super::diagnostics::{Diagnostics, escape_word, nearest_word};
+use super::diagnostics::{Diagnostics, escape_word};
 use super::values::{JsonTable, check_value, find_value, quote_list, report_wrong_type};
 use crate::craft::materials::Filler;
 use crate::craft::recipe::schema::{FILLER, Key, KeyPresence};
+use crate::text::find_nearest_word;
 use serde_json::{Value, json};
 use std::ops::Range;
 use toml::Spanned;
@@ -48,7 +49,7 @@ fn check_filler(
                 plain.extend(sound.map(|sound| (key.name.to_owned(), sound)));
             }
             None => {
-                let near = nearest_word(key_name.get_ref(), FILLER.keys.iter().map(|k| k.name));
+                let near = find_nearest_word(key_name.get_ref(), FILLER.keys.iter().map(|k| k.name));
                 let said = format!("`{}` is not a key known of a filler.", escape_word(key_name.get_ref()));
                 finds.report_with_nearest(&key_name.span(), &under, said, near);
             }
@@ -103,7 +104,7 @@ fn check_filler_name(path: &str, inside: &DeTable<'_>, seen: &mut Vec<Filler>, f
             let all = Filler::ALL.iter().flat_map(|f| f.names().iter().copied());
             let said =
                 format!("No filler is called \"{}\"; known are {}.", escape_word(text), quote_list(&filler_names()));
-            finds.report_with_nearest(&value.span(), &under, said, nearest_word(text, all));
+            finds.report_with_nearest(&value.span(), &under, said, find_nearest_word(text, all));
         }
     }
 }

@@ -2,9 +2,10 @@
 //!
 //! Absent on purpose: which keys there are (`keys`, `check`), lists of fillers (`fillers`).
 
-use super::diagnostics::{Diagnostics, escape_word, nearest_word};
+use super::diagnostics::{Diagnostics, escape_word};
 use crate::craft::recipe::RECIPE_FORMAT;
 use crate::craft::recipe::schema::{self, Key, KeyPresence, MAX_NAME_LEN, Table, ValueType};
+use crate::text::find_nearest_word;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -163,7 +164,7 @@ fn check_choice<'w>(
     let found = words.iter().copied().find(|word| *word == text);
     if found.is_none() {
         let said = format!("`{path}` is \"{}\"; it must be one of {}.", escape_word(text), quote_list(words));
-        finds.report_with_nearest(span, path, said, nearest_word(text, words.iter().copied()));
+        finds.report_with_nearest(span, path, said, find_nearest_word(text, words.iter().copied()));
     }
     found
 }
@@ -234,8 +235,12 @@ fn check_integer(
     if let Some(n) = number.filter(|n| (lowest..=highest).contains(n)) {
         return Some(n);
     }
-    let written = value.get_ref().as_integer().map(|i| escape_word(&i.to_string())).unwrap_or_default();
-    finds.report(&value.span(), path, format!("`{path}` is {written}; it must lie from {lowest} to {highest}."));
+    let written = value.get_ref().as_integer().expect("only whole numbers are checked here").to_string();
+    finds.report(
+        &value.span(),
+        path,
+        format!("`{path}` is {}; it must lie from {lowest} to {highest}.", escape_word(&written)),
+    );
     None
 }
 

@@ -163,3 +163,39 @@ fn panels_side_by_side_are_reckoned_with_the_makers_own_cup() {
     };
     assert!(glue(vec![(Filler::ZincWhite, 0.4)]) > glue(vec![(Filler::ZincWhite, 0.8)]) * 1.1);
 }
+
+#[test]
+fn a_fault_of_the_program_stops_the_recording_and_neither_countdown_nor_bell() {
+    const SENTENCE: &str = "recording has stopped, by a fault of the program; leave with q and start again";
+    // The fault shows at a press, at what another window wrote, and where a call is to be written down.
+    let press: fn(&mut Window) = |w| w.press("Space Space");
+    for (place, meet) in [("a press", press), ("a look", Window::read_on), ("a call", |w| w.seconds(12 * 60))] {
+        let dir = tempfile::tempdir().unwrap();
+        let mut w = Window::over(dir.path(), &["Wren"]);
+        w.upto(StageKind::Coat, 2);
+        let facts = w.facts("wren");
+        let left = |w: &Window| w.view.panel_status(w.now.get()).and_then(|s| s.time_left).unwrap();
+        w.disk.panic();
+        meet(&mut w);
+        let before = left(&w);
+        w.seconds(10);
+        assert_eq!(before - left(&w), Span::from_s(10), "{place}: the countdown");
+        assert_eq!(w.view.saving_since(), None, "{place}: nothing is waited for");
+        w.press("x");
+        assert!(w.shows(SENTENCE), "{place}\n{}", w.screen(160, 48));
+        // More presses are refused in a sentence too, and none stays unanswered.
+        w.press("w");
+        w.types("grit");
+        w.press("Enter");
+        assert!(w.shows(SENTENCE) && matches!(w.view.overlay, Overlay::Line(_)), "{place}\n{}", w.screen(160, 48));
+        w.press("Esc p Space Space u");
+        assert_eq!(w.view.saving_since(), None, "{place}");
+        w.asked.clear();
+        w.wait_out();
+        w.seconds(5);
+        assert!(w.view.is_ringing() && w.sounds() > 0 && w.tellings() == 1, "{place}: the bell");
+        w.press("x q");
+        assert!(matches!(w.asked.last(), Some(Effect::Quit)), "{place}: it is left without a question");
+        assert_eq!(w.facts("wren"), facts, "{place}");
+    }
+}

@@ -1,0 +1,14 @@
+//! Numbers of things in words.
+
+use std::fmt::Display;
+
+/// So many of something: `1 coat`, `3 coats`. The noun is one that takes an s.
+pub fn format_count<N: Display + PartialEq + From<u8>>(n: N, noun: &str) -> String {
+    let s = if n == N::from(1) { "" } else { "s" };
+    format!("{n} {noun}{s}")
+}
+
+/// So many times: `once`, `3 times`.
+pub fn format_times<N: Display + PartialEq + From<u8>>(n: N) -> String {
+    if n == N::from(1) { "once".to_owned() } else { format!("{n} times") }
+}
