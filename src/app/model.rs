@@ -1,10 +1,10 @@
 //! The bench as it is looked at: which panel is shown, what a key does to that, and what it asks to have recorded.
 //!
-//! A key becomes a [`Press`], [`View::update`] turns it into [`Request`]s, and whoever keeps the journals answers with
-//! [`View::kept`], in the order asked. `press` the keys of the bench, `step` the time of what was just recorded, `keeping`
-//! what came of requests, `alarm` calls; `lines`, `map`, `form`, `lists` and `sitting` lie over the bench; `pots` the pots beside it,
-//! `pot_sheet` and `making` what of them lies over it, `pot_alarm` their calls. Absent on purpose: what is
-//! true (`bench`), drawing and keys (`ui`), clocks.
+//! A key becomes a [`KeyPress`], [`Model::update`] turns it into [`Effect`]s, and whoever keeps the journals answers with
+//! [`Model::handle_reply`], in the order asked. `bench_update` is what the keys of the bench do, `recent_fact` the time of
+//! what was just recorded, `replies` what came of effects, `alarm` calls. Over the bench lie `line_editor` (of panel, pot
+//! or air), `map_editor`, `panel_form`, `lists` and the sitting; `pots_model` is the pots beside it, `pots_overlay` and
+//! `making_model` what of them lies over it, `pot_alarm` their calls. `form` and `text_input` are what is filled in.
 
 mod alarm;
 mod bench_update;
@@ -21,11 +21,11 @@ mod recent_fact;
 mod rehearsal;
 mod replies;
 mod sitting_update;
+mod text_input;
 mod tick;
 
 pub use alarm::Alarm;
 pub use form::{Form, InputField};
-pub(super) use line_editor::edit_text;
 pub use line_editor::{LineEditor, LinePurpose};
 pub use lists::FlawList;
 pub use making_model::MakingModel;
@@ -34,6 +34,7 @@ pub use panel_form::PanelForm;
 pub use pots_model::PotsModel;
 pub use pots_overlay::{PotForm, PotsOverlay};
 pub use recent_fact::RecentFact;
+pub(super) use text_input::edit_text;
 
 use super::comparison_model::ComparisonModel;
 use super::key::Key;

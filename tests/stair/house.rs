@@ -35,8 +35,6 @@ pub const ROOMS: &[(&str, &[Charge])] = &[
 /// is not here, and at one here that is gone. A circle that lost some of its files is written anew with those left.
 pub const KNOWN_CIRCLES: &[&[&str]] = &[
     &[
-        "app/sitting",
-        "app/sitting/answers",
         "app/model",
         "app/model/alarm",
         "app/model/panel_form",

@@ -1,6 +1,6 @@
 //! A form to be filled in: fields from the top, one of which the typing goes to.
 
-use super::line_editor::edit_text;
+use super::text_input::edit_text;
 use crate::app::message::Message;
 use tui_input::Input;
 

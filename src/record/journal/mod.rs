@@ -1,7 +1,7 @@
 //! One story on disk: a file of lines that only grows.
 //!
-//! `line` is the line and its check, `panel_line` the facts of a panel on it, `read` finds the lines in the bytes,
-//! `storage` is the disk, `failure` what can go wrong, `verify` looks at a whole file and mends it. Here is the
+//! `line` is the line and its check, `panel_line`, `pot_line` and `common_line` (what both have) the facts on it, `line_reader` finds the lines in the bytes,
+//! `storage` is the disk, `error` what can go wrong, `verify` looks at a whole file and mends it. Here is the
 //! journal itself: open, read on, append.
 //!
 //! What it promises: a fact whose append returned is on disk, whole, and is there again whenever the file is opened;
