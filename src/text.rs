@@ -18,6 +18,9 @@ mod wrap;
 #[cfg(test)]
 mod tests;
 
+use crate::units::written_words;
+use strum::{VariantArray, VariantNames};
+
 pub use amount::{
     format_humidity, format_mass, format_temperature, format_volume, parse_humidity, parse_mass, parse_temperature,
     parse_volume,
@@ -36,7 +39,8 @@ pub use time::{
 pub use wrap::wrap_words;
 
 /// The units a maker reads and writes in. Inside, everything is metric; JSON always is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, VariantArray, VariantNames)]
+#[strum(serialize_all = "lowercase")]
 pub enum UnitSystem {
     /// Millimetres, grams, millilitres, degrees Celsius.
     #[default]
@@ -44,21 +48,4 @@ pub enum UnitSystem {
     /// Inches, ounces and pounds, US fluid ounces, degrees Fahrenheit.
     Imperial,
 }
-
-impl UnitSystem {
-    /// Both, in the order they are told.
-    pub const ALL: [UnitSystem; 2] = [UnitSystem::Metric, UnitSystem::Imperial];
-
-    /// The word written in commands and settings.
-    pub const fn name(self) -> &'static str {
-        match self {
-            UnitSystem::Metric => "metric",
-            UnitSystem::Imperial => "imperial",
-        }
-    }
-
-    /// The units of that name.
-    pub fn from_name(name: &str) -> Option<UnitSystem> {
-        UnitSystem::ALL.into_iter().find(|u| u.name() == name)
-    }
-}
+written_words!(UnitSystem);

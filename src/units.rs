@@ -3,6 +3,10 @@
 //! Each kind of quantity is a newtype over one fixed unit; the unit is named wherever a bare number goes in or
 //! comes out. Absent on purpose: reading and printing (`text`), reading a clock (`clock`), files, terminal, serde.
 
+mod words;
+
+pub(crate) use words::{all_variants, written_words};
+
 use std::fmt;
 use std::ops::{Add, Neg, Sub};
 

@@ -2,7 +2,9 @@
 
 use super::key::Key;
 use crate::review::GroupBy;
+use crate::units::all_variants;
 use crate::work::panel::inspection::{CrackDirection, CrackPlace};
+use strum::VariantArray;
 
 /// What a key press asks for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -175,7 +177,7 @@ impl KeyPress {
 }
 
 /// Where the keys go.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, VariantArray)]
 pub enum InputMode {
     /// To the bench: every key is a command.
     Bench,
@@ -204,22 +206,4 @@ pub enum InputMode {
     /// To the sitting, where words are typed.
     SittingText,
 }
-
-impl InputMode {
-    /// Every mode.
-    pub const ALL: [InputMode; 13] = [
-        InputMode::Bench,
-        InputMode::Line,
-        InputMode::Form,
-        InputMode::Map,
-        InputMode::List,
-        InputMode::Pots,
-        InputMode::Comparison,
-        InputMode::Offer,
-        InputMode::Sitting,
-        InputMode::SittingCracks,
-        InputMode::SittingBow,
-        InputMode::SittingVerdict,
-        InputMode::SittingText,
-    ];
-}
+all_variants!(InputMode);

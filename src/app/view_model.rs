@@ -122,16 +122,16 @@ fn build_act(story: &PanelStory, hand: Option<Stage>, standing: &PanelStatus, tu
 /// Whether a wait of hours runs that is an act of its own. Whoever sees its name across the room does not begin what comes
 /// after it by mistake; between coats the next act is what has to be seen.
 fn is_long_rest(standing: &PanelStatus) -> bool {
-    standing.phase == PanelPhase::Waiting
-        && standing.stage.is_some_and(|s| matches!(s.kind, StageKind::Cure | StageKind::Rest))
+    standing.phase == PanelPhase::Waiting && standing.stage.is_some_and(|s| s.kind.row().shown_while_running.is_some())
 }
 
 /// What is said where nothing is to be done.
 fn build_idle_act(standing: &PanelStatus) -> ActViewModel {
     let (verb, object) = match standing.phase {
         PanelPhase::Abandoned => ("Given up", ""),
-        PanelPhase::Waiting if standing.stage.is_some_and(|s| s.kind == StageKind::Cure) => ("Let it", "cure"),
-        PanelPhase::Waiting => ("Let it", "rest"),
+        PanelPhase::Waiting => {
+            ("Let it", standing.stage.and_then(|s| s.kind.row().shown_while_running).unwrap_or("rest"))
+        }
         PanelPhase::Finished | PanelPhase::Ready | PanelPhase::Working => ("Ready", "to paint on"),
     };
     ActViewModel {
@@ -256,16 +256,17 @@ fn build_rack_line(told: &Snapshot, now: Moment) -> Option<(Span, RackLine)> {
     let now = trusted_now(story, now);
     let standing = story.panel().status(now);
     let hand = standing.stage_to_record();
-    let damaged = told.damage.as_ref().is_some_and(|d| d.kind.is_blocking());
+    let blocked = told.damage.as_ref().filter(|d| d.kind.is_blocking());
     let said = match standing.phase {
         PanelPhase::Waiting if standing.stage.is_some_and(|s| s.kind.ends_by_itself()) => standing.stage,
         PanelPhase::Waiting | PanelPhase::Ready | PanelPhase::Working => hand,
         PanelPhase::Finished | PanelPhase::Abandoned => None,
     };
-    let act = match (said, damaged) {
-        (_, true) => "damaged, see verify".to_owned(),
-        (Some(stage), false) => stage.to_string(),
-        (None, false) => standing.phase.name().to_owned(),
+    let act = match (said, blocked) {
+        (_, Some(damage)) if damage.kind.is_damage() => "damaged, see verify".to_owned(),
+        (_, Some(_)) => "newer version, see verify".to_owned(),
+        (Some(stage), None) => stage.to_string(),
+        (None, None) => standing.phase.name().to_owned(),
     };
     let time = match (standing.phase, standing.time_left) {
         (PanelPhase::Working, _) => "under way".to_owned(),
@@ -287,9 +288,7 @@ fn build_key_hints(view: &Model, standing: &PanelStatus, hand: Option<Stage>) ->
         PanelPhase::Ready | PanelPhase::Working | PanelPhase::Waiting => {
             let does = match hand.map(|h| h.kind) {
                 Some(StageKind::Check) => "map",
-                Some(StageKind::Size | StageKind::Cloth | StageKind::Stipple | StageKind::Coat | StageKind::Seal) => {
-                    "laid"
-                }
+                Some(kind) if kind.is_layer() => "laid",
                 Some(_) => "done",
                 None => "",
             };
@@ -303,9 +302,7 @@ fn build_key_hints(view: &Model, standing: &PanelStatus, hand: Option<Stage>) ->
         PanelPhase::Finished => keys.extend([key(Message::OpenSitting, "look over"), key(Message::Extra, "one more")]),
         PanelPhase::Abandoned => {}
     }
-    if matches!(standing.stage.map(|s| s.kind), Some(StageKind::Stipple | StageKind::Coat))
-        && standing.phase == PanelPhase::Waiting
-    {
+    if standing.stage.is_some_and(|s| s.kind.is_gesso()) && standing.phase == PanelPhase::Waiting {
         keys.push(key(Message::RecordDull, "gone dull"));
     }
     let pot = view.current_pot().and_then(|t| t.story.as_ref());

@@ -2,7 +2,7 @@
 
 use super::clock_trust::trusted_time;
 use crate::record::files::Lock;
-use crate::record::journal::{Damage, Journal, JournalError, JournalEvent};
+use crate::record::journal::{Damage, DamageKind, Journal, JournalError, JournalEvent};
 use crate::record::shelf::{Drawer, Shelf};
 use crate::units::{Entry, Id, Moment, Stamp};
 use crate::work::panel::phase::PanelPhase;
@@ -147,7 +147,13 @@ where
     }
 
     pub(super) fn require_story(&self) -> Result<Arc<Story<F>>, RecordError> {
-        self.story.clone().ok_or_else(|| RecordError::NoStory(self.id.clone()))
+        self.story.clone().ok_or_else(|| match self.journal.damage() {
+            Some(damage) if damage.kind == DamageKind::NewerVersion => RecordError::Journal(JournalError::Damaged {
+                path: self.journal.path().to_owned(),
+                damage: damage.clone(),
+            }),
+            Some(_) | None => RecordError::NoStory(self.id.clone()),
+        })
     }
 
     /// The entry that event would be, and the story with it.

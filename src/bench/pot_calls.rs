@@ -7,10 +7,9 @@ use super::pot_survey::PotSurvey;
 use crate::config::QuietHours;
 use crate::units::{Moment, Span};
 use crate::work::advice::wait_calls;
-use crate::work::panel::event::{PanelCall, Stage, StageKind};
+use crate::work::panel::event::{PanelCall, Stage};
 use crate::work::panel::phase::PanelPhase;
 use crate::work::panel::story::PanelStory;
-use crate::work::pot::event::PotKind;
 use crate::work::pot::fold::Pot;
 
 /// The coat a running wait leads to: the next act, or the one at hand where the ground going dull ended the wait.
@@ -38,7 +37,7 @@ pub fn find_due_pot_call(
     let here = trusted_now(story, now);
     let wait = story.panel().current_wait()?;
     let stage = next_coat_stage(story, here)?;
-    let fits = PotKind::from_stage(stage.kind) == Some(pot.opened().kind) && stage.kind != StageKind::Cloth;
+    let fits = stage.kind.is_coat_from(pot.opened().kind);
     let silent = wait_calls::is_night_silent(wait.wait.span, here.minute_of_day(), night);
     if !fits || silent || story.panel().has_raised(PanelCall::Pot, wait.fact_seq) {
         return None;

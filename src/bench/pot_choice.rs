@@ -4,7 +4,6 @@ use super::journaled_story::Snapshot;
 use crate::units::{Id, Stamp};
 use crate::work::panel::event::Stage;
 use crate::work::panel::state::Panel;
-use crate::work::pot::event::PotKind;
 use crate::work::pot::fold::Pot;
 use crate::work::story::StoryState;
 
@@ -18,7 +17,7 @@ pub fn choose_pot_for_coat<'p>(
     chosen: &[Id],
     at: Option<Stamp>,
 ) -> Option<&'p Snapshot<Pot>> {
-    let kind = PotKind::from_stage(stage.kind)?;
+    let kind = stage.kind.row().pot?;
     let fits = |pot: &Pot| pot.opened().kind == kind && is_in_use_at(pot, at);
     let fitting: Vec<&Snapshot<Pot>> =
         pots.iter().filter(|t| t.story.as_ref().is_some_and(|s| fits(s.pot()))).collect();

@@ -6,8 +6,6 @@ use crate::median::median;
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::air::Air;
 use crate::work::panel;
-use crate::work::panel::event::StageKind;
-use crate::work::pot::event::PotKind;
 use crate::work::pot::fold::Pot;
 use crate::work::pot::forecast::{self, PotForecast};
 use crate::work::pot::lineage::{CoatRemark, PotLineage};
@@ -95,10 +93,7 @@ impl PotSurvey {
     fn next_coat_due(&self, pot: &Pot, now: Moment) -> Option<Stamp> {
         let due = |story: &panel::story::PanelStory| {
             let standing = story.panel().status(trusted_now(story, now));
-            let fits = standing.stage_to_begin().is_some_and(|stage| match pot.opened().kind {
-                PotKind::Gesso => matches!(stage.kind, StageKind::Stipple | StageKind::Coat),
-                PotKind::Size => stage.kind == StageKind::Size,
-            });
+            let fits = standing.stage_to_begin().is_some_and(|stage| stage.kind.is_coat_from(pot.opened().kind));
             // A day's wait calls for no pot yet.
             let soon = standing.time_left.is_some_and(|left| left < Span::from_h(2.0));
             standing.due_at.filter(|_| fits && soon)

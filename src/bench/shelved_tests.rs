@@ -90,7 +90,7 @@ fn what_is_read_again_comes_in_order_a_few_at_a_time_and_breaks_off_at_once() {
 
     // Whoever will have no more stops the reading.
     made.store(0, Ordering::SeqCst);
-    let enough = UnreadableStory { path: "enough".into(), message: String::new() };
+    let enough = UnreadableStory { path: "enough".into(), message: String::new(), is_damaged: true };
     let stopped = shelved(&shelf, &[]).reread_stories(&rows, &make, &mut |_| Err(enough.clone()));
     assert_eq!((stopped, made.load(Ordering::SeqCst)), (Err(enough), STORIES_PER_CHUNK));
 

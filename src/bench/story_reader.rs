@@ -169,15 +169,16 @@ impl StoryReader<'_> {
     }
 
     fn read_story(&self, id: &Id) -> Result<PanelStory, UnreadableStory> {
-        let out = |said: String| UnreadableStory {
+        let out = |said: String, is_damaged: bool| UnreadableStory {
             path: self.shelf.story_path(Drawer::Panels, id).display().to_string(),
             message: said,
+            is_damaged,
         };
-        let (journal, entries) = self.shelf.open_panel(id).map_err(|e| out(e.to_string()))?;
+        let (journal, entries) = self.shelf.open_panel(id).map_err(|e| out(e.to_string(), true))?;
         if let Some(damage) = journal.damage().filter(|d| d.kind.is_blocking()) {
-            return Err(out(damage.to_string()));
+            return Err(out(damage.to_string(), damage.kind.is_damage()));
         }
-        PanelStory::fold(entries).map_err(|e| out(e.to_string()))
+        PanelStory::fold(entries).map_err(|e| out(e.to_string(), true))
     }
 }
 

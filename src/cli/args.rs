@@ -5,6 +5,7 @@
 use super::args_calculation::{BoardArgs, MixArgs};
 use super::args_pot::{AirArgs, PotSubcommand};
 use super::args_values::{flaw_parser, parse_grade, parse_millimetres, support_parser, word_parser};
+use crate::config::ColorMode;
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint};
 use crate::record::demo::{CrackCause, DEFAULT_PANELS};
@@ -59,10 +60,10 @@ pub struct GlobalArgs {
     #[arg(long, global = true, value_name = "FILE")]
     pub config: Option<PathBuf>,
     /// The units shown
-    #[arg(long, global = true, value_name = "UNITS", value_parser = word_parser(&["metric", "imperial"]).try_map(|w| UnitSystem::from_name(&w).ok_or("no such units")))]
+    #[arg(long, global = true, value_name = "UNITS", value_parser = word_parser(UnitSystem::WORDS).try_map(|w| UnitSystem::from_name(&w).ok_or("no such units")))]
     pub units: Option<UnitSystem>,
     /// When colour is used
-    #[arg(long, global = true, value_name = "WHEN", value_parser = ["auto", "always", "never"])]
+    #[arg(long, global = true, value_name = "WHEN", value_parser = word_parser(ColorMode::WORDS))]
     pub color: Option<String>,
     /// Draw with plain ASCII characters only
     #[arg(long, global = true)]
@@ -160,10 +161,10 @@ pub struct NewArgs {
     #[arg(long, value_name = "NAME|FILE", default_value = "gypsum-zinc")]
     pub recipe: String,
     /// What will be painted on it
-    #[arg(long, default_value = "oil", value_parser = word_parser(&Paint::ALL.map(Paint::name)).try_map(|w| Paint::from_name(&w).ok_or("no such paint")))]
+    #[arg(long, default_value = "oil", value_parser = word_parser(Paint::WORDS).try_map(|w| Paint::from_name(&w).ok_or("no such paint")))]
     pub paint: Paint,
     /// Which way its grain runs; without it, along the longer side
-    #[arg(long, value_parser = word_parser(&["width", "height"]).try_map(|w| Grain::from_name(&w).ok_or("no such grain")))]
+    #[arg(long, value_parser = word_parser(Grain::WORDS).try_map(|w| Grain::from_name(&w).ok_or("no such grain")))]
     pub grain: Option<Grain>,
     /// How many like it
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=200))]
@@ -197,7 +198,7 @@ pub enum MarkCommand {
     /// The act at hand is done
     Done {
         /// The direction taken; without it, the one at hand
-        #[arg(long, value_parser = word_parser(&Direction::ALL.map(Direction::name)).try_map(|w| Direction::from_name(&w).ok_or("no such direction")))]
+        #[arg(long, value_parser = word_parser(Direction::WORDS).try_map(|w| Direction::from_name(&w).ok_or("no such direction")))]
         direction: Option<Direction>,
         /// The pot it came from
         #[arg(long)]
@@ -318,7 +319,7 @@ pub struct CompareArgs {
     #[arg(value_name = "PANEL")]
     pub panels: Vec<String>,
     /// What they are grouped by
-    #[arg(long, value_name = "WHAT", default_value = "outcome", value_parser = word_parser(&GroupBy::ALL.map(GroupBy::name)).try_map(|w| GroupBy::from_name(&w).ok_or("no such grouping")))]
+    #[arg(long, value_name = "WHAT", default_value = "outcome", value_parser = word_parser(GroupBy::WORDS).try_map(|w| GroupBy::from_name(&w).ok_or("no such grouping")))]
     pub by: GroupBy,
     /// The table as CSV
     #[arg(long, conflicts_with = "json")]
@@ -457,7 +458,7 @@ pub struct DemoArgs {
     #[arg(long, value_name = "S", default_value_t = 1)]
     pub seed: u64,
     /// What makes panels crack: overheated, the gesso of a pot forgotten in its bath; none, nothing but chance
-    #[arg(long, value_name = "CAUSE", default_value = "overheated", value_parser = word_parser(&CrackCause::ALL.map(CrackCause::name)).try_map(|c| CrackCause::from_name(&c).ok_or("no such cause")))]
+    #[arg(long, value_name = "CAUSE", default_value = "overheated", value_parser = word_parser(CrackCause::WORDS).try_map(|c| CrackCause::from_name(&c).ok_or("no such cause")))]
     pub cause: CrackCause,
     /// Replace stories of the same names where there are some already, and the readings of the air
     #[arg(long)]

@@ -30,7 +30,7 @@ pub struct MixArgs {
     #[arg(long, value_name = "NAME|FILE", default_value = "gypsum-zinc")]
     pub recipe: String,
     /// The faces that get gesso; without it, as the recipe has it
-    #[arg(long, value_parser = word_parser(&Faces::ALL.map(Faces::name)).try_map(|w| Faces::from_name(&w).ok_or("no such faces")))]
+    #[arg(long, value_parser = word_parser(Faces::WORDS).try_map(|w| Faces::from_name(&w).ok_or("no such faces")))]
     pub faces: Option<Faces>,
     /// Your scoop, to have the fillers in scoops as well: 30ml
     #[arg(long, value_name = "VOLUME")]
@@ -62,7 +62,7 @@ pub struct BoardArgs {
     #[arg(long, default_value = "flat", value_parser = word_parser(&["flat", "quarter"]).try_map(|w| parse_cut(&w).ok_or("no such cut")))]
     pub cut: BoardCut,
     /// Which way its grain runs; without it, along the longer side
-    #[arg(long, value_parser = word_parser(&["width", "height"]).try_map(|w| Grain::from_name(&w).ok_or("no such grain")))]
+    #[arg(long, value_parser = word_parser(Grain::WORDS).try_map(|w| Grain::from_name(&w).ok_or("no such grain")))]
     pub grain: Option<Grain>,
     /// The air it comes from: 20C,50%
     #[arg(long, value_name = "T,RH", allow_hyphen_values = true)]

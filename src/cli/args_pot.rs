@@ -37,7 +37,7 @@ pub struct PotNewArgs {
     /// What you call it
     pub label: String,
     /// What is in it
-    #[arg(long, value_parser = word_parser(&PotKind::ALL.map(PotKind::name)).try_map(|w| PotKind::from_name(&w).ok_or("no such kind")))]
+    #[arg(long, value_parser = word_parser(PotKind::WORDS).try_map(|w| PotKind::from_name(&w).ok_or("no such kind")))]
     pub kind: PotKind,
     /// The pot of size it is poured from
     #[arg(long, value_name = "POT")]

@@ -11,12 +11,12 @@ pub(super) fn word_parser(words: &[&'static str]) -> PossibleValuesParser {
 
 /// A parser for what a board is made of.
 pub(super) fn support_parser() -> impl TypedValueParser<Value = Support> {
-    word_parser(&Support::ALL.map(Support::name)).try_map(|w| Support::from_name(&w).ok_or("no such support"))
+    word_parser(Support::WORDS).try_map(|w| Support::from_name(&w).ok_or("no such support"))
 }
 
 /// A parser for what is wrong with a coat.
 pub(super) fn flaw_parser() -> impl TypedValueParser<Value = Flaw> {
-    word_parser(&Flaw::ALL.map(Flaw::name)).try_map(|w| Flaw::from_name(&w).ok_or("no such word"))
+    word_parser(Flaw::WORDS).try_map(|w| Flaw::from_name(&w).ok_or("no such word"))
 }
 
 /// A length in millimetres: 2, 2mm, 0.2cm.

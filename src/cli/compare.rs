@@ -98,9 +98,10 @@ pub(super) fn write_card(here: &CliContext, asked: &CardArgs) -> Result<()> {
         let rows = read_rows(here, progress, std::slice::from_ref(&asked.panel))?;
         let details = read_details(here, progress, &rows.rows)?;
         let Some(detail) = details.first() else {
-            let said =
-                rows.unreadable_stories.first().map_or_else(String::new, |l| format!("{}: {}", l.path, l.message));
-            return Err(CliError::damaged(sanitize(&said)).into());
+            let left_out = rows.unreadable_stories.first();
+            let said = sanitize(&left_out.map_or_else(String::new, |l| format!("{}: {}", l.path, l.message)));
+            let is_newer = left_out.is_some_and(|l| !l.is_damaged);
+            return Err(if is_newer { CliError::failed(said) } else { CliError::damaged(said) }.into());
         };
         let is_page = |e: &std::ffi::OsStr| e.eq_ignore_ascii_case("html") || e.eq_ignore_ascii_case("htm");
         let page = asked.output.extension().is_some_and(is_page);
@@ -188,7 +189,11 @@ fn print_unreadable(left_out: &[UnreadableStory]) {
 }
 
 fn require_all_readable(left_out: &[UnreadableStory]) -> Result<()> {
-    if left_out.is_empty() { Ok(()) } else { Err(CliError::already_reported(ExitKind::Damaged).into()) }
+    match left_out.iter().map(|story| story.is_damaged).max() {
+        None => Ok(()),
+        Some(true) => Err(CliError::already_reported(ExitKind::Damaged).into()),
+        Some(false) => Err(CliError::already_reported(ExitKind::Failed).into()),
+    }
 }
 
 /// Reads the stories asked for, or all, and says how far it has come. A damaged one is left out and named.

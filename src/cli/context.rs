@@ -29,7 +29,7 @@ impl CliContext {
             config_file: everywhere.config.clone(),
             data_dir: everywhere.data.clone(),
             unit_system: everywhere.units,
-            color_mode: color.and_then(|word| ColorMode::ALL.into_iter().find(|c| c.name() == word)),
+            color_mode: color.and_then(ColorMode::from_name),
             ascii: everywhere.ascii,
         };
         let settings = Settings::load(&options).map_err(CliError::failed)?;

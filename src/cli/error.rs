@@ -2,7 +2,7 @@
 
 use crate::bench::RecordError;
 use crate::record::files::LockError;
-use crate::record::journal::JournalError;
+use crate::record::journal::{DamageKind, JournalError};
 use std::fmt;
 
 /// The kinds of failure that a script can tell apart, the worst last.
@@ -66,6 +66,7 @@ impl std::error::Error for CliError {}
 impl From<JournalError> for CliError {
     fn from(failure: JournalError) -> Self {
         let kind = match &failure {
+            JournalError::Damaged { damage, .. } if damage.kind == DamageKind::NewerVersion => ExitKind::Failed,
             JournalError::ReadFailed { .. }
             | JournalError::AlreadyExists { .. }
             | JournalError::WriteFailed { .. }

@@ -35,6 +35,8 @@ mod story;
 mod user_recipes;
 mod verify;
 mod wrap;
+#[cfg(test)]
+mod written_words_tests;
 
 use crate::record::files::low_space;
 use anyhow::Result;

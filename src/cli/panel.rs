@@ -4,7 +4,7 @@ use super::args::{MarkArgs, MarkCommand, NewArgs, ShowArgs};
 use super::context::{CliContext, find_panel, find_pot};
 use super::error::{CliError, ExitKind};
 use super::json::{PanelListItemJson, PanelsJson, ShowJson};
-use super::story::{check_undamaged, is_damaged, load_stories, require_label, require_story, story_at};
+use super::story::{check_undamaged, is_damaged, is_newer, load_stories, require_label, require_story, story_at};
 use super::{format_panel, output, recipe};
 use crate::bench::{Bench, PanelOpening, RecordRequest, Snapshot, trusted_now};
 use crate::text::{parse_mass, parse_size, quote_word};
@@ -140,6 +140,12 @@ pub(super) fn show_panel(here: &CliContext, show: &ShowArgs) -> Result<()> {
     let mut bench = here.bench();
     let id = find_panel(&bench, &show.panel)?;
     let told = bench.load(&id).map_err(CliError::from)?;
+    if let (None, Some(damage), true) = (&told.story, &told.damage, is_newer(&told)) {
+        if show.json {
+            output::print_json(&PanelListItemJson::unreadable(id.as_str(), damage))?;
+        }
+        return Ok(check_undamaged(&told)?);
+    }
     let (story, now) = story_at(here, &told, here.parse_at(show.at.as_ref())?)?;
     if show.json {
         output::print_json(&ShowJson::from_story(&story, told.damage.as_ref(), now))?;

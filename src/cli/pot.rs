@@ -4,7 +4,7 @@ use super::args_pot::{PotMarkArgs, PotMarkCommand, PotNewArgs};
 use super::context::{CliContext, find_pot};
 use super::error::{CliError, ExitKind};
 use super::pot_json::{PotJson, PotsJson};
-use super::story::{check_undamaged, is_damaged, load_stories, require_label, story_at};
+use super::story::{check_undamaged, is_damaged, is_newer, load_stories, require_label, story_at};
 use super::{format_pot, output, recipe};
 use crate::bench::{Bench, PotOpening, PotSurvey, Snapshot};
 use crate::craft::materials::Filler;
@@ -107,6 +107,12 @@ pub(super) fn show_pot(here: &CliContext, asked: &str, at: Option<&String>, json
     let mut bench = here.bench();
     let id = find_pot(&bench, asked)?;
     let told = bench.load_pot(&id).map_err(CliError::from)?;
+    if told.story.is_none() && is_newer(&told) {
+        if json {
+            output::print_json(&PotJson::unreadable(&id, told.damage.as_ref()))?;
+        }
+        return Ok(check_undamaged(&told)?);
+    }
     let at = here.parse_at(at)?;
     let (story, now) = story_at(here, &told, at)?;
     let survey = load_pot_survey(here, bench)?.known_at(at);

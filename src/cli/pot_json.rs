@@ -79,7 +79,7 @@ pub(super) struct PotJson {
 
 impl PotJson {
     /// A pot of whose journal not even the opening can be read: its id and what is wrong.
-    fn unreadable(id: &Id, damage: Option<&Damage>) -> PotJson {
+    pub fn unreadable(id: &Id, damage: Option<&Damage>) -> PotJson {
         let damaged = damage.map(DamageJson::from);
         PotJson { format: FORMAT_VERSION, id: id.to_string(), damaged, ..PotJson::default() }
     }

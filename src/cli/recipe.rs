@@ -7,6 +7,7 @@ use super::context::{CliContext, find_panel};
 use super::error::{CliError, ExitKind};
 use super::input::InputKind;
 use super::output;
+use super::story::{is_newer, require_story};
 use super::user_recipes::UserRecipe;
 use crate::bench::RecordError;
 use crate::craft::recipe::parser::{Diagnostic, ParsedRecipe, parse_recipe};
@@ -53,6 +54,9 @@ fn print_recipe_from_panel(here: &CliContext, asked: &str) -> Result<()> {
     let mut bench = here.bench();
     let id = find_panel(&bench, asked)?;
     let told = bench.load(&id).map_err(CliError::from)?;
+    if is_newer(&told) {
+        require_story(&told)?;
+    }
     let story = told.story.ok_or_else(|| CliError::from(RecordError::NoStory(id)))?;
     output::print_text(&recipe_from_story(&story).to_toml())
 }

@@ -4,7 +4,7 @@ use super::context::CliContext;
 use super::error::CliError;
 use super::output;
 use crate::bench::{RecordError, Snapshot, trusted_now};
-use crate::record::journal::JournalError;
+use crate::record::journal::{DamageKind, JournalError};
 use crate::text::{display_width, format_duration, format_when, sanitize, truncate_to_width};
 use crate::units::{Id, Moment, Stamp};
 use crate::work::advice::fact_text::FactText;
@@ -21,11 +21,17 @@ pub(super) fn require_label(label: &str, help: &str) -> Result<String, CliError>
     if label.is_empty() { Err(CliError::usage(help)) } else { Ok(label.to_owned()) }
 }
 
+/// Whether nothing is wrong with it but that a newer version wrote it.
+pub(super) fn is_newer<F: StoryState>(told: &Snapshot<F>) -> bool {
+    told.damage.as_ref().is_some_and(|d| d.kind == DamageKind::NewerVersion)
+}
+
 /// The story, if so much as its opening can be read.
 pub(super) fn require_story<F: StoryState>(told: &Snapshot<F>) -> Result<&Arc<Story<F>>, CliError> {
     told.story.as_ref().ok_or_else(|| {
         let damage = told.damage.as_ref().map(ToString::to_string);
-        CliError::damaged(damage.unwrap_or_else(|| RecordError::NoStory(told.id.clone()).to_string()))
+        let said = damage.unwrap_or_else(|| RecordError::NoStory(told.id.clone()).to_string());
+        if is_newer(told) { CliError::failed(said) } else { CliError::damaged(said) }
     })
 }
 
@@ -43,19 +49,19 @@ pub(super) fn story_at<F: StoryState>(
     Ok((Arc::new(then), Moment { offset_min: now.offset_min, ..Moment::from_wall(at) }))
 }
 
-/// Whether nothing more can be recorded on it.
-fn is_blocked<F: StoryState>(told: &Snapshot<F>) -> bool {
-    told.damage.as_ref().is_some_and(|d| d.kind.is_blocking())
-}
-
-/// Whether anything of it is lost, or nothing more can be recorded on it.
+/// Whether anything of it is lost. What a newer version wrote is not, though this one may not so much as read its opening.
 pub(super) fn is_damaged<F: StoryState>(told: &Snapshot<F>) -> bool {
-    told.story.is_none() || is_blocked(told)
+    let is_damage = told.damage.as_ref().is_some_and(|d| d.kind.is_damage());
+    is_damage || (told.story.is_none() && !is_newer(told))
 }
 
-/// Fails where the journal of what was just told is damaged.
+/// Fails where the journal of what was just told is damaged; says so where a newer version wrote in it.
 pub(super) fn check_undamaged<F: StoryState>(told: &Snapshot<F>) -> Result<(), CliError> {
     match told.damage.as_ref().filter(|d| d.kind.is_blocking()) {
+        Some(damage) if !damage.kind.is_damage() => {
+            output::print_message(&format!("sottile: {} is shown as far as this version reads it: {damage}", told.id));
+            Ok(())
+        }
         Some(damage) => Err(CliError::damaged(format!("{} is damaged: {damage}; see `sottile verify`", told.id))),
         None => Ok(()),
     }
@@ -85,9 +91,16 @@ pub(super) fn format_list<F: StoryState>(
 ) -> String {
     let row = |t: &Snapshot<F>| match &t.story {
         Some(story) => {
-            let damage = if is_blocked(t) { "  DAMAGED, see verify" } else { "" };
+            let damage = match &t.damage {
+                Some(damage) if damage.kind.is_damage() => "  DAMAGED, see verify",
+                Some(_) if is_newer(t) => "  NEWER VERSION, see verify",
+                Some(_) | None => "",
+            };
             let label = truncate_to_width(&sanitize(label(story.state())), LABEL_WIDTH_MAX);
             (t.id.to_string(), label, format_status(story) + damage)
+        }
+        None if is_newer(t) => {
+            (t.id.to_string(), String::new(), "NEWER VERSION: this one cannot read its opening".to_owned())
         }
         None => (t.id.to_string(), String::new(), "DAMAGED: not even its opening can be read".to_owned()),
     };

@@ -1,8 +1,10 @@
 //! A setting with where it came from, and the choices that are more than a number or a text.
 
 use crate::text::parse_minute_of_day;
+use crate::units::written_words;
 use std::fmt;
 use std::path::PathBuf;
+use strum::{VariantArray, VariantNames};
 
 /// Where a setting came from.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -51,7 +53,8 @@ impl<T> Sourced<T> {
 }
 
 /// Whether colour is used.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, VariantArray, VariantNames)]
+#[strum(serialize_all = "lowercase")]
 pub enum ColorMode {
     /// Where the output is a terminal that shows it.
     Auto,
@@ -60,22 +63,11 @@ pub enum ColorMode {
     /// Never.
     Never,
 }
-
-impl ColorMode {
-    /// All of them, in the order they are told.
-    pub const ALL: [ColorMode; 3] = [ColorMode::Auto, ColorMode::Always, ColorMode::Never];
-    /// The word written in commands and settings.
-    pub const fn name(self) -> &'static str {
-        match self {
-            ColorMode::Auto => "auto",
-            ColorMode::Always => "always",
-            ColorMode::Never => "never",
-        }
-    }
-}
+written_words!(ColorMode);
 
 /// The colours of the screen.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, VariantArray, VariantNames)]
+#[strum(serialize_all = "lowercase")]
 pub enum ThemeName {
     /// The terminal's own sixteen.
     Terminal,
@@ -86,20 +78,7 @@ pub enum ThemeName {
     /// None: bold, reverse and words.
     Mono,
 }
-
-impl ThemeName {
-    /// All of them, in the order they are told.
-    pub const ALL: [ThemeName; 4] = [ThemeName::Terminal, ThemeName::Dark, ThemeName::Light, ThemeName::Mono];
-    /// The word written in settings.
-    pub const fn name(self) -> &'static str {
-        match self {
-            ThemeName::Terminal => "terminal",
-            ThemeName::Dark => "dark",
-            ThemeName::Light => "light",
-            ThemeName::Mono => "mono",
-        }
-    }
-}
+written_words!(ThemeName);
 
 /// The hours in which long waits end silently, in minutes of the local day; from may be later than to, over midnight.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

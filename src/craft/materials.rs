@@ -7,6 +7,9 @@ pub mod exposure_limits;
 pub mod fillers;
 pub mod supports;
 
+use crate::units::{all_variants, written_words};
+use strum::{VariantArray, VariantNames};
+
 /// How far a figure may be trusted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Confidence {
@@ -62,7 +65,8 @@ impl ReferenceValue {
 }
 
 /// What the board is made of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, VariantArray, VariantNames)]
+#[strum(serialize_all = "kebab-case")]
 pub enum Support {
     /// Birch plywood.
     BirchPlywood,
@@ -97,58 +101,21 @@ pub enum Support {
     /// Anything else.
     Other,
 }
+written_words!(Support);
 
-impl Support {
-    /// Every support, in the order they are told.
-    pub const ALL: [Support; 16] = [
-        Support::BirchPlywood,
-        Support::PoplarPlywood,
-        Support::Mdf,
-        Support::Hardboard,
-        Support::OakWhite,
-        Support::OakRed,
-        Support::YellowPoplar,
-        Support::Lime,
-        Support::Birch,
-        Support::Beech,
-        Support::MapleSugar,
-        Support::WalnutBlack,
-        Support::CherryBlack,
-        Support::PineWhite,
-        Support::Mahogany,
-        Support::Other,
-    ];
-
-    /// The name written in commands and journals.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Support::BirchPlywood => "birch-plywood",
-            Support::PoplarPlywood => "poplar-plywood",
-            Support::Mdf => "mdf",
-            Support::Hardboard => "hardboard",
-            Support::OakWhite => "oak-white",
-            Support::OakRed => "oak-red",
-            Support::YellowPoplar => "yellow-poplar",
-            Support::Lime => "lime",
-            Support::Birch => "birch",
-            Support::Beech => "beech",
-            Support::MapleSugar => "maple-sugar",
-            Support::WalnutBlack => "walnut-black",
-            Support::CherryBlack => "cherry-black",
-            Support::PineWhite => "pine-white",
-            Support::Mahogany => "mahogany",
-            Support::Other => "other",
-        }
-    }
-
-    /// The support of that name.
-    pub fn from_name(name: &str) -> Option<Support> {
-        Support::ALL.into_iter().find(|s| s.name() == name)
-    }
+/// What a pot holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, VariantArray, VariantNames)]
+#[strum(serialize_all = "lowercase")]
+pub enum PotKind {
+    /// Glue and water.
+    Size,
+    /// Glue, water and white powders.
+    Gesso,
 }
+written_words!(PotKind);
 
 /// A white powder that goes into the gesso.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, VariantArray)]
 pub enum Filler {
     /// Calcium sulphate dihydrate.
     Gypsum,
@@ -167,20 +134,9 @@ pub enum Filler {
     /// Barytes.
     Barytes,
 }
+all_variants!(Filler);
 
 impl Filler {
-    /// Every filler, in the order they are told.
-    pub const ALL: [Filler; 8] = [
-        Filler::Gypsum,
-        Filler::Chalk,
-        Filler::PrecipitatedChalk,
-        Filler::MarbleDust,
-        Filler::ZincWhite,
-        Filler::TitaniumWhite,
-        Filler::Kaolin,
-        Filler::Barytes,
-    ];
-
     /// The names it may be written by; the first is its own.
     pub const fn names(self) -> &'static [&'static str] {
         match self {

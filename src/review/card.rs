@@ -10,7 +10,6 @@ use crate::text::{format_number, format_times, sanitize};
 use crate::units::Stamp;
 use crate::work::advice::inspections::{fault_growth, format_inspection, story_inspections};
 use crate::work::advice::words::support_text;
-use crate::work::panel::event::StageKind;
 use crate::work::panel::story::PanelStory;
 use crate::work::story::StoryState;
 
@@ -98,11 +97,7 @@ fn format_acts(story: &PanelStory, day: &dyn Fn(Stamp) -> String, time: &dyn Fn(
     let mut acts: Vec<_> = standing_steps(story.panel()).map(|(s, l)| (l.done_at.wall, l.seq, s.slot)).collect();
     acts.sort_by_key(|(at, seq, _)| (*at, *seq));
     for (at, _, place) in acts {
-        let number = if matches!(place.kind, StageKind::Coat | StageKind::Size | StageKind::Scrape | StageKind::Check) {
-            format!(" {}", place.number)
-        } else {
-            String::new()
-        };
+        let number = if place.kind.row().brief_number { format!(" {}", place.number) } else { String::new() };
         let face = place.face.map_or("", |f| if f.name() == "back" { " back" } else { "" });
         let said = format!("{}{number}{face} {}", place.kind.name(), time(at));
         let today = day(at);

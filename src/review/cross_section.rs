@@ -5,7 +5,7 @@
 //! scraping. Size and shellac soak in: they are drawn, and given no thickness.
 //! Absent on purpose: drawing.
 
-use super::panel_row::{is_gesso as gesso_kind, standing_steps};
+use super::panel_row::standing_steps;
 use super::pots_and_air::ground_from_recipe;
 use crate::craft::materials::Filler;
 use crate::craft::recipe::Direction;
@@ -55,13 +55,13 @@ pub fn cross_section_from_story(story: &PanelStory, loose_g_per_ml: &[(Filler, f
     let gesso = &panel.recipe().gesso;
     let dry = ground_from_recipe(panel.recipe(), loose_g_per_ml).map(|g| g.dry_um_per_coat);
     let on = |face: Face| {
-        let here = standing_steps(panel).filter(|(s, _)| s.slot.face == Some(face) && is_layer(s.slot.kind));
+        let here = standing_steps(panel).filter(|(s, _)| s.slot.face == Some(face) && s.slot.kind.is_layer());
         here.map(|(step, coat)| CrossSectionLayer {
-            dry_um: dry.filter(|_| gesso_kind(step.slot.kind)),
+            dry_um: dry.filter(|_| step.slot.kind.is_gesso()),
             kind: step.slot.kind,
             number: step.slot.number,
             direction: coat.event.direction,
-            wet_um: gesso_kind(step.slot.kind).then_some(gesso.ml_per_m2),
+            wet_um: step.slot.kind.is_gesso().then_some(gesso.ml_per_m2),
         })
         .collect()
     };
@@ -70,8 +70,4 @@ pub fn cross_section_from_story(story: &PanelStory, loose_g_per_ml: &[(Filler, f
         front: on(Face::Front),
         back: on(Face::Back),
     }
-}
-
-const fn is_layer(kind: StageKind) -> bool {
-    matches!(kind, StageKind::Size | StageKind::Cloth | StageKind::Stipple | StageKind::Coat | StageKind::Seal)
 }

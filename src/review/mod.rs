@@ -29,8 +29,12 @@ pub mod recipe_from_story;
 pub mod row_text;
 pub mod stats;
 
+use crate::units::written_words;
+use strum::{VariantArray, VariantNames};
+
 /// What panels are grouped by.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, VariantArray, VariantNames)]
+#[strum(serialize_all = "lowercase")]
 pub enum GroupBy {
     /// Their recipe.
     Recipe,
@@ -43,25 +47,7 @@ pub enum GroupBy {
     /// What came of them: cracked, sound, not inspected.
     Outcome,
 }
-
-impl GroupBy {
-    /// Every grouping, in the order they are told.
-    pub const ALL: [GroupBy; 5] = [GroupBy::Recipe, GroupBy::Pot, GroupBy::Support, GroupBy::Air, GroupBy::Outcome];
-    /// The word for it.
-    pub const fn name(self) -> &'static str {
-        match self {
-            GroupBy::Recipe => "recipe",
-            GroupBy::Pot => "pot",
-            GroupBy::Support => "support",
-            GroupBy::Air => "air",
-            GroupBy::Outcome => "outcome",
-        }
-    }
-    /// The grouping of that name.
-    pub fn from_name(name: &str) -> Option<GroupBy> {
-        GroupBy::ALL.into_iter().find(|by| by.name() == name)
-    }
-}
+written_words!(GroupBy);
 
 #[cfg(test)]
 mod planted_tests;

@@ -191,9 +191,9 @@ pub fn row_from_story(story: &PanelStory, loose_g_per_ml: &[(Filler, f64)], now:
     let pots: Vec<Id> = panel.pot_ids().into_iter().cloned().collect();
     let ground = ground_from_recipe(panel.recipe(), loose_g_per_ml);
     let coats: Vec<Stamp> =
-        standing_steps(panel).filter(|(s, _)| is_gesso(s.slot.kind)).map(|(_, l)| l.done_at.wall).collect();
+        standing_steps(panel).filter(|(s, _)| s.slot.kind.is_gesso()).map(|(_, l)| l.done_at.wall).collect();
     let dull = standing_steps(panel)
-        .filter(|(s, _)| is_gesso(s.slot.kind))
+        .filter(|(s, _)| s.slot.kind.is_gesso())
         .filter_map(|(_, l)| Some(elapsed(l.done_at, l.dull_at?).minutes()));
     let mut facts = PanelRow {
         id: opened.id.clone(),
@@ -259,11 +259,6 @@ pub fn standing_steps(panel: &Panel) -> impl Iterator<Item = (&PlanStep, &LaidCo
     panel.steps().iter().filter_map(|s| Some((s, s.laid_coat()?)))
 }
 
-/// Whether an act of that kind lays gesso.
-pub const fn is_gesso(kind: StageKind) -> bool {
-    matches!(kind, StageKind::Stipple | StageKind::Coat)
-}
-
 /// The last standing act.
 pub fn last_act_moment(panel: &Panel) -> Option<Moment> {
     standing_steps(panel).map(|(_, l)| l.done_at).max_by_key(|m| m.wall)
@@ -278,7 +273,7 @@ impl CoatIntervals {
     fn from_panel(panel: &Panel) -> CoatIntervals {
         let mut before: BTreeMap<Option<Face>, Moment> = BTreeMap::new();
         let mut min = Vec::new();
-        for (step, coat) in standing_steps(panel).filter(|(s, _)| is_gesso(s.slot.kind)) {
+        for (step, coat) in standing_steps(panel).filter(|(s, _)| s.slot.kind.is_gesso()) {
             let begins = coat.began_at.unwrap_or(coat.done_at);
             if let Some(last) = before.insert(step.slot.face, coat.done_at) {
                 min.push(elapsed(last, begins).minutes());
@@ -290,10 +285,8 @@ impl CoatIntervals {
 
 /// How each standing coat (size, stipple, coat, seal) stood to its wait: at its start, and when it was done.
 fn coat_judgements(panel: &Panel) -> Vec<Vec<&IntervalJudgement>> {
-    let coat =
-        |kind: StageKind| matches!(kind, StageKind::Size | StageKind::Stipple | StageKind::Coat | StageKind::Seal);
     standing_steps(panel)
-        .filter(|(s, _)| coat(s.slot.kind))
+        .filter(|(s, _)| s.slot.kind.is_wet_coat())
         .map(|(s, l)| panel.step_judgements(s.slot, l.seq))
         .collect()
 }
@@ -324,7 +317,7 @@ pub fn collect_pot_uses(panel: &Panel) -> Vec<PotUse> {
             .map(move |laid| (s.slot.kind, laid))
     });
     acts.filter_map(|(kind, laid)| {
-        Some(PotUse { pot: laid.event.pot.clone()?, at: laid.done_at.wall, gesso: is_gesso(kind) })
+        Some(PotUse { pot: laid.event.pot.clone()?, at: laid.done_at.wall, gesso: kind.is_gesso() })
     })
     .collect()
 }

@@ -2,7 +2,7 @@
 //!
 //! Absent on purpose: drawing.
 
-use super::panel_row::{is_gesso, standing_steps};
+use super::panel_row::standing_steps;
 use crate::craft::recipe::Direction;
 use crate::units::{Id, Moment};
 use crate::work::panel::event::{CheckMap, Face, StageKind};
@@ -59,7 +59,7 @@ impl PanelTimeline {
 pub fn timeline_from_story(story: &PanelStory) -> PanelTimeline {
     let panel = story.panel();
     let opened = panel.opened();
-    let mut coats: Vec<_> = standing_steps(panel).filter(|(s, _)| is_gesso(s.slot.kind)).collect();
+    let mut coats: Vec<_> = standing_steps(panel).filter(|(s, _)| s.slot.kind.is_gesso()).collect();
     coats.sort_by_key(|(_, l)| (l.done_at.wall, l.seq));
     let first = coats.first().map(|(_, l)| l.done_at);
     let since = |m: Moment| first.map_or(0.0, |f| elapsed(f, m).minutes());

@@ -2,7 +2,7 @@
 //!
 //! What no fact tells stays as the panel's own recipe has it. Absent on purpose: where it is written.
 
-use super::panel_row::{is_gesso, standing_steps};
+use super::panel_row::standing_steps;
 use crate::craft::recipe::schema::{COATS, NumberRange, SIZE, Table, ValueType};
 use crate::craft::recipe::{Cloth, Faces, Recipe, SealMaterial};
 use crate::median::median;
@@ -43,8 +43,7 @@ impl PanelWork<'_> {
     fn median_wait_min(&self, of: StageKind, next: &[StageKind]) -> Option<f64> {
         let acts: Vec<_> = standing_steps(self.panel).collect();
         let pairs = acts.windows(2).filter(|w| w[0].0.slot.kind == of && next.contains(&w[1].0.slot.kind));
-        // The faces of one size coat follow each other; the wait comes after both.
-        let pairs = pairs.filter(|w| of != StageKind::Size || w[0].0.slot.number != w[1].0.slot.number);
+        let pairs = pairs.filter(|w| !of.row().spans_faces || w[0].0.slot.number != w[1].0.slot.number);
         let minutes: Vec<f64> = pairs
             .map(|w| round_to_half(elapsed(w[0].1.done_at, w[1].1.began_at.unwrap_or(w[1].1.done_at)).minutes()))
             .collect();
@@ -147,13 +146,13 @@ impl PanelWork<'_> {
     /// Whether more than eight hours lay between two gesso coats.
     fn has_overnight_gap(&self) -> bool {
         let coats: Vec<_> =
-            standing_steps(self.panel).filter(|(s, _)| is_gesso(s.slot.kind)).map(|(_, l)| l.done_at).collect();
+            standing_steps(self.panel).filter(|(s, _)| s.slot.kind.is_gesso()).map(|(_, l)| l.done_at).collect();
         coats.windows(2).any(|w| elapsed(w[0], w[1]).hours() > 8.0)
     }
 }
 
-const fn is_after_gesso(kind: StageKind) -> bool {
-    matches!(kind, StageKind::Scrape | StageKind::Polish | StageKind::Check | StageKind::Seal | StageKind::Sand)
+fn is_after_gesso(kind: StageKind) -> bool {
+    kind > StageKind::Dry && !kind.ends_by_itself()
 }
 
 fn round_to_half(minutes: f64) -> f64 {

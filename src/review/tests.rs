@@ -226,7 +226,7 @@ fn given_up_and_never_inspected_stay_in_the_count() {
     let c = compare_panels(
         rows,
         GroupBy::Pot,
-        vec![UnreadableStory { path: "serin.jsonl".into(), message: "torn".into() }],
+        vec![UnreadableStory { path: "serin.jsonl".into(), message: "torn".into(), is_damaged: true }],
     );
     let [g] = c.groups.as_slice() else { panic!("{:?}", c.groups) };
     assert_eq!((g.panels, g.pots, g.sound, g.cracked, g.not_inspected, g.given_up), (3, 1, 1, 1, 1, 1));
@@ -301,8 +301,9 @@ fn of_very_many_the_first_are_shown_and_the_rest_is_counted() {
     let rows: Vec<PanelRow> = (0..1200)
         .map(|i| row(&format!("wren{i}"), &[&format!("p{i}")], f64::from(i % 17), &[(28.0, i % 3 == 0)]))
         .collect();
-    let left_out: Vec<UnreadableStory> =
-        (0..100).map(|n| UnreadableStory { path: format!("{n}.jsonl"), message: "torn".into() }).collect();
+    let left_out: Vec<UnreadableStory> = (0..100)
+        .map(|n| UnreadableStory { path: format!("{n}.jsonl"), message: "torn".into(), is_damaged: true })
+        .collect();
     let by_pot = comparison_text::format_comparison(&compare_panels(rows.clone(), GroupBy::Pot, left_out.clone()));
     for said in
         ["and 1176 more groups", "and 1140 more; `--csv`", "100 stories could not be read", "and 40 more; `--json`"]
@@ -358,7 +359,7 @@ fn a_hostile_label_is_harmless_everywhere() {
     let story = record(&look(&story, note, end + DAY), &PanelAct::Abandon(HOSTILE.into()), end + 2.0 * DAY);
     let mut rows = vec![facts_of(&story), row("robin", &[], 15.0, &[(28.0, false)])];
     rows[0].recipe = HOSTILE.into();
-    let out = UnreadableStory { path: HOSTILE.into(), message: HOSTILE.into() };
+    let out = UnreadableStory { path: HOSTILE.into(), message: HOSTILE.into(), is_damaged: true };
     for by in GroupBy::ALL {
         let c = compare_panels(rows.clone(), by, vec![out.clone()]);
         let page = comparison_page(&c, &[detail(&story)], &ReportSurroundings::default(), &clock);
@@ -434,7 +435,7 @@ fn json_keeps_to_its_published_schema() {
     let c = compare_panels(
         vec![facts_of(&story), row("robin", &["p2"], 15.0, &[])],
         GroupBy::Pot,
-        vec![UnreadableStory { path: "x".into(), message: "y".into() }],
+        vec![UnreadableStory { path: "x".into(), message: "y".into(), is_damaged: true }],
     );
     let exported = ExportedJson::from_story(&story, &facts_of(&story), &clock, &|e| event_members(e));
     let check = |name: &str, schema: schemars::Schema, written: serde_json::Value| {
@@ -469,7 +470,7 @@ fn an_export_in_pieces_is_the_same_to_the_byte() {
     let story =
         look(&record(&story, &PanelAct::Note("two\nlines, \"quoted\"".into()), end + 1.0), seen(&[]), end + DAY);
     let exported = || ExportedJson::from_story(&story, &facts_of(&story), &clock, &|e| event_members(e));
-    let out = UnreadableStory { path: "x".into(), message: "y\n".into() };
+    let out = UnreadableStory { path: "x".into(), message: "y\n".into(), is_damaged: true };
     for (panels, left_out) in [(0, vec![]), (0, vec![out.clone()]), (1, vec![]), (3, vec![out.clone(), out])] {
         let pieces: Vec<String> = (0..panels).map(|_| exported().to_json_piece().unwrap()).collect();
         let pieces = export::export_head() + &pieces.join(",") + &export::export_foot(panels == 0, &left_out).unwrap();

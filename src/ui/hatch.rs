@@ -5,6 +5,7 @@
 
 use crate::craft::recipe::Direction;
 use crate::work::panel::event::StageKind;
+use crate::work::panel::stage_kind::StageTexture;
 
 /// A texture.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -26,24 +27,15 @@ pub enum Hatch {
 impl Hatch {
     /// The texture of an act or a layer.
     pub const fn from_kind(kind: StageKind, direction: Option<Direction>) -> Hatch {
-        match (kind, direction) {
-            (StageKind::Stipple, _) => Hatch::Dots,
-            (StageKind::Cloth, _) => Hatch::Weave,
+        match (kind.row().texture, direction) {
+            (StageTexture::Dots, _) => Hatch::Dots,
+            (StageTexture::Weave, _) => Hatch::Weave,
             (_, Some(Direction::Horizontal)) => Hatch::Horizontal,
             (_, Some(Direction::Vertical)) => Hatch::Vertical,
-            (StageKind::Size | StageKind::Seal, None) => Hatch::Wash,
-            (
-                StageKind::Prepare
-                | StageKind::Cure
-                | StageKind::Coat
-                | StageKind::Dry
-                | StageKind::Scrape
-                | StageKind::Polish
-                | StageKind::Check
-                | StageKind::Rest
-                | StageKind::Sand,
-                None,
-            ) => Hatch::Solid,
+            (StageTexture::Wash, None) => Hatch::Wash,
+            (StageTexture::Plain | StageTexture::Strokes | StageTexture::Scratches | StageTexture::Powder, None) => {
+                Hatch::Solid
+            }
         }
     }
 

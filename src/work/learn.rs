@@ -68,7 +68,7 @@ impl LearnedTimes {
             let face_m2 = opened.size.width.mm() * opened.size.height.mm() / 1e6;
             for step in story.panel().steps() {
                 let (kind, Some(laid)) = (step.slot.kind, step.laid_coat()) else { continue };
-                if let (StageKind::Stipple | StageKind::Coat, Some(dull)) = (kind, laid.dull_at) {
+                if let Some(dull) = laid.dull_at.filter(|_| kind.is_gesso()) {
                     let drying = DryingEstimate::from_air(air.reading_as_of(laid.done_at.wall).map(|r| (r.temp, r.rh)));
                     learned.dull_marks.push(DullMark { kind, minutes: elapsed(laid.done_at, dull).minutes(), drying });
                 }

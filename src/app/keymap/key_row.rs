@@ -2,6 +2,8 @@
 
 use crate::app::key::Key;
 use crate::app::message::{InputMode, Message};
+use crate::units::all_variants;
+use strum::VariantArray;
 
 /// A message, the keys that send it, and where they do.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,7 +34,7 @@ pub enum Keys {
 }
 
 /// A heading of the list of keys.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, VariantArray)]
 #[allow(missing_docs, reason = "the headings say it")]
 pub enum KeyGroup {
     Recording,
@@ -51,27 +53,9 @@ pub enum KeyGroup {
     Typing,
     Alternative,
 }
+all_variants!(KeyGroup);
 
 impl KeyGroup {
-    /// Every group, in the order of the list of keys.
-    pub const ALL: [KeyGroup; 15] = [
-        KeyGroup::Recording,
-        KeyGroup::AfterPress,
-        KeyGroup::Check,
-        KeyGroup::Looking,
-        KeyGroup::Pot,
-        KeyGroup::Sitting,
-        KeyGroup::Alarm,
-        KeyGroup::Answers,
-        KeyGroup::PotList,
-        KeyGroup::Making,
-        KeyGroup::Comparison,
-        KeyGroup::Offer,
-        KeyGroup::List,
-        KeyGroup::Typing,
-        KeyGroup::Alternative,
-    ];
-
     /// The heading.
     pub const fn heading(self) -> &'static str {
         match self {

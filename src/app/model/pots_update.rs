@@ -193,7 +193,7 @@ impl Model {
             if last.event.can_be_taken_back() {
                 self.pots.last_fact = Some((id, last.seq));
             }
-            let said = format!("{}: {}", story.pot().opened().label, format_pot_fact(&story, last).text_with_reason());
+            let said = format!("{}: {}", story.pot().opened().label, format_pot_fact(story, last).text_with_reason());
             let asked: Vec<String> = story.last_questions().iter().map(ToString::to_string).collect();
             // The one key of the bath takes out what is just liquid without saying so: that is asked, and not insisted on.
             let loud = story.last_questions().iter().any(|q| *q != PotQuestion::OutBeforeLiquid);

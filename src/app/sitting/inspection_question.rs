@@ -3,15 +3,19 @@
 use crate::app::keymap::Keymap;
 use crate::app::message::{InputMode, Message};
 use crate::text::format_number;
+use crate::units::written_words;
 use crate::work::advice::inspections::FaultMeasure;
 use crate::work::panel::inspection::{Bow, CrackDirection, CrackPlace, Inspection};
+use strum::{VariantArray, VariantNames};
 
 /// One question of the sitting.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, VariantArray, VariantNames)]
 #[allow(missing_docs, reason = "the names say it")]
+#[strum(serialize_all = "lowercase")]
 pub enum InspectionQuestion {
     Cracks,
     Pinholes,
+    #[strum(serialize = "lifting")]
     Lift,
     Bow,
     Nail,
@@ -22,23 +26,9 @@ pub enum InspectionQuestion {
     Photo,
     Note,
 }
+written_words!(InspectionQuestion);
 
 impl InspectionQuestion {
-    /// Every question, in the order asked: the worst first, the verdict once everything was looked at.
-    pub const ALL: [InspectionQuestion; 11] = [
-        InspectionQuestion::Cracks,
-        InspectionQuestion::Pinholes,
-        InspectionQuestion::Lift,
-        InspectionQuestion::Bow,
-        InspectionQuestion::Nail,
-        InspectionQuestion::Rub,
-        InspectionQuestion::Drops,
-        InspectionQuestion::Mould,
-        InspectionQuestion::Sound,
-        InspectionQuestion::Photo,
-        InspectionQuestion::Note,
-    ];
-
     pub(super) fn index(self) -> usize {
         InspectionQuestion::ALL.iter().position(|q| *q == self).expect("the list holds every question")
     }
@@ -47,23 +37,6 @@ impl InspectionQuestion {
     }
     pub(super) fn previous(self) -> InspectionQuestion {
         InspectionQuestion::ALL.get(self.index().saturating_sub(1)).copied().unwrap_or(self)
-    }
-
-    /// The word for it.
-    pub const fn name(self) -> &'static str {
-        match self {
-            InspectionQuestion::Cracks => "cracks",
-            InspectionQuestion::Pinholes => "pinholes",
-            InspectionQuestion::Lift => "lifting",
-            InspectionQuestion::Bow => "bow",
-            InspectionQuestion::Nail => "nail",
-            InspectionQuestion::Rub => "rub",
-            InspectionQuestion::Drops => "drops",
-            InspectionQuestion::Mould => "mould",
-            InspectionQuestion::Sound => "sound",
-            InspectionQuestion::Photo => "photo",
-            InspectionQuestion::Note => "note",
-        }
     }
 
     /// What is to be looked for.

@@ -4,7 +4,7 @@ use super::context::ViewContext;
 use crate::app::bench_view_model::{LayerState, LayerViewModel};
 use crate::text::{UnitSystem, format_lateness, format_length, format_when};
 use crate::work::advice::words;
-use crate::work::panel::event::{Face, Stage, StageKind};
+use crate::work::panel::event::{Face, Stage};
 use crate::work::panel::state::{Panel, PlanStep, StepState};
 use crate::work::panel::story::PanelStory;
 use chrono::TimeZone;
@@ -42,11 +42,7 @@ fn build_layers<Z: TimeZone<Offset: Display>>(
     let hand = panel.stage_at_hand();
     let mut layers = Vec::new();
     for (step, stage) in panel.steps().iter().zip(panel.stages()) {
-        let leaves_a_layer = matches!(
-            stage.kind,
-            StageKind::Size | StageKind::Cloth | StageKind::Stipple | StageKind::Coat | StageKind::Seal
-        );
-        if stage.face != Some(face) || !leaves_a_layer {
+        if stage.face != Some(face) || !stage.kind.is_layer() {
             continue;
         }
         for (laid, flaw) in &step.failed_attempts {

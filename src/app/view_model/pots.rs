@@ -54,10 +54,7 @@ fn build_recipe_pot_lines<Z: TimeZone<Offset: Display>>(
     standing: &panel::phase::PanelStatus,
     at: &ViewContext<'_, Z>,
 ) -> Vec<PotLines> {
-    let gesso = matches!(
-        standing.next_stage.map(|s| s.kind),
-        Some(panel::event::StageKind::Stipple | panel::event::StageKind::Coat)
-    );
+    let gesso = standing.next_stage.is_some_and(|s| s.kind.is_gesso());
     let (panel::phase::PanelPhase::Waiting, true, Some(due)) = (standing.phase, gesso, standing.due_at) else {
         return Vec::new();
     };
@@ -75,7 +72,7 @@ fn build_recipe_pot_lines<Z: TimeZone<Offset: Display>>(
 
 /// Whether a pot of the kind the coat at hand needs is in use.
 fn has_pot_for_coat(view: &Model) -> bool {
-    let kind = view.story().and_then(|s| s.panel().stage_at_hand()).and_then(|s| PotKind::from_stage(s.kind));
+    let kind = view.story().and_then(|s| s.panel().stage_at_hand()).and_then(|s| s.kind.row().pot);
     let has = |t: &&Snapshot<Pot>| t.is_in_use() && t.story.as_ref().map(|s| s.pot().opened().kind) == kind;
     view.pot_survey().pots.iter().any(|t| has(&t))
 }

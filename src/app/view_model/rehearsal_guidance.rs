@@ -7,7 +7,7 @@ use crate::app::message::{InputMode, Message};
 use crate::app::model::Model;
 use crate::text::format_duration;
 use crate::units::Span;
-use crate::work::advice::rehearsal::{rehearsal_line, rehearsal_wait_line, time_passing_line};
+use crate::work::advice::rehearsal::{rehearsal_line, time_passing_line};
 use crate::work::panel::event::{PanelCall, Stage, StageKind};
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 
@@ -55,16 +55,12 @@ fn describe_ready(stage: &Stage, keymap: &Keymap) -> String {
 
 /// The key that records an act of that kind.
 fn describe_record_key(kind: StageKind, keymap: &Keymap) -> String {
-    let when = match kind {
-        StageKind::Size | StageKind::Cloth | StageKind::Stipple | StageKind::Coat | StageKind::Seal => "when it is on",
-        StageKind::Check => "for the map",
-        StageKind::Prepare
-        | StageKind::Cure
-        | StageKind::Dry
-        | StageKind::Scrape
-        | StageKind::Polish
-        | StageKind::Rest
-        | StageKind::Sand => "when it is done",
+    let when = if kind == StageKind::Check {
+        "for the map"
+    } else if kind.is_layer() {
+        "when it is on"
+    } else {
+        "when it is done"
     };
     format!("{} {when}.", bench_key(keymap, &Message::RecordDone))
 }
@@ -86,12 +82,12 @@ fn describe_ringing(call: PanelCall, keymap: &Keymap) -> String {
 
 fn describe_waiting(standing: &PanelStatus, pace: f64, keymap: &Keymap) -> String {
     let Some((stage, wait)) = standing.stage.zip(standing.wait) else { return String::new() };
-    let line = if stage.kind.ends_by_itself() { rehearsal_line(&stage) } else { rehearsal_wait_line(stage.kind) };
+    let line = if stage.kind.ends_by_itself() { rehearsal_line(&stage) } else { stage.kind.row().wait_line };
     if Model::is_skipped_wait(wait.span) {
         return format!("{} {line}", time_passing_line(wait.span));
     }
     let seconds = Span::from_ms((wait.span.ms() as f64 / pace.max(0.001)) as i64);
-    let key = if matches!(stage.kind, StageKind::Stipple | StageKind::Coat) {
+    let key = if stage.kind.is_gesso() {
         format!("; {} says that it is dull", bench_key(keymap, &Message::RecordDull))
     } else {
         String::new()

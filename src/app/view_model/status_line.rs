@@ -15,7 +15,8 @@ pub(super) fn build_status_line(view: &Model, now: Moment) -> Option<StatusLine>
         return Some(StatusLine { text: "saving".to_owned(), urgent: false });
     }
     if let Some(damage) = view.shown_panel().and_then(|t| t.damage.as_ref()).filter(|d| d.kind.is_blocking()) {
-        return Some(StatusLine { text: format!("damaged, {damage}"), urgent: true });
+        let what = if damage.kind.is_damage() { "damaged" } else { "shown as far as this version reads it" };
+        return Some(StatusLine { text: format!("{what}, {damage}"), urgent: true });
     }
     view.status_message.as_ref().map(|said| StatusLine { text: said.text.clone(), urgent: said.urgent })
 }

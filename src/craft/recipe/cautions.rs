@@ -4,8 +4,12 @@
 //! recipe. Where health is concerned the sentence points to the label and the rules of the place. Absent on purpose:
 //! when a caution is shown (`work::advice`).
 
+use crate::units::written_words;
+use strum::{VariantArray, VariantNames};
+
 /// One caution.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, VariantArray, VariantNames)]
+#[strum(serialize_all = "kebab-case")]
 pub enum RecipeCaution {
     /// Zinc white under oil paint.
     ///
@@ -48,49 +52,9 @@ pub enum RecipeCaution {
     /// Cennino Cennini, ch. 117; S. Rivers & N. Umney 2003.
     SecondBatch,
 }
+written_words!(RecipeCaution);
 
 impl RecipeCaution {
-    /// Every caution, in the order they are told.
-    pub const ALL: [RecipeCaution; 10] = [
-        RecipeCaution::ZincWithOil,
-        RecipeCaution::TitaniumShare,
-        RecipeCaution::ClothPinholes,
-        RecipeCaution::VeneerChecks,
-        RecipeCaution::ShellacNearHeat,
-        RecipeCaution::ShellacInDampAir,
-        RecipeCaution::FineDust,
-        RecipeCaution::StrongBinder,
-        RecipeCaution::LeanBinder,
-        RecipeCaution::SecondBatch,
-    ];
-
-    /// The keys of [`Caution::ALL`], in its order.
-    pub const KEYS: [&'static str; RecipeCaution::ALL.len()] = {
-        let mut keys = [""; RecipeCaution::ALL.len()];
-        let mut i = 0;
-        while i < keys.len() {
-            keys[i] = RecipeCaution::ALL[i].key();
-            i += 1;
-        }
-        keys
-    };
-
-    /// The key a recipe writes.
-    pub const fn key(self) -> &'static str {
-        match self {
-            RecipeCaution::ZincWithOil => "zinc-with-oil",
-            RecipeCaution::TitaniumShare => "titanium-share",
-            RecipeCaution::ClothPinholes => "cloth-pinholes",
-            RecipeCaution::VeneerChecks => "veneer-checks",
-            RecipeCaution::ShellacNearHeat => "shellac-near-heat",
-            RecipeCaution::ShellacInDampAir => "shellac-in-damp-air",
-            RecipeCaution::FineDust => "fine-dust",
-            RecipeCaution::StrongBinder => "strong-binder",
-            RecipeCaution::LeanBinder => "lean-binder",
-            RecipeCaution::SecondBatch => "second-batch",
-        }
-    }
-
     /// What is shown.
     pub const fn text(self) -> &'static str {
         match self {

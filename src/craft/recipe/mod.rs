@@ -17,14 +17,17 @@ mod toml_writer;
 mod tests;
 
 use super::materials::Filler;
+use crate::units::written_words;
 use serde::{Deserialize, Serialize};
+use strum::{VariantArray, VariantNames};
 
 /// The recipe file format this program reads and writes.
 pub const RECIPE_FORMAT: u32 = 1;
 
 /// What will be painted on the ground.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, VariantArray, VariantNames)]
 #[serde(rename_all = "lowercase")]
+#[strum(serialize_all = "lowercase")]
 pub enum Paint {
     /// Oil paint.
     Oil,
@@ -33,67 +36,33 @@ pub enum Paint {
     /// Leaf over bole.
     Gilding,
 }
-
-impl Paint {
-    /// Every paint, in the order they are told.
-    pub const ALL: [Paint; 3] = [Paint::Oil, Paint::Tempera, Paint::Gilding];
-    /// The word written in commands and journals.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Paint::Oil => "oil",
-            Paint::Tempera => "tempera",
-            Paint::Gilding => "gilding",
-        }
-    }
-    /// The paint of that name.
-    pub fn from_name(name: &str) -> Option<Paint> {
-        Paint::ALL.into_iter().find(|p| p.name() == name)
-    }
-}
+written_words!(Paint);
 
 /// Which faces of the board are treated.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, VariantArray, VariantNames)]
 #[serde(rename_all = "lowercase")]
+#[strum(serialize_all = "lowercase")]
 pub enum Faces {
     /// The front alone.
     Front,
     /// Front and back.
     Both,
 }
-
-impl Faces {
-    /// Every one, in the order they are told.
-    pub const ALL: [Faces; 2] = [Faces::Front, Faces::Both];
-    /// The word for it.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Faces::Front => "front",
-            Faces::Both => "both",
-        }
-    }
-    /// The one of that name.
-    pub fn from_name(name: &str) -> Option<Faces> {
-        Faces::ALL.into_iter().find(|w| w.name() == name)
-    }
-}
+written_words!(Faces);
 
 /// The way the brush or blade goes, with the arrow on the back pointing up.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, VariantArray, VariantNames)]
 #[serde(rename_all = "lowercase")]
+#[strum(serialize_all = "lowercase")]
 pub enum Direction {
     /// Along the width.
     Horizontal,
     /// Along the height.
     Vertical,
 }
+written_words!(Direction);
 
 impl Direction {
-    /// Both, in the order they are told.
-    pub const ALL: [Direction; 2] = [Direction::Horizontal, Direction::Vertical];
-    /// The direction of that name.
-    pub fn from_name(name: &str) -> Option<Direction> {
-        Direction::ALL.into_iter().find(|d| d.name() == name)
-    }
     /// At right angles.
     pub const fn perpendicular(self) -> Direction {
         match self {
@@ -101,38 +70,24 @@ impl Direction {
             Direction::Vertical => Direction::Horizontal,
         }
     }
-    /// The word for it.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Direction::Horizontal => "horizontal",
-            Direction::Vertical => "vertical",
-        }
-    }
 }
 
 /// What tells that a coat may be covered.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, VariantArray, VariantNames)]
 #[serde(rename_all = "lowercase")]
+#[strum(serialize_all = "lowercase")]
 pub enum ReadySign {
     /// The gloss is gone.
     Dull,
     /// Dry to the touch.
     Dry,
 }
-
-impl ReadySign {
-    /// The word for it.
-    pub const fn name(self) -> &'static str {
-        match self {
-            ReadySign::Dull => "dull",
-            ReadySign::Dry => "dry",
-        }
-    }
-}
+written_words!(ReadySign);
 
 /// What closes the ground.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, VariantArray, VariantNames)]
 #[serde(rename_all = "lowercase")]
+#[strum(serialize_all = "lowercase")]
 pub enum SealMaterial {
     /// Shellac in spirit.
     Shellac,
@@ -141,17 +96,7 @@ pub enum SealMaterial {
     /// Nothing: the paint wants an absorbent ground.
     None,
 }
-
-impl SealMaterial {
-    /// The word for it.
-    pub const fn name(self) -> &'static str {
-        match self {
-            SealMaterial::Shellac => "shellac",
-            SealMaterial::Glue => "glue",
-            SealMaterial::None => "none",
-        }
-    }
-}
+written_words!(SealMaterial);
 
 /// A checked recipe.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

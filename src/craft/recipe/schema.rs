@@ -252,13 +252,6 @@ const REST_RANGE: NumberRange = number_range(0.0, 90.0 * 24.0, "hours");
 const HANDS_ON_RANGE: NumberRange = number_range(0.0, 600.0, "minutes");
 const POT_TEMPERATURE_RANGE: NumberRange = number_range(15.0, 95.0, "C");
 
-const PAINT_NAMES: &[&str] = &[Paint::Oil.name(), Paint::Tempera.name(), Paint::Gilding.name()];
-const FACES_NAMES: &[&str] = &[Faces::Front.name(), Faces::Both.name()];
-const DIRECTION_NAMES: &[&str] = &[Direction::Horizontal.name(), Direction::Vertical.name()];
-const READY_SIGN_NAMES: &[&str] = &[ReadySign::Dull.name(), ReadySign::Dry.name()];
-const SEAL_MATERIAL_NAMES: &[&str] =
-    &[SealMaterial::Shellac.name(), SealMaterial::Glue.name(), SealMaterial::None.name()];
-
 /// The keys above the first header.
 pub const TOP_LEVEL: Table = Table {
     name: "",
@@ -268,12 +261,12 @@ pub const TOP_LEVEL: Table = Table {
         defaulted_key("format", ValueType::FormatNumber, "the format of this file"),
         defaulted_key("name", ValueType::Name, "what it is asked for by").into_required(),
         text_key("title", "", 200, "what it is").into_required(),
-        defaulted_key("suits", ValueType::ChoiceList { words: PAINT_NAMES, min_len: 1 }, "the paints it suits")
+        defaulted_key("suits", ValueType::ChoiceList { words: Paint::WORDS, min_len: 1 }, "the paints it suits")
             .into_required(),
         text_key("source", "", 1000, "where it comes from"),
         defaulted_key(
             "cautions",
-            ValueType::ChoiceList { words: &RecipeCaution::KEYS, min_len: 0 },
+            ValueType::ChoiceList { words: RecipeCaution::WORDS, min_len: 0 },
             "cautions to be told",
         ),
     ],
@@ -287,7 +280,7 @@ pub const SIZE: Table = Table {
     keys: &[
         number_key("glue_g_per_l_water", 70.0, GLUE_RANGE, "dry glue, g to a litre of water").into_required(),
         number_key("soak_h", 9.0, number_range(0.0, 72.0, "hours"), "the glue soaks, hours"),
-        choice_key("faces", Faces::Both.name(), FACES_NAMES, "the faces sized"),
+        choice_key("faces", Faces::Both.name(), Faces::WORDS, "the faces sized"),
         integer_key("coats_per_face", 2, 1, 10, "coats on each face"),
         number_key("ml_per_m2", 90.0, COAT_RANGE, "ml to a square metre and coat"),
         number_key("wait_min", 30.0, WAIT_RANGE, "between coats, minutes"),
@@ -369,9 +362,9 @@ pub const COATS: Table = Table {
     keys: &[
         integer_key("front", 6, 1, 60, "on the front").into_required(),
         integer_key("back", 0, 0, 60, "on the back"),
-        choice_key("first", Direction::Horizontal.name(), DIRECTION_NAMES, "the direction of the first"),
+        choice_key("first", Direction::Horizontal.name(), Direction::WORDS, "the direction of the first"),
         number_key("wait_min", 15.0, WAIT_RANGE, "between coats, minutes"),
-        choice_key("ready_sign", ReadySign::Dull.name(), READY_SIGN_NAMES, "what tells that the next may go on"),
+        choice_key("ready_sign", ReadySign::Dull.name(), ReadySign::WORDS, "what tells that the next may go on"),
         number_key("long_gap_min", 60.0, WAIT_RANGE, "longer than this and the surface is bone dry, minutes"),
         number_key("dry_min", 15.0, WAIT_RANGE, "after the last coat, minutes"),
         defaulted_key("one_day", ValueType::Bool { default: true }, "no night between stipple and last coat"),
@@ -415,7 +408,7 @@ pub const SEAL: Table = Table {
     presence: TablePresence::Defaulted,
     note: "what closes the ground",
     keys: &[
-        choice_key("with", SealMaterial::Shellac.name(), SEAL_MATERIAL_NAMES, "what with"),
+        choice_key("with", SealMaterial::Shellac.name(), SealMaterial::WORDS, "what with"),
         number_key(
             "resin_g_per_l_spirit",
             120.0,

@@ -7,12 +7,13 @@ use super::calendar::{DAY_S, day_number, is_open_day, studio_moment};
 use super::rng::Rng;
 use super::words;
 use crate::craft::recipe::Paint;
-use crate::units::{Entry, Length, Span, Stamp};
+use crate::units::{Entry, Length, Span, Stamp, written_words};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::Face;
 use crate::work::panel::inspection::{Bow, Crack, CrackDirection, CrackPlace, Inspection};
 use crate::work::panel::refusal::PanelRefusal;
 use crate::work::panel::story::PanelStory;
+use strum::{VariantArray, VariantNames};
 
 /// The days after finishing on which the studio looks.
 const INSPECTION_DAYS: [i64; 4] = [1, 7, 28, 90];
@@ -20,29 +21,16 @@ const INSPECTION_DAYS: [i64; 4] = [1, 7, 28, 90];
 const WORST_GRADE: u8 = 4;
 
 /// Why panels of an invented shelf crack. The work is the same for every cause; what comes of it differs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, VariantArray, VariantNames)]
+#[strum(serialize_all = "lowercase")]
 pub enum CrackCause {
     /// The gesso of a pot that was forgotten in its bath cracks; one in twenty of the others does, by chance.
     Overheated,
     /// None: one panel in four cracks, by chance, whatever was done to it.
+    #[strum(serialize = "none")]
     Chance,
 }
-
-impl CrackCause {
-    /// Every cause, in the order they are told.
-    pub const ALL: [CrackCause; 2] = [CrackCause::Overheated, CrackCause::Chance];
-    /// The word it is asked for by.
-    pub const fn name(self) -> &'static str {
-        match self {
-            CrackCause::Overheated => "overheated",
-            CrackCause::Chance => "none",
-        }
-    }
-    /// The cause of that name.
-    pub fn from_name(name: &str) -> Option<CrackCause> {
-        CrackCause::ALL.into_iter().find(|c| c.name() == name)
-    }
-}
+written_words!(CrackCause);
 
 /// What a panel comes to.
 #[derive(Debug, Clone)]

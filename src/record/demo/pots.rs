@@ -234,7 +234,7 @@ fn collect_withdrawals(panels: &[&PanelStory], pot: &Id, g: impl Fn(f64) -> f64)
 
 /// From which of the row's pots an act of that kind is done.
 pub(super) fn pot_for_stage<'a>(kind: StageKind, size: &'a Id, gesso: &'a Id) -> Option<&'a Id> {
-    Some(match PotKind::from_stage(kind)? {
+    Some(match kind.row().pot? {
         PotKind::Size => size,
         PotKind::Gesso => gesso,
     })

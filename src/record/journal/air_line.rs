@@ -2,7 +2,7 @@
 //!
 //! Absent on purpose: the line around it (`line`), which readings are believed (`work::air`).
 
-use super::line::{Fields, Header, JournalEvent, MemberWriter};
+use super::line::{Fields, Header, JournalEvent, MemberError, MemberWriter};
 use crate::units::{Humidity, Temperature};
 use crate::work::air::AirEvent;
 
@@ -28,7 +28,7 @@ impl JournalEvent for AirEvent {
         }
     }
 
-    fn parse_members(word: &str, from: &Fields<'_>) -> Result<Option<Self>, String> {
+    fn parse_members(word: &str, from: &Fields<'_>) -> Result<Option<Self>, MemberError> {
         Ok(match word {
             "read" => Some(AirEvent::Read {
                 temp: Temperature::from_c(from.number("temp_c")?),

@@ -184,6 +184,24 @@ impl<'de> Visitor<'de> for ValueVisitor {
     }
 }
 
+/// Why a member of a line cannot be taken, in words. The two are told apart, since a line that passes its check and says
+/// something unknown comes from a newer version, and is not damaged.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum MemberError {
+    /// It is missing, or not of the JSON type it always has.
+    Malformed(String),
+    /// It is of the right type and says what this version does not know.
+    NotKnown(String),
+}
+
+impl From<MemberError> for String {
+    fn from(error: MemberError) -> String {
+        match error {
+            MemberError::Malformed(why) | MemberError::NotKnown(why) => why,
+        }
+    }
+}
+
 /// The members of a line being read, or of an object in it.
 #[derive(Debug, Clone, Copy)]
 pub struct Fields<'a>(&'a [(Cow<'a, str>, BorrowedValue<'a>)]);
@@ -199,43 +217,57 @@ impl<'a> Fields<'a> {
         name: &str,
         what: &str,
         read: impl FnOnce(&'a BorrowedValue<'a>) -> Option<T>,
-    ) -> Result<T, String> {
-        let value = self.get(name).ok_or_else(|| format!("`{name}` is missing"))?;
-        read(value).ok_or_else(|| format!("`{name}` is not {what}"))
+    ) -> Result<T, MemberError> {
+        let value = self.get(name).ok_or_else(|| MemberError::Malformed(format!("`{name}` is missing")))?;
+        read(value).ok_or_else(|| MemberError::Malformed(format!("`{name}` is not {what}")))
     }
     /// A text.
     ///
     /// # Errors
     /// If it is missing or something else.
-    pub fn text(&self, name: &str) -> Result<&'a str, String> {
+    pub fn text(&self, name: &str) -> Result<&'a str, MemberError> {
         self.require(name, "a text", BorrowedValue::as_str)
     }
     /// A number.
     ///
     /// # Errors
     /// If it is missing or something else.
-    pub fn number(&self, name: &str) -> Result<f64, String> {
+    pub fn number(&self, name: &str) -> Result<f64, MemberError> {
         self.require(name, "a number", BorrowedValue::as_f64)
     }
     /// A whole number.
     ///
     /// # Errors
     /// If it is missing or something else.
-    pub fn integer(&self, name: &str) -> Result<i64, String> {
+    pub fn integer(&self, name: &str) -> Result<i64, MemberError> {
         self.require(name, "a whole number", |m| m.as_number()?.as_i64())
     }
     /// A whole number not below zero.
     ///
     /// # Errors
     /// If it is missing or something else.
-    pub fn unsigned(&self, name: &str) -> Result<u64, String> {
+    pub fn unsigned(&self, name: &str) -> Result<u64, MemberError> {
         self.require(name, "a whole number from 0", |m| m.as_number()?.as_u64())
+    }
+    /// A whole number not below zero that fits its type.
+    ///
+    /// # Errors
+    /// If it is missing, something else, or too large.
+    pub fn small<T: TryFrom<u64>>(&self, name: &str) -> Result<T, MemberError> {
+        T::try_from(self.unsigned(name)?).map_err(|_| MemberError::NotKnown(format!("`{name}` is too large")))
+    }
+    /// Yes or no.
+    ///
+    /// # Errors
+    /// If it is missing or something else.
+    pub fn flag(&self, name: &str) -> Result<bool, MemberError> {
+        self.require(name, "yes or no", BorrowedValue::as_bool)
     }
     /// An object.
     ///
     /// # Errors
     /// If it is missing or something else.
-    pub fn object(&self, name: &str) -> Result<Fields<'a>, String> {
+    pub fn object(&self, name: &str) -> Result<Fields<'a>, MemberError> {
         let inside =
             |m: &'a BorrowedValue<'a>| if let BorrowedValue::Object(of) = m { Some(of.fields()) } else { None };
         self.require(name, "an object", inside)
@@ -244,22 +276,26 @@ impl<'a> Fields<'a> {
     ///
     /// # Errors
     /// If it is missing, no text, or not understood.
-    pub fn parse_text<T>(&self, name: &str, read: impl FnOnce(&str) -> Option<T>) -> Result<T, String> {
+    pub fn parse_text<T>(&self, name: &str, read: impl FnOnce(&str) -> Option<T>) -> Result<T, MemberError> {
         let text = self.text(name)?;
-        read(text).ok_or_else(|| format!("`{name}` says \"{text}\", which is not known"))
+        read(text).ok_or_else(|| MemberError::NotKnown(format!("`{name}` says \"{text}\", which is not known")))
     }
     /// What `read` makes of the member, if it is there and not null.
     ///
     /// # Errors
     /// Those of `read`.
-    pub fn optional<T>(&self, name: &str, read: impl FnOnce(&Self) -> Result<T, String>) -> Result<Option<T>, String> {
+    pub fn optional<T>(
+        &self,
+        name: &str,
+        read: impl FnOnce(&Self) -> Result<T, MemberError>,
+    ) -> Result<Option<T>, MemberError> {
         self.get(name).map(|_| read(self)).transpose()
     }
     /// A time.
     ///
     /// # Errors
     /// If it is missing, no text, or no time.
-    pub fn stamp(&self, name: &str) -> Result<Stamp, String> {
+    pub fn stamp(&self, name: &str) -> Result<Stamp, MemberError> {
         self.parse_text(name, parse_stamp)
     }
 }

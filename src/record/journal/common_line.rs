@@ -1,6 +1,6 @@
 //! How the facts that panels and pots have in common stand on a line, and the recipe both carry in their opening.
 
-use super::line::{Fields, MemberWriter};
+use super::line::{Fields, MemberError, MemberWriter};
 use crate::craft::recipe::Recipe;
 use crate::units::{Mass, Span};
 use crate::work::story::{CommonEvent, StoryCall};
@@ -21,7 +21,10 @@ pub(super) fn write_members<C: StoryCall>(common: &CommonEvent<C>, to: &mut Memb
     }
 }
 
-pub(super) fn parse_members<C: StoryCall>(word: &str, from: &Fields<'_>) -> Result<Option<CommonEvent<C>>, String> {
+pub(super) fn parse_members<C: StoryCall>(
+    word: &str,
+    from: &Fields<'_>,
+) -> Result<Option<CommonEvent<C>>, MemberError> {
     Ok(Some(match word {
         "noted" => CommonEvent::Noted { text: from.text("text")?.to_owned() },
         "weighed" => CommonEvent::Weighed { mass: Mass::from_g(from.number("mass_g")?) },
@@ -33,7 +36,14 @@ pub(super) fn parse_members<C: StoryCall>(word: &str, from: &Fields<'_>) -> Resu
     }))
 }
 
-pub(super) fn parse_recipe(from: &Fields<'_>) -> Result<Arc<Recipe>, String> {
-    let recipe = from.get("recipe").ok_or("`recipe` is missing")?;
-    recipe.deserialize_into().map(Arc::new).map_err(|e| format!("`recipe` cannot be read: {e}"))
+/// What a recipe lacks, or has of another type, is damage; a word it has that is not known is a newer version's.
+pub(super) fn parse_recipe(from: &Fields<'_>) -> Result<Arc<Recipe>, MemberError> {
+    let recipe = from.get("recipe").ok_or_else(|| MemberError::Malformed("`recipe` is missing".to_owned()))?;
+    recipe.deserialize_into().map(Arc::new).map_err(|e| {
+        let said = e.to_string();
+        // Serde tells in its sentence alone which of both it is.
+        let malformed = ["missing field", "invalid type", "invalid length"].iter().any(|s| said.starts_with(s));
+        let why = format!("`recipe` cannot be read: {said}");
+        if malformed { MemberError::Malformed(why) } else { MemberError::NotKnown(why) }
+    })
 }

@@ -29,6 +29,13 @@ impl DamageKind {
             DamageKind::Corrupt => "corrupt",
         }
     }
+    /// Whether something is broken: a torn end mends itself, and a newer version's lines are sound.
+    pub const fn is_damage(self) -> bool {
+        match self {
+            DamageKind::Torn | DamageKind::NewerVersion => false,
+            DamageKind::WrongName | DamageKind::Corrupt => true,
+        }
+    }
     /// Whether nothing may be recorded until the maker has decided.
     pub const fn is_blocking(self) -> bool {
         match self {
@@ -165,6 +172,9 @@ impl fmt::Display for JournalError {
                 "not saved: an earlier write to {} failed and could not be taken back ({trouble}); open it anew first",
                 path.display()
             ),
+            JournalError::Damaged { path, damage } if damage.kind == DamageKind::NewerVersion => {
+                write!(f, "nothing is recorded in {} by this version: {damage}", path.display())
+            }
             JournalError::Damaged { path, damage } => write!(
                 f,
                 "{} is damaged ({damage}); nothing is recorded in it until `sottile verify --mend` has been run or it is put right by hand",

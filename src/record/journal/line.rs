@@ -12,7 +12,7 @@
 //! Absent on purpose: which facts there are (`panel_line` and its like), files (`storage`), where lines begin and end (`read`).
 
 use super::borrowed_json::BorrowedObject;
-pub use super::borrowed_json::Fields;
+pub use super::borrowed_json::{Fields, MemberError};
 use crate::record::files::{format_boot_id, parse_boot_id};
 use crate::units::{BootMark, Entry, Id, Moment, Stamp};
 use chrono::{DateTime, SecondsFormat, Utc};
@@ -47,8 +47,8 @@ pub struct Header<'a> {
 /// A kind of fact that can be kept in a journal. The members `v seq prev at written_at offset_min boot boot_ms
 /// raw_wall fact format program crc` belong to the line itself.
 ///
-/// Within one version a member may be added, and a new word for `fact`; a new word inside an old member needs a new
-/// version, since an older program would take the line for damaged.
+/// Within one version a member may be added, and a new word for `fact`. A new word inside an old member is read by an older
+/// program as a newer version's: it tells so, and records nothing there.
 pub trait JournalEvent: Clone + PartialEq {
     /// What the first line says under `format`.
     const FORMAT: &'static str;
@@ -61,8 +61,8 @@ pub trait JournalEvent: Clone + PartialEq {
     /// Reads the fact of that word; nothing if the word is not known.
     ///
     /// # Errors
-    /// A sentence on the member that is missing or makes no sense.
-    fn parse_members(word: &str, from: &Fields<'_>) -> Result<Option<Self>, String>;
+    /// [`MemberError`] with the member that is missing, of another type, or not known.
+    fn parse_members(word: &str, from: &Fields<'_>) -> Result<Option<Self>, MemberError>;
     /// The fact that stands for a word of a newer version.
     fn from_newer_name(word: &str) -> Self;
 }
@@ -179,8 +179,29 @@ pub struct ParsedLine<E> {
     pub entry: Entry<E>,
     /// Its check, for the next line to hang on.
     pub crc: u32,
-    /// Whether a newer version wrote it.
-    pub newer: bool,
+    /// What shows that a newer version wrote it, if one did.
+    pub newer: Option<NewerSign>,
+}
+
+/// What shows that a newer version wrote a line.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NewerSign {
+    /// The version it tells.
+    Version,
+    /// Something in it that this version does not know.
+    Member {
+        /// The member, and what it says.
+        reason: String,
+    },
+}
+
+impl fmt::Display for NewerSign {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            NewerSign::Version => Ok(()),
+            NewerSign::Member { reason } => write!(f, " ({reason})"),
+        }
+    }
 }
 
 /// Writes `entry` as a line, without the `\n`, hanging on to `prev`. `program` stands in the first line only.
@@ -319,8 +340,8 @@ pub fn parse_line<E: JournalEvent>(raw: &[u8], link: ChainLink) -> Result<Parsed
     let flat = BorrowedObject::parse(raw)
         .map_err(|e| LineError::Malformed { reason: format!("it is no JSON object: {e}") })?;
     let fields = flat.fields();
-    let shape = |why| LineError::Malformed { reason: why };
-    let newer = fields.unsigned("v").map_err(shape)? > VERSION;
+    let shape = |error: MemberError| LineError::Malformed { reason: error.into() };
+    let newer_version = fields.unsigned("v").map_err(shape)? > VERSION;
     let found = ChainLink {
         seq: fields.unsigned("seq").map_err(shape)?,
         prev: fields.parse_text("prev", |t| parse_hex(t.as_bytes())).map_err(shape)?,
@@ -328,50 +349,60 @@ pub fn parse_line<E: JournalEvent>(raw: &[u8], link: ChainLink) -> Result<Parsed
     if found != link {
         return Err(LineError::BrokenChain { found: found.seq, expected: link.seq });
     }
-    let entry = parse_entry::<E>(&fields, link.seq, newer).map_err(|why| LineError::InvalidEvent { reason: why })?;
-    if link.seq == 0 && !newer {
-        check_opening(&fields, &entry)?;
+    let (entry, unknown) = parse_entry::<E>(&fields, link.seq, newer_version)
+        .map_err(|error| LineError::InvalidEvent { reason: error.into() })?;
+    let newer = if newer_version { Some(NewerSign::Version) } else { unknown };
+    if link.seq == 0 && !newer_version {
+        check_opening(&fields, &entry, newer.is_some())?;
     }
     Ok(ParsedLine { entry, crc, newer })
 }
 
 /// Whether a first line is the opening of this kind of journal.
-fn check_opening<E: JournalEvent>(fields: &Fields<'_>, entry: &Entry<E>) -> Result<(), LineError> {
-    let found = fields.text("format").map_err(|why| LineError::InvalidEvent { reason: why })?;
+fn check_opening<E: JournalEvent>(fields: &Fields<'_>, entry: &Entry<E>, newer: bool) -> Result<(), LineError> {
+    let found = fields.text("format").map_err(|error| LineError::InvalidEvent { reason: error.into() })?;
     if found != E::FORMAT {
         return Err(LineError::WrongFormat { found: found.chars().take(40).collect() });
     }
     match entry.event.header() {
         Some(_) => Ok(()),
+        None if newer => Ok(()),
         None => Err(LineError::InvalidEvent {
             reason: format!("a journal begins with its opening, not with \"{}\"", entry.event.event_name()),
         }),
     }
 }
 
-/// The fact of a line with its times. What a newer version says and this one cannot make out stands for itself.
-fn parse_entry<E: JournalEvent>(fields: &Fields<'_>, seq: u64, newer: bool) -> Result<Entry<E>, String> {
+/// The fact of a line with its times, and what in it is not known. What a newer version says and this one cannot make out
+/// stands for itself.
+fn parse_entry<E: JournalEvent>(
+    fields: &Fields<'_>,
+    seq: u64,
+    newer_version: bool,
+) -> Result<(Entry<E>, Option<NewerSign>), MemberError> {
     let boot = fields.optional("boot", |f| f.parse_text("boot", parse_boot_id))?;
     let boot = match boot {
         Some(boot) => Some(BootMark { boot_id: boot, ms: fields.integer("boot_ms")? }),
         None => None,
     };
-    let offset_min =
-        i32::try_from(fields.integer("offset_min")?).map_err(|_| "`offset_min` is too large".to_owned())?;
+    let offset_min = i32::try_from(fields.integer("offset_min")?)
+        .map_err(|_| MemberError::Malformed("`offset_min` is too large".to_owned()))?;
     let word = fields.text("fact")?;
-    let event = match E::parse_members(word, fields) {
-        Ok(Some(event)) => event,
-        Ok(None) => E::from_newer_name(word),
-        Err(_) if newer => E::from_newer_name(word),
-        Err(why) => return Err(why),
+    let (event, unknown) = match E::parse_members(word, fields) {
+        Ok(Some(event)) => (event, None),
+        Ok(None) => (E::from_newer_name(word), None),
+        Err(MemberError::NotKnown(reason)) => (E::from_newer_name(word), Some(NewerSign::Member { reason })),
+        Err(MemberError::Malformed(_)) if newer_version => (E::from_newer_name(word), None),
+        Err(error @ MemberError::Malformed(_)) => return Err(error),
     };
-    Ok(Entry {
+    let entry = Entry {
         seq,
         at: fields.stamp("at")?,
         written: Moment { wall: fields.stamp("written_at")?, boot, offset_min },
         raw_wall: fields.optional("raw_wall", |f| f.stamp("raw_wall"))?,
         event,
-    })
+    };
+    Ok((entry, unknown))
 }
 
 /// A time as journals keep it: RFC 3339, UTC, milliseconds. Nothing for a time outside of chrono's calendar.

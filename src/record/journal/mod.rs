@@ -1,7 +1,7 @@
 //! One story on disk: a file of lines that only grows.
 //!
-//! `line` is the line and its check, `panel_line` the facts of a panel on it, `read` finds the lines in the bytes,
-//! `storage` is the disk, `failure` what can go wrong, `verify` looks at a whole file and mends it. Here is the
+//! `line` is the line and its check, `panel_line`, `pot_line` and `common_line` (what both have) the facts on it, `line_reader` finds the lines in the bytes,
+//! `storage` is the disk, `error` what can go wrong, `verify` looks at a whole file and mends it. Here is the
 //! journal itself: open, read on, append.
 //!
 //! What it promises: a fact whose append returned is on disk, whole, and is there again whenever the file is opened;
@@ -162,6 +162,11 @@ impl<E: JournalEvent> Journal<E> {
         }
     }
 
+    /// Its file.
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
     /// The number the next fact must carry.
     pub fn next_seq(&self) -> u64 {
         self.prefix.next_link.seq
@@ -244,8 +249,8 @@ impl<E: JournalEvent> Journal<E> {
     /// Takes a good line into account.
     fn accept_line(&mut self, read: &line::ParsedLine<E>, byte: u64, link: ChainLink) {
         if self.prefix_damage.is_none() {
-            self.prefix_damage = if read.newer {
-                let said = "a newer version of the program wrote this; use that one to record here".to_owned();
+            self.prefix_damage = if let Some(sign) = &read.newer {
+                let said = format!("a newer version of the program wrote this{sign}; use that one to record here");
                 Some(Damage { line: self.prefix.lines + 1, byte, kind: DamageKind::NewerVersion, message: said })
             } else {
                 read.entry.event.header().filter(|_| link.seq == 0).and_then(|h| find_name_damage(&self.path, h))

@@ -6,7 +6,7 @@
 
 use super::borrowed_json::BorrowedValue;
 use super::common_line;
-use super::line::{Fields, Header, JournalEvent, MemberWriter};
+use super::line::{Fields, Header, JournalEvent, MemberError, MemberWriter};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint};
 use crate::units::{Id, Length, Size, Span};
@@ -16,8 +16,6 @@ use crate::work::panel::event::{
 use crate::work::panel::inspection::{Bow, Crack, Inspection};
 use crate::work::story::{CommonEvent, StoryEvent};
 use serde::Serialize;
-use serde::de::value::StrDeserializer;
-use serde::de::{DeserializeOwned, IntoDeserializer};
 
 impl JournalEvent for PanelEvent {
     const FORMAT: &'static str = "sottile-panel";
@@ -51,7 +49,7 @@ impl JournalEvent for PanelEvent {
         }
     }
 
-    fn parse_members(word: &str, from: &Fields<'_>) -> Result<Option<Self>, String> {
+    fn parse_members(word: &str, from: &Fields<'_>) -> Result<Option<Self>, MemberError> {
         Ok(Some(match word {
             "opened" => PanelEvent::Opened(Box::new(parse_opened(from)?)),
             "started" => PanelEvent::Started { stage: parse_stage(from)? },
@@ -94,12 +92,10 @@ impl From<Stage> for StageKeys {
     }
 }
 
-fn parse_stage(from: &Fields<'_>) -> Result<Option<Stage>, String> {
+fn parse_stage(from: &Fields<'_>) -> Result<Option<Stage>, MemberError> {
     from.optional("stage", |from| {
         let keys = from.object("stage")?;
-        let small = |name: &str| {
-            keys.optional(name, |f| u32::try_from(f.unsigned(name)?).map_err(|_| format!("`{name}` is too large")))
-        };
+        let small = |name: &str| keys.optional(name, |f| f.small(name));
         Ok(Stage {
             kind: keys.parse_text("kind", StageKind::from_name)?,
             face: keys.optional("face", |f| f.parse_text("face", Face::from_name))?,
@@ -110,14 +106,8 @@ fn parse_stage(from: &Fields<'_>) -> Result<Option<Stage>, String> {
     })
 }
 
-fn parse_direction(from: &Fields<'_>) -> Result<Option<Direction>, String> {
-    from.optional("direction", |f| f.parse_text("direction", deserialize_word))
-}
-
-/// The value a word stands for, where the type reads itself.
-fn deserialize_word<T: DeserializeOwned>(word: &str) -> Option<T> {
-    let word: StrDeserializer<'_, serde::de::value::Error> = word.into_deserializer();
-    T::deserialize(word).ok()
+fn parse_direction(from: &Fields<'_>) -> Result<Option<Direction>, MemberError> {
+    from.optional("direction", |f| f.parse_text("direction", Direction::from_name))
 }
 
 fn write_done(done: &StageDone, to: &mut MemberWriter) {
@@ -131,7 +121,7 @@ fn write_done(done: &StageDone, to: &mut MemberWriter) {
     to.put("wait_from", &wait.map(|w| w.origin.name()));
 }
 
-fn parse_done(from: &Fields<'_>) -> Result<StageDone, String> {
+fn parse_done(from: &Fields<'_>) -> Result<StageDone, MemberError> {
     let wait = from.optional("wait_min", |f| {
         Ok(Wait {
             span: Span::from_min(f.number("wait_min")?),
@@ -165,13 +155,12 @@ fn write_opened(opened: &PanelOpened, to: &mut MemberWriter) {
     to.put("size", &size);
     to.put("support", opened.support.name());
     to.put("grain", opened.grain.name());
-    to.put("paint", &opened.paint);
+    to.put("paint", opened.paint.name());
     to.put("recipe", opened.recipe.as_ref());
 }
 
-fn parse_opened(from: &Fields<'_>) -> Result<PanelOpened, String> {
+fn parse_opened(from: &Fields<'_>) -> Result<PanelOpened, MemberError> {
     let size = from.object("size")?;
-    let paint: Paint = from.parse_text("paint", deserialize_word)?;
     Ok(PanelOpened {
         id: from.parse_text("id", Id::new)?,
         label: from.text("label")?.to_owned(),
@@ -182,7 +171,7 @@ fn parse_opened(from: &Fields<'_>) -> Result<PanelOpened, String> {
         },
         support: from.parse_text("support", Support::from_name)?,
         grain: from.parse_text("grain", Grain::from_name)?,
-        paint,
+        paint: from.parse_text("paint", Paint::from_name)?,
         recipe: common_line::parse_recipe(from)?,
     })
 }
@@ -206,25 +195,19 @@ fn write_inspection(seen: &Inspection, to: &mut MemberWriter) {
     to.put("note", &seen.note);
 }
 
-fn parse_inspection(from: &Fields<'_>) -> Result<Inspection, String> {
-    let flag =
-        |name: &str| from.get(name).map_or(Ok(false), |v| v.as_bool().ok_or(format!("`{name}` is no yes or no")));
-    let small = |name: &str| {
-        from.optional(name, |f| u8::try_from(f.unsigned(name)?).map_err(|_| format!("`{name}` is too large")))
-    };
+fn parse_inspection(from: &Fields<'_>) -> Result<Inspection, MemberError> {
+    let flag = |name: &str| Ok::<_, MemberError>(from.optional(name, |f| f.flag(name))?.unwrap_or(false));
+    let small = |name: &str| from.optional(name, |f| f.small::<u8>(name));
     let words = |name: &str| from.optional(name, |f| f.text(name).map(str::to_owned));
-    let length = |name: &str| Ok::<_, String>(from.optional(name, |f| f.number(name))?.map(Length::from_mm));
+    let length = |name: &str| Ok::<_, MemberError>(from.optional(name, |f| f.number(name))?.map(Length::from_mm));
     let bow = match length("bow_mm")? {
         Some(sag) => Some(Bow { sag, span: Length::from_mm(from.number("span_mm")?) }),
         None => None,
     };
-    let pinholes = from.optional("pinholes", |f| {
-        u32::try_from(f.unsigned("pinholes")?).map_err(|_| "`pinholes` is too large".to_owned())
-    })?;
     let seen = Inspection {
         sound: flag("sound")?,
         cracks: parse_cracks(from)?,
-        pinholes,
+        pinholes: from.optional("pinholes", |f| f.small("pinholes"))?,
         lift: length("lift_mm")?,
         bow,
         nail: small("nail")?,
@@ -235,19 +218,24 @@ fn parse_inspection(from: &Fields<'_>) -> Result<Inspection, String> {
         photo: words("photo")?,
         note: words("note")?,
     };
-    seen.validate().map_err(|why| why.to_string())?;
+    // What is not possible here may be in a newer version, with members this one does not know.
+    seen.validate().map_err(|why| MemberError::NotKnown(why.to_string()))?;
     Ok(seen)
 }
 
-fn parse_cracks(from: &Fields<'_>) -> Result<Vec<Crack>, String> {
+fn parse_cracks(from: &Fields<'_>) -> Result<Vec<Crack>, MemberError> {
     let Some(value) = from.get("cracks") else { return Ok(Vec::new()) };
-    let cracks = value.as_list().and_then(|all| all.iter().map(|c| Crack::parse(c.as_str()?)).collect());
-    cracks.ok_or_else(|| "`cracks` is no list of WHERE:GRADE:along|across".to_owned())
+    let texts: Option<Vec<&str>> = value.as_list().and_then(|all| all.iter().map(BorrowedValue::as_str).collect());
+    let texts = texts.ok_or_else(|| MemberError::Malformed("`cracks` is no list of texts".to_owned()))?;
+    let crack = |text: &str| {
+        Crack::parse(text).ok_or_else(|| MemberError::NotKnown(format!("`cracks` says \"{text}\", which is not known")))
+    };
+    texts.into_iter().map(crack).collect()
 }
 
-fn parse_drops(from: &Fields<'_>) -> Result<Option<[f64; 3]>, String> {
+fn parse_drops(from: &Fields<'_>) -> Result<Option<[f64; 3]>, MemberError> {
     let Some(value) = from.get("drop_s") else { return Ok(None) };
     let drops: Option<Vec<f64>> = value.as_list().and_then(|all| all.iter().map(BorrowedValue::as_f64).collect());
     let three = drops.and_then(|d| <[f64; 3]>::try_from(d).ok());
-    three.map(Some).ok_or_else(|| "`drop_s` is not three times in seconds".to_owned())
+    three.map(Some).ok_or_else(|| MemberError::Malformed("`drop_s` is not three times in seconds".to_owned()))
 }

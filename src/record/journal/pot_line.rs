@@ -2,7 +2,7 @@
 //! recipe is its own JSON form.
 
 use super::common_line;
-use super::line::{Fields, Header, JournalEvent, MemberWriter};
+use super::line::{Fields, Header, JournalEvent, MemberError, MemberWriter};
 use crate::units::{Id, Mass, Temperature, Volume};
 use crate::work::pot::event::{PotEvent, PotKind, PotOpened};
 use crate::work::story::{CommonEvent, StoryEvent};
@@ -40,7 +40,7 @@ impl JournalEvent for PotEvent {
         }
     }
 
-    fn parse_members(word: &str, from: &Fields<'_>) -> Result<Option<Self>, String> {
+    fn parse_members(word: &str, from: &Fields<'_>) -> Result<Option<Self>, MemberError> {
         Ok(Some(match word {
             "opened" => PotEvent::Opened(Box::new(parse_opened(from)?)),
             "soaked" => PotEvent::Soaked,
@@ -73,7 +73,7 @@ fn write_opened(opened: &PotOpened, to: &mut MemberWriter) {
     to.put("recipe", opened.recipe.as_ref());
 }
 
-fn parse_opened(from: &Fields<'_>) -> Result<PotOpened, String> {
+fn parse_opened(from: &Fields<'_>) -> Result<PotOpened, MemberError> {
     Ok(PotOpened {
         id: from.parse_text("id", Id::new)?,
         label: from.text("label")?.to_owned(),

@@ -5,7 +5,7 @@
 //! still does; their own bytes stay as they are, save the checks that chain them. Absent on purpose: guessing.
 
 use super::error::{Damage, DamageKind, JournalError};
-use super::line::{self, ChainLink, JournalEvent};
+use super::line::{self, ChainLink, JournalEvent, NewerSign};
 use super::line_reader::{CheckedLine, LineReader, RawLine, check_line};
 use super::storage::{Storage, StorageFile, append_all};
 use super::{bad_ending_message, find_name_damage, torn_message};
@@ -100,8 +100,8 @@ impl FileScan<'_> {
         let (line, byte) = (self.line_number, piece.byte);
         match check_line::<E>(piece, self.next_link) {
             CheckedLine::Valid { line: read, end, ending: open } => {
-                if read.newer {
-                    self.add_newer_damage(byte);
+                if let Some(sign) = &read.newer {
+                    self.add_newer_damage(byte, sign);
                 } else if self.next_link.seq == 0 {
                     self.damages.extend(read.entry.event.header().and_then(|h| find_name_damage(self.path, h)));
                 }
@@ -128,10 +128,13 @@ impl FileScan<'_> {
     fn recover_lines<E: JournalEvent>(&mut self, piece: &RawLine) {
         for raw in line::find_lines(&piece.raw) {
             if is_newer_version(raw) {
-                self.add_newer_damage(piece.byte);
+                self.add_newer_damage(piece.byte, &NewerSign::Version);
             }
             let Some(link) = line::parse_link(raw) else { continue };
             if let Ok(read) = line::parse_line::<E>(raw, link) {
+                if let Some(sign) = &read.newer {
+                    self.add_newer_damage(piece.byte, sign);
+                }
                 self.add_valid_line(link, read.entry.at, raw);
                 self.next_link = ChainLink { seq: link.seq.saturating_add(1), prev: read.crc };
             }
@@ -139,9 +142,9 @@ impl FileScan<'_> {
     }
 
     /// Tells of a newer version, once: wherever its line stands, this one must not write into the file.
-    fn add_newer_damage(&mut self, byte: u64) {
+    fn add_newer_damage(&mut self, byte: u64, sign: &NewerSign) {
         if !std::mem::replace(&mut self.has_newer, true) {
-            let said = "a newer version of the program wrote this and what follows".to_owned();
+            let said = format!("a newer version of the program wrote this and what follows{sign}");
             self.add_damage(self.line_number, byte, DamageKind::NewerVersion, said);
         }
     }

@@ -34,6 +34,8 @@ pub struct UnreadableStory {
     pub path: String,
     /// Why.
     pub message: String,
+    /// Whether it is damaged; else a newer version wrote it.
+    pub is_damaged: bool,
 }
 
 /// Panels side by side.

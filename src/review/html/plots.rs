@@ -12,6 +12,7 @@ use crate::review::pots_and_air::PotTimeline;
 use crate::text::{format_count, format_duration, format_number, format_times, sanitize};
 use crate::units::{Span, Stamp};
 use crate::work::panel::event::{CheckMap, Face, Roughness, StageKind};
+use crate::work::panel::stage_kind::StageTexture;
 use maud::{Markup, html};
 use std::collections::BTreeSet;
 
@@ -35,8 +36,8 @@ pub fn hatch_patterns() -> Markup {
 }
 
 const fn hatch_fill(layer: &CrossSectionLayer) -> &'static str {
-    match (layer.kind, layer.direction) {
-        (StageKind::Stipple, _) => "url(#hatch-d)",
+    match (layer.kind.row().texture, layer.direction) {
+        (StageTexture::Dots, _) => "url(#hatch-d)",
         (_, Some(Direction::Horizontal)) => "url(#hatch-h)",
         (_, Some(Direction::Vertical)) => "url(#hatch-v)",
         (_, None) => "url(#hatch-w)",
@@ -105,11 +106,7 @@ fn layer_label(layer: &CrossSectionLayer) -> String {
         (None, Some(um)) => format!(", {} µm wet", format_number(um, 0)),
         (None, None) => String::new(),
     };
-    let number = if matches!(layer.kind, StageKind::Coat | StageKind::Size) {
-        format!(" {}", layer.number)
-    } else {
-        String::new()
-    };
+    let number = if layer.kind.row().brief_number { format!(" {}", layer.number) } else { String::new() };
     format!("{}{number}{um}", layer.kind.name())
 }
 

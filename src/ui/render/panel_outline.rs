@@ -4,7 +4,7 @@ use super::canvas::Canvas;
 use crate::app::bench_view_model::ActViewModel;
 use crate::craft::recipe::Direction;
 use crate::ui::theme::Ink;
-use crate::work::panel::event::StageKind;
+use crate::work::panel::stage_kind::StageTexture;
 use ratatui::layout::Rect;
 
 /// The largest frame of the panel's proportions that fits, cells being half as wide as high; its inside is never
@@ -35,24 +35,16 @@ pub(super) fn render_panel_outline(pen: &mut Canvas<'_>, at: Rect, act: &ActView
     }
     render_edges(pen, at);
     let inside = Rect { x: at.x + 1, y: at.y + 1, width: at.width - 2, height: at.height - 2 };
-    match (act.kind, act.direction) {
-        (StageKind::Stipple, _) => render_dots(pen, inside),
-        (StageKind::Cloth, _) => pen.fill(inside, '┼', Ink::Stroke),
-        (StageKind::Scrape | StageKind::Sand, Some(way)) => render_strokes(pen, inside, way, ['─', '│']),
-        (_, Some(way)) => render_strokes(pen, inside, way, ['▀', '▊']),
-        (StageKind::Size | StageKind::Seal, None) => pen.fill(inside, '░', Ink::Stroke),
-        (StageKind::Check, None) => render_powder(pen, inside),
-        (
-            StageKind::Prepare
-            | StageKind::Cure
-            | StageKind::Coat
-            | StageKind::Dry
-            | StageKind::Scrape
-            | StageKind::Polish
-            | StageKind::Rest
-            | StageKind::Sand,
-            None,
-        ) => {}
+    match (act.kind.row().texture, act.direction) {
+        (StageTexture::Dots, _) => render_dots(pen, inside),
+        (StageTexture::Weave, _) => pen.fill(inside, '┼', Ink::Stroke),
+        (StageTexture::Scratches, Some(way)) => render_strokes(pen, inside, way, ['─', '│']),
+        (StageTexture::Strokes | StageTexture::Wash | StageTexture::Powder | StageTexture::Plain, Some(way)) => {
+            render_strokes(pen, inside, way, ['▀', '▊'])
+        }
+        (StageTexture::Wash, None) => pen.fill(inside, '░', Ink::Stroke),
+        (StageTexture::Powder, None) => render_powder(pen, inside),
+        (StageTexture::Strokes | StageTexture::Scratches | StageTexture::Plain, None) => {}
     }
 }
 

@@ -10,6 +10,7 @@ use crate::craft::materials::{Filler, Support};
 use crate::craft::recipe::{Paint, Recipe, SealMaterial};
 use crate::units::Size;
 use crate::work::panel::event::{Stage, StageKind};
+use crate::work::panel::stage_kind::StageHazard;
 
 const fn caution(text: &'static str, source: &'static str) -> CautionLine {
     CautionLine { text, source }
@@ -48,22 +49,8 @@ pub const LOCAL_RULES_FIRST: CautionLine =
 
 /// The cautions of a stage, the weightiest first; none where nothing in it can hurt.
 pub fn stage_cautions(stage: &Stage, recipe: &Recipe, paint: Paint) -> Vec<CautionLine> {
-    let mut list = match stage.kind {
-        StageKind::Prepare => [vec![SPIRIT_HEAT, RESPIRATOR], paint_cautions(recipe, paint)].concat(),
-        StageKind::Size | StageKind::Cloth => vec![BATH, SCALD, MOULD],
-        StageKind::Cure => [vec![RESPIRATOR], powder_cautions(recipe), vec![LEAD]].concat(),
-        StageKind::Stipple => [vec![BATH, SCALD, MOULD], paint_cautions(recipe, paint)].concat(),
-        StageKind::Coat => vec![BATH, SCALD, MOULD],
-        StageKind::Scrape => [vec![BLADE, RESPIRATOR], powder_cautions(recipe)].concat(),
-        StageKind::Check => vec![RESPIRATOR],
-        StageKind::Sand => [vec![RESPIRATOR], powder_cautions(recipe)].concat(),
-        StageKind::Seal => match recipe.seal.with {
-            SealMaterial::Shellac => vec![SPIRIT_HEAT, RAGS],
-            SealMaterial::Glue => vec![BATH, SCALD],
-            SealMaterial::None => Vec::new(),
-        },
-        StageKind::Dry | StageKind::Polish | StageKind::Rest => Vec::new(),
-    };
+    let hazards = stage.kind.row().hazards.iter();
+    let mut list: Vec<_> = hazards.flat_map(|hazard| hazard_cautions(*hazard, recipe, paint)).collect();
     let own = KEYED_CAUTIONS.iter().filter(|k| k.kind == stage.kind && recipe.cautions.iter().any(|key| key == k.key));
     list.extend(own.map(|k| k.caution));
     let health = [RESPIRATOR, MOULD, SPIRIT_HEAT];
@@ -71,6 +58,23 @@ pub fn stage_cautions(stage: &Stage, recipe: &Recipe, paint: Paint) -> Vec<Cauti
         list.push(LOCAL_RULES_FIRST);
     }
     list
+}
+
+fn hazard_cautions(hazard: StageHazard, recipe: &Recipe, paint: Paint) -> Vec<CautionLine> {
+    match hazard {
+        StageHazard::HotGlue => vec![BATH, SCALD, MOULD],
+        StageHazard::Spirit => vec![SPIRIT_HEAT],
+        StageHazard::Dust => vec![RESPIRATOR],
+        StageHazard::Powders => powder_cautions(recipe),
+        StageHazard::Lead => vec![LEAD],
+        StageHazard::Blade => vec![BLADE],
+        StageHazard::PaintOverPowders => paint_cautions(recipe, paint),
+        StageHazard::SealMaterial => match recipe.seal.with {
+            SealMaterial::Shellac => vec![SPIRIT_HEAT, RAGS],
+            SealMaterial::Glue => vec![BATH, SCALD],
+            SealMaterial::None => Vec::new(),
+        },
+    }
 }
 
 /// What the paint and the powders together call for: zinc white under oil, with what to take instead. Said once when a

@@ -9,10 +9,11 @@ use super::words::format_figure;
 use super::{CautionLine, Tip};
 use crate::craft::materials::Filler;
 use crate::craft::recipe::Recipe;
-use crate::units::Span;
+use crate::units::{Span, all_variants};
+use strum::VariantArray;
 
 /// One step of the making.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, VariantArray)]
 pub enum MakingStep {
     /// Everything laid out.
     LayOut,
@@ -45,30 +46,12 @@ pub enum MakingStep {
     /// Ready to be laid.
     Ready,
 }
+all_variants!(MakingStep);
 
 /// The powder is left to sink by itself for so long (the Slade School's teaching note).
 pub const SINK_TIME: Span = Span::from_s(5 * 60);
 
 impl MakingStep {
-    /// Every step in the order of the work.
-    pub const ALL: [MakingStep; 15] = [
-        MakingStep::LayOut,
-        MakingStep::Packet,
-        MakingStep::Weigh,
-        MakingStep::Soak,
-        MakingStep::Melt,
-        MakingStep::Look,
-        MakingStep::Lift,
-        MakingStep::Try,
-        MakingStep::Powders,
-        MakingStep::Pour,
-        MakingStep::Sift,
-        MakingStep::Sink,
-        MakingStep::Combine,
-        MakingStep::Strain,
-        MakingStep::Ready,
-    ];
-
     /// What to do, in so few words that they can be set large.
     pub const fn label(self) -> &'static str {
         match self {

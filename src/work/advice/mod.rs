@@ -1,9 +1,9 @@
 //! What should be said now: how an act is called, what makes it come out right, what can hurt, what lateness means, and
 //! which calls a wait has.
 //!
-//! From the ground up: `source` where a line comes from; `words` how acts and times are said; `told` a story in
+//! From the ground up: `source` where a line comes from; `words` how acts and times are said; `fact_text` a story in
 //! sentences; `stages` the tips of each stage; `offers` what a wait is good for; `cautions` where work can hurt;
-//! `lateness` what early and late mean; `making` how a batch is made; `pots` what happened to a pot; `waits` what the air and the maker's own marks say of a wait, and of sealing;
+//! `lateness` what early and late mean; `making` how a batch is made; `waits` what the air and the maker's own marks say of a wait, and of sealing;
 //! `tables` how coarse a paper is and what of a dust may be breathed;
 //! `inspections` looking a finished panel over; `rehearsal` the lines a newcomer is led by; `calls` when to ring, and when not.
 //!

@@ -48,24 +48,6 @@ const fn coat_line(number: Option<u32>, of: Option<u32>) -> &'static str {
     }
 }
 
-/// One sentence for what is waited for once that act is done.
-pub const fn rehearsal_wait_line(kind: StageKind) -> &'static str {
-    match kind {
-        StageKind::Size => "The size soaks in. Dry wood must not shine.",
-        StageKind::Stipple | StageKind::Coat => {
-            "It shines while it is wet. When the gloss goes, say so, or wait for the call."
-        }
-        StageKind::Cloth => "The cloth dries tight.",
-        StageKind::Cure => "The size cures; the board wants air on both faces.",
-        StageKind::Dry => "The ground dries. A good time to see to the blade.",
-        StageKind::Rest => "The ground rests.",
-        StageKind::Seal => "The seal dries; it must not feel sticky.",
-        StageKind::Prepare | StageKind::Scrape | StageKind::Polish | StageKind::Check | StageKind::Sand => {
-            "Nothing has to wait here."
-        }
-    }
-}
-
 /// The word for a wait that passes in seconds.
 pub fn time_passing_line(wait: Span) -> &'static str {
     match wait.hours() {

@@ -8,6 +8,7 @@ use crate::craft::materials::exposure_limits::{ExposureLimit, exposure_limits_fo
 use crate::craft::physics::abrasives::{ambiguity_warning, parse_grades};
 use crate::craft::recipe::Recipe;
 use crate::work::panel::event::{Stage, StageKind};
+use crate::work::panel::stage_kind::StageHazard;
 
 /// Where the sizes of grains come from.
 const GRADES: &str = "FEPA 43, ISO 6344 and ANSI B74.18 as commonly tabulated, partly from memory";
@@ -30,7 +31,7 @@ pub fn grains(stage: &Stage, recipe: &Recipe) -> Vec<Tip> {
 
 /// What may be breathed at work of the dust of the recipe's powders, where powder is weighed out or ground comes off dry.
 pub fn dust(stage: &Stage, recipe: &Recipe) -> Vec<Tip> {
-    if !matches!(stage.kind, StageKind::Cure | StageKind::Scrape | StageKind::Sand) {
+    if !stage.kind.row().hazards.contains(&StageHazard::Powders) {
         return Vec::new();
     }
     let mut limits: Vec<ExposureLimit> = Vec::new();

@@ -4,7 +4,7 @@ use super::cautions::*;
 use super::fact_text;
 use super::lateness::{current_wait_tip, earliness_tip, lateness_tip};
 use super::offers::wait_offers;
-use super::rehearsal::{rehearsal_line, rehearsal_wait_line, time_passing_line};
+use super::rehearsal::{rehearsal_line, time_passing_line};
 use super::stages::stage_tips;
 use super::wait_calls::{is_night_silent, wait_calls};
 use super::words::{act_words, direction_on_board, format_past};
@@ -407,7 +407,7 @@ fn zinc_under_oil_is_told_at_the_opening_once_and_names_titanium() {
 #[test]
 fn every_key_told_at_a_stage_is_one_a_recipe_may_write() {
     for keyed in KEYED_CAUTIONS {
-        assert!(crate::craft::recipe::cautions::RecipeCaution::KEYS.contains(&keyed.key), "{}", keyed.key);
+        assert!(crate::craft::recipe::cautions::RecipeCaution::WORDS.contains(&keyed.key), "{}", keyed.key);
     }
 }
 
@@ -491,7 +491,7 @@ fn early_and_late_are_short_lines_with_a_source() {
 #[test]
 fn a_rehearsal_has_a_sentence_for_every_step() {
     for stage in stages() {
-        for line in [rehearsal_line(&stage), rehearsal_wait_line(stage.kind)] {
+        for line in [rehearsal_line(&stage), stage.kind.row().wait_line] {
             assert!(line.ends_with('.') && line.chars().count() <= TWO_ROWS && !line.contains("  "), "{line}");
         }
     }

@@ -5,7 +5,7 @@
 use crate::config::QuietHours;
 use crate::craft::recipe::ReadySign;
 use crate::units::{Span, Stamp};
-use crate::work::panel::event::{PanelCall, StageKind};
+use crate::work::panel::event::PanelCall;
 use crate::work::panel::phase::PanelStatus;
 use crate::work::panel::state::Panel;
 use crate::work::panel::wait::TOLERANCE;
@@ -24,7 +24,7 @@ pub fn wait_calls(panel: &Panel, standing: &PanelStatus) -> Vec<(PanelCall, Stam
     if wait.dull_at.is_some() {
         return Vec::new();
     }
-    let gesso = panel.last_done().is_some_and(|(stage, _)| matches!(stage.kind, StageKind::Stipple | StageKind::Coat));
+    let gesso = panel.last_done().is_some_and(|(stage, _)| stage.kind.is_gesso());
     let watched = gesso && wait.self_ending_index.is_none() && panel.recipe().coats.ready_sign == ReadySign::Dull;
     let lead = Span::from_min(wait.wait.span.minutes() * (1.0 - LOOK_SHARE));
     let look = (watched && lead > TOLERANCE).then(|| (PanelCall::LookDull, due - lead));

@@ -79,7 +79,7 @@ fn no_estimate_tip(reading: Option<&AirReading>, recipe: Span) -> Option<Tip> {
 
 /// How long the maker's own coats took; and what is missing to say it.
 fn own_time_tips(stage: &Stage, learned: &LearnedTimes, drying: DryingEstimate) -> (Option<Tip>, Option<Tip>) {
-    if !matches!(stage.kind, StageKind::Stipple | StageKind::Coat) {
+    if !stage.kind.is_gesso() {
         return (None, None);
     }
     let one = if stage.kind == StageKind::Stipple { "stipples" } else { "coats" };

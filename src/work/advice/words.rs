@@ -28,32 +28,13 @@ pub struct ActWords {
 
 /// The words for an act on a board of that size.
 pub fn act_words(stage: &Stage, recipe: &Recipe, size: &Size) -> ActWords {
-    let (verb, done) = verb_words(stage.kind);
+    let row = stage.kind.row();
     ActWords {
-        verb,
+        verb: row.verb,
         object: object_words(stage, recipe),
         total_text: stage.total.filter(|of| *of > 1).map(|of| format!("of {of}")),
         direction_text: stage.direction.map(|d| direction_on_board(d, size)),
-        done_word: done,
-    }
-}
-
-/// The verb as it is told, and what recording it is called.
-const fn verb_words(kind: StageKind) -> (&'static str, &'static str) {
-    match kind {
-        StageKind::Prepare => ("Prepare", "prepared"),
-        StageKind::Size => ("Brush size on", "sized"),
-        StageKind::Cloth => ("Lay", "laid"),
-        StageKind::Cure => ("Let", "cured"),
-        StageKind::Stipple => ("Tap in", "tapped in"),
-        StageKind::Coat => ("Lay", "laid"),
-        StageKind::Dry => ("Let", "dried"),
-        StageKind::Scrape => ("Scrape", "scraped"),
-        StageKind::Polish => ("Polish", "polished"),
-        StageKind::Check => ("Check", "checked"),
-        StageKind::Rest => ("Let", "rested"),
-        StageKind::Seal => ("Seal", "sealed"),
-        StageKind::Sand => ("Sand", "sanded"),
+        done_word: row.done_word,
     }
 }
 

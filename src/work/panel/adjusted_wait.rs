@@ -44,12 +44,12 @@ impl DryingEstimate {
 
 /// Minutes past which the air lengthens no wait of that kind: the long-gap bound, for coats that gesso follows.
 pub fn adjusted_wait_max(kind: StageKind, recipe: &Recipe) -> Option<Span> {
-    matches!(kind, StageKind::Stipple | StageKind::Coat).then(|| Span::from_min(recipe.coats.long_gap_min))
+    kind.is_gesso().then(|| Span::from_min(recipe.coats.long_gap_min))
 }
 
 /// Whether the air bears on the wait after a stage of that kind.
 pub const fn is_air_dependent(kind: StageKind) -> bool {
-    matches!(kind, StageKind::Size | StageKind::Stipple | StageKind::Coat)
+    kind.row().waits_for_air
 }
 
 /// The wait after a stage of that kind: `recipe_wait` is the recipe's own, `may_shorten` the maker's leave.

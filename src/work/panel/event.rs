@@ -3,90 +3,17 @@
 //! Absent on purpose: how a fact is written to a line (`record::journal::panel_line`), whether it can be true (`fold`).
 
 use super::inspection::Inspection;
+pub use super::stage_kind::StageKind;
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint, Recipe};
-use crate::units::{Id, Size, Span};
+use crate::units::{Id, Size, Span, written_words};
 use crate::work::story::{CommonEvent, StoryCall, StoryEvent};
 use std::sync::Arc;
-
-/// The kind of a stage.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum StageKind {
-    /// Name and arrow on the back, edges broken, faces keyed and degreased.
-    Prepare,
-    /// A coat of size.
-    Size,
-    /// Linen laid in size.
-    Cloth,
-    /// The size cures.
-    Cure,
-    /// The first gesso coat, tapped in.
-    Stipple,
-    /// A brushed gesso coat.
-    Coat,
-    /// The ground dries.
-    Dry,
-    /// A round of scraping.
-    Scrape,
-    /// The barely damp cloth.
-    Polish,
-    /// The dark powder.
-    Check,
-    /// The ground rests.
-    Rest,
-    /// A coat of shellac or thin glue.
-    Seal,
-    /// The last fine pass.
-    Sand,
-}
-
-impl StageKind {
-    /// Every kind, in the order of the work.
-    pub const ALL: [StageKind; 13] = [
-        StageKind::Prepare,
-        StageKind::Size,
-        StageKind::Cloth,
-        StageKind::Cure,
-        StageKind::Stipple,
-        StageKind::Coat,
-        StageKind::Dry,
-        StageKind::Scrape,
-        StageKind::Polish,
-        StageKind::Check,
-        StageKind::Rest,
-        StageKind::Seal,
-        StageKind::Sand,
-    ];
-    /// The word written in journals and JSON.
-    pub const fn name(self) -> &'static str {
-        match self {
-            StageKind::Prepare => "prepare",
-            StageKind::Size => "size",
-            StageKind::Cloth => "cloth",
-            StageKind::Cure => "cure",
-            StageKind::Stipple => "stipple",
-            StageKind::Coat => "coat",
-            StageKind::Dry => "dry",
-            StageKind::Scrape => "scrape",
-            StageKind::Polish => "polish",
-            StageKind::Check => "check",
-            StageKind::Rest => "rest",
-            StageKind::Seal => "seal",
-            StageKind::Sand => "sand",
-        }
-    }
-    /// The kind of that name.
-    pub fn from_name(name: &str) -> Option<StageKind> {
-        StageKind::ALL.into_iter().find(|k| k.name() == name)
-    }
-    /// Whether it begins and ends by itself, as a wait.
-    pub const fn ends_by_itself(self) -> bool {
-        matches!(self, StageKind::Cure | StageKind::Dry | StageKind::Rest)
-    }
-}
+use strum::{IntoStaticStr, VariantArray, VariantNames};
 
 /// A face of the board.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, VariantArray, VariantNames)]
+#[strum(serialize_all = "lowercase")]
 pub enum Face {
     /// The face that will be painted.
     Front,
@@ -95,21 +22,7 @@ pub enum Face {
     /// Both together.
     Both,
 }
-
-impl Face {
-    /// The word written in journals and JSON.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Face::Front => "front",
-            Face::Back => "back",
-            Face::Both => "both",
-        }
-    }
-    /// The face of that name.
-    pub fn from_name(name: &str) -> Option<Face> {
-        [Face::Front, Face::Back, Face::Both].into_iter().find(|f| f.name() == name)
-    }
-}
+written_words!(Face);
 
 /// One stage by name: what is to be done, where, and which of how many.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -134,30 +47,18 @@ impl Stage {
 }
 
 /// Where a wait came from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, VariantArray, VariantNames)]
+#[strum(serialize_all = "lowercase")]
 pub enum WaitOrigin {
     /// The recipe's minutes as they stand.
     Recipe,
     /// The recipe's minutes, lengthened by the air.
+    #[strum(serialize = "recipe x air")]
     RecipeAir,
     /// The maker's own minutes.
     Maker,
 }
-
-impl WaitOrigin {
-    /// The words written in journals and JSON.
-    pub const fn name(self) -> &'static str {
-        match self {
-            WaitOrigin::Recipe => "recipe",
-            WaitOrigin::RecipeAir => "recipe x air",
-            WaitOrigin::Maker => "maker",
-        }
-    }
-    /// The one of that name.
-    pub fn from_name(name: &str) -> Option<WaitOrigin> {
-        [WaitOrigin::Recipe, WaitOrigin::RecipeAir, WaitOrigin::Maker].into_iter().find(|w| w.name() == name)
-    }
-}
+written_words!(WaitOrigin);
 
 /// A wait, fixed when the coat is laid.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -235,8 +136,9 @@ impl std::fmt::Display for CheckMap {
 }
 
 /// What was wrong with a coat that is done again.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, VariantArray, VariantNames)]
 #[allow(missing_docs, reason = "the names are the words themselves")]
+#[strum(serialize_all = "lowercase")]
 pub enum Flaw {
     Lumpy,
     Thick,
@@ -244,48 +146,18 @@ pub enum Flaw {
     Direction,
     Other,
 }
-
-impl Flaw {
-    /// Every flaw, in the order they are told.
-    pub const ALL: [Flaw; 5] = [Flaw::Lumpy, Flaw::Thick, Flaw::Thin, Flaw::Direction, Flaw::Other];
-    /// The word for it.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Flaw::Lumpy => "lumpy",
-            Flaw::Thick => "thick",
-            Flaw::Thin => "thin",
-            Flaw::Direction => "direction",
-            Flaw::Other => "other",
-        }
-    }
-    /// The flaw of that name.
-    pub fn from_name(name: &str) -> Option<Flaw> {
-        Flaw::ALL.into_iter().find(|f| f.name() == name)
-    }
-}
+written_words!(Flaw);
 
 /// Which way the grain of the face runs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, VariantArray, VariantNames)]
+#[strum(serialize_all = "lowercase")]
 pub enum Grain {
     /// Along the width.
     Width,
     /// Along the height.
     Height,
 }
-
-impl Grain {
-    /// The word for it.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Grain::Width => "width",
-            Grain::Height => "height",
-        }
-    }
-    /// The grain of that name.
-    pub fn from_name(name: &str) -> Option<Grain> {
-        [Grain::Width, Grain::Height].into_iter().find(|g| g.name() == name)
-    }
-}
+written_words!(Grain);
 
 /// What is said of a panel when it is opened.
 #[derive(Debug, Clone, PartialEq)]
@@ -322,27 +194,20 @@ pub struct StageDone {
 }
 
 /// A call that is raised once.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, VariantArray, IntoStaticStr)]
+#[strum(serialize_all = "lowercase")]
 pub enum PanelCall {
     /// Look whether the gloss is gone.
+    #[strum(serialize = "look for dull")]
     LookDull,
     /// See to the pot.
+    #[strum(serialize = "see to the pot")]
     Pot,
     /// The next act is due.
     Due,
 }
 
-impl StoryCall for PanelCall {
-    const ALL: &'static [PanelCall] = &[PanelCall::LookDull, PanelCall::Pot, PanelCall::Due];
-
-    fn name(self) -> &'static str {
-        match self {
-            PanelCall::LookDull => "look for dull",
-            PanelCall::Pot => "see to the pot",
-            PanelCall::Due => "due",
-        }
-    }
-}
+impl StoryCall for PanelCall {}
 
 /// Everything that can be a fact of a panel's story.
 #[derive(Debug, Clone, PartialEq)]

@@ -257,8 +257,7 @@ impl Panel {
         let last = self.last_done_index.ok_or(PanelRefusal::NothingDoneYet)?;
         self.check_room_for(1)?;
         let StageSlot { kind, face, .. } = self.steps[last].slot;
-        // The faces of one size coat follow each other, so one more goes behind both; a coat goes behind its own face's.
-        let with_it = |s: &PlanStep| s.slot.kind == kind && (kind == StageKind::Size || s.slot.face == face);
+        let with_it = |s: &PlanStep| s.slot.kind == kind && (kind.row().spans_faces || s.slot.face == face);
         let at = 1 + self.steps.iter().rposition(with_it).expect("the last act itself is one of them");
         self.steps.insert(at, PlanStep::new(StageSlot::new(kind, face, 0)));
         self.renumber();
@@ -314,9 +313,8 @@ impl Panel {
     fn drying_index(&self) -> Option<usize> {
         let at = self.last_done_index?;
         let StageSlot { kind, face, .. } = self.steps[at].slot;
-        let wet = matches!(kind, StageKind::Size | StageKind::Stipple | StageKind::Coat | StageKind::Seal);
         let covered = self.steps.iter().any(|s| matches!(s.state, StepState::Begun(_)) && s.slot.face == face);
-        (wet && !covered && !self.is_repeating).then_some(at)
+        (kind.is_wet_coat() && !covered && !self.is_repeating).then_some(at)
     }
 
     fn mark_away(&mut self, m: Moment) -> Result<(), PanelRefusal> {

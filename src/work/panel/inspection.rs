@@ -5,11 +5,13 @@
 //! look is due (`work::advice::inspections`), what a fault may come from (`review::causes`).
 
 use crate::craft::physics::bow::radius_from_sag_mm;
-use crate::units::Length;
+use crate::units::{Length, written_words};
 use std::fmt;
+use strum::{VariantArray, VariantNames};
 
 /// Where a crack is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, VariantArray, VariantNames)]
+#[strum(serialize_all = "lowercase")]
 pub enum CrackPlace {
     /// Along an edge of the board.
     Edge,
@@ -18,49 +20,19 @@ pub enum CrackPlace {
     /// Over a joint of the board.
     Joint,
 }
-
-impl CrackPlace {
-    /// Every place, in the order they are told.
-    pub const ALL: [CrackPlace; 3] = [CrackPlace::Edge, CrackPlace::Field, CrackPlace::Joint];
-    /// The word for it.
-    pub const fn name(self) -> &'static str {
-        match self {
-            CrackPlace::Edge => "edge",
-            CrackPlace::Field => "field",
-            CrackPlace::Joint => "joint",
-        }
-    }
-    /// The place of that name.
-    pub fn from_name(name: &str) -> Option<CrackPlace> {
-        CrackPlace::ALL.into_iter().find(|w| w.name() == name)
-    }
-}
+written_words!(CrackPlace);
 
 /// How a crack runs. It is cheap to see and tells much: along it follows the wood, across it the drying ground
 /// (Michalski 1991).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, VariantArray, VariantNames)]
+#[strum(serialize_all = "lowercase")]
 pub enum CrackDirection {
     /// With the grain.
     Along,
     /// Against the grain.
     Across,
 }
-
-impl CrackDirection {
-    /// Both, in the order they are told.
-    pub const ALL: [CrackDirection; 2] = [CrackDirection::Along, CrackDirection::Across];
-    /// The word for it.
-    pub const fn name(self) -> &'static str {
-        match self {
-            CrackDirection::Along => "along",
-            CrackDirection::Across => "across",
-        }
-    }
-    /// The way of that name.
-    pub fn from_name(name: &str) -> Option<CrackDirection> {
-        CrackDirection::ALL.into_iter().find(|r| r.name() == name)
-    }
-}
+written_words!(CrackDirection);
 
 /// The worst grade a crack can have.
 pub const CRACK_GRADE_MAX: u8 = 4;

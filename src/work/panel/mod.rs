@@ -1,6 +1,7 @@
 //! One panel: the facts of its story, the stages its recipe makes, and where it stands.
 //!
-//! From the ground up: `inspection` what is seen afterwards; `event` what can happen; `stage` what is to be done; `refusal` why a fact cannot be true;
+//! From the ground up: `inspection` what is seen afterwards; `event` what can happen; `stage_kind` and `stage_table`
+//! what each kind of stage is; `stage` what is to be done; `refusal` why a fact cannot be true;
 //! `state` a panel as its facts leave it; `wait` the wait in force and how a fact is judged by it; `phase` the view at
 //! a moment; `fold` the one way it changes; `story` all entries with take-backs and late facts; `adjusted_wait` the wait
 //! after a coat in the air of its time; `act` what a maker asks to have recorded.
@@ -13,6 +14,8 @@ pub mod inspection;
 pub mod phase;
 pub mod refusal;
 pub mod stage;
+pub mod stage_kind;
+pub mod stage_table;
 pub mod state;
 pub mod story;
 pub mod wait;

@@ -3,6 +3,7 @@
 //! Absent on purpose: what became of a stage (`fold`).
 
 use super::event::{Face, Stage, StageKind};
+use super::stage_kind::{FaceMention, StageCount};
 use crate::craft::recipe::{Faces, Recipe, SealMaterial};
 use std::fmt;
 
@@ -21,32 +22,6 @@ impl StageSlot {
     /// A place of that kind, face and number.
     pub const fn new(kind: StageKind, face: Option<Face>, number: u32) -> StageSlot {
         StageSlot { kind, face, number }
-    }
-}
-
-impl StageKind {
-    /// Whether a person counts it: "coat 3 of 6", "scraping round 2".
-    pub const fn is_counted(self) -> bool {
-        match self {
-            StageKind::Size
-            | StageKind::Stipple
-            | StageKind::Coat
-            | StageKind::Scrape
-            | StageKind::Check
-            | StageKind::Seal => true,
-            StageKind::Prepare
-            | StageKind::Cloth
-            | StageKind::Cure
-            | StageKind::Dry
-            | StageKind::Polish
-            | StageKind::Rest
-            | StageKind::Sand => false,
-        }
-    }
-
-    /// Whether its number is a round, of which nobody knows how many there will be.
-    pub const fn is_round(self) -> bool {
-        matches!(self, StageKind::Scrape | StageKind::Check)
     }
 }
 
@@ -101,32 +76,21 @@ fn build_finish(recipe: &Recipe) -> Vec<StageSlot> {
 impl fmt::Display for Stage {
     /// The stage as a person would say it, without its direction: "coat 4 of 6", "size 1 of 2 on the back", "the cure".
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let word = match self.kind {
-            StageKind::Prepare => return f.write_str("preparing the board"),
-            StageKind::Cloth => return f.write_str("laying the cloth"),
-            StageKind::Cure => return f.write_str("the cure"),
-            StageKind::Dry => return f.write_str("the drying"),
-            StageKind::Polish => return f.write_str("the damp cloth"),
-            StageKind::Rest => return f.write_str("the rest"),
-            StageKind::Sand => return f.write_str("the last fine pass"),
-            StageKind::Scrape => "scraping round",
-            StageKind::Check => "check",
-            StageKind::Size => "size",
-            StageKind::Stipple => "stipple",
-            StageKind::Coat => "coat",
-            StageKind::Seal => "seal",
-        };
-        f.write_str(word)?;
+        let row = self.kind.row();
+        f.write_str(row.noun)?;
+        if row.count == StageCount::Single {
+            return Ok(());
+        }
         if let Some(number) = self.number {
             write!(f, " {number}")?;
         }
         if let Some(of) = self.total {
             write!(f, " of {of}")?;
         }
-        match (self.kind, self.face) {
-            (StageKind::Size, Some(face)) => write!(f, " on the {}", face.name()),
-            (StageKind::Coat, Some(Face::Back)) => f.write_str(" on the back"),
-            (_, _) => Ok(()),
+        match (row.face_mention, self.face) {
+            (FaceMention::Always, Some(face)) => write!(f, " on the {}", face.name()),
+            (FaceMention::Back, Some(Face::Back)) => f.write_str(" on the back"),
+            (FaceMention::Always | FaceMention::Back | FaceMention::Never, _) => Ok(()),
         }
     }
 }

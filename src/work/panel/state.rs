@@ -4,6 +4,7 @@
 
 use super::event::{Face, Flaw, PanelCall, PanelOpened, Stage, StageDone, StageKind};
 use super::stage::StageSlot;
+use super::stage_kind::DirectionRule;
 use crate::craft::recipe::{Direction, Recipe};
 use crate::units::{Id, Moment, Span};
 use std::collections::{BTreeMap, BTreeSet};
@@ -170,12 +171,12 @@ impl Panel {
         let mut last: [Option<Direction>; 3] = [None; 3];
         self.steps.iter().map(move |step| {
             let StageSlot { kind, face, number } = step.slot;
-            let planned = match (kind, face) {
-                (StageKind::Coat, Some(face)) => {
-                    last[face as usize].map_or(recipe.coats.first, Direction::perpendicular).into()
+            let planned = match (kind.row().direction, face) {
+                (DirectionRule::CrossFace, Some(face)) => {
+                    Some(last[face as usize].map_or(recipe.coats.first, Direction::perpendicular))
                 }
-                (StageKind::Scrape, _) => last[Face::Front as usize].map(Direction::perpendicular),
-                (_, _) => None,
+                (DirectionRule::CrossFront, _) => last[Face::Front as usize].map(Direction::perpendicular),
+                (DirectionRule::CrossFace, None) | (DirectionRule::None, _) => None,
             };
             let taken = step.laid_coat().and_then(|laid| laid.event.direction).filter(|_| planned.is_some());
             let direction = taken.or(planned);
@@ -195,7 +196,7 @@ impl Panel {
 
     /// Whether the panel is between stipple and last coat: something of the gesso is laid or begun, and more is to come.
     pub fn is_laying(&self) -> bool {
-        let gesso = |s: &&PlanStep| matches!(s.slot.kind, StageKind::Stipple | StageKind::Coat);
+        let gesso = |s: &&PlanStep| s.slot.kind.is_gesso();
         let begun = self.steps.iter().filter(gesso).any(|s| !matches!(s.state, StepState::Pending));
         self.abandoned.is_none() && begun && self.steps.iter().filter(gesso).any(PlanStep::is_open)
     }

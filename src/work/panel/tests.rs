@@ -5,6 +5,7 @@ use super::event::*;
 use super::fold::STEPS_MAX;
 use super::phase::{PanelPhase, PanelStatus};
 use super::refusal::PanelRefusal;
+use super::stage::build_plan;
 use super::story::PanelStory;
 use crate::craft::materials::{Filler, Support};
 use crate::craft::recipe::*;
@@ -587,4 +588,12 @@ proptest! {
         let s = story.panel().status(Moment::from_wall(at(DAY)));
         prop_assert_eq!(standing_text(&s), "ready preparing the board > size 1 of 1 on the front");
     }
+}
+
+#[test]
+fn every_kind_of_stage_stands_in_the_plan_of_a_full_recipe_in_the_order_of_the_kinds() {
+    let full = Recipe { cloth: Some(Cloth::default()), ..recipe() };
+    let mut kinds: Vec<_> = build_plan(&full).into_iter().map(|slot| slot.kind).collect();
+    kinds.dedup();
+    assert_eq!(kinds, StageKind::ALL);
 }

@@ -64,35 +64,19 @@ impl CurrentWait {
 impl Panel {
     /// The wait the recipe gives a stage of that kind, if it has one of its own.
     pub fn recipe_wait(&self, kind: StageKind) -> Option<Span> {
-        let recipe = self.recipe();
-        match kind {
-            StageKind::Size => Some(recipe.size.wait_min),
-            StageKind::Stipple => Some(recipe.stipple.wait_min),
-            StageKind::Coat => Some(recipe.coats.wait_min),
-            StageKind::Seal => Some(recipe.seal.wait_min),
-            StageKind::Prepare
-            | StageKind::Cloth
-            | StageKind::Cure
-            | StageKind::Dry
-            | StageKind::Scrape
-            | StageKind::Polish
-            | StageKind::Check
-            | StageKind::Rest
-            | StageKind::Sand => None,
-        }
-        .map(Span::from_min)
+        kind.row().wait_min.map(|wait_min| Span::from_min(wait_min(self.recipe())))
     }
 
     /// The wait between the last act and the act at hand, if there is one.
     pub fn current_wait(&self) -> Option<CurrentWait> {
-        let last = self.last_done_index?;
         if self.is_repeating || self.steps.iter().any(|s| matches!(s.state, StepState::Begun(_))) {
             return None;
         }
         let hand = self.index_at_hand().unwrap_or(self.steps.len());
-        let mut between = (last + 1..hand).filter(|i| self.steps[*i].slot.kind.ends_by_itself()).peekable();
+        let behind_last = self.last_done_index.map_or(0, |last| last + 1);
+        let mut between = (behind_last..hand).filter(|i| self.steps[*i].slot.kind.ends_by_itself()).peekable();
         if between.peek().is_none() {
-            return self.wait_after_act(last, hand);
+            return self.wait_after_act(self.last_done_index?, hand);
         }
         let coming = between.filter(|i| matches!(self.steps[*i].state, StepState::Pending));
         coming.filter_map(|at| self.self_ending_wait(at)).max_by_key(|w| w.started_at.wall + w.wait.span)
@@ -102,15 +86,13 @@ impl Panel {
     fn wait_after_act(&self, last: usize, hand: usize) -> Option<CurrentWait> {
         let laid = self.steps[last].laid_coat()?;
         let place = self.steps[last].slot;
-        // The faces of one size coat follow each other; the wait comes after both.
-        let same_coat = |s: &PlanStep| s.slot.kind == StageKind::Size && s.slot.number == place.number;
-        if place.kind == StageKind::Size && self.steps.get(hand).is_some_and(same_coat) {
+        let same_coat = |s: &PlanStep| s.slot.kind == place.kind && s.slot.number == place.number;
+        if place.kind.row().spans_faces && self.steps.get(hand).is_some_and(same_coat) {
             return None;
         }
         let recipe = self.recipe_wait(place.kind)?;
         let fixed = laid.event.wait.filter(|_| laid.event.stage.is_none_or(|s| s.kind == place.kind));
-        let gesso = matches!(place.kind, StageKind::Stipple | StageKind::Coat);
-        let ends_dull = gesso && self.recipe().coats.ready_sign == ReadySign::Dull;
+        let ends_dull = place.kind.is_gesso() && self.recipe().coats.ready_sign == ReadySign::Dull;
         Some(CurrentWait {
             self_ending_index: None,
             fact_seq: laid.seq,
@@ -132,24 +114,21 @@ impl Panel {
             recipe_span: span,
             dull_at: None,
         };
-        let last = |kinds: &[StageKind]| {
-            let laid = self.steps.iter().filter(|s| kinds.contains(&s.slot.kind)).filter_map(PlanStep::laid_coat);
+        let last = |belongs: fn(StageKind) -> bool| {
+            let laid = self.steps.iter().filter(|s| belongs(s.slot.kind)).filter_map(PlanStep::laid_coat);
             laid.max_by_key(|laid| (laid.done_at.wall, laid.seq))
         };
         match self.steps[at].slot.kind {
             StageKind::Cure => {
-                let size = last(&[StageKind::Size]).map(|laid| runs(laid, Span::from_h(recipe.size.cure_h)));
+                let size =
+                    last(|kind| kind == StageKind::Size).map(|laid| runs(laid, Span::from_h(recipe.size.cure_h)));
                 let rest_h = recipe.cloth.as_ref().map_or(0.0, |c| c.rest_h);
-                let cloth = last(&[StageKind::Cloth]).map(|laid| runs(laid, Span::from_h(rest_h)));
+                let cloth = last(|kind| kind == StageKind::Cloth).map(|laid| runs(laid, Span::from_h(rest_h)));
                 size.into_iter().chain(cloth).max_by_key(|w| w.started_at.wall + w.wait.span)
             }
-            StageKind::Dry => last(&[StageKind::Stipple, StageKind::Coat])
-                .map(|laid| runs(laid, Span::from_min(recipe.coats.dry_min))),
-            StageKind::Rest => {
-                let ground =
-                    [StageKind::Stipple, StageKind::Coat, StageKind::Scrape, StageKind::Polish, StageKind::Check];
-                last(&ground).map(|laid| runs(laid, Span::from_h(recipe.rest.hours)))
-            }
+            StageKind::Dry => last(StageKind::is_gesso).map(|laid| runs(laid, Span::from_min(recipe.coats.dry_min))),
+            StageKind::Rest => last(|kind| (StageKind::Stipple..StageKind::Rest).contains(&kind))
+                .map(|laid| runs(laid, Span::from_h(recipe.rest.hours))),
             StageKind::Prepare
             | StageKind::Size
             | StageKind::Cloth
@@ -184,10 +163,7 @@ impl Panel {
         if place.kind != StageKind::Coat || self.is_repeating {
             return None;
         }
-        let below = |s: &&PlanStep| {
-            matches!(s.slot.kind, StageKind::Stipple | StageKind::Coat)
-                && s.slot.face == place.face.or(Some(Face::Front))
-        };
+        let below = |s: &&PlanStep| s.slot.kind.is_gesso() && s.slot.face == place.face.or(Some(Face::Front));
         let laid = self.steps.iter().filter(below).filter_map(PlanStep::laid_coat);
         let last = laid.max_by_key(|laid| (laid.done_at.wall, laid.seq))?;
         let interval = elapsed(last.done_at, m);

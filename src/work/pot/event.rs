@@ -7,52 +7,12 @@
 //!
 //! Absent on purpose: how a fact is written to a line (`record::journal::line`), whether it can be true (`fold`).
 
+pub use crate::craft::materials::PotKind;
 use crate::craft::recipe::Recipe;
 use crate::units::{Id, Mass, Temperature, Volume};
-use crate::work::panel::event::StageKind;
 use crate::work::story::{CommonEvent, StoryCall, StoryEvent};
 use std::sync::Arc;
-
-/// What is in the pot.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum PotKind {
-    /// Glue and water.
-    Size,
-    /// Glue, water and white powders.
-    Gesso,
-}
-
-impl PotKind {
-    /// Both kinds, in the order of the work.
-    pub const ALL: [PotKind; 2] = [PotKind::Size, PotKind::Gesso];
-    /// The kind of pot that a stage of a panel is laid from; none where nothing is laid from a pot.
-    pub const fn from_stage(stage: StageKind) -> Option<PotKind> {
-        match stage {
-            StageKind::Size | StageKind::Cloth => Some(PotKind::Size),
-            StageKind::Stipple | StageKind::Coat => Some(PotKind::Gesso),
-            StageKind::Prepare
-            | StageKind::Cure
-            | StageKind::Dry
-            | StageKind::Scrape
-            | StageKind::Polish
-            | StageKind::Check
-            | StageKind::Rest
-            | StageKind::Seal
-            | StageKind::Sand => None,
-        }
-    }
-    /// The word written in journals and JSON.
-    pub const fn name(self) -> &'static str {
-        match self {
-            PotKind::Size => "size",
-            PotKind::Gesso => "gesso",
-        }
-    }
-    /// The kind of that name.
-    pub fn from_name(name: &str) -> Option<PotKind> {
-        PotKind::ALL.into_iter().find(|k| k.name() == name)
-    }
-}
+use strum::{IntoStaticStr, VariantArray};
 
 /// What is said of a pot when it is opened.
 #[derive(Debug, Clone, PartialEq)]
@@ -75,24 +35,17 @@ pub struct PotOpened {
 
 /// A call a pot raises by itself; each is written once for the fact it belongs to, however often it rings. Calls that
 /// come from a coat's due time (into the bath, thin the bowl) belong to the panel's wait.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, VariantArray, IntoStaticStr)]
+#[strum(serialize_all = "lowercase")]
 pub enum PotCall {
     /// The glue has soaked.
     Soaked,
     /// Out of the bath.
+    #[strum(serialize = "out of the bath")]
     OutOfBath,
 }
 
-impl StoryCall for PotCall {
-    const ALL: &'static [PotCall] = &[PotCall::Soaked, PotCall::OutOfBath];
-
-    fn name(self) -> &'static str {
-        match self {
-            PotCall::Soaked => "soaked",
-            PotCall::OutOfBath => "out of the bath",
-        }
-    }
-}
+impl StoryCall for PotCall {}
 
 /// What happened to a pot.
 #[derive(Debug, Clone, PartialEq)]

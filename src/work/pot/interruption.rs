@@ -7,7 +7,7 @@ use super::forecast::PotForecast;
 use crate::text::format_count;
 use crate::units::{Moment, Span, Temperature};
 use crate::work::panel;
-use crate::work::panel::event::{PanelEvent, Stage, StageKind};
+use crate::work::panel::event::{PanelEvent, Stage};
 use crate::work::panel::phase::PanelPhase;
 use crate::work::panel::state::Panel;
 use crate::work::panel::wait::{TOLERANCE, elapsed};
@@ -228,7 +228,7 @@ fn panel_consequence(panel: &Panel, gap: &WorkGap) -> Option<GapConsequence> {
         return panel.stage_at_hand().map(|stage| GapConsequence::LeftMidCoat { stage });
     }
     let (last, laid) = panel.last_done()?;
-    if !matches!(last.kind, StageKind::Stipple | StageKind::Coat) {
+    if !last.kind.is_gesso() {
         return None;
     }
     let interval = elapsed(laid.done_at, gap.to);

@@ -12,7 +12,7 @@ use crate::craft::materials::Filler;
 use crate::text::format_count;
 use crate::units::{Id, Span, Stamp, Temperature};
 use crate::work::panel;
-use crate::work::panel::event::{Face, Stage, StageKind};
+use crate::work::panel::event::{Face, Stage};
 use crate::work::story::StoryState;
 use std::fmt;
 
@@ -248,7 +248,7 @@ impl<'a> PotLineage<'a> {
     }
 
     fn coat_remarks(&self, stage: &Stage, id: &Id, at: Stamp, below: Option<&PotCoat>) -> Vec<CoatRemark> {
-        let Some(wants) = PotKind::from_stage(stage.kind) else { return Vec::new() };
+        let Some(wants) = stage.kind.row().pot else { return Vec::new() };
         let Some(pot) = self.pot(id) else { return vec![CoatRemark::UnknownPot { pot: id.clone() }] };
         let mut said = pot_remarks(pot, wants, at);
         if let Some(below) = below.filter(|b| b.pot != *id) {
@@ -296,7 +296,7 @@ fn pot_remarks(pot: &Pot, wants: PotKind, at: Stamp) -> Vec<CoatRemark> {
 
 /// Whether that coat lies under that stage in the same ground: gesso, on the same face.
 fn is_coat_below(coat: &PotCoat, stage: &Stage) -> bool {
-    let gesso = |s: &Stage| matches!(s.kind, StageKind::Stipple | StageKind::Coat);
+    let gesso = |s: &Stage| s.kind.is_gesso();
     let face = |s: &Stage| s.face.unwrap_or(Face::Front);
     gesso(&coat.stage) && gesso(stage) && face(&coat.stage) == face(stage)
 }

@@ -2,16 +2,19 @@
 
 use crate::units::{Mass, Span};
 use std::fmt::Debug;
+use strum::VariantArray;
 
 /// The word of the fact that mending leaves in the place of a line that could not be saved.
 pub const LOST_EVENT: &str = "lost";
 
 /// A call the program raises once for a fact.
-pub trait StoryCall: Copy + Debug + Ord + 'static {
+pub trait StoryCall: Copy + Debug + Ord + VariantArray + Into<&'static str> + 'static {
     /// Every call.
-    const ALL: &'static [Self];
+    const ALL: &'static [Self] = Self::VARIANTS;
     /// The word written in journals.
-    fn name(self) -> &'static str;
+    fn name(self) -> &'static str {
+        self.into()
+    }
     /// The call of that name.
     fn from_name(name: &str) -> Option<Self> {
         Self::ALL.iter().copied().find(|call| call.name() == name)

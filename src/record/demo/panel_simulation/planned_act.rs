@@ -45,7 +45,7 @@ impl PanelSimulation {
                 None,
             );
         }
-        let coat = panel.last_done().is_some_and(|(s, _)| matches!(s.kind, StageKind::Stipple | StageKind::Coat));
+        let coat = panel.last_done().is_some_and(|(s, _)| s.kind.is_gesso());
         let gloss = coat && panel.recipe().coats.ready_sign == ReadySign::Dull;
         match self.fate {
             Fate::Hasty if coat && chance.draw_one_in(2) => (due - chance.draw_seconds(90, 280), None),
@@ -62,20 +62,7 @@ impl PanelSimulation {
     /// The recipe's minutes for this board, more or less.
     fn draw_duration(&mut self, kind: StageKind) -> Span {
         let panel = self.story.panel();
-        let minutes = &panel.recipe().minutes;
-        let usual = match kind {
-            StageKind::Prepare => 12.0,
-            StageKind::Size => minutes.size,
-            StageKind::Cloth => 15.0,
-            StageKind::Stipple => minutes.stipple,
-            StageKind::Coat => minutes.coat,
-            StageKind::Scrape => minutes.scrape,
-            StageKind::Polish => 6.0,
-            StageKind::Check => minutes.check,
-            StageKind::Seal => minutes.seal,
-            StageKind::Sand => 8.0,
-            StageKind::Cure | StageKind::Dry | StageKind::Rest => 0.0,
-        };
+        let usual = (kind.row().work_min)(panel.recipe());
         let size = panel.opened().size;
         // The recipe's minutes are those of 0.12 m2; half of the time does not depend on the area (assumed).
         let area = 0.5 + 0.5 * size.width.mm() * size.height.mm() / 120_000.0;

@@ -98,15 +98,18 @@ fn hand_made(after: &[Entry<PanelEvent>], members: &str) -> Vec<u8> {
 }
 
 #[test]
-fn a_fact_that_cannot_be_made_out_is_damage_with_its_place_and_reason() {
+fn a_line_that_lacks_a_member_or_has_one_of_another_type_is_damage_with_its_place_and_reason() {
     let cases = [
         (r#""fact":"weighed""#, "`mass_g` is missing"),
         (r#""fact":"weighed","mass_g":"much""#, "`mass_g` is not a number"),
-        (r#""fact":"repeated","why":"ugly""#, "`why` says \"ugly\", which is not known"),
+        (r#""fact":"repeated","why":3"#, "`why` is not a text"),
         (r#""fact":"undone","takes_back":-1"#, "`takes_back` is not a whole number from 0"),
         (r#""fact":"done","wait_min":15.0"#, "`wait_from` is missing"),
-        (r#""fact":"done","map":"00/0""#, "`map` says \"00/0\", which is not known"),
-        (r#""fact":"started","stage":{"kind":"varnish"}"#, "`kind` says \"varnish\", which is not known"),
+        (r#""fact":"done","map":[0]"#, "`map` is not a text"),
+        (r#""fact":"started","stage":{"face":"front"}"#, "`kind` is missing"),
+        (r#""fact":"started","stage":"coat""#, "`stage` is not an object"),
+        (r#""fact":"inspected","sound":"yes""#, "`sound` is not yes or no"),
+        (r#""fact":"inspected","cracks":[1]"#, "`cracks` is no list of texts"),
         (r#""seen":1"#, "`fact` is missing"),
         (r#""boot":"yes","fact":"dull""#, "`boot` says \"yes\", which is not known"),
     ];
@@ -118,6 +121,118 @@ fn a_fact_that_cannot_be_made_out_is_damage_with_its_place_and_reason() {
         assert_eq!(where_and_what(Some(damage)), Some((3, before, DamageKind::Corrupt)));
         assert!(damage.message.ends_with(said), "{members}: {}", damage.message);
     }
+}
+
+#[test]
+fn a_word_that_is_not_known_is_a_newer_versions_and_never_damage() {
+    let cases = [
+        ("started", r#""stage":{"kind":"varnish"}"#, "`kind` says \"varnish\", which is not known"),
+        ("done", r#""stage":{"kind":"coat","face":"edge"}"#, "`face` says \"edge\""),
+        ("skipped", r#""stage":{"kind":"coat","direction":"slant"},"why":"late""#, "`direction` says \"slant\""),
+        ("done", r#""direction":"slant""#, "`direction` says \"slant\""),
+        ("done", r#""wait_min":15.0,"wait_from":"neighbour""#, "`wait_from` says \"neighbour\""),
+        ("done", r#""map":"003/000""#, "`map` says \"003/000\""),
+        ("done", r#""pot":"a pot""#, "`pot` says \"a pot\""),
+        ("repeated", r#""why":"ugly""#, "`why` says \"ugly\""),
+        ("alert", r#""call":"look for cracks","of":1"#, "`call` says \"look for cracks\""),
+        ("inspected", r#""cracks":["corner:1:along"]"#, "`cracks` says \"corner:1:along\""),
+        ("inspected", r#""nail":9"#, "nail"),
+        ("inspected", r#""nail":300"#, "`nail` is too large"),
+        ("inspected", r#""gloss":2"#, ""),
+    ];
+    let (_dir, lock) = lock();
+    for (fact, members, said) in cases {
+        let bytes = hand_made(&short()[..2], &format!("{TIMES},\"fact\":\"{fact}\",{members}"));
+        let (disk, (mut journal, read)) = open(&bytes);
+        assert_eq!(read[2].event, CommonEvent::Unknown { name: fact.to_owned() }.into(), "{members}");
+        let damage = journal.damage().unwrap().clone();
+        assert_eq!((damage.line, damage.kind), (3, DamageKind::NewerVersion), "{members}");
+        assert!(damage.message.contains(said), "{members}: {}", damage.message);
+        let report = verify::<PanelEvent>(&disk, file()).unwrap();
+        assert_eq!((report.worst_kind(), report.valid_lines), (Some(DamageKind::NewerVersion), 3), "{members}");
+        assert!(matches!(journal.append(&lock, &entry(3, PanelEvent::Dull)), Err(JournalError::Damaged { .. })));
+        assert!(matches!(mend::<PanelEvent>(&disk, &lock, file(), Stamp::default()).map(|m| m.backup), Ok(None)));
+        assert_eq!(disk.bytes(file()), Some(bytes), "{members}");
+    }
+}
+
+#[test]
+fn a_newer_word_behind_a_bad_line_keeps_mending_away() {
+    let (_dir, lock) = lock();
+    let bytes = hand_made(&short()[..2], &format!("{TIMES},\"fact\":\"repeated\",\"why\":\"ugly\""));
+    let mut lines = lines_of(&bytes);
+    lines[1][40] ^= 1;
+    let (disk, _) = open(&lines.concat());
+    let kinds: Vec<_> = verify::<PanelEvent>(&disk, file()).unwrap().damages.iter().map(|d| (d.line, d.kind)).collect();
+    assert_eq!(kinds[..2], [(2, DamageKind::Corrupt), (3, DamageKind::Corrupt)]);
+    assert_eq!(kinds[2..], [(3, DamageKind::NewerVersion)]);
+    let mended = mend::<PanelEvent>(&disk, &lock, file(), Stamp::default());
+    assert!(matches!(mended, Err(JournalError::Damaged { ref damage, .. }) if damage.kind == DamageKind::NewerVersion));
+    assert_eq!(disk.bytes(file()), Some(lines.concat()));
+}
+
+/// The first line of a journal, with `from` replaced by `to`.
+fn opening_with(opening: &[u8], from: &str, to: &str) -> Vec<u8> {
+    let text = std::str::from_utf8(&opening[..opening.len() - 19]).unwrap();
+    assert_eq!(text.matches(from).count(), 1, "{from} in {text}");
+    [line::append_crc(text.replacen(from, to, 1).into_bytes()), b"\n".to_vec()].concat()
+}
+
+#[test]
+fn words_of_an_opening_are_known_or_newer_and_its_members_there_or_damage() {
+    use DamageKind::{Corrupt, NewerVersion};
+    let opening = bytes_of(&short()[..1]);
+    for (from, to, kind) in [
+        (r#""support":"birch-plywood""#, r#""support":"slate""#, NewerVersion),
+        (r#""grain":"height""#, r#""grain":"slant""#, NewerVersion),
+        (r#""paint":"oil""#, r#""paint":"wax""#, NewerVersion),
+        (r#""faces":"both""#, r#""faces":"edge""#, NewerVersion),
+        (r#""ready_sign":"dull""#, r#""ready_sign":"cool""#, NewerVersion),
+        (r#""with":"shellac""#, r#""with":"wax""#, NewerVersion),
+        (r#""name":"zinc white""#, r#""name":"lithopone""#, NewerVersion),
+        (r#""grain":"height""#, r#""grain":1"#, Corrupt),
+        (r#""grain":"height","#, "", Corrupt),
+        (r#""faces":"both""#, r#""faces":1"#, Corrupt),
+        (r#""wait_min":30.0"#, r#""wait_min":"soon""#, Corrupt),
+        (r#""title":"Gypsum and zinc white, blade finish","#, "", Corrupt),
+    ] {
+        let (_, (journal, read)) = open(&opening_with(&opening, from, to));
+        assert_eq!(where_and_what(journal.damage()), Some((1, 0, kind)), "{to}: {:?}", journal.damage());
+        assert_eq!(read.len(), usize::from(kind == NewerVersion), "{to}");
+    }
+}
+
+#[test]
+fn a_pots_words_are_known_or_newer() {
+    use crate::work::pot::event::{PotEvent, PotKind, PotOpened};
+    let of = entry(0, PanelEvent::Dull);
+    let opened = PotOpened {
+        id: Id::new("gesso-2").unwrap(),
+        label: "Gesso 2".to_owned(),
+        kind: PotKind::Gesso,
+        parent: None,
+        recipe: Arc::new(recipe()),
+        size_ml: None,
+        lot: None,
+    };
+    let event = PotEvent::Opened(Box::new(opened));
+    let first = Entry { seq: 0, at: of.at, written: of.written, raw_wall: None, event };
+    let line = [line::format_line(&first, 0, "0.1.0").unwrap(), b"\n".to_vec()].concat();
+    let path = Path::new("/shelf/pots/gesso-2.jsonl");
+    let kinds = [
+        (r#""kind":"gesso""#, r#""kind":"varnish""#, DamageKind::NewerVersion),
+        (r#""kind":"gesso""#, r#""kind":7"#, DamageKind::Corrupt),
+    ];
+    for (from, to, kind) in kinds {
+        let disk = MemoryDisk::default();
+        disk.put(path, &opening_with(&line, from, to));
+        assert_eq!(verify::<PotEvent>(&disk, path).unwrap().worst_kind(), Some(kind), "{to}");
+    }
+    let prev = line::verify_crc(line.strip_suffix(b"\n").unwrap()).unwrap().1;
+    let alert = format!(r#"{{"v":1,"seq":1,"prev":"{prev:08x}",{TIMES},"fact":"alert","call":"look for mould","of":0"#);
+    let disk = MemoryDisk::default();
+    disk.put(path, &[line, line::append_crc(alert.into_bytes()), b"\n".to_vec()].concat());
+    assert_eq!(verify::<PotEvent>(&disk, path).unwrap().worst_kind(), Some(DamageKind::NewerVersion));
 }
 
 #[test]

@@ -1,6 +1,8 @@
 //! What is said of a story that was played: its calls, the wait of this moment, its facts one by one.
 
 use super::*;
+use crate::work::pot::event::{PotEvent, PotKind, PotOpened};
+use crate::work::pot::story::PotStory;
 use crate::work::story::CommonEvent;
 
 const BEGIN: i64 = 1_800_000_000_000;
@@ -142,23 +144,67 @@ fn a_story_is_told_fact_by_fact() {
 }
 
 #[test]
-fn what_the_program_writes_itself_is_told() {
-    for (event, said) in [
-        (PanelEvent::Common(CommonEvent::Alert { call: PanelCall::LookDull, fact_seq: 3 }), "called: look for dull"),
-        (
-            PanelEvent::Common(CommonEvent::ClockStepped { by: Span::from_min(-60.0) }),
-            "the clock was set back by 60 min",
-        ),
-        (PanelEvent::Common(CommonEvent::ClockStepped { by: Span::from_min(12.0) }), "the clock was set on by 12 min"),
-        (PanelEvent::Common(CommonEvent::Slept { span: Span::from_h(8.0) }), "the computer slept for 8 h"),
-        (PanelEvent::Common(CommonEvent::Weighed { mass: Mass::from_g(812.0) }), "weighed 812 g"),
-        (
-            PanelEvent::Common(CommonEvent::Unknown { name: "varnished".into() }),
-            "a fact this version does not know: varnished",
-        ),
-        (PanelEvent::Done(Box::default()), "done"),
-        (PanelEvent::Common(CommonEvent::Undone { takes_back: 4 }), "fact 4 taken back"),
+fn what_panels_and_pots_have_in_common_is_told_alike() {
+    for (common, said) in [
+        (CommonEvent::ClockStepped { by: Span::from_min(-60.0) }, "the clock was set back by 60 min"),
+        (CommonEvent::ClockStepped { by: Span::from_min(12.0) }, "the clock was set on by 12 min"),
+        (CommonEvent::Slept { span: Span::from_h(8.0) }, "the computer slept for 8 h"),
+        (CommonEvent::Weighed { mass: Mass::from_g(812.0) }, "weighed 812 g"),
+        (CommonEvent::Unknown { name: "varnished".into() }, "a fact this version does not know: varnished"),
+        (CommonEvent::Unknown { name: "lost".into() }, "a fact that was lost to damage"),
+        (CommonEvent::Undone { takes_back: 4 }, "fact 4 taken back"),
     ] {
-        assert_eq!(fact_text::format_panel_event(&event, None), said);
+        assert_eq!(fact_text::format_panel_event(&PanelEvent::Common(common), None), said);
     }
+    let call = CommonEvent::Alert { call: PanelCall::LookDull, fact_seq: 3 };
+    assert_eq!(fact_text::format_panel_event(&PanelEvent::Common(call), None), "called: look for dull");
+    assert_eq!(fact_text::format_panel_event(&PanelEvent::Done(Box::default()), None), "done");
+}
+
+#[test]
+fn a_pots_story_is_told_like_a_panels() {
+    let opened = PotOpened {
+        id: Id::new("size").unwrap(),
+        label: "Size".into(),
+        kind: PotKind::Size,
+        parent: None,
+        recipe: Arc::new(recipe()),
+        size_ml: None,
+        lot: None,
+    };
+    let events = [
+        PotEvent::Opened(Box::new(opened)),
+        PotEvent::Liquid,
+        CommonEvent::ClockStepped { by: Span::from_min(-60.0) }.into(),
+        CommonEvent::Unknown { name: "lost".into() }.into(),
+        CommonEvent::Undone { takes_back: 1 }.into(),
+        PotEvent::Gelled,
+        PotEvent::Discarded { why: "smells".into() },
+    ];
+    let entry = |(seq, event)| Entry {
+        seq,
+        at: at(seq as f64),
+        written: Moment::from_wall(at(if seq == 6 { 40.0 } else { seq as f64 })),
+        raw_wall: None,
+        event,
+    };
+    let story = PotStory::fold((0..).zip(events).map(entry).collect()).unwrap();
+    let told = story.entries_in_order().into_iter().map(|entry| {
+        let fact = fact_text::format_pot_fact(&story, entry);
+        let later = fact.written_later.map_or(String::new(), |span| format!(" +{:.0} min", span.minutes()));
+        let effect = fact.no_effect_reason.as_ref().map_or(String::new(), |e| format!(" - {e}"));
+        fact.text_with_reason() + &later + &effect
+    });
+    assert_eq!(
+        told.collect::<Vec<_>>(),
+        [
+            "opened",
+            "liquid - taken back",
+            "the clock was set back by 60 min",
+            "a fact that was lost to damage",
+            "taken back: liquid",
+            "gelled - without effect: it was never liquid, so it cannot have gelled; mark \"melt\" or \"liquid\" first",
+            "thrown away: smells +34 min",
+        ]
+    );
 }
