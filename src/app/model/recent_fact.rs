@@ -1,32 +1,15 @@
 //! The time of what was just recorded, stepped with the arrows until another key or a few seconds settle it.
 
-use super::replies::{PendingEffect, PendingKind};
-use super::{Effect, Model, Overlay};
+use super::Model;
+use super::effect::{Effect, PendingEffect, PendingKind};
+use super::overlay::Overlay;
 use crate::app::message::Message;
-use crate::units::{Id, Moment, Span, Stamp};
-use crate::work::panel::event::Stage;
+use crate::units::{Moment, Span};
 
 /// How long after the press, or the last step, the time is settled.
 pub const RETIME_WINDOW: Span = Span::from_s(8);
 /// No further back than this can the time of a fact be stepped; for more there is `sottile mark --at`.
 const BACK_MAX_MIN: u32 = 240;
-
-/// A fact just recorded, while its time may still be stepped.
-#[derive(Debug, Clone, PartialEq)]
-pub struct RecentFact {
-    /// On which panel.
-    pub id: Id,
-    /// The `seq` of the fact.
-    pub seq: u64,
-    /// The stage it was recorded for.
-    pub stage: Stage,
-    /// When it was recorded as having happened.
-    pub at: Stamp,
-    /// How many minutes earlier it is to stand.
-    pub back_min: u32,
-    /// Since when nobody stepped it.
-    pub(super) since: Moment,
-}
 
 impl Model {
     /// One minute earlier, or later again.

@@ -2,9 +2,10 @@
 
 use super::context::ViewContext;
 use super::status_line::{build_status_line, format_ringing, is_saving_shown};
+use crate::app::form::{Form, InputField};
 use crate::app::keymap::{KeyGroup, KeyHint, Keymap};
 use crate::app::message::{InputMode, Message};
-use crate::app::model::{FlawList, Form, InputField, LineEditor, MapEditor, Model, Overlay, PanelForm, PotForm};
+use crate::app::model::{FlawList, LineEditor, MapEditor, Model, Overlay, PanelForm, PotForm};
 use crate::app::overlay_view_models::{
     FormField, FormViewModel, KeysViewModel, MapViewModel, StoryLine, StoryViewModel,
 };
