@@ -6,13 +6,13 @@
 use super::bench_view_model::KeyHint;
 use super::message::Message;
 use crate::craft::recipe::{Direction, Recipe};
-use crate::median::median;
 use crate::review::GroupBy;
 use crate::review::attributes::format_pots;
 use crate::review::compare::{Comparison, UnreadableStory, compare_panels, driest_air_range, outcome_name};
 use crate::review::compared_panels::{ComparedPanel, ComparedPanels};
 use crate::review::comparison_text;
 use crate::review::panel_timeline::PanelTimeline;
+use crate::stats::median;
 use crate::text::{format_duration, format_number};
 use crate::units::{Id, Span};
 use crate::work::panel::event::{CheckMap, Face, Roughness, StageKind};

@@ -2,7 +2,7 @@
 
 use super::journaled_story::{Snapshot, trusted_now};
 use crate::craft::materials::Filler;
-use crate::median::median;
+use crate::stats::median;
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::air::Air;
 use crate::work::panel;

@@ -1,6 +1,6 @@
 //! What is learned afterwards: the facts of one story, many held against each other, and the pages and tables told of it.
 //!
-//! From the ground up: `stats` quantiles, ranks, the permutation test; `facts` one story as one flat row; `around` its pots and the air; `lines` its time
+//! From the ground up: `facts` one story as one flat row; `around` its pots and the air; `lines` its time
 //! line and its maps, for small multiples; `ways` what was done, in words; `compare` many rows against each other;
 //! `causes` what of a panel's record the craft connects with a fault; `section` the layers in micrometres; `side` a panel beside others; `again` a
 //! recipe of what was done; then one file for each form: `json`, `export`, `csv`, `words`, `card`, `html`.
@@ -23,7 +23,6 @@ pub mod panel_timeline;
 pub mod possible_causes;
 pub mod pots_and_air;
 pub mod recipe_from_story;
-pub mod stats;
 
 /// What panels are grouped by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -6,7 +6,7 @@
 use super::pots_and_air::ground_from_recipe;
 use crate::craft::materials::Filler;
 use crate::craft::recipe::SealMaterial;
-use crate::median::median;
+use crate::stats::median;
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::advice::inspections::story_inspections;
 use crate::work::panel::event::{Face, StageKind};

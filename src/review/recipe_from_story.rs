@@ -5,7 +5,7 @@
 use super::panel_row::{is_gesso, standing_steps};
 use crate::craft::recipe::schema::{COATS, NumberRange, SIZE, Table, ValueType};
 use crate::craft::recipe::{Cloth, Faces, Recipe, SealMaterial};
-use crate::median::median;
+use crate::stats::median;
 use crate::text::sanitize;
 use crate::units::Moment;
 use crate::work::panel::event::{Face, StageKind};

@@ -6,7 +6,7 @@ pub const ROOMS: &[(&str, &[Charge])] = &[
     ("units", &[]),
     ("clock", &[Charge::Time, Charge::Clock]),
     ("text", &[]),
-    ("median", &[]),
+    ("stats", &[]),
     ("craft/physics", &[]),
     ("craft/materials", &[]),
     ("craft/recipe", &[Charge::Serde]),

@@ -6,14 +6,14 @@
 
 use super::super::attributes::join_labels;
 use super::super::panel_row::PanelRow;
-use super::super::stats::{self, MIN_GROUP_SIZE, permutation_test};
 use super::fields::{ComparedField, FIELDS, WORD_FIELDS, new_field};
 use super::groups::count_distinct_pots;
 use super::observation_units::ObservationUnits;
 use super::sentences::{format_median_range, format_p_value};
 use super::two_groups::{TwoGroups, had_cracked_by, split_by_outcome};
 use super::{Difference, GroupValue};
-use crate::median::median;
+use crate::stats::median;
+use crate::stats::permutation::{self, MIN_GROUP_SIZE, SAMPLE_COUNT, permutation_test};
 use crate::text::format_number;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -93,7 +93,7 @@ fn figure_difference(
     if a.is_empty() || b.is_empty() {
         return None;
     }
-    if like(|v| v.first().copied()) && like(|v| v.last().copied()) && like(median) && like(stats::mean) {
+    if like(|v| v.first().copied()) && like(|v| v.last().copied()) && like(median) && like(permutation::mean) {
         return None;
     }
     let of_units = |from: usize, side: &[&PanelRow]| units.unit_means(from, side, of);
@@ -104,7 +104,8 @@ fn figure_difference(
     let what = if units.has_shared_pots { "pots" } else { "panels" };
     let chance = match tested {
         Some(t) => {
-            let how = if t.is_exact { "every way to deal them out" } else { "20000 ways drawn" };
+            let how =
+                if t.is_exact { "every way to deal them out".to_owned() } else { format!("{SAMPLE_COUNT} ways drawn") };
             format!("p = {}, over {} against {} {what}, {how}", format_p_value(t.p_value), ua.len(), ub.len())
         }
         None => format!("too few to say ({} against {} {what})", ua.len(), ub.len()),

@@ -4,7 +4,7 @@
 
 use super::super::attributes::format_pots;
 use super::super::panel_row::PanelRow;
-use super::super::stats;
+use crate::stats::permutation::TestStatistic;
 
 /// A field that has figures.
 pub struct ComparedField {
@@ -16,7 +16,7 @@ pub struct ComparedField {
     pub unit: &'static str,
     /// It is something that came of the panel, not something done.
     pub is_outcome: bool,
-    pub(super) statistic: stats::TestStatistic,
+    pub(super) statistic: TestStatistic,
     pub(super) extract: fn(&PanelRow) -> Option<f64>,
 }
 
@@ -31,7 +31,7 @@ pub(super) const fn new_field(
         label: called,
         unit,
         is_outcome: false,
-        statistic: stats::TestStatistic::MeanDifference,
+        statistic: TestStatistic::MeanDifference,
         extract: of,
     }
 }
@@ -63,7 +63,7 @@ pub const FIELDS: [ComparedField; 23] = [
     // A few panels have very many: ranks keep them from carrying the whole mean.
     ComparedField {
         is_outcome: true,
-        statistic: stats::TestStatistic::MeanRankDifference,
+        statistic: TestStatistic::MeanRankDifference,
         ..new_field("pinholes", "pinholes", "", |f| f.outcome.pinholes.map(f64::from))
     },
 ];

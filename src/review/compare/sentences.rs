@@ -8,7 +8,7 @@ use super::groups::count_distinct_pots;
 use super::observation_units::ObservationUnits;
 use super::two_groups::TwoGroups;
 use super::{Difference, GroupContrast, UnreadableStory};
-use crate::median::median;
+use crate::stats::median;
 use crate::text::format_number;
 
 impl TwoGroups<'_> {
