@@ -40,6 +40,7 @@ pub mod inside {
     pub use crate::bench::{Bench, PanelOpening, RecordRequest, Snapshot, StoryReader};
     pub use crate::cli::run;
     pub use crate::craft::materials::Support;
+    pub use crate::craft::materials::fillers::BulkDensities;
     pub use crate::craft::recipe::{Paint, shipped};
     pub use crate::record::journal::line::{append_crc, relink, verify_crc};
     pub use crate::record::shelf::{Drawer, Shelf};

@@ -3,7 +3,7 @@
 
 use super::*;
 use crate::bench::PanelOpening;
-use crate::craft::materials::Support;
+use crate::craft::materials::{Filler, Support};
 use crate::craft::recipe::{Paint, shipped};
 use crate::units::{Length, Size, Span};
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -34,8 +34,8 @@ fn shelf(panels: usize) -> (tempfile::TempDir, Shelf) {
     (dir, shelf)
 }
 
-fn shelved<'a>(shelf: &'a Shelf, loose_g_per_ml: &'a [(Filler, f64)]) -> StoryReader<'a> {
-    StoryReader { shelf, loose_g_per_ml, now: at(1.0), on_story_read: &|| {} }
+fn shelved<'a>(shelf: &'a Shelf, bulk: &'a BulkDensities) -> StoryReader<'a> {
+    StoryReader { shelf, bulk, now: at(1.0), on_story_read: &|| {} }
 }
 
 fn damage(shelf: &Shelf, id: &str) {
@@ -47,8 +47,8 @@ fn of_more_than_a_view_holds_those_opened_last_are_in_it() {
     let (_dir, shelf) = shelf(4);
     damage(&shelf, "wren-001");
     let labels = |most: usize| {
-        let side = shelved(&shelf, &[]).read_compared_panels(most).unwrap();
-        let mut labels: Vec<String> = side.panels.into_iter().map(|one| one.row.label).collect();
+        let side = shelved(&shelf, &BulkDensities::TABLE).read_compared_panels(most).unwrap();
+        let mut labels: Vec<String> = side.panels.into_iter().map(|one| one.row.story.label).collect();
         labels.sort();
         (labels.join(" "), side.unreadable_stories.len(), side.shelf_total)
     };
@@ -61,11 +61,13 @@ fn of_more_than_a_view_holds_those_opened_last_are_in_it() {
 #[test]
 fn a_view_weighs_powders_as_the_maker_does() {
     let (_dir, shelf) = shelf(1);
-    let glue = |loose: &[(Filler, f64)]| {
-        shelved(&shelf, loose).read_compared_panels(9).unwrap().panels[0].row.glue_per_100g_filler_g.unwrap()
+    let glue = |zinc_white_g_per_ml: f64| {
+        let mut bulk = BulkDensities::TABLE;
+        bulk.set_weighed(Filler::ZincWhite, zinc_white_g_per_ml).unwrap();
+        shelved(&shelf, &bulk).read_compared_panels(9).unwrap().panels[0].row.pots.glue_per_100g_filler_g.unwrap()
     };
-    let light = glue(&[(Filler::ZincWhite, 0.4)]);
-    let heavy = glue(&[(Filler::ZincWhite, 0.8)]);
+    let light = glue(0.4);
+    let heavy = glue(0.8);
     assert!(light > heavy * 1.1, "half as heavy a cup leaves more glue to 100 g: {light} and {heavy}");
 }
 
@@ -73,30 +75,30 @@ fn a_view_weighs_powders_as_the_maker_does() {
 fn what_is_read_again_comes_in_order_a_few_at_a_time_and_breaks_off_at_once() {
     let (_dir, shelf) = shelf(STORIES_PER_CHUNK + 3);
     let (made, most) = (AtomicUsize::new(0), AtomicUsize::new(0));
-    let rows = shelved(&shelf, &[]).read_rows(&shelf.panel_ids().unwrap(), true).unwrap().rows;
+    let rows = shelved(&shelf, &BulkDensities::TABLE).read_rows(&shelf.panel_ids().unwrap(), true).unwrap().rows;
     let mut taken = Vec::new();
     let make = |_: &PanelStory, f: &PanelRow| {
         made.fetch_add(1, Ordering::SeqCst);
-        f.label.clone()
+        f.story.label.clone()
     };
-    let again = shelved(&shelf, &[]).reread_stories(&rows, &make, &mut |label| {
+    let again = shelved(&shelf, &BulkDensities::TABLE).reread_stories(&rows, &make, &mut |label| {
         taken.push(label);
         most.fetch_max(made.load(Ordering::SeqCst) - taken.len(), Ordering::SeqCst);
         Ok::<(), UnreadableStory>(())
     });
     assert_eq!(again, Ok(()));
-    assert_eq!(taken, rows.iter().map(|f| f.label.clone()).collect::<Vec<_>>());
+    assert_eq!(taken, rows.iter().map(|f| f.story.label.clone()).collect::<Vec<_>>());
     assert!(most.into_inner() < STORIES_PER_CHUNK, "no more are held than are read at once");
 
     // Whoever will have no more stops the reading.
     made.store(0, Ordering::SeqCst);
     let enough = UnreadableStory { path: "enough".into(), message: String::new() };
-    let stopped = shelved(&shelf, &[]).reread_stories(&rows, &make, &mut |_| Err(enough.clone()));
+    let stopped = shelved(&shelf, &BulkDensities::TABLE).reread_stories(&rows, &make, &mut |_| Err(enough.clone()));
     assert_eq!((stopped, made.load(Ordering::SeqCst)), (Err(enough), STORIES_PER_CHUNK));
 
     damage(&shelf, "wren-001");
     let mut taken = 0;
-    let gone = shelved(&shelf, &[]).reread_stories(&rows, &make, &mut |_| {
+    let gone = shelved(&shelf, &BulkDensities::TABLE).reread_stories(&rows, &make, &mut |_| {
         taken += 1;
         Ok::<(), UnreadableStory>(())
     });

@@ -4,6 +4,7 @@
 
 use crate::record::journal::Damage;
 use crate::record::journal::line::event_members;
+pub(super) use crate::review::json::FORMAT_VERSION;
 use crate::text::format_rfc3339;
 use crate::units::{Entry, Moment, Size, Span, Stamp};
 use crate::work::panel::event::{Face, PanelEvent, Stage};
@@ -13,9 +14,6 @@ use crate::work::panel::story::PanelStory;
 use chrono::Local;
 use serde::Serialize;
 use serde_json::{Map, Value};
-
-/// The version of these objects.
-pub const FORMAT_VERSION: u32 = 1;
 
 /// A time as scripts are given it: RFC 3339 with the local offset.
 pub(super) fn format_local_rfc3339(stamp: Stamp) -> String {

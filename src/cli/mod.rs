@@ -37,7 +37,6 @@ mod wrap;
 use crate::bench::Bench;
 use crate::clock::Clock;
 use crate::config::{ColorMode, Options, Settings};
-use crate::craft::materials::fillers::BulkDensities;
 use crate::record::files::{low_space, read_boot_id};
 use crate::record::shelf::Shelf;
 use crate::text::parse_time;
@@ -80,16 +79,6 @@ impl CliContext {
     fn parse_at(&self, text: Option<&String>) -> Result<Option<Stamp>, CliError> {
         let now = self.clock.now().wall;
         text.map(|t| parse_time(t, now, &Local).map_err(|e| CliError::usage(format!("--at: {e}")))).transpose()
-    }
-
-    /// What powders weigh, loosely filled: the table's figures, save where the maker has weighed a cup.
-    fn bulk_densities(&self) -> BulkDensities {
-        let mut bulk = BulkDensities::from_table();
-        for (filler, weighed) in &self.settings.bulk_g_per_ml {
-            // The settings take in nothing that is no loose weight.
-            let _ = bulk.set_weighed(*filler, weighed.value);
-        }
-        bulk
     }
 
     fn bench(&self) -> Bench {

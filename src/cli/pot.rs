@@ -5,7 +5,6 @@ use super::error::{CliError, ExitKind};
 use super::pot_json::{PotJson, PotsJson};
 use super::{CliContext, format_pot, output, recipe};
 use crate::bench::{Bench, PotOpening, PotRecordRequest, PotSurvey, RecordError, Snapshot, trusted_now};
-use crate::craft::materials::Filler;
 use crate::craft::recipe::{Recipe, shipped};
 use crate::record::shelf::Drawer;
 use crate::text::{parse_mass, parse_temperature, sanitize};
@@ -150,7 +149,7 @@ fn print_pot_json(
     let now = at.map_or(trusted_now(story, here.clock.now()), Moment::from_wall);
     let then = at.and_then(|at| story.as_of(at)).map_or_else(|| Arc::clone(story), Arc::new);
     let around = load_pot_survey(here, bench)?.known_at(at);
-    output::print_json(&PotJson::from_story(&then, told.damage.as_ref(), now, &around))
+    output::print_json(&PotJson::from_story(&then, told.damage.as_ref(), now, &around, &around.usage()))
 }
 
 /// Tells where every pot stands.
@@ -174,11 +173,5 @@ pub(super) fn load_pot_survey(here: &CliContext, mut bench: Bench) -> Result<Pot
         let _ = bench.load(&id);
     }
     let air = bench.load_air()?;
-    Ok(PotSurvey { pots, panels: bench.snapshots(), air, loose_g_per_ml: loose_densities(here) })
-}
-
-/// What powders weigh, loosely filled.
-pub(super) fn loose_densities(here: &CliContext) -> Vec<(Filler, f64)> {
-    let bulk = here.bulk_densities();
-    Filler::ALL.into_iter().map(|f| (f, bulk.bulk_g_per_ml(f).value)).collect()
+    Ok(PotSurvey { pots, panels: bench.snapshots(), air, bulk: here.settings.bulk_densities() })
 }

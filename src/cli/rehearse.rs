@@ -63,7 +63,7 @@ pub(super) fn run(here: &CliContext, asked: &RehearseArgs) -> Result<()> {
             recipes: recipe::selectable_recipes(here),
             shelf_ids: Vec::new(),
         },
-        loose_g_per_ml: super::pot::loose_densities(here),
+        bulk: here.settings.bulk_densities(),
         sitting: false,
     };
     let left = open(bench, how);

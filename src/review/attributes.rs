@@ -16,32 +16,35 @@ pub struct PanelAttribute {
 
 /// Every way, the weightiest first.
 pub const ATTRIBUTES: [PanelAttribute; 17] = [
-    PanelAttribute { name: "recipe", describe: |f| sanitize(&f.recipe) },
+    PanelAttribute { name: "recipe", describe: |f| sanitize(&f.story.recipe) },
     PanelAttribute { name: "pot", describe: format_pots },
-    PanelAttribute { name: "board", describe: |f| f.support.replace('-', " ") },
-    PanelAttribute { name: "linen", describe: |f| if f.cloth { "laid over the board" } else { "none" }.to_owned() },
-    PanelAttribute { name: "size", describe: |f| format_faces(f.size_coats) },
-    PanelAttribute { name: "stipple", describe: |f| format_count(f.stipples, "tapped coat") },
-    PanelAttribute { name: "coats", describe: |f| format_faces((f.coats_front, f.coats_back)) },
-    PanelAttribute { name: "laid early", describe: |f| format_count(f.early_coats, "coat") },
-    PanelAttribute { name: "long gaps", describe: |f| format_count(f.long_gaps, "coat on a bone-dry one") },
+    PanelAttribute { name: "board", describe: |f| f.story.support.replace('-', " ") },
+    PanelAttribute {
+        name: "linen",
+        describe: |f| if f.story.cloth { "laid over the board" } else { "none" }.to_owned(),
+    },
+    PanelAttribute { name: "size", describe: |f| format_faces(f.story.size_coats) },
+    PanelAttribute { name: "stipple", describe: |f| format_count(f.story.stipples, "tapped coat") },
+    PanelAttribute { name: "coats", describe: |f| format_faces((f.story.coats_front, f.story.coats_back)) },
+    PanelAttribute { name: "laid early", describe: |f| format_count(f.story.early_coats, "coat") },
+    PanelAttribute { name: "long gaps", describe: |f| format_count(f.story.long_gaps, "coat on a bone-dry one") },
     PanelAttribute {
         name: "direction",
         describe: |f| {
-            if f.same_direction == 0 {
+            if f.story.same_direction == 0 {
                 "each across the last".to_owned()
             } else {
-                format!("{} the same way as the one below", format_count(f.same_direction, "coat"))
+                format!("{} the same way as the one below", format_count(f.story.same_direction, "coat"))
             }
         },
     },
-    PanelAttribute { name: "done again", describe: |f| format_count(f.repeated_acts, "act") },
-    PanelAttribute { name: "left out", describe: |f| format_count(f.skipped_acts, "act") },
-    PanelAttribute { name: "scraping", describe: |f| format_count(f.scrape_rounds, "round") },
-    PanelAttribute { name: "seal", describe: |f| f.sealed.to_owned() },
-    PanelAttribute { name: "paint", describe: |f| f.paint.to_owned() },
+    PanelAttribute { name: "done again", describe: |f| format_count(f.story.repeated_acts, "act") },
+    PanelAttribute { name: "left out", describe: |f| format_count(f.story.skipped_acts, "act") },
+    PanelAttribute { name: "scraping", describe: |f| format_count(f.story.scrape_rounds, "round") },
+    PanelAttribute { name: "seal", describe: |f| f.story.sealed.to_owned() },
+    PanelAttribute { name: "paint", describe: |f| f.story.paint.to_owned() },
     PanelAttribute { name: "size of the board", describe: format_board_size },
-    PanelAttribute { name: "given up", describe: |f| if f.given_up.is_some() { "yes" } else { "no" }.to_owned() },
+    PanelAttribute { name: "given up", describe: |f| if f.story.given_up.is_some() { "yes" } else { "no" }.to_owned() },
 ];
 
 fn format_count(n: u32, of: &str) -> String {
@@ -61,14 +64,14 @@ fn format_faces((front, back): (u32, u32)) -> String {
 }
 
 fn format_board_size(f: &PanelRow) -> String {
-    let (width, height, thickness) = f.size_mm;
+    let (width, height, thickness) = f.story.size_mm;
     let thick = thickness.map_or_else(|| ", thickness not known".to_owned(), |t| format!(" x {}", format_number(t, 1)));
     format!("{} x {}{thick} mm", format_number(width, 1), format_number(height, 1))
 }
 
 /// The pots of a panel as one name.
 pub fn format_pots(f: &PanelRow) -> String {
-    match f.pots.as_slice() {
+    match f.story.pot_ids.as_slice() {
         [] => "not recorded".to_owned(),
         pots => pots.iter().map(|p| p.as_str()).collect::<Vec<_>>().join(" + "),
     }
@@ -113,7 +116,7 @@ fn describe_attribute(way: &PanelAttribute, panels: &[PanelRow]) -> Option<Strin
             kinds.len() - 1
         });
         if let Some((_, labels)) = kinds.get_mut(at) {
-            labels.push(&facts.label);
+            labels.push(&facts.story.label);
         }
     }
     if kinds.len() < 2 {

@@ -5,6 +5,7 @@
 use super::attributes::format_pots;
 use super::compare::{Comparison, outcome_name};
 use super::panel_row::PanelRow;
+use super::possible_causes::{PossibleCause, possible_causes};
 use crate::text::{display_width, format_number, sanitize, truncate_to_width};
 
 /// The whole of it. Every word a maker typed is made safe to show.
@@ -113,19 +114,19 @@ fn format_figure(value: Option<f64>, decimals: usize) -> String {
 type TextColumn = (&'static str, fn(&PanelRow) -> String);
 
 const COLUMNS: [TextColumn; 12] = [
-    ("panel", |f| truncate_to_width(&sanitize(&f.label), 18)),
-    ("recipe", |f| truncate_to_width(&sanitize(&f.recipe), 18)),
+    ("panel", |f| truncate_to_width(&sanitize(&f.story.label), 18)),
+    ("recipe", |f| truncate_to_width(&sanitize(&f.story.recipe), 18)),
     ("pots", |f| truncate_to_width(&sanitize(&format_pots(f)), 18)),
-    ("coats", |f| format!("{}+{}", f.coats_front, f.coats_back)),
-    ("wait", |f| format_figure(f.wait_median_min, 1)),
-    ("longest", |f| format_figure(f.wait_max_min, 1)),
-    ("early", |f| f.early_coats.to_string()),
-    ("gaps", |f| f.long_gaps.to_string()),
-    ("pot C", |f| format_figure(f.pot_max_c, 0)),
-    ("lost %", |f| format_figure(f.water_lost_pct, 0)),
-    ("days", |f| format_figure(f.outcome.age_days, 0)),
+    ("coats", |f| format!("{}+{}", f.story.coats_front, f.story.coats_back)),
+    ("wait", |f| format_figure(f.story.wait_median_min, 1)),
+    ("longest", |f| format_figure(f.story.wait_max_min, 1)),
+    ("early", |f| f.story.early_coats.to_string()),
+    ("gaps", |f| f.story.long_gaps.to_string()),
+    ("pot C", |f| format_figure(f.pots.max_c, 0)),
+    ("lost %", |f| format_figure(f.pots.water_lost_pct, 0)),
+    ("days", |f| format_figure(f.story.outcome.age_days, 0)),
     ("outcome", |f| {
-        if f.given_up.is_some() { format!("{}, given up", outcome_name(f)) } else { outcome_name(f).to_owned() }
+        if f.story.given_up.is_some() { format!("{}, given up", outcome_name(f)) } else { outcome_name(f).to_owned() }
     }),
 ];
 
@@ -156,15 +157,16 @@ fn format_table(facts: &[PanelRow]) -> String {
 const MAX_CAUSE_PANELS: usize = 12;
 
 fn format_possible_causes(facts: &[PanelRow]) -> String {
-    let with: Vec<&PanelRow> = facts.iter().filter(|f| !f.possible_causes.is_empty()).collect();
+    let with_causes = |f| Some((f, possible_causes(f))).filter(|(_, causes)| !causes.is_empty());
+    let with: Vec<(&PanelRow, Vec<PossibleCause>)> = facts.iter().filter_map(with_causes).collect();
     if with.is_empty() {
         return String::new();
     }
     let mut text = "To look at: what the craft connects with the faults seen. None of it is a verdict.\n".to_owned();
-    for f in with.iter().take(MAX_CAUSE_PANELS) {
-        text += &format!("  {}\n", sanitize(&f.label));
-        for p in &f.possible_causes {
-            text += &format!("    {}: {} ({})\n", p.fault, p.risk_factor.describe(f), p.source);
+    for (f, causes) in with.iter().take(MAX_CAUSE_PANELS) {
+        text += &format!("  {}\n", sanitize(&f.story.label));
+        for p in causes {
+            text += &format!("    {}: {} ({})\n", p.fault.name(), p.risk_factor.describe(f), p.source);
         }
     }
     match with.len().saturating_sub(MAX_CAUSE_PANELS) {

@@ -5,6 +5,7 @@
 
 use super::compare::{self, Comparison, Difference};
 use super::panel_row::PanelRow;
+use super::possible_causes::possible_causes;
 use crate::units::{Id, Stamp};
 #[cfg(test)]
 use schemars::JsonSchema;
@@ -168,49 +169,49 @@ impl From<&compare::UnreadableStory> for LeftOutJson {
 impl PanelJson {
     /// A row.
     pub fn from_row(f: &PanelRow, clock: FormatTime<'_>) -> PanelJson {
-        let look_at = f.possible_causes.iter().map(|p| PointerJson {
-            fault: p.fault,
+        let look_at = possible_causes(f).into_iter().map(|p| PointerJson {
+            fault: p.fault.name(),
             recorded: p.risk_factor.describe(f),
             source: p.source,
         });
         PanelJson {
-            id: f.id.to_string(),
-            label: f.label.clone(),
-            recipe: f.recipe.clone(),
-            pots: f.pots.iter().map(Id::to_string).collect(),
-            support: f.support,
-            opened_at: clock(f.opened_at),
-            finished: f.finished,
-            abandoned: f.given_up.is_some(),
-            coats_front: f.coats_front,
-            coats_back: f.coats_back,
-            wait_median_min: f.wait_median_min,
-            wait_min_min: f.wait_min_min,
-            wait_max_min: f.wait_max_min,
-            dull_median_min: f.dull_median_min,
-            early_coats: f.early_coats,
-            late_coats: f.late_coats,
-            long_gaps: f.long_gaps,
-            melts: f.melts,
-            pot_max_c: f.pot_max_c,
-            water_lost_pct: f.water_lost_pct,
-            glue_per_100g_filler_g: f.glue_per_100g_filler_g,
-            pvc_pct: f.pvc_pct,
+            id: f.story.id.to_string(),
+            label: f.story.label.clone(),
+            recipe: f.story.recipe.clone(),
+            pots: f.story.pot_ids.iter().map(Id::to_string).collect(),
+            support: f.story.support,
+            opened_at: clock(f.story.opened_at),
+            finished: f.story.finished,
+            abandoned: f.story.given_up.is_some(),
+            coats_front: f.story.coats_front,
+            coats_back: f.story.coats_back,
+            wait_median_min: f.story.wait_median_min,
+            wait_min_min: f.story.wait_min_min,
+            wait_max_min: f.story.wait_max_min,
+            dull_median_min: f.story.dull_median_min,
+            early_coats: f.story.early_coats,
+            late_coats: f.story.late_coats,
+            long_gaps: f.story.long_gaps,
+            melts: f.pots.melts,
+            pot_max_c: f.pots.max_c,
+            water_lost_pct: f.pots.water_lost_pct,
+            glue_per_100g_filler_g: f.pots.glue_per_100g_filler_g,
+            pvc_pct: f.pots.pvc_pct,
             air_temp_mean_c: f.air.temp_mean_c,
             air_rh_min_pct: f.air.rh_min_pct,
             air_rh_max_pct: f.air.rh_max_pct,
-            scrape_rounds: f.scrape_rounds,
-            check_rounds: f.check_rounds,
-            hands_on_min: f.hands_on_min,
-            elapsed_h: f.elapsed_h,
+            scrape_rounds: f.story.scrape_rounds,
+            check_rounds: f.story.check_rounds,
+            hands_on_min: f.story.hands_on_min,
+            elapsed_h: f.story.elapsed_h,
             outcome: OutcomeJson {
-                inspected: f.outcome.inspected,
-                age_days: f.outcome.age_days,
-                cracks: f.outcome.cracks,
-                crack_grade: f.outcome.crack_grade,
-                pinholes: f.outcome.pinholes,
-                bow_mm: f.outcome.bow_mm,
-                sound: f.outcome.sound,
+                inspected: f.story.outcome.inspected,
+                age_days: f.story.outcome.age_days,
+                cracks: f.story.outcome.cracks,
+                crack_grade: f.story.outcome.crack_grade,
+                pinholes: f.story.outcome.pinholes,
+                bow_mm: f.story.outcome.bow_mm,
+                sound: f.story.outcome.sound,
             },
             look_at: look_at.collect(),
         }

@@ -1,9 +1,11 @@
 //! What is learned afterwards: the facts of one story, many held against each other, and the pages and tables told of it.
 //!
-//! From the ground up: `facts` one story as one flat row; `around` its pots and the air; `lines` its time
-//! line and its maps, for small multiples; `ways` what was done, in words; `compare` many rows against each other;
-//! `causes` what of a panel's record the craft connects with a fault; `section` the layers in micrometres; `side` a panel beside others; `again` a
-//! recipe of what was done; then one file for each form: `json`, `export`, `csv`, `words`, `card`, `html`.
+//! From the ground up: `fault` what a look can find; `outcome` what came of a panel; `story_facts` what one story tells by
+//! itself; `pots_and_air` what was around it; `panel_row` both together as one flat row; `panel_timeline` its time line and
+//! maps, for small multiples; `attributes` what was done, in words; `compare` many rows against each other;
+//! `possible_causes` what of a panel's record the craft connects with a fault; `cross_section` the layers in micrometres;
+//! `compared_panels` a panel beside others; `recipe_from_story` a recipe of what was done; then one file for each form:
+//! `json`, `export`, `csv`, `comparison_text`, `card`, `html`.
 //!
 //! Two rules hold throughout: what was not looked at is not called sound, and panels from one pot are one observation of
 //! that pot. Absent on purpose: files, clocks, terminal.
@@ -16,13 +18,17 @@ pub mod comparison_text;
 pub mod cross_section;
 pub mod csv;
 pub mod export;
+pub mod fault;
 pub mod html;
 pub mod json;
+pub mod outcome;
 pub mod panel_row;
 pub mod panel_timeline;
 pub mod possible_causes;
 pub mod pots_and_air;
 pub mod recipe_from_story;
+pub mod standing_steps;
+pub mod story_facts;
 
 /// What panels are grouped by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

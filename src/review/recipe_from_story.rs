@@ -2,7 +2,7 @@
 //!
 //! What no fact tells stays as the panel's own recipe has it. Absent on purpose: where it is written.
 
-use super::panel_row::{is_gesso, standing_steps};
+use super::standing_steps::{is_gesso, standing_steps};
 use crate::craft::recipe::schema::{COATS, NumberRange, SIZE, Table, ValueType};
 use crate::craft::recipe::{Cloth, Faces, Recipe, SealMaterial};
 use crate::stats::median;

@@ -92,7 +92,6 @@ pub const KNOWN_CIRCLES: &[&[&str]] = &[
     &["record/demo/panel_simulation", "record/demo/panel_simulation/planned_act"],
     &["record/journal/borrowed_json", "record/journal/line"],
     &["record/shelf", "record/shelf/names"],
-    &["review/pots_and_air", "review/possible_causes", "review/panel_row"],
     &["review/compare", "review/compare/differences", "review/compare/sentences"],
     &[
         "ui/render/bench",

@@ -6,16 +6,16 @@ use super::pots_overlay::{PotLineEditor, PotLinePurpose, PotsOverlay};
 use super::replies::PendingKind;
 use super::{Effect, Model, Overlay, Reply};
 use crate::bench::{PotOpening, PotRecordRequest, PotSurvey, RecordError, Snapshot, trusted_now};
-use crate::craft::materials::Filler;
+use crate::craft::materials::fillers::BulkDensities;
 use crate::units::{Id, Moment};
 use crate::work::advice::pot_fact_text as in_words;
 use crate::work::air::{Air, AirReading};
 use crate::work::panel::event::Stage;
 use crate::work::pot::act::PotAct;
+use crate::work::pot::coat_remarks::CoatRemark;
 use crate::work::pot::event::{PotEvent, PotKind};
 use crate::work::pot::fold::Pot;
 use crate::work::pot::interruption::{self, GapConsequence, GapEvidence};
-use crate::work::pot::lineage::CoatRemark;
 use crate::work::pot::refusal::PotQuestion;
 
 /// What a view asks of the program about pots and the air.
@@ -82,8 +82,8 @@ pub struct PotsModel {
 impl Model {
     /// The same view, told what the maker's powders weigh.
     #[must_use]
-    pub fn with_powder_densities(mut self, loose_g_per_ml: Vec<(Filler, f64)>) -> Model {
-        self.pots.survey.loose_g_per_ml = loose_g_per_ml;
+    pub fn with_bulk_densities(mut self, bulk: BulkDensities) -> Model {
+        self.pots.survey.bulk = bulk;
         self
     }
 

@@ -141,7 +141,7 @@ pub(super) fn find_ranges(panels: &[PanelRow]) -> Vec<Difference> {
         let having: Vec<&PanelRow> = panels.iter().filter(|f| (field.extract)(f).is_some()).collect();
         let (low, high) = (*having.iter().min_by(|x, y| lowest(x, y))?, *having.iter().max_by(|x, y| lowest(x, y))?);
         let (a, b) = ((field.extract)(low)?, (field.extract)(high)?);
-        let named = |f: &PanelRow| join_labels(std::iter::once(f.label.as_str()));
+        let named = |f: &PanelRow| join_labels(std::iter::once(f.story.label.as_str()));
         (a != b).then(|| Difference {
             field: field.name,
             text: format!(

@@ -29,8 +29,8 @@ pub struct PanelGroup {
 
 /// What came of a panel, in a word.
 pub fn outcome_name(f: &PanelRow) -> &'static str {
-    let cracked = f.outcome.verdicts.iter().any(|v| v.cracked);
-    match (f.outcome.inspected, f.outcome.sound) {
+    let cracked = f.story.outcome.verdicts.iter().any(|v| v.cracked);
+    match (f.story.outcome.inspected, f.story.outcome.sound) {
         (true, _) if cracked => "cracked",
         (true, Some(true)) => "sound",
         (true, Some(false)) => "lifting or mould",
@@ -52,16 +52,16 @@ pub fn driest_air_range(f: &PanelRow) -> String {
 
 pub(super) fn group_value(by: GroupBy, f: &PanelRow) -> String {
     match by {
-        GroupBy::Recipe => f.recipe.clone(),
+        GroupBy::Recipe => f.story.recipe.clone(),
         GroupBy::Pot => format_pots(f),
-        GroupBy::Support => f.support.to_owned(),
+        GroupBy::Support => f.story.support.to_owned(),
         GroupBy::Air => driest_air_range(f),
         GroupBy::Outcome => outcome_name(f).to_owned(),
     }
 }
 
 pub(super) fn count_distinct_pots<'a>(panels: impl Iterator<Item = &'a PanelRow>) -> usize {
-    panels.flat_map(|f| &f.pots).map(Id::as_str).collect::<HashSet<_>>().len()
+    panels.flat_map(|f| &f.story.pot_ids).map(Id::as_str).collect::<HashSet<_>>().len()
 }
 
 pub(super) fn group_panels(by: GroupBy, panels: &[PanelRow]) -> Vec<PanelGroup> {
@@ -78,7 +78,7 @@ pub(super) fn group_panels(by: GroupBy, panels: &[PanelRow]) -> Vec<PanelGroup> 
             sound: are("sound"),
             cracked: are("cracked"),
             not_inspected: are("not inspected"),
-            given_up: of.iter().filter(|f| f.given_up.is_some()).count(),
+            given_up: of.iter().filter(|f| f.story.given_up.is_some()).count(),
         }
     };
     members.into_iter().map(group).collect()

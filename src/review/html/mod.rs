@@ -13,6 +13,7 @@ use super::compare::{Comparison, GroupValue, PanelGroup, format_p_value, outcome
 use super::cross_section::CrossSection;
 use super::panel_row::PanelRow;
 use super::panel_timeline::PanelTimeline;
+use super::possible_causes::possible_causes;
 use super::pots_and_air::PotTimeline;
 use crate::text::{format_number, sanitize};
 use crate::units::Stamp;
@@ -112,8 +113,8 @@ fn html_document(title: &str, body: Markup) -> String {
 fn comparison_title(c: &Comparison) -> String {
     match c.panels.as_slice() {
         [] => "No panels".to_owned(),
-        [one] => sanitize(&one.label),
-        panels if panels.len() <= 4 => panels.iter().map(|f| sanitize(&f.label)).collect::<Vec<_>>().join(", "),
+        [one] => sanitize(&one.story.label),
+        panels if panels.len() <= 4 => panels.iter().map(|f| sanitize(&f.story.label)).collect::<Vec<_>>().join(", "),
         panels => format!("{} panels", panels.len()),
     }
 }
@@ -218,29 +219,29 @@ fn format_figure(v: Option<f64>, decimals: usize) -> String {
 type HtmlColumn = (&'static str, fn(&PanelRow) -> String);
 
 const COLUMNS: [HtmlColumn; 17] = [
-    ("recipe", |f| sanitize(&f.recipe)),
+    ("recipe", |f| sanitize(&f.story.recipe)),
     ("pots", |f| sanitize(&format_pots(f))),
-    ("board", |f| f.support.replace('-', " ")),
-    ("coats front", |f| f.coats_front.to_string()),
-    ("back", |f| f.coats_back.to_string()),
-    ("wait, median min", |f| format_figure(f.wait_median_min, 1)),
-    ("shortest", |f| format_figure(f.wait_min_min, 1)),
-    ("longest", |f| format_figure(f.wait_max_min, 1)),
-    ("dull after min", |f| format_figure(f.dull_median_min, 1)),
-    ("early", |f| f.early_coats.to_string()),
-    ("bone-dry gaps", |f| f.long_gaps.to_string()),
-    ("pot max C", |f| format_figure(f.pot_max_c, 0)),
-    ("water lost %", |f| format_figure(f.water_lost_pct, 0)),
-    ("glue g/100 g", |f| format_figure(f.glue_per_100g_filler_g, 1)),
+    ("board", |f| f.story.support.replace('-', " ")),
+    ("coats front", |f| f.story.coats_front.to_string()),
+    ("back", |f| f.story.coats_back.to_string()),
+    ("wait, median min", |f| format_figure(f.story.wait_median_min, 1)),
+    ("shortest", |f| format_figure(f.story.wait_min_min, 1)),
+    ("longest", |f| format_figure(f.story.wait_max_min, 1)),
+    ("dull after min", |f| format_figure(f.story.dull_median_min, 1)),
+    ("early", |f| f.story.early_coats.to_string()),
+    ("bone-dry gaps", |f| f.story.long_gaps.to_string()),
+    ("pot max C", |f| format_figure(f.pots.max_c, 0)),
+    ("water lost %", |f| format_figure(f.pots.water_lost_pct, 0)),
+    ("glue g/100 g", |f| format_figure(f.pots.glue_per_100g_filler_g, 1)),
     ("air %", |f| {
         f.air
             .rh_min_pct
             .zip(f.air.rh_max_pct)
             .map_or_else(|| NOT_RECORDED.to_owned(), |(l, h)| format!("{l:.0} to {h:.0}"))
     }),
-    ("looked at, days old", |f| format_figure(f.outcome.age_days, 0)),
+    ("looked at, days old", |f| format_figure(f.story.outcome.age_days, 0)),
     ("outcome", |f| {
-        if f.given_up.is_some() { format!("{}, given up", outcome_name(f)) } else { outcome_name(f).to_owned() }
+        if f.story.given_up.is_some() { format!("{}, given up", outcome_name(f)) } else { outcome_name(f).to_owned() }
     }),
 ];
 
@@ -263,7 +264,7 @@ fn table_section(c: &Comparison) -> Markup {
                     }
                     thead { tr { th scope="col" { "panel" } @for (name, _) in &columns { th scope="col" { (name) } } } }
                     tbody { @for f in c.panels.iter().take(MAX_ROWS) { tr {
-                        th scope="row" { (sanitize(&f.label)) }
+                        th scope="row" { (sanitize(&f.story.label)) }
                         @for (_, of) in &columns { td { (of(f)) } }
                     } } }
                 } }
@@ -313,7 +314,8 @@ fn card_parts(card: &PanelCard) -> Markup {
 }
 
 fn panel_section(d: &PanelDetail, day: &dyn Fn(Stamp) -> String) -> Markup {
-    let label = sanitize(&d.row.label);
+    let label = sanitize(&d.row.story.label);
+    let causes = possible_causes(&d.row);
     html! {
         section.panel {
             h2 { (label) }
@@ -329,10 +331,10 @@ fn panel_section(d: &PanelDetail, day: &dyn Fn(Stamp) -> String) -> Markup {
                     }
                 } } }
             }
-            @if !d.row.possible_causes.is_empty() {
+            @if !causes.is_empty() {
                 h3 { "To look at" }
                 p.quiet { "What the craft connects with the faults seen. None of it is a verdict." }
-                ul { @for p in &d.row.possible_causes { li { (p.fault) ": " (p.risk_factor.describe(&d.row)) " " span.quiet { "(" (p.source) ")" } } } }
+                ul { @for p in &causes { li { (p.fault.name()) ": " (p.risk_factor.describe(&d.row)) " " span.quiet { "(" (p.source) ")" } } } }
             }
         }
     }
