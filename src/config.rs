@@ -7,166 +7,23 @@
 
 mod error;
 mod parser;
+mod setting;
 
 #[cfg(test)]
 mod tests;
 
-pub use error::{ConfigError, SettingError, SettingErrorKind, UnknownSetting};
+pub use error::{ConfigError, UnknownSetting};
+pub use setting::{ColorMode, Origin, QuietHours, Sourced, ThemeName};
 
 use crate::craft::materials::Filler;
 use crate::craft::materials::fillers::BulkDensities;
 use crate::text::{FileError, UnitSystem};
 use std::ffi::OsString;
-use std::fmt;
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
 /// The largest settings or recipe file read, bytes.
 pub const MAX_FILE_BYTES: u64 = 1 << 20;
-
-/// Where a setting came from.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Origin {
-    /// An option on the command line.
-    CommandLine,
-    /// This environment variable.
-    Environment(&'static str),
-    /// This line of this settings file, from 1.
-    File(PathBuf, usize),
-    /// Nobody chose; the program did.
-    Default,
-}
-
-impl fmt::Display for Origin {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Origin::CommandLine => f.write_str("option"),
-            Origin::Environment(name) => write!(f, "environment, {name}"),
-            Origin::File(path, line) => write!(f, "{}, line {line}", path.display()),
-            Origin::Default => f.write_str("default"),
-        }
-    }
-}
-
-/// A setting and where it came from.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Sourced<T> {
-    /// What was chosen.
-    pub value: T,
-    /// By whom.
-    pub origin: Origin,
-}
-
-impl<T> Sourced<T> {
-    /// A setting nobody chose.
-    pub fn from_default(value: T) -> Self {
-        Sourced { value, origin: Origin::Default }
-    }
-    fn from_option(value: T) -> Self {
-        Sourced { value, origin: Origin::CommandLine }
-    }
-    fn from_env(value: T, name: &'static str) -> Self {
-        Sourced { value, origin: Origin::Environment(name) }
-    }
-}
-
-/// Whether colour is used.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum ColorMode {
-    /// Where the output is a terminal that shows it.
-    Auto,
-    /// Always.
-    Always,
-    /// Never.
-    Never,
-}
-
-impl ColorMode {
-    /// All of them, in the order they are told.
-    pub const ALL: [ColorMode; 3] = [ColorMode::Auto, ColorMode::Always, ColorMode::Never];
-    /// The word written in commands and settings.
-    pub const fn name(self) -> &'static str {
-        match self {
-            ColorMode::Auto => "auto",
-            ColorMode::Always => "always",
-            ColorMode::Never => "never",
-        }
-    }
-}
-
-/// The colours of the screen.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum ThemeName {
-    /// The terminal's own sixteen.
-    Terminal,
-    /// Ours, on a dark ground.
-    Dark,
-    /// Ours, on a light ground.
-    Light,
-    /// None: bold, reverse and words.
-    Mono,
-}
-
-impl ThemeName {
-    /// All of them, in the order they are told.
-    pub const ALL: [ThemeName; 4] = [ThemeName::Terminal, ThemeName::Dark, ThemeName::Light, ThemeName::Mono];
-    /// The word written in settings.
-    pub const fn name(self) -> &'static str {
-        match self {
-            ThemeName::Terminal => "terminal",
-            ThemeName::Dark => "dark",
-            ThemeName::Light => "light",
-            ThemeName::Mono => "mono",
-        }
-    }
-}
-
-/// The hours in which long waits end silently, in minutes of the local day; from may be later than to, over midnight.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub struct QuietHours {
-    /// The first silent minute, 0 to 1439.
-    pub start_min: u16,
-    /// The first minute after them, 0 to 1439.
-    pub end_min: u16,
-}
-
-impl QuietHours {
-    /// Ten in the evening to seven in the morning; assumed.
-    pub const DEFAULT: QuietHours = QuietHours { start_min: 22 * 60, end_min: 7 * 60 };
-
-    /// Reads `22:00-07:00`.
-    pub fn parse(text: &str) -> Option<QuietHours> {
-        let (from, to) = text.split_once('-')?;
-        let night = QuietHours { start_min: parse_minute_of_day(from)?, end_min: parse_minute_of_day(to)? };
-        (night.start_min != night.end_min).then_some(night)
-    }
-
-    /// Whether that minute of the local day (hour x 60 + minute) is silent.
-    pub const fn contains(self, minute: u16) -> bool {
-        if self.start_min <= self.end_min {
-            self.start_min <= minute && minute < self.end_min
-        } else {
-            self.start_min <= minute || minute < self.end_min
-        }
-    }
-}
-
-impl fmt::Display for QuietHours {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (from, to) = (self.start_min, self.end_min);
-        write!(f, "{:02}:{:02}-{:02}:{:02}", from / 60, from % 60, to / 60, to % 60)
-    }
-}
-
-fn parse_minute_of_day(text: &str) -> Option<u16> {
-    let (h, m) = text.trim().split_once(':')?;
-    let figures = |s: &str| (1..=2).contains(&s.len()) && s.bytes().all(|b| b.is_ascii_digit());
-    if !figures(h) || !figures(m) {
-        return None;
-    }
-    let (h, m): (u16, u16) = (h.parse().ok()?, m.parse().ok()?);
-    (h < 24 && m < 60).then_some(h * 60 + m)
-}
 
 /// How the bench calls.
 #[derive(Debug, Clone, PartialEq)]

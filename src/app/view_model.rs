@@ -1,49 +1,43 @@
-//! Makes the picture of the bench from what is true: stories and a moment in, a `Scene` out.
-//!
-//! Absent on purpose: reading clocks (the moment and the zone are handed in), drawing.
+//! Makes the picture of the bench from what is true: stories and a moment in, a [`BenchViewModel`] out. The moment and the
+//! zone are handed in.
 
 mod advice_page;
 mod air_text;
+mod context;
 mod cross_section;
 mod making;
 mod overlays;
 mod pots;
-mod recipe_pot_lines;
 mod rehearsal_guidance;
+mod status_line;
 
 pub use advice_page::build_advice_page;
+pub use context::ViewContext;
 pub use making::build_making_view_model;
 pub use overlays::{
     build_form_view_model, build_keys_view_model, build_map_view_model, build_sitting_view_model,
     build_story_view_model,
 };
 pub use pots::build_pots_page;
+pub use status_line::SAVING_AFTER;
 
 use super::bench_view_model::{
     ActViewModel, BenchViewModel, CrossSectionViewModel, KeyHint, PanelHeader, RackLine, RecentFactViewModel,
-    StatusLine, TimerKind, TimerViewModel, Urgency,
+    TimerKind, TimerViewModel, Urgency,
 };
 use super::model::Model;
 use crate::bench::{Snapshot, trusted_now};
 use crate::text::{self, UnitSystem, format_countdown, format_hhmm, format_when, sanitize};
-use crate::units::{Moment, Span, Stamp};
-use crate::work::advice::{Tip, lateness, offers, stages, wait_calls, words};
+use crate::units::{Moment, Span};
+use crate::work::advice::{lateness, stages, wait_calls, words};
 use crate::work::panel::event::{PanelCall, Stage, StageKind};
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 use crate::work::panel::story::PanelStory;
-use chrono::{DateTime, TimeZone};
+use advice_page::collect_tips;
+use chrono::TimeZone;
+use context::{format_weekday_time, pick_rotating};
+use status_line::build_status_line;
 use std::fmt::Display;
-
-/// How a picture is told: in which zone and units, and at which moment.
-#[derive(Debug, Clone, Copy)]
-pub struct ViewContext<'a, Z> {
-    /// The moment.
-    pub now: Moment,
-    /// The zone of its clock.
-    pub zone: &'a Z,
-    /// What sizes are told in.
-    pub units: UnitSystem,
-}
 
 /// The wait is nearly over for this long before it ends.
 const SOON: Span = Span::from_s(120);
@@ -92,18 +86,6 @@ pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
         distance_mode: view.distance_mode,
         act,
     })
-}
-
-/// One of several, a different one every twenty seconds, so that all come round on a small screen.
-fn pick_rotating<'a, T>(view: &Model, of: &'a [T], now: Moment) -> Option<&'a T> {
-    let turn =
-        now.wall.ms().div_euclid(view.scale_by_pace(Span::from_s(20)).ms().max(1)).rem_euclid(of.len().max(1) as i64);
-    of.get(turn as usize)
-}
-
-fn format_weekday_time<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> String {
-    let local = DateTime::from_timestamp_millis(stamp.ms()).unwrap_or_default().with_timezone(zone);
-    local.format("%a %H:%M").to_string()
 }
 
 fn build_panel_header(story: &PanelStory, units: UnitSystem) -> PanelHeader {
@@ -238,26 +220,6 @@ fn explain_status<Z: TimeZone<Offset: Display>>(
     }
 }
 
-/// What can be prepared during the wait, then what makes the act come out right.
-fn collect_tips<Z: TimeZone<Offset: Display>>(
-    story: &PanelStory,
-    standing: &PanelStatus,
-    hand: Option<Stage>,
-    at: &ViewContext<'_, Z>,
-) -> Vec<Tip> {
-    let panel = story.panel();
-    let mut tips = Vec::new();
-    if let (PanelPhase::Waiting, Some(stage), Some(left)) = (standing.phase, standing.stage, standing.time_left) {
-        let due = standing.due_at.map(|due| format_when(due, at.now.wall, at.zone));
-        if stage.kind.ends_by_itself() {
-            tips.extend(stages::stage_tips(&stage, panel.opened(), due.as_deref()));
-        }
-        tips.extend(offers::wait_offers(&stage, standing.next_stage.as_ref(), panel.recipe(), left));
-    }
-    tips.extend(hand.iter().flat_map(|h| stages::stage_tips(h, panel.opened(), None)));
-    tips
-}
-
 fn describe_next_act(story: &PanelStory, standing: &PanelStatus, hand: Option<Stage>) -> String {
     let after = match standing.phase {
         PanelPhase::Waiting => hand.and_then(|h| {
@@ -354,36 +316,6 @@ fn build_key_hints(view: &Model, standing: &PanelStatus, hand: Option<Stage>) ->
     }
     keys.extend([key("?", "every key"), key("q", "leave")]);
     keys
-}
-
-fn build_status_line(view: &Model, now: Moment) -> Option<StatusLine> {
-    if let Some(words) = format_ringing(view) {
-        return Some(StatusLine { text: words, urgent: true });
-    }
-    if is_saving_shown(view, now) {
-        return Some(StatusLine { text: "saving".to_owned(), urgent: false });
-    }
-    if let Some(damage) = view.shown_panel().and_then(|t| t.damage.as_ref()).filter(|d| d.kind.is_blocking()) {
-        return Some(StatusLine { text: format!("damaged, {damage}"), urgent: true });
-    }
-    view.status_message.as_ref().map(|said| StatusLine { text: said.text.clone(), urgent: said.urgent })
-}
-
-/// A press is answered once it is on disk; after this long the screen says that it is being saved.
-pub const SAVING_AFTER: Span = Span::from_ms(200);
-
-/// Whether something has been under way to the disk for long enough to be told.
-fn is_saving_shown(view: &Model, now: Moment) -> bool {
-    view.saving_since().is_some_and(|since| now.since(since).abs() >= SAVING_AFTER)
-}
-
-/// What rings, in words.
-fn format_ringing(view: &Model) -> Option<String> {
-    let alarms = view.ringing_alarms();
-    let all: Vec<_> = alarms.iter().rev().map(|a| a.describe()).collect();
-    let here = alarms.iter().any(|a| !a.is_elsewhere);
-    let quiets = if here { "any key quiets" } else { "it rings in another window; any key, and then press" };
-    (!all.is_empty()).then(|| format!("{} - {quiets}", all.join("; ")))
 }
 
 fn build_recent_fact<Z: TimeZone<Offset: Display>>(

@@ -1,12 +1,23 @@
-//! The air as the bench knows it when something is recorded, and the wait it gives a coat.
+//! How readings get into the journal of the air, and the wait the air gives a coat.
+//!
+//! A logger's file is written in batches. Each is made ready without the lock, and is one write and one sync under it, so
+//! that whoever lays a coat meanwhile finds it free.
 
 use super::Bench;
-use crate::units::Stamp;
-use crate::work::air::Air;
+use super::air::AirRecorded;
+use super::journaled_story::RecordError;
+use crate::record::journal::JournalError;
+use crate::units::{Moment, Stamp};
+use crate::work::air::{Air, AirReading};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::adjusted_wait::DryingEstimate;
 use crate::work::panel::event::{PanelEvent, StageDone, Wait, WaitOrigin};
+use crate::work::panel::refusal::PanelRefusal;
 use crate::work::panel::story::PanelStory;
+use crate::work::story::AHEAD_MAX;
+
+/// How many readings are written at once: a month of one every ten minutes.
+const BATCH_SIZE: usize = 4096;
 
 /// The readings of the air, and whether they may shorten a wait.
 #[derive(Debug, Default)]
@@ -16,6 +27,66 @@ pub(super) struct AirNow {
 }
 
 impl Bench {
+    /// The readings of the air.
+    ///
+    /// # Errors
+    /// A [`JournalError`] if the journal is there and cannot be read.
+    pub fn load_air(&mut self) -> Result<Air, JournalError> {
+        self.air.refresh(&self.shelf)?;
+        Ok(self.air.readings.clone())
+    }
+
+    /// Records readings of the air; one that says what holds at its time already is passed over.
+    ///
+    /// # Errors
+    /// [`RecordError`], and what was written all the same: batches before the one that failed. Where one reading lies
+    /// too far ahead, nothing is.
+    #[allow(clippy::result_large_err, reason = "the air is recorded seldom, and both parts are told")]
+    pub fn record_air(
+        &mut self,
+        readings: &[AirReading],
+        now: &dyn Fn() -> Moment,
+    ) -> Result<AirRecorded, (RecordError, AirRecorded)> {
+        self.record_air_in_batches(BATCH_SIZE, readings, now)
+    }
+
+    /// The same with so many readings in a batch.
+    #[allow(clippy::result_large_err, reason = "the air is recorded seldom, and both parts are told")]
+    pub(super) fn record_air_in_batches(
+        &mut self,
+        size: usize,
+        readings: &[AirReading],
+        now: &dyn Fn() -> Moment,
+    ) -> Result<AirRecorded, (RecordError, AirRecorded)> {
+        let mut taken = AirRecorded::default();
+        // A long journal is read before the lock is taken; under it only what came since.
+        self.air.refresh(&self.shelf).map_err(|failure| (failure.into(), taken))?;
+        let here = self.air.trusted_time(now()).0.wall;
+        if let Some(by) = readings.iter().map(|r| r.at - here).max().filter(|by| *by > AHEAD_MAX) {
+            return Err((PanelRefusal::TooFarAhead { by }.into(), taken));
+        }
+        for batch in readings.chunks(size) {
+            self.record_air_batch(batch, now, &mut taken).map_err(|failure| (failure.into(), taken))?;
+        }
+        Ok(taken)
+    }
+
+    fn record_air_batch(
+        &mut self,
+        batch: &[AirReading],
+        now: &dyn Fn() -> Moment,
+        taken: &mut AirRecorded,
+    ) -> Result<(), JournalError> {
+        // Made ready before the lock is taken, so that others have their turn between two batches; and anew if they took it.
+        let ready = self.air.prepare_batch(batch, now())?;
+        let lock = self.shelf.lock()?;
+        self.air.refresh(&self.shelf)?;
+        let ready = if self.air.is_current(&ready) { ready } else { self.air.prepare_batch(batch, now())? };
+        self.air.write_batch(&self.shelf, &lock, &ready, &mut taken.written)?;
+        taken.already_known += ready.already_known;
+        Ok(())
+    }
+
     /// Reads what that act will ask of the air, before the lock is taken: under it only what came since is left to read.
     pub(super) fn preload_air(&mut self, act: &PanelAct) {
         self.air_for_act(act);

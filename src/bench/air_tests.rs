@@ -4,9 +4,12 @@
 use super::*;
 use crate::record::journal::faults::{Fuse, FusedDisk, MemoryDisk, Plan};
 use crate::record::journal::{DamageKind, Journal, storage};
-use crate::units::{Humidity, Span, Temperature};
+use crate::units::{Humidity, Span, Stamp, Temperature};
 use crate::work::air::{AirEvent, AirReading};
+use crate::work::panel::act::PanelAct;
+use crate::work::panel::refusal::PanelRefusal;
 use std::io::ErrorKind;
+use std::sync::Arc;
 
 fn at(min: f64) -> Stamp {
     Stamp::from_ms(1_800_000_000_000) + Span::from_min(min)

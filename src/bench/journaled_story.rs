@@ -1,14 +1,64 @@
-//! One thing at hand: its journal and the story that follows from it. Panels and pots alike.
+//! One thing at hand, panel or pot: its journal, the story that follows from it, and why something was not recorded.
 
-use super::RecordError;
 use super::clock_trust::trusted_time;
 use crate::record::files::Lock;
 use crate::record::journal::{Damage, Journal, JournalError, JournalEvent};
 use crate::record::shelf::{Drawer, Shelf};
 use crate::units::{Entry, Id, Moment, Stamp};
-use crate::work::panel::fold::Panel;
+use crate::work::panel::phase::PanelPhase;
+use crate::work::panel::refusal::PanelRefusal;
+use crate::work::panel::state::Panel;
+use crate::work::panel::story::PanelStory;
+use crate::work::pot;
 use crate::work::story::{Story, StoryState};
+use std::fmt;
 use std::sync::Arc;
+
+/// Why something was not recorded.
+#[derive(Debug, Clone, PartialEq)]
+pub enum RecordError {
+    /// It cannot be true of a panel.
+    Refused(PanelRefusal),
+    /// It cannot be true of a pot.
+    PotRefused(pot::refusal::PotRefusal),
+    /// It could not be kept.
+    Journal(JournalError),
+    /// The story's beginning cannot be read, so nothing can be said of it.
+    NoStory(Id),
+}
+
+impl fmt::Display for RecordError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            RecordError::Refused(refusal) => refusal.fmt(f),
+            RecordError::PotRefused(refusal) => refusal.fmt(f),
+            RecordError::Journal(failure) => failure.fmt(f),
+            RecordError::NoStory(id) => {
+                write!(f, "the journal of {id} has no readable beginning; see `sottile verify`")
+            }
+        }
+    }
+}
+
+impl std::error::Error for RecordError {}
+
+impl From<PanelRefusal> for RecordError {
+    fn from(refusal: PanelRefusal) -> Self {
+        RecordError::Refused(refusal)
+    }
+}
+
+impl From<pot::refusal::PotRefusal> for RecordError {
+    fn from(refusal: pot::refusal::PotRefusal) -> Self {
+        RecordError::PotRefused(refusal)
+    }
+}
+
+impl From<JournalError> for RecordError {
+    fn from(failure: JournalError) -> Self {
+        RecordError::Journal(failure)
+    }
+}
 
 /// A panel or pot as a reader may have it: its story, and what is wrong with its journal.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,6 +69,23 @@ pub struct Snapshot<F: StoryState = Panel> {
     pub story: Option<Arc<Story<F>>>,
     /// What is wrong with its journal.
     pub damage: Option<Damage>,
+}
+
+impl Snapshot {
+    /// Whether something is still to be done on it at that moment.
+    pub fn is_unfinished(&self, now: Moment) -> bool {
+        let standing = self.story.as_ref().map(|s| s.panel().phase_at(trusted_now(s, now)));
+        standing.is_some_and(|phase| !matches!(phase, PanelPhase::Finished | PanelPhase::Abandoned))
+    }
+
+    /// Whether it has a time that runs at that moment: a wait, what is over of one, or an act under way.
+    pub fn has_running_time(&self, now: Moment) -> bool {
+        let runs = |s: &Arc<PanelStory>| {
+            let standing = s.panel().status(trusted_now(s, now));
+            standing.time_left.is_some() || standing.phase == PanelPhase::Working
+        };
+        self.story.as_ref().is_some_and(runs)
+    }
 }
 
 /// `now` as that story has to take it: its clock never runs behind its own last line.

@@ -1,7 +1,7 @@
 //! How panels and pots are opened: the plan is fixed in the first line, and nothing is on the bench before that is on disk.
 
-use super::journaled_story::JournaledStory;
-use super::{Bench, RecordError, Snapshot};
+use super::Bench;
+use super::journaled_story::{JournaledStory, RecordError, Snapshot};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Paint, Recipe};
 use crate::record::shelf::Drawer;

@@ -4,13 +4,14 @@ use super::*;
 use crate::craft::recipe::shipped;
 use crate::record::journal::faults::{Fuse, FusedDisk, Plan};
 use crate::record::journal::storage::FsStorage;
-use crate::units::{Mass, Span, Temperature};
+use crate::units::{Entry, Mass, Span, Stamp, Temperature};
 use crate::work::pot::act::PotAct;
 use crate::work::pot::event::{PotCall, PotEvent, PotKind};
 use crate::work::pot::story::PotStory;
 use proptest::prelude::*;
 use std::cell::Cell;
 use std::io::ErrorKind;
+use std::sync::Arc;
 
 /// A clock that moves so many minutes on at each look.
 fn clock(step_min: i64) -> impl Fn() -> Moment {

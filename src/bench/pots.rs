@@ -1,7 +1,8 @@
 //! The pots at hand, what is recorded of them, and which pot a coat comes from.
 
-use super::journaled_story::{JournaledStory, Snapshot, trusted_now};
-use super::{Bench, RecordError, RecordRequest};
+use super::Bench;
+use super::journaled_story::{JournaledStory, RecordError, Snapshot, trusted_now};
+use super::recording::RecordRequest;
 use crate::record::journal::JournalError;
 use crate::record::shelf::Drawer;
 use crate::units::{Id, Moment, Stamp};

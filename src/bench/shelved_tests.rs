@@ -2,10 +2,13 @@
 //! damaged one costs.
 
 use super::*;
-use crate::bench::PanelOpening;
+use crate::bench::{PanelOpening, PotOpening, PotRecordRequest, RecordRequest};
 use crate::craft::materials::{Filler, Support};
 use crate::craft::recipe::{Paint, shipped};
-use crate::units::{Length, Size, Span};
+use crate::units::{Length, Mass, Size, Span, Volume};
+use crate::work::panel::act::PanelAct;
+use crate::work::pot::act::PotAct;
+use crate::work::pot::event::PotKind;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 fn at(hour: f64) -> Moment {
@@ -104,4 +107,61 @@ fn what_is_read_again_comes_in_order_a_few_at_a_time_and_breaks_off_at_once() {
     });
     assert!(gone.unwrap_err().path.ends_with("wren-001.jsonl"));
     assert_eq!(taken, 1);
+}
+
+/// Lays everything up to the first coat of gesso, which comes from the one pot of gesso there is.
+fn stipple(bench: &mut Bench, id: &str, at_hour: f64) {
+    let id = Id::new(id).unwrap();
+    bench.load(&id).unwrap();
+    for minute in 0..60 {
+        let act_at = at(at_hour + f64::from(minute) / 60.0);
+        let ask = RecordRequest { act: PanelAct::done_as_planned(), at: Some(act_at.wall), expected_stage: None };
+        let told = bench.record(&id, &ask, &|| at(100.0)).unwrap();
+        let story = told.into_iter().find(|t| t.id == id).unwrap().story.unwrap();
+        if !story.panel().pot_ids().is_empty() {
+            return;
+        }
+    }
+    panic!("no gesso was laid");
+}
+
+/// What left a pot between two weighings is water only if no panel took from it, a damaged one included: as far as that
+/// one can be read its coats count, whether it is asked for or not.
+#[test]
+fn a_damaged_panel_has_used_the_pot_too() {
+    let lost_pct = |damaged_uses: bool, whole_shelf: bool| {
+        let (_dir, shelf) = shelf(2);
+        let mut bench = Bench::new(shelf.clone());
+        let pot = PotOpening {
+            label: "Robin".to_owned(),
+            kind: PotKind::Gesso,
+            parent: None,
+            recipe: Arc::new(shipped::find_shipped_recipe("gypsum-zinc").unwrap()),
+            size_ml: Some(Volume::from_ml(500.0)),
+            lot: None,
+            at: Some(at(0.0).wall),
+        };
+        let pot = bench.open_pot(&pot, &|| at(100.0)).unwrap().id;
+        for (hour, g) in [(10.0, 1000.0), (30.0, 900.0)] {
+            let ask = PotRecordRequest { act: PotAct::Weigh(Mass::from_g(g)), at: Some(at(hour).wall) };
+            bench.record_pot(&pot, &ask, &|| at(100.0)).unwrap();
+        }
+        if damaged_uses {
+            stipple(&mut bench, "wren-001", 20.0);
+        }
+        stipple(&mut bench, "wren-000", 40.0);
+        let id = Id::new("wren-001").unwrap();
+        let path = shelf.story_path(Drawer::Panels, &id);
+        std::fs::write(&path, std::fs::read_to_string(&path).unwrap() + "{}\n").unwrap();
+        let ids = shelf.panel_ids().unwrap();
+        let ids = if whole_shelf { ids } else { vec![Id::new("wren-000").unwrap()] };
+        let reader = StoryReader { now: at(100.0), ..shelved(&shelf, &BulkDensities::TABLE) };
+        let read = reader.read_rows(&ids, whole_shelf).unwrap();
+        assert_eq!(read.unreadable_stories.len(), usize::from(whole_shelf), "the other one is damaged");
+        read.rows[0].pots.water_lost_pct.unwrap()
+    };
+    for whole_shelf in [false, true] {
+        assert_eq!(lost_pct(true, whole_shelf), 0.0);
+        assert!(lost_pct(false, whole_shelf) > 10.0);
+    }
 }

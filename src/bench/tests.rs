@@ -5,9 +5,13 @@ use crate::craft::materials::Support;
 use crate::craft::recipe::{Paint, Recipe, shipped};
 use crate::record::journal::faults::{Fuse, FusedDisk, Plan};
 use crate::record::journal::storage::FsStorage;
-use crate::units::{Length, Size, Span};
-use crate::work::panel::event::Face;
+use crate::units::{Length, Size, Span, Stamp};
+use crate::work::panel::act::PanelAct;
+use crate::work::panel::event::{Face, PanelEvent};
+use crate::work::panel::refusal::PanelRefusal;
+use crate::work::pot;
 use std::cell::Cell;
+use std::sync::Arc;
 
 fn recipe() -> Arc<Recipe> {
     Arc::new(shipped::find_shipped_recipe(shipped::DEFAULT_RECIPE_NAME).unwrap())

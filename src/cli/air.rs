@@ -2,10 +2,11 @@
 
 use super::args_pot::AirArgs;
 use super::calculation_json::AirJson;
+use super::context::CliContext;
 use super::error::CliError;
 use super::input::InputKind;
+use super::output;
 use super::wrap::wrap_hanging;
-use super::{CliContext, output};
 use crate::bench::{AirRecorded, RecordError};
 use crate::craft::quantities::air_properties::{
     AirProperties, MAX_SEAL_HUMIDITY_PCT, MIN_SEAL_MARGIN_C, compute_air_properties,

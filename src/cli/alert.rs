@@ -1,6 +1,7 @@
 //! `alert test`: rings what the bench would ring, so that a maker knows beforehand what will be heard and seen.
 
-use super::{CliContext, bench, output};
+use super::context::CliContext;
+use super::{bench, output};
 use crate::ui::alert::{CALLS, call_text, play_alert};
 use crate::ui::sleep_inhibitor;
 use anyhow::Result;

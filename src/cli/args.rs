@@ -4,6 +4,7 @@
 
 use super::args_calculation::{BoardArgs, MixArgs};
 use super::args_pot::{AirArgs, PotSubcommand};
+use super::args_values::{flaw_parser, parse_grade, parse_millimetres, support_parser, word_parser};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint};
 use crate::record::demo::{CrackCause, DEFAULT_PANELS};
@@ -11,7 +12,7 @@ use crate::review::GroupBy;
 use crate::text::UnitSystem;
 use crate::work::panel::event::{Flaw, Grain};
 use crate::work::panel::inspection::Crack;
-use clap::builder::{PossibleValuesParser, TypedValueParser};
+use clap::builder::TypedValueParser;
 use clap::{Args, Parser, Subcommand};
 use std::path::PathBuf;
 
@@ -66,11 +67,6 @@ pub struct GlobalArgs {
     /// Draw with plain ASCII characters only
     #[arg(long, global = true)]
     pub ascii: bool,
-}
-
-/// A parser for one of some words, told in the help.
-pub(super) fn word_parser(words: &[&'static str]) -> PossibleValuesParser {
-    PossibleValuesParser::new(words.to_vec())
 }
 
 /// The commands.
@@ -177,10 +173,6 @@ pub struct NewArgs {
     pub at: Option<String>,
 }
 
-pub(super) fn support_parser() -> impl TypedValueParser<Value = Support> {
-    word_parser(&Support::ALL.map(Support::name)).try_map(|w| Support::from_name(&w).ok_or("no such support"))
-}
-
 /// `mark`.
 #[derive(Debug, Args)]
 pub struct MarkArgs {
@@ -254,10 +246,6 @@ pub enum MarkCommand {
     },
 }
 
-fn flaw_parser() -> impl TypedValueParser<Value = Flaw> {
-    word_parser(&Flaw::ALL.map(Flaw::name)).try_map(|w| Flaw::from_name(&w).ok_or("no such word"))
-}
-
 /// `show`.
 #[derive(Debug, Args)]
 pub struct ShowArgs {
@@ -321,22 +309,6 @@ pub struct InspectArgs {
     /// Print where the panel then stands, as JSON
     #[arg(long)]
     pub json: bool,
-}
-
-/// A length in millimetres: 2, 2mm, 0.2cm.
-fn parse_millimetres(text: &str) -> Result<f64, String> {
-    let text = text.trim();
-    let units = [("mm", 1.0), ("cm", 10.0), ("in", 25.4)];
-    let unit = units.into_iter().find_map(|(name, mm)| Some((text.strip_suffix(name)?, mm)));
-    let (figure, mm) = unit.unwrap_or((text, 1.0));
-    let length = figure.trim().parse::<f64>().map(|figure| figure * mm).ok().filter(|mm| mm.is_finite());
-    length.ok_or_else(|| "write millimetres, as in 2 or 2.5mm".to_owned())
-}
-
-/// A grade of one of the tests, 0 to 3.
-fn parse_grade(text: &str) -> Result<u8, String> {
-    let grade = text.parse().ok().filter(|grade| *grade <= 3);
-    grade.ok_or_else(|| "write a grade from 0 (nothing to be seen) to 3".to_owned())
 }
 
 /// `compare`.

@@ -2,7 +2,7 @@
 //!
 //! Absent on purpose: what any of it does.
 
-use super::args::{support_parser, word_parser};
+use super::args_values::{support_parser, word_parser};
 use crate::craft::materials::Support;
 use crate::craft::physics::wood::BoardCut;
 use crate::craft::recipe::Faces;

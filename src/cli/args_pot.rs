@@ -2,8 +2,8 @@
 //!
 //! Absent on purpose: what any of it does.
 
-use super::args::word_parser;
 use super::args_calculation::ForecastArgs;
+use super::args_values::word_parser;
 use crate::work::pot::event::PotKind;
 use clap::builder::TypedValueParser;
 use clap::{Args, Subcommand};

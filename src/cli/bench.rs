@@ -1,17 +1,15 @@
 //! `bench`: opens the full screen.
 
+use super::context::{CliContext, find_panel};
 use super::error::CliError;
-use super::{CliContext, output, recipe};
+use super::{output, recipe};
 use crate::app::model::ModelSettings;
 use crate::bench::Bench;
 use crate::config::{ColorMode, Settings, ThemeName as Chosen};
-use crate::record::shelf::Drawer;
-use crate::text::sanitize;
 use crate::ui::alert::AlertChannels;
 use crate::ui::event_loop::{RunOptions, run_bench as open};
 use crate::ui::theme::{ColorScheme, Theme};
 use crate::units::Span;
-use crate::work::panel::event::PanelEvent;
 use anyhow::{Context, Result};
 use std::io::IsTerminal;
 
@@ -46,8 +44,7 @@ pub(super) fn run(here: &CliContext, panels: &[String], sitting: bool) -> Result
 }
 
 fn load_panel(bench: &mut Bench, asked: &str) -> Result<(), CliError> {
-    let found = bench.shelf().find::<PanelEvent>(Drawer::Panels, asked)?;
-    let id = found.map_err(|e| CliError::failed(sanitize(&e.to_string())))?;
+    let id = find_panel(bench, asked)?;
     let told = bench.load(&id)?;
     match (told.story, told.damage) {
         (None, Some(damage)) => Err(CliError::damaged(format!("{id}: {damage}"))),

@@ -2,9 +2,10 @@
 
 use super::args_calculation::BoardArgs;
 use super::calculation_json::BoardJson;
+use super::context::CliContext;
 use super::error::CliError;
+use super::output;
 use super::wrap::format_note;
-use super::{CliContext, output};
 use crate::craft::physics::wood::BoardCut;
 use crate::craft::quantities::board::{
     BoardInputs, BoardMovement, Film, FilmBow, GESSO_MODULUS_GPA, compute_board_movement,

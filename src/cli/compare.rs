@@ -3,9 +3,10 @@
 //! A page or an export that tells all of a story reads it once more. Absent on purpose: how a shelf is read (`bench`).
 
 use super::args::{CardArgs, CompareArgs, ExportArgs, ReportArgs};
+use super::context::{CliContext, find_panel};
 use super::error::{CliError, ExitKind};
+use super::output;
 use super::progress::{Progress, with_progress};
-use super::{CliContext, output, panel};
 use crate::bench::{PanelRows, StoryReader};
 use crate::craft::materials::fillers::BulkDensities;
 use crate::record::journal::line::event_members;
@@ -282,7 +283,7 @@ fn find_ids(here: &CliContext, shelf: &Shelf, asked: &[String]) -> Result<Vec<Id
     let mut taken = BTreeSet::new();
     let mut ids = Vec::new();
     for name in asked {
-        let id = panel::find_panel(&bench, name)?;
+        let id = find_panel(&bench, name)?;
         if taken.insert(id.clone()) {
             ids.push(id);
         }

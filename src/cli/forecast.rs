@@ -2,9 +2,10 @@
 
 use super::args_calculation::ForecastArgs as Asked;
 use super::calculation_json::GelForecastJson;
+use super::context::CliContext;
 use super::error::CliError;
 use super::input::InputKind;
-use super::{CliContext, output, recipe};
+use super::{output, recipe};
 use crate::craft::physics::cooling::ThermometerReading;
 use crate::craft::quantities::gel_forecast::{GelForecast, forecast_gelling};
 use crate::text::{UnitSystem, format_temperature, parse_temperature, sanitize};

@@ -1,9 +1,10 @@
 //! `inspect`: one panel from the shell, or all finished ones on the full screen.
 
 use super::args::InspectArgs;
+use super::context::{CliContext, find_panel};
 use super::error::CliError;
 use super::json::ShowJson;
-use super::{CliContext, bench, format_panel, output, panel};
+use super::{bench, format_panel, output};
 use crate::bench::{RecordError, RecordRequest, trusted_now};
 use crate::text::sanitize;
 use crate::units::Length;
@@ -17,7 +18,7 @@ use anyhow::Result;
 pub(super) fn run(here: &CliContext, asked: &InspectArgs) -> Result<()> {
     let Some(panel) = &asked.panel else { return run_sitting(here, asked) };
     let mut bench = here.bench();
-    let id = panel::find_panel(&bench, panel)?;
+    let id = find_panel(&bench, panel)?;
     let act = PanelAct::Inspect(Box::new(checked_inspection(asked)?));
     let ask = RecordRequest { act, at: here.parse_at(asked.at.as_ref())?, expected_stage: None };
     let changed = bench.record(&id, &ask, &|| here.clock.now()).map_err(CliError::from)?;

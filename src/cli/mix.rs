@@ -2,9 +2,10 @@
 
 use super::args_calculation::MixArgs as Asked;
 use super::calculation_json::MixJson;
+use super::context::CliContext;
 use super::error::CliError;
 use super::wrap::{format_note, wrap_hanging};
-use super::{CliContext, output, recipe};
+use super::{output, recipe};
 use crate::craft::materials::fillers::GLUE_BULK_G_PER_ML;
 use crate::craft::physics::film::{GLUE_G_PER_ML, LINSEED_G_PER_ML, WATER_G_PER_ML};
 use crate::craft::quantities::SizeMix;

@@ -1,17 +1,20 @@
 //! What is asked from a shell: one file for each group of commands.
 //!
-//! `args` and `args_reckon` what may be written, `json`, `pot_json` and `reckon_json` what scripts are promised, `failure` the exit codes, `out` stdout and stderr, `progress` how far a long command has come, `interrupted` what a signal must not leave behind.
-//! Absent on purpose: rules of the craft, drawing.
+//! `args` and its like are what may be written, `context` what every command is given, `json`, `pot_json` and
+//! `calculation_json` what scripts are promised, `error` the exit codes, `output` stdout and stderr, `progress` how far a
+//! long command has come, `signal_cleanup` what a signal must not leave behind.
 
 mod air;
 mod alert;
 mod args;
 mod args_calculation;
 mod args_pot;
+mod args_values;
 mod bench;
 mod board;
 mod calculation_json;
 mod compare;
+mod context;
 mod demo;
 mod error;
 mod forecast;
@@ -34,57 +37,13 @@ mod user_recipes;
 mod verify;
 mod wrap;
 
-use crate::bench::Bench;
-use crate::clock::Clock;
-use crate::config::{ColorMode, Options, Settings};
-use crate::record::files::{low_space, read_boot_id};
-use crate::record::shelf::Shelf;
-use crate::text::parse_time;
-use crate::units::Stamp;
+use crate::record::files::low_space;
 use anyhow::Result;
-use args::{Cli, Command, GlobalArgs};
-use chrono::Local;
+use args::{Cli, Command};
 use clap::Parser;
+use context::CliContext;
 use error::{CliError, ExitKind};
 use std::process::ExitCode;
-
-/// What every command is given: the settings of this run and the clock.
-struct CliContext {
-    settings: Settings,
-    clock: Clock,
-}
-
-impl CliContext {
-    fn load(everywhere: &GlobalArgs) -> Result<CliContext, CliError> {
-        let color = everywhere.color.as_deref();
-        let options = Options {
-            config_file: everywhere.config.clone(),
-            data_dir: everywhere.data.clone(),
-            unit_system: everywhere.units,
-            color_mode: color.and_then(|word| ColorMode::ALL.into_iter().find(|c| c.name() == word)),
-            ascii: everywhere.ascii,
-        };
-        let settings = Settings::load(&options).map_err(CliError::failed)?;
-        for unknown in &settings.unknown_settings {
-            output::print_message(&format!("sottile: {unknown}"));
-        }
-        Ok(CliContext { settings, clock: Clock::new(read_boot_id()) })
-    }
-
-    fn shelf(&self) -> Shelf {
-        Shelf::open(self.settings.data_dir.value.clone())
-    }
-
-    /// A time as typed after `--at`, or nothing.
-    fn parse_at(&self, text: Option<&String>) -> Result<Option<Stamp>, CliError> {
-        let now = self.clock.now().wall;
-        text.map(|t| parse_time(t, now, &Local).map_err(|e| CliError::usage(format!("--at: {e}")))).transpose()
-    }
-
-    fn bench(&self) -> Bench {
-        Bench::new(self.shelf()).with_air_may_shorten(self.settings.air_may_shorten.value)
-    }
-}
 
 /// Reads the command line, does what it says, and tells the exit code.
 pub fn run() -> ExitCode {

@@ -1,25 +1,20 @@
 //! `new`, `mark`, `panels`, `show`.
 
 use super::args::{MarkArgs, MarkCommand, NewArgs, ShowArgs};
+use super::context::{CliContext, find_panel, find_pot};
 use super::error::{CliError, ExitKind};
 use super::json::{PanelListItemJson, PanelsJson, ShowJson};
-use super::{CliContext, format_panel, output, recipe};
+use super::{format_panel, output, recipe};
 use crate::bench::{Bench, PanelOpening, RecordError, RecordRequest, Snapshot, trusted_now};
-use crate::record::shelf::Drawer;
 use crate::text::{parse_mass, parse_size, sanitize};
-use crate::units::{Id, Moment};
+use crate::units::Moment;
 use crate::work::advice::{cautions, waits};
 use crate::work::learn::LearnedTimes;
 use crate::work::panel::act::PanelAct;
-use crate::work::panel::event::{CheckMap, PanelEvent};
+use crate::work::panel::event::CheckMap;
 use crate::work::panel::story::PanelStory;
 use anyhow::Result;
 use std::sync::Arc;
-
-/// The panel of that id, label, or beginning of either.
-pub(super) fn find_panel(bench: &Bench, asked: &str) -> Result<Id, CliError> {
-    bench.shelf().find::<PanelEvent>(Drawer::Panels, asked)?.map_err(|e| CliError::failed(sanitize(&e.to_string())))
-}
 
 /// Opens panels and prints their ids.
 pub(super) fn open_panels(here: &CliContext, new: &NewArgs) -> Result<()> {
@@ -82,7 +77,7 @@ fn panel_act_from_args(bench: &Bench, act: &MarkCommand) -> Result<PanelAct, Cli
         MarkCommand::Start => PanelAct::Start,
         MarkCommand::Done { direction, pot, map } => PanelAct::Done {
             direction: *direction,
-            pot: pot.as_deref().map(|asked| super::pot::find_pot(bench, asked)).transpose()?,
+            pot: pot.as_deref().map(|asked| find_pot(bench, asked)).transpose()?,
             map: map.as_deref().map(parse_check_map).transpose()?,
         },
         MarkCommand::Dull => PanelAct::Dull,

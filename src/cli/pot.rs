@@ -1,24 +1,18 @@
 //! `pot new`, `pot mark`, `pot show`, `pots`.
 
 use super::args_pot::{PotMarkArgs, PotMarkCommand, PotNewArgs};
+use super::context::{CliContext, find_pot};
 use super::error::{CliError, ExitKind};
 use super::pot_json::{PotJson, PotsJson};
-use super::{CliContext, format_pot, output, recipe};
+use super::{format_pot, output, recipe};
 use crate::bench::{Bench, PotOpening, PotRecordRequest, PotSurvey, RecordError, Snapshot, trusted_now};
 use crate::craft::recipe::{Recipe, shipped};
-use crate::record::shelf::Drawer;
 use crate::text::{parse_mass, parse_temperature, sanitize};
-use crate::units::{Id, Moment, Volume};
+use crate::units::{Moment, Volume};
 use crate::work::pot::act::PotAct;
-use crate::work::pot::event::PotEvent;
 use crate::work::pot::fold::Pot;
 use anyhow::Result;
 use std::sync::Arc;
-
-/// The pot of that id, label, or beginning of either.
-pub(super) fn find_pot(bench: &Bench, asked: &str) -> Result<Id, CliError> {
-    bench.shelf().find::<PotEvent>(Drawer::Pots, asked)?.map_err(|e| CliError::failed(sanitize(&e.to_string())))
-}
 
 /// Opens a pot and prints its id.
 pub(super) fn open_pot(here: &CliContext, new: &PotNewArgs) -> Result<()> {

@@ -3,10 +3,11 @@
 //! The maker's own files are in `own_recipes`.
 
 use super::args;
+use super::context::{CliContext, find_panel};
 use super::error::{CliError, ExitKind};
 use super::input::InputKind;
+use super::output;
 use super::user_recipes::UserRecipe;
-use super::{CliContext, output};
 use crate::bench::RecordError;
 use crate::craft::recipe::parser::{Diagnostic, ParsedRecipe, parse_recipe};
 use crate::craft::recipe::{Recipe, shipped};
@@ -50,7 +51,7 @@ pub(super) fn run(here: &CliContext, asked: &args::RecipeCommand) -> Result<()> 
 /// Prints a recipe of what was done on a panel.
 fn print_recipe_from_panel(here: &CliContext, asked: &str) -> Result<()> {
     let mut bench = here.bench();
-    let id = super::panel::find_panel(&bench, asked)?;
+    let id = find_panel(&bench, asked)?;
     let told = bench.load(&id).map_err(CliError::from)?;
     let story = told.story.ok_or_else(|| CliError::from(RecordError::NoStory(id)))?;
     output::print_text(&recipe_from_story(&story).to_toml())

@@ -4,8 +4,9 @@
 //! signal. After SIGKILL `sottile-rehearsal-...` stays in the system's temporary directory, which the system clears.
 
 use super::args::RehearseArgs;
+use super::context::CliContext;
 use super::error::CliError;
-use super::{CliContext, bench, output, recipe};
+use super::{bench, output, recipe};
 use crate::app::model::ModelSettings;
 use crate::bench::{Bench, PanelOpening};
 use crate::clock::Clock;

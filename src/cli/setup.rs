@@ -1,8 +1,9 @@
 //! `config`, `paths`, `completions`, `man`.
 
 use super::args::{Cli, ManArgs};
+use super::context::CliContext;
 use super::error::CliError;
-use super::{CliContext, json, output};
+use super::{json, output};
 use anyhow::Result;
 use clap::CommandFactory;
 use serde::Serialize;

@@ -1,8 +1,9 @@
 //! `verify`.
 
 use super::args::VerifyArgs;
+use super::context::CliContext;
 use super::error::{CliError, ExitKind};
-use super::{CliContext, output};
+use super::output;
 use crate::bench::Bench;
 use crate::record::journal::verify::VerifyReport;
 use crate::record::journal::{Damage, DamageKind, JournalError};

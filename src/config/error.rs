@@ -1,8 +1,6 @@
 //! What can be wrong with settings, each in a sentence that names file, line, key, and what would be right.
-//!
-//! Absent on purpose: deciding that anything is wrong (`file`).
 
-use super::Origin;
+use super::setting::Origin;
 use crate::text::{FileError, sanitize};
 use std::fmt;
 use std::path::PathBuf;

@@ -1,9 +1,7 @@
 //! The settings file: TOML text to what was chosen in it, every fault, and every key passed over.
-//!
-//! Absent on purpose: opening the file, options, environment and defaults (the parent room).
 
-use super::error::nearest_word;
-use super::{ColorMode, Origin, QuietHours, SettingError, SettingErrorKind, Sourced, ThemeName, UnknownSetting};
+use super::error::{SettingError, SettingErrorKind, UnknownSetting, nearest_word};
+use super::setting::{ColorMode, Origin, QuietHours, Sourced, ThemeName};
 use crate::craft::materials::Filler;
 use crate::craft::materials::fillers::BULK_RANGE_G_PER_ML;
 use crate::text::UnitSystem;

@@ -1,3 +1,4 @@
+use super::error::{SettingError, SettingErrorKind};
 use super::*;
 use std::fs;
 

@@ -9,7 +9,7 @@ use crate::stats::median;
 use crate::text::sanitize;
 use crate::units::Moment;
 use crate::work::panel::event::{Face, StageKind};
-use crate::work::panel::fold::Panel;
+use crate::work::panel::state::Panel;
 use crate::work::panel::story::PanelStory;
 use crate::work::panel::wait::elapsed;
 

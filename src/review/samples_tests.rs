@@ -149,17 +149,19 @@ pub fn row_alone(story: &PanelStory, min: f64) -> PanelRow {
     PanelRow::new(facts, &PotsAndAir { pots, air: &Air::default() })
 }
 
-/// A pot of gesso opened at that time, melted, made, and read.
-pub fn pot(id: &str, opened_at: Stamp, temps: &[(Stamp, f64)]) -> crate::work::pot::story::PotStory {
+/// A pot of gesso opened at that time, melted, made, and read; its recipe calls it overheated from `overheat_c` on.
+pub fn pot(id: &str, opened_at: Stamp, overheat_c: f64, temps: &[(Stamp, f64)]) -> crate::work::pot::story::PotStory {
     use crate::units::Temperature;
     use crate::work::pot::act::PotAct;
     use crate::work::pot::event::{PotEvent, PotKind, PotOpened};
+    let mut recipe = shipped::find_shipped_recipe("gypsum-zinc").unwrap();
+    recipe.gesso.overheat_c = overheat_c;
     let opened = PotOpened {
         id: Id::new(id).unwrap(),
         label: id.into(),
         kind: PotKind::Gesso,
         parent: None,
-        recipe: Arc::new(shipped::find_shipped_recipe("gypsum-zinc").unwrap()),
+        recipe: Arc::new(recipe),
         size_ml: None,
         lot: None,
     };

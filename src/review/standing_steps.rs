@@ -2,7 +2,7 @@
 
 use crate::units::Moment;
 use crate::work::panel::event::StageKind;
-use crate::work::panel::fold::{LaidCoat, Panel, PlanStep};
+use crate::work::panel::state::{LaidCoat, Panel, PlanStep};
 
 /// Every standing act with its place, in the order of the work.
 pub fn standing_steps(panel: &Panel) -> impl Iterator<Item = (&PlanStep, &LaidCoat)> {

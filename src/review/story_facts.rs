@@ -11,10 +11,10 @@ use crate::craft::recipe::SealMaterial;
 use crate::stats::median;
 use crate::units::{Id, Moment, Stamp};
 use crate::work::panel::event::{Face, StageKind};
-use crate::work::panel::fold::{Panel, StepState};
 use crate::work::panel::phase::PanelPhase;
+use crate::work::panel::state::{IntervalJudgement, Panel, StepState};
 use crate::work::panel::story::PanelStory;
-use crate::work::panel::wait::{IntervalJudgement, elapsed};
+use crate::work::panel::wait::elapsed;
 use crate::work::pot::lineage::panel_pot_uses;
 use std::collections::BTreeMap;
 

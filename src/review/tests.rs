@@ -25,6 +25,7 @@ use crate::work::panel::act::PanelAct;
 use crate::work::panel::inspection::{Bow, Inspection};
 use crate::work::panel::story::PanelStory;
 use crate::work::pot::lineage::PotLineage;
+use crate::work::pot::story::PotStory;
 use crate::work::pot::usage::PotUsage;
 
 const DAY: f64 = 24.0 * 60.0;
@@ -35,6 +36,14 @@ fn clock(at: Stamp) -> String {
 
 fn facts_of(story: &PanelStory) -> PanelRow {
     row_alone(story, 100.0 * DAY)
+}
+
+/// The row of a story among those pots, which no other panel took from.
+fn row_among(story: &PanelStory, pots: &[PotStory], air: &Air) -> PanelRow {
+    let facts = facts_from_story(story, &BulkDensities::TABLE, at(100.0 * DAY));
+    let uses = facts.pot_uses.clone();
+    let pots = PotUsage::new(PotLineage::new(pots), uses.iter().map(|u| (&u.pot, u.at)), &BulkDensities::TABLE);
+    PanelRow::new(facts, &PotsAndAir { pots, air })
 }
 
 fn detail(story: &PanelStory) -> PanelDetail {
@@ -107,19 +116,17 @@ fn a_look_before_the_last_act_calls_nothing_sound() {
 fn pots_and_air_are_joined_by_time() {
     let (story, end) = made("Wren", 15.0);
     let story = look(&story, seen(&["field:2:across"]), end + DAY);
-    let facts = facts_from_story(&story, &BulkDensities::TABLE, at(100.0 * DAY));
-    let planned = facts.recipe_ground.unwrap().glue_per_100g_filler_g;
-    let (from, to) = facts.coating_period.unwrap();
+    let alone = facts_of(&story).story;
+    let planned = alone.recipe_ground.unwrap().glue_per_100g_filler_g;
+    let (from, to) = alone.coating_period.unwrap();
     let temps = [(from, 48.0), (to, 64.0), (to + Span::from_h(1.0), 70.0)];
     let air = Air::from_readings([
         AirReading { at: from, temp: Temperature::from_c(19.0), rh: Humidity::from_pct(31.0) },
         AirReading { at: to, temp: Temperature::from_c(21.0), rh: Humidity::from_pct(47.0) },
         AirReading { at: to + Span::from_h(1.0), temp: Temperature::from_c(40.0), rh: Humidity::from_pct(5.0) },
     ]);
-    let pots = [pot("pot-1", from - Span::from_h(1.0), &temps)];
-    let uses = facts.pot_uses.clone();
-    let usage = PotUsage::new(PotLineage::new(&pots), uses.iter().map(|u| (&u.pot, u.at)), &BulkDensities::TABLE);
-    let f = PanelRow::new(facts, &PotsAndAir { pots: usage, air: &air });
+    let pots = [pot("pot-1", from - Span::from_h(1.0), 60.0, &temps)];
+    let f = row_among(&story, &pots, &air);
     // What was read after the last coat says nothing of this panel.
     assert_eq!((f.pots.max_c, f.pots.melts, f.pots.water_lost_pct), (Some(64.0), Some(1), None));
     assert_eq!((f.air.temp_mean_c, f.air.rh_min_pct, f.air.rh_max_pct), (Some(20.0), Some(31.0), Some(47.0)));
@@ -133,6 +140,20 @@ fn pots_and_air_are_joined_by_time() {
     for said in ["read 3 times, 48 to 70 C; overheated, 60 C or more", "19 to 21 C, humidity 31 to 47 %, in 2 readings"]
     {
         assert!(page.contains(said), "no {said}");
+    }
+}
+
+/// What is too hot for one recipe is not for another: a pot is judged by the recipe it was made by.
+#[test]
+fn a_pot_is_overheated_by_its_own_recipe() {
+    let (story, end) = made("Wren", 15.0);
+    let story = look(&story, seen(&["field:2:across"]), end + DAY);
+    let (from, _) = facts_of(&story).story.coating_period.unwrap();
+    for (overheat_c, hot) in [(60.0, true), (64.0, true), (66.0, false)] {
+        let pots = [pot("pot-1", from - Span::from_h(1.0), overheat_c, &[(from, 64.0)])];
+        let row = row_among(&story, &pots, &Air::default());
+        let points = possible_causes(&row).iter().any(|cause| cause.risk_factor == RiskFactor::HotPot);
+        assert_eq!((row.pots.max_c, points), (Some(64.0), hot), "{overheat_c}");
     }
 }
 

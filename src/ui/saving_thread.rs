@@ -13,6 +13,7 @@ use crate::record::files::low_space;
 use crate::record::shelf::{Drawer, Shelf};
 use crate::record::watch::{WatchedPaths, watch};
 use crate::units::{Id, Moment};
+use crate::work::pot::fold::Pot;
 use std::collections::HashMap;
 use std::io;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, TryRecvError, channel};
@@ -120,12 +121,29 @@ fn run_jobs(mut desk: EffectRunner, todo: &Receiver<SaveJob>, answers: &Sender<R
     }
 }
 
+/// How much of pots and air the screen has been told.
+#[derive(Debug, Default)]
+struct SentPots {
+    pots: HashMap<Id, (usize, bool)>,
+    air_length: Option<u64>,
+}
+
+impl SentPots {
+    fn mark_sent(&mut self, told: &[Snapshot<Pot>]) {
+        self.pots.extend(told.iter().map(|t| (t.id.clone(), pot_extent(t))));
+    }
+}
+
+fn pot_extent(told: &Snapshot<Pot>) -> (usize, bool) {
+    (told.story.as_ref().map_or(0, |s| s.entries().len()), told.damage.is_some())
+}
+
 /// The journals, and how much of each the screen has been told.
 pub struct EffectRunner {
     bench: Bench,
     now: Box<dyn Fn() -> Moment>,
     sent_panels: HashMap<Id, (usize, bool)>,
-    sent_pots: pots::SentPots,
+    sent_pots: SentPots,
     bulk: BulkDensities,
     is_low_space_reported: bool,
 }
@@ -134,7 +152,7 @@ impl EffectRunner {
     /// Journals whose panels the screen has just been told as they stand.
     pub fn new(bench: Bench, now: impl Fn() -> Moment + 'static) -> EffectRunner {
         let known = bench.snapshots().iter().map(|t| (t.id.clone(), panel_extent(t))).collect();
-        let pots = pots::SentPots::default();
+        let pots = SentPots::default();
         EffectRunner {
             bench,
             now: Box::new(now),

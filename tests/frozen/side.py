@@ -4,10 +4,11 @@ import json
 import os
 import re
 import shutil
+import signal
 import subprocess
 import threading
 import time
-from datetime import datetime
+from datetime import datetime, timezone
 from pathlib import Path
 
 TREE = Path(__file__).resolve().parents[2]
@@ -19,6 +20,10 @@ PATIENCE = 60
 def millis(when):
     """RFC 3339 as milliseconds since 1970."""
     return round(datetime.fromisoformat(when.replace("Z", "+00:00")).timestamp() * 1000)
+
+
+def rfc3339(ms):
+    return datetime.fromtimestamp(ms / 1000, timezone.utc).strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
 class Clock:
@@ -41,6 +46,11 @@ class Clock:
         os.close(self.file)
 
 
+def quoted(word):
+    """A word as tmux reads it."""
+    return "'" + word.replace("'", "'\\''") + "'"
+
+
 class Side:
     """A program and the directory in which everything of its own happens."""
 
@@ -53,6 +63,43 @@ class Side:
         self.program.symlink_to(Path(program).resolve())
         self.lock = threading.RLock()
         self.shelves = {}
+        self.terminals = None
+
+    def tmux(self, *words):
+        """One command to the terminals of this side, by a client that stays: to start one for each would take longer
+        than all the rest. Returns what it answers."""
+        with self.lock:
+            if self.terminals is None:
+                server = ["tmux", "-S", str(self.root / "tmux"), "-f", str(self.root.parent / "tmux.conf")]
+                env = {"PATH": os.environ["PATH"], "HOME": str(self.root), "LANG": "C.UTF-8", "TERM": "xterm-256color"}
+                keeper = [*server, "-C", "new-session", "-s", "keeper", "exec sleep 3600"]
+                pipes = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE, "stderr": subprocess.STDOUT}
+                self.terminals = subprocess.Popen(keeper, env=env, **pipes)
+                self.answer()
+            self.terminals.stdin.write(" ".join(map(quoted, words)).encode() + b"\n")
+            self.terminals.stdin.flush()
+            return self.answer()
+
+    def answer(self):
+        """What stands between the next beginning of an answer and its end."""
+        lines, number = [], None
+        for line in self.terminals.stdout:
+            word, *rest = line.split()[:3] or [b""]
+            if number is None:
+                number = rest[1] if word.endswith(b"%begin") else None
+            elif word in (b"%end", b"%error") and rest[1:] == [number]:
+                text = b"".join(lines).decode()
+                if word == b"%error":
+                    raise RuntimeError("tmux: " + text)
+                return text
+            else:
+                lines.append(line)
+        raise RuntimeError("tmux has ended")
+
+    def end(self):
+        if self.terminals is not None:
+            subprocess.run(["tmux", "-S", str(self.root / "tmux"), "kill-server"], capture_output=True, check=False)
+            self.terminals.communicate()
 
     def same(self, text):
         """A text without what only says which side it is of."""
@@ -207,22 +254,21 @@ class Screen:
         shown = ["env", "-i", *assigned, "/bin/sh", "-c", shell, "sh", str(case.side.program), *args]
         self.tmux("new-session", "-d", "-s", self.name, "-x", str(size[0]), "-y", str(size[1]), "-c", str(case.dir), *shown)
         self.pid = int(self.tmux("display-message", "-p", "-t", self.name, "#{pane_pid}"))
-        self.until(lambda text: text.strip())
+        self.until(lambda text: text.partition("cursor")[0].strip())
+        # What stands beside the panels is read after the first picture.
+        self.still()
+        self.wake()
         self.take("at first")
 
-    def tmux(self, *args):
-        server = ["tmux", "-S", str(self.case.side.root / "tmux"), "-f", str(self.case.side.root.parent / "tmux.conf")]
-        env = {"PATH": os.environ["PATH"], "HOME": str(self.case.side.root), "LANG": "C.UTF-8", "TERM": "xterm-256color"}
-        done = subprocess.run(server + list(args), env=env, capture_output=True, timeout=PATIENCE, check=False)
-        if done.returncode:
-            raise RuntimeError(f"tmux {args[0]}: {done.stderr.decode()}")
-        return done.stdout.decode()
+    def tmux(self, *words):
+        return self.case.side.tmux(*words)
 
     def look(self):
         """The screen with its colours, and where its cursor is."""
         # Where a hidden cursor is depends on what was painted last, and nobody sees it.
         at = "#{?cursor_flag,cursor #{cursor_x} #{cursor_y},no cursor}#{?alternate_on,, - the program has left}"
-        return self.tmux("capture-pane", "-p", "-e", "-t", self.name, ";", "display-message", "-p", "-t", self.name, at)
+        screen = self.tmux("capture-pane", "-p", "-e", "-t", self.name)
+        return screen + self.tmux("display-message", "-p", "-t", self.name, at)
 
     def sleeps(self):
         """Whether nothing of the program is at work."""
@@ -264,11 +310,14 @@ class Screen:
         self.case.keep(name, self.case.side.same(text.encode()))
 
     def wake(self):
-        """Makes the program look at its clock, without a key: the window is a row taller for a moment."""
-        (x, y) = self.size
-        self.tmux("resize-window", "-t", self.name, "-x", str(x), "-y", str(y + 1))
-        self.still()
+        """Makes the program look at its clock, without a key: it hears that its window changed."""
+        for child in Path(f"/proc/{self.pid}/task/{self.pid}/children").read_text().split():
+            os.kill(int(child), signal.SIGWINCH)
+
+    def resize(self, x, y):
         self.tmux("resize-window", "-t", self.name, "-x", str(x), "-y", str(y))
+        # tmux tells the program a quarter of a second later.
+        time.sleep(0.4)
 
     def keys(self, script):
         """Keys apart by blanks, each two seconds after the one before, a picture after each. `+90` lets so many seconds

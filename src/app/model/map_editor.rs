@@ -5,7 +5,7 @@ use crate::app::message::Message;
 use crate::units::Moment;
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::{CheckMap, Roughness, Stage, StageKind};
-use crate::work::panel::fold::Panel;
+use crate::work::panel::state::Panel;
 
 /// A map being filled in.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,16 +1,16 @@
 //! Everything that is to be known before the act at hand, whole, each line with where it comes from: what the bench itself
 //! has room for only by turns.
-//!
-//! Absent on purpose: drawing.
 
+use super::context::ViewContext;
 use super::overlays::new_key_hint;
-use super::pots::format_alert;
-use super::{ViewContext, collect_tips};
+use super::status_line::format_alert;
 use crate::app::model::Model;
 use crate::app::page_view_model::{PageViewModel, Paragraph, ParagraphKind};
 use crate::bench::trusted_now;
 use crate::text::{format_duration, format_when};
-use crate::work::advice::{Tip, cautions, tables, waits};
+use crate::work::advice::{Tip, cautions, offers, stages, tables, waits};
+use crate::work::panel::event::Stage;
+use crate::work::panel::phase::{PanelPhase, PanelStatus};
 use crate::work::panel::story::PanelStory;
 use crate::work::pot;
 use chrono::TimeZone;
@@ -38,6 +38,26 @@ pub fn build_advice_page<Z: TimeZone<Offset: Display>>(view: &Model, at: &ViewCo
         alert: format_alert(view, at.now),
         ..PageViewModel::default()
     }
+}
+
+/// What can be prepared during the wait, then what makes the act come out right.
+pub(super) fn collect_tips<Z: TimeZone<Offset: Display>>(
+    story: &PanelStory,
+    standing: &PanelStatus,
+    hand: Option<Stage>,
+    at: &ViewContext<'_, Z>,
+) -> Vec<Tip> {
+    let panel = story.panel();
+    let mut tips = Vec::new();
+    if let (PanelPhase::Waiting, Some(stage), Some(left)) = (standing.phase, standing.stage, standing.time_left) {
+        let due = standing.due_at.map(|due| format_when(due, at.now.wall, at.zone));
+        if stage.kind.ends_by_itself() {
+            tips.extend(stages::stage_tips(&stage, panel.opened(), due.as_deref()));
+        }
+        tips.extend(offers::wait_offers(&stage, standing.next_stage.as_ref(), panel.recipe(), left));
+    }
+    tips.extend(hand.iter().flat_map(|h| stages::stage_tips(h, panel.opened(), None)));
+    tips
 }
 
 fn build_panel_paragraphs<Z: TimeZone<Offset: Display>>(

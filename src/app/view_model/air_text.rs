@@ -1,6 +1,7 @@
 //! What the room says on the bench: the air, what it did to the wait that runs, and what it means for sealing.
 
-use super::{Model, ViewContext, pick_rotating};
+use super::context::{ViewContext, pick_rotating};
+use crate::app::model::Model;
 use crate::text;
 use crate::units::Moment;
 use crate::work::advice::{cautions, waits};

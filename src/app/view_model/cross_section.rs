@@ -1,11 +1,11 @@
 //! The panel cut open: every layer laid and to come, from the wood outwards.
 
-use super::ViewContext;
+use super::context::ViewContext;
 use crate::app::bench_view_model::{LayerState, LayerViewModel};
 use crate::text::{UnitSystem, format_lateness, format_length, format_when};
 use crate::work::advice::words;
 use crate::work::panel::event::{Face, Stage, StageKind};
-use crate::work::panel::fold::{Panel, PlanStep, StepState};
+use crate::work::panel::state::{Panel, PlanStep, StepState};
 use crate::work::panel::story::PanelStory;
 use chrono::TimeZone;
 use std::fmt::Display;

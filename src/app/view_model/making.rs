@@ -2,9 +2,9 @@
 //!
 //! Absent on purpose: drawing, which step comes next.
 
+use super::context::{ViewContext, format_weekday_time};
 use super::overlays::new_key_hint;
-use super::pots::format_alert;
-use super::{ViewContext, format_weekday_time};
+use super::status_line::format_alert;
 use crate::app::bench_view_model::{TimerKind, TimerViewModel};
 use crate::app::model::{MakingModel, Model};
 use crate::app::page_view_model::{MakingViewModel, Paragraph, ParagraphKind};

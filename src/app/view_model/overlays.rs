@@ -1,6 +1,7 @@
 //! The views that lie over the bench, made from what is true.
 
-use super::ViewContext;
+use super::context::ViewContext;
+use super::status_line::{build_status_line, format_ringing, is_saving_shown};
 use crate::app::bench_view_model::KeyHint;
 use crate::app::model::{FlawList, LineEditor, MapEditor, Model, Overlay, PanelForm};
 use crate::app::overlay_view_models::{
@@ -108,7 +109,7 @@ pub fn build_story_view_model<Z: TimeZone<Offset: Display>>(
         why: fact.reason.or_else(|| fact.no_effect_reason.clone().filter(|n| n != "taken back")).unwrap_or_default(),
         undone: fact.no_effect_reason.is_some(),
     };
-    let rings = super::format_ringing(view);
+    let rings = format_ringing(view);
     StoryViewModel {
         title: rings.unwrap_or_else(|| format!("The story of {}", story.panel().opened().label)),
         facts: fact_text::format_story(story).into_iter().map(line).collect(),
@@ -119,9 +120,7 @@ pub fn build_story_view_model<Z: TimeZone<Offset: Display>>(
 
 /// What must be told whatever is looked at: what rings, what is being saved, what went wrong.
 fn find_urgent_text(view: &Model, now: Moment) -> Option<String> {
-    super::build_status_line(view, now)
-        .filter(|notice| notice.urgent || super::is_saving_shown(view, now))
-        .map(|notice| notice.text)
+    build_status_line(view, now).filter(|notice| notice.urgent || is_saving_shown(view, now)).map(|notice| notice.text)
 }
 
 /// The map of a check.
@@ -147,7 +146,7 @@ pub fn build_map_view_model(view: &Model, map: &MapEditor, now: Moment) -> MapVi
 /// The sitting over the finished panels. What rings, what is being saved and what went wrong is said here too.
 pub fn build_sitting_view_model(view: &Model, sitting: &SittingModel, now: Moment) -> SittingViewModel {
     let mut sheet = sitting.build_view_model(now.wall);
-    match super::build_status_line(view, now) {
+    match build_status_line(view, now) {
         Some(notice) if notice.urgent && !sheet.alert.is_empty() => {
             sheet.alert = format!("{} - {}", notice.text, sheet.alert);
         }
@@ -172,7 +171,7 @@ pub fn build_form_view_model(view: &Model, of: &impl ToFormViewModel, now: Momen
     if looks > 0 && view.story().is_none() && matches!(view.overlay, Overlay::Form(_)) {
         form.keys.insert(1.min(form.keys.len()), new_key_hint("F2", &format!("{looks} to inspect")));
     }
-    if let Some(notice) = super::build_status_line(view, now).filter(|n| n.urgent || form.alert.is_empty()) {
+    if let Some(notice) = build_status_line(view, now).filter(|n| n.urgent || form.alert.is_empty()) {
         form.alert = if form.alert.is_empty() { notice.text } else { format!("{} - {}", notice.text, form.alert) };
     }
     form

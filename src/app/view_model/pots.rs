@@ -2,7 +2,10 @@
 //!
 //! Absent on purpose: the making (`making`), drawing.
 
-use super::{ViewContext, recipe_pot_lines};
+use super::advice_page::build_forecast_paragraph;
+use super::context::ViewContext;
+use super::overlays::{ToFormViewModel, new_key_hint};
+use super::status_line::format_alert;
 use crate::app::bench_view_model::{KeyHint, PotLines};
 use crate::app::model::{Model, PotForm, PotLineEditor};
 use crate::app::overlay_view_models::{FormField, FormViewModel};
@@ -18,8 +21,6 @@ use crate::work::pot::phase::{PotPhase, PotStatus};
 use crate::work::pot::story::PotStory;
 use chrono::TimeZone;
 use std::fmt::Display;
-
-use super::overlays::{ToFormViewModel, new_key_hint};
 
 /// The most lines of one pot beside the bench.
 const LINES_MAX: usize = 4;
@@ -41,9 +42,35 @@ pub(super) fn build_pots<Z: TimeZone<Offset: Display>>(
     let mut lines: Vec<PotLines> =
         lines.filter(|(current, l)| *current || l.is_action_needed).map(|(_, l)| l).collect();
     if !has_pot_for_coat(view) {
-        lines.extend(recipe_pot_lines::build_recipe_pot_lines(panel, standing, at));
+        lines.extend(build_recipe_pot_lines(panel, standing, at));
     }
     lines
+}
+
+/// Where nothing is known of the pot but the recipe's minutes: when to melt it again and thin the bowl, during a wait before
+/// gesso.
+fn build_recipe_pot_lines<Z: TimeZone<Offset: Display>>(
+    panel: &panel::story::PanelStory,
+    standing: &panel::phase::PanelStatus,
+    at: &ViewContext<'_, Z>,
+) -> Vec<PotLines> {
+    let gesso = matches!(
+        standing.next_stage.map(|s| s.kind),
+        Some(panel::event::StageKind::Stipple | panel::event::StageKind::Coat)
+    );
+    let (panel::phase::PanelPhase::Waiting, true, Some(due)) = (standing.phase, gesso, standing.due_at) else {
+        return Vec::new();
+    };
+    let recipe = &panel.panel().recipe().gesso;
+    let bowl_at = due - Span::from_min(recipe.bowl_min);
+    let bath_at = bowl_at - Span::from_min(recipe.melt_min);
+    let now = at.now.wall;
+    let told = |what: &str, then: Stamp| {
+        if then <= now { format!("{what} now") } else { format!("{what} at {}", format_when(then, now, at.zone)) }
+    };
+    let bath = (now < bowl_at).then(|| told("into the bath", bath_at));
+    let lines = bath.into_iter().chain([told("thin the bowl", bowl_at)]).collect();
+    vec![PotLines { label: "Gesso".to_owned(), lines, is_action_needed: bath_at <= now }]
 }
 
 /// Whether a pot of the kind the coat at hand needs is in use.
@@ -140,14 +167,6 @@ pub(super) fn format_remark(view: &Model, now: Moment) -> String {
     let more = if more > 0 { format!("{more} more") } else { "where from".to_owned() };
     let put_away = if put_away { ", x puts it away" } else { "" };
     format!("(i: {more}{put_away}) {first}")
-}
-
-/// What stands over everything: what rings, a question, what went wrong.
-pub(super) fn format_alert(view: &Model, now: Moment) -> String {
-    let notice =
-        super::build_status_line(view, now).filter(|n| n.urgent || view.confirmation.is_none()).map(|n| n.text);
-    let question = view.confirmation.as_ref().map(|q| q.text.clone());
-    question.into_iter().chain(notice).collect::<Vec<_>>().join(" - ")
 }
 
 /// The pots, and the one under the cursor in full.
@@ -258,7 +277,7 @@ fn build_pot_details<Z: TimeZone<Offset: Display>>(
             source: "S. Rivers & N. Umney 2003, p. 648".to_owned(),
         });
     }
-    paragraphs.extend(super::advice_page::build_forecast_paragraph(view, story, at));
+    paragraphs.extend(build_forecast_paragraph(view, story, at));
     let facts = story.entries_in_order();
     let shown = facts.iter().rev().filter(|e| !story.is_taken_back(e.seq)).take(6);
     paragraphs.extend(shown.map(|e| {

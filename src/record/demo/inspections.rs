@@ -5,7 +5,7 @@
 
 use super::calendar::{DAY_S, day_number, is_open_day, studio_moment};
 use super::rng::Rng;
-use super::{CrackCause, words};
+use super::words;
 use crate::craft::recipe::Paint;
 use crate::units::{Entry, Length, Span, Stamp};
 use crate::work::panel::act::PanelAct;
@@ -18,6 +18,31 @@ use crate::work::panel::story::PanelStory;
 const INSPECTION_DAYS: [i64; 4] = [1, 7, 28, 90];
 /// A crack is this bad at most after a quarter of a year.
 const WORST_GRADE: u8 = 4;
+
+/// Why panels of an invented shelf crack. The work is the same for every cause; what comes of it differs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CrackCause {
+    /// The gesso of a pot that was forgotten in its bath cracks; one in twenty of the others does, by chance.
+    Overheated,
+    /// None: one panel in four cracks, by chance, whatever was done to it.
+    Chance,
+}
+
+impl CrackCause {
+    /// Every cause, in the order they are told.
+    pub const ALL: [CrackCause; 2] = [CrackCause::Overheated, CrackCause::Chance];
+    /// The word it is asked for by.
+    pub const fn name(self) -> &'static str {
+        match self {
+            CrackCause::Overheated => "overheated",
+            CrackCause::Chance => "none",
+        }
+    }
+    /// The cause of that name.
+    pub fn from_name(name: &str) -> Option<CrackCause> {
+        CrackCause::ALL.into_iter().find(|c| c.name() == name)
+    }
+}
 
 /// What a panel comes to.
 #[derive(Debug, Clone)]

@@ -1,10 +1,10 @@
 //! Invented, finished stories, to look at and to try the program on: a small studio prepares panels for studies of
 //! garden birds. The same seed makes the same bytes, whenever and wherever.
 //!
-//! `chance` the numbers, `days` the hours, `weather` the air, `studio` which panels there are and what befalls each, `row`
-//! one pair of hands over panels laid side by side, `tale` one panel, `pots` the pots of a row, `kettle` one pot, `warmth`
-//! how it cools, `looks` what is seen months later, `keep` the way onto disk. Absent on purpose: clocks, and any word of a
-//! person.
+//! `rng` draws the numbers, `calendar` keeps the hours and `studio_air` the air; `studio` plans which panels there are and
+//! what befalls each, `row` is one pair of hands over panels laid side by side, `panel_simulation` one panel, `pots` the pots
+//! of a row, `pot_simulation` one pot and `jar` how it cools; `inspections` is what is seen months later, `writer` the way
+//! onto disk. No clock is read, and no person is named.
 
 mod calendar;
 mod inspections;
@@ -22,6 +22,7 @@ mod writer;
 #[cfg(test)]
 mod tests;
 
+pub use inspections::CrackCause;
 pub use writer::write_demo;
 
 use super::journal::JournalError;
@@ -29,8 +30,8 @@ use super::shelf::{Drawer, free_id};
 use crate::text::FileError;
 use crate::units::{Entry, Id, Span, Stamp};
 use crate::work::air;
-use crate::work::panel::fold::Panel;
 use crate::work::panel::refusal::PanelRefusal;
+use crate::work::panel::state::Panel;
 use crate::work::panel::story::PanelStory;
 use crate::work::pot::refusal::PotRefusal;
 use crate::work::pot::story::PotStory;
@@ -43,31 +44,6 @@ use studio_air::StudioAir;
 
 /// As many panels as one dozen of fates takes.
 pub const DEFAULT_PANELS: u16 = 12;
-
-/// Why panels of an invented shelf crack. The work is the same for every cause; what comes of it differs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum CrackCause {
-    /// The gesso of a pot that was forgotten in its bath cracks; one in twenty of the others does, by chance.
-    Overheated,
-    /// None: one panel in four cracks, by chance, whatever was done to it.
-    Chance,
-}
-
-impl CrackCause {
-    /// Every cause, in the order they are told.
-    pub const ALL: [CrackCause; 2] = [CrackCause::Overheated, CrackCause::Chance];
-    /// The word it is asked for by.
-    pub const fn name(self) -> &'static str {
-        match self {
-            CrackCause::Overheated => "overheated",
-            CrackCause::Chance => "none",
-        }
-    }
-    /// The cause of that name.
-    pub fn from_name(name: &str) -> Option<CrackCause> {
-        CrackCause::ALL.into_iter().find(|c| c.name() == name)
-    }
-}
 
 /// What stories are asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,7 +1,7 @@
 //! One panel on its way through the studio: what is done to it next, when, and what befalls it meanwhile.
 //!
-//! Every fact goes through the panel's own rules ([`Story::complete`], [`Story::with`]), so that nothing is told which
-//! they refuse. Absent on purpose: other panels (`row`), files.
+//! Every fact goes through the panel's own rules ([`PanelStory::build_event`], [`PanelStory::with_entry`]), so that
+//! nothing is told which they refuse.
 
 mod planned_act;
 
@@ -18,10 +18,22 @@ use crate::work::panel::event::{CheckMap, Face, Flaw, PanelEvent, PanelOpened, R
 use crate::work::panel::phase::PanelPhase;
 use crate::work::panel::refusal::PanelRefusal;
 use crate::work::panel::story::PanelStory;
-use planned_act::PlannedAct;
 
 /// Grams to a cubic millimetre of a light board; only what is weighed first rests on it (assumed).
 const BOARD_G_PER_MM3: f64 = 0.000_68;
+
+/// The next act as it is meant to be done.
+#[derive(Debug, Clone)]
+struct PlannedAct {
+    /// When it is begun, if the hands are free.
+    begins_at: Stamp,
+    /// How long it takes.
+    duration: Span,
+    /// Whether the start is recorded too.
+    records_start: bool,
+    /// When the gloss of the coat below is seen to be gone.
+    dull_at: Option<Stamp>,
+}
 
 /// What a panel is worked with.
 #[derive(Debug, Clone)]

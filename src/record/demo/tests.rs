@@ -188,7 +188,7 @@ fn a_dozen_stories_hold_what_can_happen() {
         ] {
             any(fact, &|s| s.entries().iter().any(|e| e.event.name() == fact));
         }
-        let judged = |s: &PanelStory, holds: &dyn Fn(&crate::work::panel::wait::IntervalJudgement) -> bool| {
+        let judged = |s: &PanelStory, holds: &dyn Fn(&crate::work::panel::state::IntervalJudgement) -> bool| {
             s.entries().iter().filter_map(|e| s.panel().judgement(e.seq)).any(holds)
         };
         any("an early coat", &|s| judged(s, &|j| j.early_by.is_some()));

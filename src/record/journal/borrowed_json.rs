@@ -6,8 +6,8 @@
 //! where the line says `\"` or `\n`. What is inside a member (a stage, a size) is read the same way. Absent on purpose:
 //! which members a fact has (`panel_line` and its like), the check (`line`).
 
-use super::line::parse_stamp;
 use crate::units::Stamp;
+use chrono::DateTime;
 use serde::de::{Deserialize, DeserializeOwned, Deserializer, Error, MapAccess, SeqAccess, Visitor};
 use serde_json::{Number, Value};
 use std::borrow::Cow;
@@ -308,4 +308,9 @@ mod tests {
             assert!(BorrowedObject::parse(bad).is_err(), "{bad:?}");
         }
     }
+}
+
+/// The time a text tells, as journals keep it: RFC 3339.
+fn parse_stamp(text: &str) -> Option<Stamp> {
+    DateTime::parse_from_rfc3339(text).ok().map(|t| Stamp::from_ms(t.timestamp_millis()))
 }

@@ -380,8 +380,3 @@ pub fn format_stamp(stamp: Stamp) -> Option<String> {
     let time = DateTime::<Utc>::from_timestamp_millis(stamp.ms())?;
     Some(time.to_rfc3339_opts(SecondsFormat::Millis, true))
 }
-
-/// The time such a text tells.
-pub(super) fn parse_stamp(text: &str) -> Option<Stamp> {
-    DateTime::parse_from_rfc3339(text).ok().map(|t| Stamp::from_ms(t.timestamp_millis()))
-}

@@ -5,8 +5,8 @@
 //! ```
 //!
 //! Directories are made when something is first written; looking at a shelf that is not there finds it empty and
-//! leaves nothing behind. `kinds` tells which kind of story a file holds, `names` makes ids and finds by id or label, `rack` keeps the list of unfinished panels.
-//! Absent on purpose: what stands in the stories (`work`), which directory is DATA (`config`).
+//! leaves nothing behind. `story_kind` tells which kind of story a file holds, `names` makes ids and finds by id or label,
+//! `rack` keeps the list of unfinished panels.
 
 mod names;
 mod rack;
@@ -14,7 +14,7 @@ mod story_kind;
 #[cfg(test)]
 mod tests;
 
-pub use names::{ListedStory, LookupError, free_id, look_up};
+pub use names::{Drawer, ListedStory, LookupError, free_id, look_up};
 
 use super::files::{self, Lock};
 use super::journal::storage::{FsStorage, Storage};
@@ -25,32 +25,6 @@ use crate::work::panel::event::PanelEvent;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-
-/// A part of the shelf that holds many stories of one kind.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Drawer {
-    /// The panels.
-    Panels,
-    /// The pots.
-    Pots,
-}
-
-impl Drawer {
-    /// The name of its directory.
-    pub const fn dir_name(self) -> &'static str {
-        match self {
-            Drawer::Panels => "panels",
-            Drawer::Pots => "pots",
-        }
-    }
-    /// What one of its things is called.
-    pub const fn noun(self) -> &'static str {
-        match self {
-            Drawer::Panels => "panel",
-            Drawer::Pots => "pot",
-        }
-    }
-}
 
 /// A data directory.
 #[derive(Debug, Clone)]

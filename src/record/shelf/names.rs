@@ -1,12 +1,37 @@
-//! Ids made from labels, and things found by either.
+//! The drawers of the shelf, ids made from labels, and things found by either.
 //!
 //! A label is the maker's and never becomes a path: an id is made of `[a-z0-9-]` alone, so it cannot leave its
 //! directory, hide, look like an option or clash with another by case.
 
-use super::Drawer;
 use crate::units::Id;
 use std::collections::BTreeSet;
 use std::fmt;
+
+/// A part of the shelf that holds many stories of one kind.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Drawer {
+    /// The panels.
+    Panels,
+    /// The pots.
+    Pots,
+}
+
+impl Drawer {
+    /// The name of its directory.
+    pub const fn dir_name(self) -> &'static str {
+        match self {
+            Drawer::Panels => "panels",
+            Drawer::Pots => "pots",
+        }
+    }
+    /// What one of its things is called.
+    pub const fn noun(self) -> &'static str {
+        match self {
+            Drawer::Panels => "panel",
+            Drawer::Pots => "pot",
+        }
+    }
+}
 
 /// Names that some systems keep for devices, whatever the ending.
 const RESERVED: [&str; 4] = ["con", "prn", "aux", "nul"];

@@ -1,8 +1,8 @@
 //! Where two groups differ, field by field, and how often chance alone would set them as far apart; without two groups,
 //! from the lowest to the highest.
 //!
-//! Fields have nothing to do with each other, so they are gone through on every core. Absent on purpose: which panels
-//! are on which side (`sides`), which are one observation (`units`).
+//! Fields have nothing to do with each other, so they are gone through on every core. Which panels are on which side
+//! is for `two_groups`, which are one observation for `observation_units`.
 
 use super::super::attributes::join_labels;
 use super::super::panel_row::PanelRow;
@@ -11,12 +11,41 @@ use super::groups::count_distinct_pots;
 use super::observation_units::ObservationUnits;
 use super::sentences::{format_median_range, format_p_value};
 use super::two_groups::{TwoGroups, had_cracked_by, split_by_outcome};
-use super::{Difference, GroupValue};
 use crate::stats::median;
 use crate::stats::permutation::{self, MIN_GROUP_SIZE, SAMPLE_COUNT, permutation_test};
 use crate::text::format_number;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
+
+/// A figure or a word.
+#[derive(Debug, Clone, PartialEq)]
+pub enum GroupValue {
+    /// A median.
+    Number(f64),
+    /// Words, with how many panels each.
+    Words(String),
+    /// Nobody knows.
+    Unknown,
+}
+
+/// One field in which two groups differ.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Difference {
+    /// Its name, as in the table.
+    pub field: &'static str,
+    /// The first group.
+    pub value_a: GroupValue,
+    /// The second group.
+    pub value_b: GroupValue,
+    /// How often chance alone would set them as far apart; nothing where that cannot be said.
+    pub p_value: Option<f64>,
+    /// From how many pots the first group's values come.
+    pub pots_a: usize,
+    /// From how many pots the second group's values come.
+    pub pots_b: usize,
+    /// All of it in a sentence.
+    pub text: String,
+}
 
 pub(super) fn find_differences(sides: &TwoGroups<'_>, units: &ObservationUnits) -> Vec<Difference> {
     let words = WORD_FIELDS.iter().filter_map(|(name, of)| word_difference(name, *of, sides));
@@ -162,4 +191,15 @@ pub(super) fn find_ranges(panels: &[PanelRow]) -> Vec<Difference> {
         })
     };
     FIELDS.iter().filter_map(of).collect()
+}
+
+/// The more is tested, the more will look remarkable by chance.
+pub(super) fn multiple_testing_remark(differs: &[Difference]) -> Option<String> {
+    let tested = differs.iter().filter(|d| d.p_value.is_some()).count();
+    (tested > 1).then(|| {
+        format!(
+            "{tested} things were tested: of so many, {} would come to p = 0.05 or less by chance alone.",
+            format_number(tested as f64 * 0.05, 1)
+        )
+    })
 }

@@ -6,10 +6,10 @@
 //! against each other at the same age; what was not looked at is not sound; given-up panels stay in the count; and where
 //! the groups share no pot, nothing is said of a cause.
 //!
-//! Here is what a comparison holds, and the order it is made in. `groups` who has something in common, `sides` which two
-//! groups are held against each other and when, `units` which panels are one observation, `fields` what is looked at,
-//! `differs` where the sides differ, `said` the sentences. None of it takes more than a few passes over the rows, since
-//! ten thousand of them are compared as well as ten. Absent on purpose: reading stories, printing.
+//! Here is what a comparison holds, and the order it is made in: `groups` finds who has something in common, `two_groups`
+//! which two are held against each other and when, `observation_units` which panels are one observation, `fields` what is
+//! looked at, `differences` where the two differ, `sentences` how it is told. None of it takes more than a few passes over
+//! the rows, since ten thousand of them are compared as well as ten.
 
 mod differences;
 mod fields;
@@ -18,9 +18,11 @@ mod observation_units;
 mod sentences;
 mod two_groups;
 
+pub use differences::{Difference, GroupValue};
 pub use fields::FIELDS;
 pub use groups::{PanelGroup, driest_air_range, outcome_name};
 pub use sentences::format_p_value;
+pub use two_groups::GroupContrast;
 
 use super::GroupBy;
 use super::panel_row::PanelRow;
@@ -34,57 +36,6 @@ pub struct UnreadableStory {
     pub path: String,
     /// Why.
     pub message: String,
-}
-
-/// Two groups held against each other.
-#[derive(Debug, Clone, PartialEq)]
-pub struct GroupContrast {
-    /// What the first are: "cracked by day 28".
-    pub name_a: String,
-    /// What the second are.
-    pub name_b: String,
-    /// The day both are looked at, where they are told apart by what came of them.
-    pub day: Option<f64>,
-    /// How many panels are in each.
-    pub panel_counts: (usize, usize),
-    /// From how many pots each, as far as recorded.
-    pub pot_counts: (usize, usize),
-    /// Panels whose state on that day nobody looked at.
-    pub unknown_count: usize,
-    /// Chance is reckoned over pots.
-    pub tests_pots: bool,
-    /// Why no cause can be told, if so.
-    pub no_cause_reason: Option<String>,
-}
-
-/// A figure or a word.
-#[derive(Debug, Clone, PartialEq)]
-pub enum GroupValue {
-    /// A median.
-    Number(f64),
-    /// Words, with how many panels each.
-    Words(String),
-    /// Nobody knows.
-    Unknown,
-}
-
-/// One field in which two groups differ.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Difference {
-    /// Its name, as in the table.
-    pub field: &'static str,
-    /// The first group.
-    pub value_a: GroupValue,
-    /// The second group.
-    pub value_b: GroupValue,
-    /// How often chance alone would set them as far apart; nothing where that cannot be said.
-    pub p_value: Option<f64>,
-    /// From how many pots the first group's values come.
-    pub pots_a: usize,
-    /// From how many pots the second group's values come.
-    pub pots_b: usize,
-    /// All of it in a sentence.
-    pub text: String,
 }
 
 /// Panels side by side.
@@ -132,8 +83,8 @@ pub fn compare_panels(mut panels: Vec<PanelRow>, by: GroupBy, left_out: Vec<Unre
         }
         None => (None, differences::find_ranges(&panels)),
     };
-    let mut remarks = sentences::comparison_remarks(&panels, &left_out);
-    remarks.extend(sentences::multiple_testing_remark(&differs));
+    let mut remarks = sentences::comparison_remarks(&panels, left_out.len());
+    remarks.extend(differences::multiple_testing_remark(&differs));
     let on = |side: &[&PanelRow], first: bool| side.iter().map(|f| (f.story.id.clone(), first)).collect::<Vec<_>>();
     let members =
         sides.as_ref().map_or_else(HashMap::new, |s| on(&s.a, true).into_iter().chain(on(&s.b, false)).collect());

@@ -1,13 +1,10 @@
 //! The sentences of a comparison: what stands behind its two groups, how a figure and a p are read, and what is to be
 //! borne in mind.
-//!
-//! Absent on purpose: the table and the page they stand on (`words`, `html`).
 
 use super::super::panel_row::PanelRow;
 use super::groups::count_distinct_pots;
 use super::observation_units::ObservationUnits;
-use super::two_groups::TwoGroups;
-use super::{Difference, GroupContrast, UnreadableStory};
+use super::two_groups::{GroupContrast, TwoGroups};
 use crate::stats::median;
 use crate::text::format_number;
 
@@ -54,7 +51,7 @@ pub(super) fn format_median_range(rising: &[f64], unit: &str) -> String {
     }
 }
 
-pub(super) fn comparison_remarks(panels: &[PanelRow], left_out: &[UnreadableStory]) -> Vec<String> {
+pub(super) fn comparison_remarks(panels: &[PanelRow], left_out_count: usize) -> Vec<String> {
     let count = |is: &dyn Fn(&PanelRow) -> bool| panels.iter().filter(|f| is(f)).count();
     let are = |n: usize| if n == 1 { "1 panel was".to_owned() } else { format!("{n} panels were") };
     let mut said = Vec::new();
@@ -67,7 +64,7 @@ pub(super) fn comparison_remarks(panels: &[PanelRow], left_out: &[UnreadableStor
         1 => said.push("1 panel was given up, and stays in the count.".to_owned()),
         n => said.push(format!("{n} panels were given up, and stay in the count.")),
     }
-    match left_out.len() {
+    match left_out_count {
         0 => {}
         1 => said.push("1 story could not be read, and is left out.".to_owned()),
         n => said.push(format!("{n} stories could not be read, and are left out.")),
@@ -84,15 +81,4 @@ pub(super) fn comparison_remarks(panels: &[PanelRow], left_out: &[UnreadableStor
         ));
     }
     said
-}
-
-/// The more is tested, the more will look remarkable by chance.
-pub(super) fn multiple_testing_remark(differs: &[Difference]) -> Option<String> {
-    let tested = differs.iter().filter(|d| d.p_value.is_some()).count();
-    (tested > 1).then(|| {
-        format!(
-            "{tested} things were tested: of so many, {} would come to p = 0.05 or less by chance alone.",
-            format_number(tested as f64 * 0.05, 1)
-        )
-    })
 }

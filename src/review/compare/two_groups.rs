@@ -1,12 +1,31 @@
 //! The two groups that are held against each other, and the age at which they are.
-//!
-//! Absent on purpose: how far apart they lie (`differs`).
 
 use super::super::GroupBy;
 use super::super::panel_row::PanelRow;
 use super::groups::{PanelGroup, group_value};
 use crate::text::format_number;
 use crate::work::advice::inspections::{EARLY_SHARE, INSPECTION_DAYS};
+
+/// Two groups held against each other.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GroupContrast {
+    /// What the first are: "cracked by day 28".
+    pub name_a: String,
+    /// What the second are.
+    pub name_b: String,
+    /// The day both are looked at, where they are told apart by what came of them.
+    pub day: Option<f64>,
+    /// How many panels are in each.
+    pub panel_counts: (usize, usize),
+    /// From how many pots each, as far as recorded.
+    pub pot_counts: (usize, usize),
+    /// Panels whose state on that day nobody looked at.
+    pub unknown_count: usize,
+    /// Chance is reckoned over pots.
+    pub tests_pots: bool,
+    /// Why no cause can be told, if so.
+    pub no_cause_reason: Option<String>,
+}
 
 /// The panels of two groups.
 pub(super) struct TwoGroups<'a> {

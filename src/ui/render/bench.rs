@@ -2,8 +2,7 @@
 //!
 //! The order of sizes is the order of need from three metres: act, direction, time, pot, section.
 
-use super::canvas::{Canvas, skip_columns, skip_rows, take_columns, take_last_rows, take_rows};
-use super::partial_redraw::LiveRegions;
+use super::canvas::{Canvas, LiveRegions, skip_columns, skip_rows, take_columns, take_last_rows, take_rows};
 use super::{bench_parts, cross_section, digits, distance_layout, letters, panel_outline, small_layout};
 use crate::app::bench_view_model::BenchViewModel;
 use crate::ui::theme::{Ink, Theme};

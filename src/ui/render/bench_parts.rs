@@ -1,7 +1,7 @@
 //! The parts of the bench, each drawn into a rectangle of its own; `bench`, `far` and `small` say where.
 
-use super::canvas::{Canvas, skip_columns, skip_rows, take_columns, take_rows};
-use super::{digits, letters, partial_redraw};
+use super::canvas::{Canvas, DigitsRegion, skip_columns, skip_rows, take_columns, take_rows};
+use super::{digits, letters};
 use crate::app::bench_view_model::{
     ActViewModel, BenchViewModel, KeyHint, PotLines, RackLine, TimerViewModel, Urgency,
 };
@@ -129,7 +129,7 @@ pub(super) fn render_bar(pen: &mut Canvas<'_>, area: Rect, scene: &BenchViewMode
 pub(super) fn render_digits(pen: &mut Canvas<'_>, area: Rect, scene: &BenchViewModel, hangs: bool) -> u16 {
     let Some(shown) = scene.timer else { return 0 };
     let rows = render_timer_digits(pen, area, scene, shown, hangs);
-    pen.live_regions.digits = Some(partial_redraw::DigitsRegion { area, is_under_bar: hangs, rows });
+    pen.live_regions.digits = Some(DigitsRegion { area, is_under_bar: hangs, rows });
     rows
 }
 

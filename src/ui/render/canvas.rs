@@ -1,11 +1,30 @@
 //! The one way onto the screen: every sign and word passes here, is cleaned, clipped and, where asked, made ASCII.
 
-use super::partial_redraw::LiveRegions;
 use crate::text;
 use crate::ui::theme::{self, Ink, Theme};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::style::Style;
+
+/// The places of a picture that move.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) struct LiveRegions {
+    /// Where the bar is.
+    pub bar: Option<Rect>,
+    /// Where the digits are; none in a layout that writes the time as words.
+    pub digits: Option<DigitsRegion>,
+}
+
+/// The place of the digits.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct DigitsRegion {
+    /// What they were given.
+    pub area: Rect,
+    /// Whether the bar lies directly above.
+    pub is_under_bar: bool,
+    /// The rows they took of it.
+    pub rows: u16,
+}
 
 /// Writes into a buffer and never outside it.
 pub(super) struct Canvas<'a> {

@@ -1,33 +1,13 @@
 //! What moves on the bench every second, the digits and the bar, painted over a picture that is otherwise kept.
 //!
-//! A whole picture is cheap for an eye and dear for a processor that was asleep; most seconds change two places of it.
-//! Absent on purpose: any layout of its own; the places are those the whole picture was painted at.
+//! A whole picture is cheap for an eye and dear for a processor that was asleep; most seconds change two places of it. It
+//! has no layout of its own: the places are those the whole picture was painted at.
 
-use super::{bench, bench_parts, canvas::Canvas, canvas::take_rows};
+use super::canvas::{Canvas, LiveRegions, take_rows};
+use super::{bench, bench_parts};
 use crate::app::bench_view_model::BenchViewModel;
 use crate::ui::theme::Theme;
 use ratatui::buffer::Buffer;
-use ratatui::layout::Rect;
-
-/// The places of a picture that move.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(super) struct LiveRegions {
-    /// Where the bar is.
-    pub bar: Option<Rect>,
-    /// Where the digits are; none in a layout that writes the time as words.
-    pub digits: Option<DigitsRegion>,
-}
-
-/// The place of the digits.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct DigitsRegion {
-    /// What they were given.
-    pub area: Rect,
-    /// Whether the bar lies directly above.
-    pub is_under_bar: bool,
-    /// The rows they took of it.
-    pub rows: u16,
-}
 
 /// The bench as it was painted last.
 #[derive(Debug, Default)]

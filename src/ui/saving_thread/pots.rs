@@ -1,29 +1,10 @@
 //! The pots and the air, as far as the thread that owns the journals sees to them.
 
-use super::EffectRunner;
+use super::{EffectRunner, pot_extent};
 use crate::app::model::{PotEffect, PotReply, Reply};
 use crate::bench::{Bench, Snapshot};
-use crate::units::Id;
 use crate::work::air::Air;
 use crate::work::pot::fold::Pot;
-use std::collections::HashMap;
-
-/// How much of pots and air the screen has been told.
-#[derive(Debug, Default)]
-pub(super) struct SentPots {
-    pots: HashMap<Id, (usize, bool)>,
-    air_length: Option<u64>,
-}
-
-impl SentPots {
-    fn mark_sent(&mut self, told: &[Snapshot<Pot>]) {
-        self.pots.extend(told.iter().map(|t| (t.id.clone(), pot_extent(t))));
-    }
-}
-
-fn pot_extent(told: &Snapshot<Pot>) -> (usize, bool) {
-    (told.story.as_ref().map_or(0, |s| s.entries().len()), told.damage.is_some())
-}
 
 /// How long the journal of the air is, so that it is read only where it grew.
 fn air_journal_length(bench: &Bench) -> Option<u64> {

@@ -6,8 +6,8 @@ use super::words::{format_past, format_wait_span, support_text};
 use crate::craft::recipe::Paint;
 use crate::units::{Entry, Span, Stamp};
 use crate::work::panel::event::{CheckMap, Flaw, PanelEvent, Roughness, Stage, StageDone, StageKind};
+use crate::work::panel::state::IntervalJudgement;
 use crate::work::panel::story::PanelStory;
-use crate::work::panel::wait::IntervalJudgement;
 
 /// One fact of a story, told.
 #[derive(Debug, Clone, PartialEq)]

@@ -10,7 +10,7 @@ use super::words::format_wait_span;
 use crate::craft::recipe::{ReadySign, Recipe};
 use crate::units::{Moment, Span};
 use crate::work::panel::event::{Face, Stage, StageKind};
-use crate::work::panel::fold::Panel;
+use crate::work::panel::state::Panel;
 use crate::work::panel::wait::{TOLERANCE, elapsed};
 
 /// The share of the time between due and the long gap during which nothing worse is said than that the sign has passed

@@ -6,8 +6,8 @@ use crate::config::QuietHours;
 use crate::craft::recipe::ReadySign;
 use crate::units::{Span, Stamp};
 use crate::work::panel::event::{PanelCall, StageKind};
-use crate::work::panel::fold::Panel;
 use crate::work::panel::phase::PanelStatus;
+use crate::work::panel::state::Panel;
 use crate::work::panel::wait::TOLERANCE;
 
 /// The share of a coat's wait after which to begin looking for the dull sign (common practice, no source): 12 of 15 minutes.

@@ -14,7 +14,7 @@ use crate::work::air::{Air, AirReading};
 use crate::work::learn::{LearnedTimes, MARKS_MIN, OwnDullTime};
 use crate::work::panel::adjusted_wait::{DryingEstimate, adjusted_wait_max, is_air_dependent};
 use crate::work::panel::event::{Stage, StageKind, WaitOrigin};
-use crate::work::panel::fold::Panel;
+use crate::work::panel::state::Panel;
 
 /// A reading as the bench knows it.
 fn drying_estimate(reading: Option<&AirReading>) -> DryingEstimate {

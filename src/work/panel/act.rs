@@ -4,10 +4,10 @@
 //! Absent on purpose: keys and commands, air and pots (the bench adds them).
 
 use super::event::{CheckMap, Flaw, PanelEvent, Stage, StageDone, Wait, WaitOrigin};
-use super::fold::Panel;
 use super::inspection::Inspection;
 use super::phase::PanelPhase;
 use super::refusal::PanelRefusal;
+use super::state::Panel;
 use super::story::PanelStory;
 use crate::craft::recipe::Direction;
 use crate::units::{Id, Mass, Moment};

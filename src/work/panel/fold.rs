@@ -1,232 +1,18 @@
-//! The state of one panel and the one way it changes: [`Panel::after`].
+//! The one way a panel changes: [`Panel::after`].
 //!
-//! Facts come in the order they happened; take-backs and late facts are `story`'s. Absent on purpose: "now".
+//! Facts come in the order they happened; take-backs and late facts are `story`'s.
 
-use super::event::{CheckMap, Face, Flaw, PanelCall, PanelEvent, PanelOpened, Stage, StageDone, StageKind};
+use super::event::{CheckMap, Face, Flaw, PanelCall, PanelEvent, StageDone, StageKind};
 use super::phase::PanelPhase;
 use super::refusal::PanelRefusal;
-use super::stage::{StageSlot, build_plan};
-use super::wait::IntervalJudgement;
-use crate::craft::recipe::{Direction, Recipe};
-use crate::units::{Entry, Id, Moment};
-use std::collections::{BTreeMap, BTreeSet};
+use super::stage::StageSlot;
+use super::state::{IntervalJudgement, LaidCoat, Panel, PlanStep, StepState};
+use crate::units::{Entry, Moment};
 
 /// The most places a panel may have; far above any real one, so that a hostile story cannot grow without bound.
 pub const STEPS_MAX: usize = 400;
 
-/// An act done, with all that later facts are judged by.
-#[derive(Debug, Clone, PartialEq)]
-pub struct LaidCoat {
-    /// The `seq` of the fact.
-    pub seq: u64,
-    /// When it was done.
-    pub done_at: Moment,
-    /// When it was begun, if that was recorded.
-    pub began_at: Option<Moment>,
-    /// The fact itself.
-    pub event: StageDone,
-    /// When its gloss was gone, if that was recorded.
-    pub dull_at: Option<Moment>,
-}
-
-/// What became of a place in the plan.
-#[derive(Debug, Clone, PartialEq)]
-pub enum StepState {
-    /// Still to come.
-    Pending,
-    /// Begun, not done.
-    Begun(Moment),
-    /// Done.
-    Done(Box<LaidCoat>),
-    /// Left out; for a cure, a drying or a rest: ended by the maker.
-    Skipped(Moment),
-}
-
-/// A place in the plan, what became of it, and the attempts that were given up.
-#[derive(Debug, Clone, PartialEq)]
-pub struct PlanStep {
-    /// Which place.
-    pub slot: StageSlot,
-    /// What became of it.
-    pub state: StepState,
-    /// Attempts done again since, oldest first, each with its flaw.
-    pub failed_attempts: Vec<(LaidCoat, Flaw)>,
-    /// The `seq` of the check that called for it, where a check did.
-    pub check_seq: Option<u64>,
-}
-
-impl PlanStep {
-    fn new(place: StageSlot) -> PlanStep {
-        PlanStep { slot: place, state: StepState::Pending, failed_attempts: Vec::new(), check_seq: None }
-    }
-    /// The act done here, if it stands.
-    pub fn laid_coat(&self) -> Option<&LaidCoat> {
-        match &self.state {
-            StepState::Done(laid) => Some(laid),
-            StepState::Pending | StepState::Begun(_) | StepState::Skipped(_) => None,
-        }
-    }
-    /// Whether something is still to be done here.
-    pub fn is_open(&self) -> bool {
-        match self.state {
-            StepState::Pending | StepState::Begun(_) => true,
-            StepState::Done(_) | StepState::Skipped(_) => false,
-        }
-    }
-}
-
-/// The state of a panel.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Panel {
-    pub(super) opened: PanelOpened,
-    pub(super) opened_at: Moment,
-    pub(super) steps: Vec<PlanStep>,
-    /// The place of the act last done.
-    pub(super) last_done_index: Option<usize>,
-    /// The last act is to be done again; no wait holds it back.
-    pub(super) is_repeating: bool,
-    pub(super) away_since: Option<Moment>,
-    pub(super) abandoned: Option<(Moment, String)>,
-    /// The last fact that moved the panel.
-    pub(super) moved_at: Moment,
-    pub(super) raised_calls: BTreeSet<(PanelCall, u64)>,
-    pub(super) judgements: BTreeMap<u64, IntervalJudgement>,
-}
-
 impl Panel {
-    /// The panel as its opening leaves it.
-    ///
-    /// # Errors
-    /// [`Refusal::NotOpened`] if the entry is anything else.
-    pub fn from_opening(entry: &Entry<PanelEvent>) -> Result<Panel, PanelRefusal> {
-        match &entry.event {
-            PanelEvent::Opened(opened) => Ok(Panel {
-                steps: build_plan(&opened.recipe).into_iter().map(PlanStep::new).collect(),
-                opened: (**opened).clone(),
-                opened_at: entry.moment(),
-                last_done_index: None,
-                is_repeating: false,
-                away_since: None,
-                abandoned: None,
-                moved_at: entry.moment(),
-                raised_calls: BTreeSet::new(),
-                judgements: BTreeMap::new(),
-            }),
-            PanelEvent::Started { .. }
-            | PanelEvent::Done(_)
-            | PanelEvent::Dull
-            | PanelEvent::Noted { .. }
-            | PanelEvent::Weighed { .. }
-            | PanelEvent::Inspected(_)
-            | PanelEvent::Extra
-            | PanelEvent::Repeated { .. }
-            | PanelEvent::Skipped { .. }
-            | PanelEvent::Away
-            | PanelEvent::Back
-            | PanelEvent::Undone { .. }
-            | PanelEvent::Abandoned { .. }
-            | PanelEvent::Alert { .. }
-            | PanelEvent::ClockStepped { .. }
-            | PanelEvent::Slept { .. }
-            | PanelEvent::Unknown { .. } => Err(PanelRefusal::NotOpened),
-        }
-    }
-
-    /// What was said when it was opened.
-    pub fn opened(&self) -> &PanelOpened {
-        &self.opened
-    }
-    /// When it was opened.
-    pub fn opened_at(&self) -> Moment {
-        self.opened_at
-    }
-    /// The panel's own recipe.
-    pub fn recipe(&self) -> &Recipe {
-        &self.opened.recipe
-    }
-    /// Every place of the work so far, in order.
-    pub fn steps(&self) -> &[PlanStep] {
-        &self.steps
-    }
-    /// Why it was given up, if it was.
-    pub fn abandon_reason(&self) -> Option<&str> {
-        self.abandoned.as_ref().map(|(_, why)| why.as_str())
-    }
-    /// Whether that call was raised for that fact's wait.
-    pub fn has_raised(&self, call: PanelCall, of: u64) -> bool {
-        self.raised_calls.contains(&(call, of))
-    }
-    /// How the fact of that `seq` was judged, if it was one that is.
-    pub fn judgement(&self, seq: u64) -> Option<&IntervalJudgement> {
-        self.judgements.get(&seq)
-    }
-    /// How the act done at that place was judged: at its start, and as the fact of that `seq`.
-    pub fn step_judgements(&self, place: StageSlot, seq: u64) -> Vec<&IntervalJudgement> {
-        let here = |j: &&IntervalJudgement| {
-            (j.stage.kind, j.stage.face) == (place.kind, place.face) && j.stage.number.is_none_or(|n| n == place.number)
-        };
-        let began = self.judgements.range(..seq).next_back().map(|(_, j)| j).filter(here);
-        began.into_iter().chain(self.judgements.get(&seq)).collect()
-    }
-    /// The act last done, with the place it was done at.
-    pub fn last_done(&self) -> Option<(Stage, &LaidCoat)> {
-        let at = self.last_done_index?;
-        Some((self.stage_at(at), self.steps[at].laid_coat()?))
-    }
-    /// Standing coats laid on that face; the stipple is not counted.
-    pub fn count_coats(&self, face: Face) -> usize {
-        self.laid_coats_on(face).filter(|(step, _)| step.slot.kind == StageKind::Coat).count()
-    }
-
-    fn laid_coats_on(&self, face: Face) -> impl Iterator<Item = (&PlanStep, &LaidCoat)> {
-        self.steps.iter().filter(move |s| s.slot.face == Some(face)).filter_map(|s| Some((s, s.laid_coat()?)))
-    }
-
-    /// The place of the act at hand: the first that is still to be done.
-    pub(super) fn index_at_hand(&self) -> Option<usize> {
-        self.steps.iter().position(|s| s.is_open() && !s.slot.kind.ends_by_itself())
-    }
-
-    /// The stage at that place, with its total and the direction it has or should have.
-    pub(super) fn stage_at(&self, at: usize) -> Stage {
-        self.stages().nth(at).unwrap_or(Stage {
-            kind: StageKind::Prepare,
-            face: None,
-            number: None,
-            total: None,
-            direction: None,
-        })
-    }
-
-    /// Every stage in order, directions worked out: each at right angles to the last standing one on its face.
-    pub fn stages(&self) -> impl Iterator<Item = Stage> {
-        let recipe = &self.opened.recipe;
-        let mut last: [Option<Direction>; 3] = [None; 3];
-        self.steps.iter().map(move |step| {
-            let StageSlot { kind, face, number } = step.slot;
-            let planned = match (kind, face) {
-                (StageKind::Coat, Some(face)) => {
-                    last[face as usize].map_or(recipe.coats.first, Direction::perpendicular).into()
-                }
-                (StageKind::Scrape, _) => last[Face::Front as usize].map(Direction::perpendicular),
-                (_, _) => None,
-            };
-            let taken = step.laid_coat().and_then(|laid| laid.event.direction).filter(|_| planned.is_some());
-            let direction = taken.or(planned);
-            if let (Some(_), Some(face), false) = (direction, face, matches!(step.state, StepState::Skipped(_))) {
-                last[face as usize] = direction;
-            }
-            let of = || self.steps.iter().filter(|s| s.slot.kind == kind && s.slot.face == face).count() as u32;
-            Stage {
-                kind,
-                face,
-                number: kind.is_counted().then_some(number),
-                total: (kind.is_counted() && !kind.is_round()).then(of),
-                direction,
-            }
-        })
-    }
-
     /// Takes in one more fact of the story.
     ///
     /// # Errors
@@ -532,13 +318,6 @@ impl Panel {
         self.away_since.take().map(|_| ()).ok_or(PanelRefusal::NotAway)
     }
 
-    /// Whether the panel is between stipple and last coat: something of the gesso is laid or begun, and more is to come.
-    pub fn is_laying(&self) -> bool {
-        let gesso = |s: &&PlanStep| matches!(s.slot.kind, StageKind::Stipple | StageKind::Coat);
-        let begun = self.steps.iter().filter(gesso).any(|s| !matches!(s.state, StepState::Pending));
-        self.abandoned.is_none() && begun && self.steps.iter().filter(gesso).any(PlanStep::is_open)
-    }
-
     fn abandon(&mut self, m: Moment, why: &str) -> Result<(), PanelRefusal> {
         self.abandoned = Some((m, why.to_owned()));
         self.mark_moved(m);
@@ -557,17 +336,6 @@ impl Panel {
     fn mark_moved(&mut self, m: Moment) {
         self.moved_at = m;
         self.away_since = None;
-    }
-
-    /// The pots its standing coats came from, each once, in the order of the work.
-    pub fn pot_ids(&self) -> Vec<&Id> {
-        let mut pots: Vec<&Id> = Vec::new();
-        for pot in self.steps.iter().filter_map(|s| s.laid_coat()?.event.pot.as_ref()) {
-            if !pots.contains(&pot) {
-                pots.push(pot);
-            }
-        }
-        pots
     }
 }
 

@@ -3,7 +3,7 @@
 //! Absent on purpose: changing anything.
 
 use super::event::{Stage, Wait};
-use super::fold::{Panel, PlanStep, StepState};
+use super::state::{Panel, PlanStep, StepState};
 use crate::units::{Moment, Span, Stamp};
 
 /// The phase of a panel at a moment.

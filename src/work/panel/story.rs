@@ -4,8 +4,8 @@
 //! Absent on purpose: files and clocks.
 
 use super::event::PanelEvent;
-use super::fold::Panel;
 use super::refusal::PanelRefusal;
+use super::state::Panel;
 use crate::units::{Entry, Moment};
 use crate::work::story::{self, OrderRefusal, StoryEvent, StoryState};
 

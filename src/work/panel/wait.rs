@@ -1,9 +1,9 @@
 //! The wait in force between the last act and the next, and how a fact is judged by it: early, late, after a long gap.
 //!
-//! A wait is fixed when the coat is laid and only read here. Absent on purpose: "now"; every moment is an argument.
+//! A wait is fixed when the coat is laid and only read here.
 
-use super::event::{Face, Stage, StageKind, Wait, WaitOrigin};
-use super::fold::{LaidCoat, Panel, PlanStep, StepState};
+use super::event::{Face, StageKind, Wait, WaitOrigin};
+use super::state::{IntervalJudgement, LaidCoat, Panel, PlanStep, StepState};
 use crate::craft::recipe::ReadySign;
 use crate::units::{Moment, Span, Stamp};
 
@@ -25,26 +25,6 @@ pub fn elapsed(from: Moment, to: Moment) -> Span {
 /// lay all coats in one go say that a bone-dry coat holds the next less well (Cennini chs. 117-120; Rivers & Umney 2003).
 pub fn describe_long_gap(gap: Span) -> String {
     format!("{:.0} min since the coat below: it is bone dry, and the next bonds less well", gap.minutes())
-}
-
-/// How a recorded start or done stood to the wait before it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct IntervalJudgement {
-    /// The stage the fact belongs to, as the story now numbers it.
-    pub stage: Stage,
-    /// How much too early by the recipe's wait.
-    pub early_by: Option<Span>,
-    /// How much after the wait was over.
-    pub late_by: Option<Span>,
-    /// The interval, where it was longer than the recipe's bound: the surface was bone dry.
-    pub long_gap: Option<Span>,
-}
-
-impl IntervalJudgement {
-    /// A fact of that stage that no wait bears on.
-    pub fn new(stage: Stage) -> IntervalJudgement {
-        IntervalJudgement { stage, early_by: None, late_by: None, long_gap: None }
-    }
 }
 
 /// A wait that runs or has run out, and that nothing was begun after.

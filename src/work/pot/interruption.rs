@@ -7,8 +7,8 @@ use super::forecast::PotForecast;
 use crate::units::{Moment, Span, Temperature};
 use crate::work::panel;
 use crate::work::panel::event::{PanelEvent, Stage, StageKind};
-use crate::work::panel::fold::Panel;
 use crate::work::panel::phase::PanelPhase;
+use crate::work::panel::state::Panel;
 use crate::work::panel::wait::{TOLERANCE, elapsed};
 use std::fmt;
 

@@ -6,7 +6,7 @@ use super::fold::Pot;
 use super::story::PotStory;
 use crate::units::{Id, Stamp};
 use crate::work::panel::event::{Stage, StageKind};
-use crate::work::panel::fold::Panel;
+use crate::work::panel::state::Panel;
 use crate::work::panel::story::PanelStory;
 use std::collections::HashMap;
 

@@ -1,9 +1,33 @@
-//! Gathering problems: where each stands, what is near, and what a broken line would make untrue.
-//!
-//! Absent on purpose: knowing what may stand in a file (`check`, `keys`).
+//! What is wrong in a recipe file: where each problem stands, the known word nearest to it, and what a broken line would
+//! make untrue.
 
-use super::Diagnostic;
+use serde::Serialize;
 use std::ops::Range;
+
+/// One thing wrong in a recipe file. In JSON its fields are as named here, `null` where there is none.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Diagnostic {
+    /// The line, counted from 1.
+    pub line: usize,
+    /// The column, in characters, counted from 1.
+    pub column: usize,
+    /// The key it is about, as a dotted path; places in a list count from 0: `gesso.fillers[0].name`.
+    pub key: Option<String>,
+    /// What is wrong and what would be right, in one sentence.
+    pub said: String,
+    /// The known word nearest to the one that stands there, if one is near.
+    pub nearest: Option<String>,
+}
+
+impl std::fmt::Display for Diagnostic {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "line {}, column {}: {}", self.line, self.column, self.said)?;
+        match &self.nearest {
+            Some(nearest) => write!(f, " Did you mean `{nearest}`?"),
+            None => Ok(()),
+        }
+    }
+}
 
 /// The problems found so far in one text.
 pub(super) struct Diagnostics<'t> {

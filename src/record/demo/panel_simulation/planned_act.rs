@@ -1,26 +1,11 @@
-//! When and how the next act on a panel is done: its wait, the hour, the gloss, the minutes it takes.
-//!
-//! Absent on purpose: doing it (`tale`).
+//! Settles when and how the next act on a panel is done: its wait, the hour, the gloss, the minutes it takes.
 
-use super::PanelSimulation;
+use super::{PanelSimulation, PlannedAct};
 use crate::craft::recipe::ReadySign;
 use crate::record::demo::calendar::studio_moment;
 use crate::record::demo::studio::Fate;
 use crate::units::{Span, Stamp};
 use crate::work::panel::event::StageKind;
-
-/// The next act as it is meant to be done.
-#[derive(Debug, Clone)]
-pub(super) struct PlannedAct {
-    /// When it is begun, if the hands are free.
-    pub(super) begins_at: Stamp,
-    /// How long it takes.
-    pub(super) duration: Span,
-    /// Whether the start is recorded too.
-    pub(super) records_start: bool,
-    /// When the gloss of the coat below is seen to be gone.
-    pub(super) dull_at: Option<Stamp>,
-}
 
 impl PanelSimulation {
     /// Settles when and how the next act is done.

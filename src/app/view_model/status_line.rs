@@ -1,0 +1,42 @@
+//! The line that stands over everything: what rings, a question, what is being saved, what went wrong.
+
+use crate::app::bench_view_model::StatusLine;
+use crate::app::model::Model;
+use crate::units::{Moment, Span};
+
+pub(super) fn build_status_line(view: &Model, now: Moment) -> Option<StatusLine> {
+    if let Some(words) = format_ringing(view) {
+        return Some(StatusLine { text: words, urgent: true });
+    }
+    if is_saving_shown(view, now) {
+        return Some(StatusLine { text: "saving".to_owned(), urgent: false });
+    }
+    if let Some(damage) = view.shown_panel().and_then(|t| t.damage.as_ref()).filter(|d| d.kind.is_blocking()) {
+        return Some(StatusLine { text: format!("damaged, {damage}"), urgent: true });
+    }
+    view.status_message.as_ref().map(|said| StatusLine { text: said.text.clone(), urgent: said.urgent })
+}
+
+/// A press is answered once it is on disk; after this long the screen says that it is being saved.
+pub const SAVING_AFTER: Span = Span::from_ms(200);
+
+/// Whether something has been under way to the disk for long enough to be told.
+pub(super) fn is_saving_shown(view: &Model, now: Moment) -> bool {
+    view.saving_since().is_some_and(|since| now.since(since).abs() >= SAVING_AFTER)
+}
+
+/// What rings, in words.
+pub(super) fn format_ringing(view: &Model) -> Option<String> {
+    let alarms = view.ringing_alarms();
+    let all: Vec<_> = alarms.iter().rev().map(|a| a.describe()).collect();
+    let here = alarms.iter().any(|a| !a.is_elsewhere);
+    let quiets = if here { "any key quiets" } else { "it rings in another window; any key, and then press" };
+    (!all.is_empty()).then(|| format!("{} - {quiets}", all.join("; ")))
+}
+
+/// What stands over everything: what rings, a question, what went wrong.
+pub(super) fn format_alert(view: &Model, now: Moment) -> String {
+    let notice = build_status_line(view, now).filter(|n| n.urgent || view.confirmation.is_none()).map(|n| n.text);
+    let question = view.confirmation.as_ref().map(|q| q.text.clone());
+    question.into_iter().chain(notice).collect::<Vec<_>>().join(" - ")
+}

@@ -1,0 +1,183 @@
+//! How facts get into the journals of panels: acts, a fact moved to another time, and what the program noticed by itself.
+//!
+//! lock -> read on what others appended -> take now -> complete the fact -> `after` -> append -> sync -> unlock -> adopt.
+
+use super::Bench;
+use super::air_now::{AirNow, reset_recipe_wait};
+use super::journaled_story::{JournaledStory, RecordError, Snapshot, trusted_now};
+use crate::record::files::Lock;
+use crate::units::{Entry, Id, Moment, Stamp};
+use crate::work::panel::act::PanelAct;
+use crate::work::panel::event::{PanelEvent, Stage};
+use crate::work::panel::refusal::PanelRefusal;
+use crate::work::panel::state::Panel;
+
+/// What a maker asks to have recorded, and what goes with it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RecordRequest {
+    /// What happened.
+    pub act: PanelAct,
+    /// When, if not now.
+    pub at: Option<Stamp>,
+    /// The stage the maker saw at hand; refused if it is no longer that one.
+    pub expected_stage: Option<Stage>,
+}
+
+impl RecordRequest {
+    /// That act, happening now.
+    pub const fn from_act(act: PanelAct) -> RecordRequest {
+        RecordRequest { act, at: None, expected_stage: None }
+    }
+}
+
+impl Bench {
+    /// Records an act on a panel. Leaving and coming back belong to the maker, so they are written to every panel that
+    /// is between stipple and last coat. Returns every panel of this bench that changed, the named one first.
+    ///
+    /// # Errors
+    /// [`RecordError`]; nothing is then recorded on the named panel.
+    pub fn record(
+        &mut self,
+        id: &Id,
+        ask: &RecordRequest,
+        now: &dyn Fn() -> Moment,
+    ) -> Result<Vec<Snapshot>, RecordError> {
+        self.load(id)?;
+        if !matches!(ask.act, PanelAct::Away | PanelAct::Back) {
+            return self.record_on_panel(id, ask, now);
+        }
+        // The others are written to and go back to where they were: this bench is over those it was opened over.
+        let here: Vec<Id> = self.panels.iter().map(|k| k.id.clone()).collect();
+        self.load_unfinished(now())?;
+        let changed = self.record_on_panel(id, ask, now);
+        if !self.follows_rack {
+            self.panels.retain(|k| here.contains(&k.id));
+        }
+        Ok(changed?.into_iter().filter(|told| self.has_panel(&told.id)).collect())
+    }
+
+    fn record_on_panel(
+        &mut self,
+        id: &Id,
+        ask: &RecordRequest,
+        now: &dyn Fn() -> Moment,
+    ) -> Result<Vec<Snapshot>, RecordError> {
+        self.preload_air(&ask.act);
+        let lock = self.shelf.lock()?;
+        self.panel_mut(id)?.refresh()?;
+        let now = now();
+        let ask = self.fill_in_pot(id, ask, now);
+        let weather = self.air_for_act(&ask.act);
+        let named = record_act(self.panel_mut(id)?, &lock, &ask, &weather, now);
+        let others = self.record_on_others(id, &lock, &ask, now);
+        match (named, others.is_empty()) {
+            // A panel that is not being laid has no part in it, as long as another has.
+            (
+                Err(RecordError::Refused(
+                    PanelRefusal::AwayNotAllowed | PanelRefusal::NotAway | PanelRefusal::AlreadyAway,
+                )),
+                false,
+            ) => {}
+            (named, _) => named?,
+        }
+        let told = self.panel_mut(id)?.snapshot();
+        self.update_rack(&lock, &told, self.unfinished_ids(now), now);
+        let mut changed = vec![told];
+        changed.extend(others);
+        Ok(changed)
+    }
+
+    /// Leaving and coming back, on the other panels they concern.
+    fn record_on_others(&mut self, id: &Id, lock: &Lock, ask: &RecordRequest, now: Moment) -> Vec<Snapshot> {
+        if !matches!(ask.act, PanelAct::Away | PanelAct::Back) {
+            return Vec::new();
+        }
+        let (mut changed, weather) = (Vec::new(), self.air_for_act(&ask.act));
+        for kept in self.panels.iter_mut().filter(|k| k.id != *id) {
+            if kept.refresh().is_ok() && record_act(kept, lock, ask, &weather, now).is_ok() {
+                changed.push(kept.snapshot());
+            }
+        }
+        changed
+    }
+
+    /// Moves the fact just recorded to another time: takes it back and records it anew at `at`, both under one lock.
+    /// `seq` names the fact the maker saw.
+    ///
+    /// # Errors
+    /// [`RecordError`]; the fact then stands where it stood, or its take-back does.
+    pub fn retime(&mut self, id: &Id, seq: u64, at: Stamp, now: &dyn Fn() -> Moment) -> Result<Snapshot, RecordError> {
+        self.load(id)?;
+        self.preload_air(&PanelAct::done_as_planned());
+        let lock = self.shelf.lock()?;
+        let weather = self.air_for_act(&PanelAct::done_as_planned());
+        let kept = self.panel_mut(id)?;
+        kept.refresh()?;
+        let now = now();
+        let story = kept.require_story()?;
+        let moved = story.last_standing_entry().filter(|e| e.seq == seq).map(|e| e.event.clone());
+        let moved =
+            weather.adjust_wait(reset_recipe_wait(moved.ok_or(PanelRefusal::LastFactChanged)?, &story), &story, at);
+        let undo = story.build_event(&PanelAct::Undo { seen: Some(seq) }, now)?;
+        let (undo, without) = kept.prepare_entry(undo, None, now)?;
+        // Whether the fact can lie there is found out before anything is written.
+        let entry = Entry { seq: undo.seq + 1, at, event: moved, ..undo.clone() };
+        let with = without.with_entry(entry.clone())?;
+        kept.append(&lock, &undo, without)?;
+        kept.append(&lock, &entry, with)?;
+        Ok(kept.snapshot())
+    }
+
+    /// Writes something the program noticed by itself. A call that was raised already, here or in another window, is
+    /// refused with [`PanelRefusal::AlreadyRaised`].
+    ///
+    /// # Errors
+    /// [`RecordError`].
+    pub fn record_notice(
+        &mut self,
+        id: &Id,
+        event: PanelEvent,
+        now: &dyn Fn() -> Moment,
+    ) -> Result<Snapshot, RecordError> {
+        self.load(id)?;
+        let lock = self.shelf.lock()?;
+        let kept = self.panel_mut(id)?;
+        kept.refresh()?;
+        let now = now();
+        if !is_repeated_notice(kept, &event, now) {
+            kept.record(&lock, event, None, now)?;
+        }
+        Ok(kept.snapshot())
+    }
+}
+
+/// Completes an act on a panel and keeps it.
+fn record_act(
+    kept: &mut JournaledStory<Panel>,
+    lock: &Lock,
+    ask: &RecordRequest,
+    weather: &AirNow,
+    now: Moment,
+) -> Result<(), RecordError> {
+    let story = kept.require_story()?;
+    let here = trusted_now(&story, now);
+    // A fact of this moment lies behind whatever was recorded before it, also behind what was put a minute ahead.
+    let at = ask.at.unwrap_or_else(|| here.wall.max(story.last_fact_at()));
+    let at = here.earlier_by(here.wall - at);
+    if let Some(seen) = &ask.expected_stage {
+        story.check_still_at_hand(seen, at)?;
+    }
+    let event = weather.adjust_wait(story.build_event(&ask.act, at)?, &story, at.wall);
+    kept.record(lock, event, ask.at, now)
+}
+
+/// Whether another window wrote the same jump of the clock, or the same sleep, within the last minute.
+fn is_repeated_notice(kept: &JournaledStory<Panel>, event: &PanelEvent, now: Moment) -> bool {
+    let same = |entry: &Entry<PanelEvent>| match (&entry.event, event) {
+        (PanelEvent::ClockStepped { by: a }, PanelEvent::ClockStepped { by: b }) => (*a - *b).abs().ms() < 5000,
+        (PanelEvent::Slept { span: a }, PanelEvent::Slept { span: b }) => (*a - *b).abs().ms() < 5000,
+        (_, _) => false,
+    };
+    let recent = |entry: &&Entry<PanelEvent>| now.since(entry.written).abs().ms() < 60_000;
+    kept.story.as_ref().is_some_and(|s| s.entries().iter().rev().take(8).filter(recent).any(same))
+}

@@ -1,0 +1,63 @@
+//! What every command is given, and finding the panel or pot one is about.
+
+use super::args::GlobalArgs;
+use super::error::CliError;
+use super::output;
+use crate::bench::Bench;
+use crate::clock::Clock;
+use crate::config::{ColorMode, Options, Settings};
+use crate::record::files::read_boot_id;
+use crate::record::shelf::{Drawer, Shelf};
+use crate::text::{parse_time, sanitize};
+use crate::units::{Id, Stamp};
+use crate::work::panel::event::PanelEvent;
+use crate::work::pot::event::PotEvent;
+use chrono::Local;
+
+/// What every command is given: the settings of this run and the clock.
+pub(super) struct CliContext {
+    pub(super) settings: Settings,
+    pub(super) clock: Clock,
+}
+
+impl CliContext {
+    pub(super) fn load(everywhere: &GlobalArgs) -> Result<CliContext, CliError> {
+        let color = everywhere.color.as_deref();
+        let options = Options {
+            config_file: everywhere.config.clone(),
+            data_dir: everywhere.data.clone(),
+            unit_system: everywhere.units,
+            color_mode: color.and_then(|word| ColorMode::ALL.into_iter().find(|c| c.name() == word)),
+            ascii: everywhere.ascii,
+        };
+        let settings = Settings::load(&options).map_err(CliError::failed)?;
+        for unknown in &settings.unknown_settings {
+            output::print_message(&format!("sottile: {unknown}"));
+        }
+        Ok(CliContext { settings, clock: Clock::new(read_boot_id()) })
+    }
+
+    pub(super) fn shelf(&self) -> Shelf {
+        Shelf::open(self.settings.data_dir.value.clone())
+    }
+
+    /// A time as typed after `--at`, or nothing.
+    pub(super) fn parse_at(&self, text: Option<&String>) -> Result<Option<Stamp>, CliError> {
+        let now = self.clock.now().wall;
+        text.map(|t| parse_time(t, now, &Local).map_err(|e| CliError::usage(format!("--at: {e}")))).transpose()
+    }
+
+    pub(super) fn bench(&self) -> Bench {
+        Bench::new(self.shelf()).with_air_may_shorten(self.settings.air_may_shorten.value)
+    }
+}
+
+/// The panel of that id, label, or beginning of either.
+pub(super) fn find_panel(bench: &Bench, asked: &str) -> Result<Id, CliError> {
+    bench.shelf().find::<PanelEvent>(Drawer::Panels, asked)?.map_err(|e| CliError::failed(sanitize(&e.to_string())))
+}
+
+/// The pot of that id, label, or beginning of either.
+pub(super) fn find_pot(bench: &Bench, asked: &str) -> Result<Id, CliError> {
+    bench.shelf().find::<PotEvent>(Drawer::Pots, asked)?.map_err(|e| CliError::failed(sanitize(&e.to_string())))
+}
