@@ -5,7 +5,6 @@
 //! long command has come, `signal_cleanup` what a signal must not leave behind.
 
 mod air;
-mod alert;
 mod args;
 mod args_calculation;
 mod args_pot;
@@ -15,7 +14,6 @@ mod board;
 mod calculation_json;
 mod compare;
 mod context;
-mod demo;
 mod error;
 mod forecast;
 mod format_panel;
@@ -117,9 +115,9 @@ fn run_command(here: &CliContext, cli: Cli) -> Result<()> {
         Some(Command::Config(args::ConfigCommand::Show { json })) => setup::show_config(here, json),
         Some(Command::Paths { json }) => setup::show_paths(here, json),
         Some(Command::Rehearse(asked)) => rehearse::run(here, &asked),
-        Some(Command::Demo(asked)) => demo::run(&asked),
+        Some(Command::Demo(asked)) => rehearse::write_stories(&asked),
         Some(Command::Completions { shell }) => setup::print_completions(shell),
         Some(Command::Man(man)) => setup::write_man_pages(&man),
-        Some(Command::Alert(args::AlertCommand::Test)) => alert::test_alerts(here),
+        Some(Command::Alert(args::AlertCommand::Test)) => setup::test_alerts(here),
     }
 }

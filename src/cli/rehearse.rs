@@ -1,9 +1,9 @@
-//! `rehearse`: a whole panel in some minutes, on the same bench.
+//! `rehearse`, a whole panel in some minutes on the same bench, and `demo`, invented stories to look at.
 //!
-//! It lies in a temporary directory that is removed on every way out the program can see: leaving, a failure, a panic, a
+//! A rehearsal lies in a temporary directory that is removed on every way out the program can see: leaving, a failure, a panic, a
 //! signal. After SIGKILL `sottile-rehearsal-...` stays in the system's temporary directory, which the system clears.
 
-use super::args::RehearseArgs;
+use super::args::{DemoArgs, RehearseArgs};
 use super::context::CliContext;
 use super::error::CliError;
 use super::{bench, output, recipe};
@@ -12,6 +12,7 @@ use crate::bench::{Bench, PanelOpening};
 use crate::clock::Clock;
 use crate::craft::materials::Support;
 use crate::craft::recipe::Paint;
+use crate::record::demo::{DemoError, DemoOptions, write_demo};
 use crate::record::files::read_boot_id;
 use crate::record::shelf::Shelf;
 use crate::ui::alert::AlertChannels;
@@ -81,6 +82,28 @@ fn remove_with_retries(place: &Path) {
         match std::fs::remove_dir_all(place) {
             Err(_) if place.exists() => std::thread::yield_now(),
             Ok(()) | Err(_) => return,
+        }
+    }
+}
+
+/// Writes invented stories, to look at, and prints the id of each.
+pub(super) fn write_stories(asked: &DemoArgs) -> Result<()> {
+    let stories = DemoOptions { panels: asked.panels, seed: asked.seed, cause: asked.cause, force: asked.force };
+    let ids = write_demo(&asked.into, &stories).map_err(CliError::from)?;
+    output::print_text(&ids.iter().map(|id| format!("{id}\n")).collect::<String>())?;
+    let dir = asked.into.display();
+    output::print_message(&format!(
+        "sottile: {} invented panels; look at them with `sottile --data {dir} panels`",
+        ids.len()
+    ));
+    Ok(())
+}
+
+impl From<DemoError> for CliError {
+    fn from(failure: DemoError) -> Self {
+        match failure {
+            DemoError::Journal(failure) => failure.into(),
+            DemoError::HasStories { .. } | DemoError::Refused(_) | DemoError::Io { .. } => CliError::failed(failure),
         }
     }
 }

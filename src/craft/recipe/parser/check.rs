@@ -1,12 +1,13 @@
-//! A parsed file held against the key table. What is sound is gathered in the recipe's JSON form with every default
-//! in its place; what is not goes to the finds.
-//!
-//! Absent on purpose: what each key may hold (`keys`).
+//! A parsed file held against the schema, and the figures that must stand in order: a caution before the harm, and the
+//! like. What is sound is gathered in the recipe's JSON form with every default in its place; what is not becomes a
+//! diagnostic.
 
 use super::diagnostics::{Diagnostics, escape_word, nearest_word};
+use super::fillers;
 use super::values::{JsonTable, KeySpans, check_value, describe_expected, find_value, key_path, report_wrong_type};
-use super::{fillers, order_rules};
-use crate::craft::recipe::schema::{self, Key, KeyPresence, TABLES, TOP_LEVEL, Table, TablePresence, ValueType};
+use crate::craft::recipe::schema::{
+    self, Key, KeyPresence, KeyRef, ORDER_RULES, TABLES, TOP_LEVEL, Table, TablePresence, ValueType,
+};
 use serde_json::{Map, Value};
 use std::ops::Range;
 use toml::Spanned;
@@ -33,7 +34,7 @@ pub(super) fn check_document(root: &DeTable<'_>, finds: &mut Diagnostics<'_>) ->
     if plain.get("sand").and_then(Value::as_object).is_some_and(Map::is_empty) {
         plain.remove("sand");
     }
-    order_rules::check_order_rules(&plain, &spans, finds);
+    check_order_rules(&plain, &spans, finds);
     Value::Object(plain)
 }
 
@@ -136,4 +137,43 @@ fn report_unknown_key(table: &Table, name: &str, span: &Range<usize>, is_table: 
     }
     said.push('.');
     finds.report_with_nearest(span, &key_path(table, &escape_word(name)), said, near);
+}
+
+/// Checks the figures that must stand in order, as far as they are sound.
+fn check_order_rules(plain: &JsonTable, spans: &KeySpans, finds: &mut Diagnostics<'_>) {
+    for order in &ORDER_RULES {
+        let (Some(lower), Some(higher)) =
+            (effective_number(plain, spans, order.lower), effective_number(plain, spans, order.higher))
+        else {
+            continue;
+        };
+        if lower < higher || (order.allows_equal && lower == higher) {
+            continue;
+        }
+        let span_of = |(table, key, _): KeyRef| spans.get(&(table.name, key));
+        let (figure, span) = match (span_of(order.lower), span_of(order.higher)) {
+            (Some(span), _) => (order.lower, span),
+            (None, Some(span)) => (order.higher, span),
+            (None, None) => continue,
+        };
+        let bound = if order.allows_equal { "not be above" } else { "be below" };
+        let (low, high) = (key_ref_path(order.lower), key_ref_path(order.higher));
+        let said = format!("`{low}` ({lower}) must {bound} `{high}` ({higher}): {}.", order.reason);
+        finds.report(span, &key_ref_path(figure), said);
+    }
+}
+
+fn key_ref_path((table, key, at): KeyRef) -> String {
+    at.map_or_else(|| key_path(table, key), |i| format!("{}[{i}]", key_path(table, key)))
+}
+
+/// The figure that stands in the file, or its usual one if the file says nothing; none if what it says is unsound.
+fn effective_number(plain: &JsonTable, spans: &KeySpans, (table, key, at): KeyRef) -> Option<f64> {
+    let usual = table.find_key(key)?.default_value();
+    let value = match plain.get(table.name).and_then(|inside| inside.get(key)) {
+        Some(value) => value,
+        None if spans.contains_key(&(table.name, key)) => return None,
+        None => &usual,
+    };
+    at.map_or(value.as_f64(), |i| value.get(i)?.as_f64())
 }

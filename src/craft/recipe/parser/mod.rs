@@ -1,13 +1,12 @@
 //! A recipe file's text, read: the recipe it holds, or every problem in it at once.
 //!
 //! `schema` tells what may stand in a file. The steps: `syntax_errors` takes out the lines that are no TOML at all,
-//! `check` holds the rest against the schema with `values`, `fillers` and `order_rules`, and `diagnostics` gathers what
+//! `check` holds the rest against the schema with `values` and `fillers`, and `diagnostics` gathers what
 //! is wrong.
 
 mod check;
 mod diagnostics;
 mod fillers;
-mod order_rules;
 mod syntax_errors;
 mod values;
 
