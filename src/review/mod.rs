@@ -1,6 +1,6 @@
 //! What is learned afterwards: the facts of one story, many held against each other, and the pages and tables told of it.
 //!
-//! From the ground up: `fault` what a look can find; `outcome` what came of a panel; `story_facts` what one story tells by
+//! From the ground up: `seen_fault` what a look can find; `outcome` what came of a panel; `story_facts` what one story tells by
 //! itself; `pots_and_air` what was around it; `panel_row` both together as one flat row; `panel_timeline` its time line and
 //! maps, for small multiples; `attributes` what was done, in words; `compare` many rows against each other;
 //! `possible_causes` what of a panel's record the craft connects with a fault; `cross_section` the layers in micrometres;
@@ -18,7 +18,6 @@ pub mod comparison_text;
 pub mod cross_section;
 pub mod csv;
 pub mod export;
-pub mod fault;
 pub mod html;
 pub mod json;
 pub mod outcome;
@@ -27,6 +26,7 @@ pub mod panel_timeline;
 pub mod possible_causes;
 pub mod pots_and_air;
 pub mod recipe_from_story;
+pub mod seen_fault;
 pub mod standing_steps;
 pub mod story_facts;
 

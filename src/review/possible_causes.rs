@@ -2,8 +2,8 @@
 //! of things to look at, never a verdict: the fault may come from something nobody wrote down. Weighing one thing against
 //! another takes many panels (`compare`).
 
-use super::fault::Fault;
 use super::panel_row::PanelRow;
+use super::seen_fault::SeenFault;
 use crate::craft::quantities::mix::GLUE_RANGE_G_PER_100G_FILLER;
 use crate::text::format_number;
 use std::collections::BTreeSet;
@@ -12,7 +12,7 @@ use std::collections::BTreeSet;
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct PossibleCause {
     /// The fault.
-    pub fault: Fault,
+    pub fault: SeenFault,
     /// What the record says, or fails to say.
     pub risk_factor: RiskFactor,
     /// Who connects the two.
@@ -82,56 +82,56 @@ const LATE_STRONG: &str = "UCL Slade teaching note and Rivers & Umney 2003: a st
 const THRESHOLD: &str = "a working threshold, derived from published recipes; to be tried on your own panels";
 
 /// What the craft connects with a fault, and who does.
-const fn risk_factors(fault: Fault) -> &'static [(RiskFactor, &'static str)] {
+const fn risk_factors(fault: SeenFault) -> &'static [(RiskFactor, &'static str)] {
     match fault {
-        Fault::CracksAlongGrain => &[
+        SeenFault::CracksAlongGrain => &[
             (RiskFactor::NoLinenOnPly, "conservators' forum, Univ. of Delaware, 2016 and 2024"),
             (RiskFactor::FrontOnly, "common practice, no source"),
             (RiskFactor::DryAir, "Michalski 1991"),
         ],
-        Fault::CracksAcrossGrain => &[
+        SeenFault::CracksAcrossGrain => &[
             (RiskFactor::EarlyCoats, "Michalski 1991: stress locked in while drying"),
             (RiskFactor::StrongGlue, THRESHOLD),
             (RiskFactor::DryAir, "Michalski 1991"),
         ],
-        Fault::CracksAtEdge => &[
+        SeenFault::EdgeCracks => &[
             (RiskFactor::PrepareLeftOut, "egg-tempera painters' forum, 2005: cracks along unbevelled edges only"),
             (RiskFactor::BackUnsized, "common practice, no source"),
         ],
-        Fault::Cracks => &[
+        SeenFault::Cracks => &[
             (RiskFactor::WaterLost, LATE_STRONG),
             (RiskFactor::HotPot, "Rivers & Umney 2003, p. 648"),
             (RiskFactor::SeveralPots, "Cennini ch. 117; Rivers & Umney 2003"),
         ],
-        Fault::Pinholes => &[
+        SeenFault::Pinholes => &[
             (RiskFactor::NoStipple, "Cennini ch. 117; common practice"),
             (RiskFactor::HotPot, "Thompson 1936, p. 27: heat beyond melting makes bubbles"),
             (RiskFactor::SeveralMelts, "Thompson 1936, p. 27"),
         ],
-        Fault::Lifting => &[
+        SeenFault::Lifting => &[
             (RiskFactor::LongGaps, UCL),
             (RiskFactor::SeveralPots, "Cennini ch. 117; Rivers & Umney 2003"),
             (RiskFactor::WaterLost, LATE_STRONG),
             (RiskFactor::PrepareLeftOut, "Cennini ch. 113: grease"),
         ],
-        Fault::Powdery => &[
+        SeenFault::PowderyGround => &[
             (RiskFactor::WeakGlue, THRESHOLD),
             (RiskFactor::HotPot, "Rivers & Umney 2003, p. 648"),
             (RiskFactor::SeveralMelts, "common practice, no source"),
         ],
-        Fault::TooHard => &[(RiskFactor::StrongGlue, THRESHOLD), (RiskFactor::WaterLost, LATE_STRONG)],
-        Fault::Bow => &[
+        SeenFault::HardGround => &[(RiskFactor::StrongGlue, THRESHOLD), (RiskFactor::WaterLost, LATE_STRONG)],
+        SeenFault::Bow => &[
             (RiskFactor::FrontOnly, "common practice, no source"),
             (RiskFactor::Unbalanced, "common practice, no source"),
             (RiskFactor::ThinBoard, "Stoney 1909: bow goes as one over the square of the thickness"),
         ],
-        Fault::Mould => &[(RiskFactor::DampAir, "common practice, no source")],
+        SeenFault::Mould => &[(RiskFactor::DampAir, "common practice, no source")],
     }
 }
 
 /// What to look at for each fault ever seen on that panel, in the order of the list.
 pub fn possible_causes(f: &PanelRow) -> Vec<PossibleCause> {
-    let of_fault = |fault: Fault| {
+    let of_fault = |fault: SeenFault| {
         let present = risk_factors(fault).iter().filter(|(factor, _)| factor.is_present(f));
         present.map(move |&(risk_factor, source)| PossibleCause { fault, risk_factor, source })
     };

@@ -2,8 +2,8 @@
 //!
 //! It is small, so that thousands of stories can be compared while each is read only once.
 
-use super::fault::{Fault, faults_seen};
 use super::outcome::{Outcome, outcome_from_story};
+use super::seen_fault::{SeenFault, faults_seen};
 use super::standing_steps::{is_gesso, last_act_moment, standing_steps};
 use crate::craft::materials::fillers::BulkDensities;
 use crate::craft::quantities::mix::{Ground, compute_recipe_ground};
@@ -105,7 +105,7 @@ pub struct StoryFacts {
     /// What came of it.
     pub outcome: Outcome,
     /// The faults ever seen on it.
-    pub faults: Vec<Fault>,
+    pub faults: Vec<SeenFault>,
     /// The ground its recipe gives; nothing where its figures are out of range.
     pub recipe_ground: Option<Ground>,
 }

@@ -3,7 +3,7 @@
 //!
 //! Absent on purpose: formulas (`physics`), figures (`materials`), reading and printing, JSON (`cli`), clocks, files.
 
-use super::physics::film::{GLUE_G_PER_ML, WATER_G_PER_L};
+use super::physics::film::{GLUE_G_PER_ML, WATER_G_PER_ML};
 use super::physics::{OutOfRange, check_range};
 use std::fmt;
 
@@ -51,13 +51,12 @@ pub fn compute_size_mix(volume_ml: f64, glue_g_per_l_water: f64) -> Result<SizeM
     let volume_ml = check_range("volume of size", volume_ml, 0.0, 1e6, "ml")?;
     let strength = check_range("glue to a litre of water", glue_g_per_l_water, 0.0, 1000.0, "g/l")?;
     let litres_of_water = volume_ml / (1000.0 + strength / GLUE_G_PER_ML);
-    Ok(SizeMix { volume_ml, glue_g: strength * litres_of_water, water_g: WATER_G_PER_L * litres_of_water })
+    Ok(SizeMix { volume_ml, glue_g: strength * litres_of_water, water_g: 1000.0 * WATER_G_PER_ML * litres_of_water })
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::craft::physics::film::WATER_G_PER_ML;
     use proptest::prelude::*;
 
     #[test]
