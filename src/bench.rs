@@ -17,6 +17,7 @@ mod pot_calls;
 mod pot_survey;
 mod pots;
 mod recording;
+mod story_list;
 mod story_reader;
 mod studio_knowledge;
 
@@ -33,7 +34,6 @@ pub use journaled_story::{RecordError, Snapshot, trusted_now};
 pub use opening::{PanelOpening, PotOpening};
 pub use pot_calls::find_due_pot_call;
 pub use pot_survey::PotSurvey;
-pub use pots::PotRecordRequest;
 pub use recording::RecordRequest;
 pub use story_reader::{PanelRows, StoryReader};
 pub use studio_knowledge::StudioKnowledge;
@@ -50,13 +50,14 @@ use crate::work::panel::story::PanelStory;
 use crate::work::pot::fold::Pot;
 use air::AirJournal;
 use journaled_story::JournaledStory;
+use story_list::StoryList;
 
 /// The panels and pots at hand, and where they are kept.
 #[derive(Debug)]
 pub struct Bench {
     shelf: Shelf,
-    panels: Vec<JournaledStory<Panel>>,
-    pots: Vec<JournaledStory<Pot>>,
+    panels: StoryList<Panel>,
+    pots: StoryList<Pot>,
     air: AirJournal,
     air_may_shorten: bool,
     /// It was opened over the rack, so that a panel opened elsewhere belongs to it too.
@@ -68,8 +69,8 @@ impl Bench {
     pub fn new(shelf: Shelf) -> Bench {
         Bench {
             shelf,
-            panels: Vec::new(),
-            pots: Vec::new(),
+            panels: StoryList::new(Drawer::Panels),
+            pots: StoryList::new(Drawer::Pots),
             air: AirJournal::default(),
             air_may_shorten: false,
             follows_rack: false,
@@ -92,14 +93,7 @@ impl Bench {
     /// # Errors
     /// A [`JournalError`] if its journal cannot be read.
     pub fn load(&mut self, id: &Id) -> Result<Snapshot, JournalError> {
-        if let Some(kept) = self.panels.iter_mut().find(|k| k.id == *id) {
-            kept.refresh()?;
-            return Ok(kept.snapshot());
-        }
-        let kept = JournaledStory::open(&self.shelf, Drawer::Panels, id)?;
-        let told = kept.snapshot();
-        self.panels.push(kept);
-        Ok(told)
+        self.panels.load(&self.shelf, id)
     }
 
     /// Puts every panel on the bench that is not finished or given up at that moment, oldest first; those that are opened
@@ -110,8 +104,8 @@ impl Bench {
     pub fn load_rack(&mut self, now: Moment) -> Result<(), JournalError> {
         self.follows_rack = true;
         self.load_unfinished(now)?;
-        self.panels.retain(|k| k.snapshot().is_unfinished(now));
-        self.panels.sort_by_key(|k| k.story.as_ref().map(|s| (s.panel().opened_at().wall, k.id.clone())));
+        self.panels.stories.retain(|k| k.snapshot().is_unfinished(now));
+        self.panels.sort_by_opening();
         Ok(())
     }
 
@@ -127,7 +121,7 @@ impl Bench {
 
     /// Whether that panel is on the bench.
     pub fn has_panel(&self, id: &Id) -> bool {
-        self.panels.iter().any(|k| k.id == *id)
+        self.panels.contains(id)
     }
 
     /// The ids of the panels not yet finished; read from the stories themselves where no list is kept.
@@ -153,29 +147,24 @@ impl Bench {
         }
     }
 
-    fn panel_mut(&mut self, id: &Id) -> Result<&mut JournaledStory<Panel>, RecordError> {
-        self.panels.iter_mut().find(|k| k.id == *id).ok_or_else(|| RecordError::NoStory(id.clone()))
-    }
-
     /// Takes a panel off the bench; nothing of it changes.
     pub fn unload(&mut self, id: &Id) {
-        self.panels.retain(|k| k.id != *id);
+        self.panels.stories.retain(|k| k.id != *id);
     }
 
     /// Every panel on the bench.
     pub fn snapshots(&self) -> Vec<Snapshot> {
-        self.panels.iter().map(JournaledStory::snapshot).collect()
+        self.panels.snapshots()
     }
 
     /// Takes in what other windows and scripts recorded, and over the rack the panels they opened. Returns the panels
     /// something is new about.
     pub fn refresh(&mut self, now: Moment) -> Vec<Snapshot> {
-        let changed = self.panels.iter_mut().filter_map(|k| k.refresh().unwrap_or(false).then(|| k.snapshot()));
-        let mut changed: Vec<Snapshot> = changed.collect();
-        let before = self.panels.len();
+        let mut changed = self.panels.refresh();
+        let before = self.panels.stories.len();
         // A rack that cannot be read now is read with the next news.
         if self.follows_rack && self.load_unfinished(now).is_ok() {
-            changed.extend(self.panels.iter().skip(before).map(JournaledStory::snapshot));
+            changed.extend(self.panels.stories.iter().skip(before).map(JournaledStory::snapshot));
         }
         changed
     }

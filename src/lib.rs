@@ -14,8 +14,9 @@
 //! - `ui`: what is seen and pressed. The loop, keys, the terminal, drawing.
 //! - `cli`: what is asked from a shell.
 //!
-//! A key press travels `ui::keys` -> `app::action::Action` -> `app::view::View::update` -> `app::view::Request` ->
-//! `ui::saver` -> `bench::Bench::record` -> disk -> `app::view::View::kept` -> `app::picture::scene` -> `ui::draw`.
+//! A key press travels `ui::keys` -> `app::keymap::Keymap::decode` -> `app::message::Message` -> `app::model::Model::update`
+//! -> `app::model::Effect` -> `ui::saving_thread` -> `bench::Bench::record` -> disk -> `app::model::Model::handle_reply` ->
+//! `app::view_model` -> `ui::render`.
 //! A line of a journal travels `record::journal` -> `units::Entry` -> `work::panel::story::Story::fold`.
 
 mod app;

@@ -3,6 +3,7 @@
 //! Whoever makes a scene has already asked the clock, the zone and the stories; a moment arrives here as text. A
 //! text that has nothing to say is empty. Absent on purpose: clocks, zones, stories, terminal.
 
+use super::keymap::KeyHint;
 use crate::craft::recipe::Direction;
 use crate::work::panel::event::{Face, StageKind};
 use crate::work::panel::phase::PanelPhase;
@@ -206,15 +207,6 @@ pub struct RackLine {
     pub time: String,
     /// Whether its wait is over.
     pub overdue: bool,
-}
-
-/// A key and what it does.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct KeyHint {
-    /// The key: "Space".
-    pub key: String,
-    /// What it does now: "laid".
-    pub description: String,
 }
 
 /// A word about the recording.

@@ -3,15 +3,15 @@
 //!
 //! Absent on purpose: reading stories (`bench`), drawing (`ui`).
 
-use super::bench_view_model::KeyHint;
-use super::message::Message;
+use super::keymap::{KeyHint, Keymap};
+use super::message::{InputMode, Message};
 use crate::craft::recipe::{Direction, Recipe};
 use crate::review::GroupBy;
-use crate::review::attributes::format_pots;
-use crate::review::compare::{Comparison, UnreadableStory, compare_panels, driest_air_range, outcome_name};
+use crate::review::compare::{Comparison, UnreadableStory, compare_panels, driest_air_range};
 use crate::review::compared_panels::{ComparedPanel, ComparedPanels};
 use crate::review::comparison_text;
 use crate::review::panel_timeline::PanelTimeline;
+use crate::review::row_text::{format_outcome, format_pots};
 use crate::stats::median;
 use crate::text::{format_duration, format_number};
 use crate::units::{Id, Span};
@@ -100,15 +100,11 @@ impl ComparisonModel {
             Message::PageDown => *place = (*place + 5).min(last),
             Message::Home => *place = 0,
             Message::End => *place = last,
-            Message::TypeChar('o') => self.set_grouping(GroupBy::Outcome),
-            Message::TypeChar('r') => self.set_grouping(GroupBy::Recipe),
-            Message::TypeChar('p') => self.set_grouping(GroupBy::Pot),
-            Message::TypeChar('b') => self.set_grouping(GroupBy::Support),
-            Message::TypeChar('a') => self.set_grouping(GroupBy::Air),
-            Message::TypeChar('w') => self.text_offset = if self.text_offset.is_some() { None } else { Some(0) },
-            Message::TypeChar(' ') if self.text_offset.is_none() => self.toggle_chosen(),
-            Message::TypeChar('c') => self.toggle_only_chosen(),
-            Message::Accept | Message::TypeChar('n') if self.text_offset.is_none() => {
+            Message::SetGrouping(by) => self.set_grouping(*by),
+            Message::ToggleFullText => self.text_offset = if self.text_offset.is_some() { None } else { Some(0) },
+            Message::ToggleChosen if self.text_offset.is_none() => self.toggle_chosen(),
+            Message::ToggleOnlyChosen => self.toggle_only_chosen(),
+            Message::Accept if self.text_offset.is_none() => {
                 return self.panel_at_cursor().map_or(ComparisonOutcome::Stay, |one| {
                     ComparisonOutcome::ReuseRecipe(Arc::clone(&one.recipe_as_done))
                 });
@@ -133,7 +129,7 @@ impl ComparisonModel {
     }
 
     /// The picture.
-    pub fn build_view_model(&self) -> ComparisonViewModel {
+    pub fn build_view_model(&self, keymap: &Keymap) -> ComparisonViewModel {
         let all: HashMap<&Id, &ComparedPanel> = self.panels.iter().map(|one| (&one.row.story.id, one)).collect();
         let lines: Vec<&ComparedPanel> =
             self.comparison.panels.iter().filter_map(|f| all.get(&f.story.id).copied()).collect();
@@ -164,35 +160,39 @@ impl ComparisonModel {
             full_text: self.text_offset.map(|offset| {
                 (comparison_text::format_comparison(&self.comparison).lines().map(str::to_owned).collect(), offset)
             }),
-            keys: self.build_key_hints(),
+            full_text_key: keymap.label(&Message::ToggleFullText, InputMode::Comparison),
+            keys: self.build_key_hints(keymap),
         }
     }
 
-    fn build_key_hints(&self) -> Vec<KeyHint> {
-        let key = |key: &str, does: &str| KeyHint { key: key.to_owned(), description: does.to_owned() };
-        let mut keys = vec![key("Enter", "another like it"), key("o r p b a", "by outcome .. air")];
-        keys.push(key("w", if self.text_offset.is_some() { "pictures" } else { "all in words" }));
-        keys.push(key("Space", "choose"));
-        keys.push(key("c", if self.only_chosen { "all again" } else { "only the chosen" }));
-        keys.push(key("Esc", "back"));
-        keys
+    fn build_key_hints(&self, keymap: &Keymap) -> Vec<KeyHint> {
+        let key = |message| keymap.hint(InputMode::Comparison, &message);
+        let key_as = |messages: &[Message], words| keymap.hint_as(InputMode::Comparison, messages, words);
+        let groupings = [GroupBy::Outcome, GroupBy::Recipe, GroupBy::Pot, GroupBy::Support, GroupBy::Air];
+        vec![
+            key(Message::Accept),
+            key_as(&groupings.map(Message::SetGrouping), "by outcome .. air"),
+            key_as(&[Message::ToggleFullText], if self.text_offset.is_some() { "pictures" } else { "all in words" }),
+            key(Message::ToggleChosen),
+            key_as(&[Message::ToggleOnlyChosen], if self.only_chosen { "all again" } else { "only the chosen" }),
+            key(Message::Leave),
+        ]
     }
 
     fn build_row(&self, i: usize, one: &ComparedPanel, scale_min: f64) -> ComparisonRow {
         let f = &one.row;
-        let given_up = if f.story.given_up.is_some() { ", given up" } else { "" };
         let wait = f.story.wait_median_min.map_or_else(String::new, |m| format!("{} min  ", format_number(m, 0)));
         let what = match self.group_by {
             GroupBy::Recipe => f.story.recipe.clone(),
             GroupBy::Pot | GroupBy::Outcome if f.story.pot_ids.is_empty() => "pot not recorded".to_owned(),
             GroupBy::Pot | GroupBy::Outcome => format_pots(f),
-            GroupBy::Support => f.story.support.replace('-', " "),
+            GroupBy::Support => f.story.support.name().replace('-', " "),
             GroupBy::Air => driest_air_range(f),
         };
         let later = one.timeline.duration_min();
         ComparisonRow {
             label: f.story.label.clone(),
-            outcome: format!("{}{given_up}", outcome_name(f)),
+            outcome: format_outcome(f),
             detail: format!("{wait}{what}"),
             coats: build_coat_marks(&one.timeline, scale_min),
             off_scale_duration: (later > scale_min).then(|| format_duration(Span::from_min(later))),
@@ -239,6 +239,8 @@ pub struct ComparisonViewModel {
     pub cursor: usize,
     /// Everything in words instead, and how many lines are scrolled away.
     pub full_text: Option<(Vec<String>, usize)>,
+    /// The key that tells everything in words.
+    pub full_text_key: String,
     /// The keys worth naming.
     pub keys: Vec<KeyHint>,
 }

@@ -1,6 +1,8 @@
-//! What a key can mean, and where the typing goes. Which key means what is `ui::keys`'s.
-//!
-//! Absent on purpose: keys, terminal.
+//! What a key press can ask for, and where the keys go. Which key asks for what is the `keymap`'s.
+
+use super::key::Key;
+use crate::review::GroupBy;
+use crate::work::panel::inspection::{CrackDirection, CrackPlace};
 
 /// What a key press asks for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -93,69 +95,64 @@ pub enum Message {
     ShowAdvice,
     /// Put away what is said of a gap.
     DismissGap,
-    /// A letter on the pots sheet.
-    PotLetter(char),
+    /// Something done to the pot under the cursor.
+    Pot(PotCommand),
+    /// Set panels side by side by that.
+    SetGrouping(GroupBy),
+    /// Everything in words instead of pictures, or pictures again.
+    ToggleFullText,
+    /// Choose the panel under the cursor, or let it go again.
+    ToggleChosen,
+    /// Only the panels chosen, or all of them again.
+    ToggleOnlyChosen,
+    /// Take the recipe that is offered.
+    TakeOffer,
+    /// Only the boards with a look due, or all of them again.
+    ToggleOnlyDue,
+    /// A crack lies there.
+    AnswerCrackPlace(CrackPlace),
+    /// A crack runs that way.
+    AnswerCrackDirection(CrackDirection),
+    /// The bow was measured over the span of last time.
+    AnswerLastSpan,
+    /// The panel is sound.
+    AnswerSound,
     /// A key without a meaning here; it may still quiet an alarm.
     Other,
 }
 
-impl Message {
-    /// Whether the press may record something by itself, and so must not come from a finger that rests on the key.
-    pub fn can_record(&self) -> bool {
-        match self {
-            Message::RecordDone
-            | Message::RecordStart
-            | Message::RecordDull
-            | Message::Undo
-            | Message::Extra
-            | Message::ToggleAway
-            | Message::Accept
-            | Message::ClearMap
-            | Message::ToggleBath
-            | Message::PotLetter(_)
-            | Message::RecordSitting
-            | Message::Leave => true,
-            Message::WriteNote
-            | Message::EnterWeight
-            | Message::Skip
-            | Message::Repeat
-            | Message::TurnDirection
-            | Message::GiveUp
-            | Message::OpenForm
-            | Message::NextPanel
-            | Message::PreviousPanel
-            | Message::Left
-            | Message::Right
-            | Message::Up
-            | Message::Down
-            | Message::PageUp
-            | Message::PageDown
-            | Message::Home
-            | Message::End
-            | Message::ShowKeys
-            | Message::ShowStory
-            | Message::ShowComparison
-            | Message::OpenSitting
-            | Message::ToggleDistanceMode
-            | Message::Advance
-            | Message::SelectArea(_)
-            | Message::TypeChar(_)
-            | Message::Paste(_)
-            | Message::DeleteBackward
-            | Message::DeleteForward
-            | Message::Suspend
-            | Message::ShowPots
-            | Message::EnterAir
-            | Message::ShowAdvice
-            | Message::DismissGap
-            | Message::Other => false,
-        }
-    }
-}
-
-/// Which key of the keyboard it was, whatever it means where the typing goes.
+/// What is done to the pot under the cursor.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub struct KeyId(pub u32);
+pub enum PotCommand {
+    /// Into the bath, or out of it.
+    ToggleBath,
+    /// Glue set to soak.
+    Soak,
+    /// It is liquid.
+    Liquid,
+    /// It is a jelly.
+    Gelled,
+    /// It is made.
+    Made,
+    /// It went through the cloth.
+    Strained,
+    /// Take its last fact back.
+    Undo,
+    /// Write down what the thermometer says.
+    EnterTemp,
+    /// Write down the water given back.
+    EnterWater,
+    /// Write its weight down.
+    EnterWeight,
+    /// Write a note.
+    WriteNote,
+    /// Thrown away, and why.
+    Discard,
+    /// Used up.
+    UsedUp,
+    /// Be led through the making.
+    StartMaking,
+}
 
 /// One press of a key.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -163,9 +160,18 @@ pub struct KeyPress {
     /// What it asks for.
     pub message: Message,
     /// The key; none where no key was pressed, as for a pasted text.
-    pub key: Option<KeyId>,
+    pub key: Option<Key>,
     /// The terminal says that the key is being held.
     pub held: bool,
+    /// It may record something by itself, and so must not come from a finger that rests on the key.
+    pub records: bool,
+}
+
+impl KeyPress {
+    /// A text pasted. It is no key, so it is never taken for one that is held.
+    pub fn from_paste(text: String) -> KeyPress {
+        KeyPress { message: Message::Paste(text), key: None, held: false, records: false }
+    }
 }
 
 /// Where the keys go.
@@ -183,8 +189,37 @@ pub enum InputMode {
     List,
     /// To the pots, or to a batch being made.
     Pots,
-    /// To the sitting: figures and letters that answer.
+    /// To panels side by side.
+    Comparison,
+    /// To the offer of another recipe.
+    Offer,
+    /// To the sitting, at a question that figures answer.
     Sitting,
+    /// To the sitting, at the question for cracks.
+    SittingCracks,
+    /// To the sitting, at the question for the bow.
+    SittingBow,
+    /// To the sitting, at the question whether all is sound.
+    SittingVerdict,
     /// To the sitting, where words are typed.
     SittingText,
+}
+
+impl InputMode {
+    /// Every mode.
+    pub const ALL: [InputMode; 13] = [
+        InputMode::Bench,
+        InputMode::Line,
+        InputMode::Form,
+        InputMode::Map,
+        InputMode::List,
+        InputMode::Pots,
+        InputMode::Comparison,
+        InputMode::Offer,
+        InputMode::Sitting,
+        InputMode::SittingCracks,
+        InputMode::SittingBow,
+        InputMode::SittingVerdict,
+        InputMode::SittingText,
+    ];
 }

@@ -1,11 +1,13 @@
 //! What is looked at: one struct for each view, and what a key does to it.
 //!
-//! `scene`, `sheets` and `page` are what is drawn, as plain data; `sitting` a look over the finished panels; `action` what a key can mean; `view` the bench and all that lies
-//! over it; `picture` makes the scene from what is true. Absent on purpose: what is true (`bench`), how it is drawn
-//! (`ui`), clocks, files, terminal.
+//! `model` is the bench and all that lies over it, `sitting` a look over the finished panels, `message` what a key press
+//! can ask for and `keymap` which key asks for it. `view_model` makes from what is true what is drawn, as plain data:
+//! `bench_view_model`, `overlay_view_models`, `page_view_model`. How it is drawn is the `ui`'s.
 
 pub mod bench_view_model;
 pub mod comparison_model;
+pub mod key;
+pub mod keymap;
 pub mod message;
 pub mod model;
 pub mod overlay_view_models;

@@ -8,6 +8,7 @@
 
 mod alarm;
 mod bench_update;
+mod form;
 mod line_editor;
 mod lists;
 mod making_model;
@@ -23,28 +24,38 @@ mod sitting_update;
 mod tick;
 
 pub use alarm::Alarm;
+pub use form::{Form, InputField};
 pub(super) use line_editor::edit_text;
 pub use line_editor::{LineEditor, LinePurpose};
 pub use lists::FlawList;
 pub use making_model::MakingModel;
-pub use map_editor::MapEditor;
-pub use panel_form::{InputField, PanelForm};
-pub use pots_model::{PotEffect, PotReply, PotsModel};
-pub use pots_overlay::{PotForm, PotLineEditor, PotsOverlay};
+pub use map_editor::{MapEditor, MapHint};
+pub use panel_form::PanelForm;
+pub use pots_model::PotsModel;
+pub use pots_overlay::{PotForm, PotsOverlay};
 pub use recent_fact::RecentFact;
 
 use super::comparison_model::ComparisonModel;
-use super::message::{InputMode, KeyId, KeyPress, Message};
+use super::key::Key;
+use super::keymap::Keymap;
+use super::message::{InputMode, KeyPress, Message};
 use super::sitting::SittingModel;
-use crate::bench::{FinishedPanel, PanelOpening, RecordError, RecordRequest, Snapshot, StudioKnowledge, trusted_now};
+use crate::bench::{
+    FinishedPanel, PanelOpening, PotOpening, RecordError, RecordRequest, Snapshot, StudioKnowledge, trusted_now,
+};
 use crate::config::QuietHours;
 use crate::craft::recipe::Recipe;
 use crate::review::compared_panels::ComparedPanels;
 use crate::units::{Id, Moment, Span, Stamp};
+use crate::work::air::{Air, AirReading};
 use crate::work::panel::act::PanelAct;
-use crate::work::panel::event::{PanelCall, PanelEvent, Stage};
+use crate::work::panel::event::{PanelCall, Stage};
 use crate::work::panel::phase::PanelStatus;
 use crate::work::panel::story::PanelStory;
+use crate::work::pot::act::PotAct;
+use crate::work::pot::event::PotCall;
+use crate::work::pot::fold::Pot;
+use crate::work::story::CommonEvent;
 use rehearsal::Rehearsal;
 use replies::{PendingEffect, PendingKind};
 use std::collections::VecDeque;
@@ -67,11 +78,17 @@ pub enum Effect {
     /// Move the fact of that `seq` to another time.
     Retime(Id, u64, Stamp),
     /// Write what the program noticed by itself.
-    RecordNotice(Id, PanelEvent),
+    RecordNotice(Id, CommonEvent<PanelCall>),
     /// Open panels.
     OpenPanels(Box<PanelOpening>),
-    /// Something about pots or the air.
-    Pot(PotEffect),
+    /// Record an act on a pot.
+    RecordPot(Id, PotAct),
+    /// Write what the program noticed by itself of a pot.
+    RecordPotNotice(Id, CommonEvent<PotCall>),
+    /// Open a pot.
+    OpenPot(Box<PotOpening>),
+    /// Record the air.
+    RecordAir(AirReading),
     /// Read the shelf, to set panels side by side.
     ReadComparison,
     /// Read the finished panels of the shelf, to look them over.
@@ -108,15 +125,25 @@ pub enum Reply {
     /// Nothing was recorded of that look.
     InspectionFailed(Id, RecordError),
     /// What the program noticed is written on this one.
-    NoticeRecorded(Snapshot, PanelEvent),
+    NoticeRecorded(Snapshot, CommonEvent<PanelCall>),
     /// What the program noticed is not written.
-    NoticeFailed(Id, PanelEvent, RecordError),
+    NoticeFailed(Id, CommonEvent<PanelCall>, RecordError),
     /// Nothing was recorded.
     Failed(RecordError),
     /// So few megabytes are left on the disk of the journals.
     LowSpace(u64),
-    /// What came of something about pots or the air.
-    Pot(PotReply),
+    /// These are the pots there are, and the air: told once at the beginning.
+    PotsLoaded(Vec<Snapshot<Pot>>, Air),
+    /// This pot changed by the maker's press.
+    PotChanged(Snapshot<Pot>),
+    /// This pot was opened.
+    PotOpened(Snapshot<Pot>),
+    /// Something is new about these pots, the maker's own press apart.
+    PotsChangedElsewhere(Vec<Snapshot<Pot>>),
+    /// The air was recorded by the maker's press.
+    AirRecorded(Air),
+    /// The air was recorded by somebody else.
+    AirChangedElsewhere(Air),
 }
 
 /// What lies over the bench.
@@ -128,7 +155,7 @@ pub enum Overlay {
     Keys(usize),
     /// The story of the panel shown, so many facts scrolled away.
     Story(usize),
-    /// A line to be typed.
+    /// A line to be typed, of the panel shown, of a pot or of the air.
     Line(LineEditor),
     /// What was wrong with an act that is done again.
     Flaws(FlawList),
@@ -174,12 +201,14 @@ pub struct ModelSettings {
     pub recipes: Vec<Arc<Recipe>>,
     /// What the panels of the whole shelf are filed under, finished ones too.
     pub shelf_ids: Vec<Id>,
+    /// Which key means what.
+    pub keymap: Arc<Keymap>,
 }
 
 /// The last key, as far as it bears on whether the next press is one.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct LastKey {
-    key: Option<KeyId>,
+    key: Option<Key>,
     at: Moment,
     /// The run of presses began with one that recorded, or quieted an alarm: until the key is let go, it says nothing more.
     spent: bool,
@@ -313,15 +342,30 @@ impl Model {
     pub fn input_mode(&self) -> InputMode {
         match &self.overlay {
             Overlay::None => InputMode::Bench,
-            Overlay::Keys(_) | Overlay::Story(_) | Overlay::Flaws(_) | Overlay::Comparison(_) => InputMode::List,
+            Overlay::Keys(_) | Overlay::Story(_) | Overlay::Flaws(_) => InputMode::List,
+            Overlay::Comparison(_) => InputMode::Comparison,
             Overlay::Line(_) => InputMode::Line,
-            Overlay::Form(form) if form.offer.is_some() => InputMode::List,
+            Overlay::Form(form) if form.offer.is_some() => InputMode::Offer,
             Overlay::Form(_) => InputMode::Form,
             Overlay::Map(_) => InputMode::Map,
             Overlay::Pots(pots) => pots.input_mode(),
-            Overlay::Sitting(sitting) if sitting.is_typing_text() => InputMode::SittingText,
-            Overlay::Sitting(_) => InputMode::Sitting,
+            Overlay::Sitting(sitting) => sitting.input_mode(),
         }
+    }
+
+    /// Which key means what.
+    pub fn keymap(&self) -> &Keymap {
+        &self.settings.keymap
+    }
+
+    /// The key that sends that message to the bench.
+    fn bench_key(&self, message: &Message) -> String {
+        self.keymap().label(message, InputMode::Bench)
+    }
+
+    /// What a press of that key asks for where the keys go now.
+    pub fn decode_key(&self, key: Key, held: bool) -> KeyPress {
+        self.keymap().decode(key, held, self.input_mode())
     }
 
     /// Takes in a key press. While an alarm rings, the first press of any kind only quiets it.
@@ -357,7 +401,7 @@ impl Model {
     /// Whether that is a finger that rests: the same key within a second of itself, where it would record, or where the
     /// press it began with did. Every press counts, so a key that is held stays unheard for as long as it is held.
     fn detect_key_repeat(&mut self, press: &KeyPress, now: Moment) -> bool {
-        let records = press.message.can_record();
+        let records = press.records;
         let before = self.last_key.filter(|last| press.key.is_some() && last.key == press.key);
         let same =
             press.held || before.is_some_and(|last| now.since(last.at).abs() < self.scale_by_pace(KEY_REPEAT_WINDOW));

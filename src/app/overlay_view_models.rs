@@ -2,7 +2,7 @@
 //!
 //! Absent on purpose: what a key changes in them, clocks, zones, terminal.
 
-use super::bench_view_model::KeyHint;
+use super::keymap::KeyHint;
 use crate::work::panel::event::Roughness;
 
 /// Every key, laid over the bench.

@@ -2,7 +2,8 @@
 //!
 //! Absent on purpose: what a key changes in them, clocks, zones, terminal.
 
-use super::bench_view_model::{KeyHint, TimerViewModel};
+use super::bench_view_model::TimerViewModel;
+use super::keymap::KeyHint;
 
 /// What a paragraph is; it is told by its word as well as by its look.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -11,7 +11,8 @@ mod sitting_view_model;
 pub use inspection_question::InspectionQuestion;
 pub use sitting_view_model::{SittingRow, SittingRowStatus, SittingViewModel};
 
-use super::message::Message;
+use super::keymap::Keymap;
+use super::message::{InputMode, Message};
 use crate::bench::FinishedPanel;
 use crate::units::{Id, Stamp};
 use crate::work::advice::inspections::DueInspection;
@@ -105,6 +106,11 @@ impl SittingModel {
         self.question.is_text() && !self.boards.is_empty()
     }
 
+    /// Where the keys go.
+    pub fn input_mode(&self) -> InputMode {
+        if self.is_typing_text() { InputMode::SittingText } else { self.question.input_mode() }
+    }
+
     /// The boards shown, in their order.
     fn shown_boards(&self) -> Vec<&SittingBoard> {
         self.boards.iter().filter(|b| !self.only_due || b.due.is_some_and(|d| d.is_due)).collect()
@@ -124,7 +130,7 @@ impl SittingModel {
     }
 
     /// Takes in a key.
-    pub fn update(&mut self, action: &Message) -> SittingOutcome {
+    pub fn update(&mut self, action: &Message, keymap: &Keymap) -> SittingOutcome {
         let left = std::mem::take(&mut self.is_leave_pending);
         self.message.clear();
         let words = self.is_typing_text();
@@ -133,7 +139,7 @@ impl SittingModel {
             Message::Down => self.move_to(self.cursor + 1),
             Message::PageUp => self.cursor = self.cursor.saturating_sub(PAGE),
             Message::PageDown => self.move_to(self.cursor + PAGE),
-            Message::Advance => self.advance(),
+            Message::Advance => self.advance(keymap),
             Message::NextPanel => self.set_question(self.question.next()),
             Message::PreviousPanel => self.set_question(self.question.previous()),
             Message::Left if !words => self.set_question(self.question.previous()),
@@ -142,9 +148,13 @@ impl SittingModel {
             Message::End if !words => self.move_to(usize::MAX),
             Message::RecordSitting => return self.collect_inspections(),
             Message::Undo => return self.undo_recorded(),
-            Message::Leave => return self.leave(left),
-            Message::TypeChar('d') if !words => self.toggle_only_due(),
+            Message::Leave => return self.leave(left, keymap),
+            Message::ToggleOnlyDue => self.toggle_only_due(),
             Message::TypeChar(_)
+            | Message::AnswerCrackPlace(_)
+            | Message::AnswerCrackDirection(_)
+            | Message::AnswerLastSpan
+            | Message::AnswerSound
             | Message::Paste(_)
             | Message::DeleteBackward
             | Message::DeleteForward
@@ -166,11 +176,12 @@ impl SittingModel {
     }
 
     /// The next board; after the last, the next question at the first.
-    fn advance(&mut self) {
+    fn advance(&mut self, keymap: &Keymap) {
         if self.cursor + 1 < self.shown_boards().len() {
             self.cursor += 1;
         } else if self.question.next() == self.question {
-            "that was the last question; R records what was answered".clone_into(&mut self.message);
+            let record = keymap.label(&Message::RecordSitting, self.input_mode());
+            self.message = format!("that was the last question; {record} records what was answered");
         } else {
             self.cursor = 0;
             self.set_question(self.question.next());
@@ -246,13 +257,15 @@ impl SittingModel {
     }
 
     /// Leaving with answers that are not recorded asks once.
-    fn leave(&mut self, asked: bool) -> SittingOutcome {
+    fn leave(&mut self, asked: bool, keymap: &Keymap) -> SittingOutcome {
         let open = self.count_unrecorded();
         if open == 0 || asked {
             return SittingOutcome::Close;
         }
         let panels = if open == 1 { "1 panel are" } else { &format!("{open} panels are") };
-        self.message = format!("the answers for {panels} not recorded: R records, Esc again forgets them");
+        let [record, leave] =
+            [Message::RecordSitting, Message::Leave].map(|message| keymap.label(&message, self.input_mode()));
+        self.message = format!("the answers for {panels} not recorded: {record} records, {leave} again forgets them");
         self.is_leave_pending = true;
         SittingOutcome::Stay
     }

@@ -22,9 +22,11 @@ pub use pots::build_pots_page;
 pub use status_line::SAVING_AFTER;
 
 use super::bench_view_model::{
-    ActViewModel, BenchViewModel, CrossSectionViewModel, KeyHint, PanelHeader, RackLine, RecentFactViewModel,
-    TimerKind, TimerViewModel, Urgency,
+    ActViewModel, BenchViewModel, CrossSectionViewModel, PanelHeader, RackLine, RecentFactViewModel, TimerKind,
+    TimerViewModel, Urgency,
 };
+use super::keymap::KeyHint;
+use super::message::{InputMode, Message};
 use super::model::Model;
 use crate::bench::{Snapshot, trusted_now};
 use crate::text::{self, UnitSystem, format_countdown, format_hhmm, format_when, sanitize};
@@ -74,7 +76,7 @@ pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
         pots: pots::build_pots(view, story, &standing, at),
         rack: build_rack(view, at.now),
         air: air_text::format_air(view, at),
-        inspections_due: view.studio.reminders.due_messages().to_vec(),
+        inspections_due: format_inspections_due(view),
         next_act: if rests { format_next_act(standing.next_stage) } else { describe_next_act(story, &standing, hand) },
         guidance: rehearsal_guidance::build_guidance(view, &standing, hand),
         tip: pick_rotating(view, &tips, at.now).cloned().unwrap_or_default(),
@@ -208,7 +210,8 @@ fn explain_status<Z: TimeZone<Offset: Display>>(
     at: &ViewContext<'_, Z>,
 ) -> String {
     if let Some(away) = standing.away_since {
-        return format!("away since {}; a to be back", format_hhmm(away, at.zone));
+        let back = view.keymap().label(&Message::ToggleAway, InputMode::Bench);
+        return format!("away since {}; {back} to be back", format_hhmm(away, at.zone));
     }
     match standing.phase {
         PanelPhase::Ready => {
@@ -278,7 +281,7 @@ fn build_rack_line(told: &Snapshot, now: Moment) -> Option<(Span, RackLine)> {
 
 /// The keys worth naming now.
 fn build_key_hints(view: &Model, standing: &PanelStatus, hand: Option<Stage>) -> Vec<KeyHint> {
-    let key = |key: &str, does: &str| KeyHint { key: key.to_owned(), description: does.to_owned() };
+    let key = |message, words: &str| view.keymap().hint_as(InputMode::Bench, &[message], words);
     let mut keys = Vec::new();
     match standing.phase {
         PanelPhase::Ready | PanelPhase::Working | PanelPhase::Waiting => {
@@ -291,31 +294,37 @@ fn build_key_hints(view: &Model, standing: &PanelStatus, hand: Option<Stage>) ->
                 None => "",
             };
             if !does.is_empty() {
-                keys.push(key("Space", does));
+                keys.push(key(Message::RecordDone, does));
             }
             if standing.phase == PanelPhase::Ready {
-                keys.push(key("s", "begin"));
+                keys.push(key(Message::RecordStart, "begin"));
             }
         }
-        PanelPhase::Finished => keys.extend([key("l", "look over"), key("e", "one more")]),
+        PanelPhase::Finished => keys.extend([key(Message::OpenSitting, "look over"), key(Message::Extra, "one more")]),
         PanelPhase::Abandoned => {}
     }
     if matches!(standing.stage.map(|s| s.kind), Some(StageKind::Stipple | StageKind::Coat))
         && standing.phase == PanelPhase::Waiting
     {
-        keys.push(key("d", "gone dull"));
+        keys.push(key(Message::RecordDull, "gone dull"));
     }
     let pot = view.current_pot().and_then(|t| t.story.as_ref());
     if let Some(story) = pot {
-        keys.push(key("p", if story.pot().current_bath().is_some() { "pot out" } else { "pot in" }));
+        keys.push(key(Message::ToggleBath, if story.pot().current_bath().is_some() { "pot out" } else { "pot in" }));
     }
-    keys.push(key("u", "take back"));
+    keys.push(key(Message::Undo, "take back"));
     // With a pot in use the line is full, and the list of keys tells of the rest.
     if pot.is_none() {
-        keys.push(key("f", "far"));
+        keys.push(key(Message::ToggleDistanceMode, "far"));
     }
-    keys.extend([key("?", "every key"), key("q", "leave")]);
+    keys.extend([key(Message::ShowKeys, "every key"), key(Message::Leave, "leave")]);
     keys
+}
+
+/// What is said of finished panels to be looked over, and the key that leads there.
+fn format_inspections_due(view: &Model) -> Vec<String> {
+    let key = view.keymap().label(&Message::OpenSitting, InputMode::Bench);
+    view.studio.reminders.due_messages().iter().map(|due| format!("{due}: key {key}")).collect()
 }
 
 fn build_recent_fact<Z: TimeZone<Offset: Display>>(

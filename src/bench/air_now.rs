@@ -14,7 +14,7 @@ use crate::work::panel::adjusted_wait::DryingEstimate;
 use crate::work::panel::event::{PanelEvent, StageDone, Wait, WaitOrigin};
 use crate::work::panel::refusal::PanelRefusal;
 use crate::work::panel::story::PanelStory;
-use crate::work::story::AHEAD_MAX;
+use crate::work::story::{AHEAD_MAX, OrderRefusal};
 
 /// How many readings are written at once: a month of one every ten minutes.
 const BATCH_SIZE: usize = 4096;
@@ -63,7 +63,7 @@ impl Bench {
         self.air.refresh(&self.shelf).map_err(|failure| (failure.into(), taken))?;
         let here = self.air.trusted_time(now()).0.wall;
         if let Some(by) = readings.iter().map(|r| r.at - here).max().filter(|by| *by > AHEAD_MAX) {
-            return Err((PanelRefusal::TooFarAhead { by }.into(), taken));
+            return Err((PanelRefusal::from(OrderRefusal::TooFarAhead { by }).into(), taken));
         }
         for batch in readings.chunks(size) {
             self.record_air_batch(batch, now, &mut taken).map_err(|failure| (failure.into(), taken))?;

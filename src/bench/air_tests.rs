@@ -8,6 +8,7 @@ use crate::units::{Humidity, Span, Stamp, Temperature};
 use crate::work::air::{AirEvent, AirReading};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::refusal::PanelRefusal;
+use crate::work::story::OrderRefusal;
 use std::io::ErrorKind;
 use std::sync::Arc;
 
@@ -88,7 +89,10 @@ fn what_lies_ahead_is_refused_and_nothing_is_written() {
     let ahead = record(&[reading(-1.0, 20.0), reading(2.1, 20.0)]);
     assert!(matches!(
         ahead,
-        Err((RecordError::Refused(PanelRefusal::TooFarAhead { .. }), AirRecorded { written: 0, already_known: 0 }))
+        Err((
+            RecordError::Refused(PanelRefusal::Order(OrderRefusal::TooFarAhead { .. })),
+            AirRecorded { written: 0, already_known: 0 }
+        ))
     ));
     assert_eq!(place.lines(), 0);
     assert_eq!(record(&[reading(2.0, 20.0)]).unwrap().written, 1);

@@ -157,7 +157,7 @@ impl InspectionReminders {
             valid_from: now,
             valid_until: finished.filter_map(|at| inspections::next_due_change(at, now)).min(),
             count: due.len(),
-            messages: inspections::format_reminder(&due, SITTING_KEY),
+            messages: inspections::format_reminder(&due),
         });
     }
 
@@ -179,9 +179,6 @@ impl InspectionReminders {
         self.due_summary.as_ref().map_or(&[], |s| &s.messages)
     }
 }
-
-/// The key of the bench that leads to the sitting.
-const SITTING_KEY: &str = "l";
 
 enum PanelCompletion {
     Finished(FinishedPanel),

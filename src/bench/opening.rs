@@ -1,15 +1,12 @@
 //! How panels and pots are opened: the plan is fixed in the first line, and nothing is on the bench before that is on disk.
 
 use super::Bench;
-use super::journaled_story::{JournaledStory, RecordError, Snapshot};
+use super::journaled_story::{RecordError, Snapshot};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Paint, Recipe};
-use crate::record::shelf::Drawer;
-use crate::units::{Entry, Id, Moment, Size, Stamp, Volume};
+use crate::units::{Id, Moment, Size, Stamp, Volume};
 use crate::work::panel::event::{Grain, PanelEvent, PanelOpened};
-use crate::work::panel::refusal::PanelRefusal;
-use crate::work::panel::story::{AHEAD_MAX, PanelStory};
-use crate::work::pot;
+use crate::work::pot::event::{PotEvent, PotKind, PotOpened};
 use crate::work::pot::fold::Pot;
 use std::sync::Arc;
 
@@ -49,7 +46,7 @@ impl Bench {
     /// Opens panels and puts them on the bench. Returns them in order.
     ///
     /// # Errors
-    /// [`NotRecorded`]; the panels before the one that failed are open, and stand in the second part.
+    /// [`RecordError`]; the panels before the one that failed are open, and stand in the second part.
     #[allow(clippy::result_large_err, reason = "opening is rare, and both parts are told")]
     pub fn open_panels(
         &mut self,
@@ -75,13 +72,9 @@ impl Bench {
         let lock = self.shelf.lock()?;
         let written = now();
         let rack = self.unfinished_ids(written);
-        let at = opening.at.unwrap_or(written.wall);
-        if at - written.wall > AHEAD_MAX {
-            return Err(PanelRefusal::TooFarAhead { by: at - written.wall }.into());
-        }
         let label = opening.numbered_label(number);
-        let entry = |id| {
-            let event = PanelEvent::Opened(Box::new(PanelOpened {
+        let event = |id| {
+            PanelEvent::Opened(Box::new(PanelOpened {
                 id,
                 label: label.clone(),
                 size: opening.size,
@@ -89,15 +82,9 @@ impl Bench {
                 grain: opening.grain_or_default(),
                 paint: opening.paint,
                 recipe: Arc::clone(&opening.recipe),
-            }));
-            Entry { seq: 0, at, written, raw_wall: None, event }
+            }))
         };
-        let (journal, entry) = self.shelf.create_panel(&lock, &label, entry)?;
-        let story = PanelStory::fold(vec![entry])?;
-        let id = story.panel().opened().id.clone();
-        let kept = JournaledStory::new(id, journal, Some(Arc::new(story)));
-        let told = kept.snapshot();
-        self.panels.push(kept);
+        let told = self.panels.create(&self.shelf, &lock, &label, (opening.at, written), event)?;
         // The rack as it was read before the panel was made, so that not every story need be read for it.
         let rack = rack.map(|before| before.into_iter().filter(|id| *id != told.id).collect());
         self.update_rack(&lock, &told, rack, written);
@@ -111,7 +98,7 @@ pub struct PotOpening {
     /// What the maker calls it.
     pub label: String,
     /// What is in it.
-    pub kind: pot::event::PotKind,
+    pub kind: PotKind,
     /// The pot it is poured from.
     pub parent: Option<Id>,
     /// The plan.
@@ -128,16 +115,11 @@ impl Bench {
     /// Opens a pot and puts it on the bench.
     ///
     /// # Errors
-    /// [`NotRecorded`], also if the pot it is said to be poured from holds no size.
+    /// [`RecordError`], also if the pot it is said to be poured from holds no size.
     pub fn open_pot(&mut self, opening: &PotOpening, now: &dyn Fn() -> Moment) -> Result<Snapshot<Pot>, RecordError> {
         let lock = self.shelf.lock()?;
         let parent = opening.parent.as_ref().map(|id| self.load_pot(id)).transpose()?.and_then(|told| told.story);
-        let written = now();
-        let at = opening.at.unwrap_or(written.wall);
-        if at - written.wall > AHEAD_MAX {
-            return Err(PanelRefusal::TooFarAhead { by: at - written.wall }.into());
-        }
-        let opened = |id| pot::event::PotOpened {
+        let opened = |id| PotOpened {
             id,
             label: opening.label.clone(),
             kind: opening.kind,
@@ -149,16 +131,7 @@ impl Bench {
         if let (Some(parent), Some(probe)) = (&parent, Id::new("a-new-pot")) {
             opened(probe).check_parent(parent.pot().opened())?;
         }
-        let entry = |id| {
-            let event = pot::event::PotEvent::Opened(Box::new(opened(id)));
-            Entry { seq: 0, at, written, raw_wall: None, event }
-        };
-        let (journal, entry) = self.shelf.create_story(&lock, Drawer::Pots, &opening.label, entry)?;
-        let story = pot::story::PotStory::fold(vec![entry])?;
-        let id = story.pot().opened().id.clone();
-        let kept = JournaledStory::new(id, journal, Some(Arc::new(story)));
-        let told = kept.snapshot();
-        self.pots.push(kept);
-        Ok(told)
+        let event = |id| PotEvent::Opened(Box::new(opened(id)));
+        self.pots.create(&self.shelf, &lock, &opening.label, (opening.at, now()), event)
     }
 }

@@ -8,6 +8,7 @@ use crate::units::{Entry, Mass, Span, Stamp, Temperature};
 use crate::work::pot::act::PotAct;
 use crate::work::pot::event::{PotCall, PotEvent, PotKind};
 use crate::work::pot::story::PotStory;
+use crate::work::story::{CommonEvent, StoryCall};
 use proptest::prelude::*;
 use std::cell::Cell;
 use std::io::ErrorKind;
@@ -90,7 +91,7 @@ proptest! {
         let mut acknowledged = told.story.unwrap().entries().to_vec();
         fuse.set(Some(Plan { fail_at, bytes, for_good, error: ErrorKind::StorageFull }));
         for act in &acts {
-            if let Ok(told) = bench.record_pot(&id, &PotRecordRequest { act: act.clone(), at: None }, &now) {
+            if let Ok(told) = bench.record_pot(&id, &act.clone(), None, &now) {
                 let shown = told.story.unwrap();
                 acknowledged.push(shown.entries().last().unwrap().clone());
                 // Shown is durable: somebody who reads the file now reads just that.
@@ -100,7 +101,7 @@ proptest! {
             // The program's own calls pass the same way.
             let calls = bench.pot_snapshots().iter().find(|t| t.id == id).and_then(|t| t.story.clone());
             for calling in calls.iter().flat_map(|s| s.pot().due_calls(now())) {
-                let event = PotEvent::Alert { call: calling.call, fact_seq: calling.fact_seq };
+                let event = CommonEvent::Alert { call: calling.call, fact_seq: calling.fact_seq };
                 if let Ok(told) = bench.record_pot_notice(&id, event, &now) {
                     acknowledged.push(told.story.unwrap().entries().last().unwrap().clone());
                 }
@@ -110,14 +111,14 @@ proptest! {
         // The disk is well again: the maker goes on where the file stands.
         fuse.set(None);
         let ended = story_on(&plain, &id).unwrap().pot().end().is_some();
-        let noted = bench.record_pot(&id, &PotRecordRequest { act: PotAct::Note("after".to_owned()), at: None }, &now);
+        let noted = bench.record_pot(&id, &PotAct::Note("after".to_owned()), None, &now);
         prop_assert!(noted.is_ok() || ended, "{noted:?}");
         holds(&plain, &id, &acknowledged)?;
         // Each call is on disk at most once for the fact it belongs to.
         let story = story_on(&plain, &id).unwrap();
-        for call in PotCall::ALL {
+        for call in PotCall::ALL.iter().copied() {
             let mut of: Vec<u64> = story.entries().iter().filter_map(|e| match e.event {
-                PotEvent::Alert { call: c, fact_seq } if c == call => Some(fact_seq),
+                PotEvent::Common(CommonEvent::Alert { call: c, fact_seq }) if c == call => Some(fact_seq),
                 _ => None,
             }).collect();
             let all = of.len();
@@ -153,7 +154,7 @@ fn earlier_pots_lend_the_middle_of_their_time_constants() {
         let gelled = time_constant_min.map(|tau| (PotAct::Gelled, 60.0 + tau * (25.0_f64 / 10.0).ln()));
         let marks = [(PotAct::Melt, 1.0), (PotAct::Liquid, 30.0), (PotAct::OutOfBath, 60.0)].into_iter().chain(gelled);
         for (act, min) in marks {
-            bench.record_pot(&id, &PotRecordRequest { act, at: Some(start + Span::from_min(min)) }, &now).unwrap();
+            bench.record_pot(&id, &act, Some(start + Span::from_min(min)), &now).unwrap();
         }
         id
     };

@@ -1,24 +1,18 @@
 //! The pots at hand, what is recorded of them, and which pot a coat comes from.
 
 use super::Bench;
-use super::journaled_story::{JournaledStory, RecordError, Snapshot, trusted_now};
+use super::journaled_story::{RecordError, Snapshot, trusted_now};
 use super::recording::RecordRequest;
 use crate::record::journal::JournalError;
 use crate::record::shelf::Drawer;
 use crate::units::{Id, Moment, Stamp};
 use crate::work::panel::act::PanelAct;
-use crate::work::pot;
+use crate::work::pot::act::PotAct;
+use crate::work::pot::event::{PotCall, PotKind};
 use crate::work::pot::fold::Pot;
+use crate::work::pot::story::PotStory;
+use crate::work::story::{CommonEvent, StoryState};
 use std::sync::Arc;
-
-/// What a maker asks to have recorded of a pot.
-#[derive(Debug, Clone, PartialEq)]
-pub struct PotRecordRequest {
-    /// What happened.
-    pub act: pot::act::PotAct,
-    /// When, if not now.
-    pub at: Option<Stamp>,
-}
 
 impl Snapshot<Pot> {
     /// Whether it is neither used up nor thrown away.
@@ -31,86 +25,70 @@ impl Bench {
     /// Puts a pot on the bench, if it is not there yet.
     ///
     /// # Errors
-    /// A [`Failure`] if its journal cannot be read.
+    /// A [`JournalError`] if its journal cannot be read.
     pub fn load_pot(&mut self, id: &Id) -> Result<Snapshot<Pot>, JournalError> {
-        if let Some(kept) = self.pots.iter_mut().find(|k| k.id == *id) {
-            kept.refresh()?;
-            return Ok(kept.snapshot());
-        }
-        let kept = JournaledStory::open(&self.shelf, Drawer::Pots, id)?;
-        let told = kept.snapshot();
-        self.pots.push(kept);
-        Ok(told)
+        self.pots.load(&self.shelf, id)
     }
 
     /// Puts every pot of the shelf on the bench, oldest first; they are few, and gesso leads back to its size.
     ///
     /// # Errors
-    /// A [`Failure`] if the shelf cannot be read at all; a single journal that cannot be read is left out.
+    /// A [`JournalError`] if the shelf cannot be read at all; a single journal that cannot be read is left out.
     pub fn load_pots(&mut self) -> Result<Vec<Snapshot<Pot>>, JournalError> {
         for id in self.shelf.ids(Drawer::Pots)? {
             // One that cannot be read is told of by `pots`.
             let _ = self.load_pot(&id);
         }
-        self.pots.sort_by_key(|k| k.story.as_ref().map(|s| (s.pot().opened_at().wall, k.id.clone())));
+        self.pots.sort_by_opening();
         Ok(self.pot_snapshots())
     }
 
     /// Every pot on the bench.
     pub fn pot_snapshots(&self) -> Vec<Snapshot<Pot>> {
-        self.pots.iter().map(JournaledStory::snapshot).collect()
+        self.pots.snapshots()
     }
 
     /// Takes in what others recorded of pots. Returns those something is new about.
     pub fn refresh_pots(&mut self) -> Vec<Snapshot<Pot>> {
-        let before: Vec<Id> = self.pots.iter().map(|k| k.id.clone()).collect();
-        let mut changed: Vec<_> =
-            self.pots.iter_mut().filter_map(|k| k.refresh().unwrap_or(false).then(|| k.snapshot())).collect();
-        for id in self.shelf.ids(Drawer::Pots).unwrap_or_default().iter().filter(|id| !before.contains(id)) {
-            changed.extend(self.load_pot(id).ok());
+        let mut changed = self.pots.refresh();
+        let new = self.shelf.ids(Drawer::Pots).unwrap_or_default();
+        for id in new.iter().filter(|id| !self.pots.contains(id)).cloned().collect::<Vec<_>>() {
+            changed.extend(self.load_pot(&id).ok());
         }
         changed
     }
 
-    /// Records an act on a pot.
+    /// Records an act on a pot, that happened at `at` or now.
     ///
     /// # Errors
-    /// [`NotRecorded`]; nothing is then recorded.
+    /// [`RecordError`]; nothing is then recorded.
     pub fn record_pot(
         &mut self,
         id: &Id,
-        ask: &PotRecordRequest,
+        act: &PotAct,
+        at: Option<Stamp>,
         now: &dyn Fn() -> Moment,
     ) -> Result<Snapshot<Pot>, RecordError> {
         self.load_pot(id)?;
         let lock = self.shelf.lock()?;
-        let kept = self.pot_mut(id)?;
+        let kept = self.pots.get_mut(id)?;
         kept.refresh()?;
-        let event = kept.require_story()?.build_event(&ask.act)?;
-        kept.record(&lock, event, ask.at, now())?;
+        let event = kept.require_story()?.build_event(act)?;
+        kept.record(&lock, event, at, now())?;
         Ok(kept.snapshot())
     }
 
     /// Writes a call that a pot raised. One that was raised already is refused.
     ///
     /// # Errors
-    /// [`NotRecorded`].
+    /// [`RecordError`].
     pub fn record_pot_notice(
         &mut self,
         id: &Id,
-        event: pot::event::PotEvent,
+        event: CommonEvent<PotCall>,
         now: &dyn Fn() -> Moment,
     ) -> Result<Snapshot<Pot>, RecordError> {
-        self.load_pot(id)?;
-        let lock = self.shelf.lock()?;
-        let kept = self.pot_mut(id)?;
-        kept.refresh()?;
-        kept.record(&lock, event, None, now())?;
-        Ok(kept.snapshot())
-    }
-
-    fn pot_mut(&mut self, id: &Id) -> Result<&mut JournaledStory<Pot>, RecordError> {
-        self.pots.iter_mut().find(|k| k.id == *id).ok_or_else(|| RecordError::NoStory(id.clone()))
+        self.pots.record_notice(&self.shelf, id, event, now)
     }
 
     /// The same ask, with the pot the coat comes from, where the maker named none: the one the last coat of its kind on
@@ -125,18 +103,23 @@ impl Bench {
     }
 
     fn guess_pot(&mut self, id: &Id, at: Option<Stamp>, now: Moment) -> Option<Id> {
-        let story = self.panel_mut(id).ok()?.story.clone()?;
+        let story = self.panels.get_mut(id).ok()?.story.clone()?;
         let then = at.and_then(|at| story.as_of(at)).map_or(story, Arc::new);
         let now = trusted_now(&then, now);
-        let kind = pot::event::PotKind::from_stage(then.panel().stage_at_hand()?.kind)?;
+        let kind = PotKind::from_stage(then.panel().stage_at_hand()?.kind)?;
         let when = at.unwrap_or(now.wall);
-        let stands = |s: &pot::story::PotStory| {
+        let stands = |s: &PotStory| {
             let pot = s.pot();
             let ended = pot.ended_at().is_some_and(|end| end.wall <= when);
             pot.opened().kind == kind && pot.opened_at().wall <= when && !ended
         };
-        let in_use: Vec<Id> =
-            self.pots.iter().filter(|k| k.story.as_ref().is_some_and(|s| stands(s))).map(|k| k.id.clone()).collect();
+        let in_use: Vec<Id> = self
+            .pots
+            .stories
+            .iter()
+            .filter(|k| k.story.as_ref().is_some_and(|s| stands(s)))
+            .map(|k| k.id.clone())
+            .collect();
         let last = then.panel().pot_ids().into_iter().rev().find(|id| in_use.contains(id)).cloned();
         last.or_else(|| in_use.first().filter(|_| in_use.len() == 1).cloned())
     }

@@ -8,9 +8,10 @@ use super::journaled_story::{JournaledStory, RecordError, Snapshot, trusted_now}
 use crate::record::files::Lock;
 use crate::units::{Entry, Id, Moment, Stamp};
 use crate::work::panel::act::PanelAct;
-use crate::work::panel::event::{PanelEvent, Stage};
+use crate::work::panel::event::{PanelCall, Stage};
 use crate::work::panel::refusal::PanelRefusal;
 use crate::work::panel::state::Panel;
+use crate::work::story::{CommonEvent, OrderRefusal};
 
 /// What a maker asks to have recorded, and what goes with it.
 #[derive(Debug, Clone, PartialEq)]
@@ -47,11 +48,11 @@ impl Bench {
             return self.record_on_panel(id, ask, now);
         }
         // The others are written to and go back to where they were: this bench is over those it was opened over.
-        let here: Vec<Id> = self.panels.iter().map(|k| k.id.clone()).collect();
+        let here: Vec<Id> = self.panels.stories.iter().map(|k| k.id.clone()).collect();
         self.load_unfinished(now())?;
         let changed = self.record_on_panel(id, ask, now);
         if !self.follows_rack {
-            self.panels.retain(|k| here.contains(&k.id));
+            self.panels.stories.retain(|k| here.contains(&k.id));
         }
         Ok(changed?.into_iter().filter(|told| self.has_panel(&told.id)).collect())
     }
@@ -64,11 +65,11 @@ impl Bench {
     ) -> Result<Vec<Snapshot>, RecordError> {
         self.preload_air(&ask.act);
         let lock = self.shelf.lock()?;
-        self.panel_mut(id)?.refresh()?;
+        self.panels.get_mut(id)?.refresh()?;
         let now = now();
         let ask = self.fill_in_pot(id, ask, now);
         let weather = self.air_for_act(&ask.act);
-        let named = record_act(self.panel_mut(id)?, &lock, &ask, &weather, now);
+        let named = record_act(self.panels.get_mut(id)?, &lock, &ask, &weather, now);
         let others = self.record_on_others(id, &lock, &ask, now);
         match (named, others.is_empty()) {
             // A panel that is not being laid has no part in it, as long as another has.
@@ -80,7 +81,7 @@ impl Bench {
             ) => {}
             (named, _) => named?,
         }
-        let told = self.panel_mut(id)?.snapshot();
+        let told = self.panels.get_mut(id)?.snapshot();
         self.update_rack(&lock, &told, self.unfinished_ids(now), now);
         let mut changed = vec![told];
         changed.extend(others);
@@ -93,7 +94,7 @@ impl Bench {
             return Vec::new();
         }
         let (mut changed, weather) = (Vec::new(), self.air_for_act(&ask.act));
-        for kept in self.panels.iter_mut().filter(|k| k.id != *id) {
+        for kept in self.panels.stories.iter_mut().filter(|k| k.id != *id) {
             if kept.refresh().is_ok() && record_act(kept, lock, ask, &weather, now).is_ok() {
                 changed.push(kept.snapshot());
             }
@@ -111,13 +112,16 @@ impl Bench {
         self.preload_air(&PanelAct::done_as_planned());
         let lock = self.shelf.lock()?;
         let weather = self.air_for_act(&PanelAct::done_as_planned());
-        let kept = self.panel_mut(id)?;
+        let kept = self.panels.get_mut(id)?;
         kept.refresh()?;
         let now = now();
         let story = kept.require_story()?;
         let moved = story.last_standing_entry().filter(|e| e.seq == seq).map(|e| e.event.clone());
-        let moved =
-            weather.adjust_wait(reset_recipe_wait(moved.ok_or(PanelRefusal::LastFactChanged)?, &story), &story, at);
+        let moved = weather.adjust_wait(
+            reset_recipe_wait(moved.ok_or(OrderRefusal::LastFactChanged).map_err(PanelRefusal::from)?, &story),
+            &story,
+            at,
+        );
         let undo = story.build_event(&PanelAct::Undo { seen: Some(seq) }, now)?;
         let (undo, without) = kept.prepare_entry(undo, None, now)?;
         // Whether the fact can lie there is found out before anything is written.
@@ -136,18 +140,10 @@ impl Bench {
     pub fn record_notice(
         &mut self,
         id: &Id,
-        event: PanelEvent,
+        event: CommonEvent<PanelCall>,
         now: &dyn Fn() -> Moment,
     ) -> Result<Snapshot, RecordError> {
-        self.load(id)?;
-        let lock = self.shelf.lock()?;
-        let kept = self.panel_mut(id)?;
-        kept.refresh()?;
-        let now = now();
-        if !is_repeated_notice(kept, &event, now) {
-            kept.record(&lock, event, None, now)?;
-        }
-        Ok(kept.snapshot())
+        self.panels.record_notice(&self.shelf, id, event, now)
     }
 }
 
@@ -169,15 +165,4 @@ fn record_act(
     }
     let event = weather.adjust_wait(story.build_event(&ask.act, at)?, &story, at.wall);
     kept.record(lock, event, ask.at, now)
-}
-
-/// Whether another window wrote the same jump of the clock, or the same sleep, within the last minute.
-fn is_repeated_notice(kept: &JournaledStory<Panel>, event: &PanelEvent, now: Moment) -> bool {
-    let same = |entry: &Entry<PanelEvent>| match (&entry.event, event) {
-        (PanelEvent::ClockStepped { by: a }, PanelEvent::ClockStepped { by: b }) => (*a - *b).abs().ms() < 5000,
-        (PanelEvent::Slept { span: a }, PanelEvent::Slept { span: b }) => (*a - *b).abs().ms() < 5000,
-        (_, _) => false,
-    };
-    let recent = |entry: &&Entry<PanelEvent>| now.since(entry.written).abs().ms() < 60_000;
-    kept.story.as_ref().is_some_and(|s| s.entries().iter().rev().take(8).filter(recent).any(same))
 }

@@ -2,7 +2,7 @@
 //! damaged one costs.
 
 use super::*;
-use crate::bench::{PanelOpening, PotOpening, PotRecordRequest, RecordRequest};
+use crate::bench::{PanelOpening, PotOpening, RecordRequest};
 use crate::craft::materials::{Filler, Support};
 use crate::craft::recipe::{Paint, shipped};
 use crate::units::{Length, Mass, Size, Span, Volume};
@@ -143,8 +143,8 @@ fn a_damaged_panel_has_used_the_pot_too() {
         };
         let pot = bench.open_pot(&pot, &|| at(100.0)).unwrap().id;
         for (hour, g) in [(10.0, 1000.0), (30.0, 900.0)] {
-            let ask = PotRecordRequest { act: PotAct::Weigh(Mass::from_g(g)), at: Some(at(hour).wall) };
-            bench.record_pot(&pot, &ask, &|| at(100.0)).unwrap();
+            let weighed = PotAct::Weigh(Mass::from_g(g));
+            bench.record_pot(&pot, &weighed, Some(at(hour).wall), &|| at(100.0)).unwrap();
         }
         if damaged_uses {
             stipple(&mut bench, "wren-001", 20.0);

@@ -7,9 +7,11 @@ use crate::record::journal::faults::{Fuse, FusedDisk, Plan};
 use crate::record::journal::storage::FsStorage;
 use crate::units::{Length, Size, Span, Stamp};
 use crate::work::panel::act::PanelAct;
-use crate::work::panel::event::{Face, PanelEvent};
+use crate::work::panel::event::Face;
 use crate::work::panel::refusal::PanelRefusal;
-use crate::work::pot;
+use crate::work::pot::act::PotAct;
+use crate::work::pot::event::PotKind;
+use crate::work::story::{CommonEvent, OrderRefusal};
 use std::cell::Cell;
 use std::sync::Arc;
 
@@ -168,7 +170,7 @@ fn a_fact_just_recorded_is_moved_in_time() {
     // Another fact since: the maker looks again.
     bench.record(&wren, &RecordRequest::from_act(PanelAct::Note("x".into())), &now).unwrap();
     let late = bench.retime(&wren, seq, last.at, &now);
-    assert_eq!(late, Err(RecordError::Refused(PanelRefusal::LastFactChanged)));
+    assert_eq!(late, Err(RecordError::Refused(PanelRefusal::Order(OrderRefusal::LastFactChanged))));
 }
 
 #[test]
@@ -185,7 +187,7 @@ fn a_call_is_written_once_whoever_raises_it() {
     let due = Moment::from_wall(story.last_fact_at() + Span::from_min(20.0));
     let (call, of) = find_due_call(&story, due, None).unwrap();
     assert_eq!(call, PanelCall::Due);
-    let alert = PanelEvent::Alert { call, fact_seq: of };
+    let alert = CommonEvent::Alert { call, fact_seq: of };
     let told = bench.record_notice(&wren, alert.clone(), &|| due).unwrap();
     assert_eq!(find_due_call(told.story.as_ref().unwrap(), due, None), None);
     let again = Bench::new(Shelf::open(dir.path())).record_notice(&wren, alert, &|| due);
@@ -228,8 +230,8 @@ fn a_coat_names_the_pot_it_can_only_have_come_from() {
         lot: None,
         at: None,
     };
-    bench.open_pot(&pot("Size", pot::event::PotKind::Size), &now).unwrap();
-    bench.open_pot(&pot("Gesso", pot::event::PotKind::Gesso), &now).unwrap();
+    bench.open_pot(&pot("Size", PotKind::Size), &now).unwrap();
+    bench.open_pot(&pot("Gesso", PotKind::Gesso), &now).unwrap();
     let wren = id("wren");
     for _ in 0..7 {
         bench.record(&wren, &RecordRequest::from_act(PanelAct::done_as_planned()), &now).unwrap();
@@ -241,17 +243,16 @@ fn a_coat_names_the_pot_it_can_only_have_come_from() {
     };
     assert_eq!(named(&bench), "- size size size size gesso gesso");
     // With a second one in use it goes on from the one this panel has had; a panel that has had none names none.
-    bench.open_pot(&pot("Gesso", pot::event::PotKind::Gesso), &now).unwrap();
+    bench.open_pot(&pot("Gesso", PotKind::Gesso), &now).unwrap();
     bench.record(&wren, &RecordRequest::from_act(PanelAct::done_as_planned()), &now).unwrap();
     assert!(named(&bench).ends_with("gesso gesso gesso"), "{}", named(&bench));
     let coats = bench.snapshots()[0].story.as_ref().unwrap().panel().count_coats(Face::Front);
     assert_eq!(coats, 2);
     // A pot used up is named no more, whatever was written down about it afterwards.
     let gesso = id("gesso");
-    let pot_ask = |act| PotRecordRequest { act, at: None };
-    bench.record_pot(&gesso, &pot_ask(pot::act::PotAct::Empty), &now).unwrap();
+    bench.record_pot(&gesso, &PotAct::Empty, None, &now).unwrap();
     let later = Moment::from_wall(now().wall + Span::from_h(1.0));
-    bench.record_pot(&gesso, &pot_ask(pot::act::PotAct::Note("sour".into())), &|| later).unwrap();
+    bench.record_pot(&gesso, &PotAct::Note("sour".into()), None, &|| later).unwrap();
     bench.record(&wren, &RecordRequest::from_act(PanelAct::done_as_planned()), &now).unwrap();
     assert!(named(&bench).ends_with("gesso gesso gesso-2"), "{}", named(&bench));
 }

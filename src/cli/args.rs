@@ -13,7 +13,7 @@ use crate::text::UnitSystem;
 use crate::work::panel::event::{Flaw, Grain};
 use crate::work::panel::inspection::Crack;
 use clap::builder::TypedValueParser;
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
 /// Keeps a glue-gesso panel on the bench: what to do next, in which direction, and when.
@@ -358,6 +358,14 @@ pub struct CardArgs {
     pub force: bool,
 }
 
+/// In which form panels are exported.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+#[allow(missing_docs, reason = "clap would tell what stands here in the help")]
+pub enum ExportForm {
+    Csv,
+    Json,
+}
+
 /// `export`.
 #[derive(Debug, Args)]
 pub struct ExportArgs {
@@ -365,8 +373,8 @@ pub struct ExportArgs {
     #[arg(value_name = "PANEL")]
     pub panels: Vec<String>,
     /// In which form
-    #[arg(long = "as", value_name = "FORM", value_parser = ["csv", "json"])]
-    pub form: String,
+    #[arg(long = "as", value_name = "FORM")]
+    pub form: ExportForm,
     /// The file to write; - for standard output
     #[arg(short, value_name = "FILE")]
     pub output: PathBuf,

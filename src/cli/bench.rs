@@ -12,6 +12,7 @@ use crate::ui::theme::{ColorScheme, Theme};
 use crate::units::Span;
 use anyhow::{Context, Result};
 use std::io::IsTerminal;
+use std::sync::Arc;
 
 /// Opens the bench over those panels, or over the rack; with a sitting over the finished ones if that was asked for.
 pub(super) fn run(here: &CliContext, panels: &[String], sitting: bool) -> Result<()> {
@@ -35,6 +36,7 @@ pub(super) fn run(here: &CliContext, panels: &[String], sitting: bool) -> Result
             recipes: recipe::selectable_recipes(here),
             // A shelf that cannot be listed offers a name that is numbered then.
             shelf_ids: here.shelf().panel_ids().unwrap_or_default(),
+            keymap: Arc::default(),
         },
         bulk: here.settings.bulk_densities(),
         sitting,

@@ -2,7 +2,7 @@
 //!
 //! A page or an export that tells all of a story reads it once more. Absent on purpose: how a shelf is read (`bench`).
 
-use super::args::{CardArgs, CompareArgs, ExportArgs, ReportArgs};
+use super::args::{CardArgs, CompareArgs, ExportArgs, ExportForm, ReportArgs};
 use super::context::{CliContext, find_panel};
 use super::error::{CliError, ExitKind};
 use super::output;
@@ -126,17 +126,15 @@ pub(super) fn write_export(here: &CliContext, asked: &ExportArgs) -> Result<()> 
     output::check_not_existing(&asked.output, asked.force)?;
     let left_out = with_progress(|progress| {
         let rows = read_rows(here, progress, &asked.panels)?;
-        if asked.form == "csv" {
-            output::write_file(
-                &asked.output,
-                &format_csv(&rows.rows, &format_time, formula_guard(asked.raw)),
-                asked.force,
-            )?;
-        } else {
-            output::write_file_with(&asked.output, asked.force, &mut |to| {
+        match asked.form {
+            ExportForm::Csv => {
+                let table = format_csv(&rows.rows, &format_time, formula_guard(asked.raw));
+                output::write_file(&asked.output, &table, asked.force)?;
+            }
+            ExportForm::Json => output::write_file_with(&asked.output, asked.force, &mut |to| {
                 let doing = progress_label(&asked.output, "written");
                 write_stories_json(here, progress, doing, &rows, to)
-            })?;
+            })?,
         }
         Ok(rows.unreadable_stories)
     })?;

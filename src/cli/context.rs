@@ -7,6 +7,7 @@ use crate::bench::Bench;
 use crate::clock::Clock;
 use crate::config::{ColorMode, Options, Settings};
 use crate::record::files::read_boot_id;
+use crate::record::journal::JournalEvent;
 use crate::record::shelf::{Drawer, Shelf};
 use crate::text::{parse_time, sanitize};
 use crate::units::{Id, Stamp};
@@ -54,10 +55,14 @@ impl CliContext {
 
 /// The panel of that id, label, or beginning of either.
 pub(super) fn find_panel(bench: &Bench, asked: &str) -> Result<Id, CliError> {
-    bench.shelf().find::<PanelEvent>(Drawer::Panels, asked)?.map_err(|e| CliError::failed(sanitize(&e.to_string())))
+    find_story::<PanelEvent>(bench, Drawer::Panels, asked)
 }
 
 /// The pot of that id, label, or beginning of either.
 pub(super) fn find_pot(bench: &Bench, asked: &str) -> Result<Id, CliError> {
-    bench.shelf().find::<PotEvent>(Drawer::Pots, asked)?.map_err(|e| CliError::failed(sanitize(&e.to_string())))
+    find_story::<PotEvent>(bench, Drawer::Pots, asked)
+}
+
+fn find_story<E: JournalEvent>(bench: &Bench, drawer: Drawer, asked: &str) -> Result<Id, CliError> {
+    bench.shelf().find::<E>(drawer, asked)?.map_err(|e| CliError::failed(sanitize(&e.to_string())))
 }

@@ -1,14 +1,12 @@
 //! Panels and stories told in words, for a person at a shell.
 
+use super::story::{format_facts, format_list};
 use crate::bench::{Snapshot, trusted_now};
-use crate::text::{
-    UnitSystem, display_width, format_countdown, format_date, format_duration, format_number, format_size, format_when,
-    sanitize, truncate_to_width,
-};
-use crate::units::{Entry, Moment};
+use crate::text::{UnitSystem, format_countdown, format_date, format_number, format_size, format_when, sanitize};
+use crate::units::Moment;
 use crate::work::advice::fact_text;
 use crate::work::advice::inspections::{self, FaultGrowth};
-use crate::work::panel::event::{PanelEvent, Stage};
+use crate::work::panel::event::Stage;
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 use crate::work::panel::story::PanelStory;
 use chrono::Local;
@@ -61,8 +59,8 @@ pub(super) fn format_recorded(story: &PanelStory, now: Moment) -> String {
     let panel = story.panel();
     let label = sanitize(&panel.opened().label);
     let told = story.entries().last().map(|entry| fact_text::format_fact(story, entry));
-    let stood = told.filter(|told| !told.deviations.is_empty());
-    let stood = stood.map_or_else(String::new, |told| format!(" {} ({});", told.text, told.deviations.join(", ")));
+    let stood = told.filter(|told| !told.remarks.is_empty());
+    let stood = stood.map_or_else(String::new, |told| format!(" {} ({});", told.text, told.remarks.join(", ")));
     format!("{label}:{stood} {}\n", format_panel_status(&panel.status(now), now))
 }
 
@@ -71,28 +69,14 @@ pub(super) fn format_panel_list(told: &[Snapshot], now: Moment) -> String {
     if told.is_empty() {
         return "no panels yet; open one with `sottile new LABEL --size 300x400x12mm`\n".to_owned();
     }
-    let row = |t: &Snapshot| match &t.story {
-        Some(story) => {
-            let now = trusted_now(story, now);
-            let damage =
-                if t.damage.as_ref().is_some_and(|d| d.kind.is_blocking()) { "  DAMAGED, see verify" } else { "" };
-            let panel = story.panel();
-            let label = truncate_to_width(&sanitize(&panel.opened().label), 24);
-            let look = inspections::due_inspection(story, now).filter(|d| d.is_due);
-            let look =
-                look.and_then(|_| format_inspection_due(story, now)).map_or_else(String::new, |due| format!("; {due}"));
-            (t.id.to_string(), label, format_panel_status(&panel.status(now), now) + &look + damage)
-        }
-        None => (t.id.to_string(), String::new(), "DAMAGED: not even its opening can be read".to_owned()),
+    let status = |story: &PanelStory| {
+        let now = trusted_now(story, now);
+        let look = inspections::due_inspection(story, now).filter(|d| d.is_due);
+        let look =
+            look.and_then(|_| format_inspection_due(story, now)).map_or_else(String::new, |due| format!("; {due}"));
+        format_panel_status(&story.panel().status(now), now) + &look
     };
-    let rows: Vec<_> = told.iter().map(row).collect();
-    let id_width = rows.iter().map(|r| r.0.len()).max().unwrap_or(0);
-    let label_width = rows.iter().map(|r| display_width(&r.1)).max().unwrap_or(0);
-    let line = |(id, label, said): &(String, String, String)| {
-        let gap = " ".repeat(label_width - display_width(label));
-        format!("{id:id_width$}  {label}{gap}  {said}\n")
-    };
-    rows.iter().map(line).collect()
+    format_list(told, |panel| &panel.opened().label, status)
 }
 
 /// A whole story.
@@ -113,18 +97,12 @@ pub(super) fn format_panel_story(
         opened.paint.name(),
         format_panel_status(&panel.status(now), now),
     );
-    let said = |entry: &Entry<PanelEvent>| {
-        let (at, mut what) = format_panel_fact(story, entry, now);
-        for (_, remark) in remarks.iter().filter(|(seq, _)| *seq == entry.seq) {
-            what.push_str(&format!("  [{}]", sanitize(remark)));
-        }
-        (at, what)
-    };
-    let facts: Vec<_> = story.entries_in_order().into_iter().map(said).collect();
-    let when_width = facts.iter().map(|f| f.0.len()).max().unwrap_or(0);
-    for (at, what) in facts {
-        text.push_str(&format!("{at:when_width$}  {what}\n"));
+    let mut facts = fact_text::format_story(story);
+    for fact in &mut facts {
+        let of_fact = remarks.iter().filter(|(seq, _)| *seq == fact.seq);
+        fact.pot_remarks = of_fact.map(|(_, remark)| remark.clone()).collect();
     }
+    text.push_str(&format_facts(&facts, now));
     let grown = inspections::fault_growth(story);
     if !grown.is_empty() {
         text.push_str("\nFaults over time\n");
@@ -134,23 +112,4 @@ pub(super) fn format_panel_story(
         text.push_str(&format!("\n{due}\n"));
     }
     text
-}
-
-/// When a fact happened, and what it was.
-fn format_panel_fact(story: &PanelStory, entry: &Entry<PanelEvent>, now: Moment) -> (String, String) {
-    let told = fact_text::format_fact(story, entry);
-    let mut what = told.text;
-    if let Some(why) = told.reason {
-        what += &format!(": {why}");
-    }
-    for stood in told.deviations {
-        what += &format!("  ({stood})");
-    }
-    if (entry.written.wall - entry.at).ms() > 60_000 {
-        what += &format!("  [written {} later]", format_duration(entry.written.wall - entry.at));
-    }
-    if let Some(no_effect) = told.no_effect_reason {
-        what += &format!("  [{no_effect}]");
-    }
-    (format_when(entry.at, now.wall, &Local), sanitize(&what))
 }

@@ -1,10 +1,11 @@
 //! Pots told in words, for a person at a shell.
 
-use crate::bench::{PotSurvey, trusted_now};
+use super::story::{format_facts, format_list};
+use crate::bench::{PotSurvey, Snapshot, trusted_now};
 use crate::text::{format_duration, format_when, sanitize};
-use crate::units::{Entry, Id, Moment, Stamp};
-use crate::work::advice::pot_fact_text;
-use crate::work::pot::event::PotEvent;
+use crate::units::{Id, Moment, Stamp};
+use crate::work::advice::fact_text::format_pot_fact;
+use crate::work::pot::fold::Pot;
 use crate::work::pot::phase::PotPhase;
 use crate::work::pot::story::PotStory;
 use crate::work::pot::water::WaterInputs;
@@ -33,27 +34,14 @@ pub(super) fn format_pot_status(story: &PotStory, now: Moment) -> String {
 }
 
 /// Every pot, a line each.
-pub(super) fn format_pot_list(around: &PotSurvey, now: Moment) -> String {
-    if around.pots.is_empty() {
+pub(super) fn format_pot_list(told: &[Snapshot<Pot>], now: Moment) -> String {
+    if told.is_empty() {
         return "no pots yet; open one with `sottile pot new LABEL --kind size`\n".to_owned();
     }
-    let mut text = String::new();
-    for told in &around.pots {
-        let Some(story) = &told.story else {
-            text += &format!("{}  DAMAGED: not even its opening can be read\n", told.id);
-            continue;
-        };
-        let opened = story.pot().opened();
-        let now = trusted_now(story, now);
-        text += &format!(
-            "{}  {}  {}  {}\n",
-            told.id,
-            sanitize(&opened.label),
-            opened.kind.name(),
-            format_pot_status(story, now)
-        );
-    }
-    text
+    let status = |story: &PotStory| {
+        format!("{:5}  {}", story.pot().opened().kind.name(), format_pot_status(story, trusted_now(story, now)))
+    };
+    format_list(told, |pot| &pot.opened().label, status)
 }
 
 /// A pot's whole story: where it stands, what is in it, when it gels, where it came from and went to.
@@ -84,9 +72,8 @@ pub(super) fn format_pot_story(story: &PotStory, now: Moment, around: &PotSurvey
     }
     lines.extend(format_gelling(story, now, around));
     lines.extend(format_lineage(&opened.id, around));
-    lines.push(String::new());
-    lines.extend(story.entries_in_order().into_iter().map(|entry| format_pot_fact(story, entry, now)));
-    lines.join("\n") + "\n"
+    let facts: Vec<_> = story.entries_in_order().into_iter().map(|entry| format_pot_fact(story, entry)).collect();
+    format!("{}\n\n{}", lines.join("\n"), format_facts(&facts, now))
 }
 
 fn format_gelling(story: &PotStory, now: Moment, around: &PotSurvey) -> Vec<String> {
@@ -119,18 +106,4 @@ fn format_lineage(id: &Id, around: &PotSurvey) -> Vec<String> {
         lines.push(format!("{coats} coats on {panel}"));
     }
     lines
-}
-
-fn format_pot_fact(story: &PotStory, entry: &Entry<PotEvent>, now: Moment) -> String {
-    let mut what = pot_fact_text::format_pot_event(&entry.event);
-    for question in story.pot().questions_of(entry.seq) {
-        what += &format!("  ({question})");
-    }
-    if story.is_taken_back(entry.seq) {
-        what += "  [taken back]";
-    }
-    if let Some(refusal) = story.refusal_of(entry.seq) {
-        what += &format!("  [has no effect: {refusal}]");
-    }
-    format!("{:10}  {}", format_when(entry.at, now.wall, &Local), sanitize(&what))
 }

@@ -5,7 +5,7 @@ use super::context::{CliContext, find_panel};
 use super::error::CliError;
 use super::json::ShowJson;
 use super::{bench, format_panel, output};
-use crate::bench::{RecordError, RecordRequest, trusted_now};
+use crate::bench::{RecordRequest, trusted_now};
 use crate::text::sanitize;
 use crate::units::Length;
 use crate::work::advice::inspections::{fault_growth, format_inspection};
@@ -24,7 +24,7 @@ pub(super) fn run(here: &CliContext, asked: &InspectArgs) -> Result<()> {
     let changed = bench.record(&id, &ask, &|| here.clock.now()).map_err(CliError::from)?;
     let now = here.clock.now();
     let Some(kept) = changed.iter().find(|t| t.id == id) else { return Ok(()) };
-    let Some(story) = &kept.story else { return Err(CliError::from(RecordError::NoStory(id)).into()) };
+    let story = super::story::require_story(kept)?;
     if asked.json {
         return output::print_json(&ShowJson::from_story(story, kept.damage.as_ref(), trusted_now(story, now)));
     }

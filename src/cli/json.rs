@@ -2,8 +2,9 @@
 //!
 //! Absent on purpose: printing it (`out`), finding what to print (`panel`).
 
-use crate::record::journal::Damage;
 use crate::record::journal::line::event_members;
+use crate::record::journal::{Damage, JournalEvent};
+use crate::review::export::FactHeadJson;
 pub(super) use crate::review::json::FORMAT_VERSION;
 use crate::text::format_rfc3339;
 use crate::units::{Entry, Moment, Size, Span, Stamp};
@@ -11,6 +12,7 @@ use crate::work::panel::event::{Face, PanelEvent, Stage};
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 use crate::work::panel::state::Panel;
 use crate::work::panel::story::PanelStory;
+use crate::work::story::{Story, StoryState};
 use chrono::Local;
 use serde::Serialize;
 use serde_json::{Map, Value};
@@ -81,44 +83,61 @@ struct CoatCountsJson {
     back: usize,
 }
 
-/// One fact of a story.
+/// One fact of a story, and what is said of it as a fact of a panel or a pot.
 #[derive(Debug, Serialize)]
-struct PanelFactJson {
-    seq: u64,
-    at: String,
-    written_at: String,
-    fact: String,
-    undone: bool,
-    early_min: Option<f64>,
-    late_min: Option<f64>,
-    gap: Option<String>,
-    stage: Option<StageJson>,
+pub(super) struct StoryFactJson<K> {
+    #[serde(flatten)]
+    head: FactHeadJson,
+    #[serde(flatten)]
+    of_kind: K,
     refused: Option<String>,
     #[serde(flatten)]
     payload: Map<String, Value>,
 }
 
-impl PanelFactJson {
-    fn from_entry(story: &PanelStory, entry: &Entry<PanelEvent>) -> PanelFactJson {
-        let judged = story.panel().judgement(entry.seq);
+impl<K> StoryFactJson<K> {
+    /// A fact; the recipe, which is named above, is left out of what the journal keeps, and so are `left_out`.
+    pub(super) fn from_entry<F: StoryState>(
+        story: &Story<F>,
+        entry: &Entry<F::Event>,
+        of_kind: K,
+        left_out: &[&str],
+    ) -> StoryFactJson<K>
+    where
+        F::Event: JournalEvent,
+    {
         let mut payload = event_members(&entry.event);
-        // What the story tells of the stage goes before what was thought when it was written; the recipe is named above.
-        payload.remove("stage");
-        payload.remove("recipe");
-        PanelFactJson {
-            seq: entry.seq,
-            at: format_local_rfc3339(entry.at),
-            written_at: format_local_rfc3339(entry.written.wall),
-            fact: entry.event.name().to_owned(),
-            undone: story.is_taken_back(entry.seq),
-            early_min: judged.and_then(|j| j.early_by).map(span_minutes),
-            late_min: judged.and_then(|j| j.late_by).map(span_minutes),
-            gap: judged.and_then(|j| j.long_gap).map(crate::work::panel::wait::describe_long_gap),
-            stage: judged.map(|j| j.stage.into()),
+        for name in left_out.iter().chain(&["recipe"]) {
+            payload.remove(*name);
+        }
+        StoryFactJson {
+            head: FactHeadJson::from_entry(story, entry, &format_local_rfc3339),
+            of_kind,
             refused: story.refusal_of(entry.seq).map(ToString::to_string),
             payload,
         }
     }
+}
+
+/// How a fact of a panel stood to the wait before it.
+#[derive(Debug, Serialize)]
+struct PanelJudgementJson {
+    early_min: Option<f64>,
+    late_min: Option<f64>,
+    gap: Option<String>,
+    stage: Option<StageJson>,
+}
+
+fn panel_fact_json(story: &PanelStory, entry: &Entry<PanelEvent>) -> StoryFactJson<PanelJudgementJson> {
+    let judged = story.panel().judgement(entry.seq);
+    let of_kind = PanelJudgementJson {
+        early_min: judged.and_then(|j| j.early_by).map(span_minutes),
+        late_min: judged.and_then(|j| j.late_by).map(span_minutes),
+        gap: judged.and_then(|j| j.long_gap).map(crate::work::panel::wait::describe_long_gap),
+        stage: judged.map(|j| j.stage.into()),
+    };
+    // What the story tells of the stage goes before what was thought when it was written.
+    StoryFactJson::from_entry(story, entry, of_kind, &["stage"])
 }
 
 /// What `show --json` prints.
@@ -146,7 +165,7 @@ pub struct ShowJson {
     wait_from: Option<&'static str>,
     away_since: Option<String>,
     coats: CoatCountsJson,
-    facts: Vec<PanelFactJson>,
+    facts: Vec<StoryFactJson<PanelJudgementJson>>,
 }
 
 impl ShowJson {
@@ -178,7 +197,7 @@ impl ShowJson {
             wait_from: s.wait.map(|w| w.origin.name()),
             away_since: s.away_since.map(format_local_rfc3339),
             coats: CoatCountsJson { front: panel.count_coats(Face::Front), back: panel.count_coats(Face::Back) },
-            facts: story.entries_in_order().into_iter().map(|entry| PanelFactJson::from_entry(story, entry)).collect(),
+            facts: story.entries_in_order().into_iter().map(|entry| panel_fact_json(story, entry)).collect(),
         }
     }
 }

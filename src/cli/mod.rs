@@ -31,6 +31,7 @@ mod recipe;
 mod rehearse;
 mod setup;
 mod signal_cleanup;
+mod story;
 mod user_recipes;
 mod verify;
 mod wrap;

@@ -4,8 +4,9 @@ use super::args::{MarkArgs, MarkCommand, NewArgs, ShowArgs};
 use super::context::{CliContext, find_panel, find_pot};
 use super::error::{CliError, ExitKind};
 use super::json::{PanelListItemJson, PanelsJson, ShowJson};
+use super::story::{check_undamaged, is_damaged, load_stories, require_label, require_story, story_at};
 use super::{format_panel, output, recipe};
-use crate::bench::{Bench, PanelOpening, RecordError, RecordRequest, Snapshot, trusted_now};
+use crate::bench::{Bench, PanelOpening, RecordRequest, Snapshot, trusted_now};
 use crate::text::{parse_mass, parse_size, sanitize};
 use crate::units::Moment;
 use crate::work::advice::{cautions, waits};
@@ -13,17 +14,14 @@ use crate::work::learn::LearnedTimes;
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::CheckMap;
 use crate::work::panel::story::PanelStory;
+use crate::work::story::StoryState;
 use anyhow::Result;
 use std::sync::Arc;
 
 /// Opens panels and prints their ids.
 pub(super) fn open_panels(here: &CliContext, new: &NewArgs) -> Result<()> {
-    let label = new.label.trim();
-    if label.is_empty() {
-        return Err(CliError::usage("a panel needs a label; name it after what you will paint, say Wren").into());
-    }
     let opening = PanelOpening {
-        label: label.to_owned(),
+        label: require_label(&new.label, "a panel needs a label; name it after what you will paint, say Wren")?,
         size: parse_size(&new.size).map_err(|e| CliError::usage(format!("--size: {e}")))?,
         support: new.support,
         grain: new.grain,
@@ -56,7 +54,7 @@ pub(super) fn mark_panel(here: &CliContext, mark: &MarkArgs) -> Result<()> {
     let changed = bench.record(&id, &ask, &|| here.clock.now()).map_err(CliError::from)?;
     let now = here.clock.now();
     let Some(told) = changed.iter().find(|t| t.id == id).or(changed.first()) else { return Ok(()) };
-    let Some(story) = &told.story else { return Err(CliError::from(RecordError::NoStory(id)).into()) };
+    let story = require_story(told)?;
     if matches!(mark.act, MarkCommand::Done { .. }) {
         let said = waits::wait_advice(story.panel(), &bench.load_air().unwrap_or_default(), &LearnedTimes::default());
         said.tips.iter().for_each(|tip| output::print_message(&format!("sottile: {} ({})", tip.text, tip.source)));
@@ -107,19 +105,10 @@ fn parse_check_map(text: &str) -> Result<CheckMap, CliError> {
 pub(super) fn list_panels(here: &CliContext, json: bool) -> Result<()> {
     let now = here.clock.now();
     let shelf = here.shelf();
-    let mut damaged = false;
-    let mut told = Vec::new();
-    for id in shelf.panel_ids().map_err(CliError::from)? {
-        match Bench::new(shelf.clone()).load(&id) {
-            Ok(t) => told.push(t),
-            Err(failure) => {
-                damaged = true;
-                output::print_message(&format!("sottile: {failure}"));
-            }
-        }
-    }
+    let ids = shelf.panel_ids().map_err(CliError::from)?;
+    let (mut told, some_unread) = load_stories(&ids, |id| Bench::new(shelf.clone()).load(id));
     told.sort_by_key(|t| (t.story.as_ref().map(|s| s.panel().opened_at().wall), t.id.clone()));
-    damaged |= told.iter().any(|t| t.story.is_none() || t.damage.as_ref().is_some_and(|d| d.kind.is_blocking()));
+    let damaged = some_unread || told.iter().any(is_damaged);
     if json {
         output::print_json(&PanelsJson::new(told.iter().filter_map(|t| list_item_json(t, now)).collect()))?;
     } else {
@@ -149,23 +138,9 @@ fn pot_remarks(here: &CliContext, bench: Bench, story: &PanelStory) -> Vec<(u64,
 /// Tells one panel's story.
 pub(super) fn show_panel(here: &CliContext, show: &ShowArgs) -> Result<()> {
     let mut bench = here.bench();
-    let now = here.clock.now();
     let id = find_panel(&bench, &show.panel)?;
     let told = bench.load(&id).map_err(CliError::from)?;
-    let Some(story) = told.story else {
-        let said = told.damage.as_ref().map_or_else(|| RecordError::NoStory(id).to_string(), ToString::to_string);
-        return Err(CliError::damaged(said).into());
-    };
-    let (story, now) = match here.parse_at(show.at.as_ref())? {
-        None => {
-            let now = trusted_now(&story, now);
-            (story, now)
-        }
-        Some(at) => {
-            let then = story.as_of(at).ok_or_else(|| CliError::failed("the panel was not yet opened at that time"))?;
-            (Arc::new(then), Moment { offset_min: now.offset_min, ..Moment::from_wall(at) })
-        }
-    };
+    let (story, now) = story_at(here, &told, here.parse_at(show.at.as_ref())?)?;
     if show.json {
         output::print_json(&ShowJson::from_story(&story, told.damage.as_ref(), now))?;
     } else {
@@ -176,8 +151,5 @@ pub(super) fn show_panel(here: &CliContext, show: &ShowArgs) -> Result<()> {
             &pot_remarks(here, bench, &story),
         ))?;
     }
-    match told.damage.filter(|d| d.kind.is_blocking()) {
-        Some(damage) => Err(CliError::damaged(format!("{id} is damaged: {damage}; see `sottile verify`")).into()),
-        None => Ok(()),
-    }
+    Ok(check_undamaged(&told)?)
 }

@@ -4,11 +4,13 @@ use super::args_pot::{PotMarkArgs, PotMarkCommand, PotNewArgs};
 use super::context::{CliContext, find_pot};
 use super::error::{CliError, ExitKind};
 use super::pot_json::{PotJson, PotsJson};
+use super::story::{check_undamaged, is_damaged, load_stories, require_label, story_at};
 use super::{format_pot, output, recipe};
-use crate::bench::{Bench, PotOpening, PotRecordRequest, PotSurvey, RecordError, Snapshot, trusted_now};
+use crate::bench::{Bench, PotOpening, PotSurvey, Snapshot};
 use crate::craft::recipe::{Recipe, shipped};
+use crate::record::shelf::Drawer;
 use crate::text::{parse_mass, parse_temperature, sanitize};
-use crate::units::{Moment, Volume};
+use crate::units::Volume;
 use crate::work::pot::act::PotAct;
 use crate::work::pot::fold::Pot;
 use anyhow::Result;
@@ -16,10 +18,7 @@ use std::sync::Arc;
 
 /// Opens a pot and prints its id.
 pub(super) fn open_pot(here: &CliContext, new: &PotNewArgs) -> Result<()> {
-    let label = new.label.trim();
-    if label.is_empty() {
-        return Err(CliError::usage("a pot needs a label; name it after what is in it, say gesso of Tuesday").into());
-    }
+    let label = require_label(&new.label, "a pot needs a label; name it after what is in it, say gesso of Tuesday")?;
     let mut bench = here.bench();
     let parent = new.from.as_deref().map(|asked| find_pot(&bench, asked)).transpose()?;
     let poured =
@@ -37,7 +36,7 @@ pub(super) fn open_pot(here: &CliContext, new: &PotNewArgs) -> Result<()> {
         (None, None, None) => Arc::new(recipe::find_recipe(here, shipped::DEFAULT_RECIPE_NAME)?),
     };
     let opening = PotOpening {
-        label: label.to_owned(),
+        label,
         kind: new.kind,
         parent,
         recipe,
@@ -63,19 +62,16 @@ fn rack_recipe(here: &CliContext) -> Option<Arc<Recipe>> {
 pub(super) fn mark_pot(here: &CliContext, mark: &PotMarkArgs) -> Result<()> {
     let mut bench = here.bench();
     let id = find_pot(&bench, &mark.pot)?;
-    let ask = PotRecordRequest { act: pot_act_from_args(&mark.act)?, at: here.parse_at(mark.at.as_ref())? };
-    let told = bench.record_pot(&id, &ask, &|| here.clock.now()).map_err(CliError::from)?;
+    let (act, at) = (pot_act_from_args(&mark.act)?, here.parse_at(mark.at.as_ref())?);
+    let told = bench.record_pot(&id, &act, at, &|| here.clock.now()).map_err(CliError::from)?;
     print_questions(&told);
+    let (story, now) = story_at(here, &told, None)?;
     if mark.json {
-        return print_pot_json(here, bench, &told, None);
+        let survey = load_pot_survey(here, bench)?;
+        return output::print_json(&PotJson::from_story(&story, told.damage.as_ref(), now, &survey, &survey.usage()));
     }
-    let Some(story) = &told.story else { return Err(CliError::from(RecordError::NoStory(id)).into()) };
-    let now = trusted_now(story, here.clock.now());
-    output::print_text(&format!(
-        "{}: {}\n",
-        sanitize(&story.pot().opened().label),
-        format_pot::format_pot_status(story, now)
-    ))
+    let label = sanitize(&story.pot().opened().label);
+    output::print_text(&format!("{label}: {}\n", format_pot::format_pot_status(&story, now)))
 }
 
 /// What is doubtful about the fact just taken in.
@@ -110,52 +106,30 @@ pub(super) fn show_pot(here: &CliContext, asked: &str, at: Option<&String>, json
     let mut bench = here.bench();
     let id = find_pot(&bench, asked)?;
     let told = bench.load_pot(&id).map_err(CliError::from)?;
-    let Some(story) = &told.story else {
-        let said = told.damage.as_ref().map_or_else(|| RecordError::NoStory(id).to_string(), ToString::to_string);
-        return Err(CliError::damaged(said).into());
-    };
     let at = here.parse_at(at)?;
-    if at.is_some_and(|at| story.as_of(at).is_none()) {
-        return Err(CliError::failed("the pot was not yet opened at that time").into());
-    }
+    let (story, now) = story_at(here, &told, at)?;
+    let survey = load_pot_survey(here, bench)?.known_at(at);
     if json {
-        print_pot_json(here, bench, &told, at)?;
+        output::print_json(&PotJson::from_story(&story, told.damage.as_ref(), now, &survey, &survey.usage()))?;
     } else {
-        let now = at.map_or(trusted_now(story, here.clock.now()), Moment::from_wall);
-        let then = at.and_then(|at| story.as_of(at)).map_or_else(|| Arc::clone(story), Arc::new);
-        output::print_text(&format_pot::format_pot_story(&then, now, &load_pot_survey(here, bench)?.known_at(at)))?;
+        output::print_text(&format_pot::format_pot_story(&story, now, &survey))?;
     }
-    match told.damage.filter(|d| d.kind.is_blocking()) {
-        Some(damage) => {
-            Err(CliError::damaged(format!("{} is damaged: {damage}; see `sottile verify`", told.id)).into())
-        }
-        None => Ok(()),
-    }
-}
-
-fn print_pot_json(
-    here: &CliContext,
-    bench: Bench,
-    told: &Snapshot<Pot>,
-    at: Option<crate::units::Stamp>,
-) -> Result<()> {
-    let Some(story) = &told.story else { return Ok(()) };
-    let now = at.map_or(trusted_now(story, here.clock.now()), Moment::from_wall);
-    let then = at.and_then(|at| story.as_of(at)).map_or_else(|| Arc::clone(story), Arc::new);
-    let around = load_pot_survey(here, bench)?.known_at(at);
-    output::print_json(&PotJson::from_story(&then, told.damage.as_ref(), now, &around, &around.usage()))
+    Ok(check_undamaged(&told)?)
 }
 
 /// Tells where every pot stands.
 pub(super) fn list_pots(here: &CliContext, json: bool) -> Result<()> {
-    let around = load_pot_survey(here, here.bench())?;
+    let mut bench = here.bench();
+    let ids = bench.shelf().ids(Drawer::Pots).map_err(CliError::from)?;
+    let (_, some_unread) = load_stories(&ids, |id| bench.load_pot(id));
+    let survey = load_pot_survey(here, bench)?;
     let now = here.clock.now();
-    let damaged = around.pots.iter().any(|t| t.damage.as_ref().is_some_and(|d| d.kind.is_blocking()));
     if json {
-        output::print_json(&PotsJson::from_survey(&around, now))?;
+        output::print_json(&PotsJson::from_survey(&survey, now))?;
     } else {
-        output::print_text(&format_pot::format_pot_list(&around, now))?;
+        output::print_text(&format_pot::format_pot_list(&survey.pots, now))?;
     }
+    let damaged = some_unread || survey.pots.iter().any(is_damaged);
     if damaged { Err(CliError::already_reported(ExitKind::Damaged).into()) } else { Ok(()) }
 }
 

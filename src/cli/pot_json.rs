@@ -1,45 +1,24 @@
 //! The JSON of pots that scripts are promised.
 
-use super::json::{DamageJson, FORMAT_VERSION, format_local_rfc3339};
+use super::json::{DamageJson, FORMAT_VERSION, StoryFactJson, format_local_rfc3339};
 use crate::bench::{PotSurvey, Snapshot, trusted_now};
 use crate::record::journal::Damage;
-use crate::record::journal::line::event_members;
 use crate::units::{Entry, Id, Moment, Stamp};
 use crate::work::pot::event::PotEvent;
 use crate::work::pot::fold::Pot;
 use crate::work::pot::story::PotStory;
 use crate::work::pot::usage::PotUsage;
 use serde::Serialize;
-use serde_json::{Map, Value};
 
+/// What is doubtful about a fact of a pot.
 #[derive(Serialize)]
-struct PotFactJson {
-    seq: u64,
-    at: String,
-    written_at: String,
-    fact: String,
-    undone: bool,
+struct PotQuestionsJson {
     questions: Vec<String>,
-    refused: Option<String>,
-    #[serde(flatten)]
-    payload: Map<String, Value>,
 }
 
-impl PotFactJson {
-    fn from_entry(story: &PotStory, entry: &Entry<PotEvent>) -> PotFactJson {
-        let mut payload = event_members(&entry.event);
-        payload.remove("recipe");
-        PotFactJson {
-            seq: entry.seq,
-            at: format_local_rfc3339(entry.at),
-            written_at: format_local_rfc3339(entry.written.wall),
-            fact: entry.event.name().to_owned(),
-            undone: story.is_taken_back(entry.seq),
-            questions: story.pot().questions_of(entry.seq).iter().map(ToString::to_string).collect(),
-            refused: story.refusal_of(entry.seq).map(ToString::to_string),
-            payload,
-        }
-    }
+fn pot_fact_json(story: &PotStory, entry: &Entry<PotEvent>) -> StoryFactJson<PotQuestionsJson> {
+    let questions = story.pot().questions_of(entry.seq).iter().map(ToString::to_string).collect();
+    StoryFactJson::from_entry(story, entry, PotQuestionsJson { questions }, &[])
 }
 
 /// The coats a panel has from a pot.
@@ -96,7 +75,7 @@ pub(super) struct PotJson {
     panels: Vec<PotCoatsJson>,
     forecast: Option<PotForecastJson>,
     damaged: Option<DamageJson>,
-    facts: Vec<PotFactJson>,
+    facts: Vec<StoryFactJson<PotQuestionsJson>>,
 }
 
 impl PotJson {
@@ -156,7 +135,7 @@ impl PotJson {
                 basis: f.basis.to_string(),
             }),
             damaged: damage.map(DamageJson::from),
-            facts: story.entries_in_order().into_iter().map(|entry| PotFactJson::from_entry(story, entry)).collect(),
+            facts: story.entries_in_order().into_iter().map(|entry| pot_fact_json(story, entry)).collect(),
         }
     }
 }

@@ -64,6 +64,7 @@ pub(super) fn run(here: &CliContext, asked: &RehearseArgs) -> Result<()> {
             ring_for: Span::from_min(settings.alarm.repeat_min.value),
             recipes: recipe::selectable_recipes(here),
             shelf_ids: Vec::new(),
+            keymap: Arc::default(),
         },
         bulk: here.settings.bulk_densities(),
         sitting: false,

@@ -6,6 +6,7 @@ use super::error::CliError;
 use super::{bench, json, output};
 use crate::ui::alert::{CALLS, call_text, play_alert};
 use crate::ui::sleep_inhibitor;
+use crate::work::story::StoryCall;
 use anyhow::Result;
 use clap::CommandFactory;
 use serde::Serialize;

@@ -3,9 +3,9 @@
 //!
 //! Absent on purpose: files, the zone of its times (handed in).
 
-use super::attributes::format_pots;
 use super::cross_section::{CrossSection, CrossSectionLayer};
 use super::panel_row::PanelRow;
+use super::row_text::format_pots;
 use super::standing_steps::standing_steps;
 use crate::text::{format_number, sanitize};
 use crate::units::Stamp;
@@ -13,6 +13,7 @@ use crate::work::advice::inspections::{fault_growth, format_inspection, story_in
 use crate::work::advice::words::support_text;
 use crate::work::panel::event::StageKind;
 use crate::work::panel::story::PanelStory;
+use crate::work::story::StoryState;
 
 /// The lines of the card: a heading and what stands under it.
 #[derive(Debug, Clone, PartialEq, Eq)]

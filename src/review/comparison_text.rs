@@ -1,12 +1,11 @@
 //! A comparison told in words for a person at a shell: what was done differently first, then counts, then figures.
-//!
-//! Absent on purpose: drawing, colours, files.
 
-use super::attributes::format_pots;
-use super::compare::{Comparison, outcome_name};
+use super::column::Column;
+use super::columns::table_columns;
+use super::compare::Comparison;
 use super::panel_row::PanelRow;
 use super::possible_causes::{PossibleCause, possible_causes};
-use crate::text::{display_width, format_number, sanitize, truncate_to_width};
+use crate::text::{display_width, sanitize, truncate_to_width};
 
 /// The whole of it. Every word a maker typed is made safe to show.
 pub fn format_comparison(c: &Comparison) -> String {
@@ -106,38 +105,25 @@ fn capitalize(text: &str) -> String {
     chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }
 
-fn format_figure(value: Option<f64>, decimals: usize) -> String {
-    value.map_or_else(|| "-".to_owned(), |v| format_number(v, decimals))
+/// What stands in place of what nobody recorded.
+const NOT_RECORDED: &str = "-";
+
+/// What a maker may make of any length is cut to this.
+const MAX_TYPED_WIDTH: usize = 18;
+
+fn format_cell(column: &Column, f: &PanelRow) -> String {
+    let text = column.display(f).unwrap_or_else(|| NOT_RECORDED.to_owned());
+    if column.is_unbounded() { truncate_to_width(&text, MAX_TYPED_WIDTH) } else { text }
 }
-
-/// The columns a person compares by; every column there is stands in `--csv`.
-type TextColumn = (&'static str, fn(&PanelRow) -> String);
-
-const COLUMNS: [TextColumn; 12] = [
-    ("panel", |f| truncate_to_width(&sanitize(&f.story.label), 18)),
-    ("recipe", |f| truncate_to_width(&sanitize(&f.story.recipe), 18)),
-    ("pots", |f| truncate_to_width(&sanitize(&format_pots(f)), 18)),
-    ("coats", |f| format!("{}+{}", f.story.coats_front, f.story.coats_back)),
-    ("wait", |f| format_figure(f.story.wait_median_min, 1)),
-    ("longest", |f| format_figure(f.story.wait_max_min, 1)),
-    ("early", |f| f.story.early_coats.to_string()),
-    ("gaps", |f| f.story.long_gaps.to_string()),
-    ("pot C", |f| format_figure(f.pots.max_c, 0)),
-    ("lost %", |f| format_figure(f.pots.water_lost_pct, 0)),
-    ("days", |f| format_figure(f.story.outcome.age_days, 0)),
-    ("outcome", |f| {
-        if f.story.given_up.is_some() { format!("{}, given up", outcome_name(f)) } else { outcome_name(f).to_owned() }
-    }),
-];
 
 /// More rows than this are for `--csv` and `--json`.
 const MAX_ROWS: usize = 60;
 
 fn format_table(facts: &[PanelRow]) -> String {
-    let rows: Vec<Vec<String>> = std::iter::once(COLUMNS.map(|(name, _)| name.to_owned()).to_vec())
-        .chain(facts.iter().take(MAX_ROWS).map(|f| COLUMNS.iter().map(|(_, of)| of(f)).collect()))
-        .collect();
-    let widths: Vec<usize> = (0..COLUMNS.len())
+    let head: Vec<String> = table_columns().map(|(heading, _)| heading.to_owned()).collect();
+    let cells = |f| table_columns().map(|(_, column)| format_cell(column, f)).collect();
+    let rows: Vec<Vec<String>> = std::iter::once(head).chain(facts.iter().take(MAX_ROWS).map(cells)).collect();
+    let widths: Vec<usize> = (0..table_columns().count())
         .map(|i| rows.iter().filter_map(|r| r.get(i)).map(|c| display_width(c)).max().unwrap_or(0))
         .collect();
     let mut text = String::new();

@@ -13,25 +13,48 @@ use crate::units::Entry;
 use crate::work::advice::fact_text::format_fact;
 use crate::work::panel::event::PanelEvent;
 use crate::work::panel::story::PanelStory;
+use crate::work::story::{Story, StoryEvent, StoryState};
 #[cfg(test)]
 use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::{Map, Value};
 
+/// What every fact says of itself, of a panel or a pot.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(JsonSchema))]
+pub struct FactHeadJson {
+    /// Its place in the journal.
+    seq: u64,
+    /// When it happened.
+    at: String,
+    /// When it was written down.
+    written_at: String,
+    /// The word of its kind.
+    fact: String,
+    /// It was taken back.
+    undone: bool,
+}
+
+impl FactHeadJson {
+    /// The head of a fact of that story.
+    pub fn from_entry<F: StoryState>(story: &Story<F>, entry: &Entry<F::Event>, clock: FormatTime<'_>) -> FactHeadJson {
+        FactHeadJson {
+            seq: entry.seq,
+            at: clock(entry.at),
+            written_at: clock(entry.written.wall),
+            fact: entry.event.name().to_owned(),
+            undone: story.is_taken_back(entry.seq),
+        }
+    }
+}
+
 /// One fact of a story, for an export: when, what, and what goes with it.
 #[derive(Debug, Serialize)]
 #[cfg_attr(test, derive(JsonSchema))]
 pub struct FactJson {
-    /// Its place in the journal.
-    pub seq: u64,
-    /// When it happened.
-    pub at: String,
-    /// When it was written down.
-    pub written_at: String,
-    /// The word of its kind.
-    pub fact: String,
-    /// It was taken back.
-    pub undone: bool,
+    /// Which fact it is.
+    #[serde(flatten)]
+    pub head: FactHeadJson,
     /// Why the rules refuse it, if they do.
     pub refused: Option<String>,
     /// What happened, as a sentence.
@@ -94,11 +117,7 @@ impl ExportedJson {
         payload: &dyn Fn(&PanelEvent) -> Map<String, Value>,
     ) -> ExportedJson {
         let fact = |entry: &Entry<PanelEvent>| FactJson {
-            seq: entry.seq,
-            at: clock(entry.at),
-            written_at: clock(entry.written.wall),
-            fact: entry.event.name().to_owned(),
-            undone: story.is_taken_back(entry.seq),
+            head: FactHeadJson::from_entry(story, entry, clock),
             refused: story.refusal_of(entry.seq).map(ToString::to_string),
             said: format_fact(story, entry).text,
             with: payload(&entry.event),

@@ -1,15 +1,16 @@
 //! What scripts are promised of a comparison: names carry their unit last, unknown is `null`, nothing is left out. The
 //! shapes are published as JSON Schema in `assets/schema`.
-//!
-//! Absent on purpose: the facts of a story (`export`), writing it anywhere, the zone of its times (handed in as `Clock`).
 
+use super::column::{self, Column, JsonObject};
+use super::columns::json_columns;
 use super::compare::{self, Comparison, Difference};
 use super::panel_row::PanelRow;
 use super::possible_causes::possible_causes;
 use crate::units::{Id, Stamp};
 #[cfg(test)]
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Serialize, Serializer};
+use serde_json::Value;
 
 /// The version of these objects.
 pub const FORMAT_VERSION: u32 = 1;
@@ -38,50 +39,49 @@ pub struct CompareJson {
 #[derive(Debug, Serialize)]
 #[cfg_attr(test, derive(JsonSchema))]
 pub struct PanelJson {
-    id: String,
-    label: String,
-    recipe: String,
-    pots: Vec<String>,
-    support: &'static str,
-    opened_at: String,
-    finished: bool,
-    abandoned: bool,
-    coats_front: u32,
-    coats_back: u32,
-    wait_median_min: Option<f64>,
-    wait_min_min: Option<f64>,
-    wait_max_min: Option<f64>,
-    dull_median_min: Option<f64>,
-    early_coats: u32,
-    late_coats: u32,
-    long_gaps: u32,
-    melts: Option<u32>,
-    pot_max_c: Option<f64>,
-    water_lost_pct: Option<f64>,
-    glue_per_100g_filler_g: Option<f64>,
-    pvc_pct: Option<f64>,
-    air_temp_mean_c: Option<f64>,
-    air_rh_min_pct: Option<f64>,
-    air_rh_max_pct: Option<f64>,
-    scrape_rounds: u32,
-    check_rounds: u32,
-    hands_on_min: Option<f64>,
-    elapsed_h: Option<f64>,
+    #[serde(flatten)]
+    members: RowJson,
     outcome: OutcomeJson,
     look_at: Vec<PointerJson>,
 }
 
+/// The columns of a panel itself, each with what stands in it.
+#[derive(Debug)]
+struct RowJson(Vec<(&'static Column, Value)>);
+
 /// What came of a panel.
-#[derive(Debug, Serialize)]
-#[cfg_attr(test, derive(JsonSchema))]
-struct OutcomeJson {
-    inspected: bool,
-    age_days: Option<f64>,
-    cracks: Option<u32>,
-    crack_grade: Option<u8>,
-    pinholes: Option<u32>,
-    bow_mm: Option<f64>,
-    sound: Option<bool>,
+#[derive(Debug)]
+struct OutcomeJson(Vec<(&'static Column, Value)>);
+
+impl Serialize for RowJson {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_map(self.0.iter().map(|(column, value)| (column.name, value)))
+    }
+}
+
+impl Serialize for OutcomeJson {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_map(self.0.iter().map(|(column, value)| (column.name, value)))
+    }
+}
+
+/// The members of that object of a panel.
+fn members(object: JsonObject, f: &PanelRow, clock: FormatTime<'_>) -> Vec<(&'static Column, Value)> {
+    json_columns(object).map(|column| (column, json_value(column.value(f), clock))).collect()
+}
+
+fn json_value(value: column::Value<'_>, clock: FormatTime<'_>) -> Value {
+    match value {
+        column::Value::Text(text) => text.into(),
+        column::Value::Word(word) => word.into(),
+        column::Value::Ids(ids) => ids.iter().map(Id::as_str).collect(),
+        column::Value::Phrase(phrase) => phrase.into(),
+        column::Value::Figure(figure) => figure.into(),
+        column::Value::Count(count) => count.into(),
+        column::Value::Flag(flag) => flag.into(),
+        column::Value::Time(at) => clock(at).into(),
+        column::Value::Unknown => Value::Null,
+    }
 }
 
 /// A thing to look at for a fault: never a verdict.
@@ -175,44 +175,8 @@ impl PanelJson {
             source: p.source,
         });
         PanelJson {
-            id: f.story.id.to_string(),
-            label: f.story.label.clone(),
-            recipe: f.story.recipe.clone(),
-            pots: f.story.pot_ids.iter().map(Id::to_string).collect(),
-            support: f.story.support,
-            opened_at: clock(f.story.opened_at),
-            finished: f.story.finished,
-            abandoned: f.story.given_up.is_some(),
-            coats_front: f.story.coats_front,
-            coats_back: f.story.coats_back,
-            wait_median_min: f.story.wait_median_min,
-            wait_min_min: f.story.wait_min_min,
-            wait_max_min: f.story.wait_max_min,
-            dull_median_min: f.story.dull_median_min,
-            early_coats: f.story.early_coats,
-            late_coats: f.story.late_coats,
-            long_gaps: f.story.long_gaps,
-            melts: f.pots.melts,
-            pot_max_c: f.pots.max_c,
-            water_lost_pct: f.pots.water_lost_pct,
-            glue_per_100g_filler_g: f.pots.glue_per_100g_filler_g,
-            pvc_pct: f.pots.pvc_pct,
-            air_temp_mean_c: f.air.temp_mean_c,
-            air_rh_min_pct: f.air.rh_min_pct,
-            air_rh_max_pct: f.air.rh_max_pct,
-            scrape_rounds: f.story.scrape_rounds,
-            check_rounds: f.story.check_rounds,
-            hands_on_min: f.story.hands_on_min,
-            elapsed_h: f.story.elapsed_h,
-            outcome: OutcomeJson {
-                inspected: f.story.outcome.inspected,
-                age_days: f.story.outcome.age_days,
-                cracks: f.story.outcome.cracks,
-                crack_grade: f.story.outcome.crack_grade,
-                pinholes: f.story.outcome.pinholes,
-                bow_mm: f.story.outcome.bow_mm,
-                sound: f.story.outcome.sound,
-            },
+            members: RowJson(members(JsonObject::Panel, f, clock)),
+            outcome: OutcomeJson(members(JsonObject::Outcome, f, clock)),
             look_at: look_at.collect(),
         }
     }
@@ -271,3 +235,7 @@ impl CompareJson {
         }
     }
 }
+
+#[cfg(test)]
+#[path = "json_schema_tests.rs"]
+mod schema;

@@ -1,17 +1,19 @@
 //! What is learned afterwards: the facts of one story, many held against each other, and the pages and tables told of it.
 //!
-//! From the ground up: `seen_fault` what a look can find; `outcome` what came of a panel; `story_facts` what one story tells by
-//! itself; `pots_and_air` what was around it; `panel_row` both together as one flat row; `panel_timeline` its time line and
-//! maps, for small multiples; `attributes` what was done, in words; `compare` many rows against each other;
-//! `possible_causes` what of a panel's record the craft connects with a fault; `cross_section` the layers in micrometres;
-//! `compared_panels` a panel beside others; `recipe_from_story` a recipe of what was done; then one file for each form:
-//! `json`, `export`, `csv`, `comparison_text`, `card`, `html`.
+//! From the ground up: `seen_fault` what a look can find; `outcome` what came of a panel; `story_facts` what one story
+//! tells by itself; `pots_and_air` what was around it; `panel_row` both together as one row; `columns` everything known of
+//! a row, in one list, and where it is shown; `attributes` what was done, in words; `compare` many rows against each other;
+//! `possible_causes` what of a panel's record the craft connects with a fault; `panel_timeline` and `cross_section` what is
+//! drawn of a story; `recipe_from_story` what was done as a recipe; then one file for each form: `json`, `export`, `csv`,
+//! `comparison_text`, `card`, `html`.
 //!
 //! Two rules hold throughout: what was not looked at is not called sound, and panels from one pot are one observation of
-//! that pot. Absent on purpose: files, clocks, terminal.
+//! that pot.
 
 pub mod attributes;
 pub mod card;
+pub mod column;
+pub mod columns;
 pub mod compare;
 pub mod compared_panels;
 pub mod comparison_text;
@@ -26,6 +28,7 @@ pub mod panel_timeline;
 pub mod possible_causes;
 pub mod pots_and_air;
 pub mod recipe_from_story;
+pub mod row_text;
 pub mod seen_fault;
 pub mod standing_steps;
 pub mod story_facts;

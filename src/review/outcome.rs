@@ -5,6 +5,7 @@ use crate::units::Stamp;
 use crate::work::advice::inspections::story_inspections;
 use crate::work::panel::inspection::Inspection;
 use crate::work::panel::story::PanelStory;
+use crate::work::story::StoryState;
 
 /// What came of a panel, as far as it was looked at.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -8,6 +8,7 @@ use crate::units::{Id, Moment};
 use crate::work::panel::event::{CheckMap, Face, StageKind};
 use crate::work::panel::story::PanelStory;
 use crate::work::panel::wait::elapsed;
+use crate::work::story::StoryState;
 
 /// One act on the time line.
 #[derive(Debug, Clone, PartialEq)]

@@ -145,7 +145,7 @@ impl RiskFactor {
         let below = |v: Option<f64>, bound: f64| v.is_some_and(|v| v <= bound);
         let coated = f.story.coats_front > 0;
         match self {
-            RiskFactor::NoLinenOnPly => f.story.support.ends_with("plywood") && !f.story.cloth,
+            RiskFactor::NoLinenOnPly => f.story.support.is_plywood() && !f.story.cloth,
             RiskFactor::FrontOnly => coated && f.story.coats_back == 0,
             RiskFactor::Unbalanced => f.story.coats_back > 0 && f.story.coats_front != f.story.coats_back,
             RiskFactor::EarlyCoats => f.story.early_coats > 0,

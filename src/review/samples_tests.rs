@@ -6,7 +6,7 @@ use super::pots_and_air::{AirSummary, PotSummary, PotsAndAir};
 use super::story_facts::{StoryFacts, facts_from_story};
 use crate::craft::materials::Support;
 use crate::craft::materials::fillers::BulkDensities;
-use crate::craft::recipe::{Paint, shipped};
+use crate::craft::recipe::{Paint, SealMaterial, shipped};
 use crate::units::{Entry, Id, Length, Moment, Size, Span, Stamp};
 use crate::work::air::Air;
 use crate::work::panel::act::PanelAct;
@@ -97,10 +97,10 @@ pub fn row(name: &str, pots: &[&str], wait: f64, looks: &[(f64, bool)]) -> Panel
         id: Id::new(&name.to_lowercase()).unwrap(),
         label: name.into(),
         recipe: "gypsum-zinc".into(),
-        paint: "oil",
+        paint: Paint::Oil,
         pot_ids: pots.iter().map(|p| Id::new(p).unwrap()).collect(),
-        support: "birch-plywood",
-        grain: "height",
+        support: Support::BirchPlywood,
+        grain: Grain::Height,
         size_mm: (300.0, 400.0, None),
         opened_at: Stamp::from_ms(BEGIN),
         finished: true,
@@ -123,7 +123,7 @@ pub fn row(name: &str, pots: &[&str], wait: f64, looks: &[(f64, bool)]) -> Panel
         scrape_rounds: 1,
         check_rounds: 1,
         grey_checks: 0,
-        sealed: "shellac",
+        sealed: SealMaterial::Shellac,
         hands_on_min: None,
         elapsed_h: Some(50.0),
         pot_uses: Vec::new(),

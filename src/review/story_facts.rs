@@ -5,17 +5,19 @@
 use super::outcome::{Outcome, outcome_from_story};
 use super::seen_fault::{SeenFault, faults_seen};
 use super::standing_steps::{is_gesso, last_act_moment, standing_steps};
+use crate::craft::materials::Support;
 use crate::craft::materials::fillers::BulkDensities;
 use crate::craft::quantities::mix::{Ground, compute_recipe_ground};
-use crate::craft::recipe::SealMaterial;
+use crate::craft::recipe::{Paint, SealMaterial};
 use crate::stats::median;
 use crate::units::{Id, Moment, Stamp};
-use crate::work::panel::event::{Face, StageKind};
+use crate::work::panel::event::{Face, Grain, StageKind};
 use crate::work::panel::phase::PanelPhase;
 use crate::work::panel::state::{IntervalJudgement, Panel, StepState};
 use crate::work::panel::story::PanelStory;
 use crate::work::panel::wait::elapsed;
 use crate::work::pot::lineage::panel_pot_uses;
+use crate::work::story::StoryState;
 use std::collections::BTreeMap;
 
 /// Something taken out of a pot: a coat, or an attempt that was done again.
@@ -39,13 +41,13 @@ pub struct StoryFacts {
     /// The name of its recipe.
     pub recipe: String,
     /// The paint it was made for.
-    pub paint: &'static str,
+    pub paint: Paint,
     /// The pots its standing coats came from, in the order of the work.
     pub pot_ids: Vec<Id>,
     /// What the board is made of.
-    pub support: &'static str,
+    pub support: Support,
     /// Which way its grain runs.
-    pub grain: &'static str,
+    pub grain: Grain,
     /// Width, height and thickness, mm.
     pub size_mm: (f64, f64, Option<f64>),
     /// When it was opened.
@@ -90,8 +92,8 @@ pub struct StoryFacts {
     pub check_rounds: u32,
     /// Checks at which something stayed grey.
     pub grey_checks: u32,
-    /// How it was sealed: shellac, glue, or none.
-    pub sealed: &'static str,
+    /// With what it was sealed.
+    pub sealed: SealMaterial,
     /// Minutes of the acts whose beginning was recorded; nothing where none was.
     pub hands_on_min: Option<f64>,
     /// Hours from the opening to the last act.
@@ -131,9 +133,9 @@ pub fn facts_from_story(story: &PanelStory, bulk: &BulkDensities, now: Moment) -
         id: opened.id.clone(),
         label: opened.label.clone(),
         recipe: opened.recipe.name.clone(),
-        paint: opened.paint.name(),
-        support: opened.support.name(),
-        grain: opened.grain.name(),
+        paint: opened.paint,
+        support: opened.support,
+        grain: opened.grain,
         size_mm: (opened.size.width.mm(), opened.size.height.mm(), opened.size.thickness.map(|t| t.mm())),
         opened_at: panel.opened_at().wall,
         finished: panel.phase_at(now) == PanelPhase::Finished,
@@ -161,7 +163,7 @@ pub fn facts_from_story(story: &PanelStory, bulk: &BulkDensities, now: Moment) -
         check_rounds: rounds(StageKind::Check),
         grey_checks: standing_steps(panel).filter(|(_, l)| l.event.map.as_ref().is_some_and(|m| !m.is_clear())).count()
             as u32,
-        sealed: if rounds(StageKind::Seal) > 0 { opened.recipe.seal.with.name() } else { SealMaterial::None.name() },
+        sealed: if rounds(StageKind::Seal) > 0 { opened.recipe.seal.with } else { SealMaterial::None },
         hands_on_min: total_hands_on_min(panel),
         elapsed_h: last_act_moment(panel).map(|m| elapsed(panel.opened_at(), m).hours()),
         pot_uses: collect_pot_uses(panel),

@@ -6,6 +6,7 @@
 use crate::app::model::Alarm;
 use crate::text::{sanitize, sanitize_for_osc};
 use crate::work::panel::event::PanelCall;
+use crate::work::story::StoryCall;
 use std::io::{self, Write};
 use std::process::{Command, Stdio};
 use std::sync::mpsc::Receiver;

@@ -12,6 +12,7 @@ use super::signals;
 use super::sleep_inhibitor::{InhibitorStatus, SleepInhibitor};
 use super::studio_thread::StudioThread;
 use super::theme::Theme;
+use crate::app::message::KeyPress;
 use crate::app::model::{Effect, Model, ModelSettings, Overlay, PotsOverlay, Reply};
 use crate::app::view_model::{self, SAVING_AFTER, ViewContext};
 use crate::bench::Bench;
@@ -215,8 +216,8 @@ impl EventLoop {
     /// Takes in what the terminal sent. Returns whether the bench is to be left.
     fn handle_event(&mut self, happened: Event) -> io::Result<bool> {
         let press = match happened {
-            Event::Key(key) => keys::key_press_from_event(&key, self.model.input_mode()),
-            Event::Paste(text) => Some(keys::key_press_from_paste(text)),
+            Event::Key(event) => keys::key_from_event(&event).map(|(key, held)| self.model.decode_key(key, held)),
+            Event::Paste(text) => Some(KeyPress::from_paste(text)),
             // A window made small and large again has lost what stood there, though its size is the same as before.
             Event::Resize(..) => {
                 self.screen.force_redraw();
@@ -243,15 +244,16 @@ impl EventLoop {
                 Effect::SendAlert(call, label) => {
                     alert::send_alert(&self.options.alert_channels, call, &label);
                 }
-                Effect::Pot(ref asked) if !asked.is_asked_by_maker() => self.saving_thread.submit(request),
-                Effect::RecordNotice(..) => self.saving_thread.submit(request),
+                Effect::RecordNotice(..) | Effect::RecordPotNotice(..) => self.saving_thread.submit(request),
                 Effect::Record(..)
                 | Effect::Retime(..)
                 | Effect::OpenPanels(_)
                 | Effect::ReadComparison
                 | Effect::ReadFinishedPanels
                 | Effect::RecordInspection(..)
-                | Effect::Pot(_) => {
+                | Effect::RecordPot(..)
+                | Effect::OpenPot(_)
+                | Effect::RecordAir(_) => {
                     self.saving_thread.submit(request);
                     self.handle_replies(REPLY_TIMEOUT)?;
                 }
@@ -305,13 +307,13 @@ pub fn render_model<Z: TimeZone<Offset: Display>>(
                 render::render_bench(&scene, theme, buf);
             }
             if let Overlay::Keys(offset) = view.overlay {
-                render::render_keys(&view_model::build_keys_view_model(offset), theme, buf);
+                render::render_keys(&view_model::build_keys_view_model(view.keymap(), offset), theme, buf);
             }
         }
         Overlay::Story(offset) => {
             render::render_story(&view_model::build_story_view_model(view, *offset, at), theme, buf)
         }
-        Overlay::Comparison(compare) => render::render_comparison(&compare.build_view_model(), theme, buf),
+        Overlay::Comparison(compare) => render::render_comparison(&compare.build_view_model(view.keymap()), theme, buf),
         Overlay::Sitting(sitting) => {
             render::render_sitting(&view_model::build_sitting_view_model(view, sitting, now), theme, buf)
         }
@@ -338,9 +340,6 @@ fn render_pots_overlay<Z: TimeZone<Offset: Display>>(
         PotsOverlay::Advice => render::render_page(&view_model::build_advice_page(view, at), theme, buf),
         PotsOverlay::Form(form) => {
             render::render_form(&view_model::build_form_view_model(view, &**form, at.now), theme, buf)
-        }
-        PotsOverlay::Line(line) => {
-            render::render_form(&view_model::build_form_view_model(view, line, at.now), theme, buf)
         }
         PotsOverlay::Making(making) => {
             render::render_making(&view_model::build_making_view_model(view, making, at), theme, buf)

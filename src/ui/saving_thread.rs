@@ -1,20 +1,20 @@
 //! The thread that owns the journals, so that a slow disk never holds the screen up.
 
-mod pots;
+mod sent;
 
 use super::signals;
 use crate::app::comparison_model::MAX_COMPARED_PANELS;
 use crate::app::model::{Effect, Reply};
 use crate::app::sitting;
-use crate::bench::{Bench, RecordError, RecordRequest, Snapshot, StoryReader, load_finished_panels};
+use crate::bench::{Bench, RecordError, RecordRequest, StoryReader, load_finished_panels};
 use crate::clock::Clock;
 use crate::craft::materials::fillers::BulkDensities;
 use crate::record::files::low_space;
 use crate::record::shelf::{Drawer, Shelf};
 use crate::record::watch::{WatchedPaths, watch};
 use crate::units::{Id, Moment};
-use crate::work::pot::fold::Pot;
-use std::collections::HashMap;
+use crate::work::air::Air;
+use sent::SentStories;
 use std::io;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, TryRecvError, channel};
 use std::thread;
@@ -121,29 +121,13 @@ fn run_jobs(mut desk: EffectRunner, todo: &Receiver<SaveJob>, answers: &Sender<R
     }
 }
 
-/// How much of pots and air the screen has been told.
-#[derive(Debug, Default)]
-struct SentPots {
-    pots: HashMap<Id, (usize, bool)>,
-    air_length: Option<u64>,
-}
-
-impl SentPots {
-    fn mark_sent(&mut self, told: &[Snapshot<Pot>]) {
-        self.pots.extend(told.iter().map(|t| (t.id.clone(), pot_extent(t))));
-    }
-}
-
-fn pot_extent(told: &Snapshot<Pot>) -> (usize, bool) {
-    (told.story.as_ref().map_or(0, |s| s.entries().len()), told.damage.is_some())
-}
-
 /// The journals, and how much of each the screen has been told.
 pub struct EffectRunner {
     bench: Bench,
     now: Box<dyn Fn() -> Moment>,
-    sent_panels: HashMap<Id, (usize, bool)>,
-    sent_pots: SentPots,
+    sent_panels: SentStories,
+    sent_pots: SentStories,
+    sent_air_length: Option<u64>,
     bulk: BulkDensities,
     is_low_space_reported: bool,
 }
@@ -151,13 +135,14 @@ pub struct EffectRunner {
 impl EffectRunner {
     /// Journals whose panels the screen has just been told as they stand.
     pub fn new(bench: Bench, now: impl Fn() -> Moment + 'static) -> EffectRunner {
-        let known = bench.snapshots().iter().map(|t| (t.id.clone(), panel_extent(t))).collect();
-        let pots = SentPots::default();
+        let mut sent_panels = SentStories::default();
+        sent_panels.mark(&bench.snapshots());
         EffectRunner {
             bench,
             now: Box::new(now),
-            sent_panels: known,
-            sent_pots: pots,
+            sent_panels,
+            sent_pots: SentStories::default(),
+            sent_air_length: None,
             bulk: BulkDensities::TABLE,
             is_low_space_reported: false,
         }
@@ -190,17 +175,26 @@ impl EffectRunner {
     pub fn run_effect(&mut self, request: Effect) -> Vec<Reply> {
         let outcome = self.apply_effect(request);
         match &outcome {
-            Some(Reply::Changed(told) | Reply::Opened(told) | Reply::ChangedElsewhere(told)) => self.mark_sent(told),
+            Some(Reply::Changed(told) | Reply::Opened(told) | Reply::ChangedElsewhere(told)) => {
+                self.sent_panels.mark(told)
+            }
             Some(Reply::NoticeRecorded(told, _) | Reply::InspectionRecorded(told)) => {
-                self.mark_sent(std::slice::from_ref(told))
+                self.sent_panels.mark(std::slice::from_ref(told))
+            }
+            Some(Reply::PotChanged(told) | Reply::PotOpened(told)) => self.sent_pots.mark(std::slice::from_ref(told)),
+            Some(Reply::PotsChangedElsewhere(told) | Reply::PotsLoaded(told, _)) => self.sent_pots.mark(told),
+            Some(Reply::AirRecorded(_) | Reply::AirChangedElsewhere(_)) => {
+                self.sent_air_length = air_journal_length(&self.bench);
             }
             Some(
                 Reply::NoticeFailed(..)
                 | Reply::ComparisonRead(..)
                 | Reply::FinishedPanelsRead(..)
-                | Reply::InspectionFailed(..),
-            ) => {}
-            Some(Reply::Failed(_) | Reply::Pot(_) | Reply::LowSpace(_)) | None => {}
+                | Reply::InspectionFailed(..)
+                | Reply::Failed(_)
+                | Reply::LowSpace(_),
+            )
+            | None => {}
         }
         let pots = self.collect_pot_changes();
         self.collect_changes().into_iter().chain(pots).chain(outcome).chain(self.check_low_space()).collect()
@@ -235,30 +229,63 @@ impl EffectRunner {
                 Ok(told) => Reply::NoticeRecorded(told, event),
                 Err(why) => Reply::NoticeFailed(id, event, why),
             },
-            Effect::Pot(request) => return self.apply_pot_effect(request),
+            Effect::RecordPot(id, act) => {
+                bench.record_pot(&id, &act, None, now).map_or_else(Reply::Failed, Reply::PotChanged)
+            }
+            // A call that another window wrote first, or that cannot be written, has rung here all the same.
+            Effect::RecordPotNotice(id, event) => {
+                Reply::PotsChangedElsewhere(vec![bench.record_pot_notice(&id, event, now).ok()?])
+            }
+            Effect::OpenPot(opening) => bench.open_pot(&opening, now).map_or_else(Reply::Failed, Reply::PotOpened),
+            Effect::RecordAir(reading) => match bench.record_air(&[reading], now) {
+                Ok(_) => Reply::AirRecorded(read_air(bench)),
+                Err((why, _)) => Reply::Failed(why),
+            },
             Effect::RingBell(_) | Effect::SendAlert(..) | Effect::AdvanceClock(_) | Effect::Suspend | Effect::Quit => {
                 return None;
             }
         })
     }
 
-    fn mark_sent(&mut self, told: &[Snapshot]) {
-        self.sent_panels.extend(told.iter().map(|t| (t.id.clone(), panel_extent(t))));
+    /// Every pot and the air, told once the first picture is drawn.
+    pub fn load_pots(&mut self) -> Reply {
+        let pots = self.bench.load_pots().unwrap_or_default();
+        self.sent_pots.mark(&pots);
+        self.sent_air_length = air_journal_length(&self.bench);
+        Reply::PotsLoaded(pots, read_air(&mut self.bench))
+    }
+
+    /// Takes in what others wrote about pots and the air.
+    pub fn refresh_pots(&mut self) -> Vec<Reply> {
+        self.bench.refresh_pots();
+        self.collect_pot_changes()
     }
 
     /// Whatever the journals hold that the screen was not told: what others wrote, and what a request that failed left.
     fn collect_changes(&mut self) -> Option<Reply> {
-        let told = self.bench.snapshots();
-        let new: Vec<Snapshot> =
-            told.into_iter().filter(|t| self.sent_panels.get(&t.id) != Some(&panel_extent(t))).collect();
-        self.mark_sent(&new);
-        (!new.is_empty()).then_some(Reply::ChangedElsewhere(new))
+        self.sent_panels.take_new(self.bench.snapshots()).map(Reply::ChangedElsewhere)
+    }
+
+    /// The same of pots and the air.
+    fn collect_pot_changes(&mut self) -> Vec<Reply> {
+        let pots = self.sent_pots.take_new(self.bench.pot_snapshots()).map(Reply::PotsChangedElsewhere);
+        let length = air_journal_length(&self.bench);
+        let air = (length != self.sent_air_length).then(|| {
+            self.sent_air_length = length;
+            Reply::AirChangedElsewhere(read_air(&mut self.bench))
+        });
+        pots.into_iter().chain(air).collect()
     }
 }
 
-/// By what a panel's journal that grew is told from one that did not.
-fn panel_extent(told: &Snapshot) -> (usize, bool) {
-    (told.story.as_ref().map_or(0, |s| s.entries().len()), told.damage.is_some())
+/// How long the journal of the air is, so that it is read only where it grew.
+fn air_journal_length(bench: &Bench) -> Option<u64> {
+    bench.shelf().storage().open_read(&bench.shelf().air_path()).and_then(|mut handle| handle.size()).ok()
+}
+
+/// The air; one that cannot be read counts as none, and `verify` tells of it.
+fn read_air(bench: &mut Bench) -> Air {
+    bench.load_air().unwrap_or_default()
 }
 
 /// Records a look at a finished panel, which joins the bench for no longer than that.

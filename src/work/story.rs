@@ -1,57 +1,32 @@
 //! A whole story: every entry of one journal, what was taken back, what was refused, and the state that follows. What
-//! the story is of, a panel or a pot, comes as a [`Folded`].
+//! the story is of, a panel or a pot, comes as a [`StoryState`].
 //!
 //! Story order is by the time things happened (ties by `seq`), so a fact recorded late takes its place and everything is
-//! folded anew. Absent on purpose: files and clocks.
+//! folded anew.
 
-use crate::units::{Entry, Moment, Span, Stamp};
+mod event;
+mod refusal;
+
+pub use event::{CommonEvent, LOST_EVENT, StoryCall, StoryEvent};
+pub use refusal::{AHEAD_MAX, OrderRefusal, TEXT_CHARS_MAX, TextRefusal, validate_text};
+
+use crate::units::{Entry, Moment, Stamp};
 use std::collections::{BTreeMap, BTreeSet};
-use std::fmt::Debug;
-
-/// A fact may lie this far ahead of the clock; clocks of two machines differ (common practice, no source).
-pub const AHEAD_MAX: Span = Span::from_s(120);
-
-/// A fact, as far as a story needs to know it.
-pub trait StoryEvent: Clone + Debug + PartialEq {
-    /// The word written in journals and JSON.
-    fn name(&self) -> &str;
-    /// Whether it is a fact of the maker's that can be taken back.
-    fn can_be_taken_back(&self) -> bool;
-    /// The `seq` of the fact it takes back, if it is a take-back.
-    fn takes_back(&self) -> Option<u64>;
-}
-
-/// Why a fact has no place in a story, whatever the story is of.
-#[derive(Debug, Clone, PartialEq)]
-#[allow(missing_docs, reason = "the fields are what the sentence names")]
-pub enum OrderRefusal<R> {
-    /// The first fact of a story is not its opening.
-    NotOpened,
-    /// Before the opening.
-    BeforeOpening { opened_at: Stamp },
-    /// Too far ahead of the clock.
-    TooFarAhead { by: Span },
-    /// A later fact would become impossible.
-    StoryBreaks { at: Stamp, fact: String, cause: Box<R> },
-    /// Nothing can be taken back.
-    NothingToTakeBack,
-    /// A take-back that does not name the last standing fact.
-    NotTheLastFact { seq: u64 },
-    /// The last fact is not the one the maker saw.
-    LastFactChanged,
-}
+use std::fmt::{Debug, Display};
 
 /// A state that follows from facts taken in one after the other.
 pub trait StoryState: Sized + Clone + Debug + PartialEq {
     /// What can happen to it.
     type Event: StoryEvent;
+    /// What it is called: "panel".
+    const NOUN: &'static str;
     /// Why a fact cannot be true.
-    type Refusal: Clone + Debug + PartialEq + From<OrderRefusal<Self::Refusal>>;
+    type Refusal: Clone + Debug + Display + PartialEq + From<OrderRefusal<Self::Refusal>>;
 
     /// The state as its opening leaves it.
     ///
     /// # Errors
-    /// [`Misplaced::NotOpened`] if the entry is anything else.
+    /// [`OrderRefusal::NotOpened`] if the entry is anything else.
     fn from_opening(entry: &Entry<Self::Event>) -> Result<Self, Self::Refusal>;
     /// When it was opened.
     fn opened_at(&self) -> Moment;
@@ -75,7 +50,7 @@ impl<F: StoryState> Story<F> {
     /// Folds entries in the order of their `seq`. An entry the rules refuse is kept, marked, and has no effect.
     ///
     /// # Errors
-    /// [`Misplaced::NotOpened`] if the first entry is not an opening.
+    /// [`OrderRefusal::NotOpened`] if the first entry is not an opening.
     pub fn fold(entries: Vec<Entry<F::Event>>) -> Result<Story<F>, F::Refusal> {
         let (taken_back, refused) = resolve_take_backs::<F>(&entries);
         Story::fold_standing(entries, taken_back, refused)
@@ -103,12 +78,9 @@ impl<F: StoryState> Story<F> {
     pub fn with_entry(&self, entry: Entry<F::Event>) -> Result<Story<F>, F::Refusal> {
         let opened_at = self.state.opened_at().wall;
         if entry.at < opened_at {
-            return Err(OrderRefusal::BeforeOpening { opened_at }.into());
+            return Err(OrderRefusal::BeforeOpening { of: F::NOUN }.into());
         }
-        let ahead = entry.at - entry.written.wall;
-        if ahead > AHEAD_MAX {
-            return Err(OrderRefusal::TooFarAhead { by: ahead }.into());
-        }
+        OrderRefusal::check_not_ahead(entry.at, entry.written.wall)?;
         let seq = entry.seq;
         let mut entries = self.entries.clone();
         entries.push(entry);
@@ -162,7 +134,7 @@ impl<F: StoryState> Story<F> {
     /// The `seq` the next take-back takes back, if that is the fact the maker saw.
     ///
     /// # Errors
-    /// [`Misplaced::NothingToTakeBack`]; [`Misplaced::AnotherFactSince`] if the maker saw another.
+    /// [`OrderRefusal::NothingToTakeBack`]; [`OrderRefusal::LastFactChanged`] if the maker saw another.
     pub fn take_back_seq(&self, seen: Option<u64>) -> Result<u64, F::Refusal> {
         let last = self.last_standing_entry().ok_or(OrderRefusal::NothingToTakeBack)?;
         if seen.is_some_and(|seq| seq != last.seq) {

@@ -84,7 +84,13 @@ fn keep_a_fact(bencher: Bencher, facts: usize) {
 fn view_of(told: Snapshot) -> Model {
     Model::new(
         vec![told],
-        ModelSettings { night: None, ring_for: Span::from_min(2.0), recipes: Vec::new(), shelf_ids: Vec::new() },
+        ModelSettings {
+            night: None,
+            ring_for: Span::from_min(2.0),
+            recipes: Vec::new(),
+            shelf_ids: Vec::new(),
+            keymap: Arc::default(),
+        },
     )
 }
 

@@ -204,13 +204,15 @@ def scenarios():
             told[f"screen/{name}/{shape}"] = partial(on_bench, script=script, size=size)
         for name, scenario in own.items():
             told[f"screen/{name}/{shape}"] = partial(scenario, size=size)
-        for how in MANNERS:
+        for how in ("ascii", "imperial"):
             told[f"screen/{how}/{shape}"] = partial(manner, size=size, how=how)
     for shape, size in SMALL.items():
         told[f"screen/small/{shape}"] = partial(on_bench, script=SHORT, size=size)
         told[f"screen/called/{shape}"] = partial(called, size=size)
         told[f"screen/check/{shape}"] = partial(check, size=size)
         told[f"screen/ascii/{shape}"] = partial(manner, size=size, how="ascii")
+    for how in MANNERS:
+        told[f"screen/{how}/80x24"] = partial(manner, size=USUAL["80x24"], how=how)
     told["screen/rehearsed/80x24"] = partial(rehearsed, size=USUAL["80x24"])
     told["screen/resized"] = partial(resized, size=USUAL["80x24"])
     return told

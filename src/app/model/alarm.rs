@@ -3,6 +3,8 @@
 //! Absent on purpose: when a call is due (`bench`), how it sounds (`ui`).
 
 use super::{Effect, Model};
+use crate::app::keymap::Keymap;
+use crate::app::message::{InputMode, Message};
 use crate::bench::{RecordError, find_due_call, trusted_now};
 use crate::config::QuietHours;
 use crate::units::{Entry, Id, Moment, Span};
@@ -12,6 +14,7 @@ use crate::work::panel::phase::PanelPhase;
 use crate::work::panel::refusal::PanelRefusal;
 use crate::work::panel::story::PanelStory;
 use crate::work::pot;
+use crate::work::story::CommonEvent;
 
 /// A pattern of strokes begins anew after this many beats, one a second.
 const PATTERN_BEATS: u32 = 15;
@@ -108,15 +111,21 @@ impl Alarm {
     }
 
     /// What to press, once it is quiet.
-    const fn next_step_hint(&self) -> &'static str {
-        match (self.pot_call, self.call) {
-            (Some(pot::event::PotCall::OutOfBath), _) => "lift it out, then press p",
-            (Some(pot::event::PotCall::Soaked), _) => "P leads on",
-            (None, PanelCall::LookDull) => "press d when the gloss is gone",
-            (None, PanelCall::Pot) => "see to the pot; p when it goes into the bath",
+    fn next_step_hint(&self, keymap: &Keymap) -> String {
+        let key = |message| keymap.label(&message, InputMode::Bench);
+        let hint = match (self.pot_call, self.call) {
+            (Some(pot::event::PotCall::OutOfBath), _) => {
+                return format!("lift it out, then press {}", key(Message::ToggleBath));
+            }
+            (Some(pot::event::PotCall::Soaked), _) => return format!("{} leads on", key(Message::ShowPots)),
+            (None, PanelCall::LookDull) => return format!("press {} when the gloss is gone", key(Message::RecordDull)),
+            (None, PanelCall::Pot) => {
+                return format!("see to the pot; {} when it goes into the bath", key(Message::ToggleBath));
+            }
             (None, PanelCall::Due) if self.is_last_wait => "ready to paint on",
             (None, PanelCall::Due) => "press when it is on",
-        }
+        };
+        hint.to_owned()
     }
 
     /// Counts one more beat. Returns whether its pattern has a stroke there.
@@ -156,12 +165,13 @@ impl Model {
     pub(super) fn quiet_alarms(&mut self, now: Moment) -> bool {
         let Some(alarm) = self.ringing_alarms().last().map(|a| (*a).clone()) else { return false };
         let shown = self.shown_panel().is_some_and(|p| p.id == alarm.id);
+        let next = alarm.next_step_hint(self.keymap());
         let words = match shown || alarm.pot_call.is_some() {
             _ if alarm.is_elsewhere => {
-                format!("quiet here, the bell is in another window - {}", alarm.next_step_hint())
+                format!("quiet here, the bell is in another window - {next}")
             }
-            true => format!("quiet now - {}", alarm.next_step_hint()),
-            false => format!("quiet now - Tab shows {}, {}", alarm.label, alarm.next_step_hint()),
+            true => format!("quiet now - {next}"),
+            false => format!("quiet now - {} shows {}, {next}", self.bench_key(&Message::NextPanel), alarm.label),
         };
         self.alarms.retain(|a| !a.is_ringing);
         self.show_message(words, false, now);
@@ -213,7 +223,7 @@ impl Model {
                 continue;
             }
             self.raised_calls.push((told.id.clone(), call, of));
-            requests.push(Effect::RecordNotice(told.id.clone(), PanelEvent::Alert { call, fact_seq: of }));
+            requests.push(Effect::RecordNotice(told.id.clone(), CommonEvent::Alert { call, fact_seq: of }));
             // The next call on a panel takes the place of the one before.
             self.alarms.retain(|a| a.id != told.id || a.pot_call.is_some());
             self.alarms.push(Alarm::from_panel_call(told.id.clone(), story, (call, of), now));
@@ -252,7 +262,7 @@ impl Model {
         entry: &Entry<PanelEvent>,
         now: Moment,
     ) {
-        let PanelEvent::Alert { call, fact_seq: of } = entry.event else { return };
+        let PanelEvent::Common(CommonEvent::Alert { call, fact_seq: of }) = entry.event else { return };
         let fresh = now.since(entry.written).abs() < self.scale_by_pace(self.settings.ring_for);
         if fresh && !self.raised_calls.contains(&(id.clone(), call, of)) {
             self.raised_calls.push((id.clone(), call, of));
@@ -263,9 +273,14 @@ impl Model {
     }
 
     /// What the program noticed is written; a call is that moment raised, here and in no other window.
-    pub(super) fn handle_notice_recorded(&mut self, id: &Id, event: &PanelEvent, now: Moment) -> Vec<Effect> {
+    pub(super) fn handle_notice_recorded(
+        &mut self,
+        id: &Id,
+        event: &CommonEvent<PanelCall>,
+        now: Moment,
+    ) -> Vec<Effect> {
         match event {
-            PanelEvent::Alert { call, fact_seq: of } => self.start_ringing(id, *call, *of, now),
+            CommonEvent::Alert { call, fact_seq: of } => self.start_ringing(id, *call, *of, now),
             _ => Vec::new(),
         }
     }
@@ -274,11 +289,11 @@ impl Model {
     pub(super) fn handle_notice_failed(
         &mut self,
         id: &Id,
-        event: &PanelEvent,
+        event: &CommonEvent<PanelCall>,
         why: &RecordError,
         now: Moment,
     ) -> Vec<Effect> {
-        let PanelEvent::Alert { call, fact_seq: of } = event else { return Vec::new() };
+        let CommonEvent::Alert { call, fact_seq: of } = event else { return Vec::new() };
         match why {
             RecordError::Refused(PanelRefusal::AlreadyRaised { .. }) => {
                 for alarm in self.alarms.iter_mut().filter(|a| a.id == *id && a.call == *call && a.fact_seq == *of) {

@@ -23,7 +23,9 @@ impl Model {
             Message::Undo => self.undo_last_fact(now),
             Message::WriteNote => self.open_line(LinePurpose::Note),
             Message::EnterWeight => self.open_line(LinePurpose::Weight),
-            Message::Skip => self.run_unless_phase(now, PanelPhase::Finished, |v| v.open_line(LinePurpose::Skip)),
+            Message::Skip => {
+                self.run_unless_phase(now, PanelPhase::Finished, |v| v.open_line(LinePurpose::Skip(v.stage_at_hand())))
+            }
             Message::GiveUp => self.run_unless_phase(now, PanelPhase::Abandoned, |v| v.open_line(LinePurpose::GiveUp)),
             Message::Extra => self.record_act(PanelAct::Extra, self.stage_at_hand(), now),
             Message::Repeat => self.run_unless_phase(now, PanelPhase::Abandoned, |v| v.open_flaw_list(now)),
@@ -63,7 +65,17 @@ impl Model {
             | Message::DeleteBackward
             | Message::DeleteForward
             | Message::Suspend
-            | Message::PotLetter(_)
+            | Message::Pot(_)
+            | Message::SetGrouping(_)
+            | Message::ToggleFullText
+            | Message::ToggleChosen
+            | Message::ToggleOnlyChosen
+            | Message::TakeOffer
+            | Message::ToggleOnlyDue
+            | Message::AnswerCrackPlace(_)
+            | Message::AnswerCrackDirection(_)
+            | Message::AnswerLastSpan
+            | Message::AnswerSound
             | Message::Other => Vec::new(),
         }
     }
@@ -76,7 +88,7 @@ impl Model {
     }
 
     fn open_line(&mut self, purpose: LinePurpose) -> Vec<Effect> {
-        self.open_overlay(Overlay::Line(LineEditor::new(purpose, self.stage_at_hand())))
+        self.open_overlay(Overlay::Line(LineEditor::new(purpose)))
     }
 
     /// Asks for no reason that could not be kept: not on a panel given up, nor on one in that phase.
@@ -166,11 +178,15 @@ impl Model {
 
     fn show_nothing_to_do(&mut self, standing: &PanelStatus, now: Moment) -> Vec<Effect> {
         let word = match standing.phase {
-            PanelPhase::Abandoned => "this panel was given up; u takes that back",
-            PanelPhase::Waiting => "nothing more to do but to let it rest",
-            PanelPhase::Ready | PanelPhase::Working | PanelPhase::Finished => "everything on this panel is done",
+            PanelPhase::Abandoned => {
+                format!("this panel was given up; {} takes that back", self.bench_key(&Message::Undo))
+            }
+            PanelPhase::Waiting => "nothing more to do but to let it rest".to_owned(),
+            PanelPhase::Ready | PanelPhase::Working | PanelPhase::Finished => {
+                "everything on this panel is done".to_owned()
+            }
         };
-        self.show_message(word.to_owned(), false, now);
+        self.show_message(word, false, now);
         Vec::new()
     }
 

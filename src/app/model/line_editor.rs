@@ -1,45 +1,142 @@
-//! A line to be typed: a note, a weight, a reason.
+//! A line to be typed: a note, a weight, a reason, a reading; of the panel shown, of a pot, or of the air.
 
+use super::pots_overlay::PotsOverlay;
+use super::replies::PendingKind;
 use super::{Effect, Model, Overlay};
-use crate::app::message::Message;
-use crate::text::parse_mass;
-use crate::units::Moment;
-use crate::work::panel::act::{PanelAct, TEXT_CHARS_MAX};
+use crate::app::keymap::Keymap;
+use crate::app::message::{InputMode, Message};
+use crate::text::{parse_humidity, parse_mass, parse_temperature};
+use crate::units::{Id, Mass, Moment};
+use crate::work::air::AirReading;
+use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::Stage;
+use crate::work::pot::act::PotAct;
+use crate::work::story::TEXT_CHARS_MAX;
 use tui_input::{Input, InputRequest};
 
 /// What the line is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum LinePurpose {
-    /// A note.
+    /// A note of the panel shown.
     Note,
     /// The panel's weight.
     Weight,
-    /// Why the act at hand is left out, or the wait ended.
-    Skip,
+    /// Why the act at hand is left out, or the wait ended; and the stage the maker saw at hand.
+    Skip(Option<Stage>),
     /// Why the panel is given up.
     GiveUp,
+    /// Something of that pot.
+    Pot(Id, PotLinePurpose),
+    /// The air of the room.
+    Air,
+}
+
+/// What a line of a pot is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PotLinePurpose {
+    /// A note.
+    Note,
+    /// The pot's weight.
+    Weight,
+    /// A thermometer reading.
+    Temp,
+    /// Water given back.
+    Water,
+    /// Why it is thrown away.
+    Discard,
 }
 
 impl LinePurpose {
     /// What is asked.
-    pub const fn prompt(self) -> &'static str {
+    pub const fn prompt(&self) -> &'static str {
         match self {
-            LinePurpose::Note => "A note",
+            LinePurpose::Note | LinePurpose::Pot(_, PotLinePurpose::Note) => "A note",
             LinePurpose::Weight => "The panel weighs",
-            LinePurpose::Skip => "Left out, because",
+            LinePurpose::Skip(_) => "Left out, because",
             LinePurpose::GiveUp => "Given up, because",
+            LinePurpose::Pot(_, PotLinePurpose::Weight) => "The pot weighs",
+            LinePurpose::Pot(_, PotLinePurpose::Temp) => "The thermometer says",
+            LinePurpose::Pot(_, PotLinePurpose::Water) => "Water given back",
+            LinePurpose::Pot(_, PotLinePurpose::Discard) => "Thrown away, because",
+            LinePurpose::Air => "The air of the room",
         }
     }
     /// A word of help.
-    pub const fn help(self) -> &'static str {
-        match self {
-            LinePurpose::Note => "Enter keeps it, Esc forgets it",
+    pub fn help(&self, keymap: &Keymap) -> String {
+        let [keep, forget] = [Message::Accept, Message::Leave].map(|message| keymap.label(&message, InputMode::Line));
+        let help = match self {
+            LinePurpose::Note | LinePurpose::Pot(_, PotLinePurpose::Note) => return format_line_keys(keymap),
             LinePurpose::Weight => "with its unit: 812g or 1.8lb",
-            LinePurpose::Skip => "a word or two; Enter keeps it, Esc forgets it",
-            LinePurpose::GiveUp => "a word or two; Enter asks once more, Esc forgets it",
+            LinePurpose::Skip(_) => return format!("a word or two; {}", format_line_keys(keymap)),
+            LinePurpose::GiveUp => return format!("a word or two; {keep} asks once more, {forget} forgets it"),
+            LinePurpose::Pot(_, PotLinePurpose::Weight) => "vessel and brush with it, always the same way: 812g",
+            LinePurpose::Pot(_, PotLinePurpose::Temp) => "with its unit: 48C or 118F",
+            LinePurpose::Pot(_, PotLinePurpose::Water) => "with its unit: 12g",
+            LinePurpose::Pot(_, PotLinePurpose::Discard) => "a word or two: smells, mouldy, does not gel",
+            LinePurpose::Air => "temperature and humidity: 20C 50%",
+        };
+        help.to_owned()
+    }
+
+    /// Whether it is about the panel shown.
+    pub(super) const fn is_of_panel(&self) -> bool {
+        match self {
+            LinePurpose::Note | LinePurpose::Weight | LinePurpose::Skip(_) | LinePurpose::GiveUp => true,
+            LinePurpose::Pot(..) | LinePurpose::Air => false,
         }
     }
+
+    /// What a line that says `text` asks to have recorded.
+    fn parse(&self, text: &str, now: Moment) -> Result<LineInput, String> {
+        let mass = || -> Result<Mass, String> { parse_mass(text).map_err(|e| e.to_string()) };
+        let words = || text.to_owned();
+        Ok(match self {
+            LinePurpose::Note => LineInput::Panel(PanelAct::Note(words()), None),
+            LinePurpose::Weight => LineInput::Panel(PanelAct::Weigh(mass()?), None),
+            LinePurpose::Skip(seen) => LineInput::Panel(PanelAct::Skip(words()), *seen),
+            LinePurpose::GiveUp => LineInput::Panel(PanelAct::Abandon(words()), None),
+            LinePurpose::Pot(id, purpose) => LineInput::Pot(
+                id.clone(),
+                match purpose {
+                    PotLinePurpose::Note => PotAct::Note(words()),
+                    PotLinePurpose::Weight => PotAct::Weigh(mass()?),
+                    PotLinePurpose::Temp => PotAct::Temp(parse_temperature(text).map_err(|e| e.to_string())?),
+                    PotLinePurpose::Water => PotAct::Water(mass()?),
+                    PotLinePurpose::Discard => PotAct::Discard(words()),
+                },
+            ),
+            LinePurpose::Air => LineInput::Air(parse_air(text, now)?),
+        })
+    }
+}
+
+/// What an accepted line says.
+enum LineInput {
+    /// An act on the panel shown, meant for that stage where the maker saw one.
+    Panel(PanelAct, Option<Stage>),
+    Pot(Id, PotAct),
+    Air(AirReading),
+}
+
+/// A reading of the air as typed: a temperature and a humidity.
+fn parse_air(text: &str, now: Moment) -> Result<AirReading, String> {
+    let (temp, rh) = text
+        .split_once(|c: char| c.is_whitespace() || c == ',')
+        .ok_or_else(|| "it needs both, as in 20C 50%".to_owned())?;
+    let temp = parse_temperature(temp.trim()).map_err(|e| e.to_string())?;
+    let rh = parse_humidity(rh.trim()).map_err(|e| e.to_string())?;
+    AirReading::new(now.wall, temp, rh).map_err(|e| e.to_string())
+}
+
+/// What the two keys do that every line has.
+pub(super) fn format_line_keys(keymap: &Keymap) -> String {
+    let [keep, forget] = [Message::Accept, Message::Leave].map(|message| keymap.label(&message, InputMode::Line));
+    format!("{keep} keeps it, {forget} forgets it")
+}
+
+/// What is said of a line in which nothing stands.
+pub(super) fn format_empty_line_error(keymap: &Keymap) -> String {
+    format!("it needs a word or two; {} forgets it", keymap.label(&Message::Leave, InputMode::Line))
 }
 
 /// A line being typed.
@@ -51,23 +148,21 @@ pub struct LineEditor {
     pub input: Input,
     /// What is wrong with it.
     pub error: String,
-    /// It was accepted once and needs to be accepted again.
+    /// Enter was pressed once, where it takes two.
     pub is_accepted_once: bool,
-    /// The stage the maker saw at hand when the line was opened.
-    pub seen_stage: Option<Stage>,
 }
 
 impl PartialEq for LineEditor {
     fn eq(&self, other: &Self) -> bool {
-        (self.purpose, self.input.value(), &self.error, self.is_accepted_once)
-            == (other.purpose, other.input.value(), &other.error, other.is_accepted_once)
+        (&self.purpose, self.input.value(), &self.error, self.is_accepted_once)
+            == (&other.purpose, other.input.value(), &other.error, other.is_accepted_once)
     }
 }
 
 impl LineEditor {
-    /// An empty line for that, opened while that stage was at hand.
-    pub fn new(purpose: LinePurpose, seen: Option<Stage>) -> LineEditor {
-        LineEditor { purpose, input: Input::default(), error: String::new(), is_accepted_once: false, seen_stage: seen }
+    /// An empty line for that.
+    pub fn new(purpose: LinePurpose) -> LineEditor {
+        LineEditor { purpose, input: Input::default(), error: String::new(), is_accepted_once: false }
     }
 }
 
@@ -114,7 +209,7 @@ impl Model {
         }
         match action {
             Message::Leave => {
-                self.overlay = Overlay::None;
+                self.close_line();
                 Vec::new()
             }
             Message::Accept => self.accept_line(now),
@@ -122,32 +217,42 @@ impl Model {
         }
     }
 
-    fn accept_line(&mut self, now: Moment) -> Vec<Effect> {
-        let Overlay::Line(line) = &mut self.overlay else { return Vec::new() };
-        let text = line.input.value().trim().to_owned();
-        if text.is_empty() {
-            line.error = "it needs a word or two; Esc forgets it".to_owned();
-            return Vec::new();
-        }
-        // A skip means what stood at hand when it was asked for; the others are of the panel.
-        let seen = line.seen_stage.filter(|_| line.purpose == LinePurpose::Skip);
-        let act = match line.purpose {
-            LinePurpose::Note => PanelAct::Note(text),
-            LinePurpose::Skip => PanelAct::Skip(text),
-            LinePurpose::Weight => match parse_mass(&text) {
-                Ok(mass) => PanelAct::Weigh(mass),
-                Err(why) => {
-                    line.error = why.to_string();
-                    return Vec::new();
-                }
-            },
-            LinePurpose::GiveUp if line.is_accepted_once => PanelAct::Abandon(text),
-            LinePurpose::GiveUp => {
-                line.is_accepted_once = true;
-                line.error = "this gives the panel up - press Enter again if you mean it".to_owned();
-                return Vec::new();
+    /// Back to where the line was opened: the pots, or the bench.
+    pub(super) fn close_line(&mut self) {
+        let Overlay::Line(line) = &self.overlay else { return };
+        self.overlay = match &line.purpose {
+            LinePurpose::Pot(id, _) => {
+                let at = self.pot_list().iter().position(|t| t.id == *id).unwrap_or(0);
+                Overlay::Pots(PotsOverlay::List { at })
+            }
+            LinePurpose::Note | LinePurpose::Weight | LinePurpose::Skip(_) | LinePurpose::GiveUp | LinePurpose::Air => {
+                Overlay::None
             }
         };
-        self.record_act(act, seen, now)
+    }
+
+    fn accept_line(&mut self, now: Moment) -> Vec<Effect> {
+        let Overlay::Line(line) = &mut self.overlay else { return Vec::new() };
+        let text = line.input.value().trim();
+        let input = if text.is_empty() {
+            Err(format_empty_line_error(&self.settings.keymap))
+        } else {
+            line.purpose.parse(text, now)
+        };
+        match input {
+            Err(why) => {
+                line.error = why;
+                Vec::new()
+            }
+            Ok(LineInput::Panel(PanelAct::Abandon(_), _)) if !line.is_accepted_once => {
+                line.is_accepted_once = true;
+                let keep = self.settings.keymap.label(&Message::Accept, InputMode::Line);
+                line.error = format!("this gives the panel up - press {keep} again if you mean it");
+                Vec::new()
+            }
+            Ok(LineInput::Panel(act, seen)) => self.record_act(act, seen, now),
+            Ok(LineInput::Pot(id, act)) => self.record_pot_act(&id, act, now),
+            Ok(LineInput::Air(reading)) => self.request_effect(Effect::RecordAir(reading), PendingKind::Pot, now),
+        }
     }
 }

@@ -3,10 +3,10 @@
 //! Where the pots' own facts tell how far the making is, they are asked: whoever soaked the glue last night is led on from
 //! there in the morning. Absent on purpose: what is said at a step (`advice::making`), how much (`quantities`).
 
-use super::pots_model::PotEffect;
 use super::pots_overlay::{PotsOverlay, find_free_label};
+use super::replies::PendingKind;
 use super::{Effect, Model, Overlay};
-use crate::app::message::Message;
+use crate::app::message::{Message, PotCommand};
 use crate::bench::PotOpening;
 use crate::text::format_lateness;
 use crate::units::{Id, Moment, Span, Stamp};
@@ -182,7 +182,7 @@ impl Model {
             Message::RecordDone | Message::Accept => return self.finish_step(&making, action, now),
             Message::Up | Message::Left => self.go_to_step(making.step.previous(), now),
             Message::Down | Message::Right => self.go_to_step(making.step.next(), now),
-            Message::PotLetter('u') => {
+            Message::Pot(PotCommand::Undo) => {
                 if let Some(requests) = self.undo_last_pot_fact(now) {
                     if let Overlay::Pots(PotsOverlay::Making(making)) = &mut self.overlay {
                         making.is_undo_pending = true;
@@ -237,7 +237,7 @@ impl Model {
                     }
                 }
             }
-            (None, Some(opening)) => self.request_pot_effect(PotEffect::Open(Box::new(opening)), now),
+            (None, Some(opening)) => self.request_effect(Effect::OpenPot(Box::new(opening)), PendingKind::Pot, now),
             (None, None) => {
                 self.go_to_step(making.step.next(), now);
                 return Vec::new();

@@ -1,7 +1,8 @@
 //! The coarse map of a check: none, some, much for each area.
 
 use super::{Effect, Model, Overlay};
-use crate::app::message::Message;
+use crate::app::keymap::Keymap;
+use crate::app::message::{InputMode, Message};
 use crate::units::Moment;
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::{CheckMap, Roughness, Stage, StageKind};
@@ -18,14 +19,56 @@ pub struct MapEditor {
     pub previous_areas: Option<Vec<Vec<Roughness>>>,
     /// Row from the top, column from the left.
     pub cursor: (usize, usize),
-    /// What is to be done now.
-    pub hint: String,
+    /// What is to be said now.
+    pub hint: MapHint,
     /// The key that would give up what is marked was pressed once.
     pub pending_discard: Option<Message>,
 }
 
-/// What is said first.
-const HINT: &str = "mark what stays grey: Space steps none, some, much; Enter records the map";
+/// What is said under a map.
+#[derive(Debug, Clone, PartialEq)]
+pub enum MapHint {
+    /// How areas are marked.
+    Mark,
+    /// There is nothing to record yet.
+    NothingMarked,
+    /// That message once more gives up what is marked in so many areas.
+    Discard {
+        /// What was asked for.
+        message: Message,
+        /// How many areas are marked.
+        areas: usize,
+    },
+    /// Why it was not recorded.
+    Refused(String),
+}
+
+impl MapHint {
+    /// The words.
+    pub fn describe(&self, keymap: &Keymap) -> String {
+        let key = |message: &Message| keymap.label(message, InputMode::Map);
+        match self {
+            MapHint::Mark => {
+                let (mark, record) = (key(&Message::Advance), key(&Message::Accept));
+                format!("mark what stays grey: {mark} steps none, some, much; {record} records the map")
+            }
+            MapHint::NothingMarked => {
+                let clear = key(&Message::ClearMap);
+                format!("no area is marked grey; if nothing stays anywhere, press {clear} (white all over)")
+            }
+            MapHint::Discard { message, areas } => {
+                let areas = if *areas == 1 { "1 area is".to_owned() } else { format!("{areas} areas are") };
+                let again = key(message);
+                if *message == Message::ClearMap {
+                    format!("{areas} marked grey; press {again} again to record white all over instead")
+                } else {
+                    format!("{areas} marked grey and not recorded; press {again} again to give them up")
+                }
+            }
+            MapHint::Refused(why) => why.clone(),
+        }
+    }
+}
 
 impl MapEditor {
     /// An empty map for the check at hand, if one is.
@@ -41,7 +84,7 @@ impl MapEditor {
             areas: clear,
             previous_areas: before,
             cursor: (0, 0),
-            hint: HINT.to_owned(),
+            hint: MapHint::Mark,
             pending_discard: None,
         })
     }
@@ -55,7 +98,7 @@ impl MapEditor {
                 Roughness::Much => Roughness::None,
             };
         }
-        HINT.clone_into(&mut self.hint);
+        self.hint = MapHint::Mark;
     }
 
     /// Whether that key may do what it does: what is marked grey is given up only on a second press.
@@ -66,11 +109,7 @@ impl MapEditor {
             self.pending_discard = None;
             return true;
         }
-        let areas = if grey == 1 { "1 area is".to_owned() } else { format!("{grey} areas are") };
-        self.hint = match action {
-            Message::ClearMap => format!("{areas} marked grey; press w again to record white all over instead"),
-            _ => format!("{areas} marked grey and not recorded; press Esc again to give them up"),
-        };
+        self.hint = MapHint::Discard { message: action.clone(), areas: grey };
         self.pending_discard = Some(action.clone());
         false
     }
@@ -109,7 +148,7 @@ impl Model {
             Message::SelectArea(digit) => map.cycle_area_by_digit(*digit),
             Message::Leave => self.overlay = Overlay::None,
             Message::Accept if map.areas.iter().flatten().all(|low| *low == Roughness::None) => {
-                map.hint = "no area is marked grey; if nothing stays anywhere, press w (white all over)".to_owned();
+                map.hint = MapHint::NothingMarked;
             }
             Message::Accept => return self.record_map(now),
             Message::ClearMap => {

@@ -1,6 +1,6 @@
 //! The form that opens a panel, filled in so that Enter alone gets going.
 
-use super::line_editor::edit_text;
+use super::form::{Form, InputField};
 use super::{Effect, Model, ModelSettings, Overlay};
 use crate::app::message::Message;
 use crate::app::model::replies::PendingKind;
@@ -11,92 +11,6 @@ use crate::text::parse_size;
 use crate::units::Moment;
 use crate::work::panel::event::Grain;
 use std::sync::Arc;
-use tui_input::Input;
-
-/// What can be asked in a field.
-#[derive(Debug, Clone)]
-pub enum InputValue {
-    /// A text.
-    Text(Input),
-    /// One of some words: the words, and which.
-    Choice(Vec<String>, usize),
-}
-
-/// A field of the form.
-#[derive(Debug, Clone)]
-pub struct InputField {
-    /// What is asked.
-    pub label: &'static str,
-    /// A word of help.
-    pub help: &'static str,
-    /// What stands there.
-    pub input: InputValue,
-    /// What is wrong with it.
-    pub error: String,
-}
-
-impl PartialEq for InputField {
-    fn eq(&self, other: &Self) -> bool {
-        (self.label, self.value(), &self.error) == (other.label, other.value(), &other.error)
-    }
-}
-
-impl InputField {
-    pub(super) fn new_text(label: &'static str, value: &str, help: &'static str) -> InputField {
-        InputField { label, help, input: InputValue::Text(Input::new(value.to_owned())), error: String::new() }
-    }
-    pub(super) fn new_choice(
-        label: &'static str,
-        words: impl IntoIterator<Item = String>,
-        help: &'static str,
-    ) -> InputField {
-        InputField { label, help, input: InputValue::Choice(words.into_iter().collect(), 0), error: String::new() }
-    }
-    /// What stands there.
-    pub fn value(&self) -> &str {
-        match &self.input {
-            InputValue::Text(input) => input.value(),
-            InputValue::Choice(words, at) => words.get(*at).map_or("", String::as_str),
-        }
-    }
-    /// What is drawn: a choice between marks that say it can be changed.
-    pub fn display_value(&self) -> String {
-        match &self.input {
-            InputValue::Text(input) => input.value().to_owned(),
-            InputValue::Choice(..) => format!("< {} >", self.value()),
-        }
-    }
-    /// Where the next character goes, in characters.
-    pub fn cursor(&self) -> usize {
-        match &self.input {
-            InputValue::Text(input) => input.cursor(),
-            InputValue::Choice(..) => 0,
-        }
-    }
-    /// Lets a key change what stands there.
-    pub(super) fn edit(&mut self, action: &Message) {
-        let by: isize = match action {
-            Message::Right | Message::TypeChar(' ') => 1,
-            Message::Left => -1,
-            _ => 0,
-        };
-        match &mut self.input {
-            InputValue::Text(input) => {
-                edit_text(input, action);
-            }
-            InputValue::Choice(words, at) => {
-                *at = (*at as isize + by).rem_euclid(words.len().max(1) as isize) as usize;
-            }
-        }
-        self.error.clear();
-    }
-    pub(super) fn chosen_index(&self) -> usize {
-        match &self.input {
-            InputValue::Text(_) => 0,
-            InputValue::Choice(_, at) => *at,
-        }
-    }
-}
 
 /// A caution before the panel is opened, with another recipe to take instead.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -112,12 +26,8 @@ pub struct RecipeOffer {
 /// The form.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PanelForm {
-    /// Its fields from the top.
-    pub fields: Vec<InputField>,
-    /// Which one the typing goes to.
-    pub focus: usize,
-    /// What is wrong with the form as a whole.
-    pub error: String,
+    /// Its fields.
+    pub form: Form,
     /// A caution that waits for an answer.
     pub offer: Option<RecipeOffer>,
     warned: bool,
@@ -163,7 +73,7 @@ impl PanelForm {
         let names = manner.recipes.iter().map(|r| r.name.clone());
         let longer = ["along the longer side", "along the width", "along the height"].map(str::to_owned);
         PanelForm {
-            fields: vec![
+            form: Form::new(vec![
                 InputField::new_text("Label", &free, "what you call it; write it on the back with an arrow up"),
                 InputField::new_text("Size", "300x400x12mm", "width x height x thickness with a unit, the arrow up"),
                 InputField::new_choice(
@@ -174,48 +84,28 @@ impl PanelForm {
                 InputField::new_choice("Recipe", names, "the plan; sottile recipe list tells them all"),
                 InputField::new_choice("Paint", Paint::ALL.map(|p| p.name().to_owned()), "what will be painted on it"),
                 InputField::new_choice("Grain", longer, "which way the grain of the face runs"),
-            ],
-            focus: 0,
-            error: String::new(),
+            ]),
             offer: None,
             warned: false,
         }
     }
 
-    fn move_focus(&mut self, by: isize) {
-        let fields = self.fields.len() as isize;
-        self.focus = (self.focus as isize + by).rem_euclid(fields) as usize;
-    }
-
-    fn edit_field(&mut self, action: &Message) {
-        let Some(field) = self.fields.get_mut(self.focus) else { return };
-        field.edit(action);
-        self.error.clear();
-    }
-
     /// What the form asks to be opened; none while something is wrong, which then stands beside it.
     fn parse_opening(&mut self, recipes: &[Arc<Recipe>]) -> Option<PanelOpening> {
-        let label = self.fields[LABEL].value().trim().to_owned();
-        if label.is_empty() {
-            "it needs a name".clone_into(&mut self.fields[LABEL].error);
-            self.focus = LABEL;
-        }
-        let size = parse_size(self.fields[SIZE].value());
-        if let Err(why) = &size {
-            self.fields[SIZE].error = why.to_string();
-            self.focus = SIZE;
-        }
-        let recipe = recipes.get(self.fields[RECIPE].chosen_index());
+        let form = &mut self.form;
+        let label = form.parse_label(LABEL);
+        let size = parse_size(form.value(SIZE)).map_err(|why| form.reject(SIZE, why.to_string()));
+        let recipe = recipes.get(form.fields[RECIPE].chosen_index());
         if recipe.is_none() {
-            "there is no recipe to choose".clone_into(&mut self.error);
+            "there is no recipe to choose".clone_into(&mut form.error);
         }
         let grain = [None, Some(Grain::Width), Some(Grain::Height)];
         Some(PanelOpening {
-            label: Some(label).filter(|l| !l.is_empty())?,
+            label: label?,
             size: size.ok()?,
-            support: Support::from_name(self.fields[SUPPORT].value())?,
-            grain: grain.get(self.fields[GRAIN].chosen_index()).copied().flatten(),
-            paint: Paint::from_name(self.fields[PAINT].value())?,
+            support: Support::from_name(form.value(SUPPORT))?,
+            grain: grain.get(form.fields[GRAIN].chosen_index()).copied().flatten(),
+            paint: Paint::from_name(form.value(PAINT))?,
             recipe: Arc::clone(recipe?),
             count: 1,
             at: None,
@@ -243,10 +133,8 @@ impl Model {
             Message::Leave if empty => return self.leave_bench(now),
             Message::OpenSitting if empty => return self.request_sitting(now),
             Message::Leave => self.overlay = Overlay::None,
-            Message::Up => form.move_focus(-1),
-            Message::Down => form.move_focus(1),
             Message::Accept => return self.accept_form(&recipes, now),
-            _ => form.edit_field(action),
+            _ => form.form.update(action),
         }
         Vec::new()
     }
@@ -264,17 +152,15 @@ impl Model {
         self.request_effect(Effect::OpenPanels(Box::new(opening)), PendingKind::OpenPanels, now)
     }
 
-    /// The caution is said once: Enter keeps the recipe, `t` takes the one offered, Esc goes back to the form.
+    /// The caution is said once: the recipe is kept, or the one offered is taken, or the form is gone back to.
     fn answer_offer(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
         let recipes = self.settings.recipes.clone();
         let Overlay::Form(form) = &mut self.overlay else { return Vec::new() };
         let Some(offer) = form.offer.take() else { return Vec::new() };
         match action {
             Message::Accept => {}
-            Message::TypeChar('t') => {
-                if let InputValue::Choice(_, at) = &mut form.fields[RECIPE].input {
-                    *at = offer.recipe_index;
-                }
+            Message::TakeOffer => {
+                form.form.fields[RECIPE].choose(offer.recipe_index);
             }
             Message::Leave => return Vec::new(),
             _ => {

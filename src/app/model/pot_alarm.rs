@@ -4,16 +4,16 @@
 //! A pot left in the heat spoils, so every window that is open rings for it, also one opened only since it went in.
 //! Absent on purpose: when a call is due (`bench`, `work::pot`), how it sounds (`ui`).
 
-use super::pots_model::PotEffect;
 use super::{Alarm, Effect, Model};
 use crate::bench::{Snapshot, find_due_pot_call, trusted_now};
 use crate::units::{Id, Moment, Span};
 use crate::work::advice::wait_calls::is_night_silent;
 use crate::work::panel;
 use crate::work::panel::phase::PanelPhase;
-use crate::work::pot::event::{PotCall, PotEvent, PotKind};
+use crate::work::pot::event::{PotCall, PotKind};
 use crate::work::pot::fold::Pot;
 use crate::work::pot::phase::DuePotCall;
+use crate::work::story::CommonEvent;
 use std::sync::Arc;
 
 /// Once quieted, a pot still in the bath is silent for at least so long, however fast the clock runs.
@@ -66,7 +66,7 @@ impl Model {
                 continue;
             }
             self.raised_calls.push((id.clone(), call, of));
-            requests.push(Effect::RecordNotice(id.clone(), panel::event::PanelEvent::Alert { call, fact_seq: of }));
+            requests.push(Effect::RecordNotice(id.clone(), CommonEvent::Alert { call, fact_seq: of }));
             self.alarms.push(Alarm::from_panel_call(id, &story, (call, of), now));
         }
         requests
@@ -105,8 +105,8 @@ impl Model {
         let mut requests = Vec::new();
         if self.find_rung_call(id, calling.fact_seq).is_none() {
             if !pot.has_raised(calling.call, calling.fact_seq) {
-                let event = PotEvent::Alert { call: calling.call, fact_seq: calling.fact_seq };
-                requests.push(Effect::Pot(PotEffect::RecordNotice(id.clone(), event)));
+                let event = CommonEvent::Alert { call: calling.call, fact_seq: calling.fact_seq };
+                requests.push(Effect::RecordPotNotice(id.clone(), event));
             }
             requests.push(Effect::SendAlert(panel::event::PanelCall::Pot, label.clone()));
         }

@@ -2,63 +2,24 @@
 //!
 //! Absent on purpose: the sheets over the bench (`pot_sheet`, `making`), alarms (`pot_alarm`).
 
-use super::pots_overlay::{PotLineEditor, PotLinePurpose, PotsOverlay};
+use super::line_editor::{LineEditor, LinePurpose};
+use super::pots_overlay::PotsOverlay;
 use super::replies::PendingKind;
-use super::{Effect, Model, Overlay, Reply};
-use crate::bench::{PotOpening, PotRecordRequest, PotSurvey, RecordError, Snapshot, trusted_now};
+use super::{Effect, Model, Overlay};
+use crate::app::message::{InputMode, Message};
+use crate::bench::{PotSurvey, Snapshot, trusted_now};
 use crate::craft::materials::fillers::BulkDensities;
 use crate::units::{Id, Moment};
-use crate::work::advice::pot_fact_text as in_words;
-use crate::work::air::{Air, AirReading};
+use crate::work::advice::fact_text::format_pot_fact;
+use crate::work::air::Air;
 use crate::work::panel::event::Stage;
 use crate::work::pot::act::PotAct;
 use crate::work::pot::coat_remarks::CoatRemark;
-use crate::work::pot::event::{PotEvent, PotKind};
+use crate::work::pot::event::PotKind;
 use crate::work::pot::fold::Pot;
 use crate::work::pot::interruption::{self, GapConsequence, GapEvidence};
 use crate::work::pot::refusal::PotQuestion;
-
-/// What a view asks of the program about pots and the air.
-#[derive(Debug, Clone, PartialEq)]
-pub enum PotEffect {
-    /// Record an act on a pot.
-    Record(Id, PotRecordRequest),
-    /// Open a pot.
-    Open(Box<PotOpening>),
-    /// Write what the program noticed by itself.
-    RecordNotice(Id, PotEvent),
-    /// Record the air.
-    RecordAir(AirReading),
-}
-
-impl PotEffect {
-    /// Whether the maker asked and waits for it; else the program noticed something by itself.
-    pub const fn is_asked_by_maker(&self) -> bool {
-        match self {
-            PotEffect::Record(..) | PotEffect::Open(_) | PotEffect::RecordAir(_) => true,
-            PotEffect::RecordNotice(..) => false,
-        }
-    }
-}
-
-/// What came of it.
-#[derive(Debug, Clone, PartialEq)]
-pub enum PotReply {
-    /// These are the pots there are, and the air: told once at the beginning.
-    Loaded(Vec<Snapshot<Pot>>, Air),
-    /// This pot changed by the maker's press.
-    Changed(Snapshot<Pot>),
-    /// This pot was opened.
-    Opened(Snapshot<Pot>),
-    /// Something is new about these, the maker's own press apart.
-    ChangedElsewhere(Vec<Snapshot<Pot>>),
-    /// The air was recorded by the maker's press.
-    AirRecorded(Air),
-    /// The air was recorded by somebody else.
-    AirChangedElsewhere(Air),
-    /// Nothing was recorded.
-    Failed(RecordError),
-}
+use crate::work::story::{StoryEvent, StoryState};
 
 /// The pots and the air as the view knows them.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -184,11 +145,13 @@ impl Model {
         match current {
             Some((id, act)) => self.record_pot_act(&id, act, now),
             None if self.pots.survey.pots.iter().any(Snapshot::is_in_use) => {
-                self.show_message("several pots are in use: choose one with Enter".to_owned(), false, now);
+                let choose = self.keymap().label(&Message::Accept, InputMode::Pots);
+                self.show_message(format!("several pots are in use: choose one with {choose}"), false, now);
                 self.show_pots()
             }
             None => {
-                self.show_message("no pot is recorded; P opens one".to_owned(), false, now);
+                let pots = self.bench_key(&Message::ShowPots);
+                self.show_message(format!("no pot is recorded; {pots} opens one"), false, now);
                 Vec::new()
             }
         }
@@ -205,15 +168,14 @@ impl Model {
 
     pub(super) fn open_air_line(&mut self) -> Vec<Effect> {
         if self.shown_panel().is_some() {
-            self.overlay = Overlay::Pots(PotsOverlay::Line(PotLineEditor::new(PotLinePurpose::Air, None)));
+            self.overlay = Overlay::Line(LineEditor::new(LinePurpose::Air));
         }
         Vec::new()
     }
 
     /// Asks for a fact of a pot to be recorded.
     pub(super) fn record_pot_act(&mut self, id: &Id, act: PotAct, now: Moment) -> Vec<Effect> {
-        let ask = PotRecordRequest { act, at: None };
-        self.request_effect(Effect::Pot(PotEffect::Record(id.clone(), ask)), PendingKind::Pot, now)
+        self.request_effect(Effect::RecordPot(id.clone(), act), PendingKind::Pot, now)
     }
 
     /// Takes the last press back where it was a pot's. None where it was not.
@@ -222,38 +184,23 @@ impl Model {
         Some(self.record_pot_act(&id, PotAct::Undo { seen: Some(seq) }, now))
     }
 
-    /// Takes in what came of a request about pots and the air.
-    pub(super) fn handle_pot_reply(&mut self, kept: PotReply, now: Moment) -> Vec<Effect> {
-        match kept {
-            PotReply::Loaded(told, air) => {
-                self.replace_pot_snapshots(told);
-                self.set_air(air);
-                self.pots.is_loaded = true;
-                self.detect_silent_gap(now);
-            }
-            PotReply::Changed(told) => {
-                self.pending.pop_front();
-                self.handle_pot_changed(told, now);
-            }
-            PotReply::Opened(told) => {
-                self.pending.pop_front();
-                self.handle_pot_opened(told, now);
-            }
-            PotReply::ChangedElsewhere(told) => self.replace_pot_snapshots(told),
-            PotReply::AirRecorded(air) => {
-                self.pending.pop_front();
-                self.set_air(air);
-                self.overlay = Overlay::None;
-                self.show_message("the air is recorded".to_owned(), false, now);
-            }
-            PotReply::AirChangedElsewhere(air) => self.set_air(air),
-            PotReply::Failed(why) => self.handle_pot_failed(&why, now),
-        }
-        Vec::new()
+    /// The pots and the air are read.
+    pub(super) fn handle_pots_loaded(&mut self, told: Vec<Snapshot<Pot>>, air: Air, now: Moment) {
+        self.replace_pot_snapshots(told);
+        self.set_air(air);
+        self.pots.is_loaded = true;
+        self.detect_silent_gap(now);
+    }
+
+    pub(super) fn handle_air_recorded(&mut self, air: Air, now: Moment) {
+        self.pending.pop_front();
+        self.set_air(air);
+        self.overlay = Overlay::None;
+        self.show_message("the air is recorded".to_owned(), false, now);
     }
 
     /// The air as it is recorded now, for the pots and for the waits.
-    fn set_air(&mut self, air: Air) {
+    pub(super) fn set_air(&mut self, air: Air) {
         self.studio.air.clone_from(&air);
         self.pots.survey.air = air;
     }
@@ -268,7 +215,8 @@ impl Model {
     }
 
     /// Says what was recorded, and asks what is doubtful about it.
-    fn handle_pot_changed(&mut self, told: Snapshot<Pot>, now: Moment) {
+    pub(super) fn handle_pot_changed(&mut self, told: Snapshot<Pot>, now: Moment) {
+        self.pending.pop_front();
         let id = told.id.clone();
         let story = told.story.clone();
         self.replace_pot_snapshots(vec![told]);
@@ -278,7 +226,7 @@ impl Model {
             if last.event.can_be_taken_back() {
                 self.pots.last_fact = Some((id, last.seq));
             }
-            let said = format!("{}: {}", story.pot().opened().label, in_words::format_pot_event(&last.event));
+            let said = format!("{}: {}", story.pot().opened().label, format_pot_fact(&story, last).text_with_reason());
             let asked: Vec<String> = story.last_questions().iter().map(ToString::to_string).collect();
             // The one key of the bath takes out what is just liquid without saying so: that is asked, and not insisted on.
             let loud = story.last_questions().iter().any(|q| *q != PotQuestion::OutBeforeLiquid);
@@ -291,7 +239,8 @@ impl Model {
         self.finish_pot_fact();
     }
 
-    fn handle_pot_opened(&mut self, told: Snapshot<Pot>, now: Moment) {
+    pub(super) fn handle_pot_opened(&mut self, told: Snapshot<Pot>, now: Moment) {
+        self.pending.pop_front();
         let id = told.id.clone();
         let story = told.story.clone();
         self.replace_pot_snapshots(vec![told]);
@@ -306,16 +255,6 @@ impl Model {
             }
         }
         self.finish_pot_opened(&id);
-    }
-
-    fn handle_pot_failed(&mut self, why: &RecordError, now: Moment) {
-        self.pending.pop_front();
-        let why = why.to_string();
-        match &mut self.overlay {
-            Overlay::Pots(PotsOverlay::Line(line)) => line.error = why,
-            Overlay::Pots(PotsOverlay::Form(form)) => form.error = why,
-            _ => self.show_message(why, true, now),
-        }
     }
 
     /// A fact of a panel was recorded: the last press is no pot's any more, and once something is done the gap is behind.
@@ -355,16 +294,5 @@ impl Model {
     pub(super) fn dismiss_gap(&mut self) -> Vec<Effect> {
         self.pots.gap_meanings.clear();
         Vec::new()
-    }
-
-    /// Asks for a pot to be opened, or for the air to be recorded.
-    pub(super) fn request_pot_effect(&mut self, request: PotEffect, now: Moment) -> Vec<Effect> {
-        self.request_effect(Effect::Pot(request), PendingKind::Pot, now)
-    }
-}
-
-impl From<PotReply> for Reply {
-    fn from(kept: PotReply) -> Reply {
-        Reply::Pot(kept)
     }
 }

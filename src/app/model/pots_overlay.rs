@@ -1,23 +1,21 @@
-//! The pots sheet: which pot is in use, what happened to one, a pot opened, a line typed.
+//! The pots sheet: which pot is in use, what happened to one, a pot opened.
 //!
 //! Absent on purpose: how a batch is made (`making`), drawing.
 
-use super::line_editor::edit_text;
+use super::form::{Form, InputField};
+use super::line_editor::{LineEditor, LinePurpose, PotLinePurpose};
 use super::making_model::MakingModel;
-use super::panel_form::{InputField, InputValue};
-use super::pots_model::PotEffect;
+use super::replies::PendingKind;
 use super::{Effect, Model, Overlay};
-use crate::app::message::{InputMode, Message};
+use crate::app::message::{InputMode, Message, PotCommand};
 use crate::bench::{PotOpening, Snapshot};
 use crate::craft::recipe::Recipe;
-use crate::text::{parse_humidity, parse_mass, parse_temperature, parse_volume};
+use crate::text::parse_volume;
 use crate::units::{Id, Moment};
-use crate::work::air::AirReading;
 use crate::work::pot::act::PotAct;
 use crate::work::pot::event::PotKind;
 use crate::work::pot::fold::Pot;
 use std::sync::Arc;
-use tui_input::Input;
 
 /// What of the pots lies over the bench.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,8 +27,6 @@ pub enum PotsOverlay {
     },
     /// The form for a pot.
     Form(Box<PotForm>),
-    /// A line to be typed.
-    Line(PotLineEditor),
     /// A batch being made.
     Making(MakingModel),
     /// What is to be known before the coat at hand, and where it comes from.
@@ -43,121 +39,15 @@ impl PotsOverlay {
         match self {
             PotsOverlay::List { .. } | PotsOverlay::Making(_) | PotsOverlay::Advice => InputMode::Pots,
             PotsOverlay::Form(_) => InputMode::Form,
-            PotsOverlay::Line(_) => InputMode::Line,
         }
     }
-}
-
-/// What a line is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum PotLinePurpose {
-    /// A thermometer reading.
-    Temp,
-    /// Water given back.
-    Water,
-    /// The pot's weight.
-    Weight,
-    /// A note.
-    Note,
-    /// Why it is thrown away.
-    Discard,
-    /// The air of the room.
-    Air,
-}
-
-impl PotLinePurpose {
-    /// What is asked.
-    pub const fn prompt(self) -> &'static str {
-        match self {
-            PotLinePurpose::Temp => "The thermometer says",
-            PotLinePurpose::Water => "Water given back",
-            PotLinePurpose::Weight => "The pot weighs",
-            PotLinePurpose::Note => "A note",
-            PotLinePurpose::Discard => "Thrown away, because",
-            PotLinePurpose::Air => "The air of the room",
-        }
-    }
-    /// A word of help.
-    pub const fn help(self) -> &'static str {
-        match self {
-            PotLinePurpose::Temp => "with its unit: 48C or 118F",
-            PotLinePurpose::Water => "with its unit: 12g",
-            PotLinePurpose::Weight => "vessel and brush with it, always the same way: 812g",
-            PotLinePurpose::Note => "Enter keeps it, Esc forgets it",
-            PotLinePurpose::Discard => "a word or two: smells, mouldy, does not gel",
-            PotLinePurpose::Air => "temperature and humidity: 20C 50%",
-        }
-    }
-}
-
-/// A line being typed.
-#[derive(Debug, Clone)]
-pub struct PotLineEditor {
-    /// What it is for.
-    pub purpose: PotLinePurpose,
-    /// Of which pot; none for the air.
-    pub pot: Option<Id>,
-    /// What stands there.
-    pub input: Input,
-    /// What is wrong with it.
-    pub error: String,
-}
-
-impl PartialEq for PotLineEditor {
-    fn eq(&self, other: &Self) -> bool {
-        (self.purpose, &self.pot, self.input.value(), &self.error)
-            == (other.purpose, &other.pot, other.input.value(), &other.error)
-    }
-}
-
-/// What an accepted line says.
-enum PotLineInput {
-    Act(PotAct),
-    Air(AirReading),
-}
-
-impl PotLineEditor {
-    /// An empty line for that.
-    pub fn new(purpose: PotLinePurpose, pot: Option<Id>) -> PotLineEditor {
-        PotLineEditor { purpose, pot, input: Input::default(), error: String::new() }
-    }
-
-    /// What was typed, or what is wrong with it.
-    fn parse(&self, now: Moment) -> Result<PotLineInput, String> {
-        let text = self.input.value().trim();
-        if text.is_empty() {
-            return Err("it needs a word or two; Esc forgets it".to_owned());
-        }
-        Ok(PotLineInput::Act(match self.purpose {
-            PotLinePurpose::Temp => PotAct::Temp(parse_temperature(text).map_err(|e| e.to_string())?),
-            PotLinePurpose::Water => PotAct::Water(parse_mass(text).map_err(|e| e.to_string())?),
-            PotLinePurpose::Weight => PotAct::Weigh(parse_mass(text).map_err(|e| e.to_string())?),
-            PotLinePurpose::Note => PotAct::Note(text.to_owned()),
-            PotLinePurpose::Discard => PotAct::Discard(text.to_owned()),
-            PotLinePurpose::Air => return parse_air(text, now).map(PotLineInput::Air),
-        }))
-    }
-}
-
-/// A reading of the air as typed: a temperature and a humidity.
-fn parse_air(text: &str, now: Moment) -> Result<AirReading, String> {
-    let (temp, rh) = text
-        .split_once(|c: char| c.is_whitespace() || c == ',')
-        .ok_or_else(|| "it needs both, as in 20C 50%".to_owned())?;
-    let temp = parse_temperature(temp.trim()).map_err(|e| e.to_string())?;
-    let rh = parse_humidity(rh.trim()).map_err(|e| e.to_string())?;
-    AirReading::new(now.wall, temp, rh).map_err(|e| e.to_string())
 }
 
 /// The form that opens a pot.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PotForm {
-    /// Its fields from the top.
-    pub fields: Vec<InputField>,
-    /// Which one the typing goes to.
-    pub focus: usize,
-    /// What is wrong with the form as a whole.
-    pub error: String,
+    /// Its fields.
+    pub form: Form,
     /// The pots of size it can be poured from, in the order of their field's words after "none".
     parents: Vec<Id>,
 }
@@ -191,49 +81,31 @@ impl PotForm {
             InputField::new_text("Size", "", "how much size is in it, as in 400ml; may be left empty"),
             InputField::new_text("Glue lot", "", "as printed on the packet; may be left empty"),
         ];
-        select_choice(&mut fields[KIND], usize::from(gesso));
-        select_choice(&mut fields[PARENT], usize::from(gesso));
-        select_choice(&mut fields[RECIPE], recipe);
-        PotForm { fields, focus: LABEL, error: String::new(), parents: sizes.iter().map(|t| t.id.clone()).collect() }
+        fields[KIND].choose(usize::from(gesso));
+        fields[PARENT].choose(usize::from(gesso));
+        fields[RECIPE].choose(recipe);
+        PotForm { form: Form::new(fields), parents: sizes.iter().map(|t| t.id.clone()).collect() }
     }
 
     /// What the form asks to be opened; none while something is wrong, which then stands beside it.
     fn parse_opening(&mut self, recipes: &[Arc<Recipe>]) -> Option<PotOpening> {
-        let label = self.fields[LABEL].value().trim().to_owned();
-        if label.is_empty() {
-            "it needs a name".clone_into(&mut self.fields[LABEL].error);
-            self.focus = LABEL;
-            return None;
-        }
-        let ml = self.fields[ML].value().trim().to_owned();
-        let size_ml = match ml.as_str() {
+        let form = &mut self.form;
+        let label = form.parse_label(LABEL)?;
+        let size_ml = match form.value(ML).trim() {
             "" => None,
-            text => match parse_volume(text) {
-                Ok(volume) => Some(volume),
-                Err(why) => {
-                    self.fields[ML].error = why.to_string();
-                    self.focus = ML;
-                    return None;
-                }
-            },
+            text => Some(parse_volume(text).map_err(|why| form.reject(ML, why.to_string())).ok()?),
         };
-        let lot = Some(self.fields[LOT].value().trim().to_owned()).filter(|l| !l.is_empty());
-        let parent = self.fields[PARENT].chosen_index().checked_sub(1).and_then(|at| self.parents.get(at)).cloned();
+        let lot = Some(form.value(LOT).trim().to_owned()).filter(|l| !l.is_empty());
+        let parent = form.fields[PARENT].chosen_index().checked_sub(1).and_then(|at| self.parents.get(at)).cloned();
         Some(PotOpening {
             label,
-            kind: PotKind::from_name(self.fields[KIND].value())?,
+            kind: PotKind::from_name(form.value(KIND))?,
             parent,
-            recipe: Arc::clone(recipes.get(self.fields[RECIPE].chosen_index())?),
+            recipe: Arc::clone(recipes.get(form.fields[RECIPE].chosen_index())?),
             size_ml,
             lot,
             at: None,
         })
-    }
-}
-
-fn select_choice(field: &mut InputField, place: usize) {
-    if let InputValue::Choice(words, at) = &mut field.input {
-        *at = place.min(words.len().saturating_sub(1));
     }
 }
 
@@ -254,34 +126,6 @@ pub(super) fn find_free_label(view: &Model, kind: PotKind) -> String {
     (1..).map(name).find(|name| !taken.contains(name)).unwrap_or_default()
 }
 
-/// What a letter on the pots sheet does to the pot under the cursor.
-enum PotLetterCommand {
-    Record(PotAct),
-    OpenLine(PotLinePurpose),
-    UsedUp,
-    StartMaking,
-}
-
-fn pot_command_from_letter(pot: &Pot, key: char) -> Option<PotLetterCommand> {
-    Some(match key {
-        'p' => PotLetterCommand::Record(pot.bath_act()),
-        'o' => PotLetterCommand::Record(PotAct::Soak),
-        'l' => PotLetterCommand::Record(PotAct::Liquid),
-        'j' => PotLetterCommand::Record(PotAct::Gelled),
-        'r' => PotLetterCommand::Record(PotAct::Made),
-        's' => PotLetterCommand::Record(PotAct::Strained),
-        'u' => PotLetterCommand::Record(PotAct::Undo { seen: None }),
-        't' => PotLetterCommand::OpenLine(PotLinePurpose::Temp),
-        'a' => PotLetterCommand::OpenLine(PotLinePurpose::Water),
-        'g' => PotLetterCommand::OpenLine(PotLinePurpose::Weight),
-        'w' => PotLetterCommand::OpenLine(PotLinePurpose::Note),
-        'D' => PotLetterCommand::OpenLine(PotLinePurpose::Discard),
-        'z' => PotLetterCommand::UsedUp,
-        'f' => PotLetterCommand::StartMaking,
-        _ => return None,
-    })
-}
-
 impl Model {
     /// What a key does while something of the pots lies over the bench.
     pub(super) fn update_pots(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
@@ -289,7 +133,6 @@ impl Model {
         match pots {
             PotsOverlay::List { at } => self.update_pot_list(*at, action, now),
             PotsOverlay::Form(_) => self.update_pot_form(action, now),
-            PotsOverlay::Line(_) => self.update_pot_line(action, now),
             PotsOverlay::Making(_) => self.update_making(action, now),
             PotsOverlay::Advice => {
                 self.pots.gap_meanings.clear();
@@ -317,119 +160,78 @@ impl Model {
                 Some((_, false)) => self.show_message("this pot is used up or thrown away".to_owned(), false, now),
                 None => {}
             },
-            Message::PotLetter('f') if under.is_none() => self.begin_making(None, now),
-            Message::PotLetter(key) => return self.handle_pot_letter(under.map(|(id, _)| id), *key, now),
+            Message::Pot(PotCommand::StartMaking) if under.is_none() => self.begin_making(None, now),
+            Message::Pot(command) => return self.run_pot_command(under.map(|(id, _)| id), *command, now),
             _ => {}
         }
         Vec::new()
     }
 
-    fn handle_pot_letter(&mut self, id: Option<Id>, key: char, now: Moment) -> Vec<Effect> {
+    fn run_pot_command(&mut self, id: Option<Id>, command: PotCommand, now: Moment) -> Vec<Effect> {
         let Some(id) = id else {
-            self.show_message("no pot is recorded; + opens one, f leads through the making".to_owned(), false, now);
+            let [open, make] = [Message::OpenForm, Message::Pot(PotCommand::StartMaking)]
+                .map(|message| self.keymap().label(&message, InputMode::Pots));
+            let words = format!("no pot is recorded; {open} opens one, {make} leads through the making");
+            self.show_message(words, false, now);
             return Vec::new();
         };
         let story = self.pot_survey().pots.iter().find(|t| t.id == id).and_then(|t| t.story.clone());
-        let Some(letter) = story.as_ref().and_then(|s| pot_command_from_letter(s.pot(), key)) else {
-            return Vec::new();
-        };
-        match letter {
-            PotLetterCommand::Record(PotAct::Undo { .. }) => {
-                let seen = story.and_then(|s| s.last_standing_entry().map(|e| e.seq));
-                self.record_pot_act(&id, PotAct::Undo { seen }, now)
+        let Some(story) = story else { return Vec::new() };
+        let act = match command {
+            PotCommand::ToggleBath => story.pot().bath_act(),
+            PotCommand::Soak => PotAct::Soak,
+            PotCommand::Liquid => PotAct::Liquid,
+            PotCommand::Gelled => PotAct::Gelled,
+            PotCommand::Made => PotAct::Made,
+            PotCommand::Strained => PotAct::Strained,
+            PotCommand::Undo => PotAct::Undo { seen: story.last_standing_entry().map(|e| e.seq) },
+            PotCommand::UsedUp => {
+                let message = Message::Pot(command);
+                if !self.take_confirmation(&message) {
+                    let again = self.keymap().label(&message, InputMode::Pots);
+                    self.ask_confirmation(message, format!("used up: press {again} again if it is"), now);
+                    return Vec::new();
+                }
+                PotAct::Empty
             }
-            PotLetterCommand::Record(act) => self.record_pot_act(&id, act, now),
-            PotLetterCommand::OpenLine(purpose) => {
-                self.overlay = Overlay::Pots(PotsOverlay::Line(PotLineEditor::new(purpose, Some(id))));
-                Vec::new()
-            }
-            PotLetterCommand::UsedUp if self.take_confirmation(&Message::PotLetter('z')) => {
-                self.record_pot_act(&id, PotAct::Empty, now)
-            }
-            PotLetterCommand::UsedUp => {
-                self.ask_confirmation(Message::PotLetter('z'), "used up: press z again if it is".to_owned(), now);
-                Vec::new()
-            }
-            PotLetterCommand::StartMaking => {
+            PotCommand::EnterTemp => return self.open_pot_line(PotLinePurpose::Temp, id),
+            PotCommand::EnterWater => return self.open_pot_line(PotLinePurpose::Water, id),
+            PotCommand::EnterWeight => return self.open_pot_line(PotLinePurpose::Weight, id),
+            PotCommand::WriteNote => return self.open_pot_line(PotLinePurpose::Note, id),
+            PotCommand::Discard => return self.open_pot_line(PotLinePurpose::Discard, id),
+            PotCommand::StartMaking => {
                 self.begin_making(Some(&id), now);
-                Vec::new()
+                return Vec::new();
             }
-        }
-    }
-
-    fn update_pot_line(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
-        let Overlay::Pots(PotsOverlay::Line(line)) = &mut self.overlay else { return Vec::new() };
-        if edit_text(&mut line.input, action) {
-            line.error.clear();
-            return Vec::new();
-        }
-        match action {
-            Message::Leave => {
-                self.close_pot_line();
-                Vec::new()
-            }
-            Message::Accept => self.accept_pot_line(now),
-            _ => Vec::new(),
-        }
-    }
-
-    /// Back to where the line was opened: the pots, or the bench for the air.
-    fn close_pot_line(&mut self) {
-        let Overlay::Pots(PotsOverlay::Line(line)) = &self.overlay else { return };
-        self.overlay = match &line.pot {
-            Some(id) => {
-                let at = self.pot_list().iter().position(|t| t.id == *id).unwrap_or(0);
-                Overlay::Pots(PotsOverlay::List { at })
-            }
-            None => Overlay::None,
         };
+        self.record_pot_act(&id, act, now)
     }
 
-    fn accept_pot_line(&mut self, now: Moment) -> Vec<Effect> {
-        let Overlay::Pots(PotsOverlay::Line(line)) = &mut self.overlay else { return Vec::new() };
-        match (line.parse(now), line.pot.clone()) {
-            (Err(why), _) => {
-                line.error = why;
-                Vec::new()
-            }
-            (Ok(PotLineInput::Air(reading)), _) => self.request_pot_effect(PotEffect::RecordAir(reading), now),
-            (Ok(PotLineInput::Act(act)), Some(id)) => self.record_pot_act(&id, act, now),
-            (Ok(PotLineInput::Act(_)), None) => Vec::new(),
-        }
+    fn open_pot_line(&mut self, purpose: PotLinePurpose, pot: Id) -> Vec<Effect> {
+        self.overlay = Overlay::Line(LineEditor::new(LinePurpose::Pot(pot, purpose)));
+        Vec::new()
     }
 
     fn update_pot_form(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
+        let recipes = self.recipes().to_vec();
         let Overlay::Pots(PotsOverlay::Form(form)) = &mut self.overlay else { return Vec::new() };
-        let fields = form.fields.len();
         match action {
-            Message::Leave => {
-                self.show_pots();
-            }
-            Message::Up => form.focus = (form.focus + fields - 1) % fields,
-            Message::Down => form.focus = (form.focus + 1) % fields,
+            Message::Leave => return self.show_pots(),
             Message::Accept => {
-                let recipes = self.recipes().to_vec();
-                let Overlay::Pots(PotsOverlay::Form(form)) = &mut self.overlay else { return Vec::new() };
                 let Some(opening) = form.parse_opening(&recipes) else { return Vec::new() };
-                return self.request_pot_effect(PotEffect::Open(Box::new(opening)), now);
+                return self.request_effect(Effect::OpenPot(Box::new(opening)), PendingKind::Pot, now);
             }
-            _ => {
-                if let Some(field) = form.fields.get_mut(form.focus) {
-                    field.edit(action);
-                }
-                form.error.clear();
-            }
+            _ => form.form.update(action),
         }
         Vec::new()
     }
 
     /// What was typed is on disk and need not be kept open; a batch being made goes on.
     pub(super) fn finish_pot_fact(&mut self) {
-        let Overlay::Pots(pots) = &self.overlay else { return };
-        match pots {
-            PotsOverlay::Line(_) => self.close_pot_line(),
-            PotsOverlay::Making(_) => self.advance_making(None),
-            PotsOverlay::List { .. } | PotsOverlay::Form(_) | PotsOverlay::Advice => {}
+        match &self.overlay {
+            Overlay::Line(line) if !line.purpose.is_of_panel() => self.close_line(),
+            Overlay::Pots(PotsOverlay::Making(_)) => self.advance_making(None),
+            _ => {}
         }
     }
 
@@ -442,7 +244,7 @@ impl Model {
                 let at = self.pot_list().iter().position(|t| t.id == *id).unwrap_or(0);
                 self.overlay = Overlay::Pots(PotsOverlay::List { at });
             }
-            PotsOverlay::List { .. } | PotsOverlay::Line(_) | PotsOverlay::Advice => {}
+            PotsOverlay::List { .. } | PotsOverlay::Advice => {}
         }
     }
 }

@@ -96,7 +96,7 @@ impl Model {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::app::message::{KeyId, KeyPress, Message};
+    use crate::app::key::Key;
     use crate::app::model::ModelSettings;
     use crate::bench::Snapshot;
     use crate::craft::materials::Support;
@@ -132,7 +132,13 @@ mod tests {
         let told = Snapshot { id: Id::new("wren").unwrap(), story: Some(Arc::new(story)), damage: None };
         Model::new(
             vec![told],
-            ModelSettings { night: None, ring_for: Span::from_s(60), recipes: Vec::new(), shelf_ids: Vec::new() },
+            ModelSettings {
+                night: None,
+                ring_for: Span::from_s(60),
+                recipes: Vec::new(),
+                shelf_ids: Vec::new(),
+                keymap: Arc::default(),
+            },
         )
     }
 
@@ -177,8 +183,10 @@ mod tests {
 
     #[test]
     fn a_finger_that_rests_still_rests_when_the_clock_is_put_forward() {
-        let space = || KeyPress { message: Message::RecordDone, key: Some(KeyId(32)), held: false };
-        let asks = |view: &mut Model, s| !view.update(space(), at(s)).is_empty();
+        let asks = |view: &mut Model, s| {
+            let press = view.decode_key(Key::Char(' '), false);
+            !view.update(press, at(s)).is_empty()
+        };
         let mut view = bench(0).with_rehearsal(60.0);
         assert!(asks(&mut view, 0));
         view.pending.clear();

@@ -2,7 +2,8 @@
 //!
 //! Nothing is shown as done before it is on disk, and what was typed or marked stays until then.
 
-use super::{Effect, Model, Overlay, RecentFact, Reply, STILL_SAVING, StatusMessage};
+use super::pots_overlay::PotsOverlay;
+use super::{Effect, MapHint, Model, Overlay, RecentFact, Reply, STILL_SAVING, StatusMessage};
 use crate::app::comparison_model::ComparisonModel;
 use crate::bench::{RecordError, Snapshot};
 use crate::text::format_hhmm;
@@ -12,6 +13,7 @@ use crate::work::advice::words;
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::{PanelEvent, Stage};
 use crate::work::panel::refusal::PanelRefusal;
+use crate::work::story::{CommonEvent, StoryEvent};
 use chrono::FixedOffset;
 
 /// A request the journals have not answered yet. They answer in the order asked.
@@ -96,7 +98,12 @@ impl Model {
                     now,
                 );
             }
-            Reply::Pot(kept) => return self.handle_pot_reply(kept, now),
+            Reply::PotsLoaded(told, air) => self.handle_pots_loaded(told, air, now),
+            Reply::PotChanged(told) => self.handle_pot_changed(told, now),
+            Reply::PotOpened(told) => self.handle_pot_opened(told, now),
+            Reply::PotsChangedElsewhere(told) => self.replace_pot_snapshots(told),
+            Reply::AirRecorded(air) => self.handle_air_recorded(air, now),
+            Reply::AirChangedElsewhere(air) => self.set_air(air),
         }
         Vec::new()
     }
@@ -150,8 +157,10 @@ impl Model {
     /// What was typed, chosen or marked is on disk and need not be kept open.
     fn close_saved_overlay(&mut self) {
         match &self.overlay {
-            Overlay::Line(_) | Overlay::Flaws(_) | Overlay::Map(_) => self.overlay = Overlay::None,
-            Overlay::None
+            Overlay::Flaws(_) | Overlay::Map(_) => self.overlay = Overlay::None,
+            Overlay::Line(line) if line.purpose.is_of_panel() => self.close_line(),
+            Overlay::Line(_)
+            | Overlay::None
             | Overlay::Keys(_)
             | Overlay::Story(_)
             | Overlay::Form(_)
@@ -173,7 +182,7 @@ impl Model {
                 self.note_call_raised_elsewhere(&new.id, story, entry, now);
                 let event = &entry.event;
                 let made = event.can_be_taken_back()
-                    || matches!(event, PanelEvent::Undone { .. } | PanelEvent::Unknown { .. });
+                    || matches!(event.as_common(), Some(CommonEvent::Undone { .. } | CommonEvent::Unknown { .. }));
                 if made && shown.as_ref() == Some(&new.id) {
                     by_hand = Some(in_words(story, entry).text);
                 }
@@ -197,9 +206,11 @@ impl Model {
                 let what = words::format_past(&stage);
                 self.show_message(format!("{what}: it does not stand {min} min earlier, {why}"), true, now);
             }
-            (Overlay::Form(form), Some(PendingKind::OpenPanels)) => form.error = why,
-            (Overlay::Line(line), Some(PendingKind::OtherFact)) => line.error = why,
-            (Overlay::Map(map), Some(PendingKind::Done(_))) => map.hint = why,
+            (Overlay::Form(panel), Some(PendingKind::OpenPanels)) => panel.form.error = why,
+            (Overlay::Pots(PotsOverlay::Form(pot)), Some(PendingKind::Pot)) => pot.form.error = why,
+            (Overlay::Line(line), Some(PendingKind::OtherFact)) if line.purpose.is_of_panel() => line.error = why,
+            (Overlay::Line(line), Some(PendingKind::Pot)) if !line.purpose.is_of_panel() => line.error = why,
+            (Overlay::Map(map), Some(PendingKind::Done(_))) => map.hint = MapHint::Refused(why),
             (Overlay::Flaws(_), Some(PendingKind::OtherFact)) => {
                 self.overlay = Overlay::None;
                 self.show_message(why, true, now);

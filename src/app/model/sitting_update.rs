@@ -39,7 +39,7 @@ impl Model {
     pub(super) fn update_sitting(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
         let busy = self.busy;
         let Overlay::Sitting(sitting) = &mut self.overlay else { return Vec::new() };
-        match sitting.update(action) {
+        match sitting.update(action, &self.settings.keymap) {
             SittingOutcome::Stay => Vec::new(),
             SittingOutcome::Close => self.close_sitting(),
             SittingOutcome::Record(looks) => {

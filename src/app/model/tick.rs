@@ -2,8 +2,8 @@
 
 use super::{Effect, Model};
 use crate::units::{Moment, Span};
-use crate::work::panel::event::PanelEvent;
 use crate::work::panel::phase::PanelPhase;
+use crate::work::story::CommonEvent;
 
 /// The two clocks may differ by this much over one tick before it is called a jump (K4).
 const JUMP: Span = Span::from_s(2);
@@ -40,10 +40,10 @@ impl Model {
         let slept = awake_ms.zip(last_awake).map(|(now, last)| boot - Span::from_ms(now - last));
         let mut events = Vec::new();
         if jump.abs() > JUMP {
-            events.push(PanelEvent::ClockStepped { by: jump });
+            events.push(CommonEvent::ClockStepped { by: jump });
         }
         if let Some(span) = slept.filter(|s| *s > SLEPT) {
-            events.push(PanelEvent::Slept { span });
+            events.push(CommonEvent::Slept { span });
         }
         let waiting = self.snapshots.iter().filter(|t| t.is_unfinished(now)).map(|t| t.id.clone());
         let ids: Vec<_> = waiting.collect();

@@ -67,18 +67,30 @@ impl BoardAnswers {
             (InspectionQuestion::Note, action) => edit_text(&mut self.note, action),
             (_, Message::DeleteForward) => self.clear(question),
             (_, Message::DeleteBackward) => self.erase(question),
-            (_, Message::TypeChar(c)) => self.type_char(question, *c, span_mm),
+            (_, Message::TypeChar(c)) => self.type_char(question, *c),
+            (InspectionQuestion::Cracks, Message::AnswerCrackPlace(place)) => {
+                self.partial_crack.at = Some(*place);
+                self.finish_crack_part()
+            }
+            (InspectionQuestion::Cracks, Message::AnswerCrackDirection(direction)) => {
+                self.partial_crack.run = Some(*direction);
+                self.finish_crack_part()
+            }
+            (InspectionQuestion::Bow, Message::AnswerLastSpan) => self.append_span(span_mm),
+            (InspectionQuestion::Sound, Message::AnswerSound) => {
+                self.sound = true;
+                true
+            }
             (_, _) => false,
         }
     }
 
-    fn type_char(&mut self, question: InspectionQuestion, c: char, span_mm: f64) -> bool {
+    fn type_char(&mut self, question: InspectionQuestion, c: char) -> bool {
         let digit = c.to_digit(10).and_then(|d| u8::try_from(d).ok());
         match question {
-            InspectionQuestion::Cracks => self.type_crack_char(c),
+            InspectionQuestion::Cracks => self.set_crack_grade(digit),
             InspectionQuestion::Pinholes => push_figure(&mut self.pinholes, c, ""),
             InspectionQuestion::Lift => push_figure(&mut self.lift, c, "."),
-            InspectionQuestion::Bow if c == 's' => self.append_span(span_mm),
             InspectionQuestion::Bow => push_figure(&mut self.bow, c, "./-"),
             InspectionQuestion::Nail => set_grade(&mut self.nail, digit),
             InspectionQuestion::Rub => set_grade(&mut self.rub, digit),
@@ -87,29 +99,21 @@ impl BoardAnswers {
                 self.mould = digit.filter(|d| *d < 2).map(|d| d == 1).or(self.mould);
                 digit.is_some()
             }
-            InspectionQuestion::Sound => {
-                self.sound |= c == 's';
-                c == 's'
-            }
-            InspectionQuestion::Photo | InspectionQuestion::Note => false,
+            InspectionQuestion::Sound | InspectionQuestion::Photo | InspectionQuestion::Note => false,
         }
     }
 
-    /// A grade, a place, a way, in any order; with all three the crack is told and the next may follow.
-    fn type_crack_char(&mut self, c: char) -> bool {
-        let grade = c.to_digit(10).and_then(|d| u8::try_from(d).ok()).filter(|g| *g <= CRACK_GRADE_MAX);
-        match (grade, c) {
-            (Some(0), _) if self.cracks.is_empty() && self.partial_crack == PartialCrack::default() => {
-                self.no_crack = true
-            }
-            (Some(grade), _) => self.partial_crack.grade = Some(grade),
-            (None, 'e') => self.partial_crack.at = Some(CrackPlace::Edge),
-            (None, 'f') => self.partial_crack.at = Some(CrackPlace::Field),
-            (None, 'j') => self.partial_crack.at = Some(CrackPlace::Joint),
-            (None, 'a') => self.partial_crack.run = Some(CrackDirection::Along),
-            (None, 'x') => self.partial_crack.run = Some(CrackDirection::Across),
-            (None, _) => return false,
+    fn set_crack_grade(&mut self, digit: Option<u8>) -> bool {
+        match digit.filter(|grade| *grade <= CRACK_GRADE_MAX) {
+            Some(0) if self.cracks.is_empty() && self.partial_crack == PartialCrack::default() => self.no_crack = true,
+            Some(grade) => self.partial_crack.grade = Some(grade),
+            None => return false,
         }
+        self.finish_crack_part()
+    }
+
+    /// A grade, a place and a direction come in any order; with all three the crack is told and the next may follow.
+    fn finish_crack_part(&mut self) -> bool {
         if self.no_crack && self.partial_crack != PartialCrack::default() {
             // The nought before it was its grade.
             self.partial_crack.grade = self.partial_crack.grade.or(Some(0));

@@ -1,8 +1,10 @@
 //! What is asked, in order, and what earlier looks said to it.
 
+use crate::app::keymap::Keymap;
+use crate::app::message::{InputMode, Message};
 use crate::text::format_number;
 use crate::work::advice::inspections::FaultMeasure;
-use crate::work::panel::inspection::{Bow, Inspection};
+use crate::work::panel::inspection::{Bow, CrackDirection, CrackPlace, Inspection};
 
 /// One question of the sitting.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -84,23 +86,56 @@ impl InspectionQuestion {
     }
 
     /// What can be typed.
-    pub(super) const fn help(self) -> &'static str {
-        match self {
+    pub(super) fn help(self, keymap: &Keymap) -> String {
+        let key = |message| keymap.label(&message, self.input_mode());
+        let help = match self {
             InspectionQuestion::Cracks => {
-                "0 none anywhere. A crack: 1 hardly seen to 4 lifting at its sides; e edge, f field, j joint; a along the grain, x across. Then the next one."
+                let [edge, field, joint] = [CrackPlace::Edge, CrackPlace::Field, CrackPlace::Joint]
+                    .map(|place| key(Message::AnswerCrackPlace(place)));
+                let [along, across] = [CrackDirection::Along, CrackDirection::Across]
+                    .map(|direction| key(Message::AnswerCrackDirection(direction)));
+                return format!(
+                    "0 none anywhere. A crack: 1 hardly seen to 4 lifting at its sides; {edge} edge, {field} field, \
+                     {joint} joint; {along} along the grain, {across} across. Then the next one."
+                );
             }
             InspectionQuestion::Pinholes => "a number; 0 for none",
             InspectionQuestion::Lift => "mm; 0 for none",
             InspectionQuestion::Bow => {
-                "rise / span, as in 1.5/400; s takes the span of last time; 0 rise for flat, - for hollow"
+                let last = key(Message::AnswerLastSpan);
+                return format!(
+                    "rise / span, as in 1.5/400; {last} takes the span of last time; 0 rise for flat, - for hollow"
+                );
             }
             InspectionQuestion::Nail => "0 no mark, 1 a faint line, 2 a groove, 3 a powdery groove",
             InspectionQuestion::Rub => "0 nothing, 1, 2, to 3 a white smear",
             InspectionQuestion::Drops => "three times, as in 40/45/38",
             InspectionQuestion::Mould => "0 none, 1 seen",
-            InspectionQuestion::Sound => "s says: cracks, lifting and mould were looked for, and there is none",
+            InspectionQuestion::Sound => {
+                let sound = key(Message::AnswerSound);
+                return format!("{sound} says: cracks, lifting and mould were looked for, and there is none");
+            }
             InspectionQuestion::Photo => "the name of the file; the picture itself is not kept",
             InspectionQuestion::Note => "words of your own",
+        };
+        help.to_owned()
+    }
+
+    /// Where the keys go while it is asked of a board.
+    pub(super) const fn input_mode(self) -> InputMode {
+        match self {
+            InspectionQuestion::Cracks => InputMode::SittingCracks,
+            InspectionQuestion::Bow => InputMode::SittingBow,
+            InspectionQuestion::Sound => InputMode::SittingVerdict,
+            InspectionQuestion::Pinholes
+            | InspectionQuestion::Lift
+            | InspectionQuestion::Nail
+            | InspectionQuestion::Rub
+            | InspectionQuestion::Drops
+            | InspectionQuestion::Mould
+            // Without a board there is nothing to type words for.
+            | InspectionQuestion::Photo
+            | InspectionQuestion::Note => InputMode::Sitting,
         }
     }
 

@@ -1,7 +1,8 @@
 //! The sitting as a picture in words.
 
 use super::{BoardState, InspectionQuestion, SittingBoard, SittingModel};
-use crate::app::bench_view_model::KeyHint;
+use crate::app::keymap::{KeyHint, Keymap};
+use crate::app::message::{InputMode, Message};
 use crate::bench::FinishedPanel;
 use crate::text::format_number;
 use crate::units::Stamp;
@@ -96,7 +97,7 @@ pub struct SittingViewModel {
 
 impl SittingModel {
     /// The picture at that moment.
-    pub fn build_view_model(&self, now: Stamp) -> SittingViewModel {
+    pub fn build_view_model(&self, keymap: &Keymap, now: Stamp) -> SittingViewModel {
         let question = self.question;
         let rows: Vec<SittingRow> = self
             .shown_boards()
@@ -116,12 +117,12 @@ impl SittingModel {
             questions: InspectionQuestion::ALL.map(|q| q.name().to_owned()).to_vec(),
             question_index: question.index(),
             prompt: question.prompt().to_owned(),
-            help: question.help().to_owned(),
+            help: question.help(keymap),
             cursor: self.cursor,
             text_field: field,
             board_notes: here.map_or_else(Vec::new, |b| build_board_notes(b, question, now)),
             alert: if self.message.is_empty() { why.unwrap_or_default() } else { self.message.clone() },
-            keys: self.build_key_hints(),
+            keys: self.build_key_hints(keymap),
             rows,
         }
     }
@@ -141,18 +142,23 @@ impl SittingModel {
         format!("Inspection: {due} due, {panels}{shown}{left_out}")
     }
 
-    fn build_key_hints(&self) -> Vec<KeyHint> {
-        let key = |key: &str, does: &str| KeyHint { key: key.to_owned(), description: does.to_owned() };
-        let words = self.is_typing_text();
-        let record = if words { "Ctrl-S" } else { "R" };
-        let mut keys = vec![key("Enter", "board"), key(record, "record"), key("Tab", "question")];
+    fn build_key_hints(&self, keymap: &Keymap) -> Vec<KeyHint> {
+        let mode = self.input_mode();
+        let key = |message, words| keymap.hint_as(mode, &[message], words);
+        let words = mode == InputMode::SittingText;
+        let mut keys = vec![
+            key(Message::Advance, "board"),
+            key(Message::RecordSitting, "record"),
+            key(Message::NextPanel, "question"),
+        ];
         if !words {
-            keys.extend([key("Del", "not looked at"), key("d", if self.only_due { "all" } else { "due" })]);
+            let due = if self.only_due { "all" } else { "due" };
+            keys.extend([key(Message::DeleteForward, "not looked at"), key(Message::ToggleOnlyDue, due)]);
         }
         if self.board_at_cursor().is_some_and(|b| matches!(b.state, BoardState::Recorded { .. })) && !words {
-            keys.push(key("u", "take back"));
+            keys.push(key(Message::Undo, "take back"));
         }
-        keys.push(key("Esc", "back"));
+        keys.push(key(Message::Leave, "back"));
         keys
     }
 }

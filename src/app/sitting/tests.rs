@@ -22,7 +22,7 @@ fn panel(label: &str, finished: f64, looked: &[f64]) -> FinishedPanel {
 fn the_longest_due_stand_at_the_top_and_those_nobody_is_reminded_of_below() {
     let check = |panels: &[(&str, f64, &[f64])], order: &[(&str, &str)]| {
         let panels = panels.iter().map(|(label, finished, looked)| panel(label, *finished, looked)).collect();
-        let sheet = SittingModel::new(panels, 0, day(100.0)).build_view_model(day(100.0));
+        let sheet = SittingModel::new(panels, 0, day(100.0)).build_view_model(&Keymap::default(), day(100.0));
         let rows: Vec<_> = sheet.rows.iter().map(|r| (r.label.as_str(), r.look.as_str())).collect();
         assert_eq!(rows, order);
     };
@@ -36,17 +36,28 @@ fn the_longest_due_stand_at_the_top_and_those_nobody_is_reminded_of_below() {
 #[test]
 fn an_answer_that_comes_late_touches_no_other_board() {
     let mut sitting = SittingModel::new(vec![panel("Wren", 0.0, &[]), panel("Robin", 0.0, &[])], 0, day(1.0));
-    sitting.update(&Message::TypeChar('0'));
-    let SittingOutcome::Record(looks) = sitting.update(&Message::RecordSitting) else { panic!("a look was answered") };
+    sitting.update(&Message::TypeChar('0'), &Keymap::default());
+    let SittingOutcome::Record(looks) = sitting.update(&Message::RecordSitting, &Keymap::default()) else {
+        panic!("a look was answered")
+    };
     assert_eq!(looks.iter().map(|(id, _)| id.as_str()).collect::<Vec<_>>(), ["robin"]);
     sitting.mark_saving(&looks[0].0);
     sitting.mark_recorded(panel("Siskin", 0.0, &[1.0]), Some(3));
     sitting.mark_failed(&Id::new("wren").unwrap(), "the disk is full".to_owned());
     sitting.mark_recorded(panel("Robin", 0.0, &[1.0]), Some(3));
-    let signs: Vec<_> = sitting.build_view_model(day(1.0)).rows.iter().map(|r| (r.label.clone(), r.status)).collect();
+    let signs: Vec<_> = sitting
+        .build_view_model(&Keymap::default(), day(1.0))
+        .rows
+        .iter()
+        .map(|r| (r.label.clone(), r.status))
+        .collect();
     assert_eq!(
         signs,
         [("Robin".to_owned(), SittingRowStatus::Recorded), ("Wren".to_owned(), SittingRowStatus::Failed)]
     );
-    assert_eq!(sitting.update(&Message::RecordSitting), SittingOutcome::Stay, "nothing is left to record");
+    assert_eq!(
+        sitting.update(&Message::RecordSitting, &Keymap::default()),
+        SittingOutcome::Stay,
+        "nothing is left to record"
+    );
 }

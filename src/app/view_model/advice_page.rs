@@ -2,7 +2,6 @@
 //! has room for only by turns.
 
 use super::context::ViewContext;
-use super::overlays::new_key_hint;
 use super::status_line::format_alert;
 use crate::app::model::Model;
 use crate::app::page_view_model::{PageViewModel, Paragraph, ParagraphKind};
@@ -34,7 +33,7 @@ pub fn build_advice_page<Z: TimeZone<Offset: Display>>(view: &Model, at: &ViewCo
     PageViewModel {
         title: format!("{label}: what is to be known now"),
         paragraphs,
-        keys: vec![new_key_hint("any key", "back to the bench")],
+        keys: vec![view.keymap().any_key_hint("back to the bench")],
         alert: format_alert(view, at.now),
         ..PageViewModel::default()
     }

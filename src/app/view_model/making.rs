@@ -3,9 +3,9 @@
 //! Absent on purpose: drawing, which step comes next.
 
 use super::context::{ViewContext, format_weekday_time};
-use super::overlays::new_key_hint;
 use super::status_line::format_alert;
 use crate::app::bench_view_model::{TimerKind, TimerViewModel};
+use crate::app::message::{InputMode, Message, PotCommand};
 use crate::app::model::{MakingModel, Model};
 use crate::app::page_view_model::{MakingViewModel, Paragraph, ParagraphKind};
 use crate::bench::Snapshot;
@@ -62,6 +62,7 @@ pub fn build_making_view_model<Z: TimeZone<Offset: Display>>(
             source: c.source.to_owned(),
         }));
     }
+    let key = |messages: &[Message], words| view.keymap().hint_as(InputMode::Pots, messages, words);
     MakingViewModel {
         title: recipe.map_or_else(String::new, |r| format!("A batch by {}", r.name)),
         clock: format_weekday_time(at.now.wall, at.zone),
@@ -72,10 +73,10 @@ pub fn build_making_view_model<Z: TimeZone<Offset: Display>>(
         paragraphs,
         alert: format_alert(view, at.now),
         keys: vec![
-            new_key_hint("Space", step.done_label()),
-            new_key_hint("Up Down", "step"),
-            new_key_hint("u", "take back"),
-            new_key_hint("Esc", "the pots"),
+            key(&[Message::RecordDone], step.done_label()),
+            key(&[Message::Up, Message::Down], "step"),
+            key(&[Message::Pot(PotCommand::Undo)], "take back"),
+            key(&[Message::Leave], "the pots"),
         ],
     }
 }

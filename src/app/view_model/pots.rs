@@ -4,16 +4,16 @@
 
 use super::advice_page::build_forecast_paragraph;
 use super::context::ViewContext;
-use super::overlays::{ToFormViewModel, new_key_hint};
 use super::status_line::format_alert;
-use crate::app::bench_view_model::{KeyHint, PotLines};
-use crate::app::model::{Model, PotForm, PotLineEditor};
-use crate::app::overlay_view_models::{FormField, FormViewModel};
+use crate::app::bench_view_model::PotLines;
+use crate::app::keymap::KeyGroup;
+use crate::app::message::{InputMode, Message, PotCommand};
+use crate::app::model::Model;
 use crate::app::page_view_model::{PageViewModel, Paragraph, ParagraphKind};
 use crate::bench::{Snapshot, trusted_now};
 use crate::text::{format_countdown, format_hhmm, format_temperature, format_when};
 use crate::units::{Moment, Span, Stamp};
-use crate::work::advice::pot_fact_text as in_words;
+use crate::work::advice::fact_text::format_pot_fact;
 use crate::work::panel;
 use crate::work::pot::event::PotKind;
 use crate::work::pot::fold::{GlueState, Pot};
@@ -165,8 +165,9 @@ pub(super) fn format_remark(view: &Model, now: Moment) -> String {
         ([], []) => return String::new(),
     };
     let more = if more > 0 { format!("{more} more") } else { "where from".to_owned() };
-    let put_away = if put_away { ", x puts it away" } else { "" };
-    format!("(i: {more}{put_away}) {first}")
+    let key = |message| view.keymap().label(&message, InputMode::Bench);
+    let put_away = if put_away { format!(", {} puts it away", key(Message::DismissGap)) } else { String::new() };
+    format!("({}: {more}{put_away}) {first}", key(Message::ShowAdvice))
 }
 
 /// The pots, and the one under the cursor in full.
@@ -201,9 +202,11 @@ pub fn build_pots_page<Z: TimeZone<Offset: Display>>(
         .and_then(|t| t.story.as_ref())
         .map_or_else(Vec::new, |story| build_pot_details(view, story, at));
     if list.is_empty() {
+        let key = |message| view.keymap().label(&message, InputMode::Pots);
+        let (open, make) = (key(Message::OpenForm), key(Message::Pot(PotCommand::StartMaking)));
         paragraphs.push(Paragraph::new(
             ParagraphKind::Plain,
-            "No pot is recorded yet. + opens one; f leads through the making.",
+            format!("No pot is recorded yet. {open} opens one; {make} leads through the making."),
         ));
     }
     PageViewModel {
@@ -212,30 +215,8 @@ pub fn build_pots_page<Z: TimeZone<Offset: Display>>(
         cursor,
         paragraphs,
         alert: format_alert(view, at.now),
-        keys: build_pot_key_hints(),
+        keys: view.keymap().screen_hints(InputMode::Pots, KeyGroup::PotList),
     }
-}
-
-fn build_pot_key_hints() -> Vec<KeyHint> {
-    vec![
-        new_key_hint("Enter", "this one is in use"),
-        new_key_hint("p", "bath in/out"),
-        new_key_hint("l", "liquid"),
-        new_key_hint("j", "a jelly"),
-        new_key_hint("t", "thermometer"),
-        new_key_hint("g", "weigh"),
-        new_key_hint("a", "water added"),
-        new_key_hint("o", "soak"),
-        new_key_hint("r", "made"),
-        new_key_hint("s", "strained"),
-        new_key_hint("w", "note"),
-        new_key_hint("u", "take back"),
-        new_key_hint("z", "used up"),
-        new_key_hint("D", "thrown away"),
-        new_key_hint("+", "open one"),
-        new_key_hint("f", "led making"),
-        new_key_hint("Esc", "bench"),
-    ]
 }
 
 /// A pot in full: strength, melts, forecast, where it is from, and its last facts.
@@ -281,52 +262,11 @@ fn build_pot_details<Z: TimeZone<Offset: Display>>(
     let facts = story.entries_in_order();
     let shown = facts.iter().rev().filter(|e| !story.is_taken_back(e.seq)).take(6);
     paragraphs.extend(shown.map(|e| {
-        let asked: Vec<String> = story.pot().questions_of(e.seq).iter().map(ToString::to_string).collect();
-        let asked = if asked.is_empty() { String::new() } else { format!(" ({})", asked.join(" ")) };
-        let what = in_words::format_pot_event(&e.event);
-        Paragraph::new(ParagraphKind::Plain, format!("{}  {what}{asked}", format_when(e.at, now.wall, at.zone)))
+        let fact = format_pot_fact(story, e);
+        let remarks: Vec<String> = fact.remarks.iter().chain(&fact.no_effect_reason).cloned().collect();
+        let remarks = if remarks.is_empty() { String::new() } else { format!(" ({})", remarks.join(" ")) };
+        let text = format!("{}  {}{remarks}", format_when(e.at, now.wall, at.zone), fact.text_with_reason());
+        Paragraph::new(ParagraphKind::Plain, text)
     }));
     paragraphs
-}
-
-impl ToFormViewModel for PotForm {
-    fn to_form_view_model(&self) -> FormViewModel {
-        let field = |f: &crate::app::model::InputField| FormField {
-            label: f.label.to_owned(),
-            value: f.display_value(),
-            cursor: f.cursor(),
-            help: f.help.to_owned(),
-            error: f.error.clone(),
-        };
-        FormViewModel {
-            title: "A pot".to_owned(),
-            fields: self.fields.iter().map(field).collect(),
-            focus: self.focus,
-            alert: self.error.clone(),
-            keys: vec![
-                new_key_hint("Enter", "open the pot"),
-                new_key_hint("Up Down", "field"),
-                new_key_hint("Left Right", "change"),
-                new_key_hint("Esc", "back"),
-            ],
-        }
-    }
-}
-
-impl ToFormViewModel for PotLineEditor {
-    fn to_form_view_model(&self) -> FormViewModel {
-        FormViewModel {
-            title: self.purpose.prompt().to_owned(),
-            fields: vec![FormField {
-                label: self.purpose.prompt().to_owned(),
-                value: self.input.value().to_owned(),
-                cursor: self.input.cursor(),
-                help: self.purpose.help().to_owned(),
-                error: self.error.clone(),
-            }],
-            focus: 0,
-            alert: String::new(),
-            keys: vec![new_key_hint("Enter", "keep"), new_key_hint("Esc", "forget")],
-        }
-    }
 }

@@ -2,6 +2,8 @@
 //!
 //! Absent on purpose: passing the time (`app::view`).
 
+use crate::app::keymap::Keymap;
+use crate::app::message::{InputMode, Message};
 use crate::app::model::Model;
 use crate::text::format_duration;
 use crate::units::Span;
@@ -9,67 +11,90 @@ use crate::work::advice::rehearsal::{rehearsal_line, rehearsal_wait_line, time_p
 use crate::work::panel::event::{PanelCall, Stage, StageKind};
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 
-/// Said first of all.
-const WELCOME: &str = "Practice: nothing of it is kept, minutes pass in seconds, q leaves at any time.";
-
 /// The sentence for where the panel stands; empty outside a rehearsal.
 pub(super) fn build_guidance(view: &Model, standing: &PanelStatus, hand: Option<Stage>) -> String {
     let Some(pace) = view.rehearsal_pace() else { return String::new() };
     if let Some(call) = view.ringing_alarms().last().map(|a| a.call) {
-        return describe_ringing(call).to_owned();
+        return describe_ringing(call, view.keymap());
     }
     match (standing.phase, hand) {
-        (PanelPhase::Ready, Some(stage)) => describe_ready(&stage),
-        (PanelPhase::Working, Some(stage)) => format!("The clock now counts the work itself. {}", describe_record_key(stage.kind)),
-        (PanelPhase::Waiting, _) => describe_waiting(standing, pace),
-        (PanelPhase::Abandoned, _) => "This panel is given up. Nothing of it is kept; q leaves.".to_owned(),
+        (PanelPhase::Ready, Some(stage)) => describe_ready(&stage, view.keymap()),
+        (PanelPhase::Working, Some(stage)) => {
+            format!("The clock now counts the work itself. {}", describe_record_key(stage.kind, view.keymap()))
+        }
+        (PanelPhase::Waiting, _) => describe_waiting(standing, pace, view.keymap()),
+        (PanelPhase::Abandoned, _) => format!(
+            "This panel is given up. Nothing of it is kept; {} leaves.",
+            bench_key(view.keymap(), &Message::Leave)
+        ),
         (PanelPhase::Finished | PanelPhase::Ready | PanelPhase::Working, _) => {
-            "That was a whole panel, and nothing of it is kept. q leaves; `sottile` opens the bench for one of your own."
-                .to_owned()
+            let leave = bench_key(view.keymap(), &Message::Leave);
+            format!(
+                "That was a whole panel, and nothing of it is kept. {leave} leaves; `sottile` opens the bench for one of \
+                 your own."
+            )
         }
     }
 }
 
-fn describe_ready(stage: &Stage) -> String {
+fn bench_key(keymap: &Keymap, message: &Message) -> String {
+    keymap.label(message, InputMode::Bench)
+}
+
+fn describe_ready(stage: &Stage, keymap: &Keymap) -> String {
     let line = rehearsal_line(stage);
-    let welcome = if stage.kind == StageKind::Prepare { format!("{WELCOME} ") } else { String::new() };
-    format!("{welcome}{line} {}", describe_record_key(stage.kind))
+    let leave = bench_key(keymap, &Message::Leave);
+    let welcome = match stage.kind {
+        StageKind::Prepare => {
+            format!("Practice: nothing of it is kept, minutes pass in seconds, {leave} leaves at any time. ")
+        }
+        _ => String::new(),
+    };
+    format!("{welcome}{line} {}", describe_record_key(stage.kind, keymap))
 }
 
 /// The key that records an act of that kind.
-const fn describe_record_key(kind: StageKind) -> &'static str {
-    match kind {
-        StageKind::Size | StageKind::Cloth | StageKind::Stipple | StageKind::Coat | StageKind::Seal => {
-            "Space when it is on."
-        }
-        StageKind::Check => "Space for the map.",
+fn describe_record_key(kind: StageKind, keymap: &Keymap) -> String {
+    let when = match kind {
+        StageKind::Size | StageKind::Cloth | StageKind::Stipple | StageKind::Coat | StageKind::Seal => "when it is on",
+        StageKind::Check => "for the map",
         StageKind::Prepare
         | StageKind::Cure
         | StageKind::Dry
         | StageKind::Scrape
         | StageKind::Polish
         | StageKind::Rest
-        | StageKind::Sand => "Space when it is done.",
-    }
+        | StageKind::Sand => "when it is done",
+    };
+    format!("{} {when}.", bench_key(keymap, &Message::RecordDone))
 }
 
-const fn describe_ringing(call: PanelCall) -> &'static str {
-    match call {
+fn describe_ringing(call: PanelCall, keymap: &Keymap) -> String {
+    let said = match call {
         PanelCall::LookDull => {
-            "It rings once: time to look at the gloss. Any key quiets it and does nothing else; then d, once it is dull."
+            let dull = bench_key(keymap, &Message::RecordDull);
+            return format!(
+                "It rings once: time to look at the gloss. Any key quiets it and does nothing else; then {dull}, once it is \
+                 dull."
+            );
         }
         PanelCall::Pot => "It rings twice: see to the pot. Any key quiets it and does nothing else.",
         PanelCall::Due => "It rings three times: the next act is due. Any key quiets it and does nothing else.",
-    }
+    };
+    said.to_owned()
 }
 
-fn describe_waiting(standing: &PanelStatus, pace: f64) -> String {
+fn describe_waiting(standing: &PanelStatus, pace: f64, keymap: &Keymap) -> String {
     let Some((stage, wait)) = standing.stage.zip(standing.wait) else { return String::new() };
     let line = if stage.kind.ends_by_itself() { rehearsal_line(&stage) } else { rehearsal_wait_line(stage.kind) };
     if Model::is_skipped_wait(wait.span) {
         return format!("{} {line}", time_passing_line(wait.span));
     }
     let seconds = Span::from_ms((wait.span.ms() as f64 / pace.max(0.001)) as i64);
-    let key = if matches!(stage.kind, StageKind::Stipple | StageKind::Coat) { "; d says that it is dull" } else { "" };
+    let key = if matches!(stage.kind, StageKind::Stipple | StageKind::Coat) {
+        format!("; {} says that it is dull", bench_key(keymap, &Message::RecordDull))
+    } else {
+        String::new()
+    };
     format!("{line} These {} pass in {}{key}.", format_duration(wait.span), format_duration(seconds))
 }

@@ -77,6 +77,16 @@ const fn wood_species(
 }
 
 impl Support {
+    /// Whether its faces are veneers.
+    pub const fn is_plywood(self) -> bool {
+        match self {
+            Support::BirchPlywood | Support::PoplarPlywood => true,
+            Support::Mdf | Support::Hardboard | Support::OakWhite | Support::OakRed | Support::YellowPoplar => false,
+            Support::Lime | Support::Birch | Support::Beech | Support::MapleSugar | Support::WalnutBlack => false,
+            Support::CherryBlack | Support::PineWhite | Support::Mahogany | Support::Other => false,
+        }
+    }
+
     /// Whether it is a sheet glued or pressed together rather than solid wood; `None` where it is not known.
     pub const fn is_sheet(self) -> Option<bool> {
         match self {

@@ -35,6 +35,7 @@ use crate::work::panel::state::Panel;
 use crate::work::panel::story::PanelStory;
 use crate::work::pot::refusal::PotRefusal;
 use crate::work::pot::story::PotStory;
+use crate::work::story::StoryState;
 use pots::{PotNames, RowPots};
 use rng::Rng;
 use std::collections::BTreeSet;

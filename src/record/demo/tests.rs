@@ -6,6 +6,7 @@ use crate::work::pot::coat_remarks::CoatRemark;
 use crate::work::pot::forecast;
 use crate::work::pot::lineage::{PotLineage, panel_coats, panel_pot_uses};
 use crate::work::pot::usage::PotUsage;
+use crate::work::story::StoryEvent;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;

@@ -33,8 +33,7 @@ const CRC_FOOT: &[u8] = b"\"}";
 const LINE_HEAD: &[u8] = b"{\"v\":";
 const PREV_HEAD: &[u8] = b"\"prev\":\"";
 
-/// The word of a fact that stands for one that was lost.
-pub const LOST_EVENT: &str = "lost";
+pub use crate::work::story::LOST_EVENT;
 
 /// What a first line says of the thing the journal is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -14,6 +14,7 @@
 
 mod air_line;
 pub mod borrowed_json;
+mod common_line;
 pub mod error;
 pub mod line;
 pub mod line_reader;

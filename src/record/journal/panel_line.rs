@@ -5,18 +5,19 @@
 //! around them (`line`), whether a fact can be true (`work::panel`).
 
 use super::borrowed_json::BorrowedValue;
+use super::common_line;
 use super::line::{Fields, Header, JournalEvent, MemberWriter};
 use crate::craft::materials::Support;
-use crate::craft::recipe::{Direction, Paint, Recipe};
-use crate::units::{Id, Length, Mass, Size, Span};
+use crate::craft::recipe::{Direction, Paint};
+use crate::units::{Id, Length, Size, Span};
 use crate::work::panel::event::{
-    CheckMap, Face, Flaw, Grain, PanelCall, PanelEvent, PanelOpened, Stage, StageDone, StageKind, Wait, WaitOrigin,
+    CheckMap, Face, Flaw, Grain, PanelEvent, PanelOpened, Stage, StageDone, StageKind, Wait, WaitOrigin,
 };
 use crate::work::panel::inspection::{Bow, Crack, Inspection};
+use crate::work::story::{CommonEvent, StoryEvent};
 use serde::Serialize;
 use serde::de::value::StrDeserializer;
 use serde::de::{DeserializeOwned, IntoDeserializer};
-use std::sync::Arc;
 
 impl JournalEvent for PanelEvent {
     const FORMAT: &'static str = "sottile-panel";
@@ -39,23 +40,14 @@ impl JournalEvent for PanelEvent {
             PanelEvent::Started { stage } => to.put("stage", &stage.map(StageKeys::from)),
             PanelEvent::Done(done) => write_done(done, to),
             PanelEvent::Dull | PanelEvent::Extra | PanelEvent::Away | PanelEvent::Back => {}
-            PanelEvent::Noted { text } => to.put("text", text),
-            PanelEvent::Weighed { mass } => to.put("mass_g", &mass.g()),
             PanelEvent::Repeated { why } => to.put("why", why.name()),
             PanelEvent::Skipped { stage, why } => {
                 to.put("stage", &stage.map(StageKeys::from));
                 to.put("why", why);
             }
-            PanelEvent::Undone { takes_back } => to.put("takes_back", takes_back),
             PanelEvent::Abandoned { why } => to.put("why", why),
             PanelEvent::Inspected(seen) => write_inspection(seen, to),
-            PanelEvent::Alert { call, fact_seq: of } => {
-                to.put("call", call.name());
-                to.put("of", of);
-            }
-            PanelEvent::ClockStepped { by } => to.put("by_ms", &by.ms()),
-            PanelEvent::Slept { span } => to.put("slept_ms", &span.ms()),
-            PanelEvent::Unknown { name: fact } => to.set_error(&format!("\"{fact}\" is a fact of a newer version")),
+            PanelEvent::Common(common) => common_line::write_members(common, to),
         }
     }
 
@@ -65,28 +57,19 @@ impl JournalEvent for PanelEvent {
             "started" => PanelEvent::Started { stage: parse_stage(from)? },
             "done" => PanelEvent::Done(Box::new(parse_done(from)?)),
             "dull" => PanelEvent::Dull,
-            "noted" => PanelEvent::Noted { text: from.text("text")?.to_owned() },
-            "weighed" => PanelEvent::Weighed { mass: Mass::from_g(from.number("mass_g")?) },
             "extra" => PanelEvent::Extra,
             "repeated" => PanelEvent::Repeated { why: from.parse_text("why", Flaw::from_name)? },
             "skipped" => PanelEvent::Skipped { stage: parse_stage(from)?, why: from.text("why")?.to_owned() },
             "away" => PanelEvent::Away,
             "back" => PanelEvent::Back,
-            "undone" => PanelEvent::Undone { takes_back: from.unsigned("takes_back")? },
             "abandoned" => PanelEvent::Abandoned { why: from.text("why")?.to_owned() },
             "inspected" => PanelEvent::Inspected(Box::new(parse_inspection(from)?)),
-            "alert" => PanelEvent::Alert {
-                call: from.parse_text("call", PanelCall::from_name)?,
-                fact_seq: from.unsigned("of")?,
-            },
-            "clock_stepped" => PanelEvent::ClockStepped { by: Span::from_ms(from.integer("by_ms")?) },
-            "slept" => PanelEvent::Slept { span: Span::from_ms(from.integer("slept_ms")?) },
-            _ => return Ok(None),
+            _ => return Ok(common_line::parse_members(word, from)?.map(PanelEvent::Common)),
         }))
     }
 
     fn from_newer_name(word: &str) -> Self {
-        PanelEvent::Unknown { name: word.to_owned() }
+        PanelEvent::Common(CommonEvent::Unknown { name: word.to_owned() })
     }
 }
 
@@ -138,12 +121,14 @@ fn deserialize_word<T: DeserializeOwned>(word: &str) -> Option<T> {
 }
 
 fn write_done(done: &StageDone, to: &mut MemberWriter) {
-    to.put("stage", &done.stage.map(StageKeys::from));
-    to.put("direction", &done.direction.map(Direction::name));
-    to.put("pot", &done.pot.as_ref().map(Id::as_str));
-    to.put("map", &done.map.as_ref().map(CheckMap::to_string));
-    to.put("wait_min", &done.wait.map(|w| w.span.minutes()));
-    to.put("wait_from", &done.wait.map(|w| w.origin.name()));
+    // Every field is named, so that a new one cannot be forgotten here and lost.
+    let StageDone { stage, direction, pot, map, wait } = done;
+    to.put("stage", &stage.map(StageKeys::from));
+    to.put("direction", &direction.map(Direction::name));
+    to.put("pot", &pot.as_ref().map(Id::as_str));
+    to.put("map", &map.as_ref().map(CheckMap::to_string));
+    to.put("wait_min", &wait.map(|w| w.span.minutes()));
+    to.put("wait_from", &wait.map(|w| w.origin.name()));
 }
 
 fn parse_done(from: &Fields<'_>) -> Result<StageDone, String> {
@@ -187,8 +172,6 @@ fn write_opened(opened: &PanelOpened, to: &mut MemberWriter) {
 fn parse_opened(from: &Fields<'_>) -> Result<PanelOpened, String> {
     let size = from.object("size")?;
     let paint: Paint = from.parse_text("paint", deserialize_word)?;
-    let recipe = from.get("recipe").ok_or("`recipe` is missing")?;
-    let recipe: Recipe = recipe.deserialize_into().map_err(|e| format!("`recipe` cannot be read: {e}"))?;
     Ok(PanelOpened {
         id: from.parse_text("id", Id::new)?,
         label: from.text("label")?.to_owned(),
@@ -200,7 +183,7 @@ fn parse_opened(from: &Fields<'_>) -> Result<PanelOpened, String> {
         support: from.parse_text("support", Support::from_name)?,
         grain: from.parse_text("grain", Grain::from_name)?,
         paint,
-        recipe: Arc::new(recipe),
+        recipe: common_line::parse_recipe(from)?,
     })
 }
 

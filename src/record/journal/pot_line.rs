@@ -1,13 +1,11 @@
 //! How the facts of a pot stand on a line: masses in grams, volumes in millilitres, temperatures in degrees Celsius; the
 //! recipe is its own JSON form.
-//!
-//! Absent on purpose: the line around them (`line`), whether a fact can be true (`work::pot`).
 
+use super::common_line;
 use super::line::{Fields, Header, JournalEvent, MemberWriter};
-use crate::craft::recipe::Recipe;
-use crate::units::{Id, Mass, Span, Temperature, Volume};
-use crate::work::pot::event::{PotCall, PotEvent, PotKind, PotOpened};
-use std::sync::Arc;
+use crate::units::{Id, Mass, Temperature, Volume};
+use crate::work::pot::event::{PotEvent, PotKind, PotOpened};
+use crate::work::story::{CommonEvent, StoryEvent};
 
 impl JournalEvent for PotEvent {
     const FORMAT: &'static str = "sottile-pot";
@@ -36,22 +34,13 @@ impl JournalEvent for PotEvent {
             | PotEvent::Gelled
             | PotEvent::Emptied => {}
             PotEvent::Temp { temp } => to.put("temp_c", &temp.c()),
-            PotEvent::Water { mass } | PotEvent::Weighed { mass } => to.put("mass_g", &mass.g()),
-            PotEvent::Noted { text } => to.put("text", text),
+            PotEvent::Water { mass } => to.put("mass_g", &mass.g()),
             PotEvent::Discarded { why } => to.put("why", why),
-            PotEvent::Undone { takes_back } => to.put("takes_back", takes_back),
-            PotEvent::Alert { call, fact_seq: of } => {
-                to.put("call", call.name());
-                to.put("of", of);
-            }
-            PotEvent::ClockStepped { by } => to.put("by_ms", &by.ms()),
-            PotEvent::Slept { span } => to.put("slept_ms", &span.ms()),
-            PotEvent::Unknown { name: fact } => to.set_error(&format!("\"{fact}\" is a fact of a newer version")),
+            PotEvent::Common(common) => common_line::write_members(common, to),
         }
     }
 
     fn parse_members(word: &str, from: &Fields<'_>) -> Result<Option<Self>, String> {
-        let mass = || from.number("mass_g").map(Mass::from_g);
         Ok(Some(match word {
             "opened" => PotEvent::Opened(Box::new(parse_opened(from)?)),
             "soaked" => PotEvent::Soaked,
@@ -62,23 +51,15 @@ impl JournalEvent for PotEvent {
             "made" => PotEvent::Made,
             "strained" => PotEvent::Strained,
             "gelled" => PotEvent::Gelled,
-            "water" => PotEvent::Water { mass: mass()? },
-            "weighed" => PotEvent::Weighed { mass: mass()? },
-            "noted" => PotEvent::Noted { text: from.text("text")?.to_owned() },
+            "water" => PotEvent::Water { mass: Mass::from_g(from.number("mass_g")?) },
             "emptied" => PotEvent::Emptied,
             "discarded" => PotEvent::Discarded { why: from.text("why")?.to_owned() },
-            "undone" => PotEvent::Undone { takes_back: from.unsigned("takes_back")? },
-            "alert" => {
-                PotEvent::Alert { call: from.parse_text("call", PotCall::from_name)?, fact_seq: from.unsigned("of")? }
-            }
-            "clock_stepped" => PotEvent::ClockStepped { by: Span::from_ms(from.integer("by_ms")?) },
-            "slept" => PotEvent::Slept { span: Span::from_ms(from.integer("slept_ms")?) },
-            _ => return Ok(None),
+            _ => return Ok(common_line::parse_members(word, from)?.map(PotEvent::Common)),
         }))
     }
 
     fn from_newer_name(word: &str) -> Self {
-        PotEvent::Unknown { name: word.to_owned() }
+        PotEvent::Common(CommonEvent::Unknown { name: word.to_owned() })
     }
 }
 
@@ -93,14 +74,12 @@ fn write_opened(opened: &PotOpened, to: &mut MemberWriter) {
 }
 
 fn parse_opened(from: &Fields<'_>) -> Result<PotOpened, String> {
-    let recipe = from.get("recipe").ok_or("`recipe` is missing")?;
-    let recipe: Recipe = recipe.deserialize_into().map_err(|e| format!("`recipe` cannot be read: {e}"))?;
     Ok(PotOpened {
         id: from.parse_text("id", Id::new)?,
         label: from.text("label")?.to_owned(),
         kind: from.parse_text("kind", PotKind::from_name)?,
         parent: from.optional("parent", |f| f.parse_text("parent", Id::new))?,
-        recipe: Arc::new(recipe),
+        recipe: common_line::parse_recipe(from)?,
         size_ml: from.optional("size_ml", |f| f.number("size_ml"))?.map(Volume::from_ml),
         lot: from.optional("lot", |f| f.text("lot").map(str::to_owned))?,
     })

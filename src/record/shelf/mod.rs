@@ -131,12 +131,12 @@ impl Shelf {
     /// Opens a panel's story.
     ///
     /// # Errors
-    /// [`Failure::Unread`]; damage is told by the journal.
+    /// [`JournalError::ReadFailed`]; damage is told by the journal.
     pub fn open_panel(&self, id: &Id) -> Result<(Journal<PanelEvent>, Vec<Entry<PanelEvent>>), JournalError> {
         self.open_story(Drawer::Panels, id)
     }
 
-    /// Makes a new story, whose opening is made by `opening` from the id that is free for `label`.
+    /// Makes a new story, whose opening is made by `opening` from the id that is free for `label`, and gives that id back.
     ///
     /// # Errors
     /// Those of [`Journal::create`], and [`Failure::NotSaved`] if there is no room for the directory.
@@ -146,7 +146,7 @@ impl Shelf {
         drawer: Drawer,
         label: &str,
         opening: impl FnOnce(Id) -> Entry<E>,
-    ) -> Result<(Journal<E>, Entry<E>), JournalError> {
+    ) -> Result<(Id, Journal<E>, Entry<E>), JournalError> {
         let dir = self.root.join(drawer.dir_name());
         files::ensure_dir(&dir)
             .map_err(|e| JournalError::WriteFailed { path: dir.clone(), error: FileError::from_io_error(&e) })?;
@@ -154,22 +154,9 @@ impl Shelf {
         taken.retain(|id| !self.has_no_first_line::<E>(drawer, id));
         let id = free_id(label, drawer, &taken);
         let path = self.story_path(drawer, &id);
-        let entry = opening(id);
+        let entry = opening(id.clone());
         let journal = Journal::create(Arc::clone(&self.storage), &path, lock, &entry)?;
-        Ok((journal, entry))
-    }
-
-    /// Makes a new panel's story, whose opening is made by `opening` from the id that is free for `label`.
-    ///
-    /// # Errors
-    /// Those of [`Shelf::create_story`].
-    pub fn create_panel(
-        &self,
-        lock: &Lock,
-        label: &str,
-        opening: impl FnOnce(Id) -> Entry<PanelEvent>,
-    ) -> Result<(Journal<PanelEvent>, Entry<PanelEvent>), JournalError> {
-        self.create_story(lock, Drawer::Panels, label, opening)
+        Ok((id, journal, entry))
     }
 
     /// Whether the file is what is left of an opening that was never wholly written.

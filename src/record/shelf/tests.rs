@@ -4,6 +4,7 @@ use super::*;
 use crate::record::journal::DamageKind;
 use crate::units::{Moment, Stamp};
 use crate::work::panel::event::PanelOpened;
+use crate::work::story::CommonEvent;
 use proptest::prelude::*;
 use std::fs;
 
@@ -28,13 +29,17 @@ fn opening(label: &str, id: Id) -> Entry<PanelEvent> {
     Entry { seq: 0, at: Stamp::default(), written: Moment::from_wall(Stamp::default()), raw_wall: None, event }
 }
 
+fn create_panel(shelf: &Shelf, lock: &Lock, label: &str) -> Entry<PanelEvent> {
+    shelf.create_story(lock, Drawer::Panels, label, |id| opening(label, id)).unwrap().2
+}
+
 /// A shelf with a panel for each label, in order.
 fn shelf(labels: &[&str]) -> (tempfile::TempDir, Shelf) {
     let dir = tempfile::tempdir().unwrap();
     let shelf = Shelf::open(dir.path().join("data"));
     for label in labels {
         let lock = shelf.lock().unwrap();
-        shelf.create_panel(&lock, label, |id| opening(label, id)).unwrap();
+        create_panel(&shelf, &lock, label);
     }
     (dir, shelf)
 }
@@ -138,12 +143,12 @@ fn what_is_left_of_a_panel_never_begun_is_written_over_and_other_files_are_let_b
     assert_eq!(shelf.panel_ids().unwrap(), ids(&["robin", "wren"]));
     assert_eq!(shelf.verify(&panels.join("robin.jsonl")).unwrap().worst_kind(), Some(DamageKind::Torn));
     let lock = shelf.lock().unwrap();
-    let (_, entry) = shelf.create_panel(&lock, "Robin", |id| opening("Robin", id)).unwrap();
+    let entry = create_panel(&shelf, &lock, "Robin");
     assert_eq!(entry.event.header().unwrap().id, Some(&id("robin")));
     assert_eq!(shelf.open_panel(&id("robin")).unwrap().1, vec![entry]);
 
     fs::write(panels.join("dunnock.jsonl"), b"something else\n").unwrap();
-    let (_, entry) = shelf.create_panel(&lock, "Dunnock", |id| opening("Dunnock", id)).unwrap();
+    let entry = create_panel(&shelf, &lock, "Dunnock");
     assert_eq!(entry.event.header().unwrap().id, Some(&id("dunnock-2")));
 }
 
@@ -203,7 +208,7 @@ fn two_windows_record_in_one_story() {
                     let lock = shelf.lock().unwrap();
                     journal.refresh().unwrap();
                     let seq = journal.next_seq();
-                    let event = PanelEvent::Noted { text: format!("note {seq}") };
+                    let event = PanelEvent::Common(CommonEvent::Noted { text: format!("note {seq}") });
                     let entry = Entry { seq, event, ..opening("Wren", wren.clone()) };
                     journal.append(&lock, &entry).unwrap();
                 }

@@ -5,8 +5,9 @@
 //! is for `two_groups`, which are one observation for `observation_units`.
 
 use super::super::attributes::join_labels;
+use super::super::column::{Column, ComparedAs, ComparedColumn};
+use super::super::columns::compared_columns;
 use super::super::panel_row::PanelRow;
-use super::fields::{ComparedField, FIELDS, WORD_FIELDS, new_field};
 use super::groups::count_distinct_pots;
 use super::observation_units::ObservationUnits;
 use super::sentences::{format_median_range, format_p_value};
@@ -48,21 +49,29 @@ pub struct Difference {
 }
 
 pub(super) fn find_differences(sides: &TwoGroups<'_>, units: &ObservationUnits) -> Vec<Difference> {
-    let words = WORD_FIELDS.iter().filter_map(|(name, of)| word_difference(name, *of, sides));
-    // Results are what outcome groups are made of, so they are held against each other only where something else made them.
-    let fields = FIELDS.par_iter().filter(|f| !f.is_outcome || sides.day.is_none());
-    let mut figures: Vec<Difference> =
-        fields.filter_map(|field| figure_difference(field, &field.extract, sides, units)).collect();
-    figures.extend(crack_difference(sides, units));
+    let words = compared_columns().filter(|(column, _)| !column.is_number());
+    let words = words.filter_map(|(column, compared)| word_difference(column, compared, sides));
+    let numbers: Vec<_> = compared_columns().filter(|(column, _)| column.is_number()).collect();
+    let figures = numbers.par_iter().filter_map(|(column, compared)| match compared.as_what {
+        ComparedAs::Cause => figure_difference(column, compared, &|f| column.number(f), sides, units),
+        // Results are what outcome groups are made of, so they are compared only where something else made them.
+        ComparedAs::Result if sides.day.is_none() => {
+            figure_difference(column, compared, &|f| column.number(f), sides, units)
+        }
+        ComparedAs::Result | ComparedAs::ResultAtEqualAge => None,
+    });
+    let mut figures: Vec<Difference> = figures.collect();
+    let at_equal_age = numbers.iter().filter(|(_, compared)| compared.as_what == ComparedAs::ResultAtEqualAge);
+    figures.extend(at_equal_age.filter_map(|(column, compared)| crack_difference(column, compared, sides, units)));
     figures.sort_by(|x, y| x.p_value.unwrap_or(2.0).total_cmp(&y.p_value.unwrap_or(2.0)));
     words.chain(figures).collect()
 }
 
-fn word_difference(name: &'static str, of: fn(&PanelRow) -> String, sides: &TwoGroups<'_>) -> Option<Difference> {
+fn word_difference(column: &Column, compared: &ComparedColumn, sides: &TwoGroups<'_>) -> Option<Difference> {
     let tally = |side: &[&PanelRow]| {
         let mut counts: BTreeMap<String, usize> = BTreeMap::new();
-        for f in side {
-            *counts.entry(of(f)).or_default() += 1;
+        for word in side.iter().filter_map(|f| column.words(f)) {
+            *counts.entry(word).or_default() += 1;
         }
         counts
     };
@@ -84,8 +93,8 @@ fn word_difference(name: &'static str, of: fn(&PanelRow) -> String, sides: &TwoG
         return None;
     }
     Some(Difference {
-        field: name,
-        text: format!("{name}: {a} among those {}; {b} among those {}", sides.labels.0, sides.labels.1),
+        field: column.name,
+        text: format!("{}: {a} among those {}; {b} among those {}", compared.label, sides.labels.0, sides.labels.1),
         value_a: GroupValue::Words(a),
         value_b: GroupValue::Words(b),
         p_value: None,
@@ -95,19 +104,24 @@ fn word_difference(name: &'static str, of: fn(&PanelRow) -> String, sides: &TwoG
 }
 
 /// How many of each side had cracked, at the age at which most is known.
-fn crack_difference(sides: &TwoGroups<'_>, units: &ObservationUnits) -> Option<Difference> {
+fn crack_difference(
+    column: &Column,
+    compared: &ComparedColumn,
+    sides: &TwoGroups<'_>,
+    units: &ObservationUnits,
+) -> Option<Difference> {
     if sides.day.is_some() {
         return None;
     }
     let panels: Vec<&PanelRow> = sides.a.iter().chain(&sides.b).copied().collect();
     let day = split_by_outcome(&panels)?.day?;
     let cracked = move |f: &PanelRow| had_cracked_by(f, day).map(|c| f64::from(u8::from(c)));
-    let field = new_field("cracks", "cracked at equal age (1 yes, 0 no)", "", |_| None);
-    figure_difference(&field, &cracked, sides, units)
+    figure_difference(column, compared, &cracked, sides, units)
 }
 
 fn figure_difference(
-    field: &ComparedField,
+    column: &Column,
+    compared: &ComparedColumn,
     of: &dyn Fn(&PanelRow) -> Option<f64>,
     sides: &TwoGroups<'_>,
     units: &ObservationUnits,
@@ -128,25 +142,28 @@ fn figure_difference(
     let of_units = |from: usize, side: &[&PanelRow]| units.unit_means(from, side, of);
     let (ua, ub) = (of_units(0, &sides.a), of_units(sides.a.len(), &sides.b));
     let enough = ua.len() >= MIN_GROUP_SIZE && ub.len() >= MIN_GROUP_SIZE;
-    let tested = if enough { permutation_test(&ua, &ub, field.statistic, seed_from_name(field.name)) } else { None };
+    let tested =
+        if enough { permutation_test(&ua, &ub, compared.statistic, seed_from_name(column.name)) } else { None };
     let with = |side: &[&PanelRow]| count_distinct_pots(side.iter().copied().filter(|f| of(f).is_some()));
     let what = if units.has_shared_pots { "pots" } else { "panels" };
     let chance = match tested {
         Some(t) => {
-            let how =
-                if t.is_exact { "every way to deal them out".to_owned() } else { format!("{SAMPLE_COUNT} ways drawn") };
+            let how = match t.is_exact {
+                true => "every way to deal them out".to_owned(),
+                false => format!("{SAMPLE_COUNT} ways drawn"),
+            };
             format!("p = {}, over {} against {} {what}, {how}", format_p_value(t.p_value), ua.len(), ub.len())
         }
         None => format!("too few to say ({} against {} {what})", ua.len(), ub.len()),
     };
     let number = |v: Option<f64>| v.map_or(GroupValue::Unknown, GroupValue::Number);
     Some(Difference {
-        field: field.name,
+        field: column.name,
         text: format!(
             "{}: {} against {}; {chance}",
-            field.label,
-            format_median_range(&all_a, field.unit),
-            format_median_range(&all_b, field.unit)
+            compared.label,
+            format_median_range(&all_a, compared.unit),
+            format_median_range(&all_b, compared.unit)
         ),
         value_a: number(median(&a)),
         value_b: number(median(&b)),
@@ -163,24 +180,20 @@ fn seed_from_name(name: &str) -> u64 {
 
 /// Without two groups: each field in which the panels differ, from the lowest to the highest.
 pub(super) fn find_ranges(panels: &[PanelRow]) -> Vec<Difference> {
-    let of = |field: &'static ComparedField| {
-        let lowest = |x: &&PanelRow, y: &&PanelRow| {
-            (field.extract)(x).unwrap_or(0.0).total_cmp(&(field.extract)(y).unwrap_or(0.0))
-        };
-        let having: Vec<&PanelRow> = panels.iter().filter(|f| (field.extract)(f).is_some()).collect();
-        let (low, high) = (*having.iter().min_by(|x, y| lowest(x, y))?, *having.iter().max_by(|x, y| lowest(x, y))?);
-        let (a, b) = ((field.extract)(low)?, (field.extract)(high)?);
+    let of = |(column, compared): (&'static Column, &'static ComparedColumn)| {
+        let known: Vec<(f64, &PanelRow)> = panels.iter().filter_map(|f| Some((column.number(f)?, f))).collect();
+        let by_figure = |x: &&(f64, &PanelRow), y: &&(f64, &PanelRow)| x.0.total_cmp(&y.0);
+        let ((a, low), (b, high)) = (*known.iter().min_by(by_figure)?, *known.iter().max_by(by_figure)?);
         let named = |f: &PanelRow| join_labels(std::iter::once(f.story.label.as_str()));
+        let unit = compared.unit;
         (a != b).then(|| Difference {
-            field: field.name,
+            field: column.name,
             text: format!(
-                "{}: from {}{} ({}) to {}{} ({})",
-                field.label,
+                "{}: from {}{unit} ({}) to {}{unit} ({})",
+                compared.label,
                 format_number(a, 2),
-                field.unit,
                 named(low),
                 format_number(b, 2),
-                field.unit,
                 named(high)
             ),
             value_a: GroupValue::Number(a),
@@ -190,7 +203,11 @@ pub(super) fn find_ranges(panels: &[PanelRow]) -> Vec<Difference> {
             pots_b: count_distinct_pots(std::iter::once(high)),
         })
     };
-    FIELDS.iter().filter_map(of).collect()
+    let one_figure = |(column, compared): &(&Column, &ComparedColumn)| match compared.as_what {
+        ComparedAs::Cause | ComparedAs::Result => column.is_number(),
+        ComparedAs::ResultAtEqualAge => false,
+    };
+    compared_columns().filter(one_figure).filter_map(of).collect()
 }
 
 /// The more is tested, the more will look remarkable by chance.

@@ -3,8 +3,8 @@
 //! Absent on purpose: two groups held against each other (`sides`).
 
 use super::super::GroupBy;
-use super::super::attributes::format_pots;
 use super::super::panel_row::PanelRow;
+use super::super::row_text::{OutcomeClass, format_pots};
 use crate::units::Id;
 use std::collections::{BTreeMap, HashSet};
 
@@ -27,18 +27,6 @@ pub struct PanelGroup {
     pub given_up: usize,
 }
 
-/// What came of a panel, in a word.
-pub fn outcome_name(f: &PanelRow) -> &'static str {
-    let cracked = f.story.outcome.verdicts.iter().any(|v| v.cracked);
-    match (f.story.outcome.inspected, f.story.outcome.sound) {
-        (true, _) if cracked => "cracked",
-        (true, Some(true)) => "sound",
-        (true, Some(false)) => "lifting or mould",
-        (true, None) => "not looked over for cracks",
-        (false, _) => "not inspected",
-    }
-}
-
 /// The driest air while coats went on, by tens of per cent.
 pub fn driest_air_range(f: &PanelRow) -> String {
     f.air.rh_min_pct.map_or_else(
@@ -54,9 +42,9 @@ pub(super) fn group_value(by: GroupBy, f: &PanelRow) -> String {
     match by {
         GroupBy::Recipe => f.story.recipe.clone(),
         GroupBy::Pot => format_pots(f),
-        GroupBy::Support => f.story.support.to_owned(),
+        GroupBy::Support => f.story.support.name().to_owned(),
         GroupBy::Air => driest_air_range(f),
-        GroupBy::Outcome => outcome_name(f).to_owned(),
+        GroupBy::Outcome => OutcomeClass::from_row(f).name().to_owned(),
     }
 }
 
@@ -70,14 +58,14 @@ pub(super) fn group_panels(by: GroupBy, panels: &[PanelRow]) -> Vec<PanelGroup> 
         members.entry(group_value(by, facts)).or_default().push(facts);
     }
     let group = |(value, of): (String, Vec<&PanelRow>)| {
-        let are = |what: &str| of.iter().filter(|f| outcome_name(f) == what).count();
+        let count = |class| of.iter().filter(|f| OutcomeClass::from_row(f) == class).count();
         PanelGroup {
             value,
             panels: of.len(),
             pots: count_distinct_pots(of.iter().copied()),
-            sound: are("sound"),
-            cracked: are("cracked"),
-            not_inspected: are("not inspected"),
+            sound: count(OutcomeClass::Sound),
+            cracked: count(OutcomeClass::Cracked),
+            not_inspected: count(OutcomeClass::NotInspected),
             given_up: of.iter().filter(|f| f.story.given_up.is_some()).count(),
         }
     };

@@ -7,20 +7,18 @@
 //! the groups share no pot, nothing is said of a cause.
 //!
 //! Here is what a comparison holds, and the order it is made in: `groups` finds who has something in common, `two_groups`
-//! which two are held against each other and when, `observation_units` which panels are one observation, `fields` what is
-//! looked at, `differences` where the two differ, `sentences` how it is told. None of it takes more than a few passes over
-//! the rows, since ten thousand of them are compared as well as ten.
+//! which two are held against each other and when, `observation_units` which panels are one observation, `differences`
+//! where the two differ in what `columns` says is compared, `sentences` how it is told. None of it takes more than a few
+//! passes over the rows, since ten thousand of them are compared as well as ten.
 
 mod differences;
-mod fields;
 mod groups;
 mod observation_units;
 mod sentences;
 mod two_groups;
 
 pub use differences::{Difference, GroupValue};
-pub use fields::FIELDS;
-pub use groups::{PanelGroup, driest_air_range, outcome_name};
+pub use groups::{PanelGroup, driest_air_range};
 pub use sentences::format_p_value;
 pub use two_groups::GroupContrast;
 

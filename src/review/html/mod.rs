@@ -2,14 +2,14 @@
 //!
 //! No script, nothing from outside, and a content security policy that forbids both. Every picture is drawn in place and
 //! told in words beside it. The same panels give the same bytes: no time of writing is in it. Whatever a maker typed is
-//! cleaned and then escaped. Absent on purpose: files, clocks.
+//! cleaned and then escaped.
 
 mod plots;
 mod style;
 
-use super::attributes::format_pots;
 use super::card::PanelCard;
-use super::compare::{Comparison, GroupValue, PanelGroup, format_p_value, outcome_name};
+use super::columns::page_columns;
+use super::compare::{Comparison, GroupValue, PanelGroup, format_p_value};
 use super::cross_section::CrossSection;
 use super::panel_row::PanelRow;
 use super::panel_timeline::PanelTimeline;
@@ -209,50 +209,17 @@ fn timelines_section(details: &[PanelDetail]) -> Markup {
     }
 }
 
-/// What stands in place of a figure nobody recorded.
+/// What stands in place of what nobody recorded.
 const NOT_RECORDED: &str = "–";
-
-fn format_figure(v: Option<f64>, decimals: usize) -> String {
-    v.map_or_else(|| NOT_RECORDED.to_owned(), |v| format_number(v, decimals))
-}
-
-type HtmlColumn = (&'static str, fn(&PanelRow) -> String);
-
-const COLUMNS: [HtmlColumn; 17] = [
-    ("recipe", |f| sanitize(&f.story.recipe)),
-    ("pots", |f| sanitize(&format_pots(f))),
-    ("board", |f| f.story.support.replace('-', " ")),
-    ("coats front", |f| f.story.coats_front.to_string()),
-    ("back", |f| f.story.coats_back.to_string()),
-    ("wait, median min", |f| format_figure(f.story.wait_median_min, 1)),
-    ("shortest", |f| format_figure(f.story.wait_min_min, 1)),
-    ("longest", |f| format_figure(f.story.wait_max_min, 1)),
-    ("dull after min", |f| format_figure(f.story.dull_median_min, 1)),
-    ("early", |f| f.story.early_coats.to_string()),
-    ("bone-dry gaps", |f| f.story.long_gaps.to_string()),
-    ("pot max C", |f| format_figure(f.pots.max_c, 0)),
-    ("water lost %", |f| format_figure(f.pots.water_lost_pct, 0)),
-    ("glue g/100 g", |f| format_figure(f.pots.glue_per_100g_filler_g, 1)),
-    ("air %", |f| {
-        f.air
-            .rh_min_pct
-            .zip(f.air.rh_max_pct)
-            .map_or_else(|| NOT_RECORDED.to_owned(), |(l, h)| format!("{l:.0} to {h:.0}"))
-    }),
-    ("looked at, days old", |f| format_figure(f.story.outcome.age_days, 0)),
-    ("outcome", |f| {
-        if f.story.given_up.is_some() { format!("{}, given up", outcome_name(f)) } else { outcome_name(f).to_owned() }
-    }),
-];
 
 /// A page has a row for at most so many panels; a browser can still be scrolled through that.
 const MAX_ROWS: usize = 1000;
 
 /// Every panel a row. What nobody recorded of any of them takes no column.
 fn table_section(c: &Comparison) -> Markup {
-    let known = |of: fn(&PanelRow) -> String| c.panels.iter().any(|f| of(f) != NOT_RECORDED);
-    let (columns, missing): (Vec<HtmlColumn>, Vec<HtmlColumn>) = COLUMNS.into_iter().partition(|(_, of)| known(*of));
-    let missing: Vec<&str> = missing.iter().map(|(name, _)| *name).collect();
+    let (columns, missing): (Vec<_>, Vec<_>) =
+        page_columns().partition(|(_, column)| c.panels.iter().any(|f| column.display(f).is_some()));
+    let missing: Vec<&str> = missing.iter().map(|(heading, _)| *heading).collect();
     html! {
         @if c.panels.len() > 1 {
             section {
@@ -262,10 +229,12 @@ fn table_section(c: &Comparison) -> Markup {
                         "A dash is what nobody recorded."
                         @if !missing.is_empty() { " Recorded of none: " (missing.join(", ")) "." }
                     }
-                    thead { tr { th scope="col" { "panel" } @for (name, _) in &columns { th scope="col" { (name) } } } }
+                    thead { tr { @for (heading, _) in &columns { th scope="col" { (heading) } } } }
                     tbody { @for f in c.panels.iter().take(MAX_ROWS) { tr {
-                        th scope="row" { (sanitize(&f.story.label)) }
-                        @for (_, of) in &columns { td { (of(f)) } }
+                        @for (i, (_, column)) in columns.iter().enumerate() {
+                            @let cell = column.display(f).unwrap_or_else(|| NOT_RECORDED.to_owned());
+                            @if i == 0 { th scope="row" { (cell) } } @else { td { (cell) } }
+                        }
                     } } }
                 } }
                 @if c.panels.len() > MAX_ROWS {

@@ -3,7 +3,9 @@
 //! Figures are printed with one decimal, so that the same panels give the same bytes. Absent on purpose: colours (`style`).
 
 use crate::craft::recipe::Direction;
-use crate::review::compare::{Comparison, FIELDS};
+use crate::review::column::ComparedAs;
+use crate::review::columns::compared_columns;
+use crate::review::compare::Comparison;
 use crate::review::cross_section::{CrossSection, CrossSectionLayer};
 use crate::review::panel_timeline::{PanelTimeline, TimelineCoat};
 use crate::review::pots_and_air::PotTimeline;
@@ -227,10 +229,14 @@ fn check_map_figure(round: usize, map: Option<&CheckMap>, line: &PanelTimeline) 
 pub fn dot_plots(c: &Comparison) -> Markup {
     let Some(b) = &c.contrast else { return html! {} };
     let tested = c.differences.iter().filter(|d| d.p_value.is_some()).take(4);
-    let plots: Vec<_> = tested.filter_map(|d| FIELDS.iter().find(|f| f.name == d.field).map(|f| (d, f))).collect();
+    // What is compared at equal age is another thing for each comparison, and has no one figure to draw.
+    let drawn = || compared_columns().filter(|(_, compared)| compared.as_what != ComparedAs::ResultAtEqualAge);
+    let plots: Vec<_> = tested
+        .filter_map(|d| drawn().find(|(c, _)| c.name == d.field).map(|(column, compared)| (d, column, compared)))
+        .collect();
     html! {
-        @for (d, field) in plots {
-            @let values: Vec<(bool, f64)> = c.panels.iter().filter_map(|f| Some((c.is_in_first_group(f)?, field.value(f)?))).collect();
+        @for (d, column, compared) in plots {
+            @let values: Vec<(bool, f64)> = c.panels.iter().filter_map(|f| Some((c.is_in_first_group(f)?, column.number(f)?))).collect();
             @let low = values.iter().map(|v| v.1).fold(f64::INFINITY, f64::min);
             @let high = values.iter().map(|v| v.1).fold(f64::NEG_INFINITY, f64::max);
             @if high > low {
@@ -244,10 +250,10 @@ pub fn dot_plots(c: &Comparison) -> Markup {
                             @if *first { rect.in x=(format_px(x - 3.0)) y="14" width="6" height="6" {} }
                             @else { circle.mk cx=(format_px(x)) cy="36" r="3.5" {} }
                         }
-                        text x="20" y="65" { (format_number(low, 2)) (field.unit) }
-                        text x="640" y="65" text-anchor="end" { (format_number(high, 2)) (field.unit) }
+                        text x="20" y="65" { (format_number(low, 2)) (compared.unit) }
+                        text x="640" y="65" text-anchor="end" { (format_number(high, 2)) (compared.unit) }
                     }
-                    figcaption { (field.label) ": squares " (sanitize(&b.name_a)) ", circles " (sanitize(&b.name_b)) "." }
+                    figcaption { (compared.label) ": squares " (sanitize(&b.name_a)) ", circles " (sanitize(&b.name_b)) "." }
                 }
             }
         }

@@ -2,9 +2,8 @@
 
 use super::canvas::{Canvas, DigitsRegion, skip_columns, skip_rows, take_columns, take_rows};
 use super::{digits, letters};
-use crate::app::bench_view_model::{
-    ActViewModel, BenchViewModel, KeyHint, PotLines, RackLine, TimerViewModel, Urgency,
-};
+use crate::app::bench_view_model::{ActViewModel, BenchViewModel, PotLines, RackLine, TimerViewModel, Urgency};
+use crate::app::keymap::KeyHint;
 use crate::craft::recipe::Direction;
 use crate::ui::hatch::Hatch;
 use crate::ui::theme::Ink;
@@ -309,12 +308,12 @@ pub(super) fn render_key_hints(pen: &mut Canvas<'_>, area: Rect, keys: &[KeyHint
 }
 
 fn hint_width(pen: &Canvas<'_>, hint: &KeyHint) -> u16 {
-    pen.text_width(&hint.key).saturating_add(1).saturating_add(pen.text_width(&hint.description))
+    pen.text_width(hint.key()).saturating_add(1).saturating_add(pen.text_width(hint.description()))
 }
 
 fn render_key_hint(pen: &mut Canvas<'_>, area: Rect, hint: &KeyHint) {
-    let used = pen.draw_text(area, &hint.key, Ink::Strong);
-    pen.draw_text(skip_columns(area, used + 1), &hint.description, Ink::Text);
+    let used = pen.draw_text(area, hint.key(), Ink::Strong);
+    pen.draw_text(skip_columns(area, used + 1), hint.description(), Ink::Text);
 }
 
 /// The word about the recording, else the caution and the tip; tells how many rows they took.

@@ -75,7 +75,7 @@ fn render_findings(pen: &mut Canvas<'_>, area: Rect, view: &ComparisonViewModel)
     for (i, said) in view.findings.iter().enumerate() {
         let more = view.findings.len() - i;
         if rest.height <= 1 && more > 1 {
-            pen.draw_text(rest, &format!("↓ {more} more; w tells all"), Ink::Text);
+            pen.draw_text(rest, &format!("↓ {more} more; {} tells all", view.full_text_key), Ink::Text);
             return area.height;
         }
         let lines = pen.draw_wrapped(take_rows(rest, rest.height - u16::from(more > 1)), said, Ink::Text);
@@ -220,7 +220,9 @@ fn render_powder_maps(pen: &mut Canvas<'_>, area: Rect, row: &ComparisonRow) {
 mod tests {
     use super::*;
     use crate::app::comparison_model::{ComparisonModel, ComparisonOutcome};
+    use crate::app::keymap::Keymap;
     use crate::app::message::Message;
+    use crate::review::GroupBy;
     use crate::review::compared_panels::{ComparedPanel, ComparedPanels};
     use crate::review::samples::{look, made, seen};
     use crate::ui::theme::ColorScheme;
@@ -271,33 +273,33 @@ mod tests {
     fn panels_stand_side_by_side_at_every_size() {
         let mut view = panels();
         view.update(&Message::Down);
-        view.update(&Message::TypeChar(' '));
+        view.update(&Message::ToggleChosen);
         for (width, height) in [(80, 24), (120, 40), (200, 60)] {
             insta::assert_snapshot!(
                 format!("compare-{width}x{height}"),
-                drawn(&view.build_view_model(), false, width, height)
+                drawn(&view.build_view_model(&Keymap::default()), false, width, height)
             );
         }
-        let ascii = drawn(&view.build_view_model(), true, 80, 24);
+        let ascii = drawn(&view.build_view_model(&Keymap::default()), true, 80, 24);
         assert!(ascii.is_ascii(), "{ascii}");
-        view.update(&Message::TypeChar('w'));
-        insta::assert_snapshot!("compare-words", drawn(&view.build_view_model(), false, 80, 24));
+        view.update(&Message::ToggleFullText);
+        insta::assert_snapshot!("compare-words", drawn(&view.build_view_model(&Keymap::default()), false, 80, 24));
     }
 
     #[test]
     fn words_come_before_the_first_figure_and_nothing_leaves_its_place() {
         let view = panels();
-        let page = drawn(&view.build_view_model(), false, 120, 40);
+        let page = drawn(&view.build_view_model(&Keymap::default()), false, 120, 40);
         assert!(page.find("laid early").unwrap() < page.find("Wren\n").or(page.find("Wren ")).unwrap());
         for width in [1, 2, 5, 8, 13, 20, 33, 50, 81] {
             for height in [1, 2, 3, 4, 5, 7, 11, 19, 30] {
-                for line in drawn(&view.build_view_model(), false, width, height).lines() {
+                for line in drawn(&view.build_view_model(&Keymap::default()), false, width, height).lines() {
                     assert!(line.width() <= usize::from(width));
                 }
             }
         }
         assert!(
-            drawn(&ComparisonModel::new(ComparedPanels::default()).build_view_model(), false, 80, 24)
+            drawn(&ComparisonModel::new(ComparedPanels::default()).build_view_model(&Keymap::default()), false, 80, 24)
                 .contains("0 panels")
         );
     }
@@ -306,7 +308,7 @@ mod tests {
     fn a_view_that_does_not_hold_all_says_so_first() {
         for (of, says) in [(6, false), (6000, true)] {
             for (width, height) in [(80, 24), (200, 60)] {
-                let page = drawn(&panels_of(of).build_view_model(), false, width, height);
+                let page = drawn(&panels_of(of).build_view_model(&Keymap::default()), false, width, height);
                 assert_eq!(page.contains("Only the 6 opened last, of 6000"), says, "{page}");
             }
         }
@@ -315,26 +317,26 @@ mod tests {
     #[test]
     fn keys_choose_group_and_lead_on() {
         let mut view = panels();
-        assert_eq!(view.build_view_model().rows.len(), 6);
-        view.update(&Message::TypeChar('c'));
-        assert_eq!(view.build_view_model().rows.len(), 6, "with fewer than two chosen, all stay");
+        assert_eq!(view.build_view_model(&Keymap::default()).rows.len(), 6);
+        view.update(&Message::ToggleOnlyChosen);
+        assert_eq!(view.build_view_model(&Keymap::default()).rows.len(), 6, "with fewer than two chosen, all stay");
         for key in
-            [Message::TypeChar(' '), Message::Down, Message::Down, Message::TypeChar(' '), Message::TypeChar('c')]
+            [Message::ToggleChosen, Message::Down, Message::Down, Message::ToggleChosen, Message::ToggleOnlyChosen]
         {
             assert_eq!(view.update(&key), ComparisonOutcome::Stay);
         }
-        assert_eq!(view.build_view_model().rows.len(), 2);
-        view.update(&Message::TypeChar('c'));
-        view.update(&Message::TypeChar('p'));
-        assert!(view.build_view_model().title.ends_with("by pot"));
+        assert_eq!(view.build_view_model(&Keymap::default()).rows.len(), 2);
+        view.update(&Message::ToggleOnlyChosen);
+        view.update(&Message::SetGrouping(GroupBy::Pot));
+        assert!(view.build_view_model(&Keymap::default()).title.ends_with("by pot"));
         view.update(&Message::End);
         view.update(&Message::Down);
-        assert!(view.build_view_model().rows[5].is_current);
+        assert!(view.build_view_model(&Keymap::default()).rows[5].is_current);
         let ComparisonOutcome::ReuseRecipe(recipe) = view.update(&Message::Accept) else {
             panic!("a recipe was asked for")
         };
         assert!(recipe.name.contains("-like-"));
-        view.update(&Message::TypeChar('w'));
+        view.update(&Message::ToggleFullText);
         assert_eq!(view.update(&Message::Leave), ComparisonOutcome::Stay);
         assert_eq!(view.update(&Message::Leave), ComparisonOutcome::Close);
     }

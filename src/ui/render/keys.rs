@@ -70,7 +70,7 @@ fn lay_out_columns<'a>(pen: &Canvas<'_>, sheet: &'a KeysViewModel, room: Rect) -
 
 /// The columns the keys take of one that is `each` wide; a longer key stands on a line of its own.
 fn key_column_width(pen: &Canvas<'_>, sheet: &KeysViewModel, each: u16) -> u16 {
-    let widest = sheet.groups.iter().flat_map(|(_, k)| k).map(|k| pen.text_width(&k.key)).max().unwrap_or(0);
+    let widest = sheet.groups.iter().flat_map(|(_, k)| k).map(|k| pen.text_width(k.key())).max().unwrap_or(0);
     widest.min(each / 3)
 }
 
@@ -85,12 +85,12 @@ fn break_into_lines<'a>(pen: &Canvas<'_>, sheet: &'a KeysViewModel, each: u16) -
         }
         lines.push(KeysLine::Heading(heading));
         for hint in hints {
-            let mut key = hint.key.as_str();
+            let mut key = hint.key();
             if pen.text_width(key) > keys {
                 lines.push(KeysLine::Key(key, String::new()));
                 key = "";
             }
-            for does in pen.wrap_text(&hint.description, columns) {
+            for does in pen.wrap_text(hint.description(), columns) {
                 lines.push(KeysLine::Key(key, does));
                 key = "";
             }

@@ -2,7 +2,7 @@
 
 use super::bench_parts;
 use super::canvas::{Canvas, skip_columns, skip_rows, take_columns, take_last_rows, take_rows};
-use crate::app::bench_view_model::KeyHint;
+use crate::app::keymap::KeyHint;
 use crate::app::page_view_model::{PageViewModel, Paragraph, ParagraphKind};
 use crate::ui::theme::{Ink, Theme};
 use ratatui::buffer::Buffer;
@@ -79,7 +79,7 @@ fn count_key_rows(pen: &Canvas<'_>, keys: &[KeyHint], columns: u16) -> u16 {
     let mut rows = 1;
     let mut used = 0;
     for key in keys {
-        let need = pen.text_width(&key.key) + pen.text_width(&key.description) + 3;
+        let need = pen.text_width(key.key()) + pen.text_width(key.description()) + 3;
         if used > 0 && used + need > columns {
             rows += 1;
             used = 0;
@@ -96,14 +96,14 @@ fn render_all_keys(pen: &mut Canvas<'_>, area: Rect, keys: &[KeyHint]) {
     }
     let (mut row, mut used) = (0, 0);
     for key in keys {
-        let need = pen.text_width(&key.key) + pen.text_width(&key.description) + 3;
+        let need = pen.text_width(key.key()) + pen.text_width(key.description()) + 3;
         if used > 0 && used + need > area.width {
             row += 1;
             used = 0;
         }
         let here = skip_columns(take_rows(skip_rows(area, row), 1), used);
-        let wide = pen.draw_text(here, &key.key, Ink::Strong);
-        pen.draw_text(skip_columns(here, wide + 1), &key.description, Ink::Text);
+        let wide = pen.draw_text(here, key.key(), Ink::Strong);
+        pen.draw_text(skip_columns(here, wide + 1), key.description(), Ink::Text);
         used += need;
     }
 }

@@ -1,13 +1,14 @@
 //! Invented scenes for the tests.
 
 use crate::app::bench_view_model::*;
+use crate::app::keymap::KeyHint;
 use crate::app::overlay_view_models::*;
 use crate::craft::recipe::Direction::{self, Horizontal, Vertical};
 use crate::work::panel::event::{Face, Roughness, StageKind};
 use crate::work::panel::phase::PanelPhase;
 
 fn key(key: &str, does: &str) -> KeyHint {
-    KeyHint { key: key.into(), description: does.into() }
+    KeyHint::sample(key, does)
 }
 
 fn layer(

@@ -198,6 +198,8 @@ fn render_small(pen: &mut Canvas<'_>, area: Rect, view: &SittingViewModel) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::app::key::Key;
+    use crate::app::keymap::Keymap;
     use crate::app::message::Message;
     use crate::app::sitting::SittingModel;
     use crate::bench::FinishedPanel;
@@ -235,7 +237,7 @@ mod tests {
         let area = Rect::new(0, 0, width, height);
         let mut buf = Buffer::empty(area);
         render_sitting_in(
-            &sitting.build_view_model(day(29.5)),
+            &sitting.build_view_model(&Keymap::default(), day(29.5)),
             &Theme { color_scheme: ColorScheme::Terminal, ascii },
             &mut buf,
             area,
@@ -247,16 +249,20 @@ mod tests {
     #[test]
     fn the_sitting_stands_at_every_size() {
         let mut sitting = boards();
-        "3ea1f".chars().for_each(|c| _ = sitting.update(&Message::TypeChar(c)));
+        let keymap = Keymap::default();
+        for c in "3ea1f".chars() {
+            let press = keymap.decode(Key::Char(c), false, sitting.input_mode());
+            sitting.update(&press.message, &keymap);
+        }
         for (width, height) in [(80, 24), (120, 40), (200, 60), (40, 12), (20, 5)] {
             insta::assert_snapshot!(format!("sitting-{width}x{height}"), drawn(&sitting, false, width, height));
         }
         let ascii = drawn(&sitting, true, 80, 24);
         assert!(ascii.is_ascii() && ascii.contains("not looked at"), "{ascii}");
-        sitting.update(&Message::RecordSitting);
+        sitting.update(&Message::RecordSitting, &keymap);
         insta::assert_snapshot!("sitting-refused-80x24", drawn(&sitting, false, 80, 24));
-        (0..10).for_each(|_| _ = sitting.update(&Message::NextPanel));
-        sitting.update(&Message::Paste("a line".into()));
+        (0..10).for_each(|_| _ = sitting.update(&Message::NextPanel, &keymap));
+        sitting.update(&Message::Paste("a line".into()), &keymap);
         insta::assert_snapshot!("sitting-note-80x24", drawn(&sitting, false, 80, 24));
     }
 
@@ -271,7 +277,7 @@ mod tests {
                     }
                 }
             }
-            sitting.update(&Message::NextPanel);
+            sitting.update(&Message::NextPanel, &Keymap::default());
         }
     }
 }

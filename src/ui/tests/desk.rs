@@ -1,5 +1,6 @@
 //! A bench in a temporary place, with a clock that moves when told to, a disk that can be full, and a screen to be read.
 
+use crate::app::message::KeyPress;
 use crate::app::model::{Effect, Model, ModelSettings, Reply};
 use crate::app::view_model::ViewContext;
 use crate::bench::{Bench, PanelOpening, RecordRequest};
@@ -16,6 +17,7 @@ use crate::units::{BootMark, Id, Moment, Span, Stamp};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::{PanelEvent, StageKind};
 use crate::work::panel::story::PanelStory;
+use crate::work::story::{CommonEvent, StoryCall, StoryEvent};
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
@@ -100,7 +102,7 @@ pub struct Window {
 pub fn manner(night: Option<QuietHours>) -> ModelSettings {
     let recipes =
         shipped::shipped_recipes().iter().filter_map(|s| shipped::find_shipped_recipe(s.name)).map(Arc::new).collect();
-    ModelSettings { night, ring_for: Span::from_s(180), recipes, shelf_ids: Vec::new() }
+    ModelSettings { night, ring_for: Span::from_s(180), recipes, shelf_ids: Vec::new(), keymap: Arc::default() }
 }
 
 pub fn opening(label: &str, recipe: &str) -> PanelOpening {
@@ -177,7 +179,10 @@ impl Window {
                 | Effect::ReadFinishedPanels
                 | Effect::RecordInspection(..)
                 | Effect::RecordNotice(..)
-                | Effect::Pot(_) => {
+                | Effect::RecordPot(..)
+                | Effect::RecordPotNotice(..)
+                | Effect::OpenPot(_)
+                | Effect::RecordAir(_) => {
                     self.waiting.push(request);
                 }
                 Effect::RingBell(_)
@@ -228,7 +233,8 @@ impl Window {
     }
 
     pub fn key(&mut self, key: KeyEvent) {
-        if let Some(press) = keys::key_press_from_event(&key, self.view.input_mode()) {
+        if let Some((key, held)) = keys::key_from_event(&key) {
+            let press = self.view.decode_key(key, held);
             let requests = self.view.update(press, self.now.get());
             self.serve(requests);
         }
@@ -239,7 +245,7 @@ impl Window {
     }
 
     pub fn paste(&mut self, text: &str) {
-        let requests = self.view.update(keys::key_press_from_paste(text.to_owned()), self.now.get());
+        let requests = self.view.update(KeyPress::from_paste(text.to_owned()), self.now.get());
         self.serve(requests);
     }
 
@@ -308,7 +314,7 @@ impl Window {
         let mut bench = Bench::new(Shelf::open(&self.root));
         let told = bench.load(&Id::new(id).unwrap()).unwrap();
         let name = |event: &PanelEvent| match event {
-            PanelEvent::Alert { call, .. } => format!("({})", call.name()),
+            PanelEvent::Common(CommonEvent::Alert { call, .. }) => format!("({})", call.name()),
             event => event.name().to_owned(),
         };
         told.story.map_or_else(Vec::new, |s| s.entries().iter().map(|e| name(&e.event)).collect())

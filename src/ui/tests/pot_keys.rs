@@ -3,7 +3,7 @@
 use super::desk::{Window, at_ten, record_open};
 use crate::app::model::{Overlay, PotsOverlay};
 use crate::app::view_model::{self, ViewContext};
-use crate::bench::{Bench, PotOpening, PotRecordRequest};
+use crate::bench::{Bench, PotOpening};
 use crate::config::QuietHours;
 use crate::craft::recipe::shipped;
 use crate::record::shelf::Shelf;
@@ -12,6 +12,7 @@ use crate::units::{Id, Mass, Moment, Span, Stamp};
 use crate::work::panel::event::{PanelEvent, StageKind};
 use crate::work::pot;
 use crate::work::pot::act::PotAct;
+use crate::work::story::{CommonEvent, StoryCall, StoryEvent};
 use std::cell::Cell;
 use std::path::Path;
 use std::rc::Rc;
@@ -32,14 +33,14 @@ fn open_pot(root: &Path, label: &str, kind: pot::event::PotKind, parent: Option<
 
 fn mark(root: &Path, id: &str, act: PotAct, at: Stamp, now: &Rc<Cell<Moment>>) {
     let mut bench = Bench::new(Shelf::open(root));
-    bench.record_pot(&Id::new(id).unwrap(), &PotRecordRequest { act, at: Some(at) }, &|| now.get()).unwrap();
+    bench.record_pot(&Id::new(id).unwrap(), &act, Some(at), &|| now.get()).unwrap();
 }
 
 /// The facts on disk of that pot by their words, in the order written; calls in brackets.
 fn facts(root: &Path, id: &str) -> Vec<String> {
     let told = Bench::new(Shelf::open(root)).load_pot(&Id::new(id).unwrap()).unwrap();
     let word = |event: &pot::event::PotEvent| match event {
-        pot::event::PotEvent::Alert { call, .. } => format!("({})", call.name()),
+        pot::event::PotEvent::Common(CommonEvent::Alert { call, .. }) => format!("({})", call.name()),
         event => event.name().to_owned(),
     };
     told.story.unwrap().entries().iter().map(|e| word(&e.event)).collect()
@@ -98,7 +99,7 @@ fn one_key_puts_the_pot_into_the_bath_and_takes_it_out_and_u_takes_that_back_alo
     shows(&w, "gesso: out of the bath");
     w.press("u");
     assert_eq!(facts(dir.path(), "gesso"), ["opened", "made", "melt", "out", "undone"]);
-    shows(&w, "gesso: last fact taken back");
+    shows(&w, "gesso: taken back: out of the bath");
     assert_eq!(w.facts("wren"), laid, "the coat still lies");
     w.press("u");
     assert_eq!(w.facts("wren").last().map(String::as_str), Some("undone"), "and now the panel's is meant");

@@ -1,13 +1,17 @@
-//! A panel's story in sentences: what happened, why, and how it stood to its wait.
-//!
-//! Absent on purpose: printing times of day, choosing what fits on a screen. Notes and reasons are as the maker typed them.
+//! A story in sentences: what happened, why, and what is to be said of it. Notes and reasons are as the maker typed them.
 
-use super::words::{format_past, format_wait_span, support_text};
+use super::words::{format_figure, format_past, format_wait_span, support_text};
 use crate::craft::recipe::Paint;
 use crate::units::{Entry, Span, Stamp};
 use crate::work::panel::event::{CheckMap, Flaw, PanelEvent, Roughness, Stage, StageDone, StageKind};
 use crate::work::panel::state::IntervalJudgement;
 use crate::work::panel::story::PanelStory;
+use crate::work::pot::event::PotEvent;
+use crate::work::pot::story::PotStory;
+use crate::work::story::{CommonEvent, LOST_EVENT, Story, StoryCall, StoryEvent, StoryState};
+
+/// A fact written this long after it happened is told to be late.
+const WRITTEN_LATER: Span = Span::from_s(60);
 
 /// One fact of a story, told.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,14 +20,50 @@ pub struct FactText {
     pub seq: u64,
     /// When it happened.
     pub at: Stamp,
+    /// How much later it was written down, where that is worth telling.
+    pub written_later: Option<Span>,
     /// What happened, as a sentence without capital and full stop.
     pub text: String,
     /// Why, where a reason was given.
     pub reason: Option<String>,
-    /// How it stood to the wait before it, each as a few words.
-    pub deviations: Vec<String>,
+    /// How it stood to the wait before it, or what is doubtful about it, each as a few words.
+    pub remarks: Vec<String>,
+    /// What the pot it came from says of it, where pots are known.
+    pub pot_remarks: Vec<String>,
     /// Why it has no effect: taken back, or refused by the rules.
     pub no_effect_reason: Option<String>,
+}
+
+impl FactText {
+    /// `text` is what happened; `format_event` tells the fact a take-back takes back.
+    fn new<F: StoryState>(
+        story: &Story<F>,
+        entry: &Entry<F::Event>,
+        text: String,
+        format_event: impl Fn(&F::Event) -> String,
+    ) -> FactText {
+        let gone = story.is_taken_back(entry.seq).then(|| "taken back".to_owned());
+        let refused = story.refusal_of(entry.seq).map(|refusal| format!("without effect: {refusal}"));
+        let taken_back = entry.event.takes_back().and_then(|seq| story.entries().iter().find(|e| e.seq == seq));
+        FactText {
+            seq: entry.seq,
+            at: entry.at,
+            written_later: Some(entry.written.wall - entry.at).filter(|late| *late > WRITTEN_LATER),
+            text: taken_back.map_or(text, |e| format!("taken back: {}", format_event(&e.event))),
+            reason: None,
+            remarks: Vec::new(),
+            pot_remarks: Vec::new(),
+            no_effect_reason: gone.or(refused),
+        }
+    }
+
+    /// What happened, and why.
+    pub fn text_with_reason(&self) -> String {
+        match &self.reason {
+            Some(reason) => format!("{}: {reason}", self.text),
+            None => self.text.clone(),
+        }
+    }
 }
 
 /// Every fact in story order, told.
@@ -31,32 +71,60 @@ pub fn format_story(story: &PanelStory) -> Vec<FactText> {
     story.entries_in_order().into_iter().map(|entry| format_fact(story, entry)).collect()
 }
 
-/// One fact of that story, told.
+/// One fact of a panel's story, told.
 pub fn format_fact(story: &PanelStory, entry: &Entry<PanelEvent>) -> FactText {
     let judged = story.panel().judgement(entry.seq);
-    let what = if let PanelEvent::Undone { takes_back } = entry.event {
-        format_take_back(story, takes_back)
-    } else {
-        format_panel_event(&entry.event, judged.map(|j| &j.stage))
-    };
-    let refused = story.refusal_of(entry.seq).map(|refusal| format!("without effect: {refusal}"));
-    let gone = story.is_taken_back(entry.seq).then(|| "taken back".to_owned());
+    let text = format_panel_event(&entry.event, judged.map(|j| &j.stage));
     FactText {
-        seq: entry.seq,
-        at: entry.at,
-        text: what,
-        reason: event_reason(&entry.event),
-        deviations: judged.map_or_else(Vec::new, format_deviations),
-        no_effect_reason: gone.or(refused),
+        reason: panel_event_reason(&entry.event),
+        remarks: judged.map_or_else(Vec::new, format_deviations),
+        ..FactText::new(story, entry, text, |event| format_panel_event(event, None))
     }
 }
 
-fn format_take_back(story: &PanelStory, seq: u64) -> String {
-    let fact_there = story.entries().iter().find(|e| e.seq == seq);
-    fact_there.map_or_else(
-        || format!("fact {seq} taken back"),
-        |e| format!("taken back: {}", format_panel_event(&e.event, None)),
-    )
+/// One fact of a pot's story, told.
+pub fn format_pot_fact(story: &PotStory, entry: &Entry<PotEvent>) -> FactText {
+    FactText {
+        reason: if let PotEvent::Discarded { why } = &entry.event { Some(why.clone()) } else { None },
+        remarks: story.pot().questions_of(entry.seq).iter().map(ToString::to_string).collect(),
+        ..FactText::new(story, entry, format_pot_event(&entry.event), format_pot_event)
+    }
+}
+
+/// What can happen to a panel and a pot alike, as a sentence without capital and full stop.
+fn format_common_event<C: StoryCall>(event: &CommonEvent<C>) -> String {
+    match event {
+        CommonEvent::Noted { text } => format!("note: {text}"),
+        CommonEvent::Weighed { mass } => format!("weighed {} g", format_figure(mass.g())),
+        CommonEvent::Undone { takes_back } => format!("fact {takes_back} taken back"),
+        CommonEvent::Alert { call, .. } => format!("called: {}", call.name()),
+        CommonEvent::ClockStepped { by } => {
+            let way = if *by < Span::ZERO { "back" } else { "on" };
+            format!("the clock was set {way} by {}", format_wait_span(*by))
+        }
+        CommonEvent::Slept { span } => format!("the computer slept for {}", format_wait_span(*span)),
+        CommonEvent::Unknown { name } if name == LOST_EVENT => "a fact that was lost to damage".to_owned(),
+        CommonEvent::Unknown { name } => format!("a fact this version does not know: {name}"),
+    }
+}
+
+/// What happened to a pot, as a sentence without capital and full stop.
+fn format_pot_event(event: &PotEvent) -> String {
+    match event {
+        PotEvent::Opened(_) => "opened".to_owned(),
+        PotEvent::Soaked => "glue put to soak".to_owned(),
+        PotEvent::Melt => "into the bath".to_owned(),
+        PotEvent::OutOfBath => "out of the bath".to_owned(),
+        PotEvent::Liquid => "liquid".to_owned(),
+        PotEvent::Temp { temp } => format!("{:.1} C", temp.c()),
+        PotEvent::Made => "made".to_owned(),
+        PotEvent::Strained => "strained".to_owned(),
+        PotEvent::Gelled => "gelled".to_owned(),
+        PotEvent::Water { mass } => format!("{} g of water given back", format_figure(mass.g())),
+        PotEvent::Emptied => "used up".to_owned(),
+        PotEvent::Discarded { .. } => "thrown away".to_owned(),
+        PotEvent::Common(common) => format_common_event(common),
+    }
 }
 
 /// What happened, as a sentence without capital and full stop. `stage` is the stage as the story now numbers it; without
@@ -77,8 +145,6 @@ pub fn format_panel_event(event: &PanelEvent, stage: Option<&Stage>) -> String {
         PanelEvent::Started { stage: recorded } => of(recorded).map_or("begun".to_owned(), |s| format!("{s} begun")),
         PanelEvent::Done(done) => format_done(done, of(&done.stage)),
         PanelEvent::Dull => stage.map_or("the gloss gone: dull".to_owned(), |s| format!("{s} gone dull")),
-        PanelEvent::Noted { text } => format!("note: {text}"),
-        PanelEvent::Weighed { mass } => format!("weighed: {} g", super::words::format_figure(mass.g())),
         PanelEvent::Extra => stage.map_or("one more added".to_owned(), |s| format!("one more added: {s}")),
         PanelEvent::Repeated { .. } => stage.map_or("to be done again".to_owned(), |s| format!("{s} to be done again")),
         PanelEvent::Skipped { stage: recorded, .. } => match of(recorded) {
@@ -88,26 +154,19 @@ pub fn format_panel_event(event: &PanelEvent, stage: Option<&Stage>) -> String {
         },
         PanelEvent::Away => "away from the bench".to_owned(),
         PanelEvent::Back => "back at the bench".to_owned(),
-        PanelEvent::Undone { takes_back } => format!("fact {takes_back} taken back"),
         PanelEvent::Abandoned { .. } => "given up".to_owned(),
         PanelEvent::Inspected(seen) => super::inspections::format_inspection(seen),
-        PanelEvent::Alert { call, .. } => format!("called: {}", call.name()),
-        PanelEvent::ClockStepped { by } if *by < Span::ZERO => {
-            format!("the clock was set back by {}", format_wait_span(*by))
-        }
-        PanelEvent::ClockStepped { by } => format!("the clock was set on by {}", format_wait_span(*by)),
-        PanelEvent::Slept { span } => format!("the computer slept for {}", format_wait_span(*span)),
-        // What mending leaves in the place of a line that could not be saved.
-        PanelEvent::Unknown { name: fact } if fact == "lost" => "a fact that was lost to damage".to_owned(),
-        PanelEvent::Unknown { name: fact } => format!("a fact this version does not know: {fact}"),
+        PanelEvent::Common(common) => format_common_event(common),
     }
 }
 
 /// An act done; a direction recorded goes before the one planned, and a check tells what it showed.
 fn format_done(done: &StageDone, stage: Option<Stage>) -> String {
+    // Pot and wait are told beside the fact.
+    let StageDone { stage: _, direction, pot: _, map, wait: _ } = done;
     let Some(stage) = stage else { return "done".to_owned() };
-    let stage = Stage { direction: done.direction.or(stage.direction), ..stage };
-    match (stage.kind, &done.map) {
+    let stage = Stage { direction: direction.or(stage.direction), ..stage };
+    match (stage.kind, map) {
         (StageKind::Check, map) => {
             format!("{}: {}", format_past(&stage), map.as_ref().map_or("clear".to_owned(), format_check_map))
         }
@@ -128,7 +187,7 @@ pub fn format_check_map(map: &CheckMap) -> String {
 }
 
 /// The reason given with a fact, if it has one.
-pub fn event_reason(event: &PanelEvent) -> Option<String> {
+fn panel_event_reason(event: &PanelEvent) -> Option<String> {
     match event {
         PanelEvent::Repeated { why } => Some(flaw_text(*why).to_owned()),
         PanelEvent::Skipped { why, .. } | PanelEvent::Abandoned { why } => Some(why.clone()),
@@ -136,17 +195,11 @@ pub fn event_reason(event: &PanelEvent) -> Option<String> {
         | PanelEvent::Started { .. }
         | PanelEvent::Done(_)
         | PanelEvent::Dull
-        | PanelEvent::Noted { .. }
-        | PanelEvent::Weighed { .. }
         | PanelEvent::Extra
         | PanelEvent::Away
         | PanelEvent::Back
         | PanelEvent::Inspected(_)
-        | PanelEvent::Undone { .. }
-        | PanelEvent::Alert { .. }
-        | PanelEvent::ClockStepped { .. }
-        | PanelEvent::Slept { .. }
-        | PanelEvent::Unknown { .. } => None,
+        | PanelEvent::Common(_) => None,
     }
 }
 

@@ -147,7 +147,7 @@ pub fn next_due_change(finished: Stamp, now: Stamp) -> Option<Stamp> {
 }
 
 /// What the bench says of looks that are due, the longest due by name; then the same in fewer words. Nothing where none is.
-pub fn format_reminder(due: &[(&str, u32)], key: &str) -> Vec<String> {
+pub fn format_reminder(due: &[(&str, u32)]) -> Vec<String> {
     let Some(((label, day), more)) = due.split_first() else { return Vec::new() };
     let more = match more.len() {
         0 => String::new(),
@@ -155,7 +155,7 @@ pub fn format_reminder(due: &[(&str, u32)], key: &str) -> Vec<String> {
     };
     let n = due.len();
     let short = if n == 1 { "1 inspection due".to_owned() } else { format!("{n} inspections due") };
-    vec![format!("Inspection due: {label} (day {day}){more}: key {key}"), format!("{short}: key {key}")]
+    vec![format!("Inspection due: {label} (day {day}){more}"), short]
 }
 
 /// What of a panel is measured at each look, so that its growth can be told.
@@ -343,12 +343,12 @@ mod tests {
 
     #[test]
     fn a_reminder_names_the_first_and_counts_the_others() {
-        let check = |due: &[(&str, u32)], says: &[&str]| assert_eq!(format_reminder(due, "l"), says);
+        let check = |due: &[(&str, u32)], says: &[&str]| assert_eq!(format_reminder(due), says);
         check(&[], &[]);
-        check(&[("Wren", 1)], &["Inspection due: Wren (day 1): key l", "1 inspection due: key l"]);
+        check(&[("Wren", 1)], &["Inspection due: Wren (day 1)", "1 inspection due"]);
         check(
             &[("Wren", 28), ("Robin", 3), ("Siskin", 3)],
-            &["Inspection due: Wren (day 28), 2 more: key l", "3 inspections due: key l"],
+            &["Inspection due: Wren (day 28), 2 more", "3 inspections due"],
         );
     }
 

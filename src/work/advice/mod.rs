@@ -16,7 +16,6 @@ pub mod inspections;
 pub mod lateness;
 pub mod making;
 pub mod offers;
-pub mod pot_fact_text;
 pub mod rehearsal;
 pub mod source;
 pub mod stages;

@@ -11,9 +11,7 @@ use super::state::Panel;
 use super::story::PanelStory;
 use crate::craft::recipe::Direction;
 use crate::units::{Id, Mass, Moment};
-
-/// The most characters kept of what a maker types.
-pub const TEXT_CHARS_MAX: usize = 4000;
+use crate::work::story::{CommonEvent, StoryState, validate_text};
 
 /// What a maker asks to have recorded.
 #[derive(Debug, Clone, PartialEq)]
@@ -102,8 +100,8 @@ impl PanelStory {
                 PanelEvent::Done(Box::new(panel.build_done(*direction, pot.clone(), map.clone())))
             }
             PanelAct::Dull => PanelEvent::Dull,
-            PanelAct::Note(text) => PanelEvent::Noted { text: validate_text(text)? },
-            PanelAct::Weigh(mass) => PanelEvent::Weighed { mass: *mass },
+            PanelAct::Note(text) => PanelEvent::Common(CommonEvent::Noted { text: validate_text(text)? }),
+            PanelAct::Weigh(mass) => PanelEvent::Common(CommonEvent::Weighed { mass: *mass }),
             PanelAct::Extra => PanelEvent::Extra,
             PanelAct::Repeat(why) => PanelEvent::Repeated { why: *why },
             PanelAct::Skip(why) => PanelEvent::Skipped { stage: panel.skippable_stage(m), why: validate_text(why)? },
@@ -116,7 +114,7 @@ impl PanelStory {
     }
 
     fn build_take_back(&self, seen: Option<u64>) -> Result<PanelEvent, PanelRefusal> {
-        Ok(PanelEvent::Undone { takes_back: self.take_back_seq(seen)? })
+        Ok(PanelEvent::Common(CommonEvent::Undone { takes_back: self.take_back_seq(seen)? }))
     }
 
     /// Refuses a start or done meant for a stage that is no longer at hand.
@@ -141,16 +139,4 @@ fn validate_inspection(seen: &Inspection) -> Result<Inspection, PanelRefusal> {
     kept.photo = kept.photo.as_deref().map(validate_text).transpose()?;
     kept.validate().map_err(|why| PanelRefusal::InvalidInspection { error: why })?;
     Ok(kept)
-}
-
-/// The maker's words, trimmed; none and too many are refused.
-fn validate_text(text: &str) -> Result<String, PanelRefusal> {
-    let text = text.trim();
-    if text.is_empty() {
-        return Err(PanelRefusal::EmptyText);
-    }
-    if text.chars().count() > TEXT_CHARS_MAX {
-        return Err(PanelRefusal::TextTooLong { most: TEXT_CHARS_MAX });
-    }
-    Ok(text.to_owned())
 }

@@ -5,7 +5,8 @@
 use super::inspection::Inspection;
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint, Recipe};
-use crate::units::{Id, Mass, Size, Span};
+use crate::units::{Id, Size, Span};
+use crate::work::story::{CommonEvent, StoryCall, StoryEvent};
 use std::sync::Arc;
 
 /// The kind of a stage.
@@ -331,18 +332,15 @@ pub enum PanelCall {
     Due,
 }
 
-impl PanelCall {
-    /// The word written in journals.
-    pub const fn name(self) -> &'static str {
+impl StoryCall for PanelCall {
+    const ALL: &'static [PanelCall] = &[PanelCall::LookDull, PanelCall::Pot, PanelCall::Due];
+
+    fn name(self) -> &'static str {
         match self {
             PanelCall::LookDull => "look for dull",
             PanelCall::Pot => "see to the pot",
             PanelCall::Due => "due",
         }
-    }
-    /// The call of that name.
-    pub fn from_name(name: &str) -> Option<PanelCall> {
-        [PanelCall::LookDull, PanelCall::Pot, PanelCall::Due].into_iter().find(|c| c.name() == name)
     }
 }
 
@@ -360,16 +358,6 @@ pub enum PanelEvent {
     Done(Box<StageDone>),
     /// The gloss is gone from the last coat.
     Dull,
-    /// Words of the maker.
-    Noted {
-        /// The words, as typed.
-        text: String,
-    },
-    /// The panel was weighed.
-    Weighed {
-        /// What it weighed.
-        mass: Mass,
-    },
     /// One more of the act last done is added.
     Extra,
     /// The act last done is to be done again.
@@ -388,11 +376,6 @@ pub enum PanelEvent {
     Away,
     /// The maker came back.
     Back,
-    /// A fact was taken back.
-    Undone {
-        /// The `seq` of the fact taken back.
-        takes_back: u64,
-    },
     /// The panel was given up.
     Abandoned {
         /// Why, in the maker's words.
@@ -400,70 +383,43 @@ pub enum PanelEvent {
     },
     /// The panel was looked over.
     Inspected(Box<Inspection>),
-    /// The program raised a call.
-    Alert {
-        /// Which call.
-        call: PanelCall,
-        /// The `seq` of the fact whose wait it belongs to.
-        fact_seq: u64,
-    },
-    /// The wall clock jumped against the boot clock.
-    ClockStepped {
-        /// Forwards, or backwards if negative.
-        by: Span,
-    },
-    /// The machine slept.
-    Slept {
-        /// How long.
-        span: Span,
-    },
-    /// A fact of a kind this version does not know; kept, without effect.
-    Unknown {
-        /// The word of its kind.
-        name: String,
-    },
+    /// What can happen to a panel and a pot alike.
+    Common(CommonEvent<PanelCall>),
 }
 
-impl PanelEvent {
-    /// The word written in journals and JSON.
-    pub fn name(&self) -> &str {
+impl From<CommonEvent<PanelCall>> for PanelEvent {
+    fn from(common: CommonEvent<PanelCall>) -> PanelEvent {
+        PanelEvent::Common(common)
+    }
+}
+
+impl StoryEvent for PanelEvent {
+    type Call = PanelCall;
+
+    fn name(&self) -> &str {
         match self {
             PanelEvent::Opened(_) => "opened",
             PanelEvent::Started { .. } => "started",
             PanelEvent::Done(_) => "done",
             PanelEvent::Dull => "dull",
-            PanelEvent::Noted { .. } => "noted",
-            PanelEvent::Weighed { .. } => "weighed",
             PanelEvent::Extra => "extra",
             PanelEvent::Repeated { .. } => "repeated",
             PanelEvent::Skipped { .. } => "skipped",
             PanelEvent::Away => "away",
             PanelEvent::Back => "back",
-            PanelEvent::Undone { .. } => "undone",
             PanelEvent::Abandoned { .. } => "abandoned",
             PanelEvent::Inspected(_) => "inspected",
-            PanelEvent::Alert { .. } => "alert",
-            PanelEvent::ClockStepped { .. } => "clock_stepped",
-            PanelEvent::Slept { .. } => "slept",
-            PanelEvent::Unknown { name: fact } => fact,
+            PanelEvent::Common(common) => common.name(),
         }
     }
 
-    /// Whether it is a fact of the maker's that can be taken back: not the opening, not a take-back, and nothing the
-    /// program wrote by itself.
-    pub fn can_be_taken_back(&self) -> bool {
+    fn can_be_taken_back(&self) -> bool {
         match self {
-            PanelEvent::Opened(_)
-            | PanelEvent::Undone { .. }
-            | PanelEvent::Alert { .. }
-            | PanelEvent::ClockStepped { .. }
-            | PanelEvent::Slept { .. }
-            | PanelEvent::Unknown { .. } => false,
+            PanelEvent::Common(common) => common.can_be_taken_back(),
+            PanelEvent::Opened(_) => false,
             PanelEvent::Started { .. }
             | PanelEvent::Done(_)
             | PanelEvent::Dull
-            | PanelEvent::Noted { .. }
-            | PanelEvent::Weighed { .. }
             | PanelEvent::Extra
             | PanelEvent::Repeated { .. }
             | PanelEvent::Skipped { .. }
@@ -472,5 +428,9 @@ impl PanelEvent {
             | PanelEvent::Inspected(_)
             | PanelEvent::Abandoned { .. } => true,
         }
+    }
+
+    fn as_common(&self) -> Option<&CommonEvent<PanelCall>> {
+        if let PanelEvent::Common(common) = self { Some(common) } else { None }
     }
 }

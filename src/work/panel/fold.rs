@@ -1,23 +1,45 @@
-//! The one way a panel changes: [`Panel::after`].
+//! The one way a panel changes: [`Panel::after`](StoryState::after).
 //!
 //! Facts come in the order they happened; take-backs and late facts are `story`'s.
 
 use super::event::{CheckMap, Face, Flaw, PanelCall, PanelEvent, StageDone, StageKind};
 use super::phase::PanelPhase;
 use super::refusal::PanelRefusal;
-use super::stage::StageSlot;
+use super::stage::{StageSlot, build_plan};
 use super::state::{IntervalJudgement, LaidCoat, Panel, PlanStep, StepState};
 use crate::units::{Entry, Moment};
+use crate::work::story::{CommonEvent, OrderRefusal, StoryState};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The most places a panel may have; far above any real one, so that a hostile story cannot grow without bound.
 pub const STEPS_MAX: usize = 400;
 
-impl Panel {
-    /// Takes in one more fact of the story.
-    ///
-    /// # Errors
-    /// A [`Refusal`] if it cannot be true; the panel is then untouched.
-    pub fn after(&mut self, entry: &Entry<PanelEvent>) -> Result<(), PanelRefusal> {
+impl StoryState for Panel {
+    type Event = PanelEvent;
+    type Refusal = PanelRefusal;
+    const NOUN: &'static str = "panel";
+
+    fn from_opening(entry: &Entry<PanelEvent>) -> Result<Panel, PanelRefusal> {
+        let PanelEvent::Opened(opened) = &entry.event else { return Err(OrderRefusal::NotOpened.into()) };
+        Ok(Panel {
+            steps: build_plan(&opened.recipe).into_iter().map(PlanStep::new).collect(),
+            opened: (**opened).clone(),
+            opened_at: entry.moment(),
+            last_done_index: None,
+            is_repeating: false,
+            away_since: None,
+            abandoned: None,
+            moved_at: entry.moment(),
+            raised_calls: BTreeSet::new(),
+            judgements: BTreeMap::new(),
+        })
+    }
+
+    fn opened_at(&self) -> Moment {
+        self.opened_at
+    }
+
+    fn after(&mut self, entry: &Entry<PanelEvent>) -> Result<(), PanelRefusal> {
         let m = entry.moment();
         if let PanelEvent::Opened(_) = entry.event {
             return Err(PanelRefusal::AlreadyOpened);
@@ -29,7 +51,9 @@ impl Panel {
             PanelPhase::Abandoned => self.after_abandoned(entry),
         }
     }
+}
 
+impl Panel {
     fn after_idle(&mut self, entry: &Entry<PanelEvent>, m: Moment) -> Result<(), PanelRefusal> {
         match &entry.event {
             PanelEvent::Started { .. } => self.start_stage(entry.seq, m),
@@ -41,15 +65,8 @@ impl Panel {
             PanelEvent::Away => self.mark_away(m),
             PanelEvent::Back => self.mark_back(),
             PanelEvent::Abandoned { why } => self.abandon(m, why),
-            PanelEvent::Alert { call, fact_seq: of } => self.raise_call(*call, *of),
-            PanelEvent::Opened(_)
-            | PanelEvent::Noted { .. }
-            | PanelEvent::Weighed { .. }
-            | PanelEvent::Inspected(_)
-            | PanelEvent::Undone { .. }
-            | PanelEvent::ClockStepped { .. }
-            | PanelEvent::Slept { .. }
-            | PanelEvent::Unknown { .. } => Ok(()),
+            PanelEvent::Common(common) => self.after_common(common),
+            PanelEvent::Opened(_) | PanelEvent::Inspected(_) => Ok(()),
         }
     }
 
@@ -65,14 +82,8 @@ impl Panel {
             | PanelEvent::Away
             | PanelEvent::Back
             | PanelEvent::Abandoned { .. }
-            | PanelEvent::Alert { .. }
-            | PanelEvent::Noted { .. }
-            | PanelEvent::Weighed { .. }
             | PanelEvent::Inspected(_)
-            | PanelEvent::Undone { .. }
-            | PanelEvent::ClockStepped { .. }
-            | PanelEvent::Slept { .. }
-            | PanelEvent::Unknown { .. } => self.after_idle(entry, m),
+            | PanelEvent::Common(_) => self.after_idle(entry, m),
         }
     }
 
@@ -88,14 +99,8 @@ impl Panel {
             | PanelEvent::Away
             | PanelEvent::Back
             | PanelEvent::Abandoned { .. }
-            | PanelEvent::Alert { .. }
-            | PanelEvent::Noted { .. }
-            | PanelEvent::Weighed { .. }
             | PanelEvent::Inspected(_)
-            | PanelEvent::Undone { .. }
-            | PanelEvent::ClockStepped { .. }
-            | PanelEvent::Slept { .. }
-            | PanelEvent::Unknown { .. } => self.after_idle(entry, m),
+            | PanelEvent::Common(_) => self.after_idle(entry, m),
         }
     }
 
@@ -111,14 +116,20 @@ impl Panel {
             | PanelEvent::Away
             | PanelEvent::Back
             | PanelEvent::Abandoned { .. } => Err(PanelRefusal::Abandoned),
-            PanelEvent::Alert { call, fact_seq: of } => self.raise_call(*call, *of),
-            PanelEvent::Noted { .. }
-            | PanelEvent::Weighed { .. }
-            | PanelEvent::Inspected(_)
-            | PanelEvent::Undone { .. }
-            | PanelEvent::ClockStepped { .. }
-            | PanelEvent::Slept { .. }
-            | PanelEvent::Unknown { .. } => Ok(()),
+            PanelEvent::Common(common) => self.after_common(common),
+            PanelEvent::Inspected(_) => Ok(()),
+        }
+    }
+
+    fn after_common(&mut self, common: &CommonEvent<PanelCall>) -> Result<(), PanelRefusal> {
+        match common {
+            CommonEvent::Alert { call, fact_seq } => self.raise_call(*call, *fact_seq),
+            CommonEvent::Noted { .. }
+            | CommonEvent::Weighed { .. }
+            | CommonEvent::Undone { .. }
+            | CommonEvent::ClockStepped { .. }
+            | CommonEvent::Slept { .. }
+            | CommonEvent::Unknown { .. } => Ok(()),
         }
     }
 

@@ -1,18 +1,20 @@
-//! Why a fact cannot be true, and what to do instead. Each is one sentence for the maker.
-//!
-//! Absent on purpose: advice about what is merely unwise; that is recorded and told of afterwards.
+//! Why a fact cannot be true, and what to do instead. Each is one sentence for the maker. What is merely unwise is
+//! recorded and told of afterwards.
 
 use super::event::{PanelCall, Stage};
 use super::inspection::InspectionError;
-use crate::units::{Span, Stamp};
+use crate::units::Stamp;
+use crate::work::story::{OrderRefusal, StoryCall, TextRefusal};
 use std::fmt;
 
 /// Why a fact was refused.
 #[derive(Debug, Clone, PartialEq)]
 #[allow(missing_docs, reason = "the fields are what the sentence names")]
 pub enum PanelRefusal {
-    /// The first fact of a story is not its opening.
-    NotOpened,
+    /// It has no place in the story.
+    Order(OrderRefusal<PanelRefusal>),
+    /// Its words cannot be taken in.
+    Text(TextRefusal),
     /// An opening inside a story.
     AlreadyOpened,
     /// Begun already.
@@ -41,26 +43,10 @@ pub enum PanelRefusal {
     MapShapeMismatch { columns: u32, rows: u32 },
     /// The act has no direction.
     DirectionNotAllowed { stage: Stage },
-    /// Nothing can be taken back.
-    NothingToTakeBack,
-    /// A take-back that does not name the last standing fact.
-    NotTheLastFact { seq: u64 },
-    /// The last fact is not the one the maker saw.
-    LastFactChanged,
-    /// Before the panel was opened.
-    BeforeOpening { opened_at: Stamp },
-    /// Too far ahead of the clock.
-    TooFarAhead { by: Span },
-    /// A later fact would become impossible.
-    StoryBreaks { at: Stamp, fact: String, cause: Box<PanelRefusal> },
     /// The stage the maker saw is no longer at hand.
     NoLongerAtHand { seen: Stage, recorded_at: Stamp },
     /// More than any panel could have.
     TooManyStages { most: usize },
-    /// Words are missing.
-    EmptyText,
-    /// More words than fit in a line.
-    TextTooLong { most: usize },
     /// The call was raised already.
     AlreadyRaised { call: PanelCall },
     /// An inspection that cannot be true.
@@ -70,7 +56,8 @@ pub enum PanelRefusal {
 impl fmt::Display for PanelRefusal {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            PanelRefusal::NotOpened => f.write_str("the story does not begin with its opening"),
+            PanelRefusal::Order(refusal) => refusal.fmt(f),
+            PanelRefusal::Text(refusal) => refusal.fmt(f),
             PanelRefusal::AlreadyOpened => f.write_str("the panel is open already"),
             PanelRefusal::AlreadyBegun { stage } => {
                 write!(f, "{stage} is begun already; record it as done, or take the start back")
@@ -101,24 +88,8 @@ impl fmt::Display for PanelRefusal {
                 )
             }
             PanelRefusal::DirectionNotAllowed { stage } => write!(f, "{stage} has no direction; leave it out"),
-            PanelRefusal::NothingToTakeBack => f.write_str("nothing is left to take back; the opening stays"),
-            PanelRefusal::NotTheLastFact { seq } => write!(f, "fact {seq} is not the last one standing"),
-            PanelRefusal::LastFactChanged => {
-                f.write_str("another fact was recorded since; look again before taking back")
-            }
-            PanelRefusal::BeforeOpening { .. } => {
-                f.write_str("that lies before the panel was opened; give a later time")
-            }
-            PanelRefusal::TooFarAhead { by } => {
-                write!(f, "that lies {:.0} min ahead; a fact can be recorded once it has happened", by.minutes())
-            }
-            PanelRefusal::StoryBreaks { fact, cause: because, .. } => {
-                write!(f, "then a later fact ({fact}) could not be true: {because}")
-            }
             PanelRefusal::NoLongerAtHand { seen, .. } => write!(f, "{seen} is no longer at hand"),
             PanelRefusal::TooManyStages { most } => write!(f, "a panel takes at most {most} stages"),
-            PanelRefusal::EmptyText => f.write_str("it needs a word or two"),
-            PanelRefusal::TextTooLong { most } => write!(f, "that is too long; at most {most} characters are kept"),
             PanelRefusal::AlreadyRaised { call } => write!(f, "the call \"{}\" was raised already", call.name()),
             PanelRefusal::InvalidInspection { error: why } => why.fmt(f),
         }
@@ -126,6 +97,18 @@ impl fmt::Display for PanelRefusal {
 }
 
 impl std::error::Error for PanelRefusal {}
+
+impl From<OrderRefusal<PanelRefusal>> for PanelRefusal {
+    fn from(refusal: OrderRefusal<PanelRefusal>) -> PanelRefusal {
+        PanelRefusal::Order(refusal)
+    }
+}
+
+impl From<TextRefusal> for PanelRefusal {
+    fn from(refusal: TextRefusal) -> PanelRefusal {
+        PanelRefusal::Text(refusal)
+    }
+}
 
 /// A clear map of that shape, as an example.
 fn example_map(columns: u32, rows: u32) -> String {

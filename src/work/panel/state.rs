@@ -2,11 +2,10 @@
 //!
 //! How it changes is in `fold`, what it waits for in `wait`, where it stands at a moment in `phase`.
 
-use super::event::{Face, Flaw, PanelCall, PanelEvent, PanelOpened, Stage, StageDone, StageKind};
-use super::refusal::PanelRefusal;
-use super::stage::{StageSlot, build_plan};
+use super::event::{Face, Flaw, PanelCall, PanelOpened, Stage, StageDone, StageKind};
+use super::stage::StageSlot;
 use crate::craft::recipe::{Direction, Recipe};
-use crate::units::{Entry, Id, Moment, Span};
+use crate::units::{Id, Moment, Span};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// An act done, with all that later facts are judged by.
@@ -109,51 +108,9 @@ pub struct Panel {
 }
 
 impl Panel {
-    /// The panel as its opening leaves it.
-    ///
-    /// # Errors
-    /// [`Refusal::NotOpened`] if the entry is anything else.
-    pub fn from_opening(entry: &Entry<PanelEvent>) -> Result<Panel, PanelRefusal> {
-        match &entry.event {
-            PanelEvent::Opened(opened) => Ok(Panel {
-                steps: build_plan(&opened.recipe).into_iter().map(PlanStep::new).collect(),
-                opened: (**opened).clone(),
-                opened_at: entry.moment(),
-                last_done_index: None,
-                is_repeating: false,
-                away_since: None,
-                abandoned: None,
-                moved_at: entry.moment(),
-                raised_calls: BTreeSet::new(),
-                judgements: BTreeMap::new(),
-            }),
-            PanelEvent::Started { .. }
-            | PanelEvent::Done(_)
-            | PanelEvent::Dull
-            | PanelEvent::Noted { .. }
-            | PanelEvent::Weighed { .. }
-            | PanelEvent::Inspected(_)
-            | PanelEvent::Extra
-            | PanelEvent::Repeated { .. }
-            | PanelEvent::Skipped { .. }
-            | PanelEvent::Away
-            | PanelEvent::Back
-            | PanelEvent::Undone { .. }
-            | PanelEvent::Abandoned { .. }
-            | PanelEvent::Alert { .. }
-            | PanelEvent::ClockStepped { .. }
-            | PanelEvent::Slept { .. }
-            | PanelEvent::Unknown { .. } => Err(PanelRefusal::NotOpened),
-        }
-    }
-
     /// What was said when it was opened.
     pub fn opened(&self) -> &PanelOpened {
         &self.opened
-    }
-    /// When it was opened.
-    pub fn opened_at(&self) -> Moment {
-        self.opened_at
     }
     /// The panel's own recipe.
     pub fn recipe(&self) -> &Recipe {

@@ -9,6 +9,7 @@ use super::story::PanelStory;
 use crate::craft::materials::{Filler, Support};
 use crate::craft::recipe::*;
 use crate::units::*;
+use crate::work::story::{CommonEvent, OrderRefusal, StoryEvent, StoryState};
 use proptest::prelude::*;
 use std::sync::Arc;
 
@@ -498,7 +499,7 @@ fn a_call_is_raised_once() {
     let of = story.panel().current_wait().unwrap().fact_seq;
     let raise = |story: &PanelStory| {
         let seq = story.entries().len() as u64;
-        let event = PanelEvent::Alert { call: PanelCall::Due, fact_seq: of };
+        let event = PanelEvent::Common(CommonEvent::Alert { call: PanelCall::Due, fact_seq: of });
         story.with_entry(Entry { seq, at: at(1515.0), written: Moment::from_wall(at(1515.0)), raw_wall: None, event })
     };
     let once = raise(&story).unwrap();
@@ -574,7 +575,7 @@ proptest! {
         for _ in 0..story.entries().len() {
             match record(&story, &PanelAct::Undo { seen: None }, clock, clock) {
                 Ok(next) => story = next,
-                Err(refusal) => prop_assert_eq!(refusal, PanelRefusal::NothingToTakeBack),
+                Err(refusal) => prop_assert_eq!(refusal, OrderRefusal::NothingToTakeBack.into()),
             }
         }
         let s = story.panel().status(Moment::from_wall(at(DAY)));

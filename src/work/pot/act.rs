@@ -7,7 +7,7 @@ use super::fold::Pot;
 use super::refusal::PotRefusal;
 use super::story::PotStory;
 use crate::units::{Mass, Temperature};
-use crate::work::panel::act::TEXT_CHARS_MAX;
+use crate::work::story::{CommonEvent, validate_text};
 
 /// What a maker asks to have recorded.
 #[derive(Debug, Clone, PartialEq)]
@@ -85,23 +85,11 @@ impl PotStory {
             PotAct::Strained => PotEvent::Strained,
             PotAct::Gelled => PotEvent::Gelled,
             PotAct::Water(mass) => PotEvent::Water { mass: *mass },
-            PotAct::Weigh(mass) => PotEvent::Weighed { mass: *mass },
-            PotAct::Note(text) => PotEvent::Noted { text: validate_text(text)? },
+            PotAct::Weigh(mass) => PotEvent::Common(CommonEvent::Weighed { mass: *mass }),
+            PotAct::Note(text) => PotEvent::Common(CommonEvent::Noted { text: validate_text(text)? }),
             PotAct::Empty => PotEvent::Emptied,
             PotAct::Discard(why) => PotEvent::Discarded { why: validate_text(why)? },
-            PotAct::Undo { seen } => PotEvent::Undone { takes_back: self.take_back_seq(*seen)? },
+            PotAct::Undo { seen } => PotEvent::Common(CommonEvent::Undone { takes_back: self.take_back_seq(*seen)? }),
         })
     }
-}
-
-/// The maker's words, trimmed; none and too many are refused.
-fn validate_text(text: &str) -> Result<String, PotRefusal> {
-    let text = text.trim();
-    if text.is_empty() {
-        return Err(PotRefusal::EmptyText);
-    }
-    if text.chars().count() > TEXT_CHARS_MAX {
-        return Err(PotRefusal::TextTooLong { most: TEXT_CHARS_MAX });
-    }
-    Ok(text.to_owned())
 }

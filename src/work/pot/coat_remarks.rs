@@ -8,6 +8,7 @@ use super::usage::PotUsage;
 use crate::units::{Id, Span, Stamp, Temperature};
 use crate::work::panel::event::{Face, Stage, StageKind};
 use crate::work::panel::story::PanelStory;
+use crate::work::story::StoryState;
 use std::fmt;
 
 /// Stronger by less than this share nothing is said: scales and drops (assumed).

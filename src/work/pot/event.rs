@@ -8,8 +8,9 @@
 //! Absent on purpose: how a fact is written to a line (`record::journal::line`), whether it can be true (`fold`).
 
 use crate::craft::recipe::Recipe;
-use crate::units::{Id, Mass, Span, Temperature, Volume};
+use crate::units::{Id, Mass, Temperature, Volume};
 use crate::work::panel::event::StageKind;
+use crate::work::story::{CommonEvent, StoryCall, StoryEvent};
 use std::sync::Arc;
 
 /// What is in the pot.
@@ -82,19 +83,14 @@ pub enum PotCall {
     OutOfBath,
 }
 
-impl PotCall {
-    /// Every call.
-    pub const ALL: [PotCall; 2] = [PotCall::Soaked, PotCall::OutOfBath];
-    /// The word written in journals.
-    pub const fn name(self) -> &'static str {
+impl StoryCall for PotCall {
+    const ALL: &'static [PotCall] = &[PotCall::Soaked, PotCall::OutOfBath];
+
+    fn name(self) -> &'static str {
         match self {
             PotCall::Soaked => "soaked",
             PotCall::OutOfBath => "out of the bath",
         }
-    }
-    /// The call of that name.
-    pub fn from_name(name: &str) -> Option<PotCall> {
-        PotCall::ALL.into_iter().find(|c| c.name() == name)
     }
 }
 
@@ -127,16 +123,6 @@ pub enum PotEvent {
         /// How much.
         mass: Mass,
     },
-    /// The pot was weighed, vessel and brush with it, always the same way.
-    Weighed {
-        /// What it weighed.
-        mass: Mass,
-    },
-    /// The maker's words.
-    Noted {
-        /// The words, as typed.
-        text: String,
-    },
     /// It is used up.
     Emptied,
     /// It was thrown away.
@@ -144,38 +130,20 @@ pub enum PotEvent {
         /// Why, in the maker's words.
         why: String,
     },
-    /// A fact was taken back.
-    Undone {
-        /// The `seq` of the fact taken back.
-        takes_back: u64,
-    },
-    /// The program raised a call.
-    Alert {
-        /// Which call.
-        call: PotCall,
-        /// The `seq` of the fact it belongs to.
-        fact_seq: u64,
-    },
-    /// The wall clock jumped against the boot clock.
-    ClockStepped {
-        /// Forwards, or backwards if negative.
-        by: Span,
-    },
-    /// The machine slept.
-    Slept {
-        /// How long.
-        span: Span,
-    },
-    /// A fact of a kind this version does not know; kept, without effect.
-    Unknown {
-        /// The word of its kind.
-        name: String,
-    },
+    /// What can happen to a panel and a pot alike.
+    Common(CommonEvent<PotCall>),
 }
 
-impl PotEvent {
-    /// The word written in journals and JSON.
-    pub fn name(&self) -> &str {
+impl From<CommonEvent<PotCall>> for PotEvent {
+    fn from(common: CommonEvent<PotCall>) -> PotEvent {
+        PotEvent::Common(common)
+    }
+}
+
+impl StoryEvent for PotEvent {
+    type Call = PotCall;
+
+    fn name(&self) -> &str {
         match self {
             PotEvent::Opened(_) => "opened",
             PotEvent::Soaked => "soaked",
@@ -187,28 +155,16 @@ impl PotEvent {
             PotEvent::Strained => "strained",
             PotEvent::Gelled => "gelled",
             PotEvent::Water { .. } => "water",
-            PotEvent::Weighed { .. } => "weighed",
-            PotEvent::Noted { .. } => "noted",
             PotEvent::Emptied => "emptied",
             PotEvent::Discarded { .. } => "discarded",
-            PotEvent::Undone { .. } => "undone",
-            PotEvent::Alert { .. } => "alert",
-            PotEvent::ClockStepped { .. } => "clock_stepped",
-            PotEvent::Slept { .. } => "slept",
-            PotEvent::Unknown { name: fact } => fact,
+            PotEvent::Common(common) => common.name(),
         }
     }
 
-    /// Whether it is a fact of the maker's that can be taken back: not the opening, not a take-back, and nothing the
-    /// program wrote by itself.
-    pub fn can_be_taken_back(&self) -> bool {
+    fn can_be_taken_back(&self) -> bool {
         match self {
-            PotEvent::Opened(_)
-            | PotEvent::Undone { .. }
-            | PotEvent::Alert { .. }
-            | PotEvent::ClockStepped { .. }
-            | PotEvent::Slept { .. }
-            | PotEvent::Unknown { .. } => false,
+            PotEvent::Common(common) => common.can_be_taken_back(),
+            PotEvent::Opened(_) => false,
             PotEvent::Soaked
             | PotEvent::Melt
             | PotEvent::OutOfBath
@@ -218,10 +174,12 @@ impl PotEvent {
             | PotEvent::Strained
             | PotEvent::Gelled
             | PotEvent::Water { .. }
-            | PotEvent::Weighed { .. }
-            | PotEvent::Noted { .. }
             | PotEvent::Emptied
             | PotEvent::Discarded { .. } => true,
         }
+    }
+
+    fn as_common(&self) -> Option<&CommonEvent<PotCall>> {
+        if let PotEvent::Common(common) = self { Some(common) } else { None }
     }
 }

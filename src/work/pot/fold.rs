@@ -1,4 +1,4 @@
-//! The state of one pot and the one way it changes: [`Pot::after`].
+//! The state of one pot and the one way it changes: [`Pot::after`](StoryState::after).
 //!
 //! A pot stands where the maker's marks say; that it must have gelled by now is `forecast`'s to say, and moves nothing.
 //! Facts come in the order they happened; take-backs and late facts are `work::story`'s. Absent on purpose: "now".
@@ -8,6 +8,7 @@ use super::refusal::{PotQuestion, PotRefusal};
 use crate::craft::recipe::Recipe;
 use crate::units::{Entry, Mass, Moment, Span, Temperature};
 use crate::work::panel::wait::{TOLERANCE, elapsed};
+use crate::work::story::{CommonEvent, OrderRefusal, StoryState};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// An open pot does not boil above this, C; so a reading above it cannot be true.
@@ -101,13 +102,14 @@ pub struct Pot {
     questions: BTreeMap<u64, Vec<PotQuestion>>,
 }
 
-impl Pot {
-    /// The pot as its opening leaves it. What was poured from a pot of size is liquid; glue of its own is yet to soak.
-    ///
-    /// # Errors
-    /// [`Refusal::NotOpened`] if the entry is anything else; [`Refusal::OwnParent`].
-    pub fn from_opening(entry: &Entry<PotEvent>) -> Result<Pot, PotRefusal> {
-        let PotEvent::Opened(opened) = &entry.event else { return Err(PotRefusal::NotOpened) };
+impl StoryState for Pot {
+    type Event = PotEvent;
+    type Refusal = PotRefusal;
+    const NOUN: &'static str = "pot";
+
+    /// What was poured from a pot of size is liquid; glue of its own is yet to soak.
+    fn from_opening(entry: &Entry<PotEvent>) -> Result<Pot, PotRefusal> {
+        let PotEvent::Opened(opened) = &entry.event else { return Err(OrderRefusal::NotOpened.into()) };
         if opened.parent.as_ref() == Some(&opened.id) {
             return Err(PotRefusal::ParentIsItself);
         }
@@ -134,13 +136,23 @@ impl Pot {
         Ok(pot)
     }
 
+    fn opened_at(&self) -> Moment {
+        self.opened_at
+    }
+
+    fn after(&mut self, entry: &Entry<PotEvent>) -> Result<(), PotRefusal> {
+        match &self.end {
+            None => self.after_living(entry, entry.moment()),
+            Some((_, PotEnd::UsedUp)) => self.after_end(entry, PotRefusal::UsedUp),
+            Some((_, PotEnd::ThrownAway(_))) => self.after_end(entry, PotRefusal::ThrownAway),
+        }
+    }
+}
+
+impl Pot {
     /// What was said when it was opened.
     pub fn opened(&self) -> &PotOpened {
         &self.opened
-    }
-    /// When it was opened.
-    pub fn opened_at(&self) -> Moment {
-        self.opened_at
     }
     /// The pot's own recipe.
     pub fn recipe(&self) -> &Recipe {
@@ -195,18 +207,6 @@ impl Pot {
         self.questions.get(&seq).map_or(&[], Vec::as_slice)
     }
 
-    /// Takes in one more fact of the story.
-    ///
-    /// # Errors
-    /// A [`Refusal`] if it cannot be true; the pot is then untouched.
-    pub fn after(&mut self, entry: &Entry<PotEvent>) -> Result<(), PotRefusal> {
-        match &self.end {
-            None => self.after_living(entry, entry.moment()),
-            Some((_, PotEnd::UsedUp)) => self.after_end(entry, PotRefusal::UsedUp),
-            Some((_, PotEnd::ThrownAway(_))) => self.after_end(entry, PotRefusal::ThrownAway),
-        }
-    }
-
     fn after_living(&mut self, entry: &Entry<PotEvent>, m: Moment) -> Result<(), PotRefusal> {
         let seq = entry.seq;
         match &entry.event {
@@ -223,15 +223,17 @@ impl Pot {
             }
             PotEvent::Gelled => self.mark_gelled(seq, m),
             PotEvent::Water { mass } => self.add_water(m, *mass),
-            PotEvent::Weighed { mass } => self.record_weighing(seq, m, *mass),
             PotEvent::Emptied => self.end_pot(m, PotEnd::UsedUp),
             PotEvent::Discarded { why } => self.end_pot(m, PotEnd::ThrownAway(why.clone())),
-            PotEvent::Alert { call, fact_seq: of } => self.raise_call(*call, *of),
-            PotEvent::Noted { .. }
-            | PotEvent::Undone { .. }
-            | PotEvent::ClockStepped { .. }
-            | PotEvent::Slept { .. }
-            | PotEvent::Unknown { .. } => Ok(()),
+            PotEvent::Common(common) => match common {
+                CommonEvent::Weighed { mass } => self.record_weighing(seq, m, *mass),
+                CommonEvent::Alert { call, fact_seq } => self.raise_call(*call, *fact_seq),
+                CommonEvent::Noted { .. }
+                | CommonEvent::Undone { .. }
+                | CommonEvent::ClockStepped { .. }
+                | CommonEvent::Slept { .. }
+                | CommonEvent::Unknown { .. } => Ok(()),
+            },
         }
     }
 
@@ -247,15 +249,17 @@ impl Pot {
             | PotEvent::Strained
             | PotEvent::Gelled
             | PotEvent::Water { .. }
-            | PotEvent::Weighed { .. }
             | PotEvent::Emptied
             | PotEvent::Discarded { .. } => Err(over),
-            PotEvent::Alert { call, fact_seq: of } => self.raise_call(*call, *of),
-            PotEvent::Noted { .. }
-            | PotEvent::Undone { .. }
-            | PotEvent::ClockStepped { .. }
-            | PotEvent::Slept { .. }
-            | PotEvent::Unknown { .. } => Ok(()),
+            PotEvent::Common(common) => match common {
+                CommonEvent::Weighed { .. } => Err(over),
+                CommonEvent::Alert { call, fact_seq } => self.raise_call(*call, *fact_seq),
+                CommonEvent::Noted { .. }
+                | CommonEvent::Undone { .. }
+                | CommonEvent::ClockStepped { .. }
+                | CommonEvent::Slept { .. }
+                | CommonEvent::Unknown { .. } => Ok(()),
+            },
         }
     }
 

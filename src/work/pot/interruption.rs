@@ -10,6 +10,7 @@ use crate::work::panel::event::{PanelEvent, Stage, StageKind};
 use crate::work::panel::phase::PanelPhase;
 use crate::work::panel::state::Panel;
 use crate::work::panel::wait::{TOLERANCE, elapsed};
+use crate::work::story::StoryEvent;
 use std::fmt;
 
 /// From this on a ground is spoken of as left overnight (assumed).

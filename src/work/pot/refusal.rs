@@ -1,18 +1,20 @@
 //! Why a fact of a pot cannot be true, and what is doubtful about one that can. Each is one sentence for the maker.
 //!
-//! A refusal keeps a fact out; a question lets it in and stays beside it. Absent on purpose: advice about what is merely
-//! unwise.
+//! A refusal keeps a fact out; a question lets it in and stays beside it.
 
 use super::event::PotCall;
 use crate::units::{Id, Mass, Span, Stamp, Temperature};
+use crate::work::story::{OrderRefusal, StoryCall, TextRefusal};
 use std::fmt;
 
 /// Why a fact was refused.
 #[derive(Debug, Clone, PartialEq)]
 #[allow(missing_docs, reason = "the fields are what the sentence names")]
 pub enum PotRefusal {
-    /// The first fact of a story is not its opening.
-    NotOpened,
+    /// It has no place in the story.
+    Order(OrderRefusal<PotRefusal>),
+    /// Its words cannot be taken in.
+    Text(TextRefusal),
     /// An opening inside a story.
     AlreadyOpened,
     /// Poured from a pot that is no size.
@@ -47,22 +49,6 @@ pub enum PotRefusal {
     InvalidMass,
     /// Heavier than any pot of this trade.
     TooHeavy { most: Mass },
-    /// Nothing can be taken back.
-    NothingToTakeBack,
-    /// A take-back that does not name the last standing fact.
-    NotTheLastFact { seq: u64 },
-    /// The last fact is not the one the maker saw.
-    LastFactChanged,
-    /// Before the pot was opened.
-    BeforeOpening { opened_at: Stamp },
-    /// Too far ahead of the clock.
-    TooFarAhead { by: Span },
-    /// A later fact would become impossible.
-    StoryBreaks { at: Stamp, fact: String, cause: Box<PotRefusal> },
-    /// Words are missing.
-    EmptyText,
-    /// More words than fit in a line.
-    TextTooLong { most: usize },
     /// The call was raised already.
     AlreadyRaised { call: PotCall },
 }
@@ -70,7 +56,8 @@ pub enum PotRefusal {
 impl fmt::Display for PotRefusal {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            PotRefusal::NotOpened => f.write_str("the story does not begin with its opening"),
+            PotRefusal::Order(refusal) => refusal.fmt(f),
+            PotRefusal::Text(refusal) => refusal.fmt(f),
             PotRefusal::AlreadyOpened => f.write_str("the pot is open already"),
             PotRefusal::ParentNotSize { parent } => {
                 write!(f, "\"{parent}\" is no size; a pot is poured from a pot of size")
@@ -108,26 +95,24 @@ impl fmt::Display for PotRefusal {
             PotRefusal::TooHeavy { most } => {
                 write!(f, "that is more than {:.0} kg; give the weight of this pot", most.g() / 1000.0)
             }
-            PotRefusal::NothingToTakeBack => f.write_str("nothing is left to take back; the opening stays"),
-            PotRefusal::NotTheLastFact { seq } => write!(f, "fact {seq} is not the last one standing"),
-            PotRefusal::LastFactChanged => {
-                f.write_str("another fact was recorded since; look again before taking back")
-            }
-            PotRefusal::BeforeOpening { .. } => f.write_str("that lies before the pot was opened; give a later time"),
-            PotRefusal::TooFarAhead { by } => {
-                write!(f, "that lies {:.0} min ahead; a fact can be recorded once it has happened", by.minutes())
-            }
-            PotRefusal::StoryBreaks { fact, cause: because, .. } => {
-                write!(f, "then a later fact ({fact}) could not be true: {because}")
-            }
-            PotRefusal::EmptyText => f.write_str("it needs a word or two"),
-            PotRefusal::TextTooLong { most } => write!(f, "that is too long; at most {most} characters are kept"),
             PotRefusal::AlreadyRaised { call } => write!(f, "the call \"{}\" was raised already", call.name()),
         }
     }
 }
 
 impl std::error::Error for PotRefusal {}
+
+impl From<OrderRefusal<PotRefusal>> for PotRefusal {
+    fn from(refusal: OrderRefusal<PotRefusal>) -> PotRefusal {
+        PotRefusal::Order(refusal)
+    }
+}
+
+impl From<TextRefusal> for PotRefusal {
+    fn from(refusal: TextRefusal) -> PotRefusal {
+        PotRefusal::Text(refusal)
+    }
+}
 
 /// What is doubtful about a fact that was taken in.
 #[derive(Debug, Clone, PartialEq)]

@@ -11,6 +11,7 @@ use crate::craft::materials::Filler;
 use crate::craft::materials::fillers::BulkDensities;
 use crate::craft::recipe::*;
 use crate::units::*;
+use crate::work::story::{CommonEvent, OrderRefusal};
 use proptest::prelude::*;
 use std::sync::Arc;
 
@@ -308,7 +309,9 @@ fn the_bath_calls_from_the_recipes_minutes_and_rings_until_out() {
     assert_eq!(rings(23.99), [(PotCall::OutOfBath, 2, 1)]);
     assert_eq!(rings(25.5), [(PotCall::OutOfBath, 2, 3)]);
     assert_eq!(story.pot().due_calls(now(25.5))[0].due_at, at(23.0));
-    let raise = |story: &PotStory| put(story, PotEvent::Alert { call: PotCall::OutOfBath, fact_seq: 2 }, 23.0, 23.0);
+    let raise = |story: &PotStory| {
+        put(story, PotEvent::Common(CommonEvent::Alert { call: PotCall::OutOfBath, fact_seq: 2 }), 23.0, 23.0)
+    };
     let once = raise(&story).unwrap();
     assert!(once.pot().has_raised(PotCall::OutOfBath, 2));
     assert_eq!(raise(&once), Err(PotRefusal::AlreadyRaised { call: PotCall::OutOfBath }));
@@ -458,7 +461,7 @@ proptest! {
         for _ in 0..story.entries().len() {
             match record(&story, &PotAct::Undo { seen: None }, clock, clock) {
                 Ok(next) => story = next,
-                Err(refusal) => prop_assert_eq!(refusal, PotRefusal::NothingToTakeBack),
+                Err(refusal) => prop_assert_eq!(refusal, OrderRefusal::NothingToTakeBack.into()),
             }
         }
         prop_assert_eq!(story.pot(), fresh.pot());

@@ -9,6 +9,7 @@ use super::phase::PotStatus;
 use super::water::{PotWater, WaterInputs};
 use crate::craft::materials::fillers::BulkDensities;
 use crate::units::{Id, Moment, Stamp};
+use crate::work::story::StoryState;
 use std::collections::HashMap;
 
 /// The pots at hand with every use of them.

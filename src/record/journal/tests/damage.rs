@@ -1,6 +1,7 @@
 //! Damage: cut, flipped, lost, doubled, glued; noticed where it is, and mended without losing what stands after it.
 
 use super::*;
+use crate::work::story::CommonEvent;
 
 #[test]
 fn cut_at_every_byte_it_keeps_every_whole_line_and_goes_on_from_there() {
@@ -150,7 +151,10 @@ fn what_happened_to_whole_lines_shows_and_is_mended() {
         assert_eq!(disk.bytes(&mended.backup.unwrap()).unwrap(), bytes, "{name}");
         let (mut journal, after) = open_on(&disk);
         assert_eq!(journal.damage(), None, "{name}");
-        for entry in after.iter().filter(|e| e.event != PanelEvent::Unknown { name: line::LOST_EVENT.to_owned() }) {
+        for entry in after
+            .iter()
+            .filter(|e| e.event != PanelEvent::Common(CommonEvent::Unknown { name: line::LOST_EVENT.to_owned() }))
+        {
             assert_eq!(*entry, story()[usize::try_from(entry.seq).unwrap()], "{name}");
         }
         let next = entry(journal.next_seq(), PanelEvent::Dull);
@@ -197,7 +201,7 @@ fn others_appending_is_reading_on_and_a_shorter_or_other_file_is_damage() {
     assert!(matches!(one.append(&lock, &story()[4]), Err(JournalError::Damaged { .. })));
 
     let mut other = story();
-    other[3].event = PanelEvent::Noted { text: "longer ".repeat(40) };
+    other[3].event = PanelEvent::Common(CommonEvent::Noted { text: "longer ".repeat(40) });
     for len in [4, 6] {
         disk.put(file(), &bytes_of(&other)[..bytes_of(&other[..len]).len()]);
         assert_eq!(two.refresh(), Ok(Vec::new()));

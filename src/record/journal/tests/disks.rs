@@ -1,6 +1,7 @@
 //! Disks that fail or lose their power, and the machine's own: what was acknowledged is there.
 
 use super::*;
+use crate::work::story::CommonEvent;
 
 /// Makes a journal and records `story` in it, each fact until it is taken; what was acknowledged.
 fn record(
@@ -192,7 +193,7 @@ fn a_batch_with_one_fact_that_cannot_be_kept_writes_none() {
     let (_dir, lock) = lock();
     let (disk, (mut journal, _)) = open(&bytes_of(&tiny()));
     let before = disk.bytes(file());
-    let note = |seq, text: String| entry(seq, PanelEvent::Noted { text });
+    let note = |seq, text: String| entry(seq, PanelEvent::Common(CommonEvent::Noted { text }));
     assert!(matches!(
         journal.append_batch(&lock, &[note(3, "a".to_owned()), note(4, "long".repeat(LINE_MAX))]),
         Err(JournalError::TooLong { .. })

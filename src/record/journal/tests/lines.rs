@@ -1,6 +1,7 @@
 //! A line: what is written reads back, and what is newer or strange is told apart from what is broken.
 
 use super::*;
+use crate::work::story::CommonEvent;
 
 #[test]
 fn every_fact_reads_back_as_it_was() {
@@ -37,10 +38,10 @@ fn a_line_is_one_json_object_with_its_members_in_order() {
 
 #[test]
 fn the_payload_of_a_fact_is_what_stands_on_its_line() {
-    let payload = line::event_members(&PanelEvent::Weighed { mass: Mass::from_g(812.5) });
+    let payload = line::event_members(&PanelEvent::Common(CommonEvent::Weighed { mass: Mass::from_g(812.5) }));
     assert_eq!(serde_json::Value::from(payload), serde_json::json!({ "mass_g": 812.5 }));
     assert!(line::event_members(&PanelEvent::Dull).is_empty());
-    assert!(line::event_members(&PanelEvent::Unknown { name: "varnished".to_owned() }).is_empty());
+    assert!(line::event_members(&PanelEvent::Common(CommonEvent::Unknown { name: "varnished".to_owned() })).is_empty());
 }
 
 #[test]
@@ -63,9 +64,9 @@ fn what_would_not_read_back_is_refused() {
         far,
         late,
         entry(1, PanelEvent::Done(Box::new(StageDone { wait: Some(wait), ..StageDone::default() }))),
-        entry(1, PanelEvent::Weighed { mass: Mass::from_g(f64::NAN) }),
-        entry(1, PanelEvent::Unknown { name: "varnished".to_owned() }),
-        entry(1, PanelEvent::Unknown { name: "done".to_owned() }),
+        entry(1, PanelEvent::Common(CommonEvent::Weighed { mass: Mass::from_g(f64::NAN) })),
+        entry(1, PanelEvent::Common(CommonEvent::Unknown { name: "varnished".to_owned() })),
+        entry(1, PanelEvent::Common(CommonEvent::Unknown { name: "done".to_owned() })),
     ];
     let (_dir, lock) = lock();
     for case in cases {
@@ -76,7 +77,7 @@ fn what_would_not_read_back_is_refused() {
         assert_eq!(disk.bytes(file()), before);
     }
     let (_, (mut journal, _)) = open(&bytes_of(&story()[..1]));
-    let long = entry(1, PanelEvent::Noted { text: "a".repeat(LINE_MAX) });
+    let long = entry(1, PanelEvent::Common(CommonEvent::Noted { text: "a".repeat(LINE_MAX) }));
     assert!(matches!(journal.append(&lock, &long), Err(JournalError::TooLong { .. })));
     assert_eq!(
         journal.append(&lock, &entry(2, PanelEvent::Dull)),
@@ -126,7 +127,10 @@ fn members_and_facts_of_a_later_day_are_let_be() {
 
     let (disk, (mut journal, read)) =
         open(&hand_made(&short()[..1], &format!("{TIMES},\"fact\":\"varnished\",\"coats\":2")));
-    assert_eq!((journal.damage(), &read[1].event), (None, &PanelEvent::Unknown { name: "varnished".to_owned() }));
+    assert_eq!(
+        (journal.damage(), &read[1].event),
+        (None, &PanelEvent::Common(CommonEvent::Unknown { name: "varnished".to_owned() }))
+    );
     let before = disk.bytes(file()).unwrap();
     let (_dir, lock) = lock();
     journal.append(&lock, &entry(2, PanelEvent::Dull)).unwrap();

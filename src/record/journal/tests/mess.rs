@@ -1,6 +1,7 @@
 //! Any bytes at all, and any words of a maker.
 
 use super::*;
+use crate::work::story::CommonEvent;
 
 /// Bytes that look like a journal in places.
 fn mess() -> impl Strategy<Value = Vec<u8>> {
@@ -50,9 +51,9 @@ proptest! {
     fn any_words_of_a_maker_read_back(text in ".*", why in ".*", g in any::<f64>().prop_filter("a number", |g| g.is_finite())) {
         let story = vec![
             entry(0, opened()),
-            entry(1, PanelEvent::Noted { text }),
+            entry(1, PanelEvent::Common(CommonEvent::Noted { text })),
             entry(2, PanelEvent::Abandoned { why }),
-            entry(3, PanelEvent::Weighed { mass: Mass::from_g(g) }),
+            entry(3, PanelEvent::Common(CommonEvent::Weighed { mass: Mass::from_g(g) })),
         ];
         prop_assert_eq!(open(&bytes_of(&story)).1.1, story);
     }

@@ -8,6 +8,7 @@ use crate::craft::materials::{Filler, Support};
 use crate::craft::recipe::*;
 use crate::units::*;
 use crate::work::panel::event::*;
+use crate::work::story::CommonEvent;
 use proptest::prelude::*;
 use std::collections::BTreeSet;
 
@@ -92,17 +93,17 @@ fn events() -> Vec<PanelEvent> {
         PanelEvent::Done(Box::new(done)),
         PanelEvent::Done(Box::default()),
         PanelEvent::Dull,
-        PanelEvent::Noted { text },
-        PanelEvent::Weighed { mass: Mass::from_g(0.1 + 0.2) },
+        PanelEvent::Common(CommonEvent::Noted { text }),
+        PanelEvent::Common(CommonEvent::Weighed { mass: Mass::from_g(0.1 + 0.2) }),
         PanelEvent::Extra,
         PanelEvent::Repeated { why: Flaw::Lumpy },
         PanelEvent::Skipped { stage: None, why: "it was sealed".to_owned() },
         PanelEvent::Away,
         PanelEvent::Back,
-        PanelEvent::Undone { takes_back: 5 },
-        PanelEvent::Alert { call: PanelCall::LookDull, fact_seq: 2 },
-        PanelEvent::ClockStepped { by: Span::from_ms(-7_200_000) },
-        PanelEvent::Slept { span: Span::from_ms(60_001) },
+        PanelEvent::Common(CommonEvent::Undone { takes_back: 5 }),
+        PanelEvent::Common(CommonEvent::Alert { call: PanelCall::LookDull, fact_seq: 2 }),
+        PanelEvent::Common(CommonEvent::ClockStepped { by: Span::from_ms(-7_200_000) }),
+        PanelEvent::Common(CommonEvent::Slept { span: Span::from_ms(60_001) }),
         PanelEvent::Started { stage: None },
         PanelEvent::Abandoned { why: String::new() },
     ]
@@ -126,7 +127,11 @@ fn story() -> Vec<Entry<PanelEvent>> {
 
 /// A story of three lines, for loops over every byte.
 fn tiny() -> Vec<Entry<PanelEvent>> {
-    vec![entry(0, opened()), entry(1, PanelEvent::Dull), entry(2, PanelEvent::Undone { takes_back: 1 })]
+    vec![
+        entry(0, opened()),
+        entry(1, PanelEvent::Dull),
+        entry(2, PanelEvent::Common(CommonEvent::Undone { takes_back: 1 })),
+    ]
 }
 
 /// A short story, for loops over every call.

@@ -5,7 +5,8 @@ use crate::craft::recipe::Direction;
 use crate::ui::tests::desk::{Window, at_ten, record, record_open};
 use crate::units::Span;
 use crate::work::panel::act::PanelAct;
-use crate::work::panel::event::{PanelEvent, StageKind};
+use crate::work::panel::event::{PanelCall, PanelEvent, StageKind};
+use crate::work::story::{CommonEvent, StoryEvent};
 
 fn waiting(root: &std::path::Path) -> Window {
     let mut w = Window::over(root, &["Wren"]);
@@ -290,11 +291,11 @@ fn news_takes_an_open_question_away_and_says_so_but_a_call_does_not() {
     let mut w = waiting(dir.path());
     w.press("Space");
     assert!(w.view.confirmation.is_some());
-    let other = |event: PanelEvent, w: &Window| {
+    let other = |event: CommonEvent<PanelCall>, w: &Window| {
         let mut bench = crate::bench::Bench::new(crate::record::shelf::Shelf::open(dir.path()));
         bench.record_notice(&crate::units::Id::new("wren").unwrap(), event, &|| w.now.get()).unwrap();
     };
-    other(PanelEvent::Slept { span: Span::from_s(60) }, &w);
+    other(CommonEvent::Slept { span: Span::from_s(60) }, &w);
     w.read_on();
     assert!(w.view.confirmation.is_some(), "what a program noticed is not a press");
     record(dir.path(), "wren", PanelAct::Dull, &w.now);

@@ -122,7 +122,7 @@ fn what_was_typed_or_marked_stays_until_it_is_on_disk() {
     w.press("+");
     w.disk.full(true);
     w.press("Enter Enter");
-    assert!(matches!(&w.view.overlay, Overlay::Form(form) if !form.error.is_empty()));
+    assert!(matches!(&w.view.overlay, Overlay::Form(form) if !form.form.error.is_empty()));
     w.disk.full(false);
     w.press("Enter");
     assert_eq!(w.view.snapshots().len(), 2);

@@ -227,7 +227,7 @@ fn the_form_offers_no_name_that_lies_on_the_shelf() {
         let shelved = taken.iter().map(|id| crate::units::Id::new(id).unwrap()).collect();
         let view = Model::new(Vec::new(), ModelSettings { shelf_ids: shelved, ..desk::manner(None) });
         let Overlay::Form(form) = view.overlay else { panic!() };
-        form.fields[0].value().to_owned()
+        form.form.fields[0].value().to_owned()
     };
     assert_eq!(offers(&[]), "Wren");
     assert_eq!(offers(&["wren", "robin"]), "Blackbird");
@@ -243,7 +243,7 @@ fn a_field_that_cannot_be_read_is_told_beside_it() {
     w.press("Down End x Enter");
     assert!(matches!(w.view.overlay, Overlay::Form(_)) && w.view.snapshots().is_empty());
     let Overlay::Form(form) = &w.view.overlay else { panic!() };
-    assert!(!form.fields[1].error.is_empty());
+    assert!(!form.form.fields[1].error.is_empty());
     w.press("Backspace Enter Enter");
     assert_eq!(w.view.snapshots().len(), 1);
 }

@@ -5,6 +5,7 @@ use crate::record::shelf::Shelf;
 use crate::ui::tests::desk::{Window, at_ten, opening};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::{PanelEvent, StageKind};
+use crate::work::story::CommonEvent;
 use proptest::prelude::*;
 
 #[test]
@@ -42,7 +43,11 @@ fn a_pasted_note_is_one_line_and_kept_by_enter() {
     w.paste("two\nlines\u{1b}[31m");
     w.types("!");
     w.press("Enter");
-    let Some(PanelEvent::Noted { text }) = w.story().last_standing_entry().map(|e| e.event.clone()) else { panic!() };
+    let Some(PanelEvent::Common(CommonEvent::Noted { text })) =
+        w.story().last_standing_entry().map(|e| e.event.clone())
+    else {
+        panic!()
+    };
     assert_eq!(text, "<two lines [31m!>");
 }
 

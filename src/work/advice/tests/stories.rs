@@ -1,6 +1,7 @@
 //! What is said of a story that was played: its calls, the wait of this moment, its facts one by one.
 
 use super::*;
+use crate::work::story::CommonEvent;
 
 const BEGIN: i64 = 1_800_000_000_000;
 
@@ -110,7 +111,7 @@ fn a_story_is_told_fact_by_fact() {
         .map(|t| {
             let why = t.reason.map_or(String::new(), |w| format!(" ({w})"));
             let effect = t.no_effect_reason.map_or(String::new(), |e| format!(" - {e}"));
-            let stood: String = t.deviations.iter().map(|s| format!(" [{s}]")).collect();
+            let stood: String = t.remarks.iter().map(|s| format!(" [{s}]")).collect();
             format!("{}{why}{stood}{effect}", t.text)
         })
         .collect();
@@ -143,14 +144,20 @@ fn a_story_is_told_fact_by_fact() {
 #[test]
 fn what_the_program_writes_itself_is_told() {
     for (event, said) in [
-        (PanelEvent::Alert { call: PanelCall::LookDull, fact_seq: 3 }, "called: look for dull"),
-        (PanelEvent::ClockStepped { by: Span::from_min(-60.0) }, "the clock was set back by 60 min"),
-        (PanelEvent::ClockStepped { by: Span::from_min(12.0) }, "the clock was set on by 12 min"),
-        (PanelEvent::Slept { span: Span::from_h(8.0) }, "the computer slept for 8 h"),
-        (PanelEvent::Weighed { mass: Mass::from_g(812.0) }, "weighed: 812 g"),
-        (PanelEvent::Unknown { name: "varnished".into() }, "a fact this version does not know: varnished"),
+        (PanelEvent::Common(CommonEvent::Alert { call: PanelCall::LookDull, fact_seq: 3 }), "called: look for dull"),
+        (
+            PanelEvent::Common(CommonEvent::ClockStepped { by: Span::from_min(-60.0) }),
+            "the clock was set back by 60 min",
+        ),
+        (PanelEvent::Common(CommonEvent::ClockStepped { by: Span::from_min(12.0) }), "the clock was set on by 12 min"),
+        (PanelEvent::Common(CommonEvent::Slept { span: Span::from_h(8.0) }), "the computer slept for 8 h"),
+        (PanelEvent::Common(CommonEvent::Weighed { mass: Mass::from_g(812.0) }), "weighed 812 g"),
+        (
+            PanelEvent::Common(CommonEvent::Unknown { name: "varnished".into() }),
+            "a fact this version does not know: varnished",
+        ),
         (PanelEvent::Done(Box::default()), "done"),
-        (PanelEvent::Undone { takes_back: 4 }, "fact 4 taken back"),
+        (PanelEvent::Common(CommonEvent::Undone { takes_back: 4 }), "fact 4 taken back"),
     ] {
         assert_eq!(fact_text::format_panel_event(&event, None), said);
     }

@@ -1,0 +1,118 @@
+//! What the commands of panels and those of pots do alike: telling it as of a time, telling of damage.
+
+use super::context::CliContext;
+use super::error::CliError;
+use super::output;
+use crate::bench::{RecordError, Snapshot, trusted_now};
+use crate::record::journal::JournalError;
+use crate::text::{display_width, format_duration, format_when, sanitize, truncate_to_width};
+use crate::units::{Id, Moment, Stamp};
+use crate::work::advice::fact_text::FactText;
+use crate::work::story::{Story, StoryState};
+use chrono::Local;
+use std::sync::Arc;
+
+/// The widest label of a list, in columns.
+const LABEL_WIDTH_MAX: usize = 24;
+
+/// The label a thing is opened with; `help` is said where there is none.
+pub(super) fn require_label(label: &str, help: &str) -> Result<String, CliError> {
+    let label = label.trim();
+    if label.is_empty() { Err(CliError::usage(help)) } else { Ok(label.to_owned()) }
+}
+
+/// The story, if so much as its opening can be read.
+pub(super) fn require_story<F: StoryState>(told: &Snapshot<F>) -> Result<&Arc<Story<F>>, CliError> {
+    told.story.as_ref().ok_or_else(|| {
+        let damage = told.damage.as_ref().map(ToString::to_string);
+        CliError::damaged(damage.unwrap_or_else(|| RecordError::NoStory(told.id.clone()).to_string()))
+    })
+}
+
+/// The story as it stood at that time, or stands now, and the moment that is.
+pub(super) fn story_at<F: StoryState>(
+    here: &CliContext,
+    told: &Snapshot<F>,
+    at: Option<Stamp>,
+) -> Result<(Arc<Story<F>>, Moment), CliError> {
+    let story = require_story(told)?;
+    let now = here.clock.now();
+    let Some(at) = at else { return Ok((Arc::clone(story), trusted_now(story, now))) };
+    let then = story.as_of(at);
+    let then = then.ok_or_else(|| CliError::failed(format!("the {} was not yet opened at that time", F::NOUN)))?;
+    Ok((Arc::new(then), Moment { offset_min: now.offset_min, ..Moment::from_wall(at) }))
+}
+
+/// Whether nothing more can be recorded on it.
+fn is_blocked<F: StoryState>(told: &Snapshot<F>) -> bool {
+    told.damage.as_ref().is_some_and(|d| d.kind.is_blocking())
+}
+
+/// Whether anything of it is lost, or nothing more can be recorded on it.
+pub(super) fn is_damaged<F: StoryState>(told: &Snapshot<F>) -> bool {
+    told.story.is_none() || is_blocked(told)
+}
+
+/// Fails where the journal of what was just told is damaged.
+pub(super) fn check_undamaged<F: StoryState>(told: &Snapshot<F>) -> Result<(), CliError> {
+    match told.damage.as_ref().filter(|d| d.kind.is_blocking()) {
+        Some(damage) => Err(CliError::damaged(format!("{} is damaged: {damage}; see `sottile verify`", told.id))),
+        None => Ok(()),
+    }
+}
+
+/// Every story that can be read, and whether one cannot; that is said.
+pub(super) fn load_stories<F: StoryState>(
+    ids: &[Id],
+    mut load: impl FnMut(&Id) -> Result<Snapshot<F>, JournalError>,
+) -> (Vec<Snapshot<F>>, bool) {
+    let mut told = Vec::new();
+    for id in ids {
+        match load(id) {
+            Ok(snapshot) => told.push(snapshot),
+            Err(error) => output::print_message(&format!("sottile: {error}")),
+        }
+    }
+    let some_unread = told.len() < ids.len();
+    (told, some_unread)
+}
+
+/// A line for each: id, label, and where it stands as `format_status` says.
+pub(super) fn format_list<F: StoryState>(
+    told: &[Snapshot<F>],
+    label: impl Fn(&F) -> &str,
+    format_status: impl Fn(&Story<F>) -> String,
+) -> String {
+    let row = |t: &Snapshot<F>| match &t.story {
+        Some(story) => {
+            let damage = if is_blocked(t) { "  DAMAGED, see verify" } else { "" };
+            let label = truncate_to_width(&sanitize(label(story.state())), LABEL_WIDTH_MAX);
+            (t.id.to_string(), label, format_status(story) + damage)
+        }
+        None => (t.id.to_string(), String::new(), "DAMAGED: not even its opening can be read".to_owned()),
+    };
+    let rows: Vec<_> = told.iter().map(row).collect();
+    let id_width = rows.iter().map(|r| r.0.len()).max().unwrap_or(0);
+    let label_width = rows.iter().map(|r| display_width(&r.1)).max().unwrap_or(0);
+    let line = |(id, label, said): &(String, String, String)| {
+        let gap = " ".repeat(label_width - display_width(label));
+        format!("{id:id_width$}  {label}{gap}  {said}\n")
+    };
+    rows.iter().map(line).collect()
+}
+
+/// A line for each fact: when it happened, what it was, and what is to be said of it.
+pub(super) fn format_facts(facts: &[FactText], now: Moment) -> String {
+    let lines: Vec<_> = facts.iter().map(|f| (format_when(f.at, now.wall, &Local), format_fact(f))).collect();
+    let when_width = lines.iter().map(|l| l.0.len()).max().unwrap_or(0);
+    lines.iter().map(|(at, what)| format!("{at:when_width$}  {what}\n")).collect()
+}
+
+fn format_fact(fact: &FactText) -> String {
+    let remarks = fact.remarks.iter().map(|remark| format!("  ({remark})"));
+    let later = fact.written_later.map(|span| format!("  [written {} later]", format_duration(span)));
+    let no_effect = fact.no_effect_reason.as_ref().map(|reason| format!("  [{reason}]"));
+    let around = fact.pot_remarks.iter().map(|remark| format!("  [{remark}]"));
+    let notes: String = remarks.chain(later).chain(no_effect).chain(around).collect();
+    sanitize(&(fact.text_with_reason() + &notes))
+}

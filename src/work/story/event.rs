@@ -1,0 +1,105 @@
+//! What can happen to a panel and a pot alike, and what a story needs to know of any fact.
+
+use crate::units::{Mass, Span};
+use std::fmt::Debug;
+
+/// The word of the fact that mending leaves in the place of a line that could not be saved.
+pub const LOST_EVENT: &str = "lost";
+
+/// A call the program raises once for a fact.
+pub trait StoryCall: Copy + Debug + Ord + 'static {
+    /// Every call.
+    const ALL: &'static [Self];
+    /// The word written in journals.
+    fn name(self) -> &'static str;
+    /// The call of that name.
+    fn from_name(name: &str) -> Option<Self> {
+        Self::ALL.iter().copied().find(|call| call.name() == name)
+    }
+}
+
+/// A fact, as far as a story needs to know it.
+pub trait StoryEvent: Clone + Debug + PartialEq + From<CommonEvent<Self::Call>> {
+    /// The calls the program raises.
+    type Call: StoryCall;
+    /// The word written in journals and JSON.
+    fn name(&self) -> &str;
+    /// Whether it is a fact of the maker's that can be taken back: not the opening, not a take-back, and nothing the
+    /// program wrote by itself.
+    fn can_be_taken_back(&self) -> bool;
+    /// The fact, if it is one that can happen to a panel and a pot alike.
+    fn as_common(&self) -> Option<&CommonEvent<Self::Call>>;
+    /// The `seq` of the fact it takes back, if it is a take-back.
+    fn takes_back(&self) -> Option<u64> {
+        if let Some(CommonEvent::Undone { takes_back }) = self.as_common() { Some(*takes_back) } else { None }
+    }
+}
+
+/// A fact that can happen to a panel and a pot alike.
+#[derive(Debug, Clone, PartialEq)]
+pub enum CommonEvent<C> {
+    /// Words of the maker.
+    Noted {
+        /// The words, as typed.
+        text: String,
+    },
+    /// It was weighed; a pot with vessel and brush, always the same way.
+    Weighed {
+        /// What it weighed.
+        mass: Mass,
+    },
+    /// A fact was taken back.
+    Undone {
+        /// The `seq` of the fact taken back.
+        takes_back: u64,
+    },
+    /// The program raised a call.
+    Alert {
+        /// Which call.
+        call: C,
+        /// The `seq` of the fact it belongs to; of a panel, the fact whose wait it is.
+        fact_seq: u64,
+    },
+    /// The wall clock jumped against the boot clock.
+    ClockStepped {
+        /// Forwards, or backwards if negative.
+        by: Span,
+    },
+    /// The machine slept.
+    Slept {
+        /// How long.
+        span: Span,
+    },
+    /// A fact of a kind this version does not know; kept, without effect.
+    Unknown {
+        /// The word of its kind.
+        name: String,
+    },
+}
+
+impl<C> CommonEvent<C> {
+    /// The word written in journals and JSON.
+    pub fn name(&self) -> &str {
+        match self {
+            CommonEvent::Noted { .. } => "noted",
+            CommonEvent::Weighed { .. } => "weighed",
+            CommonEvent::Undone { .. } => "undone",
+            CommonEvent::Alert { .. } => "alert",
+            CommonEvent::ClockStepped { .. } => "clock_stepped",
+            CommonEvent::Slept { .. } => "slept",
+            CommonEvent::Unknown { name } => name,
+        }
+    }
+
+    /// Whether it is a fact of the maker's that can be taken back.
+    pub const fn can_be_taken_back(&self) -> bool {
+        match self {
+            CommonEvent::Noted { .. } | CommonEvent::Weighed { .. } => true,
+            CommonEvent::Undone { .. }
+            | CommonEvent::Alert { .. }
+            | CommonEvent::ClockStepped { .. }
+            | CommonEvent::Slept { .. }
+            | CommonEvent::Unknown { .. } => false,
+        }
+    }
+}
