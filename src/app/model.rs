@@ -27,7 +27,6 @@ mod recent_fact;
 mod rehearsal;
 mod replies;
 mod sitting_update;
-mod text_input;
 mod tick;
 
 pub use alarm::Alarm;
