@@ -203,6 +203,11 @@ quantity!(
 quantity!(
     /// A mass.
     Mass, from_g, g, "grams");
+impl Mass {
+    /// Grams in an avoirdupois pound, exactly (international yard and pound agreement, 1959).
+    pub const G_PER_LB: f64 = 453.592_37;
+}
+
 quantity!(
     /// A volume.
     Volume, from_ml, ml, "millilitres");

@@ -7,17 +7,16 @@ use super::overlay::Overlay;
 use super::pots_overlay::PotsOverlay;
 use crate::app::message::{InputMode, Message};
 use crate::bench::{PotSurvey, Snapshot, choose_pot_for_coat, trusted_now};
-use crate::craft::materials::Filler;
+use crate::craft::materials::fillers::BulkDensities;
 use crate::units::{Id, Moment};
 use crate::work::advice::fact_text::format_pot_fact;
 use crate::work::air::Air;
 use crate::work::panel::event::Stage;
 use crate::work::panel::state::Panel;
 use crate::work::pot::act::PotAct;
+use crate::work::pot::coat_remarks::CoatRemark;
 use crate::work::pot::fold::Pot;
-use crate::work::pot::interruption;
-use crate::work::pot::interruption::{GapConsequence, GapEvidence};
-use crate::work::pot::lineage::CoatRemark;
+use crate::work::pot::interruption::{self, GapConsequence, GapEvidence};
 use crate::work::pot::refusal::PotQuestion;
 use crate::work::story::{StoryEvent, StoryState};
 use std::sync::Arc;
@@ -25,8 +24,8 @@ use std::sync::Arc;
 impl Model {
     /// The same view, told what the maker's powders weigh.
     #[must_use]
-    pub fn with_powder_densities(mut self, loose_g_per_ml: Vec<(Filler, f64)>) -> Model {
-        self.pots.survey.loose_g_per_ml = loose_g_per_ml;
+    pub fn with_bulk_densities(mut self, bulk: BulkDensities) -> Model {
+        self.pots.survey.bulk = bulk;
         self
     }
 
