@@ -67,12 +67,12 @@ impl From<Size> for BoardSizeJson {
 pub(super) struct DamageJson {
     line: u64,
     byte: u64,
-    said: String,
+    message: String,
 }
 
 impl From<&Damage> for DamageJson {
     fn from(d: &Damage) -> Self {
-        DamageJson { line: d.line, byte: d.byte, said: d.message.clone() }
+        DamageJson { line: d.line, byte: d.byte, message: d.message.clone() }
     }
 }
 
