@@ -603,7 +603,7 @@ fn long_story(facts: u64, coats: u64) -> PanelStory {
     let mut entries = opened(recipe()).entries().to_vec();
     for seq in 1..facts {
         let event = match seq {
-            1 => PanelEvent::Done(StageDone::default()),
+            1 => PanelEvent::Done(Box::default()),
             n if n <= coats => PanelEvent::Extra,
             n if n % 2 == 0 => PanelEvent::Started { stage: None },
             n => PanelEvent::Common(CommonEvent::Undone { takes_back: n - 1 }),
