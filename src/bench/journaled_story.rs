@@ -76,6 +76,18 @@ pub struct Snapshot<F: StoryState = Panel> {
     pub damage: Option<Damage>,
 }
 
+impl<F: StoryState> Snapshot<F> {
+    /// Its story, where nothing is wrong with it that could make what it says untrue.
+    pub fn sound_story(&self) -> Option<&Arc<Story<F>>> {
+        self.story.as_ref().filter(|_| self.blocking_damage().is_none())
+    }
+
+    /// What is wrong with its journal, where nothing may be recorded in it.
+    pub fn blocking_damage(&self) -> Option<&Damage> {
+        self.damage.as_ref().filter(|d| d.kind.is_blocking())
+    }
+}
+
 impl Snapshot {
     /// Whether something is still to be done on it at that moment.
     pub fn is_unfinished(&self, now: Moment) -> bool {
@@ -109,6 +121,8 @@ pub(super) struct JournaledStory<F: StoryState> {
     pub(super) story: Option<Arc<Story<F>>>,
     /// The journal lost track of its file and could not be read anew yet.
     needs_reload: bool,
+    /// Why the file could not be read when that was last tried.
+    unreadable: Option<Damage>,
 }
 
 impl<F: StoryState> JournaledStory<F>
@@ -123,11 +137,24 @@ where
     }
 
     pub(super) fn new(id: Id, journal: Journal<F::Event>, story: Option<Arc<Story<F>>>) -> Self {
-        JournaledStory { id, journal, story, needs_reload: false }
+        JournaledStory { id, journal, story, needs_reload: false, unreadable: None }
+    }
+
+    /// A story whose file cannot be read now; it is read with the first refresh that can.
+    pub(super) fn unreadable(shelf: &Shelf, drawer: Drawer, id: &Id, error: &JournalError) -> Self {
+        let journal = Journal::new(Arc::clone(shelf.storage()), &shelf.story_path(drawer, id));
+        let unreadable = Some(Damage::from_read_error(error));
+        JournaledStory { id: id.clone(), journal, story: None, needs_reload: true, unreadable }
     }
 
     /// Takes in what others appended. Returns whether there was anything.
     pub(super) fn refresh(&mut self) -> Result<bool, JournalError> {
+        let read = self.read_on();
+        self.unreadable = read.as_ref().err().map(Damage::from_read_error);
+        read
+    }
+
+    fn read_on(&mut self) -> Result<bool, JournalError> {
         if self.needs_reload {
             self.reload()?;
             return Ok(true);
@@ -143,7 +170,8 @@ where
     }
 
     pub(super) fn snapshot(&self) -> Snapshot<F> {
-        Snapshot { id: self.id.clone(), story: self.story.clone(), damage: self.journal.damage().cloned() }
+        let damage = self.unreadable.as_ref().or(self.journal.damage()).cloned();
+        Snapshot { id: self.id.clone(), story: self.story.clone(), damage }
     }
 
     pub(super) fn require_story(&self) -> Result<Arc<Story<F>>, RecordError> {

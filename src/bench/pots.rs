@@ -33,11 +33,10 @@ impl Bench {
     /// Puts every pot of the shelf on the bench, oldest first; they are few, and gesso leads back to its size.
     ///
     /// # Errors
-    /// A [`JournalError`] if the shelf cannot be read at all; a single journal that cannot be read is left out.
+    /// A [`JournalError`] if the shelf cannot be read at all; a single pot that cannot be read is told as damaged.
     pub fn load_pots(&mut self) -> Result<Vec<Snapshot<Pot>>, JournalError> {
         for id in self.shelf.ids(Drawer::Pots)? {
-            // One that cannot be read is told of by `pots`.
-            let _ = self.load_pot(&id);
+            self.pots.load_even_unreadable(&self.shelf, &id);
         }
         self.pots.sort_by_opening();
         Ok(self.pot_snapshots())
@@ -53,7 +52,7 @@ impl Bench {
         let mut changed = self.pots.refresh();
         let new = self.shelf.ids(Drawer::Pots).unwrap_or_default();
         for id in new.iter().filter(|id| !self.pots.contains(id)).cloned().collect::<Vec<_>>() {
-            changed.extend(self.load_pot(&id).ok());
+            changed.push(self.pots.load_even_unreadable(&self.shelf, &id));
         }
         changed
     }

@@ -13,11 +13,9 @@ use crate::record::files::low_space;
 use crate::record::shelf::{Drawer, Shelf};
 use crate::record::watch::{WatchedPaths, watch};
 use crate::units::{Id, Moment};
-use crate::work::air::Air;
 use sent::SentStories;
 use std::io;
 use std::panic::{self, AssertUnwindSafe};
-use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, TryRecvError, channel};
 use std::thread;
 use std::time::Duration;
@@ -300,7 +298,7 @@ impl EffectRunner {
             }
             Effect::OpenPot(opening) => bench.open_pot(&opening, now).map_or_else(Reply::Failed, Reply::PotOpened),
             Effect::RecordAir(reading) => match bench.record_air(&[reading], now) {
-                Ok(_) => Reply::AirRecorded(read_air(bench)),
+                Ok(_) => Reply::AirRecorded(bench.load_air()),
                 Err((why, _)) => Reply::Failed(why),
             },
             Effect::RingBell(_) | Effect::SendAlert(..) | Effect::AdvanceClock(_) | Effect::Suspend | Effect::Quit => {
@@ -314,7 +312,7 @@ impl EffectRunner {
         let pots = self.bench.load_pots().unwrap_or_default();
         self.sent_pots.mark(&pots);
         self.sent_air_length = air_journal_length(&self.bench);
-        Reply::PotsLoaded(pots, read_air(&mut self.bench))
+        Reply::PotsLoaded(pots, self.bench.load_air())
     }
 
     /// Takes in what others wrote about pots and the air.
@@ -334,7 +332,7 @@ impl EffectRunner {
         let length = air_journal_length(&self.bench);
         let air = (length != self.sent_air_length).then(|| {
             self.sent_air_length = length;
-            Reply::AirChangedElsewhere(read_air(&mut self.bench))
+            Reply::AirChangedElsewhere(self.bench.load_air())
         });
         pots.into_iter().chain(air).collect()
     }
@@ -343,11 +341,6 @@ impl EffectRunner {
 /// How long the journal of the air is, so that it is read only where it grew.
 fn air_journal_length(bench: &Bench) -> Option<u64> {
     bench.shelf().storage().open_read(&bench.shelf().air_path()).and_then(|mut handle| handle.size()).ok()
-}
-
-/// The air; one that cannot be read counts as none, and `verify` tells of it.
-fn read_air(bench: &mut Bench) -> Arc<Air> {
-    bench.load_air().unwrap_or_default()
 }
 
 /// Records a look at a finished panel, which joins the bench for no longer than that.

@@ -149,7 +149,8 @@ impl<E: JournalEvent> Journal<E> {
         Ok(entries)
     }
 
-    fn new(disk: Arc<dyn Storage>, path: &Path) -> Self {
+    /// A journal of which nothing was read yet: [`Journal::reopen`] reads it.
+    pub fn new(disk: Arc<dyn Storage>, path: &Path) -> Self {
         Journal {
             path: path.to_owned(),
             storage: disk,

@@ -415,7 +415,7 @@ fn the_air_is_typed_in_a_line_and_holds_until_the_next() {
     }
     w.types("50%");
     w.press("Enter");
-    let at = Bench::new(Shelf::open(dir.path())).load_air().unwrap().readings().to_vec();
+    let at = Bench::new(Shelf::open(dir.path())).load_air().readings().to_vec();
     assert_eq!(at.len(), 1);
     shows(&w, "air 20 C 50% since");
 }
