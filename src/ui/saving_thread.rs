@@ -307,9 +307,9 @@ impl EffectRunner {
         })
     }
 
-    /// Every pot and the air, told once the first picture is drawn.
+    /// The pots at hand and the air, told once the first picture is drawn.
     pub fn load_pots(&mut self) -> Reply {
-        let pots = self.bench.load_pots().unwrap_or_default();
+        let pots = self.bench.load_rack_pots((self.now)()).unwrap_or_default();
         self.sent_pots.mark(&pots);
         self.sent_air_length = air_journal_length(&self.bench);
         Reply::PotsLoaded(pots, self.bench.load_air())
@@ -317,7 +317,7 @@ impl EffectRunner {
 
     /// Takes in what others wrote about pots and the air.
     pub fn refresh_pots(&mut self) -> Vec<Reply> {
-        self.bench.refresh_pots();
+        self.bench.refresh_pots((self.now)());
         self.collect_pot_changes()
     }
 
