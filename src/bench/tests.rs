@@ -303,7 +303,8 @@ fn the_bench_holds_the_pots_of_late_and_what_belongs_to_them() {
         assert_eq!(here(now()), "named old-size sibling gesso ended", "{what}");
         let _ = std::fs::remove_file(dir.path().join("rack.json"));
     }
-    assert_eq!(here(day(40.0)), "named");
+    // The panel has coats from these.
+    assert_eq!(here(day(40.0)), "named old-size sibling gesso");
 }
 
 #[test]
