@@ -5,7 +5,9 @@ use super::context::{CliContext, find_panel, find_pot};
 use super::error::{CliError, ExitKind};
 use super::json::{PanelListItemJson, PanelsJson, ShowJson};
 use super::pot::load_pot_survey;
-use super::story::{check_undamaged, is_damaged, is_newer, load_stories, require_label, require_story, story_at};
+use super::story::{
+    check_undamaged, is_damaged, is_newer, load_stories, require_label, require_story, story_at, warn_if_clock_behind,
+};
 use super::{format_panel, output, recipe};
 use crate::bench::{Bench, PanelOpening, PotSurvey, RecordRequest, Snapshot, trusted_now};
 use crate::text::{parse_mass, parse_size, quote_word, sanitize};
@@ -56,6 +58,7 @@ pub(super) fn mark_panel(here: &CliContext, mark: &MarkArgs) -> Result<()> {
     let now = here.clock.now();
     let Some(told) = changed.iter().find(|t| t.id == id).or(changed.first()) else { return Ok(()) };
     let story = require_story(told)?;
+    warn_if_clock_behind(story);
     if matches!(mark.act, MarkCommand::Done { .. }) {
         let air = bench.load_air();
         // Only a coat asks the air, and it is recorded all the same.

@@ -185,6 +185,7 @@ fn refuse_effect(effect: &Effect) -> Option<Reply> {
         | Effect::RingBell(_)
         | Effect::SendAlert(..)
         | Effect::AdvanceClock(_)
+        | Effect::RunClockFrom(..)
         | Effect::Suspend
         | Effect::Quit => None,
     }
@@ -301,9 +302,12 @@ impl EffectRunner {
                 Ok(_) => Reply::AirRecorded(bench.load_air()),
                 Err((why, _)) => Reply::Failed(why),
             },
-            Effect::RingBell(_) | Effect::SendAlert(..) | Effect::AdvanceClock(_) | Effect::Suspend | Effect::Quit => {
-                return None;
-            }
+            Effect::RingBell(_)
+            | Effect::SendAlert(..)
+            | Effect::AdvanceClock(_)
+            | Effect::RunClockFrom(..)
+            | Effect::Suspend
+            | Effect::Quit => return None,
         })
     }
 
