@@ -12,6 +12,7 @@ use crate::work::panel::story::PanelStory;
 use crate::work::pot;
 use crate::work::story::{Story, StoryState};
 use std::fmt;
+use std::path::Path;
 use std::sync::Arc;
 
 /// Why something was not recorded.
@@ -161,10 +162,27 @@ where
         }
         let more = self.journal.refresh()?;
         if more.is_empty() {
-            return Ok(false);
+            return self.adopt_replaced_file();
         }
         let mut entries = self.story.as_ref().map_or_else(Vec::new, |s| s.entries().to_vec());
         entries.extend(more);
+        self.story = Story::fold(entries).ok().map(Arc::new);
+        Ok(true)
+    }
+
+    /// Takes the file as it is now, where what was read of it is no longer there or was damaged: it was mended, or a copy put
+    /// in its place. A file that lost facts, and that nobody mended, stays told as damaged. Returns whether it was taken.
+    fn adopt_replaced_file(&mut self) -> Result<bool, JournalError> {
+        let is_blocked = |journal: &Journal<F::Event>| journal.damage().is_some_and(|d| d.kind.is_blocking());
+        if !is_blocked(&self.journal) {
+            return Ok(false);
+        }
+        let (journal, entries) = self.journal.read_anew()?;
+        let known = self.story.as_ref().map_or(0, |s| s.entries().len());
+        if is_blocked(&journal) || (entries.len() < known && !was_mended(journal.path())) {
+            return Ok(false);
+        }
+        self.journal = journal;
         self.story = Story::fold(entries).ok().map(Arc::new);
         Ok(true)
     }
@@ -235,6 +253,14 @@ where
         let (entry, story) = self.prepare_entry(event, at, now)?;
         self.append(lock, &entry, story)
     }
+}
+
+/// Whether that journal was mended: what it was before is then kept beside it.
+fn was_mended(path: &Path) -> bool {
+    let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+    let files = path.parent().and_then(|dir| std::fs::read_dir(dir).ok()).into_iter().flatten().flatten();
+    let prefix = format!("{name}.damaged-");
+    files.map(|file| file.file_name()).any(|n| n.to_string_lossy().starts_with(&prefix))
 }
 
 /// Whether the file has moved on under the journal.

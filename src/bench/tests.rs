@@ -399,3 +399,55 @@ fn a_bench_over_named_panels_stays_over_those_and_one_over_the_rack_takes_in_new
     assert_eq!((news, ids(&over)), (vec!["robin".to_owned()], vec!["wren-1".into(), "wren-2".into(), "robin".into()]));
     assert!(named.refresh(now()).iter().all(|t| t.id.as_str() != "robin"));
 }
+
+/// A story mended under an open bench is read anew; one that only lost facts stays told as damaged.
+#[test]
+fn a_story_mended_while_the_bench_is_open_is_read_anew() {
+    let flip = |path: &std::path::Path, line: usize| {
+        let mut bytes = std::fs::read(path).unwrap();
+        let start = bytes.split_inclusive(|b| *b == b'\n').take(line).map(<[u8]>::len).sum::<usize>();
+        bytes[start + 40] ^= 1;
+        std::fs::write(path, bytes).unwrap();
+    };
+    // Which line is damaged, the opening not counted, and whether the bench was opened before that.
+    for (line, opened_before) in [(2, true), (2, false), (5, true), (5, false)] {
+        let dir = tempfile::tempdir().unwrap();
+        let now = clock();
+        let shelf = Shelf::open(dir.path());
+        let mut other = Bench::new(shelf.clone());
+        other.open_panels(&opening("Wren", 1), &now).unwrap();
+        for n in 1..=5 {
+            let note = RecordRequest::from_act(PanelAct::Note(format!("note {n}")));
+            other.record(&id("wren"), &note, &now).unwrap();
+        }
+        let path = shelf.story_path(Drawer::Panels, &id("wren"));
+        let mut bench = Bench::new(shelf.clone());
+        if opened_before {
+            bench.load_rack(now()).unwrap();
+        }
+        flip(&path, line);
+        bench.load_rack(now()).unwrap();
+        bench.refresh(now());
+        shelf.mend(&shelf.lock().unwrap(), &path, now().wall).unwrap();
+        bench.refresh(now());
+        let told = bench.snapshots().remove(0);
+        let on_disk = Bench::new(shelf.clone()).load(&id("wren")).unwrap();
+        assert_eq!((told.damage, on_disk.damage), (None, None), "line {line}, opened before {opened_before}");
+        assert_eq!(told.story, on_disk.story, "line {line}, opened before {opened_before}");
+        let note = RecordRequest::from_act(PanelAct::Note("recorded again".into()));
+        bench.record(&id("wren"), &note, &now).unwrap();
+    }
+    let dir = tempfile::tempdir().unwrap();
+    let now = clock();
+    let shelf = Shelf::open(dir.path());
+    let mut bench = Bench::new(shelf.clone());
+    bench.open_panels(&opening("Wren", 1), &now).unwrap();
+    let path = shelf.story_path(Drawer::Panels, &id("wren"));
+    let shorter = std::fs::read(&path).unwrap();
+    bench.record(&id("wren"), &RecordRequest::from_act(PanelAct::Note("gone".into())), &now).unwrap();
+    std::fs::write(&path, shorter).unwrap();
+    for _ in 0..2 {
+        bench.refresh(now());
+        assert!(bench.snapshots()[0].damage.is_some(), "facts went, and nobody mended the file");
+    }
+}
