@@ -1,7 +1,7 @@
 //! What is true now while working: the panels and pots at hand with their journals, and the one way a fact gets in.
 //!
 //! `journaled_story` is one thing at hand, `pot_survey` what pots, panels and air say together, `opening` how panels and
-//! pots are opened, `recording` what is recorded of panels, `pots` what is recorded of pots, `story_list` what is done alike with both, `air` the journal of the air,
+//! pots are opened, `recording` what is recorded of panels, `pots` what is recorded of pots, `rack` which of all are at hand, `story_list` what is done alike with both, `air` the journal of the air,
 //! `air_now` how readings get into it and the wait after a coat in the air of its time, `pot_calls` when a wait calls for
 //! its pot, `studio_knowledge` the air and what earlier panels teach, `story_reader` the whole shelf read afterwards,
 //! `inspection_reminders` its finished panels and when each is to be looked over, `clock_trust` what is believed of the
@@ -17,6 +17,7 @@ mod pot_calls;
 mod pot_choice;
 mod pot_survey;
 mod pots;
+mod rack;
 mod recording;
 mod story_list;
 mod story_reader;
@@ -41,9 +42,8 @@ pub use story_reader::{PanelRows, StoryReader};
 pub use studio_knowledge::StudioKnowledge;
 
 use crate::config::QuietHours;
-use crate::record::files::Lock;
 use crate::record::journal::JournalError;
-use crate::record::shelf::{Drawer, Shelf};
+use crate::record::shelf::{Drawer, Rack, Shelf};
 use crate::units::{Id, Moment};
 use crate::work::advice::wait_calls;
 use crate::work::panel::event::PanelCall;
@@ -64,6 +64,8 @@ pub struct Bench {
     air_may_shorten: bool,
     /// It was opened over the rack, so that a panel opened elsewhere belongs to it too.
     follows_rack: bool,
+    /// What was found out of stories that need not be read again, where the shelf's own rack does not say it.
+    rack: Rack,
 }
 
 impl Bench {
@@ -76,6 +78,7 @@ impl Bench {
             air: AirJournal::default(),
             air_may_shorten: false,
             follows_rack: false,
+            rack: Rack::default(),
         }
     }
 
@@ -111,47 +114,9 @@ impl Bench {
         Ok(())
     }
 
-    fn load_unfinished(&mut self, now: Moment) -> Result<Vec<(Id, JournalError)>, JournalError> {
-        let mut failed = Vec::new();
-        for id in self.unfinished_ids(now)? {
-            if self.has_panel(&id) {
-                continue;
-            }
-            // A panel whose journal has vanished is no longer on the rack.
-            match self.load(&id) {
-                Err(why) if self.shelf.story_path(Drawer::Panels, &id).exists() => failed.push((id, why)),
-                Ok(_) | Err(_) => {}
-            }
-        }
-        Ok(failed)
-    }
-
     /// Whether that panel is on the bench.
     pub fn has_panel(&self, id: &Id) -> bool {
         self.panels.contains(id)
-    }
-
-    /// The ids of the panels not yet finished; read from the stories themselves where no list is kept.
-    fn unfinished_ids(&self, now: Moment) -> Result<Vec<Id>, JournalError> {
-        let on_it = |id: &Id| {
-            let kept = JournaledStory::<Panel>::open(&self.shelf, Drawer::Panels, id);
-            kept.is_ok_and(|k| k.journal.damage().is_some() || k.snapshot().is_unfinished(now))
-        };
-        self.shelf.read_rack(|ids| ids.into_iter().filter(on_it).collect())
-    }
-
-    /// Keeps the list of unfinished panels in step with one of them, once something was recorded on it.
-    fn update_rack(&self, lock: &Lock, told: &Snapshot, before: Result<Vec<Id>, JournalError>, now: Moment) {
-        let Ok(before) = before else { return };
-        let mut after: Vec<Id> = before.iter().filter(|id| **id != told.id).cloned().collect();
-        if told.is_unfinished(now) {
-            after.push(told.id.clone());
-        }
-        let changed = after.len() != before.len() || !before.contains(&told.id);
-        if changed || !self.shelf.has_stored_rack() {
-            // A list that cannot be kept costs a slower start and nothing else.
-            let _ = self.shelf.store_rack(lock, &after);
-        }
     }
 
     /// Takes a panel off the bench; nothing of it changes.

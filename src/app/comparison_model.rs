@@ -32,6 +32,8 @@ pub struct ComparisonModel {
     left_out: Vec<UnreadableStory>,
     /// How many panels there are on the shelf.
     shelf_count: usize,
+    /// How many of them were to be read.
+    considered: usize,
     group_by: GroupBy,
     chosen: BTreeSet<Id>,
     only_chosen: bool,
@@ -58,6 +60,7 @@ impl ComparisonModel {
             panels: side.panels,
             left_out: side.unreadable_stories,
             shelf_count: side.shelf_total,
+            considered: side.considered,
             group_by: GroupBy::Outcome,
             chosen: BTreeSet::new(),
             only_chosen: false,
@@ -138,7 +141,7 @@ impl ComparisonModel {
         let scale_min = median(&lasted).map_or(1.0, |m| longest.min(m * MAX_SCALE_MEDIANS)).max(1.0);
         let row = |(i, one): (usize, &&ComparedPanel)| self.build_row(i, one, scale_min);
         let what = if self.only_chosen { "chosen" } else { "panels" };
-        let (read, of) = (self.panels.len() + self.left_out.len(), self.shelf_count);
+        let (read, of) = (self.considered, self.shelf_count);
         let mut words = Vec::new();
         if of > read {
             words.push(format!("Only the {read} opened last, of {of}; `sottile compare` at a shell takes all."));

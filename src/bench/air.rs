@@ -2,7 +2,7 @@
 
 use super::clock_trust::trusted_time;
 use crate::record::files::Lock;
-use crate::record::journal::{Journal, JournalError, PreparedLines};
+use crate::record::journal::{Damage, Journal, JournalError, PreparedLines};
 use crate::record::shelf::Shelf;
 use crate::text::FileError;
 use crate::units::{Entry, Moment, Stamp};
@@ -43,8 +43,7 @@ impl AirJournal {
     /// the file was mended, replaced or taken away.
     pub(super) fn refresh(&mut self, shelf: &Shelf) -> Result<(), JournalError> {
         let more = self.journal.as_mut().filter(|j| !j.needs_reopen()).and_then(|j| j.refresh().ok());
-        let sound = self.journal.as_ref().and_then(Journal::damage).is_none_or(|d| !d.kind.is_blocking());
-        if let Some(more) = more.filter(|_| sound) {
+        if let Some(more) = more.filter(|_| self.blocking_damage().is_none()) {
             self.add_entries(&more);
             return Ok(());
         }
@@ -60,6 +59,11 @@ impl AirJournal {
             Err(JournalError::ReadFailed { error: FileError::NotFound, .. }) => Ok(()),
             Err(failure) => Err(failure),
         }
+    }
+
+    /// What is wrong with the journal, where nothing may be recorded in it.
+    pub(super) fn blocking_damage(&self) -> Option<&Damage> {
+        self.journal.as_ref().and_then(Journal::damage).filter(|d| d.kind.is_blocking())
     }
 
     fn add_entries(&mut self, entries: &[Entry<AirEvent>]) {

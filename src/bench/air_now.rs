@@ -6,9 +6,9 @@
 use super::Bench;
 use super::air::AirRecorded;
 use super::journaled_story::RecordError;
-use crate::record::journal::JournalError;
+use crate::record::journal::{Damage, JournalError};
 use crate::units::{Moment, Stamp};
-use crate::work::air::{Air, AirReading};
+use crate::work::air::{Air, AirFault, AirReading};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::adjusted_wait::DryingEstimate;
 use crate::work::panel::event::{PanelEvent, StageDone, Wait, WaitOrigin};
@@ -28,13 +28,19 @@ pub(super) struct AirNow {
 }
 
 impl Bench {
-    /// The readings of the air.
-    ///
-    /// # Errors
-    /// A [`JournalError`] if the journal is there and cannot be read.
-    pub fn load_air(&mut self) -> Result<Arc<Air>, JournalError> {
-        self.air.refresh(&self.shelf)?;
-        Ok(Arc::clone(&self.air.readings))
+    /// The readings of the air; none, and what is wrong, where its journal is damaged or cannot be read.
+    pub fn load_air(&mut self) -> Arc<Air> {
+        let damage = match self.air.refresh(&self.shelf) {
+            Ok(()) => self.air.blocking_damage().cloned(),
+            Err(error) => Some(Damage::from_read_error(&error)),
+        };
+        match damage {
+            None => Arc::clone(&self.air.readings),
+            Some(damage) => {
+                let (message, is_damage) = (damage.to_string(), damage.kind.is_damage());
+                Arc::new(Air::unreadable(AirFault { message, is_damage }))
+            }
+        }
     }
 
     /// Records readings of the air; one that says what holds at its time already is passed over.
@@ -96,9 +102,7 @@ impl Bench {
     /// What the air says to that act; only a coat asks it. Air that cannot be read costs a coat its estimate and nothing else.
     pub(super) fn air_for_act(&mut self, act: &PanelAct) -> AirNow {
         match act {
-            PanelAct::Done { .. } => {
-                AirNow { readings: self.load_air().unwrap_or_default(), air_may_shorten: self.air_may_shorten }
-            }
+            PanelAct::Done { .. } => AirNow { readings: self.load_air(), air_may_shorten: self.air_may_shorten },
             PanelAct::Start
             | PanelAct::Dull
             | PanelAct::Note(_)

@@ -108,7 +108,7 @@ struct DueSummary {
 impl InspectionReminders {
     /// Reads what grew since they were last read. A panel that cannot be read is not reminded of; `panels` tells of it.
     pub fn refresh(&mut self, shelf: &Shelf, now: Moment) {
-        let ids = ids_not_on_rack(shelf);
+        let ids = shelf.panel_ids().unwrap_or_default();
         let mut before = std::mem::take(&mut self.reminders);
         let grown = ids.into_iter().filter_map(|id| {
             let (bytes, written) = shelf.size_and_modified(Drawer::Panels, &id)?;
@@ -195,17 +195,13 @@ fn read_completion(shelf: &Shelf, id: &Id, now: Moment) -> PanelCompletion {
     FinishedPanel::from_story(id, &story, now).map_or(PanelCompletion::Unfinished, PanelCompletion::Finished)
 }
 
-/// The panels that the list of unfinished ones does not hold; all, where none is kept.
-fn ids_not_on_rack(shelf: &Shelf) -> Vec<Id> {
-    let on_it: HashSet<Id> = shelf.read_rack(|_| Vec::new()).unwrap_or_default().into_iter().collect();
-    shelf.panel_ids().unwrap_or_default().into_iter().filter(|id| !on_it.contains(id)).collect()
-}
-
 /// The finished panels whose files were written to last, at most so many, and how many files were left unread.
 pub fn load_finished_panels(bench: &Bench, most: usize, now: Moment) -> (Vec<FinishedPanel>, usize) {
     let shelf = bench.shelf();
     let written = |id: &Id| shelf.size_and_modified(Drawer::Panels, id).map(|(_, at)| at);
-    let mut ids: Vec<_> = ids_not_on_rack(shelf).into_iter().map(|id| (written(&id), id)).collect();
+    let at_hand: HashSet<Id> = bench.snapshots().into_iter().filter(|t| t.is_unfinished(now)).map(|t| t.id).collect();
+    let ids = shelf.panel_ids().unwrap_or_default().into_iter().filter(|id| !at_hand.contains(id));
+    let mut ids: Vec<_> = ids.map(|id| (written(&id), id)).collect();
     ids.sort_by(|a, b| b.0.cmp(&a.0).then_with(|| a.1.cmp(&b.1)));
     let left_out = ids.len().saturating_sub(most);
     ids.truncate(most);

@@ -12,6 +12,7 @@ use crate::work::panel::story::PanelStory;
 use crate::work::pot;
 use crate::work::story::{Story, StoryState};
 use std::fmt;
+use std::path::Path;
 use std::sync::Arc;
 
 /// Why something was not recorded.
@@ -76,6 +77,18 @@ pub struct Snapshot<F: StoryState = Panel> {
     pub damage: Option<Damage>,
 }
 
+impl<F: StoryState> Snapshot<F> {
+    /// Its story, where nothing is wrong with it that could make what it says untrue.
+    pub fn sound_story(&self) -> Option<&Arc<Story<F>>> {
+        self.story.as_ref().filter(|_| self.blocking_damage().is_none())
+    }
+
+    /// What is wrong with its journal, where nothing may be recorded in it.
+    pub fn blocking_damage(&self) -> Option<&Damage> {
+        self.damage.as_ref().filter(|d| d.kind.is_blocking())
+    }
+}
+
 impl Snapshot {
     /// Whether something is still to be done on it at that moment.
     pub fn is_unfinished(&self, now: Moment) -> bool {
@@ -109,6 +122,8 @@ pub(super) struct JournaledStory<F: StoryState> {
     pub(super) story: Option<Arc<Story<F>>>,
     /// The journal lost track of its file and could not be read anew yet.
     needs_reload: bool,
+    /// Why the file could not be read when that was last tried.
+    unreadable: Option<Damage>,
 }
 
 impl<F: StoryState> JournaledStory<F>
@@ -123,18 +138,31 @@ where
     }
 
     pub(super) fn new(id: Id, journal: Journal<F::Event>, story: Option<Arc<Story<F>>>) -> Self {
-        JournaledStory { id, journal, story, needs_reload: false }
+        JournaledStory { id, journal, story, needs_reload: false, unreadable: None }
+    }
+
+    /// A story whose file cannot be read now; it is read with the first refresh that can.
+    pub(super) fn unreadable(shelf: &Shelf, drawer: Drawer, id: &Id, error: &JournalError) -> Self {
+        let journal = Journal::new(Arc::clone(shelf.storage()), &shelf.story_path(drawer, id));
+        let unreadable = Some(Damage::from_read_error(error));
+        JournaledStory { id: id.clone(), journal, story: None, needs_reload: true, unreadable }
     }
 
     /// Takes in what others appended. Returns whether there was anything.
     pub(super) fn refresh(&mut self) -> Result<bool, JournalError> {
+        let read = self.read_on();
+        self.unreadable = read.as_ref().err().map(Damage::from_read_error);
+        read
+    }
+
+    fn read_on(&mut self) -> Result<bool, JournalError> {
         if self.needs_reload {
             self.reload()?;
             return Ok(true);
         }
         let more = self.journal.refresh()?;
         if more.is_empty() {
-            return Ok(false);
+            return self.adopt_replaced_file();
         }
         let mut entries = self.story.as_ref().map_or_else(Vec::new, |s| s.entries().to_vec());
         entries.extend(more);
@@ -142,8 +170,26 @@ where
         Ok(true)
     }
 
+    /// Takes the file as it is now, where what was read of it is no longer there or was damaged: it was mended, or a copy put
+    /// in its place. A file that lost facts, and that nobody mended, stays told as damaged. Returns whether it was taken.
+    fn adopt_replaced_file(&mut self) -> Result<bool, JournalError> {
+        let is_blocked = |journal: &Journal<F::Event>| journal.damage().is_some_and(|d| d.kind.is_blocking());
+        if !is_blocked(&self.journal) {
+            return Ok(false);
+        }
+        let (journal, entries) = self.journal.read_anew()?;
+        let known = self.story.as_ref().map_or(0, |s| s.entries().len());
+        if is_blocked(&journal) || (entries.len() < known && !was_mended(journal.path())) {
+            return Ok(false);
+        }
+        self.journal = journal;
+        self.story = Story::fold(entries).ok().map(Arc::new);
+        Ok(true)
+    }
+
     pub(super) fn snapshot(&self) -> Snapshot<F> {
-        Snapshot { id: self.id.clone(), story: self.story.clone(), damage: self.journal.damage().cloned() }
+        let damage = self.unreadable.as_ref().or(self.journal.damage()).cloned();
+        Snapshot { id: self.id.clone(), story: self.story.clone(), damage }
     }
 
     /// The damage that lets nothing more be recorded, as an error.
@@ -213,6 +259,14 @@ where
         let (entry, story) = self.prepare_entry(event, at, now)?;
         self.append(lock, &entry, story)
     }
+}
+
+/// Whether that journal was mended: what it was before is then kept beside it.
+fn was_mended(path: &Path) -> bool {
+    let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+    let files = path.parent().and_then(|dir| std::fs::read_dir(dir).ok()).into_iter().flatten().flatten();
+    let prefix = format!("{name}.damaged-");
+    files.map(|file| file.file_name()).any(|n| n.to_string_lossy().starts_with(&prefix))
 }
 
 /// Whether the file has moved on under the journal.

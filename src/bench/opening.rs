@@ -71,7 +71,6 @@ impl Bench {
     ) -> Result<Snapshot, RecordError> {
         let lock = self.shelf.lock()?;
         let written = now();
-        let rack = self.unfinished_ids(written);
         let label = opening.numbered_label(number);
         let event = |id| {
             PanelEvent::Opened(Box::new(PanelOpened {
@@ -85,9 +84,7 @@ impl Bench {
             }))
         };
         let told = self.panels.create(&self.shelf, &lock, &label, (opening.at, written), event)?;
-        // The rack as it was read before the panel was made, so that not every story need be read for it.
-        let rack = rack.map(|before| before.into_iter().filter(|id| *id != told.id).collect());
-        self.update_rack(&lock, &told, rack, written);
+        self.update_rack_of_panel(&lock, &told, written);
         Ok(told)
     }
 }

@@ -33,13 +33,19 @@ fn snapshot_as_of<F: StoryState>(told: &Snapshot<F>, at: Stamp) -> Snapshot<F> {
     Snapshot { id: told.id.clone(), story, damage: told.damage.clone() }
 }
 
+/// Which pot was poured from which, and of which no figure is known.
+pub(super) fn lineage_from_snapshots(pots: &[Snapshot<Pot>]) -> PotLineage<'_> {
+    let damaged = pots.iter().filter(|t| t.sound_story().is_none()).map(|t| &t.id);
+    PotLineage::new(pots.iter().filter_map(|t| t.story.as_deref())).with_damaged(damaged)
+}
+
 impl PotSurvey {
     fn panel_stories(&self) -> impl Iterator<Item = &PanelStory> {
         self.panels.iter().filter_map(|t| t.story.as_deref())
     }
 
     fn lineage(&self) -> PotLineage<'_> {
-        PotLineage::new(self.pots.iter().filter_map(|t| t.story.as_deref()))
+        lineage_from_snapshots(&self.pots)
     }
 
     /// What was taken out of every pot, from which follows where each stands. It is gathered anew at each call: where
@@ -62,9 +68,12 @@ impl PotSurvey {
 
     /// When a pot gels, where that can be said. Earlier pots of this shelf lend their time constant.
     pub fn forecast(&self, pot: &Pot) -> Option<PotForecast> {
+        if self.lineage().is_damaged(&pot.opened().id) {
+            return None;
+        }
         let room = |at| self.air.reading_as_of(at).map(|r| r.temp);
         let around = forecast::ForecastInputs { room_at: &room, learned_time_constant_min: None };
-        let others = self.pots.iter().filter_map(|t| t.story.as_ref()).map(|s| s.pot());
+        let others = self.pots.iter().filter_map(Snapshot::sound_story).map(|s| s.pot());
         let others = others.filter(|p| p.opened().id != pot.opened().id && p.opened().kind == pot.opened().kind);
         let learned_min = median(&others.flat_map(|p| p.marked_time_constants(&around)).collect::<Vec<_>>());
         pot.forecast_gel(&forecast::ForecastInputs { room_at: &room, learned_time_constant_min: learned_min })

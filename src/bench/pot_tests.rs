@@ -159,7 +159,7 @@ fn earlier_pots_lend_the_middle_of_their_time_constants() {
         id
     };
     let (_, _, third) = (pot("Wren", Some(30.0)), pot("Robin", Some(50.0)), pot("Tit", None));
-    let around = PotSurvey { pots: bench.pot_snapshots(), air: bench.load_air().unwrap(), ..PotSurvey::default() };
+    let around = PotSurvey { pots: bench.pot_snapshots(), air: bench.load_air(), ..PotSurvey::default() };
     let story = story_on(bench.shelf(), &third).unwrap();
     let told = around.forecast(story.pot()).unwrap().time_constant_min;
     assert!((told - 40.0).abs() < 0.01, "{told}");

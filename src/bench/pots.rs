@@ -33,11 +33,10 @@ impl Bench {
     /// Puts every pot of the shelf on the bench, oldest first; they are few, and gesso leads back to its size.
     ///
     /// # Errors
-    /// A [`JournalError`] if the shelf cannot be read at all; a single journal that cannot be read is left out.
+    /// A [`JournalError`] if the shelf cannot be read at all; a single pot that cannot be read is told as damaged.
     pub fn load_pots(&mut self) -> Result<Vec<Snapshot<Pot>>, JournalError> {
         for id in self.shelf.ids(Drawer::Pots)? {
-            // One that cannot be read is told of by `pots`.
-            let _ = self.load_pot(&id);
+            self.pots.load_even_unreadable(&self.shelf, &id);
         }
         self.pots.sort_by_opening();
         Ok(self.pot_snapshots())
@@ -49,12 +48,12 @@ impl Bench {
     }
 
     /// Takes in what others recorded of pots. Returns those something is new about.
-    pub fn refresh_pots(&mut self) -> Vec<Snapshot<Pot>> {
+    pub fn refresh_pots(&mut self, now: Moment) -> Vec<Snapshot<Pot>> {
+        let before: Vec<Id> = self.pots.stories.iter().map(|k| k.id.clone()).collect();
         let mut changed = self.pots.refresh();
-        let new = self.shelf.ids(Drawer::Pots).unwrap_or_default();
-        for id in new.iter().filter(|id| !self.pots.contains(id)).cloned().collect::<Vec<_>>() {
-            changed.extend(self.load_pot(&id).ok());
-        }
+        // Pots that cannot be listed now are with the next news.
+        let pots = self.load_rack_pots(now).unwrap_or_default();
+        changed.extend(pots.into_iter().filter(|t| !before.contains(&t.id)));
         changed
     }
 
@@ -74,8 +73,11 @@ impl Bench {
         let kept = self.pots.get_mut(id)?;
         kept.refresh()?;
         let event = kept.require_story()?.build_event(act)?;
-        kept.record(&lock, event, at, now())?;
-        Ok(kept.snapshot())
+        let now = now();
+        kept.record(&lock, event, at, now)?;
+        let told = kept.snapshot();
+        self.update_rack(&lock, !told.is_in_use(), now);
+        Ok(told)
     }
 
     /// Writes a call that a pot raised. One that was raised already is refused.
@@ -92,10 +94,12 @@ impl Bench {
     }
 
     /// The same ask, with the pot the coat comes from where the maker named none.
-    pub(super) fn fill_in_pot(&mut self, id: &Id, ask: &RecordRequest) -> RecordRequest {
+    pub(super) fn fill_in_pot(&mut self, id: &Id, ask: &RecordRequest, now: Moment) -> RecordRequest {
         let PanelAct::Done { direction, pot: None, map } = &ask.act else { return ask.clone() };
         // Pots that cannot be read cost a coat its pot's name and nothing else.
-        let pots = self.load_pots().unwrap_or_else(|_| self.pot_snapshots());
+        // A coat of long ago may have come from a pot that is no longer at hand.
+        let loaded = if ask.at.is_some() && !self.follows_rack { self.load_pots() } else { self.load_rack_pots(now) };
+        let pots = loaded.unwrap_or_else(|_| self.pot_snapshots());
         let pot = self.guess_pot(&pots, id, ask.at);
         RecordRequest { act: PanelAct::Done { direction: *direction, pot, map: map.clone() }, ..ask.clone() }
     }

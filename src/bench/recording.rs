@@ -78,7 +78,7 @@ impl Bench {
         let lock = self.shelf.lock()?;
         self.panels.get_mut(id)?.refresh()?;
         let now = now();
-        let ask = self.fill_in_pot(id, ask);
+        let ask = self.fill_in_pot(id, ask, now);
         let weather = self.air_for_act(&ask.act);
         let named = record_act(self.panels.get_mut(id)?, &lock, &ask, &weather, now);
         let (others, failed) = self.record_on_others(id, &lock, &ask, now);
@@ -93,7 +93,7 @@ impl Bench {
             (named, _) => named?,
         }
         let told = self.panels.get_mut(id)?.snapshot();
-        self.update_rack(&lock, &told, self.unfinished_ids(now), now);
+        self.update_rack_of_panel(&lock, &told, now);
         let mut changed = vec![told];
         changed.extend(others);
         Ok(Recorded { changed, others: Vec::new(), failed })

@@ -37,6 +37,16 @@ where
         Ok(self.push(JournaledStory::open(shelf, self.drawer, id)?))
     }
 
+    /// The same; one that cannot be read is at hand as such.
+    pub(super) fn load_even_unreadable(&mut self, shelf: &Shelf, id: &Id) -> Snapshot<F> {
+        let loaded = self.load(shelf, id);
+        match (loaded, self.stories.iter().find(|k| k.id == *id)) {
+            (Ok(snapshot), _) => snapshot,
+            (Err(_), Some(kept)) => kept.snapshot(),
+            (Err(error), None) => self.push(JournaledStory::unreadable(shelf, self.drawer, id, &error)),
+        }
+    }
+
     fn push(&mut self, kept: JournaledStory<F>) -> Snapshot<F> {
         let snapshot = kept.snapshot();
         self.stories.push(kept);

@@ -3,7 +3,8 @@
 //! Stories are read one at a time on every core, and of each only what is made of it is kept. A damaged one is named and
 //! left out; the rest goes on. Absent on purpose: what the rows say together (`review`), telling how far it has come.
 
-use super::{Bench, trusted_now};
+use super::pot_survey::lineage_from_snapshots;
+use super::{Bench, Snapshot, trusted_now};
 use crate::craft::materials::fillers::BulkDensities;
 use crate::record::journal::{JournalError, read_opening};
 use crate::record::shelf::{Drawer, Shelf};
@@ -18,6 +19,7 @@ use crate::units::{Id, Moment, Stamp};
 use crate::work::air::Air;
 use crate::work::panel::event::PanelEvent;
 use crate::work::panel::story::PanelStory;
+use crate::work::pot::fold::Pot;
 use crate::work::pot::lineage::PotLineage;
 use crate::work::pot::story::PotStory;
 use crate::work::pot::usage::PotUsage;
@@ -31,9 +33,9 @@ use std::sync::Arc;
 pub struct PanelRows {
     /// A row for each story.
     pub rows: Vec<PanelRow>,
-    /// Stories that could not be read.
+    /// Stories that could not be read, then pots and air whose figures are missing in the rows.
     pub unreadable_stories: Vec<UnreadableStory>,
-    /// Every pot of the shelf.
+    /// Every pot of the shelf whose journal is sound.
     pub pots: Vec<Arc<PotStory>>,
     /// The air of the room.
     pub air: Arc<Air>,
@@ -58,16 +60,16 @@ impl StoryReader<'_> {
     /// The rows of those panels; `all` tells that there are no others.
     ///
     /// # Errors
-    /// A [`Failure`] if the shelf, its pots or its air cannot be read at all.
+    /// A [`JournalError`] if the shelf or its drawer of pots cannot be read at all.
     pub fn read_rows(&self, ids: &[Id], all: bool) -> Result<PanelRows, JournalError> {
         let facts = |story: &PanelStory| facts_from_story(story, self.bulk, trusted_now(story, self.now));
-        let (read, unreadable_stories): (Vec<StoryFacts>, Vec<UnreadableStory>) =
+        let (read, mut unreadable_stories): (Vec<StoryFacts>, Vec<UnreadableStory>) =
             self.map_stories(ids, &facts).into_par_iter().partition_map(|read| match read {
                 Ok(facts) => Either::Left(facts),
                 Err(unreadable) => Either::Right(unreadable),
             });
         let (pots, air) = self.read_pots_and_air()?;
-        let lineage = PotLineage::new(pots.iter().map(Arc::as_ref));
+        let lineage = lineage_from_snapshots(&pots);
         // A pot's water depends on what every panel took from it, damaged ones too.
         let is_whole_shelf = all && unreadable_stories.is_empty();
         let mut used = read.iter().flat_map(|facts| &facts.pot_uses);
@@ -76,10 +78,41 @@ impl StoryReader<'_> {
         } else {
             Vec::new()
         };
+        unreadable_stories.extend(self.missing_pots(&pots, &lineage, &read));
+        unreadable_stories.extend(self.missing_air(&air, &read));
         let uses = read.iter().flat_map(|facts| &facts.pot_uses).chain(&other_uses);
         let around = PotsAndAir { pots: PotUsage::new(lineage, uses.map(|u| (&u.pot, u.at)), self.bulk), air: &air };
         let rows = read.into_par_iter().map(|facts| PanelRow::new(facts, &around)).collect();
+        let pots = pots.iter().filter_map(Snapshot::sound_story).cloned().collect();
         Ok(PanelRows { rows, unreadable_stories, pots, air })
+    }
+
+    /// The damaged pots whose figures those panels would have: they came from it, or from one poured from it. One whose
+    /// opening cannot be read may have been poured from any.
+    fn missing_pots(
+        &self,
+        pots: &[Snapshot<Pot>],
+        lineage: &PotLineage<'_>,
+        read: &[StoryFacts],
+    ) -> Vec<UnreadableStory> {
+        let used: BTreeSet<Id> =
+            read.iter().flat_map(|facts| &facts.pot_uses).flat_map(|u| lineage.ancestors(&u.pot)).collect();
+        let missing = pots.iter().filter(|t| t.story.is_none() || used.contains(&t.id));
+        let told = missing.filter_map(|t| Some((t, t.blocking_damage()?)));
+        let path = |id: &Id| self.shelf.story_path(Drawer::Pots, id).display().to_string();
+        told.map(|(t, damage)| UnreadableStory {
+            path: path(&t.id),
+            message: damage.to_string(),
+            is_damaged: damage.kind.is_damage(),
+        })
+        .collect()
+    }
+
+    /// The air, where it is damaged and those panels would have figures of it.
+    fn missing_air(&self, air: &Air, read: &[StoryFacts]) -> Option<UnreadableStory> {
+        let fault = air.fault().filter(|_| read.iter().any(|facts| facts.coating_period.is_some()))?;
+        let path = self.shelf.air_path().display().to_string();
+        Some(UnreadableStory { path, message: fault.message.clone(), is_damaged: fault.is_damage })
     }
 
     /// Reads the stories of those rows once more, and hands over, in their order, what is made of each. Only so many are
@@ -124,7 +157,7 @@ impl StoryReader<'_> {
                 Err(out) => left_out.push(out),
             }
         }
-        Ok(ComparedPanels { panels: ones, unreadable_stories: left_out, shelf_total: of })
+        Ok(ComparedPanels { panels: ones, unreadable_stories: left_out, shelf_total: of, considered: ids.len() })
     }
 
     /// The panels opened last. One whose opening cannot be read stands behind every other.
@@ -147,11 +180,10 @@ impl StoryReader<'_> {
         opened.into_iter().map(|(_, id)| id).collect()
     }
 
-    /// The pots and the air. One pot that cannot be read costs its columns, and is told of by `pots`.
-    fn read_pots_and_air(&self) -> Result<(Vec<Arc<PotStory>>, Arc<Air>), JournalError> {
+    /// The pots and the air. What is damaged of them costs its figures.
+    fn read_pots_and_air(&self) -> Result<(Vec<Snapshot<Pot>>, Arc<Air>), JournalError> {
         let mut bench = Bench::new(self.shelf.clone());
-        let pots = bench.load_pots()?.into_iter().filter_map(|snapshot| snapshot.story).collect();
-        Ok((pots, bench.load_air()?))
+        Ok((bench.load_pots()?, bench.load_air()))
     }
 
     /// What panels other than those took from the pots, as far as their stories can be read.

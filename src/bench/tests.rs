@@ -218,6 +218,98 @@ fn the_rack_holds_the_unfinished_and_is_rebuilt_where_it_is_gone() {
     assert!(dir.path().join("rack.json").exists());
 }
 
+/// A program killed between a record and the rack leaves the rack as it was before: what the bench holds follows from the
+/// journals all the same, in every direction, and so it does where a file was put there by hand.
+#[test]
+fn the_rack_hides_nothing_whatever_was_recorded_since_it_was_kept() {
+    let dir = tempfile::tempdir().unwrap();
+    let now = clock();
+    let mut bench = Bench::new(Shelf::open(dir.path()));
+    bench.open_panels(&opening("Wren", 2), &now).unwrap();
+    let rack = dir.path().join("rack.json");
+    let racked = || {
+        let mut bench = Bench::new(Shelf::open(dir.path()));
+        bench.load_rack(now()).unwrap();
+        let ids = bench.snapshots().iter().map(|t| t.id.to_string()).collect::<Vec<_>>().join(" ");
+        let again = bench.refresh(now()).len();
+        assert_eq!(again, 0, "reading on brings nothing new");
+        ids
+    };
+    let give_up = RecordRequest::from_act(PanelAct::Abandon("cracked".into()));
+    let reopen = RecordRequest::from_act(PanelAct::Undo { seen: None });
+    let wren = dir.path().join("panels/wren-1.jsonl");
+    let unfinished_copy = std::fs::read(&wren).unwrap();
+    let before = std::fs::read(&rack).unwrap();
+    let mut step = |what: &str, change: &mut dyn FnMut(&mut Bench), expected: &str| {
+        let before = std::fs::read(&rack).unwrap();
+        change(&mut bench);
+        let after = std::fs::read(&rack).unwrap();
+        std::fs::write(&rack, &before).unwrap();
+        assert_eq!(racked(), expected, "{what}, and killed before the rack was kept");
+        std::fs::write(&rack, &after).unwrap();
+        assert_eq!(racked(), expected, "{what}");
+    };
+    step("given up", &mut |b| drop(b.record(&id("wren-1"), &give_up, &now).unwrap()), "wren-2");
+    step("taken back", &mut |b| drop(b.record(&id("wren-1"), &reopen, &now).unwrap()), "wren-1 wren-2");
+    step("a new one", &mut |b| drop(b.open_panels(&opening("Robin", 1), &now).unwrap()), "wren-1 wren-2 robin");
+    step("given up again", &mut |b| drop(b.record(&id("wren-1"), &give_up, &now).unwrap()), "wren-2 robin");
+    step("a copy put back", &mut |_| std::fs::write(&wren, &unfinished_copy).unwrap(), "wren-1 wren-2 robin");
+    std::fs::write(&rack, before).unwrap();
+    assert_eq!(racked(), "wren-1 wren-2 robin", "an old rack copied over");
+}
+
+/// The bench reads the pots of late, those its panels name and their lines; a command that asks for all gets all. What it
+/// holds does not depend on whether a rack is kept.
+#[test]
+fn the_bench_holds_the_pots_of_late_and_what_belongs_to_them() {
+    let dir = tempfile::tempdir().unwrap();
+    let now = clock();
+    let day = |n: f64| Moment::from_wall(Stamp::from_ms(1_800_000_000_000) + Span::from_h(24.0 * n));
+    let mut bench = Bench::new(Shelf::open(dir.path()));
+    let mut open = |label: &str, kind, parent: Option<&str>, at: f64| {
+        let pot = PotOpening {
+            label: label.into(),
+            kind,
+            parent: parent.map(id),
+            recipe: recipe(),
+            size_ml: None,
+            lot: None,
+            at: None,
+        };
+        bench.open_pot(&pot, &|| day(at)).unwrap();
+    };
+    open("forgotten", PotKind::Gesso, None, -50.0);
+    open("old-size", PotKind::Size, None, -40.0);
+    open("sibling", PotKind::Gesso, Some("old-size"), -39.0);
+    open("gesso", PotKind::Gesso, Some("old-size"), -2.0);
+    open("named", PotKind::Gesso, None, -60.0);
+    open("ended", PotKind::Size, None, -1.0);
+    bench.record_pot(&id("ended"), &PotAct::Empty, None, &|| day(-0.5)).unwrap();
+    bench.open_panels(&opening("Wren", 1), &now).unwrap();
+    let wren = id("wren");
+    for n in 0..7 {
+        let pot = (n == 6).then(|| id("named"));
+        let act = PanelAct::Done { direction: None, pot, map: None };
+        bench.record(&wren, &RecordRequest::from_act(act), &now).unwrap();
+    }
+    let here = |then: Moment| {
+        let mut bench = Bench::new(Shelf::open(dir.path()));
+        bench.load_rack(then).unwrap();
+        let at_hand = bench.load_rack_pots(then).unwrap();
+        let ids = |told: &[Snapshot<Pot>]| told.iter().map(|t| t.id.to_string()).collect::<Vec<_>>().join(" ");
+        assert!(bench.refresh_pots(then).is_empty());
+        assert_eq!(ids(&bench.pot_snapshots()), ids(&at_hand));
+        assert_eq!(bench.load_pots().unwrap().len(), 6);
+        ids(&at_hand)
+    };
+    for what in ["a rack", "no rack"] {
+        assert_eq!(here(now()), "named old-size sibling gesso ended", "{what}");
+        let _ = std::fs::remove_file(dir.path().join("rack.json"));
+    }
+    // The panel has coats from these.
+    assert_eq!(here(day(40.0)), "named old-size sibling gesso");
+}
+
 #[test]
 fn a_coat_names_the_pot_it_can_only_have_come_from() {
     let dir = tempfile::tempdir().unwrap();
@@ -309,4 +401,56 @@ fn a_bench_over_named_panels_stays_over_those_and_one_over_the_rack_takes_in_new
     let news: Vec<_> = over.refresh(now()).iter().map(|t| t.id.to_string()).collect();
     assert_eq!((news, ids(&over)), (vec!["robin".to_owned()], vec!["wren-1".into(), "wren-2".into(), "robin".into()]));
     assert!(named.refresh(now()).iter().all(|t| t.id.as_str() != "robin"));
+}
+
+/// A story mended under an open bench is read anew; one that only lost facts stays told as damaged.
+#[test]
+fn a_story_mended_while_the_bench_is_open_is_read_anew() {
+    let flip = |path: &std::path::Path, line: usize| {
+        let mut bytes = std::fs::read(path).unwrap();
+        let start = bytes.split_inclusive(|b| *b == b'\n').take(line).map(<[u8]>::len).sum::<usize>();
+        bytes[start + 40] ^= 1;
+        std::fs::write(path, bytes).unwrap();
+    };
+    // Which line is damaged, the opening not counted, and whether the bench was opened before that.
+    for (line, opened_before) in [(2, true), (2, false), (5, true), (5, false)] {
+        let dir = tempfile::tempdir().unwrap();
+        let now = clock();
+        let shelf = Shelf::open(dir.path());
+        let mut other = Bench::new(shelf.clone());
+        other.open_panels(&opening("Wren", 1), &now).unwrap();
+        for n in 1..=5 {
+            let note = RecordRequest::from_act(PanelAct::Note(format!("note {n}")));
+            other.record(&id("wren"), &note, &now).unwrap();
+        }
+        let path = shelf.story_path(Drawer::Panels, &id("wren"));
+        let mut bench = Bench::new(shelf.clone());
+        if opened_before {
+            bench.load_rack(now()).unwrap();
+        }
+        flip(&path, line);
+        bench.load_rack(now()).unwrap();
+        bench.refresh(now());
+        shelf.mend(&shelf.lock().unwrap(), &path, now().wall).unwrap();
+        bench.refresh(now());
+        let told = bench.snapshots().remove(0);
+        let on_disk = Bench::new(shelf.clone()).load(&id("wren")).unwrap();
+        assert_eq!((told.damage, on_disk.damage), (None, None), "line {line}, opened before {opened_before}");
+        assert_eq!(told.story, on_disk.story, "line {line}, opened before {opened_before}");
+        let note = RecordRequest::from_act(PanelAct::Note("recorded again".into()));
+        bench.record(&id("wren"), &note, &now).unwrap();
+    }
+    let dir = tempfile::tempdir().unwrap();
+    let now = clock();
+    let shelf = Shelf::open(dir.path());
+    let mut bench = Bench::new(shelf.clone());
+    bench.open_panels(&opening("Wren", 1), &now).unwrap();
+    let path = shelf.story_path(Drawer::Panels, &id("wren"));
+    let shorter = std::fs::read(&path).unwrap();
+    bench.record(&id("wren"), &RecordRequest::from_act(PanelAct::Note("gone".into())), &now).unwrap();
+    std::fs::write(&path, shorter).unwrap();
+    for _ in 0..2 {
+        bench.refresh(now());
+        assert!(bench.snapshots()[0].damage.is_some(), "facts went, and nobody mended the file");
+    }
 }

@@ -4,14 +4,15 @@ use super::args::{MarkArgs, MarkCommand, NewArgs, ShowArgs};
 use super::context::{CliContext, find_panel, find_pot};
 use super::error::{CliError, ExitKind};
 use super::json::{PanelListItemJson, PanelsJson, ShowJson};
+use super::pot::load_pot_survey;
 use super::several::{SeveralRecorded, record_on_each};
 use super::story::{
     check_undamaged, is_damaged, is_newer, load_stories, require_label, require_story, story_at, warn_if_clock_behind,
 };
 use super::{format_panel, output, recipe};
-use crate::bench::{Bench, PanelOpening, RecordRequest, Snapshot, trusted_now};
-use crate::text::{find_nearest_word, parse_mass, parse_size, quote_word};
-use crate::units::Moment;
+use crate::bench::{Bench, PanelOpening, PotSurvey, RecordRequest, Snapshot, trusted_now};
+use crate::text::{find_nearest_word, parse_mass, parse_size, quote_word, sanitize};
+use crate::units::{Id, Moment};
 use crate::work::advice::{cautions, waits};
 use crate::work::learn::LearnedTimes;
 use crate::work::panel::act::PanelAct;
@@ -91,7 +92,13 @@ fn missing_act(words: &[String]) -> CliError {
 
 /// What is to be said of the wait that begins, once where several panels have the same.
 fn print_wait_advice(bench: &mut Bench, all: &SeveralRecorded) {
-    let air = bench.load_air().unwrap_or_default();
+    let air = bench.load_air();
+    // Only a coat asks the air, and it is recorded all the same.
+    let waits = |told: &Snapshot| told.story.as_ref().is_some_and(|s| s.panel().current_wait().is_some());
+    if let Some(fault) = air.fault().filter(|_| all.changed.iter().any(waits)) {
+        let said = sanitize(&fault.message);
+        output::print_message(&format!("sottile: recorded, and the wait is without the air: {said}"));
+    }
     let mut said = BTreeSet::new();
     for story in all.changed.iter().filter_map(|told| told.story.as_ref()) {
         for tip in waits::wait_advice(story.panel(), &air, &LearnedTimes::default()).tips {
@@ -178,12 +185,15 @@ fn list_item_json(told: &Snapshot, now: Moment) -> Option<PanelListItemJson> {
     }
 }
 
-/// What is to be said of the pots its coats came from. Pots that cannot be read cost the remark and nothing else.
-fn pot_remarks(here: &CliContext, bench: Bench, story: &PanelStory) -> Vec<(u64, String)> {
-    let named = !story.panel().pot_ids().is_empty();
-    let around = named.then(|| super::pot::load_pot_survey(here, bench)).and_then(Result::ok);
-    let on_panel = around.map(|a| a.panel_remarks(story)).unwrap_or_default();
-    on_panel.into_iter().map(|(seq, remark)| (seq, remark.to_string())).collect()
+/// What is known around the pots its coats came from.
+fn load_surroundings(here: &CliContext, bench: Bench, story: &PanelStory) -> Result<PotSurvey, CliError> {
+    if story.panel().pot_ids().is_empty() { Ok(PotSurvey::default()) } else { load_pot_survey(here, bench) }
+}
+
+/// Fails where a pot its coats came from, or one up its line, is damaged: what is said of the coats lacks it.
+fn check_pots_undamaged(around: &PotSurvey, story: &PanelStory) -> Result<(), CliError> {
+    let line: Vec<Id> = story.panel().pot_ids().into_iter().flat_map(|id| around.ancestors(id)).collect();
+    around.pots.iter().filter(|t| line.contains(&t.id)).try_for_each(check_undamaged)
 }
 
 /// Tells one panel's story.
@@ -200,13 +210,13 @@ pub(super) fn show_panel(here: &CliContext, show: &ShowArgs) -> Result<()> {
     let (story, now) = story_at(here, &told, here.parse_at(show.at.as_ref())?)?;
     if show.json {
         output::print_json(&ShowJson::from_story(&story, told.damage.as_ref(), now))?;
-    } else {
-        output::print_text(&format_panel::format_panel_story(
-            &story,
-            now,
-            here.settings.unit_system.value,
-            &pot_remarks(here, bench, &story),
-        ))?;
+        return Ok(check_undamaged(&told)?);
     }
-    Ok(check_undamaged(&told)?)
+    let around = load_surroundings(here, bench, &story)?;
+    let remarks: Vec<(u64, String)> =
+        around.panel_remarks(&story).into_iter().map(|(seq, remark)| (seq, remark.to_string())).collect();
+    let units = here.settings.unit_system.value;
+    output::print_text(&format_panel::format_panel_story(&story, now, units, &remarks))?;
+    check_undamaged(&told)?;
+    Ok(check_pots_undamaged(&around, &story)?)
 }

@@ -5,14 +5,14 @@ use super::context::{CliContext, find_pot};
 use super::error::{CliError, ExitKind};
 use super::pot_json::{PotJson, PotsJson};
 use super::story::{
-    check_undamaged, is_damaged, is_newer, load_stories, require_label, story_at, warn_if_clock_behind,
+    check_air, check_undamaged, is_damaged, is_newer, load_stories, require_label, story_at, warn_if_clock_behind,
 };
 use super::{format_pot, output, recipe};
 use crate::bench::{Bench, PotOpening, PotSurvey, Snapshot};
 use crate::craft::recipe::{Recipe, shipped};
 use crate::record::shelf::Drawer;
 use crate::text::{parse_mass, parse_temperature, sanitize};
-use crate::units::Volume;
+use crate::units::{Id, Volume};
 use crate::work::pot::act::PotAct;
 use crate::work::pot::fold::Pot;
 use anyhow::Result;
@@ -124,7 +124,15 @@ pub(super) fn show_pot(here: &CliContext, asked: &str, at: Option<&String>, json
     } else {
         output::print_text(&format_pot::format_pot_story(&story, now, &survey))?;
     }
-    Ok(check_undamaged(&told)?)
+    check_undamaged(&told)?;
+    check_line_undamaged(&survey, &id)?;
+    Ok(check_air(&survey.air)?)
+}
+
+/// Fails where a pot up the line is damaged: the water and strength of what was poured from it are then not known.
+fn check_line_undamaged(survey: &PotSurvey, id: &Id) -> Result<(), CliError> {
+    let line = survey.ancestors(id);
+    survey.pots.iter().filter(|t| line.contains(&t.id)).try_for_each(check_undamaged)
 }
 
 /// Tells where every pot stands.
@@ -140,6 +148,10 @@ pub(super) fn list_pots(here: &CliContext, json: bool) -> Result<()> {
         output::print_text(&format_pot::format_pot_list(&survey.pots, now))?;
     }
     let damaged = some_unread || survey.pots.iter().any(is_damaged);
+    if json {
+        // The forecasts rest on the air.
+        check_air(&survey.air)?;
+    }
     if damaged { Err(CliError::already_reported(ExitKind::Damaged).into()) } else { Ok(()) }
 }
 
@@ -150,6 +162,6 @@ pub(super) fn load_pot_survey(here: &CliContext, mut bench: Bench) -> Result<Pot
         // A panel that cannot be read is told of by `panels`.
         let _ = bench.load(&id);
     }
-    let air = bench.load_air()?;
+    let air = bench.load_air();
     Ok(PotSurvey { pots, panels: bench.snapshots(), air, bulk: here.settings.bulk_densities() })
 }

@@ -8,6 +8,7 @@ use crate::record::journal::{DamageKind, JournalError};
 use crate::text::{display_width, format_duration, format_when, sanitize, truncate_to_width};
 use crate::units::{Id, Moment, Stamp};
 use crate::work::advice::fact_text::FactText;
+use crate::work::air::Air;
 use crate::work::story::{Story, StoryState};
 use chrono::Local;
 use std::sync::Arc;
@@ -74,6 +75,13 @@ pub(super) fn check_undamaged<F: StoryState>(told: &Snapshot<F>) -> Result<(), C
         Some(damage) => Err(CliError::damaged(format!("{} is damaged: {damage}; see `sottile verify`", told.id))),
         None => Ok(()),
     }
+}
+
+/// Says that the air's journal cannot be relied on, and fails: what was told lacks its figures.
+pub(super) fn check_air(air: &Air) -> Result<(), CliError> {
+    let Some(fault) = air.fault() else { return Ok(()) };
+    let said = format!("the air is left out: {}; see `sottile verify`", sanitize(&fault.message));
+    Err(if fault.is_damage { CliError::damaged(said) } else { CliError::failed(said) })
 }
 
 /// Every story that can be read, and whether one cannot; that is said.

@@ -92,7 +92,7 @@ pub(super) fn run(here: &CliContext, asked: &VerifyArgs) -> Result<()> {
 /// What a look that found this ends with.
 const fn exit_kind(found: DamageKind) -> ExitKind {
     match found {
-        DamageKind::Corrupt | DamageKind::WrongName => ExitKind::Damaged,
+        DamageKind::Corrupt | DamageKind::WrongName | DamageKind::Unreadable => ExitKind::Damaged,
         DamageKind::Torn | DamageKind::NewerVersion => ExitKind::Failed,
     }
 }

@@ -22,8 +22,10 @@ pub struct ComparedPanel {
 pub struct ComparedPanels {
     /// The panels.
     pub panels: Vec<ComparedPanel>,
-    /// The stories that could not be read.
+    /// The stories that could not be read, and the pots and the air whose figures are missing.
     pub unreadable_stories: Vec<UnreadableStory>,
     /// How many panels there are on the shelf; of more than a view holds, those opened last are in it.
     pub shelf_total: usize,
+    /// How many of them were to be read for the view.
+    pub considered: usize,
 }

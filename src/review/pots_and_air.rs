@@ -66,8 +66,13 @@ pub struct PotsAndAir<'a> {
 
 impl PotsAndAir<'_> {
     /// The pots the gesso of a panel came from, each as it stood at the last coat from it; where no pot tells, the ground
-    /// is that of the recipe.
+    /// is that of the recipe. Nothing is told where the journal of one of them is damaged.
     pub fn panel_pots(&self, facts: &StoryFacts) -> PotSummary {
+        let gesso_pots = || facts.pot_uses.iter().filter(|u| u.gesso).map(|u| &u.pot);
+        // What one of several pots was is not known, so neither is the most of them, nor the ground.
+        if gesso_pots().any(|id| self.pots.lineage().is_damaged(id)) {
+            return PotSummary::default();
+        }
         let mut last_use: BTreeMap<&Id, Stamp> = BTreeMap::new();
         for used in facts.pot_uses.iter().filter(|u| u.gesso) {
             let at = last_use.entry(&used.pot).or_insert(used.at);
@@ -75,7 +80,9 @@ impl PotsAndAir<'_> {
         }
         let pots = last_use.into_iter().filter_map(|(id, at)| self.pot_summary_at(id, at));
         let pots = pots.fold(PotSummary::default(), PotSummary::merge);
-        let ground = facts.recipe_ground;
+        let lineage = self.pots.lineage();
+        let is_line_damaged = gesso_pots().any(|id| lineage.ancestors(id).iter().any(|id| lineage.is_damaged(id)));
+        let ground = facts.recipe_ground.filter(|_| !is_line_damaged);
         PotSummary {
             glue_per_100g_filler_g: pots.glue_per_100g_filler_g.or(ground.map(|g| g.glue_per_100g_filler_g)),
             pvc_pct: pots.pvc_pct.or(ground.map(|g| g.pvc_pct)),

@@ -13,11 +13,9 @@ use crate::record::files::low_space;
 use crate::record::shelf::{Drawer, Shelf};
 use crate::record::watch::{WatchedPaths, watch};
 use crate::units::{Id, Moment};
-use crate::work::air::Air;
 use sent::SentStories;
 use std::io;
 use std::panic::{self, AssertUnwindSafe};
-use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, TryRecvError, channel};
 use std::thread;
 use std::time::Duration;
@@ -303,7 +301,7 @@ impl EffectRunner {
             }
             Effect::OpenPot(opening) => bench.open_pot(&opening, now).map_or_else(Reply::Failed, Reply::PotOpened),
             Effect::RecordAir(reading) => match bench.record_air(&[reading], now) {
-                Ok(_) => Reply::AirRecorded(read_air(bench)),
+                Ok(_) => Reply::AirRecorded(bench.load_air()),
                 Err((why, _)) => Reply::Failed(why),
             },
             Effect::RingBell(_)
@@ -315,17 +313,17 @@ impl EffectRunner {
         })
     }
 
-    /// Every pot and the air, told once the first picture is drawn.
+    /// The pots at hand and the air, told once the first picture is drawn.
     pub fn load_pots(&mut self) -> Reply {
-        let pots = self.bench.load_pots().unwrap_or_default();
+        let pots = self.bench.load_rack_pots((self.now)()).unwrap_or_default();
         self.sent_pots.mark(&pots);
         self.sent_air_length = air_journal_length(&self.bench);
-        Reply::PotsLoaded(pots, read_air(&mut self.bench))
+        Reply::PotsLoaded(pots, self.bench.load_air())
     }
 
     /// Takes in what others wrote about pots and the air.
     pub fn refresh_pots(&mut self) -> Vec<Reply> {
-        self.bench.refresh_pots();
+        self.bench.refresh_pots((self.now)());
         self.collect_pot_changes()
     }
 
@@ -340,7 +338,7 @@ impl EffectRunner {
         let length = air_journal_length(&self.bench);
         let air = (length != self.sent_air_length).then(|| {
             self.sent_air_length = length;
-            Reply::AirChangedElsewhere(read_air(&mut self.bench))
+            Reply::AirChangedElsewhere(self.bench.load_air())
         });
         pots.into_iter().chain(air).collect()
     }
@@ -349,11 +347,6 @@ impl EffectRunner {
 /// How long the journal of the air is, so that it is read only where it grew.
 fn air_journal_length(bench: &Bench) -> Option<u64> {
     bench.shelf().storage().open_read(&bench.shelf().air_path()).and_then(|mut handle| handle.size()).ok()
-}
-
-/// The air; one that cannot be read counts as none, and `verify` tells of it.
-fn read_air(bench: &mut Bench) -> Arc<Air> {
-    bench.load_air().unwrap_or_default()
 }
 
 /// Records a look at a finished panel, which joins the bench for no longer than that.

@@ -40,13 +40,13 @@ fn bench_with(facts: usize) -> (TempDir, Bench, Snapshot, i64) {
         count: 1,
         at: None,
     };
-    let mut told = bench.open_panels(&opening, &|| minute(0)).unwrap().changed.remove(0);
+    let mut told = bench.open_panels(&opening, &|| minute(0)).unwrap().remove(0);
     let mut n = 0;
     for i in 1..facts {
         n += 20;
         // Nine acts bring it to its second coat; notes between, so that the coat is the last.
         let act = if i + 9 < facts { PanelAct::Note(format!("note {i}")) } else { act(i + 10 - facts) };
-        told = bench.record(&told.id, &RecordRequest::from_act(act), &|| minute(n)).unwrap().remove(0);
+        told = bench.record(&told.id, &RecordRequest::from_act(act), &|| minute(n)).unwrap().changed.remove(0);
     }
     (dir, bench, told, n)
 }

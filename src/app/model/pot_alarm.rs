@@ -29,7 +29,8 @@ impl Model {
         let mut requests = self.raise_coat_calls(now);
         let pots: Vec<Snapshot<Pot>> = self.pots.survey.pots.iter().filter(|t| t.is_in_use()).cloned().collect();
         for told in pots {
-            let Some(story) = &told.story else { continue };
+            // What a damaged journal says may long be otherwise; the bench says that it is damaged.
+            let Some(story) = told.sound_story() else { continue };
             let pot = story.pot();
             for calling in pot.due_calls(trusted_now(story, now)) {
                 requests.extend(match calling.call {
@@ -51,7 +52,7 @@ impl Model {
             .filter_map(|told| {
                 let story = told.story.as_ref()?;
                 let standing = story.panel().status(trusted_now(story, now));
-                let pot = self.find_pot_for_coat(story.panel(), standing.stage_to_begin()?)?.story.as_ref()?;
+                let pot = self.find_pot_for_coat(story.panel(), standing.stage_to_begin()?)?.sound_story()?;
                 let of = find_due_pot_call(&self.pots.survey, story, pot.pot(), now, night)?;
                 Some((told.id.clone(), Arc::clone(story), of))
             })
@@ -127,14 +128,14 @@ impl Model {
 
     /// Whether a pot still wants what that alarm of it calls for.
     pub(super) fn is_pot_call_due(&self, id: &Id, call: PotCall, of: u64, now: Moment) -> bool {
-        let story = self.pots.survey.pots.iter().find(|t| t.id == *id).and_then(|t| t.story.as_ref());
+        let story = self.pots.survey.pots.iter().find(|t| t.id == *id).and_then(Snapshot::sound_story);
         story.is_some_and(|s| s.pot().due_calls(trusted_now(s, now)).iter().any(|c| c.call == call && c.fact_seq == of))
     }
 
     /// Whether a pot has a time that runs: it is in the bath, or its soak is not over.
     pub(super) fn has_counting_pot(&self, now: Moment) -> bool {
         let runs = |t: &Snapshot<Pot>| {
-            let pot = t.story.as_ref().map(|s| s.pot());
+            let pot = t.sound_story().map(|s| s.pot());
             pot.is_some_and(|p| {
                 p.current_bath().is_some() || p.soak_countdown(now).is_some_and(|s| s.time_left > Span::ZERO)
             })

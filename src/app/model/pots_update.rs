@@ -50,9 +50,9 @@ impl Model {
         self.pots.is_loaded
     }
 
-    /// Every pot, those in use first, the newest of them first.
+    /// Every pot, those in use first, the newest of them first; behind those, what cannot be read.
     pub fn pot_list(&self) -> Vec<&Snapshot<Pot>> {
-        let mut list: Vec<_> = self.pots.survey.pots.iter().filter(|t| t.story.is_some()).collect();
+        let mut list: Vec<_> = self.pots.survey.pots.iter().collect();
         list.sort_by_key(|t| {
             let opened = t.story.as_ref().map_or(0, |s| s.pot().opened_at().wall.ms());
             (!t.is_in_use(), std::cmp::Reverse(opened), t.id.clone())

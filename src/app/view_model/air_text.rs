@@ -13,6 +13,9 @@ use std::fmt::Display;
 
 /// The air that holds, and since when: "20 C 55% since 13:40".
 pub(super) fn format_air<Z: TimeZone<Offset: Display>>(view: &Model, at: &ViewContext<'_, Z>) -> String {
+    if view.studio.air.fault().is_some() {
+        return "air: damaged, see verify".to_owned();
+    }
     let told = |r: &AirReading| {
         let since = text::format_when(r.at, at.now.wall, at.zone);
         format!("{} {} since {since}", text::format_temperature(r.temp, at.units), text::format_humidity(r.rh))

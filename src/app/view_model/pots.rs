@@ -34,10 +34,13 @@ pub(super) fn build_pots<Z: TimeZone<Offset: Display>>(
 ) -> Vec<PotLines> {
     let current = view.current_pot().map(|t| t.id.clone());
     let mut list = view.pot_list();
-    list.retain(|t| t.is_in_use());
+    list.retain(|t| t.is_in_use() || t.story.is_none());
     list.sort_by_key(|t| Some(&t.id) != current.as_ref());
     let of_current = |t: &Snapshot<Pot>| Some(&t.id) == current.as_ref();
-    let lines = list.iter().filter_map(|t| Some((of_current(t), build_pot_lines(view, t.story.as_deref()?, at))));
+    let lines = list.iter().map(|t| {
+        let told = t.sound_story().map(|story| build_pot_lines(view, story, at));
+        (of_current(t), told.unwrap_or_else(|| build_damaged_pot_lines(t)))
+    });
     // Of the others only those that want something, or change by themselves, need be seen from afar.
     let mut lines: Vec<PotLines> =
         lines.filter(|(current, l)| *current || l.is_action_needed).map(|(_, l)| l).collect();
@@ -45,6 +48,23 @@ pub(super) fn build_pots<Z: TimeZone<Offset: Display>>(
         lines.extend(build_recipe_pot_lines(panel, standing, at));
     }
     lines
+}
+
+/// What a pot is called: its id where not even its opening can be read.
+fn pot_label(told: &Snapshot<Pot>) -> String {
+    told.story.as_ref().map_or_else(|| told.id.to_string(), |s| s.pot().opened().label.clone())
+}
+
+/// What stands in place of how a pot is whose journal cannot be relied on.
+fn describe_damage(told: &Snapshot<Pot>) -> &'static str {
+    match told.blocking_damage() {
+        Some(damage) if !damage.kind.is_damage() => "newer version, see verify",
+        Some(_) | None => "damaged, see verify",
+    }
+}
+
+fn build_damaged_pot_lines(told: &Snapshot<Pot>) -> PotLines {
+    PotLines { label: pot_label(told), lines: vec![describe_damage(told).to_owned()], is_action_needed: true }
 }
 
 /// Where nothing is known of the pot but the recipe's minutes: when to melt it again and thin the bowl, during a wait before
@@ -177,7 +197,7 @@ pub fn build_pots_page<Z: TimeZone<Offset: Display>>(
     let in_use = view.current_pot().map(|t| t.id.clone());
     let usage = view.pot_survey().usage();
     let choice = |t: &&Snapshot<Pot>| {
-        let story = t.story.as_ref()?;
+        let Some(story) = t.sound_story() else { return (pot_label(t), describe_damage(t).to_owned()) };
         let now = trusted_now(story, at.now);
         let standing = usage.status(story.pot(), now);
         let mut said = describe_pot_body(story.pot(), &standing, now, at.zone);
@@ -192,12 +212,17 @@ pub fn build_pots_page<Z: TimeZone<Offset: Display>>(
         }
         let opened = story.pot().opened();
         let kind = if opened.label.contains(opened.kind.name()) { "" } else { opened.kind.name() };
-        Some((format!("{} {kind}", opened.label).trim().to_owned(), said.join(", ")))
+        (format!("{} {kind}", opened.label).trim().to_owned(), said.join(", "))
     };
-    let mut paragraphs: Vec<Paragraph> = list
-        .get(cursor)
-        .and_then(|t| t.story.as_ref())
-        .map_or_else(Vec::new, |story| build_pot_details(view, story, at));
+    let details = |t: &&Snapshot<Pot>| match (t.sound_story(), t.blocking_damage()) {
+        (Some(story), _) => build_pot_details(view, story, at),
+        (None, damage) => {
+            let damage = damage.map_or_else(String::new, ToString::to_string);
+            let said = format!("nothing can be recorded, and nothing is told of it: {damage}");
+            vec![Paragraph::new(ParagraphKind::Caution, said)]
+        }
+    };
+    let mut paragraphs: Vec<Paragraph> = list.get(cursor).map(details).unwrap_or_default();
     if list.is_empty() {
         let key = |message| view.keymap().label(&message, InputMode::Pots);
         let (open, make) = (key(Message::OpenForm), key(Message::Pot(PotCommand::StartMaking)));
@@ -208,7 +233,7 @@ pub fn build_pots_page<Z: TimeZone<Offset: Display>>(
     }
     PageViewModel {
         title: "The pots".to_owned(),
-        choices: list.iter().filter_map(choice).collect(),
+        choices: list.iter().map(choice).collect(),
         cursor,
         paragraphs,
         alert: format_alert(view, at.now),

@@ -100,6 +100,7 @@ fn every_coat_names_a_pot_that_was_ready_for_it() {
                     CoatRemark::BatchChanged { .. }
                     | CoatRemark::WrongKind { .. }
                     | CoatRemark::Ended { .. }
+                    | CoatRemark::DamagedPot { .. }
                     | CoatRemark::UnknownPot { .. } => true,
                 };
                 assert!(!wrong, "seed {seed}: {remark}");

@@ -17,6 +17,8 @@ pub enum DamageKind {
     WrongName,
     /// A line is not what was written.
     Corrupt,
+    /// The file cannot be read at all.
+    Unreadable,
 }
 
 impl DamageKind {
@@ -27,20 +29,21 @@ impl DamageKind {
             DamageKind::NewerVersion => "newer",
             DamageKind::WrongName => "name",
             DamageKind::Corrupt => "corrupt",
+            DamageKind::Unreadable => "unreadable",
         }
     }
     /// Whether something is broken: a torn end mends itself, and a newer version's lines are sound.
     pub const fn is_damage(self) -> bool {
         match self {
             DamageKind::Torn | DamageKind::NewerVersion => false,
-            DamageKind::WrongName | DamageKind::Corrupt => true,
+            DamageKind::WrongName | DamageKind::Corrupt | DamageKind::Unreadable => true,
         }
     }
     /// Whether nothing may be recorded until the maker has decided.
     pub const fn is_blocking(self) -> bool {
         match self {
             DamageKind::Torn => false,
-            DamageKind::NewerVersion | DamageKind::WrongName | DamageKind::Corrupt => true,
+            DamageKind::NewerVersion | DamageKind::WrongName | DamageKind::Corrupt | DamageKind::Unreadable => true,
         }
     }
 }
@@ -58,8 +61,18 @@ pub struct Damage {
     pub message: String,
 }
 
+impl Damage {
+    /// That the whole file cannot be read.
+    pub fn from_read_error(error: &JournalError) -> Damage {
+        Damage { line: 1, byte: 0, kind: DamageKind::Unreadable, message: error.to_string() }
+    }
+}
+
 impl fmt::Display for Damage {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if self.kind == DamageKind::Unreadable {
+            return f.write_str(&self.message);
+        }
         write!(f, "line {}, byte {}: {}", self.line, self.byte, self.message)
     }
 }

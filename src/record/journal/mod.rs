@@ -144,12 +144,21 @@ impl<E: JournalEvent> Journal<E> {
     /// # Errors
     /// [`Failure::Unread`]; nothing is then forgotten.
     pub fn reopen(&mut self) -> Result<Vec<Entry<E>>, JournalError> {
-        let (anew, entries) = Journal::open(Arc::clone(&self.storage), &self.path)?;
+        let (anew, entries) = self.read_anew()?;
         *self = anew;
         Ok(entries)
     }
 
-    fn new(disk: Arc<dyn Storage>, path: &Path) -> Self {
+    /// The journal as its file is now, read from the beginning; this one stays as it is.
+    ///
+    /// # Errors
+    /// [`JournalError::ReadFailed`].
+    pub fn read_anew(&self) -> Result<(Self, Vec<Entry<E>>), JournalError> {
+        Journal::open(Arc::clone(&self.storage), &self.path)
+    }
+
+    /// A journal of which nothing was read yet: [`Journal::reopen`] reads it.
+    pub fn new(disk: Arc<dyn Storage>, path: &Path) -> Self {
         Journal {
             path: path.to_owned(),
             storage: disk,

@@ -6,7 +6,7 @@
 //!
 //! Directories are made when something is first written; looking at a shelf that is not there finds it empty and
 //! leaves nothing behind. `story_kind` tells which kind of story a file holds, `names` makes ids and finds by id or label,
-//! `rack` keeps the list of unfinished panels.
+//! `rack` keeps the list of what need not be read.
 
 mod names;
 mod rack;
@@ -15,6 +15,7 @@ mod story_kind;
 mod tests;
 
 pub use names::{ACT_WORDS, Drawer, ListedStory, LookupError, free_id, look_up};
+pub use rack::{Rack, RackPot};
 
 use super::files::{self, Lock};
 use super::journal::storage::{FsStorage, Storage};

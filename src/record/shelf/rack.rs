@@ -1,24 +1,102 @@
-//! The rack: the list of panels not yet finished, kept so that the bench need not read every story ever told.
+//! The rack: which stories need not be read to tell what is at hand, so that the bench does not read every story ever told.
 //!
-//! It is derived, and the only derived thing that is stored. Where it is missing, unreadable, older than the
-//! panels' directory or made for another number of panels it is made anew from the stories. A rack that lists too
-//! much does no harm, since every panel on it is opened and asked; one that lists too little would hide a panel.
+//! It lists the finished panels, and when each pot was last written to, each with the size of the file that was derived
+//! from. A file that is not listed, or has another size, is read anew: the list may be missing, older than the stories, or
+//! the work of a program that was killed, and hides nothing. It is the only derived thing that is stored, and may be
+//! deleted at any time.
 
-use super::Shelf;
+use super::{Drawer, Shelf};
 use crate::record::files::{self, Lock};
-use crate::units::Id;
+use crate::units::{Id, Stamp};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::PathBuf;
 
-const FORMAT: u32 = 1;
+/// An older shape of the file is not read, and written over when the next story ends.
+const FORMAT: u32 = 2;
 
 #[derive(Serialize, Deserialize)]
 struct RackFile {
     format: u32,
-    /// How many panels there were on the shelf.
-    panels: usize,
-    unfinished: Vec<String>,
+    /// The size of the journal by the panel's id.
+    finished: BTreeMap<String, u64>,
+    pots: BTreeMap<String, RackPotLine>,
+}
+
+#[derive(Serialize, Deserialize)]
+struct RackPotLine {
+    size: u64,
+    written_ms: i64,
+    parent: Option<String>,
+}
+
+/// What is known of stories without reading them.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Rack {
+    finished: BTreeMap<Id, u64>,
+    pots: BTreeMap<Id, (u64, RackPot)>,
+}
+
+/// What is known of a pot without reading its story.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RackPot {
+    /// When it was last written to.
+    pub written: Stamp,
+    /// The pot it was poured from.
+    pub parent: Option<Id>,
+}
+
+impl Rack {
+    /// Whether that panel was finished or given up when its file had that size.
+    pub fn is_finished(&self, id: &Id, size: u64) -> bool {
+        self.finished.get(id) == Some(&size)
+    }
+
+    /// Notes that a panel is finished or given up.
+    pub fn add_finished(&mut self, id: Id, size: u64) {
+        self.finished.insert(id, size);
+    }
+
+    /// What is known of a pot whose file has that size.
+    pub fn pot(&self, id: &Id, size: u64) -> Option<&RackPot> {
+        self.pots.get(id).filter(|(of, _)| *of == size).map(|(_, pot)| pot)
+    }
+
+    /// Notes what the story of a pot says.
+    pub fn add_pot(&mut self, id: Id, size: u64, pot: RackPot) {
+        self.pots.insert(id, (size, pot));
+    }
+
+    fn to_file(&self) -> RackFile {
+        let pot = |(size, pot): &(u64, RackPot)| RackPotLine {
+            size: *size,
+            written_ms: pot.written.ms(),
+            parent: pot.parent.as_ref().map(ToString::to_string),
+        };
+        RackFile {
+            format: FORMAT,
+            finished: self.finished.iter().map(|(id, size)| (id.to_string(), *size)).collect(),
+            pots: self.pots.iter().map(|(id, known)| (id.to_string(), pot(known))).collect(),
+        }
+    }
+
+    /// None where the file is of another shape, or names what can be no id.
+    fn from_file(file: RackFile) -> Option<Rack> {
+        let pot = |(id, line): (String, RackPotLine)| {
+            let parent = match line.parent {
+                Some(text) => Some(Id::new(&text)?),
+                None => None,
+            };
+            Some((Id::new(&id)?, (line.size, RackPot { written: Stamp::from_ms(line.written_ms), parent })))
+        };
+        let finished = file.finished.into_iter().map(|(id, size)| Some((Id::new(&id)?, size)));
+        (file.format == FORMAT).then_some(())?;
+        Some(Rack {
+            finished: finished.collect::<Option<_>>()?,
+            pots: file.pots.into_iter().map(pot).collect::<Option<_>>()?,
+        })
+    }
 }
 
 impl Shelf {
@@ -26,44 +104,19 @@ impl Shelf {
         self.root.join("rack.json")
     }
 
-    /// The ids of the unfinished panels: as kept, or as `rebuild` tells from all ids on the shelf. Writes nothing.
-    ///
-    /// # Errors
-    /// Those of reading the directory.
-    pub fn read_rack(&self, rebuild: impl FnOnce(Vec<Id>) -> Vec<Id>) -> Result<Vec<Id>, super::JournalError> {
-        let ids = self.panel_ids()?;
-        Ok(self.stored_rack(&ids).unwrap_or_else(|| rebuild(ids)))
+    /// How many bytes a story's file has; none where there is no such file.
+    pub fn story_size(&self, drawer: Drawer, id: &Id) -> Option<u64> {
+        fs::metadata(self.story_path(drawer, id)).ok().filter(fs::Metadata::is_file).map(|about| about.len())
     }
 
-    /// The rack as kept, if it can be relied on for these panels.
-    fn stored_rack(&self, ids: &[Id]) -> Option<Vec<Id>> {
-        let changed = |path| fs::metadata(path).and_then(|m| m.modified()).ok();
-        if changed(self.rack_path())? < changed(self.root.join(super::Drawer::Panels.dir_name()))? {
-            return None;
-        }
-        let kept: RackFile = serde_json::from_slice(&fs::read(self.rack_path()).ok()?).ok()?;
-        let fits = kept.format == FORMAT && kept.panels == ids.len();
-        let unfinished = kept.unfinished.iter().map(|text| Id::new(text)).collect::<Option<Vec<_>>>()?;
-        (fits && unfinished.iter().all(|id| ids.contains(id))).then_some(unfinished)
+    /// The rack as kept; none where there is none that this version wrote.
+    pub fn read_rack(&self) -> Option<Rack> {
+        Rack::from_file(serde_json::from_slice(&fs::read(self.rack_path()).ok()?).ok()?)
     }
 
-    /// Whether the rack is kept and can be relied on.
-    pub fn has_stored_rack(&self) -> bool {
-        self.panel_ids().is_ok_and(|ids| self.stored_rack(&ids).is_some())
-    }
-
-    /// Keeps the rack. A failure costs a slower start and nothing else, so it fails no record: it is told by `false`,
-    /// and what is kept is then removed if that can be done, so that it is not relied on.
-    pub fn store_rack(&self, _lock: &Lock, unfinished: &[Id]) -> bool {
-        let kept = self.panel_ids().ok().and_then(|ids| {
-            let unfinished = unfinished.iter().map(|id| id.as_str().to_owned()).collect();
-            let mut text = serde_json::to_vec(&RackFile { format: FORMAT, panels: ids.len(), unfinished }).ok()?;
-            text.push(b'\n');
-            files::replace_file(&self.rack_path(), &text).ok()
-        });
-        if kept.is_none() {
-            let _ = fs::remove_file(self.rack_path());
-        }
-        kept.is_some()
+    /// Keeps the rack. A failure costs a slower start and nothing else, so it fails no record.
+    pub fn store_rack(&self, _lock: &Lock, rack: &Rack) -> bool {
+        let text = serde_json::to_vec(&rack.to_file()).ok().map(|text| [text.as_slice(), b"\n"].concat());
+        text.is_some_and(|text| files::replace_file(&self.rack_path(), &text).is_ok())
     }
 }

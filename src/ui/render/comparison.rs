@@ -257,6 +257,7 @@ mod tests {
         ComparisonModel::new(ComparedPanels {
             panels: names.iter().enumerate().map(one).collect(),
             shelf_total: of,
+            considered: names.len(),
             ..ComparedPanels::default()
         })
     }

@@ -415,7 +415,7 @@ fn the_air_is_typed_in_a_line_and_holds_until_the_next() {
     }
     w.types("50%");
     w.press("Enter");
-    let at = Bench::new(Shelf::open(dir.path())).load_air().unwrap().readings().to_vec();
+    let at = Bench::new(Shelf::open(dir.path())).load_air().readings().to_vec();
     assert_eq!(at.len(), 1);
     shows(&w, "air 20 C 50% since");
 }
@@ -518,4 +518,38 @@ fn a_coat_laid_without_any_pot_names_none() {
     assert_eq!(w.story().panel().count_coats(crate::work::panel::event::Face::Front), 2);
     let named = |e: &PanelEvent| matches!(e, PanelEvent::Done(done) if done.pot.is_some());
     assert!(!w.story().entries().iter().any(|e| named(&e.event)));
+}
+
+/// A pot whose journal is damaged, or cannot be read, stands as that beside the bench and on the page of the pots: not as
+/// it stood where the damage begins. So does the air.
+#[test]
+fn a_damaged_pot_and_damaged_air_are_told_on_the_bench() {
+    type Spoil = fn(&Path);
+    let flip: Spoil = |path| {
+        let mut bytes = std::fs::read(path).unwrap();
+        let at = bytes.len() - 40;
+        bytes[at] ^= 1;
+        std::fs::write(path, bytes).unwrap();
+    };
+    let block: Spoil = |path| {
+        std::fs::remove_file(path).unwrap();
+        std::fs::create_dir(path).unwrap();
+    };
+    for spoil in [flip, block] {
+        let dir = tempfile::tempdir().unwrap();
+        let now = with_gesso(dir.path()).now.clone();
+        mark(dir.path(), "gesso", PotAct::Melt, now.get().wall, &now);
+        spoil(&dir.path().join("pots/gesso.jsonl"));
+        std::fs::write(dir.path().join("air.jsonl"), "{}\n").unwrap();
+        let mut w = Window::open(dir.path(), &now, None);
+        for (width, height) in [(80, 24), (120, 40)] {
+            let screen = w.screen(width, height);
+            assert!(screen.contains("damaged, see verify"), "{screen}");
+            assert!(!screen.contains("liquid since"), "{screen}");
+        }
+        assert!(w.screen(120, 40).contains("air: damaged"), "{}", w.screen(120, 40));
+        w.press("P");
+        let screen = w.screen(120, 40);
+        assert!(screen.contains("gesso") && screen.contains("damaged, see verify"), "{screen}");
+    }
 }

@@ -115,10 +115,20 @@ pub struct AirStats {
     pub readings: usize,
 }
 
+/// Why nothing is known of the air though it was recorded.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AirFault {
+    /// What is wrong with its journal, a sentence without its full stop.
+    pub message: String,
+    /// Whether it is damaged; else a newer version wrote it.
+    pub is_damage: bool,
+}
+
 /// Every reading of the air, by time.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Air {
     readings: Vec<AirReading>,
+    fault: Option<AirFault>,
 }
 
 impl Air {
@@ -142,7 +152,17 @@ impl Air {
     pub fn from_readings(readings: impl IntoIterator<Item = AirReading>) -> Air {
         let mut readings: Vec<AirReading> = readings.into_iter().collect();
         readings.sort_by_key(|r| r.at);
-        Air { readings }
+        Air { readings, fault: None }
+    }
+
+    /// Air of which nothing is known, because its journal cannot be relied on.
+    pub fn unreadable(fault: AirFault) -> Air {
+        Air { readings: Vec::new(), fault: Some(fault) }
+    }
+
+    /// Why nothing is known of it, where readings are recorded and cannot be relied on.
+    pub fn fault(&self) -> Option<&AirFault> {
+        self.fault.as_ref()
     }
 
     /// Every reading, by time.

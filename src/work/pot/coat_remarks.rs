@@ -41,6 +41,8 @@ pub enum CoatRemark {
     Ended { pot: Id, thrown_away: bool },
     /// The pot is older than gesso keeps.
     TooOld { pot: Id, days: f64 },
+    /// The journal of the pot is damaged, or a newer version wrote it.
+    DamagedPot { pot: Id },
     /// No such pot is among those at hand.
     UnknownPot { pot: Id },
 }
@@ -53,9 +55,10 @@ impl CoatRemark {
             CoatRemark::Stronger { .. } => "the Slade School's teaching note; S. Rivers & N. Umney 2003",
             CoatRemark::Overheated { .. } => "S. Rivers & N. Umney 2003, p. 648",
             CoatRemark::TooOld { .. } => "an oil painter's and a tempera painter's page; D. V. Thompson 1936",
-            CoatRemark::WrongKind { .. } | CoatRemark::Ended { .. } | CoatRemark::UnknownPot { .. } => {
-                "the stories of the pots"
-            }
+            CoatRemark::WrongKind { .. }
+            | CoatRemark::Ended { .. }
+            | CoatRemark::DamagedPot { .. }
+            | CoatRemark::UnknownPot { .. } => "the stories of the pots",
         }
     }
 }
@@ -91,6 +94,12 @@ impl fmt::Display for CoatRemark {
             CoatRemark::TooOld { pot, days } => {
                 write!(f, "\"{pot}\" is {days:.0} days old: look for mould, smell, and whether it still gels")
             }
+            CoatRemark::DamagedPot { pot } => {
+                write!(
+                    f,
+                    "the journal of \"{pot}\" cannot be relied on, so nothing is said of it; see `sottile verify`"
+                )
+            }
             CoatRemark::UnknownPot { pot } => write!(f, "no pot \"{pot}\" is known here"),
         }
     }
@@ -117,6 +126,9 @@ impl PotUsage<'_> {
 
     fn coat_remarks(&self, stage: &Stage, id: &Id, at: Stamp, below: Option<&PotCoat>) -> Vec<CoatRemark> {
         let Some(wants) = stage.kind.row().pot else { return Vec::new() };
+        if self.lineage().is_damaged(id) {
+            return vec![CoatRemark::DamagedPot { pot: id.clone() }];
+        }
         let Some(pot) = self.lineage().pot(id) else { return vec![CoatRemark::UnknownPot { pot: id.clone() }] };
         let mut said = pot_remarks(pot, wants, at);
         if let Some(below) = below.filter(|b| b.pot != *id) {

@@ -8,7 +8,7 @@ use crate::units::{Id, Stamp};
 use crate::work::panel::event::{Stage, StageKind};
 use crate::work::panel::state::Panel;
 use crate::work::panel::story::PanelStory;
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 /// No line of pots is longer; a hostile one ends here.
 const LINEAGE_DEPTH_MAX: usize = 32;
@@ -54,6 +54,7 @@ pub fn panel_pot_uses(panel: &Panel) -> impl Iterator<Item = (&Id, Stamp, StageK
 pub struct PotLineage<'a> {
     stories: Vec<&'a PotStory>,
     by_id: HashMap<&'a Id, &'a PotStory>,
+    damaged: HashSet<&'a Id>,
 }
 
 impl<'a> PotLineage<'a> {
@@ -64,7 +65,19 @@ impl<'a> PotLineage<'a> {
         for story in &stories {
             by_id.entry(&story.pot().opened().id).or_insert(*story);
         }
-        PotLineage { stories, by_id }
+        PotLineage { stories, by_id, damaged: HashSet::new() }
+    }
+
+    /// The same, where the journals of those pots are damaged: where they came from is known as far as their stories go,
+    /// and no figure of theirs is.
+    #[must_use]
+    pub fn with_damaged(self, damaged: impl IntoIterator<Item = &'a Id>) -> PotLineage<'a> {
+        PotLineage { damaged: damaged.into_iter().collect(), ..self }
+    }
+
+    /// Whether the journal of that pot is damaged.
+    pub fn is_damaged(&self, id: &Id) -> bool {
+        self.damaged.contains(id)
     }
 
     /// The story of the pot of that id.

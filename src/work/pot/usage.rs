@@ -67,6 +67,9 @@ impl<'a> PotUsage<'a> {
         let mut parent_strength_factor = 1.0;
         let mut water = None;
         let mut line = self.lineage.ancestors(id);
+        if line.iter().any(|id| self.lineage.is_damaged(id)) {
+            return Some(PotWater::UNKNOWN);
+        }
         while let Some(here) = line.pop() {
             // A pot that is not at hand is taken to have been as strong as its recipe.
             let Some(pot) = self.lineage.pot(&here) else { continue };

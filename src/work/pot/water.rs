@@ -42,6 +42,8 @@ pub enum StrengthOrigin {
         /// How many weighings.
         weighings: usize,
     },
+    /// Nothing, since a journal is damaged.
+    Unknown,
 }
 
 impl fmt::Display for StrengthOrigin {
@@ -53,6 +55,9 @@ impl fmt::Display for StrengthOrigin {
             }
             StrengthOrigin::Weighed { weighings } => {
                 write!(f, "the recipe, {weighings} weighings and the water given back")
+            }
+            StrengthOrigin::Unknown => {
+                f.write_str("nothing: its journal, or that of a pot up its line, cannot be relied on")
             }
         }
     }
@@ -75,6 +80,19 @@ pub struct PotWater {
     pub given_g: f64,
     /// What the strength rests on.
     pub strength_origin: StrengthOrigin,
+}
+
+impl PotWater {
+    /// What is known where a journal up the line is damaged.
+    pub const UNKNOWN: PotWater = PotWater {
+        lost_g: None,
+        lost_pct: None,
+        glue_g_per_l_water: None,
+        strength_factor: None,
+        glue_per_100g_filler_g: None,
+        given_g: 0.0,
+        strength_origin: StrengthOrigin::Unknown,
+    };
 }
 
 /// Glue, water and powder in the pot, g.
@@ -152,6 +170,7 @@ impl Pot {
         };
         let strength = match from {
             StrengthOrigin::Recipe => Some(made),
+            StrengthOrigin::Unknown => None,
             StrengthOrigin::WaterGiven | StrengthOrigin::Weighed { .. } => tally.mixture.map(Mixture::strength),
         };
         let weighed = tally.weighings >= 2;

@@ -1,0 +1,162 @@
+//! What is at hand, told without reading what the rack says is not: unfinished panels, and the pots of late with those
+//! they came from and led to.
+
+use super::Bench;
+use super::journaled_story::{JournaledStory, Snapshot};
+use crate::record::files::Lock;
+use crate::record::journal::JournalError;
+use crate::record::shelf::{Drawer, Rack, RackPot};
+use crate::units::{Id, Moment, Span, Stamp};
+use crate::work::panel::state::Panel;
+use crate::work::pot::fold::Pot;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A pot nothing was written of for longer is not at hand, unless it belongs to one that is.
+const POT_AT_HAND_DAYS: f64 = 30.0;
+
+/// Whether a panel can be left unread from now on, as long as nothing is added to it.
+fn is_done(told: &Snapshot, now: Moment) -> bool {
+    told.story.is_some() && told.damage.is_none() && !told.is_unfinished(now)
+}
+
+/// What the rack keeps of a pot; nothing of one that is damaged, which is read and told every time.
+fn rack_pot(told: &Snapshot<Pot>) -> Option<RackPot> {
+    let story = told.story.as_ref().filter(|_| told.damage.is_none())?;
+    let written = story.entries().last()?.written.wall;
+    Some(RackPot { written, parent: story.pot().opened().parent.clone() })
+}
+
+impl Bench {
+    /// Puts the panels at hand that are not finished or given up. Returns those whose journals cannot be read, and why.
+    pub(super) fn load_unfinished(&mut self, now: Moment) -> Result<Vec<(Id, JournalError)>, JournalError> {
+        let mut failed = Vec::new();
+        let rack = self.shelf.read_rack().unwrap_or_default();
+        for id in self.shelf.panel_ids()? {
+            // Told before it is read: what is added meanwhile makes it another size.
+            let size = self.shelf.story_size(Drawer::Panels, &id);
+            let is_finished = |rack: &Rack| size.is_some_and(|size| rack.is_finished(&id, size));
+            if self.has_panel(&id) || is_finished(&rack) || is_finished(&self.rack) {
+                continue;
+            }
+            let told = match self.load(&id) {
+                Ok(told) => told,
+                Err(why) => {
+                    // A panel whose journal has vanished is no longer on the rack.
+                    let exists = self.shelf.story_path(Drawer::Panels, &id).exists();
+                    failed.extend(exists.then_some((id, why)));
+                    continue;
+                }
+            };
+            if !told.is_unfinished(now) {
+                self.unload(&id);
+            }
+            if let Some(size) = size.filter(|_| is_done(&told, now)) {
+                self.rack.add_finished(id, size);
+            }
+        }
+        Ok(failed)
+    }
+
+    /// Puts the pots at hand that were written to of late, those the panels here name, and all that belong to them, oldest
+    /// first.
+    ///
+    /// # Errors
+    /// A [`JournalError`] if the shelf cannot be read at all; a single pot that cannot be read is told as damaged.
+    pub fn load_rack_pots(&mut self, now: Moment) -> Result<Vec<Snapshot<Pot>>, JournalError> {
+        let rack = self.shelf.read_rack().unwrap_or_default();
+        let mut known: BTreeMap<Id, RackPot> = BTreeMap::new();
+        let mut read = BTreeSet::new();
+        let mut wanted: BTreeSet<Id> = self
+            .snapshots()
+            .iter()
+            .filter_map(|t| t.story.as_ref())
+            .flat_map(|s| s.panel().pot_ids())
+            .cloned()
+            .collect();
+        for id in self.shelf.ids(Drawer::Pots)? {
+            let size = self.shelf.story_size(Drawer::Pots, &id);
+            let listed = size.and_then(|size| rack.pot(&id, size).or(self.rack.pot(&id, size))).cloned();
+            let pot = listed.or_else(|| {
+                let is_new = !self.pots.contains(&id);
+                let pot = rack_pot(&self.pots.load_even_unreadable(&self.shelf, &id));
+                if let (Some(size), Some(pot)) = (size, &pot) {
+                    self.rack.add_pot(id.clone(), size, pot.clone());
+                }
+                is_new.then(|| read.insert(id.clone()));
+                pot
+            });
+            if pot.as_ref().is_none_or(|pot| is_of_late(pot.written, now)) {
+                wanted.insert(id.clone());
+            }
+            known.extend(pot.map(|pot| (id, pot)));
+        }
+        add_relatives(&mut wanted, &known);
+        for id in wanted.iter().filter(|id| known.contains_key(*id)) {
+            self.pots.load_even_unreadable(&self.shelf, id);
+        }
+        // What is shown does not depend on what the rack happened to list.
+        self.pots.stories.retain(|k| wanted.contains(&k.id) || !read.contains(&k.id));
+        self.pots.sort_by_opening();
+        Ok(self.pot_snapshots())
+    }
+
+    /// Keeps the rack once something was recorded. A story that goes on needs no entry; one that `has_ended` gets it, and
+    /// so does whatever else the rack does not list as it is now.
+    pub(super) fn update_rack(&self, lock: &Lock, has_ended: bool, now: Moment) {
+        let stored = self.shelf.read_rack();
+        if stored.is_some() && !has_ended {
+            return;
+        }
+        if let Ok(rack) = self.complete_rack(stored.unwrap_or_default(), now) {
+            // A list that cannot be kept costs a slower start and nothing else.
+            let _ = self.shelf.store_rack(lock, &rack);
+        }
+    }
+
+    /// The rack with everything on the shelf, what it lists as it is now taken over unread.
+    fn complete_rack(&self, before: Rack, now: Moment) -> Result<Rack, JournalError> {
+        let mut rack = Rack::default();
+        for id in self.shelf.panel_ids()? {
+            let Some(size) = self.shelf.story_size(Drawer::Panels, &id) else { continue };
+            let read = || JournaledStory::<Panel>::open(&self.shelf, Drawer::Panels, &id);
+            if before.is_finished(&id, size) || read().is_ok_and(|k| is_done(&k.snapshot(), now)) {
+                rack.add_finished(id, size);
+            }
+        }
+        for id in self.shelf.ids(Drawer::Pots)? {
+            let Some(size) = self.shelf.story_size(Drawer::Pots, &id) else { continue };
+            let read = || rack_pot(&JournaledStory::<Pot>::open(&self.shelf, Drawer::Pots, &id).ok()?.snapshot());
+            if let Some(pot) = before.pot(&id, size).cloned().or_else(read) {
+                rack.add_pot(id, size, pot);
+            }
+        }
+        Ok(rack)
+    }
+
+    /// [`Bench::update_rack`] after something was recorded on that panel.
+    pub(super) fn update_rack_of_panel(&self, lock: &Lock, told: &Snapshot, now: Moment) {
+        self.update_rack(lock, is_done(told, now), now);
+    }
+}
+
+fn is_of_late(written: Stamp, now: Moment) -> bool {
+    now.wall - written <= Span::from_h(POT_AT_HAND_DAYS * 24.0)
+}
+
+/// Adds the pots those came from and led to: what is said of one rests on what was poured out of the others.
+fn add_relatives(wanted: &mut BTreeSet<Id>, known: &BTreeMap<Id, RackPot>) {
+    loop {
+        let before = wanted.len();
+        for (id, pot) in known {
+            let Some(parent) = &pot.parent else { continue };
+            if wanted.contains(parent) {
+                wanted.insert(id.clone());
+            } else if wanted.contains(id) {
+                wanted.insert(parent.clone());
+            }
+        }
+        if wanted.len() == before {
+            return;
+        }
+    }
+}
