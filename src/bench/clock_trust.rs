@@ -19,7 +19,7 @@ const DRIFT_MAX: Span = Span::from_s(120);
 pub fn trusted_time(now: Moment, last: Moment, last_raw: Option<Stamp>) -> (Moment, Option<Stamp>) {
     let same_boot = matches!((now.boot, last.boot), (Some(a), Some(b)) if a.boot_id == b.boot_id && a.ms >= b.ms);
     let gone = now.since(last);
-    let is_doubtful = now.wall < last.wall || (same_boot && is_glitch(now, last.wall + gone, gone, last_raw));
+    let is_doubtful = now.wall < last.wall || same_boot && is_glitch(now, last.wall + gone, gone, last_raw);
     if !is_doubtful {
         return (Moment { raw_wall: None, ..now }, now.raw_wall);
     }
