@@ -31,12 +31,11 @@ mod sitting_update;
 mod tick;
 
 pub use alarm::Alarm;
-pub use clock_check::ClockQuestion;
 pub use effect::{Effect, Reply};
 pub use line_editor::LineEditor;
 pub use making_model::MakingModel;
 pub use map_editor::{MapEditor, MapHint};
-pub use overlay::{FlawList, Overlay};
+pub use overlay::{ClockQuestion, FlawList, Overlay};
 pub use panel_form::PanelForm;
 pub use pots_overlay::{PotForm, PotsOverlay};
 

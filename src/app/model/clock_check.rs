@@ -3,25 +3,14 @@
 
 use super::Model;
 use super::effect::Effect;
-use super::overlay::Overlay;
+use super::overlay::{ClockQuestion, Overlay};
 use crate::app::message::Message;
-use crate::units::{Moment, Span, Stamp};
+use crate::units::{Moment, Span};
 
 /// A newest line that lies further back makes the clock doubtful (K6).
 const FAR_BACK: Span = Span::from_s(30 * 86_400);
 /// So does one further ahead (assumed).
 const FAR_AHEAD: Span = Span::from_s(86_400);
-
-/// Whether the clock is right, as it is asked.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ClockQuestion {
-    /// What the wall clock says.
-    pub clock: Moment,
-    /// When the newest line was written.
-    pub newest: Stamp,
-    /// The answer the cursor is on: it is right, or it is wrong.
-    pub is_right: bool,
-}
 
 impl Model {
     /// Sets a clock that is behind right for this start, and asks about one that is far off.

@@ -1,12 +1,12 @@
 //! What lies over the bench.
 
-use super::clock_check::ClockQuestion;
 use super::line_editor::LineEditor;
 use super::map_editor::MapEditor;
 use super::panel_form::PanelForm;
 use super::pots_overlay::PotsOverlay;
 use crate::app::comparison_model::ComparisonModel;
 use crate::app::sitting::SittingModel;
+use crate::units::{Moment, Stamp};
 use crate::work::panel::event::Stage;
 
 /// What lies over the bench.
@@ -43,4 +43,15 @@ pub struct FlawList {
     pub cursor: usize,
     /// The stage the maker saw at hand.
     pub seen_stage: Option<Stage>,
+}
+
+/// Whether the clock is right, as it is asked.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ClockQuestion {
+    /// What the wall clock says.
+    pub clock: Moment,
+    /// When the newest line was written.
+    pub newest: Stamp,
+    /// The answer the cursor is on: it is right, or it is wrong.
+    pub is_right: bool,
 }
