@@ -251,7 +251,7 @@ fn read_settings(file: &Sourced<PathBuf>) -> Result<parser::FileSettings, Config
     }
 }
 
-/// The text of a file of at most [`LARGEST`] bytes.
+/// The text of a file of at most [`MAX_FILE_BYTES`] bytes.
 fn read_text_file(path: &Path) -> io::Result<String> {
     let mut text = String::new();
     let opened = std::fs::File::open(path)?;

@@ -1,4 +1,4 @@
-//! Makes the picture of the bench from what is true: stories and a moment in, a [`BenchViewModel`] out. The moment and the
+//! Makes the view model of the bench from what is true: stories and a moment in, a `BenchViewModel` out. The moment and the
 //! zone are handed in.
 
 mod advice_page;

@@ -58,7 +58,7 @@ impl StoryReader<'_> {
     /// The rows of those panels; `all` tells that there are no others.
     ///
     /// # Errors
-    /// A [`Failure`] if the shelf, its pots or its air cannot be read at all.
+    /// A [`JournalError`] if the shelf, its pots or its air cannot be read at all.
     pub fn read_rows(&self, ids: &[Id], all: bool) -> Result<PanelRows, JournalError> {
         let facts = |story: &PanelStory| facts_from_story(story, self.bulk, trusted_now(story, self.now));
         let (read, unreadable_stories): (Vec<StoryFacts>, Vec<UnreadableStory>) =
@@ -106,7 +106,7 @@ impl StoryReader<'_> {
     /// The panels of the shelf for a view, at most so many, those opened last: rows, time lines, and a recipe of each.
     ///
     /// # Errors
-    /// Those of [`Shelved::rows`].
+    /// Those of [`StoryReader::read_rows`].
     pub fn read_compared_panels(&self, most: usize) -> Result<ComparedPanels, JournalError> {
         let ids = self.shelf.panel_ids()?;
         let of = ids.len();

@@ -38,7 +38,7 @@ impl InputKind {
     /// The whole text of that file; `-` is stdin.
     ///
     /// # Errors
-    /// A [`Fault`] if it cannot be read, is too large, or is no UTF-8.
+    /// A [`CliError`] if it cannot be read, is too large, or is no UTF-8.
     pub(super) fn read_text(self, path: &Path) -> Result<String, CliError> {
         let named = if path.as_os_str() == "-" { "stdin".to_owned() } else { path.display().to_string() };
         let failed =

@@ -57,7 +57,7 @@ impl FileError {
         }
     }
 
-    /// The error a system gives for a symbolic link where none is followed; it is told as [`Trouble::Link`] on Unix.
+    /// The error a system gives for a symbolic link where none is followed; it is told as [`FileError::IsSymlink`] on Unix.
     pub fn symlink_io_error() -> io::Error {
         link_errno().map_or_else(|| io::Error::other("a symbolic link"), io::Error::from_raw_os_error)
     }

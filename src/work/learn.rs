@@ -94,7 +94,7 @@ impl LearnedTimes {
     }
 
     /// How long a stage of that kind takes on a face of 0.12 m2, minutes, and on how many it rests; other faces are taken
-    /// to go by their area (assumed). None under [`FEWEST`].
+    /// to go by their area (assumed). None under [`MARKS_MIN`].
     #[cfg_attr(not(test), allow(dead_code, reason = "what is planned by the minutes a face is still to come"))]
     pub fn minutes_per_face(&self, kind: StageKind) -> Option<(f64, usize)> {
         let minutes: Vec<f64> = self.face_minutes.iter().filter(|(k, _)| *k == kind).map(|(_, m)| *m).collect();

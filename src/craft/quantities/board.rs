@@ -25,7 +25,7 @@ pub struct Film {
     pub thickness_um: f64,
     /// How hard it pulls, MPa; gelatin coatings were measured at 10 to 40 (IS&T 1996, READ), a gesso never.
     pub stress_mpa: f64,
-    /// Its modulus, GPa; [`GESSO_GPA`] where not given.
+    /// Its modulus, GPa; [`GESSO_MODULUS_GPA`] where not given.
     pub modulus_gpa: Option<f64>,
 }
 

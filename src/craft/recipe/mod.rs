@@ -101,7 +101,7 @@ written_words!(SealMaterial);
 /// A checked recipe.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Recipe {
-    /// Always [`FORMAT`].
+    /// Always `RECIPE_FORMAT`.
     pub format: u32,
     /// The name it is asked for by, `[a-z0-9-]`.
     pub name: String,

@@ -23,7 +23,7 @@ pub enum KeyPresence {
 /// What a key holds.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum ValueType {
-    /// The format number, [`FORMAT`].
+    /// The format number, [`RECIPE_FORMAT`].
     FormatNumber,
     /// A recipe's name, `[a-z0-9-]`.
     Name,

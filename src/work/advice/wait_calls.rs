@@ -31,7 +31,7 @@ pub fn wait_calls(panel: &Panel, standing: &PanelStatus) -> Vec<(PanelCall, Stam
     look.into_iter().chain([(PanelCall::Due, due)]).collect()
 }
 
-/// Whether a call of a wait of that length stays silent at that minute of the local day. Waits up to [`SILENT_OVER`]
+/// Whether a call of a wait of that length stays silent at that minute of the local day. Waits up to [`NIGHT_SILENT_OVER`]
 /// always ring: somebody is at work.
 pub fn is_night_silent(wait: Span, minute_of_day: u16, night: Option<QuietHours>) -> bool {
     wait > NIGHT_SILENT_OVER && night.is_some_and(|hours| hours.contains(minute_of_day))

@@ -79,7 +79,7 @@ pub struct Bow {
 }
 
 impl Bow {
-    /// The radius it is bent to, by [`radius_mm`]; nothing for a flat board.
+    /// The radius it is bent to, by [`radius_from_sag_mm`]; nothing for a flat board.
     pub fn radius(&self) -> Option<Length> {
         radius_from_sag_mm(self.span.mm(), self.sag.mm().abs()).ok().map(Length::from_mm)
     }
@@ -174,7 +174,7 @@ impl Inspection {
     /// Whether it can be true.
     ///
     /// # Errors
-    /// [`NotSeen`].
+    /// [`InspectionError`].
     pub fn validate(&self) -> Result<(), InspectionError> {
         if *self == Inspection::default() {
             return Err(InspectionError::Empty);

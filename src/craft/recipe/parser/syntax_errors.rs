@@ -12,7 +12,7 @@ use toml::de::{DeTable, Error};
 const MAX_BROKEN_LINES: usize = 100;
 
 /// Tells every broken line, and gives back the text without them, every other byte still in its place; nothing if there
-/// are more than [`ROUNDS`] of them, since then it is hardly a recipe.
+/// are more than [`MAX_BROKEN_LINES`] of them, since then it is hardly a recipe.
 pub(super) fn remove_broken_lines(text: &str, finds: &mut Diagnostics<'_>) -> Option<String> {
     let mut lines = SourceLines::new(text);
     for _ in 0..MAX_BROKEN_LINES {
