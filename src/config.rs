@@ -3,7 +3,6 @@
 //! An option wins over the environment, that over the settings file, that over the default. The file is read as a
 //! whole: one fault in it and nothing of it is applied, so that a bench never runs on half of what was asked. A key
 //! that is not known is told of and passed over.
-//! Absent on purpose: writing the file, recipes' meaning (`craft::recipe`; here only their texts), terminal, clocks.
 
 mod error;
 mod parser;

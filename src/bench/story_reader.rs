@@ -1,7 +1,7 @@
 //! The whole shelf, read afterwards: a row for each story, what was around it, and whatever else is wanted of it.
 //!
-//! Stories are read one at a time on every core, and of each only what is made of it is kept. A damaged one is named and
-//! left out; the rest goes on. Absent on purpose: what the rows say together (`review`), telling how far it has come.
+//! Stories are read one at a time on every core, and of each only what is made of it is kept. A damaged one is named
+//! and left out; the rest goes on.
 
 use super::{Bench, trusted_now};
 use crate::craft::materials::fillers::BulkDensities;

@@ -2,7 +2,7 @@
 //! the two facts asked of the system (which boot this is, how much room is left).
 //!
 //! Symbolic links are refused wherever something is written, on purpose: a link in the data directory would let one
-//! name write into another place. Absent on purpose: journals (`journal`), names (`shelf`), clocks.
+//! name write into another place.
 
 use crate::text::FileError;
 use std::fmt;

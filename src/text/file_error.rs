@@ -1,6 +1,4 @@
 //! What the system says of a file, in words that tell what to try.
-//!
-//! Absent on purpose: touching a file.
 
 use std::fmt;
 use std::io;

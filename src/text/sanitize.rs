@@ -1,8 +1,8 @@
 //! Text made safe to show. A label or a note may carry anything a keyboard, a paste or a damaged file can: escape
 //! sequences, marks that turn the reading direction, letters stacked without end. The journal keeps the original;
-//! what reaches a screen, a title or a log goes through `clean` first.
+//! what reaches a screen, a title or a log goes through `sanitize` first.
 //!
-//! Absent on purpose: normalising (what the maker wrote is shown as written), translation to ASCII.
+//! Nothing is normalised or put into ASCII: what the maker wrote is shown as written.
 
 use std::borrow::Cow;
 use unicode_segmentation::UnicodeSegmentation;

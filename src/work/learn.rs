@@ -1,7 +1,6 @@
 //! What earlier panels teach: how long the maker's coats took to go dull in such air, and how long a face takes to work.
 //!
-//! Told beside a countdown and used for planning; never moves a due. Absent on purpose: which stories are read (`bench`),
-//! time constants of pots (`pot::forecast` tells them, `bench` lends them), comparing panels (`review`).
+//! Told beside a countdown and used for planning; never moves a due.
 
 use super::air::Air;
 use super::panel::adjusted_wait::DryingEstimate;

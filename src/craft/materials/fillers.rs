@@ -1,6 +1,4 @@
 //! The white powders in figures: their own density, the oil they take up, how they lie loose in a cup.
-//!
-//! Absent on purpose: volumes of a mix (`physics::film`, `quantities::mix`).
 
 use super::{Confidence, Filler, ReferenceValue};
 use crate::craft::physics::{OutOfRange, check_range};

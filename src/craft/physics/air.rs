@@ -2,8 +2,6 @@
 //!
 //! Everything is for a total pressure of 101325 Pa. Below 0.01 C saturation is over ice, so that a dew point below
 //! freezing is a frost point; a hygrometer's humidity below freezing is often over water, which this does not undo.
-//!
-//! Absent on purpose: how fast things dry in it (`drying`), what wood makes of it (`wood`).
 
 use super::{OutOfRange, bisect, check_range};
 

@@ -3,7 +3,7 @@
 //! Positive curvature is hollow on the filmed face. Plates are reckoned with E/(1 - nu) in place of E. A board coated
 //! alike on both faces stays flat: the two films pull against each other.
 //!
-//! Absent on purpose: moduli of a support (`materials`); the wood's own cupping, which goes as 1/t and not as 1/t2.
+//! The wood's own cupping is not in it: it goes as 1/t and not as 1/t2.
 
 use super::{OutOfRange, check_range};
 

@@ -1,6 +1,4 @@
 //! What the air of a room means: vapour, dew, wood, drying, and whether a surface is dry enough to seal.
-//!
-//! Absent on purpose: recording a reading (`work::air`), readings over time.
 
 use crate::craft::physics::{OutOfRange, air, check_range, drying, wood};
 use crate::units::{Humidity, Temperature};

@@ -1,6 +1,6 @@
 //! What a board does when the air changes, and how a ground on one face bends it.
 //!
-//! Absent on purpose: the board's own cupping (its rings are not recorded), what was measured on it (inspections).
+//! The board's own cupping is not in it: its rings are not recorded.
 
 use super::Advice;
 use crate::craft::materials::Support;

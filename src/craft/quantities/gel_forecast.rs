@@ -1,6 +1,4 @@
 //! When a pot gels: thermometer readings, the room, and the temperature at which it gels.
-//!
-//! Absent on purpose: forecasts from marks alone (`work::pot::forecast`), time constants of earlier pots (`bench`).
 
 use crate::craft::physics::cooling::{self, CoolingError, ThermometerReading};
 use crate::units::Temperature;

@@ -1,6 +1,4 @@
 //! A recipe as the text of a file, which reads back to the same recipe.
-//!
-//! Absent on purpose: writing it anywhere.
 
 use super::Recipe;
 use super::schema::{FILLER, Key, TABLES, TOP_LEVEL, Table, ValueType};

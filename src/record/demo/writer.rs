@@ -1,6 +1,4 @@
 //! The way of invented stories onto disk: through the real journals, aside first, then moved in.
-//!
-//! Absent on purpose: what is in them (`invent`).
 
 use super::{DemoError, DemoOptions, InventedShelf, invent_shelf};
 use crate::record::files::{self, Lock};

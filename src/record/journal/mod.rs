@@ -9,8 +9,6 @@
 //! promise: that whole lines cut off at the very end are noticed (a file that lost them looks like one that never had
 //! them), and that a forger is found out. A line that another process wrote and did not live to sync is read like any
 //! other, and becomes certain with the next append.
-//!
-//! Absent on purpose: what a fact means and whether it can be true (`work`), the state made from facts, clocks.
 
 mod air_line;
 pub mod borrowed_json;

@@ -1,8 +1,8 @@
 //! A whole file looked at, and mended: every problem found, and what is sound kept.
 //!
-//! Mending never takes anything away for good: the original is copied aside first. A fact that cannot be read keeps
-//! its place as a fact of the kind `lost`, so that the sound facts after it stay, and what refers to them by number
-//! still does; their own bytes stay as they are, save the checks that chain them. Absent on purpose: guessing.
+//! Mending never takes anything away for good: the original is copied aside first. A fact that cannot be read keeps its
+//! place as a fact of the kind `lost`, so that the sound facts after it stay, and what refers to them by number still
+//! does; their own bytes stay as they are, save the checks that chain them. Nothing is guessed.
 
 use super::error::{Damage, DamageKind, JournalError};
 use super::line::{self, ChainLink, JournalEvent, NewerSign};

@@ -1,4 +1,4 @@
-//! The parts of the bench, each drawn into a rectangle of its own; `bench`, `far` and `small` say where.
+//! The parts of the bench, each drawn into a rectangle of its own; `bench`, `distance_layout` and `small_layout` say where.
 
 use super::canvas::{Canvas, DigitsRegion, skip_columns, skip_rows, take_columns, take_rows};
 use super::{digits, letters};

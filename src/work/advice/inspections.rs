@@ -1,6 +1,4 @@
 //! Looking a finished panel over: how a look is told, when the next is due, and whether a fault grows.
-//!
-//! Absent on purpose: what a fault may come from (`review::causes`), clocks.
 
 use crate::text::{format_count, format_number};
 use crate::units::{Moment, Span, Stamp};

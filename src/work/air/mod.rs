@@ -1,7 +1,6 @@
 //! The air of the room: readings as of a time, their range over a stretch of work, and a logger's file.
 //!
-//! A journal of its own; stories of panels and pots join it by time. Absent on purpose: what air does to drying and wood
-//! (`craft::physics`), files (`record`), clocks.
+//! A journal of its own; stories of panels and pots join it by time.
 
 pub mod logger;
 

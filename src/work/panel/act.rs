@@ -1,7 +1,5 @@
 //! What a maker asks to have recorded, and how it becomes a fact: direction and wait are filled in from where the panel
 //! stood at that time.
-//!
-//! Absent on purpose: keys and commands, air and pots (the bench adds them).
 
 use super::event::{CheckMap, Flaw, PanelEvent, Stage, StageDone, Wait, WaitOrigin};
 use super::inspection::Inspection;

@@ -1,6 +1,4 @@
 //! What can happen to a panel: the closed list of facts.
-//!
-//! Absent on purpose: how a fact is written to a line (`record::journal::panel_line`), whether it can be true (`fold`).
 
 use super::inspection::Inspection;
 pub use super::stage_kind::StageKind;

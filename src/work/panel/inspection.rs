@@ -1,8 +1,7 @@
 //! What is seen when a panel is looked over: cracks and where they run, pinholes, lifting, bow, the small tests of the
 //! ground.
 //!
-//! A thing that was not looked at is unknown, not sound: every part may be absent. Absent on purpose: when the next
-//! look is due (`work::advice::inspections`), what a fault may come from (`review::causes`).
+//! A thing that was not looked at is unknown, not sound: every part may be absent.
 
 use crate::craft::physics::bow::radius_from_sag_mm;
 use crate::units::{Length, written_words};

@@ -1,6 +1,4 @@
 //! What a maker asks to have recorded of a pot, and how it becomes a fact.
-//!
-//! Absent on purpose: keys and commands.
 
 use super::event::{PotEvent, PotKind, PotOpened};
 use super::fold::Pot;

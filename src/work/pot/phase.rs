@@ -1,6 +1,6 @@
 //! Where a pot stands at a moment: a view of (pot, now), and the calls it raises. Nothing is written when a time is up.
 //!
-//! Absent on purpose: changing anything; when it will gel (`forecast`).
+//! Nothing here changes anything.
 
 use super::event::{PotCall, PotKind};
 use super::fold::{Bath, GlueState, Pot, PotEnd};

@@ -1,7 +1,7 @@
 //! Lines that are not TOML: each is told once, taken out, and the rest is read, so that one slip hides nothing below.
 //!
 //! A bracket that is never closed would swallow the file to its end; here it ends where the next key or header begins.
-//! Absent on purpose: mending the maker's file.
+//! The maker's file is never written to.
 
 use super::diagnostics::Diagnostics;
 use crate::craft::recipe::schema::FILLER;
