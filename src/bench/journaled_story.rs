@@ -39,7 +39,7 @@ impl fmt::Display for RecordError {
                 write!(f, "the journal of {id} has no readable beginning; see `sottile verify`")
             }
             RecordError::ProgramFault => f.write_str(
-                "recording has stopped, by a fault of the program; leave with q and start again: what is shown then is on disk",
+                "recording has stopped, by a fault of the program; leave the bench and start again: what is shown then is on disk",
             ),
         }
     }
