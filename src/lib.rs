@@ -80,19 +80,25 @@ pub mod session {
         AirRecorded, Bench, PanelOpening, PotOpening, RecordError, RecordRequest, Snapshot, trusted_now,
     };
     pub use crate::craft::materials::Support;
-    pub use crate::craft::recipe::Paint;
+    pub use crate::craft::recipe::{Direction, Paint};
     pub use crate::record::journal::JournalError;
     pub use crate::record::shelf::Shelf;
     pub use crate::units::{Humidity, Id, Length, Mass, Moment, Size, Span, Stamp, Temperature, Volume};
     pub use crate::work::air::{Air, AirError, AirReading};
     pub use crate::work::panel::act::PanelAct;
+    pub use crate::work::panel::event::{CheckMap, Flaw, Grain, PanelCall, Stage};
+    pub use crate::work::panel::inspection::{Inspection, InspectionError};
     pub use crate::work::panel::phase::{PanelPhase, PanelStatus};
     pub use crate::work::panel::refusal::PanelRefusal;
+    pub use crate::work::panel::stage_kind::StageKind;
+    pub use crate::work::panel::state::Panel;
     pub use crate::work::panel::story::PanelStory;
     pub use crate::work::pot::act::PotAct;
-    pub use crate::work::pot::event::PotKind;
+    pub use crate::work::pot::event::{PotCall, PotKind};
+    pub use crate::work::pot::fold::Pot;
     pub use crate::work::pot::refusal::PotRefusal;
     pub use crate::work::pot::story::PotStory;
+    pub use crate::work::story::CommonEvent;
 }
 
 /// Recipes: a file's text parsed and checked, and those that come with the program.

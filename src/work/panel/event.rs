@@ -88,7 +88,7 @@ pub struct CheckMap {
 pub const MAP_MAX: usize = 24;
 
 impl CheckMap {
-    /// A map of those rows; none if they are empty, ragged, or more than [`MAP_MAX`] either way.
+    /// A map of those rows; none if they are empty, ragged, or more than `MAP_MAX` either way.
     pub fn new(rows: Vec<Vec<Roughness>>) -> Option<CheckMap> {
         let across = rows.first()?.len();
         let fits = (1..=MAP_MAX).contains(&across) && rows.len() <= MAP_MAX && rows.iter().all(|r| r.len() == across);
