@@ -111,14 +111,19 @@ impl Bench {
         Ok(())
     }
 
-    fn load_unfinished(&mut self, now: Moment) -> Result<(), JournalError> {
+    fn load_unfinished(&mut self, now: Moment) -> Result<Vec<(Id, JournalError)>, JournalError> {
+        let mut failed = Vec::new();
         for id in self.unfinished_ids(now)? {
-            // A panel whose journal has vanished is no longer on the rack; one that cannot be read is told of by `panels`.
-            if !self.has_panel(&id) {
-                let _ = self.load(&id);
+            if self.has_panel(&id) {
+                continue;
+            }
+            // A panel whose journal has vanished is no longer on the rack.
+            match self.load(&id) {
+                Err(why) if self.shelf.story_path(Drawer::Panels, &id).exists() => failed.push((id, why)),
+                Ok(_) | Err(_) => {}
             }
         }
-        Ok(())
+        Ok(failed)
     }
 
     /// Whether that panel is on the bench.

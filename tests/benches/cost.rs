@@ -40,7 +40,7 @@ fn bench_with(facts: usize) -> (TempDir, Bench, Snapshot, i64) {
         count: 1,
         at: None,
     };
-    let mut told = bench.open_panels(&opening, &|| minute(0)).unwrap().remove(0);
+    let mut told = bench.open_panels(&opening, &|| minute(0)).unwrap().changed.remove(0);
     let mut n = 0;
     for i in 1..facts {
         n += 20;
