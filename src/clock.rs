@@ -1,6 +1,4 @@
 //! The one room that reads a clock. Everything below the terminal loop and the command line is handed its moments.
-//!
-//! Absent on purpose: deciding what a moment means (`bench`, `work`).
 
 use crate::units::{BootMark, Moment, Span, Stamp};
 use chrono::{Offset, TimeZone};

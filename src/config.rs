@@ -3,7 +3,6 @@
 //! An option wins over the environment, that over the settings file, that over the default. The file is read as a
 //! whole: one fault in it and nothing of it is applied, so that a bench never runs on half of what was asked. A key
 //! that is not known is told of and passed over.
-//! Absent on purpose: writing the file, recipes' meaning (`craft::recipe`; here only their texts), terminal, clocks.
 
 mod error;
 mod parser;
@@ -251,7 +250,7 @@ fn read_settings(file: &Sourced<PathBuf>) -> Result<parser::FileSettings, Config
     }
 }
 
-/// The text of a file of at most [`LARGEST`] bytes.
+/// The text of a file of at most [`MAX_FILE_BYTES`] bytes.
 fn read_text_file(path: &Path) -> io::Result<String> {
     let mut text = String::new();
     let opened = std::fs::File::open(path)?;

@@ -1,8 +1,8 @@
-//! What is typed, read and said back: text made safe to show, and sizes, times and amounts read and printed.
+//! Text made safe to show; sizes, times and amounts parsed and formatted.
 //!
-//! `clean` guards the display against what text can carry; `fault` says what is wrong with something typed, in one
-//! sentence, `trouble` what the system says of a file; `amount`, `size` and `time` read and print. What is printed can be typed in again.
-//! Absent on purpose: clocks (`now` and the time zone are arguments), files, terminal, serde, languages other than English.
+//! `sanitize` guards the display against what text can carry; `parse_error` says what is wrong with something typed, in one
+//! sentence, `file_error` what the system says of a file; `amount`, `size` and `time` read and print. What is printed can
+//! be typed in again.
 
 mod amount;
 mod count;

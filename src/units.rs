@@ -1,7 +1,7 @@
 //! Quantities: what a number means, so that minutes are never added to millimetres.
 //!
-//! Each kind of quantity is a newtype over one fixed unit; the unit is named wherever a bare number goes in or
-//! comes out. Absent on purpose: reading and printing (`text`), reading a clock (`clock`), files, terminal, serde.
+//! Each kind of quantity is a newtype over one fixed unit; the unit is named wherever a bare number goes in or comes
+//! out.
 
 mod words;
 

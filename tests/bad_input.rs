@@ -1,6 +1,4 @@
 //! Bad input and bad disks on the real program: one clear sentence, the right exit code, nothing lost, nothing half-written.
-//!
-//! Absent on purpose: every flip of every bit (the journal's own tests), many processes (`many_processes`).
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 

@@ -1,6 +1,4 @@
 //! The bench in a real terminal: keys go in, the screen is read, the process is ended in every way there is.
-//!
-//! Absent on purpose: what the screens look like at every size (held beside the drawing), many processes (`many_processes`).
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 

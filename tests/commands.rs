@@ -1,7 +1,5 @@
 //! The contract with scripts, held on the real program: what goes to stdout and stderr, exit codes, the fields of every
 //! JSON object, how panels and times are named.
-//!
-//! Absent on purpose: bad input and failing disks (`bad_input`), the full screen (`bench_pty`).
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 

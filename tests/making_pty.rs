@@ -1,6 +1,4 @@
 //! A batch made by being led, in a real terminal: keys go in, the screen is read, the facts are on disk.
-//!
-//! Absent on purpose: what the steps say (held beside their words), the countdown of hours (a clock of its own, `pot_keys`).
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 

@@ -1,6 +1,4 @@
 //! Several processes on one panel at once, and processes ended by force: what was acknowledged is there, once.
-//!
-//! Absent on purpose: faults of the disk (`bad_input`, and the journal's own tests).
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 

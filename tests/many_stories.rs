@@ -1,8 +1,8 @@
 //! A shelf of many stories, in a terminal: how far the reading has come is told, it can be stopped at any moment without
 //! anything left behind, and a damaged story among many costs nothing but itself.
 //!
-//! A pipe with a name that nobody writes into stands among the stories where a slow disk is wanted: whoever opens it waits,
-//! for as long as the test likes. Absent on purpose: how long anything takes (`benches/compare`).
+//! A pipe with a name that nobody writes into stands among the stories where a slow disk is wanted: whoever opens it
+//! waits, for as long as the test likes.
 
 #![cfg(unix)]
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]

@@ -2,7 +2,6 @@
 //!
 //! Each `NAME.json` holds what `show --json` or `pot show --json` prints as of some times; `air.json` the readings that
 //! hold. After a change that is meant: `SOTTILE_BLESS=1 cargo test --test stored_journals`, and read what it changed.
-//! Absent on purpose: what a line is made of (the journal's own tests).
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 

@@ -1,7 +1,7 @@
-//! The bench as a picture in words: everything its screen shows, as plain data.
+//! The bench as plain data: everything its screen shows, in words.
 //!
-//! Whoever makes a scene has already asked the clock, the zone and the stories; a moment arrives here as text. A
-//! text that has nothing to say is empty. Absent on purpose: clocks, zones, stories, terminal.
+//! Whoever makes a scene has already asked the clock, the zone and the stories; a moment arrives here as text. A text
+//! that has nothing to say is empty.
 
 use super::keymap::KeyHint;
 use crate::craft::recipe::Direction;

@@ -1,7 +1,5 @@
 //! Panels side by side: what was done differently in words, and for each panel its coats on one scale of time and its
 //! powder maps, small enough to be taken in together.
-//!
-//! Absent on purpose: reading stories (`bench`), drawing (`ui`).
 
 use super::keymap::{KeyHint, Keymap};
 use super::message::{InputMode, Message};
@@ -131,7 +129,7 @@ impl ComparisonModel {
         self.rebuild();
     }
 
-    /// The picture.
+    /// The view model.
     pub fn build_view_model(&self, keymap: &Keymap) -> ComparisonViewModel {
         let all: HashMap<&Id, &ComparedPanel> = self.panels.iter().map(|one| (&one.row.story.id, one)).collect();
         let lines: Vec<&ComparedPanel> =

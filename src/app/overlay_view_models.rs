@@ -1,6 +1,4 @@
 //! The views beside the bench, as plain data: every key, a check's map, a form, a story.
-//!
-//! Absent on purpose: what a key changes in them, clocks, zones, terminal.
 
 use super::keymap::KeyHint;
 use crate::work::panel::event::Roughness;

@@ -1,6 +1,4 @@
 //! Pages to be read and chosen from, and one step of the making, as plain data.
-//!
-//! Absent on purpose: what a key changes in them, clocks, zones, terminal.
 
 use super::bench_view_model::TimerViewModel;
 use super::keymap::KeyHint;

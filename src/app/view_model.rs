@@ -1,4 +1,4 @@
-//! Makes the picture of the bench from what is true: stories and a moment in, a [`BenchViewModel`] out. The moment and the
+//! Makes the view model of the bench from what is true: stories and a moment in, a `BenchViewModel` out. The moment and the
 //! zone are handed in.
 
 mod advice_page;
@@ -44,7 +44,7 @@ use std::fmt::Display;
 /// The wait is nearly over for this long before it ends.
 const SOON: Span = Span::from_s(120);
 
-/// The picture of the panel shown; none where the bench is empty.
+/// The view model of the panel shown; none where the bench is empty.
 pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
     view: &Model,
     at: &ViewContext<'_, Z>,

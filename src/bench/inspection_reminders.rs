@@ -1,7 +1,7 @@
 //! The finished panels of the shelf, as far as looking them over goes: which looks are due, and what earlier looks saw.
 //!
-//! A shelf may hold thousands. A panel on the rack is not opened, nor one whose file has rested for longer than a look is
-//! reminded of; what was read of one that has not grown is kept. Absent on purpose: what a look finds (`work::panel::inspection`), writing.
+//! A shelf may hold thousands. A panel on the rack is not opened, nor one whose file has rested for longer than a look
+//! is reminded of; what was read of one that has not grown is kept.
 
 use super::Bench;
 use crate::record::shelf::{Drawer, Shelf};

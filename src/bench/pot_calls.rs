@@ -1,6 +1,4 @@
 //! When a panel's wait calls for its pot: into the bath, or the bowl to be thinned, early enough for the coat.
-//!
-//! Absent on purpose: ringing (`app`), the calls a pot raises by itself (`work::pot::phase`).
 
 use super::journaled_story::trusted_now;
 use super::pot_survey::PotSurvey;

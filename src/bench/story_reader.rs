@@ -1,7 +1,7 @@
 //! The whole shelf, read afterwards: a row for each story, what was around it, and whatever else is wanted of it.
 //!
-//! Stories are read one at a time on every core, and of each only what is made of it is kept. A damaged one is named and
-//! left out; the rest goes on. Absent on purpose: what the rows say together (`review`), telling how far it has come.
+//! Stories are read one at a time on every core, and of each only what is made of it is kept. A damaged one is named
+//! and left out; the rest goes on.
 
 use super::pot_survey::lineage_from_snapshots;
 use super::{Bench, Snapshot, trusted_now};
@@ -139,7 +139,7 @@ impl StoryReader<'_> {
     /// The panels of the shelf for a view, at most so many, those opened last: rows, time lines, and a recipe of each.
     ///
     /// # Errors
-    /// Those of [`Shelved::rows`].
+    /// Those of [`StoryReader::read_rows`].
     pub fn read_compared_panels(&self, most: usize) -> Result<ComparedPanels, JournalError> {
         let ids = self.shelf.panel_ids()?;
         let of = ids.len();

@@ -24,7 +24,7 @@ pub struct StudioKnowledge {
 }
 
 impl StudioKnowledge {
-    /// Reads it, save the looks, which whoever reads it keeps ([`Looks::read_on`]). What cannot be read is left out: it costs an estimate and nothing else.
+    /// Reads it, save the inspections due, which whoever reads it keeps (`InspectionReminders::refresh`). What cannot be read is left out: it costs an estimate and nothing else.
     pub fn load(shelf: &Shelf) -> StudioKnowledge {
         let air = Bench::new(shelf.clone()).load_air();
         let stories: Vec<PanelStory> = newest_panel_ids(shelf).iter().filter_map(|id| read_story(shelf, id)).collect();

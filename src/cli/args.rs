@@ -1,6 +1,4 @@
 //! What may be written on the command line.
-//!
-//! Absent on purpose: what any of it does.
 
 use super::args_calculation::{BoardArgs, MixArgs};
 use super::args_pot::{AirArgs, PotSubcommand};

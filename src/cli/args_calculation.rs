@@ -1,6 +1,4 @@
 //! What may be written after `mix`, `board` and `pot forecast`.
-//!
-//! Absent on purpose: what any of it does.
 
 use super::args_values::{support_parser, word_parser};
 use crate::craft::materials::Support;

@@ -1,6 +1,4 @@
 //! What may be written after `pot` and `air`.
-//!
-//! Absent on purpose: what any of it does.
 
 use super::args_calculation::ForecastArgs;
 use super::args_values::word_parser;

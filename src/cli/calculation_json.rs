@@ -1,6 +1,4 @@
 //! The JSON of what is reckoned: `mix`, `board`, `air --only`, `pot forecast`. Nothing is rounded, nothing left out.
-//!
-//! Absent on purpose: reckoning (`craft::quantities`), printing (`out`).
 
 use super::json::FORMAT_VERSION;
 use crate::craft::quantities::air_properties::AirProperties;

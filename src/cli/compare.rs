@@ -1,6 +1,6 @@
 //! `compare`, `report`, `card`, `export`, and reading the stories they are about.
 //!
-//! A page or an export that tells all of a story reads it once more. Absent on purpose: how a shelf is read (`bench`).
+//! A page or an export that tells all of a story reads it once more.
 
 use super::args::{CardArgs, CompareArgs, ExportArgs, ExportForm, ReportArgs};
 use super::context::{CliContext, find_panel};

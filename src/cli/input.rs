@@ -1,7 +1,7 @@
 //! The text a command is given to read: a file, or what comes on stdin for `-`; whole, or not at all.
 //!
 //! How much of it there may be goes by what it is. What is larger is refused and never cut, since the last line of a
-//! cut file may still look like one. Absent on purpose: what the text means, settings (`config` reads its own).
+//! cut file may still look like one.
 
 use super::error::CliError;
 use crate::text::FileError;
@@ -38,7 +38,7 @@ impl InputKind {
     /// The whole text of that file; `-` is stdin.
     ///
     /// # Errors
-    /// A [`Fault`] if it cannot be read, is too large, or is no UTF-8.
+    /// A [`CliError`] if it cannot be read, is too large, or is no UTF-8.
     pub(super) fn read_text(self, path: &Path) -> Result<String, CliError> {
         let named = if path.as_os_str() == "-" { "stdin".to_owned() } else { path.display().to_string() };
         let failed =

@@ -1,6 +1,4 @@
 //! The JSON that scripts are promised: field names carry their unit last, unknown is `null`, nothing is left out.
-//!
-//! Absent on purpose: printing it (`out`), finding what to print (`panel`).
 
 use crate::record::journal::line::event_members;
 use crate::record::journal::{Damage, JournalEvent};

@@ -1,6 +1,6 @@
 //! How far a long command has come, on stderr, once it has taken a second and somebody is there to see it.
 //!
-//! Absent on purpose: how long it will still take, which nobody knows of a disk.
+//! It never says how long it will still take, which nobody knows of a disk.
 
 use super::signal_cleanup;
 use anyhow::{Context, Result};

@@ -1,6 +1,6 @@
 //! `recipe`, and finding a recipe by name or file.
 //!
-//! The maker's own files are in `own_recipes`.
+//! The maker's own files are in `user_recipes`.
 
 use super::args;
 use super::context::{CliContext, find_panel};

@@ -2,7 +2,7 @@
 //!
 //! A command that runs long takes its signals here. On one the thread of `ui::signals` wipes and removes what is noted
 //! down, and ends the program with 128 and the signal's number. What is noted stays locked until the very end, so that
-//! nobody begins a file in between. Absent on purpose: what is being written.
+//! nobody begins a file in between.
 
 use crate::ui::signals;
 use std::io::{self, Write};

@@ -1,8 +1,7 @@
 //! The maker's own recipe files, and which of them have a name that is another's.
 //!
 //! A name belongs to the file that is called so, else to the recipe shipped under it. A file that gives its recipe the
-//! name of another is told of and not chosen: panels made by either could not be told apart afterwards. Absent on
-//! purpose: finding a recipe by what was asked (`recipe`).
+//! name of another is told of and not chosen: panels made by either could not be told apart afterwards.
 
 use crate::config::Settings;
 use crate::craft::recipe::parser::parse_recipe;

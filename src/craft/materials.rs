@@ -1,7 +1,5 @@
 //! Supports and fillers: the names a maker may write, and what is known of each. Every figure carries its source, how
 //! far it may be trusted, and a range where there is one.
-//!
-//! Absent on purpose: formulas (`physics`), amounts (`quantities`).
 
 pub mod exposure_limits;
 pub mod fillers;

@@ -1,6 +1,4 @@
 //! What is known of the craft. Nothing here happens: figures, names and plans, each with its source.
-//!
-//! Absent on purpose: time passing, journals, files, terminal.
 
 pub mod materials;
 pub mod physics;

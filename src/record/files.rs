@@ -2,7 +2,7 @@
 //! the two facts asked of the system (which boot this is, how much room is left).
 //!
 //! Symbolic links are refused wherever something is written, on purpose: a link in the data directory would let one
-//! name write into another place. Absent on purpose: journals (`journal`), names (`shelf`), clocks.
+//! name write into another place.
 
 use crate::text::FileError;
 use std::fmt;
@@ -143,7 +143,7 @@ pub struct Lock {
 }
 
 impl Lock {
-    /// How often [`Lock::take`] tries again before it gives up: about five seconds altogether.
+    /// How often [`Lock::acquire`] tries again before it gives up: about five seconds altogether.
     const MAX_RETRIES: u32 = 64;
 
     /// Takes the lock at `path`, making the file if need be; waits about five seconds for another holder.
@@ -153,15 +153,15 @@ impl Lock {
     /// first few pauses, of milliseconds, are nearly always enough.
     ///
     /// # Errors
-    /// [`LockFailure::Held`] after that time, [`LockFailure::Trouble`] at once.
+    /// [`LockError::Held`] after that time, [`LockError::Io`] at once.
     pub fn acquire(path: &Path) -> Result<Lock, LockError> {
         Lock::acquire_with_retries(path, Self::MAX_RETRIES)
     }
 
-    /// As [`Lock::take`], trying again `patience` times.
+    /// As [`Lock::acquire`], trying again `patience` times.
     ///
     /// # Errors
-    /// As [`Lock::take`].
+    /// As [`Lock::acquire`].
     pub fn acquire_with_retries(path: &Path, patience: u32) -> Result<Lock, LockError> {
         let trouble = |e: &io::Error| LockError::Io { path: path.to_owned(), error: FileError::from_io_error(e) };
         // Read and write: some network file systems lock only what is open for both.
@@ -227,7 +227,7 @@ pub fn format_boot_id(boot: u128) -> String {
     [&hex[..8], &hex[8..12], &hex[12..16], &hex[16..20], &hex[20..]].join("-")
 }
 
-/// Reads the form [`boot_text`] writes, and no other.
+/// Reads the form [`format_boot_id`] writes, and no other.
 pub fn parse_boot_id(text: &str) -> Option<u128> {
     let boot = u128::from_str_radix(&text.replace('-', ""), 16).ok()?;
     (format_boot_id(boot) == text).then_some(boot)

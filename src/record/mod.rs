@@ -1,8 +1,7 @@
 //! What is kept: files that are whole or not there, journals that only grow, and the shelf on which they lie.
 //!
 //! `files` replaces, locks and reads the system's small facts; `journal` is one story on disk; `shelf` is where the
-//! stories lie and how one is found; `demo` invents stories. Absent on purpose: what a fact means (`work`), what is to be recorded (`bench`),
-//! clocks, terminal.
+//! stories lie and how one is found; `demo` invents stories.
 
 pub mod demo;
 pub mod files;

@@ -1,6 +1,6 @@
 //! Waits, without waking up in between, until somebody writes into one of some directories or files.
 //!
-//! Absent on purpose: what was written (the journals read on), platforms that do not tell (there the caller looks now and then).
+//! Where a platform does not tell, the caller looks now and then.
 
 use std::path::PathBuf;
 

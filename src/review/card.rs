@@ -1,7 +1,5 @@
 //! The record for the back of a panel, one page of plain words: what the board is, what lies on it, when, from which
 //! pot, and what was seen since.
-//!
-//! Absent on purpose: files, the zone of its times (handed in).
 
 use super::cross_section::{CrossSection, CrossSectionLayer};
 use super::panel_row::PanelRow;

@@ -3,7 +3,6 @@
 //! A coat's thickness follows from the recipe's millilitres to a square metre: 1 ml to a square metre is 1 um, exactly,
 //! while the coat is wet. How much of that stays when it has dried is the estimate of `craft::quantities`, before any
 //! scraping. Size and shellac soak in: they are drawn, and given no thickness.
-//! Absent on purpose: drawing.
 
 use super::standing_steps::standing_steps;
 use crate::craft::materials::fillers::BulkDensities;

@@ -1,9 +1,8 @@
 //! Everything that is known of each panel, for other tools: its row and every fact of its story. The shape is published
 //! as JSON Schema in `assets/schema`.
 //!
-//! The facts of ten thousand stories are more than a memory should hold, so an export is also made in pieces: a head, one
-//! piece for each panel, a foot. Put together they are the very bytes of the whole. Absent on purpose: writing them
-//! anywhere.
+//! The facts of ten thousand stories are more than a memory should hold, so an export is also made in pieces: a head,
+//! one piece for each panel, a foot. Put together they are the very bytes of the whole.
 
 use super::compare::UnreadableStory;
 use super::json::{FORMAT_VERSION, FormatTime, LeftOutJson, PanelJson};

@@ -1,6 +1,4 @@
 //! The time line of a panel and its powder maps, for small multiples: what one takes in at a glance, side by side.
-//!
-//! Absent on purpose: drawing.
 
 use super::standing_steps::standing_steps;
 use crate::craft::recipe::Direction;

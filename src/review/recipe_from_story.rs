@@ -1,6 +1,6 @@
 //! A recipe of what was done on a panel, to make another like it: the coats laid, the waits kept, what was left out.
 //!
-//! What no fact tells stays as the panel's own recipe has it. Absent on purpose: where it is written.
+//! What no fact tells stays as the panel's own recipe has it.
 
 use super::standing_steps::standing_steps;
 use crate::craft::recipe::schema::{COATS, NumberRange, SIZE, Table, ValueType};

@@ -1,6 +1,4 @@
 //! Masses, volumes, temperatures and humidities, read and printed. A number always carries its unit.
-//!
-//! Absent on purpose: lengths (`size`), what an amount is good for.
 
 use super::UnitSystem;
 use super::number::{format_number, parse_number, split_unit};

@@ -1,6 +1,4 @@
 //! What the system says of a file, in words that tell what to try.
-//!
-//! Absent on purpose: touching a file.
 
 use std::fmt;
 use std::io;
@@ -57,7 +55,7 @@ impl FileError {
         }
     }
 
-    /// The error a system gives for a symbolic link where none is followed; it is told as [`Trouble::Link`] on Unix.
+    /// The error a system gives for a symbolic link where none is followed; it is told as [`FileError::IsSymlink`] on Unix.
     pub fn symlink_io_error() -> io::Error {
         link_errno().map_or_else(|| io::Error::other("a symbolic link"), io::Error::from_raw_os_error)
     }

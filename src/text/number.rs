@@ -1,6 +1,6 @@
 //! Numbers as a workshop writes them: `12`, `0.5`, `0,5`, `1/2`, `12 1/2`, `12-1/2`, `½`; and a number with its unit.
 //!
-//! Absent on purpose: thousands separators ("1,000" is refused, being one thing here and another there), exponents, infinity.
+//! Thousands separators are refused: "1,000" is one thing here and another there. So are exponents and infinity.
 
 use super::parse_error::ParseErrorKind;
 

@@ -1,6 +1,4 @@
 //! What is wrong with something typed, in one sentence: what was given, why it cannot be read, and one that can.
-//!
-//! Absent on purpose: where it was typed (the caller knows), guessing what was meant.
 
 use super::sanitize::quote_input;
 use std::fmt;

@@ -1,8 +1,8 @@
 //! Text made safe to show. A label or a note may carry anything a keyboard, a paste or a damaged file can: escape
 //! sequences, marks that turn the reading direction, letters stacked without end. The journal keeps the original;
-//! what reaches a screen, a title or a log goes through `clean` first.
+//! what reaches a screen, a title or a log goes through `sanitize` first.
 //!
-//! Absent on purpose: normalising (what the maker wrote is shown as written), translation to ASCII.
+//! Nothing is normalised or put into ASCII: what the maker wrote is shown as written.
 
 use std::borrow::Cow;
 use unicode_segmentation::UnicodeSegmentation;
@@ -18,7 +18,7 @@ pub const MAX_COMBINING_MARKS: usize = 5;
 const MAX_OSC_CHARS: usize = 200;
 
 /// `text` as it may be shown: control characters as signs ("␛"; C1 as U+FFFD), bidirectional controls and invisible
-/// characters gone, joiners only between letters, at most [`MARKS`] marks on a letter, at most [`LONGEST`] characters.
+/// characters gone, joiners only between letters, at most [`MAX_COMBINING_MARKS`] marks on a letter, at most [`MAX_SHOWN_CHARS`] characters.
 ///
 /// Cleaning twice changes nothing more. Line breaks too become signs: the outcome is always one line.
 pub fn sanitize(text: &str) -> String {
@@ -90,7 +90,7 @@ fn remove_stray_joiners(text: &str) -> String {
     out
 }
 
-/// Keeps at most [`MARKS`] marks in each cluster.
+/// Keeps at most [`MAX_COMBINING_MARKS`] marks in each cluster.
 fn limit_combining_marks(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for cluster in text.graphemes(true) {
@@ -108,7 +108,7 @@ fn limit_combining_marks(text: &str) -> String {
     out
 }
 
-/// At most [`LONGEST`] characters, cut between clusters.
+/// At most [`MAX_SHOWN_CHARS`] characters, cut between clusters.
 fn truncate_to_max(text: &str) -> String {
     truncate_chars(text, MAX_SHOWN_CHARS)
 }
@@ -150,7 +150,7 @@ pub fn truncate_to_width(text: &str, columns: usize) -> String {
     truncate_with_marker(text, columns, "…")
 }
 
-/// As [`fit`], with "..." for the mark, or "." where there is no room for three.
+/// As [`truncate_to_width`], with "..." for the mark, or "." where there is no room for three.
 pub fn truncate_to_width_ascii(text: &str, columns: usize) -> String {
     truncate_with_marker(text, columns, if columns > 3 { "..." } else { "." })
 }

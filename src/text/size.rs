@@ -1,6 +1,4 @@
 //! The size of a board, read and printed: width first, with the arrow on its back pointing up.
-//!
-//! Absent on purpose: areas and volumes (`craft::quantities`).
 
 use super::UnitSystem;
 use super::number::{format_number, parse_number, split_unit};

@@ -2,7 +2,6 @@
 //!
 //! Local times are not always one moment: where clocks are put forward an hour never was, where they are put back one
 //! comes twice. The first is refused by name; of the second the earlier is taken.
-//! Absent on purpose: reading a clock, languages and calendars other than English and ISO 8601.
 
 use super::parse_error::{ParseError, ParseErrorKind, Quantity};
 use crate::units::{Span, Stamp};

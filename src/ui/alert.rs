@@ -1,7 +1,6 @@
 //! How a call reaches the maker: the bell, what the terminal or the desktop shows, a command of the maker's own.
 //!
 //! Nothing here waits: a command runs beside the program, and whoever cannot be reached is passed over.
-//! Absent on purpose: when to call (`app`).
 
 use crate::app::model::Alarm;
 use crate::text::{format_times, sanitize, sanitize_for_osc};

@@ -1,7 +1,5 @@
-//! The loop: keys and ticks in, requests to the journals, a picture out. It wakes at a key or at the next second while
+//! The loop: keys and ticks in, effects to the saving thread, a picture out. It wakes at a key or at the next second while
 //! anything counts, and at the next minute otherwise.
-//!
-//! Absent on purpose: what keys mean (`keys`), what actions do (`app`), what is true (`bench`).
 
 use super::alert::{self, AlertChannels};
 use super::keys;

@@ -1,7 +1,7 @@
 //! Hatching: the texture that stands for a coat, the same in the digits, on the panel and in the section.
 //!
-//! Horizontal and vertical strokes are half blocks, so that they stay told apart at a distance where a line would
-//! not be seen. Absent on purpose: colours.
+//! Horizontal and vertical strokes are half blocks, so that they stay told apart at a distance where a line would not
+//! be seen.
 
 use crate::craft::recipe::Direction;
 use crate::work::panel::event::StageKind;

@@ -1,6 +1,4 @@
 //! The terminal taken over and given back, on every way out.
-//!
-//! Absent on purpose: what is drawn.
 
 use crossterm::cursor::{Hide, Show};
 use crossterm::event::{DisableBracketedPaste, EnableBracketedPaste};

@@ -2,7 +2,7 @@
 //!
 //! The asking is done in a thread, since a service that hangs must not hold the screen up; the loop only says what it
 //! wants. What is held is an open file, which costs nothing while it is held and ends with the program however it ends.
-//! Absent on purpose: which waits are short (`app`), macOS and Windows (there it is said that the machine is not asked).
+//! On macOS and Windows the machine is not asked, and that is said.
 
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::thread;

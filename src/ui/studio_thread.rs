@@ -1,7 +1,5 @@
 //! The thread that reads what stands beside the panels: the air, what earlier panels teach, and which finished ones are
 //! to be looked over. It begins once the first picture is drawn, and neither the screen nor a press ever waits for it.
-//!
-//! Absent on purpose: writing; what is said of it (`app::picture`).
 
 use super::signals;
 use crate::bench::{InspectionReminders, StudioKnowledge};

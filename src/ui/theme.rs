@@ -1,8 +1,7 @@
 //! Inks: what each part of a picture is for, and how that looks in a terminal's own colours, in ours, or in none.
 //!
-//! A thing is told by its word and its shape; colour only repeats it. Whatever must be read is in [`Ink::Read`] or
-//! [`Ink::Strong`], which in the terminal's own colours are its default foreground. Absent on purpose: finding out
-//! what the terminal can do.
+//! A thing is told by its word and its shape; colour only repeats it. Whatever must be read is in [`Ink::Text`] or
+//! [`Ink::Strong`], which in the terminal's own colours are its default foreground.
 
 use ratatui::style::{Color, Modifier, Style};
 

@@ -1,7 +1,6 @@
 //! What earlier panels teach: how long the maker's coats took to go dull in such air, and how long a face takes to work.
 //!
-//! Told beside a countdown and used for planning; never moves a due. Absent on purpose: which stories are read (`bench`),
-//! time constants of pots (`pot::forecast` tells them, `bench` lends them), comparing panels (`review`).
+//! Told beside a countdown and used for planning; never moves a due.
 
 use super::air::Air;
 use super::panel::adjusted_wait::DryingEstimate;
@@ -94,7 +93,7 @@ impl LearnedTimes {
     }
 
     /// How long a stage of that kind takes on a face of 0.12 m2, minutes, and on how many it rests; other faces are taken
-    /// to go by their area (assumed). None under [`FEWEST`].
+    /// to go by their area (assumed). None under [`MARKS_MIN`].
     #[cfg_attr(not(test), allow(dead_code, reason = "what is planned by the minutes a face is still to come"))]
     pub fn minutes_per_face(&self, kind: StageKind) -> Option<(f64, usize)> {
         let minutes: Vec<f64> = self.face_minutes.iter().filter(|(k, _)| *k == kind).map(|(_, m)| *m).collect();

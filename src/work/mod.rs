@@ -1,6 +1,6 @@
 //! What happens: pure state machines, and what follows from them.
 //!
-//! Absent on purpose: clocks, files, serde, terminal. Time comes in as an argument.
+//! Time comes in as an argument.
 
 pub mod story;
 

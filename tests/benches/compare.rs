@@ -1,8 +1,8 @@
 //! What comparing a large shelf costs, held against what it cannot cost less than: reading the same bytes, and a flat
 //! parse of every line of them.
 //!
-//! `cargo bench --bench compare`; `SOTTILE_STORIES=10000` for the size of shelf that is meant to be bearable. Absent on
-//! purpose: a limit. Machines differ; the three numbers beside each other tell.
+//! `cargo bench --bench compare`; `SOTTILE_STORIES=10000` for the size of shelf that is meant to be bearable. Machines
+//! differ; the three numbers beside each other tell.
 
 #![allow(clippy::unwrap_used, missing_docs, reason = "a bench may fail by panicking, and is no library")]
 

@@ -1,6 +1,6 @@
 //! What the tests of the real program share: a data directory of their own, running a command, and reading what it said.
 //!
-//! Absent on purpose: sleeping. Whoever waits, waits for a condition, until a deadline.
+//! Whoever waits, waits for a condition, until a deadline.
 
 #![allow(dead_code, reason = "each test program uses its own part")]
 

@@ -1,6 +1,4 @@
 //! One file read: the names each of its modules gives, and every path it says.
-//!
-//! Absent on purpose: what a path leads to (`names`), the rules.
 
 use crate::paths::{self, Path};
 use crate::words::{Token, tokens, without_tests};

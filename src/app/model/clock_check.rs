@@ -7,7 +7,7 @@ use super::overlay::{ClockQuestion, Overlay};
 use crate::app::message::Message;
 use crate::units::{Moment, Span};
 
-/// A newest line that lies further back makes the clock doubtful (K6).
+/// A newest line that lies further back makes the clock doubtful.
 const FAR_BACK: Span = Span::from_s(30 * 86_400);
 /// So does one further ahead (assumed).
 const FAR_AHEAD: Span = Span::from_s(86_400);

@@ -39,7 +39,7 @@ pub enum Overlay {
 /// What was wrong with an act that is done again, while it is chosen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct FlawList {
-    /// The place of the flaw among [`Flaw::ALL`].
+    /// The place of the flaw among `Flaw::ALL`.
     pub cursor: usize,
     /// The stage the maker saw at hand.
     pub seen_stage: Option<Stage>,

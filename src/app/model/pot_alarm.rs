@@ -2,7 +2,6 @@
 //! over, once.
 //!
 //! A pot left in the heat spoils, so every window that is open rings for it, also one opened only since it went in.
-//! Absent on purpose: when a call is due (`bench`, `work::pot`), how it sounds (`ui`).
 
 use super::Model;
 use super::alarm::Alarm;

@@ -15,9 +15,9 @@ use crate::work::panel::refusal::PanelRefusal;
 use crate::work::panel::story::PanelStory;
 use crate::work::story::CommonEvent;
 
-/// The two clocks may differ by this much over one tick before it is called a jump (K4).
+/// The two clocks may differ by this much over one tick before it is called a jump.
 const JUMP: Span = Span::from_s(2);
-/// The machine slept if its two running clocks differ by more over one tick (K5).
+/// The machine slept if its two running clocks differ by more over one tick.
 const SLEPT: Span = Span::from_s(1);
 
 /// What the clocks do is written down at most this often.

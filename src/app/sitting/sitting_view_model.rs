@@ -1,4 +1,4 @@
-//! The sitting as a picture in words.
+//! The sitting as plain data.
 
 use super::{BoardState, InspectionQuestion, SittingBoard, SittingModel};
 use crate::app::keymap::{KeyHint, Keymap};
@@ -96,7 +96,7 @@ pub struct SittingViewModel {
 }
 
 impl SittingModel {
-    /// The picture at that moment.
+    /// The view model at that moment.
     pub fn build_view_model(&self, keymap: &Keymap, now: Stamp) -> SittingViewModel {
         let question = self.question;
         let rows: Vec<SittingRow> = self

@@ -1,10 +1,10 @@
-//! How a picture is told: at which moment, in which zone and units, and which of several sentences by turns.
+//! How a view model is told: at which moment, in which zone and units, and which of several sentences by turns.
 
 use crate::app::model::Model;
 use crate::text::UnitSystem;
 use crate::units::{Moment, Span};
 
-/// How a picture is told: in which zone and units, and at which moment.
+/// How a view model is told: in which zone and units, and at which moment.
 #[derive(Debug, Clone, Copy)]
 pub struct ViewContext<'a, Z> {
     /// The moment.

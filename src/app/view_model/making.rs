@@ -1,6 +1,4 @@
 //! One step of a batch being made: what to do, how to tell that it is right, how much for the panels on the rack.
-//!
-//! Absent on purpose: drawing, which step comes next.
 
 use super::context::ViewContext;
 use super::status_line::format_alert;

@@ -1,6 +1,4 @@
 //! The pots in a few lines beside the bench, the air, and the pages of the pots.
-//!
-//! Absent on purpose: the making (`making`), drawing.
 
 use super::advice_page::build_forecast_paragraph;
 use super::context::ViewContext;

@@ -1,6 +1,4 @@
 //! The sentence that leads a newcomer through a rehearsal: what the step is for, and the key that does it.
-//!
-//! Absent on purpose: passing the time (`app::view`).
 
 use crate::app::keymap::Keymap;
 use crate::app::message::{InputMode, Message};

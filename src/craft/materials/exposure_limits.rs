@@ -1,6 +1,6 @@
 //! Limits of what may be breathed at work. Cautions, not medical advice: a home bench has no one to measure its dust.
 //!
-//! Absent on purpose: how much dust a scraping makes (nobody has measured it here).
+//! How much dust a scraping makes, nobody has measured.
 
 use super::{Confidence, Filler};
 

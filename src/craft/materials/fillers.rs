@@ -1,6 +1,4 @@
 //! The white powders in figures: their own density, the oil they take up, how they lie loose in a cup.
-//!
-//! Absent on purpose: volumes of a mix (`physics::film`, `quantities::mix`).
 
 use super::{Confidence, Filler, ReferenceValue};
 use crate::craft::physics::{OutOfRange, check_range};
@@ -146,7 +144,7 @@ impl BulkDensities {
     /// Takes the maker's own weighing of a filler, g/ml; the last one given stands.
     ///
     /// # Errors
-    /// A weight outside [`BULK_RANGE_G_PER_ML`].
+    /// A weight outside `BULK_RANGE_G_PER_ML`.
     pub fn set_weighed(&mut self, filler: Filler, g_per_ml: f64) -> Result<(), OutOfRange> {
         let (lo, hi) = BULK_RANGE_G_PER_ML;
         self.weighed_g_per_ml[filler as usize] =

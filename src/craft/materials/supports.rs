@@ -1,6 +1,6 @@
 //! The boards in figures: how they move with moisture, and how stiff they are.
 //!
-//! Absent on purpose: movement of one board (`physics::wood`, `quantities::board`); a species nobody has named.
+//! A species nobody has named has no figures.
 
 use super::{Confidence, ReferenceValue, Support};
 use crate::craft::physics::wood::{BoardCut, WoodMovement};

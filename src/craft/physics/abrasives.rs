@@ -2,8 +2,6 @@
 //!
 //! Two scales are printed with the same numbers. They agree to about 220; above it "400" may be P400 (35 um) or the
 //! older American 400 (23.6 um, which is P800), half as coarse again.
-//!
-//! Absent on purpose: which grade to use when (recipes).
 
 use std::fmt;
 

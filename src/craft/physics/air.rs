@@ -2,8 +2,6 @@
 //!
 //! Everything is for a total pressure of 101325 Pa. Below 0.01 C saturation is over ice, so that a dew point below
 //! freezing is a frost point; a hygrometer's humidity below freezing is often over water, which this does not undo.
-//!
-//! Absent on purpose: how fast things dry in it (`drying`), what wood makes of it (`wood`).
 
 use super::{OutOfRange, bisect, check_range};
 
@@ -30,7 +28,7 @@ pub fn saturation_pressure_pa(temp_c: f64) -> Result<f64, OutOfRange> {
     check_range("temperature", temp_c, -100.0, 200.0, "C").map(saturation_pressure_unchecked_pa)
 }
 
-/// [`saturation_pa`] of a temperature already known to be in range.
+/// [`saturation_pressure_pa`] of a temperature already known to be in range.
 fn saturation_pressure_unchecked_pa(temp_c: f64) -> f64 {
     let t = temp_c + ZERO_C_IN_K;
     let ln_p = if temp_c <= TRIPLE_POINT_C {
@@ -55,14 +53,14 @@ pub fn vapour_pressure_pa(temp_c: f64, rh_pct: f64) -> Result<f64, OutOfRange> {
     Ok(full * check_range("relative humidity", rh_pct, 0.0, 100.0, "%")? / 100.0)
 }
 
-/// How much more vapour pressure the air would take, Pa. Valid as [`vapour_pa`].
+/// How much more vapour pressure the air would take, Pa. Valid as [`vapour_pressure_pa`].
 pub fn vapour_pressure_deficit_pa(temp_c: f64, rh_pct: f64) -> Result<f64, OutOfRange> {
     Ok(saturation_pressure_pa(temp_c)? - vapour_pressure_pa(temp_c, rh_pct)?)
 }
 
 /// The temperature at which this air is saturated, C; below 0.01 C that of frost.
 ///
-/// [`saturation_pa`] turned round by halving. Valid from -20 to 80 C, 0.01 to 100 %: air without vapour has none.
+/// [`saturation_pressure_pa`] turned round by halving. Valid from -20 to 80 C, 0.01 to 100 %: air without vapour has none.
 pub fn dew_point_c(temp_c: f64, rh_pct: f64) -> Result<f64, OutOfRange> {
     check_range("temperature", temp_c, ROOM_RANGE_C.0, ROOM_RANGE_C.1, "C")?;
     check_range("relative humidity", rh_pct, 0.01, 100.0, "%")?;
@@ -87,7 +85,7 @@ fn humidity_ratio_from_vapour_pressure(vapour_pa: f64) -> f64 {
     MOLAR_MASS_RATIO * vapour_pa / (PRESSURE_PA - vapour_pa)
 }
 
-/// Grams of vapour in a cubic metre. The ideal gas law; valid as [`vapour_pa`].
+/// Grams of vapour in a cubic metre. The ideal gas law; valid as [`vapour_pressure_pa`].
 pub fn absolute_humidity_g_m3(temp_c: f64, rh_pct: f64) -> Result<f64, OutOfRange> {
     let vapour = vapour_pressure_pa(temp_c, rh_pct)?;
     Ok(1000.0 * vapour * WATER_KG_PER_MOL / (GAS_CONSTANT_J_PER_MOL_K * (temp_c + ZERO_C_IN_K)))

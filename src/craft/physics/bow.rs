@@ -3,7 +3,7 @@
 //! Positive curvature is hollow on the filmed face. Plates are reckoned with E/(1 - nu) in place of E. A board coated
 //! alike on both faces stays flat: the two films pull against each other.
 //!
-//! Absent on purpose: moduli of a support (`materials`); the wood's own cupping, which goes as 1/t and not as 1/t2.
+//! The wood's own cupping is not in it: it goes as 1/t and not as 1/t2.
 
 use super::{OutOfRange, check_range};
 
@@ -43,7 +43,7 @@ pub fn radius_from_sag_mm(span_mm: f64, sag_mm: f64) -> Result<f64, OutOfRange> 
     Ok(span * span / (8.0 * sag) + sag / 2.0)
 }
 
-/// Rise of an arc of `radius_mm` over a chord of `span_mm`, mm: [`radius_mm`] turned round.
+/// Rise of an arc of `radius_mm` over a chord of `span_mm`, mm: [`radius_from_sag_mm`] turned round.
 ///
 /// Geometry. Valid for a radius of at least half the span.
 pub fn sag_from_radius_mm(span_mm: f64, radius_mm: f64) -> Result<f64, OutOfRange> {
@@ -54,7 +54,7 @@ pub fn sag_from_radius_mm(span_mm: f64, radius_mm: f64) -> Result<f64, OutOfRang
     Ok(half * half / (radius + (radius * radius - half * half).sqrt()))
 }
 
-/// Rise over a span of a curvature that may be nought or negative, mm. Valid as [`sag_mm`].
+/// Rise over a span of a curvature that may be nought or negative, mm. Valid as [`sag_from_radius_mm`].
 pub fn sag_from_curvature_mm(span_mm: f64, curvature_per_mm: f64) -> Result<f64, OutOfRange> {
     let span = check_range("span", span_mm, 0.001, 1e6, "mm")?;
     let curvature = check_range("curvature", curvature_per_mm, -2.0 / span, 2.0 / span, "1/mm")?;
@@ -77,7 +77,7 @@ pub fn stoney_curvature_per_mm(board: PlateLayer, film_mm: f64, film_mpa: f64) -
 
 /// Curvature by Stoney's formula with a film on each face, 1/mm: the front's less the back's.
 ///
-/// Films are (thickness in mm, pull in MPa). Two like films leave it flat. Valid as [`stoney_per_mm`].
+/// Films are (thickness in mm, pull in MPa). Two like films leave it flat. Valid as [`stoney_curvature_per_mm`].
 pub fn stoney_two_face_curvature_per_mm(
     board: PlateLayer,
     front: (f64, f64),

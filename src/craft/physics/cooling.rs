@@ -2,8 +2,6 @@
 //!
 //! A real hot pot cools faster at first, by evaporation, than the law says: a time constant taken above 60 C must not
 //! be carried over to the range 60 to 25 C in which gesso is used.
-//!
-//! Absent on purpose: marks of gelling and melting (`work::pot::forecast`), a reading's clock time.
 
 use super::{OutOfRange, check_range};
 use std::fmt;

@@ -5,7 +5,7 @@
 //! open-water formulas of this kind are 30 % apart. The plain vapour deficit, which would hold the film at the room's
 //! temperature, gives 0.55 where this gives 0.78 (30 C, 50 %): a thick panel lies between.
 //!
-//! Absent on purpose: the draught (a fan is not recorded), what to do with a factor (`work::advice`, `bench`).
+//! The draught is not in it: a fan is not recorded.
 
 use super::{OutOfRange, air, check_range};
 

@@ -2,8 +2,6 @@
 //!
 //! A gesso holds more powder than its glue can wrap (it is above the critical volume), so its dry film keeps air and is
 //! thicker than its solids alone would be. That model is standard for paints; no measurement of a gesso was found.
-//!
-//! Absent on purpose: densities and oil absorptions of fillers (`materials`), amounts for a job (`quantities::mix`).
 
 use super::{OutOfRange, check_range};
 

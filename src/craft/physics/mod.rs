@@ -3,8 +3,6 @@
 //!
 //! Bare numbers carry their unit in their name: temperatures in C, humidities in per cent, pressures in Pa.
 //! "READ" in a source means the passage was opened; "from memory" means that it was not found.
-//!
-//! Absent on purpose: figures of one material (`materials`), amounts for a job (`quantities`), clocks, files, serde.
 
 use std::fmt;
 

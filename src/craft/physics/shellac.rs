@@ -2,8 +2,6 @@
 //!
 //! A strength "to a litre of spirit" counts the spirit before the resin went in; "of solution" counts what stands in the
 //! jar. They differ by a tenth at a 1-pound cut, and most quarrels about cuts are that difference.
-//!
-//! Absent on purpose: how much a panel takes (`quantities::mix`), the dangers of spirit (`materials`).
 
 use super::{OutOfRange, check_range};
 use crate::units::Mass;

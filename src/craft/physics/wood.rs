@@ -2,8 +2,6 @@
 //!
 //! The moisture content is an average of all species, without the lag between wetting and drying; good for practice, not
 //! for science (Glass, Zelinka and Johnson, FPL-GTR-229, 2014).
-//!
-//! Absent on purpose: the figures of one species (`materials`), advice (`quantities::board`).
 
 use super::{OutOfRange, check_range};
 

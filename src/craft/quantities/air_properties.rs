@@ -1,6 +1,4 @@
 //! What the air of a room means: vapour, dew, wood, drying, and whether a surface is dry enough to seal.
-//!
-//! Absent on purpose: recording a reading (`work::air`), readings over time.
 
 use crate::craft::physics::{OutOfRange, air, check_range, drying, wood};
 use crate::units::{Humidity, Temperature};
@@ -9,7 +7,7 @@ use crate::units::{Humidity, Temperature};
 ///
 /// ISO 8502-4 and ISO 12944-7 as quoted by trade pages (READ), for steel; borrowed here as a caution.
 pub const MIN_SEAL_MARGIN_C: f64 = 3.0;
-/// And the air at most so damp, per cent. As [`SEAL_MARGIN_C`].
+/// And the air at most so damp, per cent. As [`MIN_SEAL_MARGIN_C`].
 pub const MAX_SEAL_HUMIDITY_PCT: f64 = 85.0;
 
 /// What a room's air means, at 101325 Pa. A figure whose formula does not reach so far is `None` and stands in `said`.
@@ -43,7 +41,7 @@ pub struct AirProperties {
     pub out_of_range: Vec<OutOfRange>,
 }
 
-/// What this air means, and this surface in it. Never fails: see [`AirMeaning`].
+/// What this air means, and this surface in it. Never fails: see [`AirProperties`].
 pub fn compute_air_properties(temp: Temperature, humidity: Humidity, surface: Option<Temperature>) -> AirProperties {
     let (t, rh) = (temp.c(), humidity.pct());
     let mut said: Vec<OutOfRange> = Vec::new();

@@ -1,6 +1,6 @@
 //! What a board does when the air changes, and how a ground on one face bends it.
 //!
-//! Absent on purpose: the board's own cupping (its rings are not recorded), what was measured on it (inspections).
+//! The board's own cupping is not in it: its rings are not recorded.
 
 use super::Advice;
 use crate::craft::materials::Support;
@@ -25,7 +25,7 @@ pub struct Film {
     pub thickness_um: f64,
     /// How hard it pulls, MPa; gelatin coatings were measured at 10 to 40 (IS&T 1996, READ), a gesso never.
     pub stress_mpa: f64,
-    /// Its modulus, GPa; [`GESSO_GPA`] where not given.
+    /// Its modulus, GPa; [`GESSO_MODULUS_GPA`] where not given.
     pub modulus_gpa: Option<f64>,
 }
 

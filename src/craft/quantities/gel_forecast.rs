@@ -1,6 +1,4 @@
 //! When a pot gels: thermometer readings, the room, and the temperature at which it gels.
-//!
-//! Absent on purpose: forecasts from marks alone (`work::pot::forecast`), time constants of earlier pots (`bench`).
 
 use crate::craft::physics::cooling::{self, CoolingError, ThermometerReading};
 use crate::units::Temperature;
@@ -27,7 +25,7 @@ pub struct GelForecast {
 
 /// When a pot that reads so gels in this room.
 ///
-/// Least squares in temperature over every reading, the room fixed ([`cooling::fit`]); one reading alone takes
+/// Least squares in temperature over every reading, the room fixed ([`cooling::fit_cooling`]); one reading alone takes
 /// `recipe_time_constant_min`. Errors: no reading, a reading not above the room, readings that say nothing of cooling, a
 /// figure out of range.
 pub fn forecast_gelling(

@@ -1,6 +1,4 @@
 //! What a recipe takes for so many panels: size for the wood, gesso, seal; and what ground that makes.
-//!
-//! Absent on purpose: what is in the cupboard (`cli`), a verdict on the recipe: limits of the craft are told as hypotheses.
 
 use super::board::{checked_sides_mm, checked_thickness_mm};
 use super::{Advice, SizeMix, compute_size_mix};

@@ -1,7 +1,5 @@
 //! Amounts: what a job takes, what a board will do, what the air means, when a pot gels. Plain values, ready to be told;
 //! an estimate comes with what it rests on.
-//!
-//! Absent on purpose: formulas (`physics`), figures (`materials`), reading and printing, JSON (`cli`), clocks, files.
 
 use super::physics::film::{GLUE_G_PER_ML, WATER_G_PER_ML};
 use super::physics::{OutOfRange, check_range};

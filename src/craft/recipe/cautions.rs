@@ -1,8 +1,7 @@
 //! The cautions a recipe may call for: a closed list, each with its sentence and where it comes from.
 //!
 //! Recipes name them by key, so that a sentence is written once and can be translated or mended without touching a
-//! recipe. Where health is concerned the sentence points to the label and the rules of the place. Absent on purpose:
-//! when a caution is shown (`work::advice`).
+//! recipe. Where health is concerned the sentence points to the label and the rules of the place.
 
 use crate::units::written_words;
 use strum::{VariantArray, VariantNames};

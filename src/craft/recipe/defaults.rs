@@ -1,6 +1,6 @@
 //! What a recipe holds where its file says nothing: the usual figures of `keys`, put into the recipe's own fields.
 //!
-//! A name that `keys` does not know stops the compiler, not the maker. Absent on purpose: any figure of its own.
+//! A name that `keys` does not know stops the compiler, not the maker. No figure of its own stands here.
 
 use super::schema::{CHECK, CLOTH, COATS, GESSO, MINUTES, REST, SCRAPE, SEAL, SIZE, STIPPLE};
 use super::{

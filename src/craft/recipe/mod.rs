@@ -1,10 +1,8 @@
 //! A recipe: the plan for a panel, checked. Its fields are the keys of the recipe file, and its JSON form has the
 //! same shape, since every panel carries its own copy in the first line of its journal.
 //!
-//! The rooms: `keys` describes every key once; `cautions` holds the sentences a recipe may call for; `file` reads a
-//! recipe's text and tells every problem in it; `write` prints one; `shipped` holds those that come with the program.
-//!
-//! Absent on purpose: reading files (`record`, `cli` hand the text in), stages (`work::panel::stage`), amounts (`quantities`).
+//! The files: `schema` describes every key once; `cautions` holds the sentences a recipe may call for; `parser` reads a
+//! recipe's text and tells every problem in it; `toml_writer` writes one; `shipped` holds those that come with the program.
 
 pub mod cautions;
 mod defaults;
@@ -101,7 +99,7 @@ written_words!(SealMaterial);
 /// A checked recipe.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Recipe {
-    /// Always [`FORMAT`].
+    /// Always `RECIPE_FORMAT`.
     pub format: u32,
     /// The name it is asked for by, `[a-z0-9-]`.
     pub name: String,

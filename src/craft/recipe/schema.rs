@@ -1,9 +1,8 @@
 //! Every key of a recipe file, described once: its name, what it holds, the range it must lie in, and what stands
 //! for it when it is left out. The checker, the defaults, the printed recipe and the documents all read this table.
 //!
-//! Defaults are the figures of `gypsum-zinc`: common practice, no source. The ranges are assumed, and wide on
-//! purpose: they catch a slipped decimal point or a wrong unit and take no side between schools. Absent on purpose:
-//! looking at a file (`file`).
+//! Defaults are the figures of `gypsum-zinc`: common practice, no source. The ranges are assumed, and wide on purpose:
+//! they catch a slipped decimal point or a wrong unit and take no side between schools.
 
 use super::cautions::RecipeCaution;
 use super::{Direction, Faces, Paint, RECIPE_FORMAT, ReadySign, SealMaterial};
@@ -23,7 +22,7 @@ pub enum KeyPresence {
 /// What a key holds.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum ValueType {
-    /// The format number, [`FORMAT`].
+    /// The format number, [`RECIPE_FORMAT`].
     FormatNumber,
     /// A recipe's name, `[a-z0-9-]`.
     Name,

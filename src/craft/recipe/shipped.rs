@@ -1,6 +1,4 @@
 //! The recipes that come with the program: data in `assets/recipes`, every figure there with its source.
-//!
-//! Absent on purpose: the maker's own recipes (`cli` reads those).
 
 use super::{Recipe, parser};
 

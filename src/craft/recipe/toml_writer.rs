@@ -1,6 +1,4 @@
 //! A recipe as the text of a file, which reads back to the same recipe.
-//!
-//! Absent on purpose: writing it anywhere.
 
 use super::Recipe;
 use super::schema::{FILLER, Key, TABLES, TOP_LEVEL, Table, ValueType};
@@ -11,7 +9,7 @@ const NOTE_COLUMN: usize = 35;
 
 impl Recipe {
     /// The recipe as the text of a recipe file: every key it holds, each with a note. It reads back to an equal recipe
-    /// if this one keeps to the ranges of [`keys`](super::keys).
+    /// if this one keeps to the ranges of `schema`.
     pub fn to_toml(&self) -> String {
         let plain = serde_json::to_value(self).expect("a recipe holds words, numbers and lists, and JSON has them all");
         let mut text = String::new();

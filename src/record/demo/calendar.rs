@@ -1,4 +1,4 @@
-//! The hours of the studio. Absent on purpose: the day it is today.
+//! The hours of the studio. They do not depend on the day it is today.
 
 use crate::units::{Moment, Span, Stamp};
 use chrono::{DateTime, Datelike, Utc};

@@ -1,7 +1,7 @@
 //! What is seen on a panel in the months after it was finished, and why.
 //!
-//! The same panels, pots and air can be given one of two ends: cracks that come with an overheated pot, or cracks that come
-//! by chance alone. Absent on purpose: any claim that real panels fare so.
+//! The same panels, pots and air can be given one of two ends: cracks that come with an overheated pot, or cracks that
+//! come by chance alone. That is no claim of how real panels fare.
 
 use super::calendar::{DAY_S, day_number, is_open_day, studio_moment};
 use super::rng::Rng;

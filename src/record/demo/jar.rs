@@ -1,8 +1,7 @@
 //! How warm a jar of glue is and how much water it has lost: Newton's law in short steps, and water leaving as long as it
 //! is warm.
 //!
-//! Steps of sums and products alone, so that the figures are the same on every machine to the last bit. Absent on purpose:
-//! what the maker marks of it (`kettle`).
+//! Steps of sums and products alone, so that the figures are the same on every machine to the last bit.
 
 use super::studio_air::{StudioAir, tabulated_saturation_pa};
 use crate::units::{Span, Stamp};

@@ -1,8 +1,7 @@
 //! One pot through its days: what its maker marks of it, from the soak to the last rest of it.
 //!
-//! When coats were laid from it is known beforehand; the pot is made ready for each, cools, gels, goes back into the bath
-//! and loses water meanwhile. Every fact goes through the pot's own rules. Absent on purpose: which pots there are and who
-//! takes from them (`pots`).
+//! When coats were laid from it is known beforehand; the pot is made ready for each, cools, gels, goes back into the
+//! bath and loses water meanwhile. Every fact goes through the pot's own rules.
 
 use super::calendar::studio_moment;
 use super::jar::{JarPlace, JarState};

@@ -1,7 +1,7 @@
 //! The pots of a row: one of size, and gesso made of it in as many pots as the panels want.
 //!
-//! Which panel is laid from which pot is settled before the work; the pots' own stories are told after it, when it is known
-//! at what times coats were taken from them. Absent on purpose: how one pot fares (`kettle`).
+//! Which panel is laid from which pot is settled before the work; the pots' own stories are told after it, when it is
+//! known at what times coats were taken from them.
 
 use super::calendar::{day_start, format_day};
 use super::pot_simulation::{ForgottenTime, Habits, PotSimulation, Withdrawal};

@@ -1,6 +1,4 @@
 //! A row of panels and one pair of hands: whichever panel wants them soonest is seen to next, in the hours of the studio.
-//!
-//! Absent on purpose: what is in the pots (`pots` tells them afterwards), what is seen months later (`looks`).
 
 use super::calendar::next_working_time;
 use super::panel_simulation::{PanelSimulation, PanelSupplies};

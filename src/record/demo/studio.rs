@@ -1,6 +1,6 @@
 //! The studio: which panels it prepares, in which rows, and what befalls each.
 //!
-//! A row is what one person lays side by side: one recipe, a few boards. Absent on purpose: time (`row`).
+//! A row is what one person lays side by side: one recipe, a few boards.
 
 use super::rng::Rng;
 use crate::craft::materials::Support;

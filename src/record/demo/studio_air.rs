@@ -1,7 +1,6 @@
 //! The air of the studio: a reading in the morning and one in the evening, by the season, with a dry spell every winter.
 //!
-//! Each day draws from a stream of its own, so that the air of a day is the same however long the stories run. Absent on
-//! purpose: what the air does to a coat (`work::panel::fixed`), any real place.
+//! Each day draws from a stream of its own, so that the air of a day is the same however long the stories run.
 
 use super::calendar::{day_number, day_start, is_open_day, studio_moment};
 use super::rng::Rng;

@@ -1,4 +1,4 @@
-//! What the maker of the invented stories writes down. Absent on purpose: anything a person could be known by.
+//! What the maker of the invented stories writes down. Nothing a person could be known by stands in them.
 
 use crate::work::panel::event::StageKind;
 

@@ -1,6 +1,4 @@
 //! The way of invented stories onto disk: through the real journals, aside first, then moved in.
-//!
-//! Absent on purpose: what is in them (`invent`).
 
 use super::{DemoError, DemoOptions, InventedShelf, invent_shelf};
 use crate::record::files::{self, Lock};
@@ -17,7 +15,7 @@ use std::sync::Arc;
 /// the ids of the panels.
 ///
 /// # Errors
-/// A [`DemoFailure`]; the stories that were there stay, save those that `force` had already replaced.
+/// A [`DemoError`]; the stories that were there stay, save those that `force` had already replaced.
 pub fn write_demo(dir: &Path, asked: &DemoOptions) -> Result<Vec<Id>, DemoError> {
     let there = Shelf::open(dir);
     if !asked.force && has_stories(&there)? {

@@ -1,6 +1,4 @@
 //! How a reading of the air stands on a line: degrees Celsius and per cent.
-//!
-//! Absent on purpose: the line around it (`line`), which readings are believed (`work::air`).
 
 use super::line::{Fields, Header, JournalEvent, MemberError, MemberWriter};
 use crate::units::{Humidity, Temperature};

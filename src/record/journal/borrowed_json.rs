@@ -3,8 +3,7 @@
 //!
 //! Of ten thousand stories most of the work is reading lines, and of a line most members are passed over. So nothing is
 //! sorted, and nothing is copied that the bytes hold already: a `Cow` borrows where it can, and holds a text of its own
-//! where the line says `\"` or `\n`. What is inside a member (a stage, a size) is read the same way. Absent on purpose:
-//! which members a fact has (`panel_line` and its like), the check (`line`).
+//! where the line says `\"` or `\n`. What is inside a member (a stage, a size) is read the same way.
 
 use crate::units::Stamp;
 use chrono::DateTime;

@@ -8,8 +8,6 @@
 //! always check a newer line. `crc` is the CRC-32 of the bytes before `,"crc":`; `prev` is the `crc` of the line
 //! before, so that a lost, doubled or moved line shows. That is protection against accidents; it proves nothing
 //! against somebody who wants to deceive. The first line also tells `format` and `program`.
-//!
-//! Absent on purpose: which facts there are (`panel_line` and its like), files (`storage`), where lines begin and end (`read`).
 
 use super::borrowed_json::BorrowedObject;
 pub use super::borrowed_json::{Fields, MemberError};

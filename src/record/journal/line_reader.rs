@@ -1,7 +1,6 @@
 //! From bytes to lines: where lines begin and end, and what to make of the last piece.
 //!
-//! No more than a line and a block is held in memory, whatever the file holds. Absent on purpose: what is done about
-//! a bad line (`mod`, `verify`).
+//! No more than a line and a block is held in memory, whatever the file holds.
 
 use super::line::{self, ChainLink, JournalEvent, LINE_MAX, LineError, ParsedLine};
 use super::storage::StorageFile;

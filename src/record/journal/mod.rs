@@ -9,8 +9,6 @@
 //! promise: that whole lines cut off at the very end are noticed (a file that lost them looks like one that never had
 //! them), and that a forger is found out. A line that another process wrote and did not live to sync is read like any
 //! other, and becomes certain with the next append.
-//!
-//! Absent on purpose: what a fact means and whether it can be true (`work`), the state made from facts, clocks.
 
 mod air_line;
 pub mod borrowed_json;
@@ -97,8 +95,8 @@ impl<E: JournalEvent> Journal<E> {
     /// of a file, without ever finishing its first line, is written over.
     ///
     /// # Errors
-    /// [`Failure::Exists`], [`Failure::Unwritable`] if `entry` is no opening or the file's name is not its id,
-    /// [`Failure::NotSaved`]; then no file is left.
+    /// [`JournalError::AlreadyExists`], [`JournalError::Unwritable`] if `entry` is no opening or the file's name is not its id,
+    /// [`JournalError::WriteFailed`]; then no file is left.
     pub fn create(disk: Arc<dyn Storage>, path: &Path, _lock: &Lock, entry: &Entry<E>) -> Result<Self, JournalError> {
         let mut journal = Journal::<E>::new(disk, path);
         let line = format_entry(entry, &mut ChainLink::default())?;
@@ -131,18 +129,18 @@ impl<E: JournalEvent> Journal<E> {
     /// Opens a journal and reads it: the facts of its good beginning, in the order written.
     ///
     /// # Errors
-    /// [`Failure::Unread`]. Damage is no error: see [`Journal::damage`].
+    /// [`JournalError::ReadFailed`]. Damage is no error: see [`Journal::damage`].
     pub fn open(disk: Arc<dyn Storage>, path: &Path) -> Result<(Self, Vec<Entry<E>>), JournalError> {
         let mut journal = Journal::new(disk, path);
         let entries = journal.refresh()?;
         Ok((journal, entries))
     }
 
-    /// Forgets what was read and reads it all again: after [`Failure::Unsettled`], or where the file was mended or
+    /// Forgets what was read and reads it all again: after [`JournalError::ReopenNeeded`], or where the file was mended or
     /// replaced by another process.
     ///
     /// # Errors
-    /// [`Failure::Unread`]; nothing is then forgotten.
+    /// [`JournalError::ReadFailed`]; nothing is then forgotten.
     pub fn reopen(&mut self) -> Result<Vec<Entry<E>>, JournalError> {
         let (anew, entries) = self.read_anew()?;
         *self = anew;
@@ -197,7 +195,7 @@ impl<E: JournalEvent> Journal<E> {
     /// clears. Where the disk fails half-way nothing counts as read, so that the next call delivers all of it.
     ///
     /// # Errors
-    /// [`Failure::Unread`].
+    /// [`JournalError::ReadFailed`].
     pub fn refresh(&mut self) -> Result<Vec<Entry<E>>, JournalError> {
         let disk = Arc::clone(&self.storage);
         let unread =
@@ -297,8 +295,8 @@ impl<E: JournalEvent> Journal<E> {
     /// A torn end is cut away first; a last line that lacks its end gets it.
     ///
     /// # Errors
-    /// Every variant of [`Failure`] but [`Failure::Exists`] and [`Failure::Lock`]. Unless it is
-    /// [`Failure::NotCertain`] with `taken_out` false, the fact is not in the file.
+    /// Every variant of [`JournalError`] but [`JournalError::AlreadyExists`] and [`JournalError::Lock`]. Unless it is
+    /// [`JournalError::SyncFailed`] with `rolled_back` false, the fact is not in the file.
     pub fn append(&mut self, lock: &Lock, entry: &Entry<E>) -> Result<(), JournalError> {
         self.append_batch(lock, std::slice::from_ref(entry))
     }
@@ -320,7 +318,7 @@ impl<E: JournalEvent> Journal<E> {
     /// The lines of facts that come next here, made ready to be appended: it takes no lock, and is most of the work.
     ///
     /// # Errors
-    /// [`Failure::OutOfStep`], [`Failure::Unwritable`], [`Failure::TooLong`].
+    /// [`JournalError::WrongSeq`], [`JournalError::Unwritable`], [`JournalError::TooLong`].
     pub fn prepare_lines(&self, entries: &[Entry<E>]) -> Result<PreparedLines, JournalError> {
         let mut next = self.prefix.next_link;
         let mut lines = PreparedLines { link: next, bytes: Vec::new() };
@@ -351,7 +349,7 @@ impl<E: JournalEvent> Journal<E> {
     /// Appends lines that were made ready, as [`Journal::append_batch`] does.
     ///
     /// # Errors
-    /// Those of [`Journal::append`]; [`Failure::Behind`] if they do not fit any more.
+    /// Those of [`Journal::append`]; [`JournalError::Stale`] if they do not fit any more.
     pub fn append_lines(&mut self, _lock: &Lock, lines: &PreparedLines) -> Result<(), JournalError> {
         if lines.bytes.is_empty() {
             return Ok(());
@@ -480,7 +478,7 @@ fn format_entry<E: JournalEvent>(entry: &Entry<E>, link: &mut ChainLink) -> Resu
 /// The opening of the journal at `path`, reading no more than its first line.
 ///
 /// # Errors
-/// [`Failure::Unread`], [`Failure::NoBeginning`], [`Failure::Damaged`].
+/// [`JournalError::ReadFailed`], [`JournalError::NoFirstLine`], [`JournalError::Damaged`].
 pub fn read_opening<E: JournalEvent>(disk: &dyn Storage, path: &Path) -> Result<Entry<E>, JournalError> {
     let unread = |e: &io::Error| JournalError::ReadFailed { path: path.to_owned(), error: FileError::from_io_error(e) };
     let mut handle = disk.open_read(path).map_err(|e| unread(&e))?;

@@ -1,8 +1,7 @@
 //! How the facts of a panel stand on a line.
 //!
 //! A stage is `{kind, face, number, of, direction}`; a map its digits, rows from the top, `000/010`; waits are in
-//! minutes, masses in grams, lengths in millimetres; the recipe is its own JSON form. Absent on purpose: the line
-//! around them (`line`), whether a fact can be true (`work::panel`).
+//! minutes, masses in grams, lengths in millimetres; the recipe is its own JSON form.
 
 use super::borrowed_json::BorrowedValue;
 use super::common_line;

@@ -1,9 +1,8 @@
 //! The seam between a journal and the disk, so that a disk can be made to fail on purpose.
 //!
 //! What is assumed of a disk, and no more: bytes that were synced stay as they are; an append changes nothing before
-//! the old end; an append that was not synced may be cut anywhere, or be zero bytes of its length; a new name is
-//! there after a power loss only if its directory was synced; between files no order is kept. Absent on purpose:
-//! what the bytes mean (`line`).
+//! the old end; an append that was not synced may be cut anywhere, or be zero bytes of its length; a new name is there
+//! after a power loss only if its directory was synced; between files no order is kept.
 
 use crate::record::files;
 use std::fmt::Debug;

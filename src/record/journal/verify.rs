@@ -1,8 +1,8 @@
 //! A whole file looked at, and mended: every problem found, and what is sound kept.
 //!
-//! Mending never takes anything away for good: the original is copied aside first. A fact that cannot be read keeps
-//! its place as a fact of the kind `lost`, so that the sound facts after it stay, and what refers to them by number
-//! still does; their own bytes stay as they are, save the checks that chain them. Absent on purpose: guessing.
+//! Mending never takes anything away for good: the original is copied aside first. A fact that cannot be read keeps its
+//! place as a fact of the kind `lost`, so that the sound facts after it stay, and what refers to them by number still
+//! does; their own bytes stay as they are, save the checks that chain them. Nothing is guessed.
 
 use super::error::{Damage, DamageKind, JournalError};
 use super::line::{self, ChainLink, JournalEvent, NewerSign};
@@ -43,7 +43,7 @@ struct ValidLine {
 /// Looks at every line of the file. After a bad line it goes on with the next that passes its own check.
 ///
 /// # Errors
-/// [`Failure::Unread`].
+/// [`JournalError::ReadFailed`].
 pub fn verify<E: JournalEvent>(disk: &dyn Storage, path: &Path) -> Result<VerifyReport, JournalError> {
     scan_file::<E>(disk, path).map(|(report, ..)| report)
 }
@@ -185,8 +185,8 @@ const GAP_MAX: u64 = 10_000;
 /// begun and never had a first line is put aside altogether. A wrong name, or lines of a newer version, are left alone.
 ///
 /// # Errors
-/// [`Failure::Unread`]; [`Failure::NoBeginning`] if the first line is lost; [`Failure::Damaged`] if a newer version
-/// wrote in it; [`Failure::NotSaved`], the file being then as it was.
+/// [`JournalError::ReadFailed`]; [`JournalError::NoFirstLine`] if the first line is lost; [`JournalError::Damaged`] if a newer version
+/// wrote in it; [`JournalError::WriteFailed`], the file being then as it was.
 pub fn mend<E: JournalEvent>(
     disk: &dyn Storage,
     _lock: &Lock,

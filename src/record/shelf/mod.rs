@@ -73,7 +73,7 @@ impl Shelf {
     /// Takes the lock under which everything is written, making the directory if need be.
     ///
     /// # Errors
-    /// [`Failure::Lock`]; waiting for another window ends after about five seconds. [`Failure::NotSaved`] if the directory
+    /// [`JournalError::Lock`]; waiting for another window ends after about five seconds. [`JournalError::WriteFailed`] if the directory
     /// cannot be made.
     pub fn lock(&self) -> Result<Lock, JournalError> {
         let unmade = |e| JournalError::WriteFailed { path: self.root.clone(), error: FileError::from_io_error(&e) };
@@ -84,7 +84,7 @@ impl Shelf {
     /// The ids in a drawer, in their order: every file whose name is an id and `.jsonl`. Empty if there is no drawer.
     ///
     /// # Errors
-    /// [`Failure::Unread`].
+    /// [`JournalError::ReadFailed`].
     pub fn ids(&self, drawer: Drawer) -> Result<Vec<Id>, JournalError> {
         let dir = self.root.join(drawer.dir_name());
         let unread =
@@ -112,7 +112,7 @@ impl Shelf {
     /// The ids of all panels, in their order.
     ///
     /// # Errors
-    /// [`Failure::Unread`].
+    /// [`JournalError::ReadFailed`].
     pub fn panel_ids(&self) -> Result<Vec<Id>, JournalError> {
         self.ids(Drawer::Panels)
     }
@@ -120,7 +120,7 @@ impl Shelf {
     /// Opens a story.
     ///
     /// # Errors
-    /// [`Failure::Unread`]; damage is told by the journal.
+    /// [`JournalError::ReadFailed`]; damage is told by the journal.
     pub fn open_story<E: JournalEvent>(
         &self,
         drawer: Drawer,
@@ -140,7 +140,7 @@ impl Shelf {
     /// Makes a new story, whose opening is made by `opening` from the id that is free for `label`, and gives that id back.
     ///
     /// # Errors
-    /// Those of [`Journal::create`], and [`Failure::NotSaved`] if there is no room for the directory.
+    /// Those of `Journal::create`, and [`JournalError::WriteFailed`] if there is no room for the directory.
     pub fn create_story<E: JournalEvent>(
         &self,
         lock: &Lock,
@@ -172,7 +172,7 @@ impl Shelf {
     /// label is empty, and the thing is still found by its id.
     ///
     /// # Errors
-    /// [`Failure::Unread`], if the drawer cannot be read.
+    /// [`JournalError::ReadFailed`], if the drawer cannot be read.
     pub fn list_stories<E: JournalEvent>(&self, drawer: Drawer) -> Result<Vec<ListedStory>, JournalError> {
         let label = |id: &Id| {
             let first = journal::read_opening::<E>(self.storage.as_ref(), &self.story_path(drawer, id)).ok()?;
@@ -185,7 +185,7 @@ impl Shelf {
     /// only where the id is not there.
     ///
     /// # Errors
-    /// [`Failure::Unread`] outside, [`NotFound`] inside.
+    /// [`JournalError::ReadFailed`] outside, `LookupError` inside.
     pub fn find<E: JournalEvent>(&self, drawer: Drawer, asked: &str) -> Result<Result<Id, LookupError>, JournalError> {
         let ids = self.ids(drawer)?;
         match ids.into_iter().find(|id| id.as_str() == asked) {

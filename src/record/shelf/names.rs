@@ -44,7 +44,7 @@ pub const ACT_WORDS: [&str; 19] = [
 ];
 
 /// A free id for `label`: lower-case letters, digits and hyphens, other scripts told in Latin letters, at most
-/// [`Id::MAX`] long; `-2`, `-3` ... at the end where it is taken; the drawer's word where nothing of the label remains.
+/// [`Id::MAX_LEN`] long; `-2`, `-3` ... at the end where it is taken; the drawer's word where nothing of the label remains.
 pub fn free_id(label: &str, drawer: Drawer, taken: &BTreeSet<Id>) -> Id {
     let base = slugify(label, drawer.noun());
     let mut n = 1;
@@ -154,7 +154,7 @@ impl fmt::Display for LookupError {
 /// `word` says what kind of thing it is, for the message.
 ///
 /// # Errors
-/// [`NotFound`], with those it could be.
+/// [`LookupError`], with those it could be.
 pub fn look_up(filed: &[ListedStory], word: &str, asked: &str) -> Result<Id, LookupError> {
     let small = asked.to_lowercase();
     let begins = |f: &&ListedStory| f.id.as_str().starts_with(&small) || f.label.to_lowercase().starts_with(&small);

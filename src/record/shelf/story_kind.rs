@@ -47,7 +47,7 @@ impl Shelf {
     /// Every journal on the shelf: panels, pots, the air.
     ///
     /// # Errors
-    /// [`Failure::Unread`].
+    /// [`JournalError::ReadFailed`].
     pub fn journal_paths(&self) -> Result<Vec<PathBuf>, JournalError> {
         let mut files = Vec::new();
         for drawer in [Drawer::Panels, Drawer::Pots] {
@@ -60,7 +60,7 @@ impl Shelf {
     /// Looks at a journal as a whole; which kind of story it holds is taken from what it says and where it lies.
     ///
     /// # Errors
-    /// [`Failure::Unread`].
+    /// [`JournalError::ReadFailed`].
     pub fn verify(&self, path: &Path) -> Result<VerifyReport, JournalError> {
         let disk = self.storage().as_ref();
         match StoryKind::detect(disk, path) {
@@ -73,7 +73,7 @@ impl Shelf {
     /// Mends a journal.
     ///
     /// # Errors
-    /// Those of [`mend`].
+    /// Those of `journal::verify::mend`.
     pub fn mend(&self, lock: &Lock, path: &Path, now: Stamp) -> Result<MendReport, JournalError> {
         let disk = self.storage().as_ref();
         match StoryKind::detect(disk, path) {

@@ -1,6 +1,4 @@
 //! Panels that have something in common, and how many of them came to what.
-//!
-//! Absent on purpose: two groups held against each other (`sides`).
 
 use super::super::GroupBy;
 use super::super::panel_row::PanelRow;

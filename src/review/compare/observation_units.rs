@@ -1,6 +1,4 @@
 //! Which panels are one observation.
-//!
-//! Absent on purpose: what is observed (`fields`).
 
 use super::super::panel_row::PanelRow;
 use super::two_groups::TwoGroups;

@@ -1,6 +1,6 @@
 //! The pictures of the report, drawn in place as SVG, each with its words.
 //!
-//! Figures are printed with one decimal, so that the same panels give the same bytes. Absent on purpose: colours (`style`).
+//! Figures are printed with one decimal, so that the same panels give the same bytes.
 
 use crate::craft::recipe::Direction;
 use crate::review::column::ComparedAs;

@@ -1,4 +1,4 @@
-//! The parts of the bench, each drawn into a rectangle of its own; `bench`, `far` and `small` say where.
+//! The parts of the bench, each drawn into a rectangle of its own; `bench`, `distance_layout` and `small_layout` say where.
 
 use super::canvas::{Canvas, DigitsRegion, skip_columns, skip_rows, take_columns, take_rows};
 use super::{digits, letters};
@@ -200,7 +200,7 @@ pub(super) fn render_under_digits(pen: &mut Canvas<'_>, area: Rect, scene: &Benc
     used
 }
 
-/// The rows that [`under_digits`] would take.
+/// The rows that [`render_under_digits`] would take.
 pub(super) fn count_under_digits_rows(pen: &Canvas<'_>, columns: u16, scene: &BenchViewModel, how: &str) -> u16 {
     let mut rows = 0;
     if let Some(question) = &scene.confirmation {
@@ -255,7 +255,7 @@ pub(super) fn render_pots(pen: &mut Canvas<'_>, area: Rect, pots: &[PotLines]) -
     used
 }
 
-/// The rows that [`pots`] would take.
+/// The rows that [`render_pots`] would take.
 pub(super) fn count_pots_rows(pots: &[PotLines]) -> u16 {
     u16::try_from(pots.iter().map(|p| p.lines.len()).sum::<usize>()).unwrap_or(u16::MAX)
 }

@@ -1,7 +1,7 @@
 //! Draws views. A draw function reads: it takes what is looked at by reference, and keeps nothing.
 //!
 //! Everything that must be seen from a distance is large before it is coloured; a state is told by its word and its
-//! shape. Absent on purpose: clocks, keys, deciding what is true.
+//! shape.
 
 mod bench;
 mod bench_parts;

@@ -1,8 +1,8 @@
 //! The usual caution at each stage where work can hurt, the board included.
 //!
-//! Limits and scald times are standard values from memory, said so. Where health is concerned local rules, the label and
-//! qualified advice come first, and a line says that. The long sentence of a recipe's own cautions is the recipe's.
-//! Absent on purpose: forbidding anything, medical advice.
+//! Limits and scald times are standard values from memory, said so. Where health is concerned local rules, the label
+//! and qualified advice come first, and a line says that. The long sentence of a recipe's own cautions is the recipe's.
+//! They forbid nothing and give no medical advice.
 
 use super::CautionLine;
 use super::source::*;

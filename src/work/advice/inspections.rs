@@ -1,6 +1,4 @@
 //! Looking a finished panel over: how a look is told, when the next is due, and whether a fault grows.
-//!
-//! Absent on purpose: what a fault may come from (`review::causes`), clocks.
 
 use crate::text::{format_count, format_number};
 use crate::units::{Moment, Span, Stamp};
@@ -119,7 +117,7 @@ pub fn due_inspection(story: &PanelStory, now: Moment) -> Option<DueInspection> 
     due_inspection_after(standing.since, story_inspections(story).last().map(|(at, _)| *at), now.wall)
 }
 
-/// [`due`], of a panel finished then and last looked over then.
+/// [`due_inspection`], of a panel finished then and last looked over then.
 pub fn due_inspection_after(finished: Stamp, last: Option<Stamp>, now: Stamp) -> Option<DueInspection> {
     let done = |day: u32| {
         last.is_some_and(|at| (at - finished).ms() as f64 >= days_span(day).ms() as f64 * (1.0 - EARLY_SHARE))
@@ -201,7 +199,7 @@ pub fn fault_growth(story: &PanelStory) -> Vec<FaultGrowth> {
     fault_growth_over(&story_inspections(story))
 }
 
-/// [`growth`], over those looks in their order.
+/// [`fault_growth`], over those looks in their order.
 pub fn fault_growth_over(looks: &[(Stamp, &Inspection)]) -> Vec<FaultGrowth> {
     let mut grown = Vec::new();
     for where_ in CrackPlace::ALL {

@@ -1,8 +1,8 @@
 //! What early and late mean for the act at hand, said while it can still be weighed.
 //!
-//! Sources disagree on the wait between coats: some lay each coat when the last has just gone dull, others dry fully each
-//! time. The recipe's `ready_sign` says which way was taken, and these lines follow it. Absent on purpose: forbidding, and
-//! the verdict on a recorded fact (`panel::wait`, told by `told`).
+//! Sources disagree on the wait between coats: some lay each coat when the last has just gone dull, others dry fully
+//! each time. The recipe's `ready_sign` says which way was taken, and these lines follow it. They never forbid; the
+//! verdict on a recorded fact is `panel::wait`'s.
 
 use super::Tip;
 use super::source::*;

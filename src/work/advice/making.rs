@@ -1,7 +1,6 @@
 //! How a batch is made, step by step: what to do, what it looks like when it is right, what can hurt.
 //!
-//! From an empty bench to strained gesso: size is made first, and gesso is poured from it. Absent on purpose: how much
-//! (`craft::quantities`), which step comes next (`app`), times of day.
+//! From an empty bench to strained gesso: size is made first, and gesso is poured from it.
 
 use super::cautions::{BATH, MOULD, QUARTZ, RESPIRATOR, SCALD, TITANIUM_DUST, ZINC_DUST};
 use super::source::*;

@@ -5,10 +5,10 @@
 //! sentences; `stages` the tips of each stage; `offers` what a wait is good for; `cautions` where work can hurt;
 //! `lateness` what early and late mean; `making` how a batch is made; `waits` what the air and the maker's own marks say of a wait, and of sealing;
 //! `tables` how coarse a paper is and what of a dust may be breathed;
-//! `inspections` looking a finished panel over; `rehearsal` the lines a newcomer is led by; `calls` when to ring, and when not.
+//! `inspections` looking a finished panel over; `rehearsal` the lines a newcomer is led by; `wait_calls` when to ring, and when not.
 //!
-//! Lines are short enough to be read at a glance (70 characters) and advise; nothing here forbids. Absent on purpose:
-//! clocks, files, serde, terminal, colours. Words that a maker typed pass through as they are; whoever draws them cleans them.
+//! Lines are short enough to be read at a glance (70 characters) and advise; nothing here forbids. Words that a maker
+//! typed pass through as they are; whoever draws them cleans them.
 
 pub mod cautions;
 pub mod fact_text;

@@ -1,7 +1,6 @@
 //! What a wait is good for: things that can be prepared while it runs, offered only while there is time enough for them.
 //!
-//! How long each takes is common practice without a source, unless the recipe has a figure. Absent on purpose: calls
-//! (`calls`), the pot's forecast.
+//! How long each takes is common practice without a source, unless the recipe has a figure.
 
 use super::Tip;
 use super::source::*;

@@ -1,7 +1,5 @@
 //! The lines a newcomer is led by through a whole practice panel: one for each step, one for what is waited for, and a
 //! word for hours that pass in seconds.
-//!
-//! Absent on purpose: the fast clock, keys (the bench names them).
 
 use crate::units::Span;
 use crate::work::panel::event::{Face, Stage, StageKind};

@@ -1,6 +1,6 @@
 //! Where a line of advice comes from. Books and institutions by name, practitioners' pages by kind and year.
 //!
-//! Most were read in part only; what was not read again says "from memory". Absent on purpose: links.
+//! Most were read in part only; what was not read again says "from memory".
 
 /// Nobody's in particular.
 pub const COMMON: &str = "common practice, no source";

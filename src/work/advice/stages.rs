@@ -1,7 +1,6 @@
 //! What makes each stage come out right: a few lines, the weightiest first, from the recipe and the craft's sources.
 //!
-//! A screen with little room shows the first line alone. Absent on purpose: what can hurt (`cautions`), what can be
-//! prepared meanwhile (`offers`), verdicts.
+//! A screen with little room shows the first line alone.
 
 use super::Tip;
 use super::source::*;

@@ -1,7 +1,6 @@
 //! What tables say of the act at hand: how coarse the recipe's paper is, and what of a dust may be breathed at work.
 //!
-//! Lines for a page that has room; the bench itself shows none of them. Absent on purpose: how much dust there is (nobody
-//! measures it at a home bench), what comes before these figures (`cautions` says it beside them).
+//! Lines for a page that has room; the bench itself shows none of them.
 
 use super::Tip;
 use crate::craft::materials::exposure_limits::{ExposureLimit, exposure_limits_for};

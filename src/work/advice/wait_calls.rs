@@ -1,6 +1,4 @@
 //! Which calls a running wait has, when, and whether the night silences them.
-//!
-//! Absent on purpose: ringing (`ui`), the pot's own calls (the pot's forecast), the local time (an argument).
 
 use crate::config::QuietHours;
 use crate::craft::recipe::ReadySign;
@@ -17,8 +15,8 @@ pub const LOOK_SHARE: f64 = 0.8;
 pub const NIGHT_SILENT_OVER: Span = Span::from_s(2 * 3600);
 
 /// The calls of the wait in force, soonest first, each with its time on the wall clock `standing` was taken by. They stay
-/// in the list once their time has passed, until something begins: whoever rings asks `Panel::was_raised`, with the `of`
-/// of `Panel::wait_in_force`. A wait the maker ended by the dull sign has none: there is nothing left to call for.
+/// in the list once their time has passed, until something begins: whoever rings asks `Panel::has_raised`, with the `of`
+/// of `Panel::current_wait`. A wait the maker ended by the dull sign has none: there is nothing left to call for.
 pub fn wait_calls(panel: &Panel, standing: &PanelStatus) -> Vec<(PanelCall, Stamp)> {
     let (Some(due), Some(wait)) = (standing.due_at, panel.current_wait()) else { return Vec::new() };
     if wait.dull_at.is_some() {
@@ -31,7 +29,7 @@ pub fn wait_calls(panel: &Panel, standing: &PanelStatus) -> Vec<(PanelCall, Stam
     look.into_iter().chain([(PanelCall::Due, due)]).collect()
 }
 
-/// Whether a call of a wait of that length stays silent at that minute of the local day. Waits up to [`SILENT_OVER`]
+/// Whether a call of a wait of that length stays silent at that minute of the local day. Waits up to [`NIGHT_SILENT_OVER`]
 /// always ring: somebody is at work.
 pub fn is_night_silent(wait: Span, minute_of_day: u16, night: Option<QuietHours>) -> bool {
     wait > NIGHT_SILENT_OVER && night.is_some_and(|hours| hours.contains(minute_of_day))

@@ -1,7 +1,7 @@
 //! What is said beside a countdown of the air: what it did to this wait, how long the maker's own coats took, and what
 //! it means for sealing. An estimate says on what it rests.
 //!
-//! Absent on purpose: moving a due; it was fixed when the coat was laid.
+//! They never move a due: it was fixed when the coat was laid.
 
 use super::Tip;
 use super::source::{DEW_RULE, DRYING_MODEL, OWN_MARKS};

@@ -1,6 +1,4 @@
 //! How an act, a direction and a length of time are said on the bench.
-//!
-//! Absent on purpose: what happened (`told`), numbers of moments (`text` prints those), capitals and colours.
 
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Recipe, SealMaterial};

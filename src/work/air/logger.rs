@@ -1,8 +1,8 @@
 //! A logger's file of air readings: text in, readings and every bad line out.
 //!
-//! Columns `time,temp_c,rh_pct`, or in the order a heading says and beside others; lines in any order of time; divided by
-//! comma, semicolon or tab; with a decimal comma where the comma does not divide. Each line stands for itself, so that one
-//! bad line never costs another. Absent on purpose: files, clocks and the machine's own zone (handed in).
+//! Columns `time,temp_c,rh_pct`, or in the order a heading says and beside others; lines in any order of time; divided
+//! by comma, semicolon or tab; with a decimal comma where the comma does not divide. Each line stands for itself, so
+//! that one bad line never costs another.
 
 use super::{AirError, AirReading};
 use crate::text::format_count;

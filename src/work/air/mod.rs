@@ -1,7 +1,6 @@
 //! The air of the room: readings as of a time, their range over a stretch of work, and a logger's file.
 //!
-//! A journal of its own; stories of panels and pots join it by time. Absent on purpose: what air does to drying and wood
-//! (`craft::physics`), files (`record`), clocks.
+//! A journal of its own; stories of panels and pots join it by time.
 
 pub mod logger;
 
@@ -81,7 +80,7 @@ impl AirReading {
     /// A reading, if a room's air can be so.
     ///
     /// # Errors
-    /// [`NotAir`] for figures out of range or not numbers.
+    /// [`AirError`] for figures out of range or not numbers.
     pub fn new(at: Stamp, temp: Temperature, rh: Humidity) -> Result<AirReading, AirError> {
         if !(TEMP_LIMITS_C.0..=TEMP_LIMITS_C.1).contains(&temp.c()) {
             return Err(AirError::Temperature(temp.c()));
@@ -176,7 +175,7 @@ impl Air {
         self.readings[..after].last().filter(|r| r.at == at)
     }
 
-    /// The air at that time: the last reading before it, unless it is older than [`HOLDS`].
+    /// The air at that time: the last reading before it, unless it is older than `READING_VALID_FOR`.
     pub fn reading_as_of(&self, at: Stamp) -> Option<&AirReading> {
         let after = self.readings.partition_point(|r| r.at <= at);
         self.readings[..after].last().filter(|r| at - r.at <= READING_VALID_FOR)

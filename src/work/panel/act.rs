@@ -1,7 +1,5 @@
 //! What a maker asks to have recorded, and how it becomes a fact: direction and wait are filled in from where the panel
 //! stood at that time.
-//!
-//! Absent on purpose: keys and commands, air and pots (the bench adds them).
 
 use super::event::{CheckMap, Flaw, PanelEvent, Stage, StageDone, Wait, WaitOrigin};
 use super::inspection::Inspection;
@@ -90,7 +88,7 @@ impl PanelStory {
     /// The fact that act would be, happening at that moment.
     ///
     /// # Errors
-    /// A [`Refusal`] where the act cannot even be put into a fact; whether the fact can be true is told by [`Story::with`].
+    /// A [`PanelRefusal`] where the act cannot even be put into a fact; whether the fact can be true is told by [`PanelStory::with_entry`].
     pub fn build_event(&self, act: &PanelAct, m: Moment) -> Result<PanelEvent, PanelRefusal> {
         let then = self.as_of(m.wall);
         let panel = then.as_ref().map_or(self.panel(), PanelStory::panel);
@@ -120,7 +118,7 @@ impl PanelStory {
     /// Refuses a start or done meant for a stage that is no longer at hand.
     ///
     /// # Errors
-    /// [`Refusal::NoLongerAtHand`].
+    /// [`PanelRefusal::NoLongerAtHand`].
     pub fn check_still_at_hand(&self, seen: &Stage, m: Moment) -> Result<(), PanelRefusal> {
         let panel = self.panel();
         let here = panel.stage_at_hand().is_some_and(|s| s.is_same_slot(seen));

@@ -1,8 +1,7 @@
 //! The wait after a coat, fixed when it is laid: the recipe's minutes, lengthened by the air of that time.
 //!
-//! The air only lengthens, unless the maker lets it shorten, and never past the bound behind which a surface is bone dry.
-//! Very damp air foretells nothing: the recipe's minutes then stand. Absent on purpose: which reading holds (`work::air`),
-//! how a fact is judged by its wait (`wait`), later air.
+//! The air only lengthens, unless the maker lets it shorten, and never past the bound behind which a surface is bone
+//! dry. Very damp air foretells nothing: the recipe's minutes then stand. Air recorded later changes nothing.
 
 use super::event::{StageDone, StageKind, Wait, WaitOrigin};
 use crate::craft::physics::{OutOfRange, drying};

@@ -1,6 +1,4 @@
 //! What can happen to a panel: the closed list of facts.
-//!
-//! Absent on purpose: how a fact is written to a line (`record::journal::panel_line`), whether it can be true (`fold`).
 
 use super::inspection::Inspection;
 pub use super::stage_kind::StageKind;
@@ -90,7 +88,7 @@ pub struct CheckMap {
 pub const MAP_MAX: usize = 24;
 
 impl CheckMap {
-    /// A map of those rows; none if they are empty, ragged, or more than [`MAP_MAX`] either way.
+    /// A map of those rows; none if they are empty, ragged, or more than `MAP_MAX` either way.
     pub fn new(rows: Vec<Vec<Roughness>>) -> Option<CheckMap> {
         let across = rows.first()?.len();
         let fits = (1..=MAP_MAX).contains(&across) && rows.len() <= MAP_MAX && rows.iter().all(|r| r.len() == across);

@@ -1,8 +1,7 @@
 //! What is seen when a panel is looked over: cracks and where they run, pinholes, lifting, bow, the small tests of the
 //! ground.
 //!
-//! A thing that was not looked at is unknown, not sound: every part may be absent. Absent on purpose: when the next
-//! look is due (`work::advice::inspections`), what a fault may come from (`review::causes`).
+//! A thing that was not looked at is unknown, not sound: every part may be absent.
 
 use crate::craft::physics::bow::radius_from_sag_mm;
 use crate::units::{Length, written_words};
@@ -79,7 +78,7 @@ pub struct Bow {
 }
 
 impl Bow {
-    /// The radius it is bent to, by [`radius_mm`]; nothing for a flat board.
+    /// The radius it is bent to, by [`radius_from_sag_mm`]; nothing for a flat board.
     pub fn radius(&self) -> Option<Length> {
         radius_from_sag_mm(self.span.mm(), self.sag.mm().abs()).ok().map(Length::from_mm)
     }
@@ -174,7 +173,7 @@ impl Inspection {
     /// Whether it can be true.
     ///
     /// # Errors
-    /// [`NotSeen`].
+    /// [`InspectionError`].
     pub fn validate(&self) -> Result<(), InspectionError> {
         if *self == Inspection::default() {
             return Err(InspectionError::Empty);

@@ -1,6 +1,6 @@
 //! Where a panel stands at a moment: a view of (panel, now). Nothing is written when a wait ends.
 //!
-//! Absent on purpose: changing anything.
+//! Nothing here changes anything.
 
 use super::event::{Stage, Wait};
 use super::state::{Panel, PlanStep, StepState};

@@ -1,6 +1,4 @@
 //! The stages a recipe makes, in the order of the work, and how a stage is named to a person.
-//!
-//! Absent on purpose: what became of a stage (`fold`).
 
 use super::event::{Face, Stage, StageKind};
 use super::stage_kind::{FaceMention, StageCount};

@@ -10,7 +10,7 @@ use crate::units::{Moment, Span, Stamp};
 /// Shorter than this, early and late are not spoken of (common practice, no source).
 pub const TOLERANCE: Span = Span::from_s(30);
 
-/// Wall clock and boot clock may drift this far apart before the boot clock is believed instead (K4).
+/// Wall clock and boot clock may drift this far apart before the boot clock is believed instead.
 const CLOCK_DRIFT_MAX: Span = Span::from_s(2);
 
 /// The time from `from` to `to`: by the wall clock while both clocks agree, so that what is shown agrees with the times

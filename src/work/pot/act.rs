@@ -1,6 +1,4 @@
 //! What a maker asks to have recorded of a pot, and how it becomes a fact.
-//!
-//! Absent on purpose: keys and commands.
 
 use super::event::{PotEvent, PotKind, PotOpened};
 use super::fold::Pot;
@@ -56,7 +54,7 @@ impl PotOpened {
     /// Whether this pot can have been poured from that one.
     ///
     /// # Errors
-    /// [`Refusal::OwnParent`]; [`Refusal::ParentIsNoSize`].
+    /// [`PotRefusal::ParentIsItself`]; [`PotRefusal::ParentNotSize`].
     pub fn check_parent(&self, parent: &PotOpened) -> Result<(), PotRefusal> {
         if parent.id == self.id {
             return Err(PotRefusal::ParentIsItself);
@@ -72,8 +70,8 @@ impl PotStory {
     /// The fact that act would be.
     ///
     /// # Errors
-    /// A [`Refusal`] where the act cannot even be put into a fact; whether the fact can be true is told by
-    /// [`Story::with`](crate::work::story::Story::with).
+    /// A [`PotRefusal`] where the act cannot even be put into a fact; whether the fact can be true is told by
+    /// [`Story::with_entry`](crate::work::story::Story::with_entry).
     pub fn build_event(&self, act: &PotAct) -> Result<PotEvent, PotRefusal> {
         Ok(match act {
             PotAct::Soak => PotEvent::Soaked,

@@ -4,8 +4,6 @@
 //! strained gelled water weighed noted emptied discarded undone alert clock_stepped slept`. Six of them (`melt out liquid
 //! temp made water`) are the command's own word, because the word already says what is so; the others are the command's
 //! word in the past.
-//!
-//! Absent on purpose: how a fact is written to a line (`record::journal::line`), whether it can be true (`fold`).
 
 pub use crate::craft::materials::PotKind;
 use crate::craft::recipe::Recipe;

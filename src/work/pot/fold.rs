@@ -1,7 +1,7 @@
 //! The state of one pot and the one way it changes: [`Pot::after`](StoryState::after).
 //!
 //! A pot stands where the maker's marks say; that it must have gelled by now is `forecast`'s to say, and moves nothing.
-//! Facts come in the order they happened; take-backs and late facts are `work::story`'s. Absent on purpose: "now".
+//! Facts come in the order they happened; take-backs and late facts are `work::story`'s.
 
 use super::event::{PotCall, PotEvent, PotKind, PotOpened};
 use super::refusal::{PotQuestion, PotRefusal};

@@ -5,8 +5,6 @@
 //! the forecast accordingly. A thermometer is better: two readings in this cooling that tell enough give the curve itself.
 //! Readings above the recipe's overheating are left out: a very hot pot cools faster at first, by evaporation, than the
 //! law says.
-//!
-//! Absent on purpose: when the next coat is due, and what other pots teach (both handed in by `bench`).
 
 use super::fold::{Cooling, GlueState, Pot};
 use crate::craft::physics::cooling::{self, CoolingFit, ThermometerReading};

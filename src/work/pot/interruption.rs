@@ -1,6 +1,4 @@
 //! When life interrupts: what a gap in the work means for panel and pot, told on return.
-//!
-//! Absent on purpose: recording that one was away (`panel`), showing it.
 
 use super::fold::{GlueState, Pot};
 use super::forecast::PotForecast;

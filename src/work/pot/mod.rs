@@ -1,11 +1,10 @@
 //! One pot of size or gesso: the facts of its story and where it stands.
 //!
-//! From the ground up: `event` what can happen; `refusal` why a fact cannot be true, or is doubtful; `fold` the state and
-//! its one `after`; `story` all entries with take-backs and late facts; `act` what a maker asks to have recorded; `water`
-//! what is in it; `phase` the view at a moment; `forecast` when it gels and when it must into the bath;
+//! From the ground up: `event` what can happen; `refusal` why a fact cannot be true, or is doubtful; `fold` the state
+//! and its one `after`; `story` all entries with take-backs and late facts; `act` what a maker asks to have recorded;
+//! `water` what is in it; `phase` the view at a moment; `forecast` when it gels and when it must into the bath;
 //! `lineage` lot, size, gesso, coat, face; `usage` what was taken from pots and the water that leaves in them;
 //! `coat_remarks` what is to be said of a coat and its pot; `interruption` what a gap means for panel and pot.
-//! Absent on purpose: clocks, files, serde, terminal.
 
 pub mod event;
 pub mod refusal;

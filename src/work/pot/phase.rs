@@ -1,6 +1,6 @@
 //! Where a pot stands at a moment: a view of (pot, now), and the calls it raises. Nothing is written when a time is up.
 //!
-//! Absent on purpose: changing anything; when it will gel (`forecast`).
+//! Nothing here changes anything.
 
 use super::event::{PotCall, PotKind};
 use super::fold::{Bath, GlueState, Pot, PotEnd};
@@ -164,7 +164,7 @@ impl Pot {
     }
 
     /// The calls of the pot itself that are due at that moment: the soak is over; out of the bath. Whether one was
-    /// written down already is told by [`Pot::was_raised`]; that of the bath rings on until the pot is out.
+    /// written down already is told by [`Pot::has_raised`]; that of the bath rings on until the pot is out.
     pub fn due_calls(&self, now: Moment) -> Vec<DuePotCall> {
         let soaked = self.soak_countdown(now).filter(|s| s.time_left <= Span::ZERO);
         let soaked =

@@ -1,6 +1,4 @@
 //! The list of fillers in a file, held against the key table and the fillers known.
-//!
-//! Absent on purpose: what a filler is (`materials`), whether a mixture is wise.
 
 use super::diagnostics::{Diagnostics, escape_word};
 use super::values::{JsonTable, check_value, find_value, quote_list, report_wrong_type};

@@ -1,7 +1,7 @@
 //! Lines that are not TOML: each is told once, taken out, and the rest is read, so that one slip hides nothing below.
 //!
 //! A bracket that is never closed would swallow the file to its end; here it ends where the next key or header begins.
-//! Absent on purpose: mending the maker's file.
+//! The maker's file is never written to.
 
 use super::diagnostics::Diagnostics;
 use crate::craft::recipe::schema::FILLER;
@@ -12,7 +12,7 @@ use toml::de::{DeTable, Error};
 const MAX_BROKEN_LINES: usize = 100;
 
 /// Tells every broken line, and gives back the text without them, every other byte still in its place; nothing if there
-/// are more than [`ROUNDS`] of them, since then it is hardly a recipe.
+/// are more than [`MAX_BROKEN_LINES`] of them, since then it is hardly a recipe.
 pub(super) fn remove_broken_lines(text: &str, finds: &mut Diagnostics<'_>) -> Option<String> {
     let mut lines = SourceLines::new(text);
     for _ in 0..MAX_BROKEN_LINES {

@@ -1,6 +1,4 @@
 //! What one key holds, held against its shape: kinds, words, ranges, lists.
-//!
-//! Absent on purpose: which keys there are (`keys`, `check`), lists of fillers (`fillers`).
 
 use super::diagnostics::{Diagnostics, escape_word};
 use crate::craft::recipe::RECIPE_FORMAT;
