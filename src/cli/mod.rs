@@ -1,8 +1,9 @@
 //! What is asked from a shell: one file for each group of commands.
 //!
 //! `args` and its like are what may be written, `context` what every command is given, `json`, `pot_json` and
-//! `calculation_json` what scripts are promised, `error` the exit codes, `output` stdout and stderr, `several` one act on several panels, `progress` how far a
-//! long command has come, `signal_cleanup` what a signal must not leave behind, `terminal_writer` what may reach a terminal.
+//! `calculation_json` what scripts are promised, `error` the exit codes, `output` stdout and stderr, `several` one act
+//! on several panels, `progress` how far a long command has come, `signal_cleanup` what a signal must not leave behind,
+//! `terminal_writer` what may reach a terminal.
 
 mod air;
 mod args;
