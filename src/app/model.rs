@@ -1,13 +1,14 @@
 //! The bench as it is looked at: which panel is shown, what a key does to that, and what it asks to have recorded.
 //!
-//! A key becomes a [`KeyPress`], [`Model::update`] turns it into [`Effect`]s, and whoever keeps the journals answers with a
-//! [`Reply`] for [`Model::handle_reply`], in the order asked.
+//! A key becomes a [`KeyPress`], [`Model::update`] turns it into [`Effect`]s, and whoever keeps the journals answers
+//! with a [`Reply`] for [`Model::handle_reply`], in the order asked.
 //!
 //! Plain types, which need no model: `effect` what is asked and answered, `overlay` what lies over the bench, made of
-//! `line_editor`, `map_editor`, `panel_form`, `pots_overlay` and `making_model`; `alarm` a call that rings. What is done with
-//! them: `bench_update` the keys of the bench, `overlay_update`, `pots_overlay_update`, `making_update` and `sitting_update`
-//! those of what lies over it, `pots_update` the pots beside it, `recent_fact` the time of what was just recorded, `replies`
-//! what came of effects, `tick` what time brings, `pot_alarm` the calls of pots, `rehearsal` the bench on a hurried clock.
+//! `line_editor`, `map_editor`, `panel_form`, `pots_overlay` and `making_model`; `alarm` a call that rings. What is
+//! done with them: `bench_update` the keys of the bench, `overlay_update`, `pots_overlay_update`, `making_update` and
+//! `sitting_update` those of what lies over it, `pots_update` the pots beside it, `recent_fact` the time of what was
+//! just recorded, `replies` what came of effects, `tick` what time brings, `pot_alarm` the calls of pots, `rehearsal`
+//! the bench on a hurried clock.
 
 mod alarm;
 mod bench_update;

@@ -1,8 +1,8 @@
 //! One sitting over the finished panels of the shelf: one question across all boards, then the next.
 //!
 //! Nothing typed here is recorded before the one key that records; a question left alone on a board was not looked at,
-//! which is not the same as "none". `inspection_question` what is asked,
-//! `answers` what stands for one board, `sitting_view_model` what is shown.
+//! which is not the same as "none". `inspection_question` what is asked, `answers` what stands for one board,
+//! `sitting_view_model` what is shown.
 
 mod answers;
 mod inspection_question;

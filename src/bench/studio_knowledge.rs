@@ -1,6 +1,7 @@
 //! What is known beside the panels at hand: the room's air, and what earlier panels teach.
 //!
-//! Read from the twenty newest stories, aside from the journals at hand and without their lock, so that nobody waits for it.
+//! Read from the twenty newest stories, aside from the journals at hand and without their lock, so that nobody waits
+//! for it.
 
 use super::{Bench, InspectionReminders};
 use crate::record::journal;

@@ -1,7 +1,8 @@
 //! `rehearse`, a whole panel in some minutes on the same bench, and `demo`, invented stories to look at.
 //!
-//! A rehearsal lies in a temporary directory that is removed on every way out the program can see: leaving, a failure, a panic, a
-//! signal. After SIGKILL `sottile-rehearsal-...` stays in the system's temporary directory, which the system clears.
+//! A rehearsal lies in a temporary directory that is removed on every way out the program can see: leaving, a failure,
+//! a panic, a signal. After SIGKILL `sottile-rehearsal-...` stays in the system's temporary directory, which the system
+//! clears.
 
 use super::args::{DemoArgs, RehearseArgs};
 use super::context::CliContext;

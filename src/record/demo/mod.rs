@@ -1,10 +1,10 @@
 //! Invented, finished stories, to look at and to try the program on: a small studio prepares panels for studies of
 //! garden birds. The same seed makes the same bytes, whenever and wherever.
 //!
-//! `rng` draws the numbers, `calendar` keeps the hours and `studio_air` the air; `studio` plans which panels there are and
-//! what befalls each, `row` is one pair of hands over panels laid side by side, `panel_simulation` one panel, `pots` the pots
-//! of a row, `pot_simulation` one pot and `jar` how it cools; `inspections` is what is seen months later, `writer` the way
-//! onto disk. No clock is read, and no person is named.
+//! `rng` draws the numbers, `calendar` keeps the hours and `studio_air` the air; `studio` plans which panels there are
+//! and what befalls each, `row` is one pair of hands over panels laid side by side, `panel_simulation` one panel,
+//! `pots` the pots of a row, `pot_simulation` one pot and `jar` how it cools; `inspections` is what is seen months
+//! later, `writer` the way onto disk. No clock is read, and no person is named.
 
 mod calendar;
 mod inspections;

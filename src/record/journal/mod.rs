@@ -1,14 +1,14 @@
 //! One story on disk: a file of lines that only grows.
 //!
-//! `line` is the line and its check, `panel_line`, `pot_line` and `common_line` (what both have) the facts on it, `line_reader` finds the lines in the bytes,
-//! `storage` is the disk, `error` what can go wrong, `verify` looks at a whole file and mends it. Here is the
-//! journal itself: open, read on, append.
+//! `line` is the line and its check, `panel_line`, `pot_line` and `common_line` (what both have) the facts on it,
+//! `line_reader` finds the lines in the bytes, `storage` is the disk, `error` what can go wrong, `verify` looks at a
+//! whole file and mends it. Here is the journal itself: open, read on, append.
 //!
-//! What it promises: a fact whose append returned is on disk, whole, and is there again whenever the file is opened;
-//! a fact whose append failed is not in the file, or the failure says that this is not certain. What it does not
-//! promise: that whole lines cut off at the very end are noticed (a file that lost them looks like one that never had
-//! them), and that a forger is found out. A line that another process wrote and did not live to sync is read like any
-//! other, and becomes certain with the next append.
+//! What it promises: a fact whose append returned is on disk, whole, and is there again whenever the file is opened; a
+//! fact whose append failed is not in the file, or the failure says that this is not certain. What it does not promise:
+//! that whole lines cut off at the very end are noticed (a file that lost them looks like one that never had them), and
+//! that a forger is found out. A line that another process wrote and did not live to sync is read like any other, and
+//! becomes certain with the next append.
 
 mod air_line;
 pub mod borrowed_json;
