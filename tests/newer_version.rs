@@ -49,7 +49,8 @@ fn unknown_words_are_shown_as_far_as_they_go_and_nothing_is_recorded_behind_them
         (1, r#""fact":"repeated","why":"ugly""#),
         (1, r#""fact":"alert","call":"look for cracks","of":0"#),
         (1, r#""fact":"done","wait_min":20.0,"wait_from":"neighbour""#),
-        (2, r#""fact":"thick","um":180"#),
+        (3, r#""fact":"thick","um":180"#),
+        (3, r#""replaces":{"seq":0},"fact":"done""#),
     ] {
         let shop = Shop::new();
         let wren = shop.panel("Wren");

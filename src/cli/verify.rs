@@ -81,6 +81,13 @@ pub(super) fn run(here: &CliContext, asked: &VerifyArgs) -> Result<()> {
             }
         }
     }
+    if asked.files.is_empty() {
+        for report in shelf.find_strangers().map_err(CliError::from)? {
+            worst = worst.max(report.worst_kind().map(exit_kind));
+            told += &format_report(&report);
+            json.push(FileJson::from(&report));
+        }
+    }
     if asked.json {
         output::print_json(&VerifyJson { format: super::json::FORMAT_VERSION, files: json })?;
     } else {
@@ -93,7 +100,9 @@ pub(super) fn run(here: &CliContext, asked: &VerifyArgs) -> Result<()> {
 const fn exit_kind(found: DamageKind) -> ExitKind {
     match found {
         DamageKind::Corrupt | DamageKind::WrongName => ExitKind::Damaged,
-        DamageKind::Torn | DamageKind::NewerVersion => ExitKind::Failed,
+        DamageKind::Empty | DamageKind::Torn | DamageKind::Stray | DamageKind::Special | DamageKind::NewerVersion => {
+            ExitKind::Failed
+        }
     }
 }
 
@@ -146,7 +155,7 @@ fn report_error(failure: JournalError) -> ExitKind {
 fn format_report(report: &VerifyReport) -> String {
     let path = report.path.display();
     if report.damages.is_empty() {
-        return format!("{path}: sound, {}\n", format_count(report.valid_lines, "fact"));
+        return format!("{path}: sound, {}\n", format_count(report.valid_facts, "fact"));
     }
     let problem = |d: &Damage| format!("{path}: {}: {}\n", d.kind.name(), sanitize(&d.to_string()));
     report.damages.iter().map(problem).collect()

@@ -41,7 +41,7 @@ impl Shelf {
         if changed(self.rack_path())? < changed(self.root.join(super::Drawer::Panels.dir_name()))? {
             return None;
         }
-        let kept: RackFile = serde_json::from_slice(&fs::read(self.rack_path()).ok()?).ok()?;
+        let kept: RackFile = serde_json::from_slice(&files::read_file(&self.rack_path()).ok()?).ok()?;
         let fits = kept.format == FORMAT && kept.panels == ids.len();
         let unfinished = kept.unfinished.iter().map(|text| Id::new(text)).collect::<Option<Vec<_>>>()?;
         (fits && unfinished.iter().all(|id| ids.contains(id))).then_some(unfinished)
@@ -61,7 +61,7 @@ impl Shelf {
             text.push(b'\n');
             files::replace_file(&self.rack_path(), &text).ok()
         });
-        if kept.is_none() {
+        if kept.is_none() && files::refuse_special(&self.rack_path()).is_ok() {
             let _ = fs::remove_file(self.rack_path());
         }
         kept.is_some()
