@@ -57,7 +57,8 @@ impl AirJournal {
                 self.journal = Some(journal).filter(|_| !unbegun);
                 Ok(())
             }
-            Err(JournalError::ReadFailed { error: FileError::NotFound, .. }) => Ok(()),
+            // What is no file is passed over; the command line names it, and so does `verify`.
+            Err(JournalError::ReadFailed { error: FileError::NotFound | FileError::NotAFile { .. }, .. }) => Ok(()),
             Err(failure) => Err(failure),
         }
     }

@@ -108,13 +108,9 @@ pub fn find_special_kind(path: &Path) -> Option<&'static str> {
 /// Refuses what is there and is no file: a pipe would be waited for, and a device may do anything.
 ///
 /// # Errors
-/// [`io::ErrorKind::IsADirectory`], or another with words of its own.
+/// One that is told as [`FileError::NotAFile`].
 pub fn refuse_special(path: &Path) -> io::Result<()> {
-    match find_special_kind(path) {
-        None => Ok(()),
-        Some("a directory") => Err(io::ErrorKind::IsADirectory.into()),
-        Some(kind) => Err(io::Error::other(format!("it is {kind} where a file should be; take it away"))),
-    }
+    find_special_kind(path).map_or(Ok(()), |kind| Err(FileError::not_a_file_io_error(kind)))
 }
 
 /// The bytes of a file of the data directory.

@@ -25,7 +25,7 @@ mod tests;
 pub use inspections::CrackCause;
 pub use writer::write_demo;
 
-use super::journal::{FIRST_FACT_SEQ, JournalError};
+use super::journal::JournalError;
 use super::shelf::{Drawer, free_id};
 use crate::text::FileError;
 use crate::units::{Entry, Id, Span, Stamp};
@@ -35,18 +35,13 @@ use crate::work::panel::state::Panel;
 use crate::work::panel::story::PanelStory;
 use crate::work::pot::refusal::PotRefusal;
 use crate::work::pot::story::PotStory;
-use crate::work::story::{Story, StoryState};
+use crate::work::story::StoryState;
 use pots::{PotNames, RowPots};
 use rng::Rng;
 use std::collections::BTreeSet;
 use std::fmt;
 use std::path::PathBuf;
 use studio_air::StudioAir;
-
-/// The number of the next fact of that story, as its journal will count.
-fn next_seq<F: StoryState>(story: &Story<F>) -> u64 {
-    story.entries().last().map_or(0, |e| e.seq + 1).max(FIRST_FACT_SEQ)
-}
 
 /// As many panels as one dozen of fates takes.
 pub const DEFAULT_PANELS: u16 = 12;

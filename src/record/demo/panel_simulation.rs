@@ -6,12 +6,12 @@
 mod planned_act;
 
 use super::calendar::studio_moment;
-use super::next_seq;
 use super::pots::pot_for_stage;
 use super::rng::Rng;
 use super::studio::Fate;
 use super::studio_air::StudioAir;
 use super::words;
+use crate::record::journal::next_seq;
 use crate::units::{Entry, Id, Mass, Span, Stamp};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::adjusted_wait::DryingEstimate;
@@ -146,7 +146,7 @@ impl PanelSimulation {
             }
             event => event,
         };
-        let seq = next_seq(&self.story);
+        let seq = next_seq(self.story.entries());
         let entry = Entry { seq, at, written: studio_moment(written), raw_wall: None, replaces: None, event };
         self.story = self.story.with_entry(entry)?;
         Ok(())

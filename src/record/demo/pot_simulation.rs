@@ -6,10 +6,10 @@
 
 use super::calendar::studio_moment;
 use super::jar::{JarPlace, JarState};
-use super::next_seq;
 use super::rng::Rng;
 use super::studio_air::StudioAir;
 use super::words;
+use crate::record::journal::next_seq;
 use crate::units::{Entry, Mass, Span, Stamp, Temperature};
 use crate::work::pot::act::PotAct;
 use crate::work::pot::event::{PotEvent, PotKind, PotOpened};
@@ -109,7 +109,7 @@ impl PotSimulation {
 
     fn record(&mut self, act: &PotAct, at: Stamp) -> Result<(), PotRefusal> {
         let event = self.story.build_event(act)?;
-        let seq = next_seq(&self.story);
+        let seq = next_seq(self.story.entries());
         self.story = self.story.with_entry(Entry {
             seq,
             at,

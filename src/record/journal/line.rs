@@ -287,6 +287,15 @@ pub fn find_lines(raw: &[u8]) -> Vec<(usize, &[u8])> {
     }
 }
 
+/// Whether a newer version wrote that line, also where nothing else of it can be made out: its version stands first in
+/// every version of the format.
+pub fn is_newer_version(raw: &[u8]) -> bool {
+    let digits = raw.strip_prefix(b"{\"v\":").unwrap_or_default();
+    let len = digits.iter().take_while(|b| b.is_ascii_digit()).count();
+    let version = digits.get(..len).and_then(|d| std::str::from_utf8(d).ok());
+    verify_crc(raw).is_some() && version.is_some_and(|v| !v.is_empty() && v.parse().is_ok_and(|v: u64| v > VERSION))
+}
+
 /// Where a line hangs by its own account, if it passes its check and says so.
 pub fn parse_link(raw: &[u8]) -> Option<ChainLink> {
     verify_crc(raw)?;

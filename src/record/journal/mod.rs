@@ -36,7 +36,7 @@ pub use line::{Header, JournalEvent};
 use super::files::{self, Lock};
 use crate::text::FileError;
 use crate::units::Entry;
-use line::{ChainLink, LINE_MAX, OPENED_COPY};
+use line::{ChainLink, LINE_MAX, NewerSign, OPENED_COPY};
 use line_reader::{BadEnding, CheckedLine, LineReader, check_line};
 use opening_copy::RecoveredOpening;
 use std::io;
@@ -48,8 +48,11 @@ use storage::{Storage, StorageFile, append_all, check_size};
 /// The version of this program, as first lines tell it.
 const PROGRAM_VERSION: &str = env!("CARGO_PKG_VERSION");
 
-/// The number of the first fact behind the opening of a panel or a pot and its copy.
-pub const FIRST_FACT_SEQ: u64 = 2;
+/// The number of the next fact of a story of a panel or a pot, as a new journal counts: the first stands behind the opening
+/// and its copy.
+pub fn next_seq<E>(entries: &[Entry<E>]) -> u64 {
+    entries.last().map_or(0, |e| (e.seq + 1).max(2))
+}
 
 /// The last line that was read and found good.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -259,6 +262,12 @@ impl<E: JournalEvent> Journal<E> {
                     }
                 }
                 (CheckedLine::Torn, None) => self.tail_damage = Some(self.torn_damage(piece.byte)),
+                (CheckedLine::Invalid(_), None) if line::is_newer_version(&piece.raw) => {
+                    let message = newer_message(&NewerSign::Version);
+                    let newer = Damage { kind: DamageKind::NewerVersion, ..self.corrupt_damage(piece.byte, message) };
+                    self.tail_damage = Some(newer);
+                    return Ok(());
+                }
                 (CheckedLine::Invalid(fault), None) => {
                     self.tail_damage = Some(self.corrupt_damage(piece.byte, fault.to_string()));
                     return Ok(());
@@ -283,8 +292,8 @@ impl<E: JournalEvent> Journal<E> {
     fn accept_line(&mut self, read: &line::ParsedLine<E>, byte: u64, link: ChainLink) {
         if self.prefix_damage.is_none() {
             self.prefix_damage = if let Some(sign) = &read.newer {
-                let said = format!("a newer version of the program wrote this{sign}; use that one to record here");
-                Some(Damage { line: self.prefix.lines + 1, byte, kind: DamageKind::NewerVersion, message: said })
+                let message = newer_message(sign);
+                Some(Damage { line: self.prefix.lines + 1, byte, kind: DamageKind::NewerVersion, message })
             } else {
                 read.entry.event.header().filter(|_| link.seq == 0).and_then(|h| find_name_damage(&self.path, h))
             };
@@ -367,7 +376,9 @@ impl<E: JournalEvent> Journal<E> {
         if let Some(trouble) = &self.reopen_cause {
             return Err(JournalError::ReopenNeeded { path: self.path.clone(), error: trouble.clone() });
         }
-        if let Some(damage) = self.damage().filter(|d| d.kind.is_blocking()) {
+        // What a newer version wrote is not to be mended by this one, whatever else is wrong.
+        let newer = self.prefix_damage.iter().find(|d| d.kind == DamageKind::NewerVersion);
+        if let Some(damage) = newer.or_else(|| self.damage().filter(|d| d.kind.is_blocking())) {
             return Err(JournalError::Damaged { path: self.path.clone(), damage: damage.clone() });
         }
         if self.prefix.lines == 0 {
@@ -534,6 +545,10 @@ fn find_name_damage(path: &Path, header: Header<'_>) -> Option<Damage> {
         kind: DamageKind::WrongName,
         message: format!("the file is called {stem}, and its first line says {id}; rename it to {id}.jsonl"),
     })
+}
+
+fn newer_message(sign: &NewerSign) -> String {
+    format!("a newer version of the program wrote this{sign}; use that one to record here")
 }
 
 fn bad_ending_message(open: BadEnding) -> &'static str {

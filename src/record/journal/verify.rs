@@ -131,6 +131,9 @@ impl FileScan<'_> {
             CheckedLine::Torn => {
                 self.add_damage(line, byte, DamageKind::Torn, torn_message(self.valid_lines == 0).to_owned())
             }
+            CheckedLine::Invalid(_) if line::is_newer_version(&piece.raw) => {
+                self.add_newer_damage(byte, &NewerSign::Version)
+            }
             CheckedLine::Invalid(fault) => {
                 self.add_damage(line, byte, DamageKind::Corrupt, fault.to_string());
                 self.trailing_bad_lines += u64::from(fault != LineError::Blank);
@@ -142,7 +145,7 @@ impl FileScan<'_> {
     /// After a bad line: what is a sound line by itself in it is kept, and tells where to go on.
     fn recover_lines<E: JournalEvent>(&mut self, piece: &RawLine) {
         for (_, raw) in line::find_lines(&piece.raw) {
-            if is_newer_version(raw) {
+            if line::is_newer_version(raw) {
                 self.add_newer_damage(piece.byte, &NewerSign::Version);
             }
             let Some(link) = line::parse_link(raw) else { continue };
@@ -168,16 +171,6 @@ impl FileScan<'_> {
         self.trailing_bad_lines = 0;
         self.valid.push(ValidLine { link, at, raw: raw.to_vec() });
     }
-}
-
-/// Whether a newer version wrote that line, also where nothing else of it can be made out: its version stands first in
-/// every version of the format.
-fn is_newer_version(raw: &[u8]) -> bool {
-    let digits = raw.strip_prefix(b"{\"v\":").unwrap_or_default();
-    let len = digits.iter().take_while(|b| b.is_ascii_digit()).count();
-    let version = digits.get(..len).and_then(|d| std::str::from_utf8(d).ok());
-    line::verify_crc(raw).is_some()
-        && version.is_some_and(|v| !v.is_empty() && v.parse().is_ok_and(|v: u64| v > line::VERSION))
 }
 
 /// What mending did.

@@ -22,7 +22,7 @@ struct RackFile {
 }
 
 impl Shelf {
-    fn rack_path(&self) -> PathBuf {
+    pub(super) fn rack_path(&self) -> PathBuf {
         self.root.join("rack.json")
     }
 

@@ -95,6 +95,15 @@ impl Shelf {
         Ok(files)
     }
 
+    /// Those of the shelf's single files that are passed over, being no files, each with the sentence that says so.
+    pub fn find_passed_over(&self) -> Vec<String> {
+        let paths = [self.air_path(), self.rack_path()];
+        let reports = paths.iter().filter_map(|path| report_special(path));
+        reports
+            .flat_map(|r| r.damages.into_iter().map(move |d| format!("{}: {}", r.path.display(), d.message)))
+            .collect()
+    }
+
     /// What lies where only journals should, and is none: names that are no journal's, among the stories and beside them;
     /// pipes and the like in the place of the lock and the rack.
     ///

@@ -317,6 +317,32 @@ fn a_newer_format_is_read_as_far_as_it_goes_and_not_written_to() {
 }
 
 #[test]
+fn a_newer_versions_journal_is_not_called_damaged_and_not_sent_to_be_mended() {
+    let (_dir, lock) = lock();
+    let old = lines_of(&bytes_of(&short()));
+    let strange = |seq: usize| {
+        let prev = line::parse_link(old[seq].strip_suffix(b"\n").unwrap()).unwrap().prev;
+        let body = format!("{{\"v\":3,\"seq\":{seq},\"prev\":\"{prev:08x}\",\"when\":4,\"fact\":\"dull\"");
+        [line::append_crc(body.into_bytes()), b"\n".to_vec()].concat()
+    };
+    // Told in a form this version cannot read at all; and read as far as it goes, with a bad line behind it.
+    let newer = hand_made(&short()[..1], &format!("{TIMES},\"fact\":\"repeated\",\"why\":\"ugly\""));
+    for (bytes, kind) in [
+        ([old[0].clone(), strange(1)].concat(), DamageKind::NewerVersion),
+        ([newer, b"{}\n".to_vec()].concat(), DamageKind::Corrupt),
+    ] {
+        let (disk, (mut journal, _)) = open(&bytes);
+        assert_eq!(journal.damage().map(|d| d.kind), Some(kind));
+        let told = journal.append(&lock, &entry(journal.next_seq(), PanelEvent::Dull)).unwrap_err().to_string();
+        assert!(told.contains("newer version") && !told.contains("--mend"), "{told}");
+        let kinds: Vec<_> = verify::<PanelEvent>(&disk, file()).unwrap().damages.iter().map(|d| d.kind).collect();
+        assert!(
+            kinds.contains(&DamageKind::NewerVersion) && kinds.len() == usize::from(kind == DamageKind::Corrupt) + 1
+        );
+    }
+}
+
+#[test]
 fn a_file_under_another_name_is_told_of_and_not_written_to() {
     let disk = MemoryDisk::default();
     let path = Path::new("/shelf/panels/wren.jsonl");
