@@ -16,6 +16,7 @@ pub use error::{ConfigError, UnknownSetting};
 pub use setting::{ColorMode, Origin, QuietHours, Sourced, ThemeName};
 
 use crate::craft::materials::Filler;
+use crate::craft::materials::fillers::BulkDensities;
 use crate::text::{FileError, UnitSystem};
 use std::ffi::OsString;
 use std::io::{self, Read};
@@ -105,6 +106,16 @@ impl Settings {
     /// As [`Settings::resolve`].
     pub fn load(options: &Options) -> Result<Settings, ConfigError> {
         Settings::resolve(options, |name| std::env::var_os(name), &PlatformDirs::from_platform())
+    }
+
+    /// What powders weigh, loosely filled: the table's figures, save where the maker has weighed a cup.
+    pub fn bulk_densities(&self) -> BulkDensities {
+        let mut bulk = BulkDensities::TABLE;
+        for (filler, weighed) in &self.bulk_g_per_ml {
+            // The file was read with the same bounds, so none is refused here.
+            let _ = bulk.set_weighed(*filler, weighed.value);
+        }
+        bulk
     }
 
     /// The settings from `options`, the environment as `env` tells it (an empty variable counts as unset), and the file.

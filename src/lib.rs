@@ -2,8 +2,8 @@
 //!
 //! The five-minute map. Each room may use only the rooms above it; `tests/stair.rs` reads the source and holds that.
 //!
-//! - `units`, `clock`, `text`, `figures`: what a number means; the one room that reads a clock; what is typed and
-//!   said back; a median.
+//! - `units`, `clock`, `text`, `stats`: what a number means; the one room that reads a clock; what is typed and
+//!   said back; the median, the permutation test, chance from a seed.
 //! - `craft`: what is known of the craft. Figures with their sources, recipes, formulas. Nothing happens here.
 //! - `config`: settings, each with where it came from.
 //! - `work`: what happens. Pure state machines (start with `work::panel`), and what follows from them (`work::advice`).
@@ -25,9 +25,9 @@ mod cli;
 mod clock;
 mod config;
 mod craft;
-mod median;
 mod record;
 mod review;
+mod stats;
 mod text;
 mod ui;
 mod units;
@@ -41,6 +41,7 @@ pub mod inside {
     pub use crate::bench::{Bench, PanelOpening, RecordRequest, Snapshot, StoryReader};
     pub use crate::cli::run;
     pub use crate::craft::materials::Support;
+    pub use crate::craft::materials::fillers::BulkDensities;
     pub use crate::craft::recipe::{Paint, shipped};
     pub use crate::record::journal::line::{append_crc, relink, verify_crc};
     pub use crate::record::shelf::{Drawer, Shelf};

@@ -6,13 +6,13 @@
 use super::keymap::{KeyHint, Keymap};
 use super::message::{InputMode, Message};
 use crate::craft::recipe::{Direction, Recipe};
-use crate::median::median;
 use crate::review::GroupBy;
 use crate::review::compare::{Comparison, UnreadableStory, compare_panels, driest_air_range};
 use crate::review::compared_panels::{ComparedPanel, ComparedPanels};
 use crate::review::comparison_text;
 use crate::review::panel_timeline::PanelTimeline;
 use crate::review::row_text::{format_outcome, format_pots};
+use crate::stats::median;
 use crate::text::{format_duration, format_number};
 use crate::units::{Id, Span};
 use crate::work::panel::event::{CheckMap, Face, Roughness, StageKind};
@@ -70,7 +70,7 @@ impl ComparisonModel {
     }
 
     fn rebuild(&mut self) {
-        let in_it = |one: &&ComparedPanel| !self.only_chosen || self.chosen.contains(&one.row.id);
+        let in_it = |one: &&ComparedPanel| !self.only_chosen || self.chosen.contains(&one.row.story.id);
         let rows = self.panels.iter().filter(in_it).map(|one| one.row.clone()).collect();
         self.comparison = compare_panels(rows, self.group_by, self.left_out.clone());
         self.cursor = self.cursor.min(self.comparison.panels.len().saturating_sub(1));
@@ -82,8 +82,8 @@ impl ComparisonModel {
     }
 
     fn panel_at_cursor(&self) -> Option<&ComparedPanel> {
-        let id = &self.comparison.panels.get(self.cursor)?.id;
-        self.panels.iter().find(|one| one.row.id == *id)
+        let id = &self.comparison.panels.get(self.cursor)?.story.id;
+        self.panels.iter().find(|one| one.row.story.id == *id)
     }
 
     /// Takes in a key.
@@ -117,7 +117,7 @@ impl ComparisonModel {
     }
 
     fn toggle_chosen(&mut self) {
-        let Some(id) = self.panel_at_cursor().map(|one| one.row.id.clone()) else { return };
+        let Some(id) = self.panel_at_cursor().map(|one| one.row.story.id.clone()) else { return };
         if !self.chosen.remove(&id) {
             self.chosen.insert(id);
         }
@@ -130,9 +130,9 @@ impl ComparisonModel {
 
     /// The picture.
     pub fn build_view_model(&self, keymap: &Keymap) -> ComparisonViewModel {
-        let all: HashMap<&Id, &ComparedPanel> = self.panels.iter().map(|one| (&one.row.id, one)).collect();
+        let all: HashMap<&Id, &ComparedPanel> = self.panels.iter().map(|one| (&one.row.story.id, one)).collect();
         let lines: Vec<&ComparedPanel> =
-            self.comparison.panels.iter().filter_map(|f| all.get(&f.id).copied()).collect();
+            self.comparison.panels.iter().filter_map(|f| all.get(&f.story.id).copied()).collect();
         let lasted: Vec<f64> = lines.iter().map(|one| one.timeline.duration_min()).filter(|m| *m > 0.0).collect();
         let longest = lasted.iter().copied().fold(0.0, f64::max);
         let scale_min = median(&lasted).map_or(1.0, |m| longest.min(m * MAX_SCALE_MEDIANS)).max(1.0);
@@ -181,24 +181,24 @@ impl ComparisonModel {
 
     fn build_row(&self, i: usize, one: &ComparedPanel, scale_min: f64) -> ComparisonRow {
         let f = &one.row;
-        let wait = f.wait_median_min.map_or_else(String::new, |m| format!("{} min  ", format_number(m, 0)));
+        let wait = f.story.wait_median_min.map_or_else(String::new, |m| format!("{} min  ", format_number(m, 0)));
         let what = match self.group_by {
-            GroupBy::Recipe => f.recipe.clone(),
-            GroupBy::Pot | GroupBy::Outcome if f.pots.is_empty() => "pot not recorded".to_owned(),
+            GroupBy::Recipe => f.story.recipe.clone(),
+            GroupBy::Pot | GroupBy::Outcome if f.story.pot_ids.is_empty() => "pot not recorded".to_owned(),
             GroupBy::Pot | GroupBy::Outcome => format_pots(f),
-            GroupBy::Support => f.support.name().replace('-', " "),
+            GroupBy::Support => f.story.support.name().replace('-', " "),
             GroupBy::Air => driest_air_range(f),
         };
         let later = one.timeline.duration_min();
         ComparisonRow {
-            label: f.label.clone(),
+            label: f.story.label.clone(),
             outcome: format_outcome(f),
             detail: format!("{wait}{what}"),
             coats: build_coat_marks(&one.timeline, scale_min),
             off_scale_duration: (later > scale_min).then(|| format_duration(Span::from_min(later))),
             maps: build_powder_maps(&one.timeline),
             is_current: i == self.cursor,
-            chosen: self.chosen.contains(&f.id),
+            chosen: self.chosen.contains(&f.story.id),
         }
     }
 }

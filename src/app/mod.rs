@@ -6,6 +6,7 @@
 
 pub mod bench_view_model;
 pub mod comparison_model;
+pub mod form;
 pub mod key;
 pub mod keymap;
 pub mod message;

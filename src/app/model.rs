@@ -1,64 +1,59 @@
 //! The bench as it is looked at: which panel is shown, what a key does to that, and what it asks to have recorded.
 //!
-//! A key becomes a [`KeyPress`], [`Model::update`] turns it into [`Effect`]s, and whoever keeps the journals answers with
-//! [`Model::handle_reply`], in the order asked. `bench_update` is what the keys of the bench do, `recent_fact` the time of
-//! what was just recorded, `replies` what came of effects, `alarm` calls. Over the bench lie `line_editor` (of panel, pot
-//! or air), `map_editor`, `panel_form`, `lists` and the sitting; `pots_model` is the pots beside it, `pots_overlay` and
-//! `making_model` what of them lies over it, `pot_alarm` their calls. `form` and `text_input` are what is filled in.
+//! A key becomes a [`KeyPress`], [`Model::update`] turns it into [`Effect`]s, and whoever keeps the journals answers with a
+//! [`Reply`] for [`Model::handle_reply`], in the order asked.
+//!
+//! Plain types, which need no model: `effect` what is asked and answered, `overlay` what lies over the bench, made of
+//! `line_editor`, `map_editor`, `panel_form`, `pots_overlay` and `making_model`; `alarm` a call that rings. What is done with
+//! them: `bench_update` the keys of the bench, `overlay_update`, `pots_overlay_update`, `making_update` and `sitting_update`
+//! those of what lies over it, `pots_update` the pots beside it, `recent_fact` the time of what was just recorded, `replies`
+//! what came of effects, `tick` what time brings, `pot_alarm` the calls of pots, `rehearsal` the bench on a hurried clock.
 
 mod alarm;
 mod bench_update;
-mod form;
+mod clock_check;
+mod effect;
 mod line_editor;
-mod lists;
 mod making_model;
+mod making_update;
 mod map_editor;
+mod overlay;
+mod overlay_update;
 mod panel_form;
 mod pot_alarm;
-mod pots_model;
 mod pots_overlay;
+mod pots_overlay_update;
+mod pots_update;
 mod recent_fact;
 mod rehearsal;
 mod replies;
 mod sitting_update;
-mod text_input;
 mod tick;
 
 pub use alarm::Alarm;
-pub use form::{Form, InputField};
-pub use line_editor::{LineEditor, LinePurpose};
-pub use lists::FlawList;
+pub use clock_check::ClockQuestion;
+pub use effect::{Effect, Reply};
+pub use line_editor::LineEditor;
 pub use making_model::MakingModel;
 pub use map_editor::{MapEditor, MapHint};
+pub use overlay::{FlawList, Overlay};
 pub use panel_form::PanelForm;
-pub use pots_model::PotsModel;
 pub use pots_overlay::{PotForm, PotsOverlay};
-pub use recent_fact::RecentFact;
-pub(super) use text_input::edit_text;
 
-use super::comparison_model::ComparisonModel;
 use super::key::Key;
 use super::keymap::Keymap;
 use super::message::{InputMode, KeyPress, Message};
-use super::sitting::SittingModel;
-use crate::bench::{
-    FinishedPanel, PanelOpening, PotOpening, RecordError, RecordRequest, Snapshot, StudioKnowledge, trusted_now,
-};
+use crate::bench::PotSurvey;
+use crate::bench::{RecordError, RecordRequest, Snapshot, StudioKnowledge, trusted_now};
 use crate::config::QuietHours;
 use crate::craft::recipe::Recipe;
-use crate::review::compared_panels::ComparedPanels;
 use crate::units::{Id, Moment, Span, Stamp};
-use crate::work::air::{Air, AirReading};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::{PanelCall, Stage};
 use crate::work::panel::phase::PanelStatus;
 use crate::work::panel::story::PanelStory;
-use crate::work::pot::act::PotAct;
-use crate::work::pot::event::PotCall;
-use crate::work::pot::fold::Pot;
-use crate::work::story::CommonEvent;
-use rehearsal::Rehearsal;
-use replies::{PendingEffect, PendingKind};
+use crate::work::pot::interruption::GapConsequence;
+use effect::{PendingEffect, PendingKind};
 use std::collections::VecDeque;
 use std::sync::Arc;
 
@@ -70,109 +65,6 @@ pub const CONFIRMATION_TIMEOUT: Span = Span::from_s(20);
 const STILL_SAVING: &str = "still saving the press before; press again";
 /// How long a word stays.
 const MESSAGE_TIMEOUT: Span = Span::from_s(12);
-
-/// What a view asks of the program.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Effect {
-    /// Record an act on a panel.
-    Record(Id, RecordRequest),
-    /// Move the fact of that `seq` to another time.
-    Retime(Id, u64, Stamp),
-    /// Write what the program noticed by itself.
-    RecordNotice(Id, CommonEvent<PanelCall>),
-    /// Open panels.
-    OpenPanels(Box<PanelOpening>),
-    /// Record an act on a pot.
-    RecordPot(Id, PotAct),
-    /// Write what the program noticed by itself of a pot.
-    RecordPotNotice(Id, CommonEvent<PotCall>),
-    /// Open a pot.
-    OpenPot(Box<PotOpening>),
-    /// Record the air.
-    RecordAir(AirReading),
-    /// Read the shelf, to set panels side by side.
-    ReadComparison,
-    /// Read the finished panels of the shelf, to look them over.
-    ReadFinishedPanels,
-    /// Record a look at a finished panel, or take one back.
-    RecordInspection(Id, RecordRequest),
-    /// Sound that call once.
-    RingBell(PanelCall),
-    /// Tell the desktop and the maker's own command of that call, on that panel.
-    SendAlert(PanelCall, String),
-    /// Put the hurried clock of a rehearsal forward, and tell [`View::passed`].
-    AdvanceClock(Span),
-    /// Give the terminal back until the program is continued.
-    Suspend,
-    /// Leave the bench.
-    Quit,
-}
-
-/// What came of a request to the journals.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Reply {
-    /// These panels changed, the one named in the request first.
-    Changed(Vec<Snapshot>),
-    /// These panels were opened.
-    Opened(Vec<Snapshot>),
-    /// Others recorded something on these.
-    ChangedElsewhere(Vec<Snapshot>),
-    /// The shelf was read: its panels, and the stories that could not be.
-    ComparisonRead(ComparedPanels),
-    /// The finished panels were read, and so many others were not.
-    FinishedPanelsRead(Vec<FinishedPanel>, usize),
-    /// A look at this one is on disk, or was taken back.
-    InspectionRecorded(Snapshot),
-    /// Nothing was recorded of that look.
-    InspectionFailed(Id, RecordError),
-    /// What the program noticed is written on this one.
-    NoticeRecorded(Snapshot, CommonEvent<PanelCall>),
-    /// What the program noticed is not written.
-    NoticeFailed(Id, CommonEvent<PanelCall>, RecordError),
-    /// Nothing was recorded.
-    Failed(RecordError),
-    /// So few megabytes are left on the disk of the journals.
-    LowSpace(u64),
-    /// The program panicked while it recorded; from here on it records nothing.
-    RecordingStopped,
-    /// These are the pots there are, and the air: told once at the beginning.
-    PotsLoaded(Vec<Snapshot<Pot>>, Arc<Air>),
-    /// This pot changed by the maker's press.
-    PotChanged(Snapshot<Pot>),
-    /// This pot was opened.
-    PotOpened(Snapshot<Pot>),
-    /// Something is new about these pots, the maker's own press apart.
-    PotsChangedElsewhere(Vec<Snapshot<Pot>>),
-    /// The air was recorded by the maker's press.
-    AirRecorded(Arc<Air>),
-    /// The air was recorded by somebody else.
-    AirChangedElsewhere(Arc<Air>),
-}
-
-/// What lies over the bench.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Overlay {
-    /// Nothing.
-    None,
-    /// Every key, so many lines scrolled away.
-    Keys(usize),
-    /// The story of the panel shown, so many facts scrolled away.
-    Story(usize),
-    /// A line to be typed, of the panel shown, of a pot or of the air.
-    Line(LineEditor),
-    /// What was wrong with an act that is done again.
-    Flaws(FlawList),
-    /// The map of a check.
-    Map(MapEditor),
-    /// The form for a panel.
-    Form(PanelForm),
-    /// Something of the pots.
-    Pots(PotsOverlay),
-    /// Panels side by side.
-    Comparison(Box<ComparisonModel>),
-    /// A look over the finished panels.
-    Sitting(Box<SittingModel>),
-}
 
 /// A question that a second press of the same key answers with yes.
 #[derive(Debug, Clone, PartialEq)]
@@ -217,6 +109,58 @@ struct LastKey {
     spent: bool,
 }
 
+/// A fact just recorded, while its time may still be stepped.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RecentFact {
+    /// On which panel.
+    pub id: Id,
+    /// The `seq` of the fact, as it stands now.
+    pub seq: u64,
+    /// The stage it was recorded for.
+    pub stage: Stage,
+    /// When it was first recorded as having happened.
+    pub at: Stamp,
+    /// How many minutes earlier than that it stands.
+    pub back_min: u32,
+    /// Since when nobody stepped it.
+    since: Moment,
+}
+
+/// The pots and the air as the view knows them.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct PotsModel {
+    /// Pots, panels and air together.
+    survey: PotSurvey,
+    /// Whether the pots were read yet.
+    is_loaded: bool,
+    /// The pots the maker chose, the last chosen last; at most one of a kind.
+    chosen: Vec<Id>,
+    /// The fact last pressed, where it was a pot's.
+    last_fact: Option<(Id, u64)>,
+    /// What a gap in the work means, until it is put away.
+    gap_meanings: Vec<GapConsequence>,
+    /// The beginning of the last gap told of.
+    explained_gap_start: Option<Moment>,
+    /// Calls of pots rung here: the pot, the fact, how many times by then, when last.
+    rung_calls: Vec<(Id, u64, u64, Moment)>,
+}
+
+/// Jumps and sleeps that are not written yet: at most one of each is written a minute.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+struct ClockEvents {
+    jumped: Span,
+    slept: Span,
+    /// When the last was asked to be written.
+    written: Option<Moment>,
+}
+
+/// What a rehearsal remembers.
+#[derive(Debug, Clone, PartialEq)]
+struct Rehearsal {
+    /// The long wait on the screen: the `seq` of the fact it runs from, and since when it is shown.
+    long_wait: Option<(u64, Moment)>,
+}
+
 /// The bench as it is looked at.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Model {
@@ -247,6 +191,12 @@ pub struct Model {
     recording_fault: Option<RecordError>,
     last_key: Option<LastKey>,
     last_tick: Option<(Moment, Option<i64>)>,
+    /// What the clocks did since the notice before was written, and when that was.
+    clock_events: ClockEvents,
+    /// The newest line the clock was made to run on from.
+    clock_runs_from: Option<Stamp>,
+    /// Whether the clock was asked about.
+    has_asked_clock: bool,
     /// What a rehearsal remembers, if this is one.
     rehearsal: Option<Rehearsal>,
     /// Calls raised here, so that a failing disk makes none ring twice.
@@ -259,7 +209,11 @@ impl Model {
     /// A view of those panels; with none that can be read, the form for a first one.
     pub fn new(told: Vec<Snapshot>, manner: ModelSettings) -> Model {
         let shown = told.iter().position(|t| t.story.is_some());
-        let over = if shown.is_some() { Overlay::None } else { Overlay::Form(PanelForm::new(&manner, &told)) };
+        let over = if shown.is_some() {
+            Overlay::None
+        } else {
+            Overlay::Form(PanelForm::new(&manner.recipes, &manner.shelf_ids, &told))
+        };
         Model {
             snapshots: told,
             shown_index: shown.unwrap_or(0),
@@ -278,6 +232,9 @@ impl Model {
             recording_fault: None,
             last_key: None,
             last_tick: None,
+            clock_events: ClockEvents::default(),
+            clock_runs_from: None,
+            has_asked_clock: false,
             rehearsal: None,
             raised_calls: Vec::new(),
             pots: PotsModel::default(),
@@ -329,6 +286,11 @@ impl Model {
         &self.settings.recipes
     }
 
+    /// The form for one more panel.
+    fn new_panel_form(&self) -> PanelForm {
+        PanelForm::new(&self.settings.recipes, &self.settings.shelf_ids, &self.snapshots)
+    }
+
     /// Whether anything on the screen changes with the seconds.
     pub fn is_counting(&self, now: Moment) -> bool {
         let words = self.confirmation.is_some() || self.recent_fact.is_some() || self.status_message.is_some();
@@ -352,7 +314,7 @@ impl Model {
     pub fn input_mode(&self) -> InputMode {
         match &self.overlay {
             Overlay::None => InputMode::Bench,
-            Overlay::Keys(_) | Overlay::Story(_) | Overlay::Flaws(_) => InputMode::List,
+            Overlay::Keys(_) | Overlay::Story(_) | Overlay::Flaws(_) | Overlay::Clock(_) => InputMode::List,
             Overlay::Comparison(_) => InputMode::Comparison,
             Overlay::Line(_) => InputMode::Line,
             Overlay::Form(form) if form.offer.is_some() => InputMode::Offer,
@@ -397,6 +359,7 @@ impl Model {
             Overlay::None => self.update_bench(action, now),
             Overlay::Keys(_) | Overlay::Story(_) => self.update_scroll(&action),
             Overlay::Flaws(_) => self.update_flaw_list(&action, now),
+            Overlay::Clock(_) => self.update_clock_question(&action),
             Overlay::Line(_) => self.update_line(&action, now),
             Overlay::Map(_) => self.update_map(&action, now),
             Overlay::Form(_) => self.update_form(&action, now),

@@ -1,17 +1,16 @@
 //! What is known around one pot: the pots it came from and led to, the panels its coats went to, the air.
 
 use super::journaled_story::{Snapshot, trusted_now};
-use crate::craft::materials::Filler;
-use crate::median::median;
+use crate::craft::materials::fillers::BulkDensities;
+use crate::stats::median;
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::air::Air;
-use crate::work::panel;
+use crate::work::panel::story::PanelStory;
+use crate::work::pot::coat_remarks::CoatRemark;
 use crate::work::pot::fold::Pot;
 use crate::work::pot::forecast::{self, PotForecast};
-use crate::work::pot::lineage::{CoatRemark, PotLineage};
-use crate::work::pot::phase::PotStatus;
-use crate::work::pot::story::PotStory;
-use crate::work::pot::water::WaterInputs;
+use crate::work::pot::lineage::{PotLineage, panel_pot_uses};
+use crate::work::pot::usage::PotUsage;
 use crate::work::story::StoryState;
 use std::sync::Arc;
 
@@ -24,8 +23,8 @@ pub struct PotSurvey {
     pub panels: Vec<Snapshot>,
     /// The air of the room.
     pub air: Arc<Air>,
-    /// What powders weigh, loosely filled, g/ml.
-    pub loose_g_per_ml: Vec<(Filler, f64)>,
+    /// What powders weigh, loosely filled.
+    pub bulk: BulkDensities,
 }
 
 /// A story as it stood then; none where it had not begun.
@@ -35,26 +34,19 @@ fn snapshot_as_of<F: StoryState>(told: &Snapshot<F>, at: Stamp) -> Snapshot<F> {
 }
 
 impl PotSurvey {
-    fn with_lineage<T>(&self, look: impl FnOnce(&PotLineage<'_>) -> T) -> T {
-        let pots: Vec<&PotStory> = self.pots.iter().filter_map(|t| t.story.as_deref()).collect();
-        let panels: Vec<&panel::story::PanelStory> = self.panels.iter().filter_map(|t| t.story.as_deref()).collect();
-        let loose = |filler| self.loose_g_per_ml.iter().find(|(f, _)| *f == filler).map(|(_, g)| *g);
-        look(&PotLineage { pots: &pots, panels: &panels, loose_g_per_ml: &loose })
+    fn panel_stories(&self) -> impl Iterator<Item = &PanelStory> {
+        self.panels.iter().filter_map(|t| t.story.as_deref())
     }
 
-    /// Where a pot stands at that moment.
-    pub fn status(&self, story: &PotStory, now: Moment) -> PotStatus {
-        let id = &story.pot().opened().id;
-        self.with_lineage(|family| {
-            let uses = family.use_times(id);
-            let known =
-                WaterInputs { use_times: &uses, parent_strength_factor: 1.0, loose_g_per_ml: family.loose_g_per_ml };
-            let mut standing = story.pot().status(now, &known);
-            if let Some(water) = family.water_at(id, now.wall) {
-                standing.water = water;
-            }
-            standing
-        })
+    fn lineage(&self) -> PotLineage<'_> {
+        PotLineage::new(self.pots.iter().filter_map(|t| t.story.as_deref()))
+    }
+
+    /// What was taken out of every pot, from which follows where each stands. It is gathered anew at each call: where
+    /// many pots are asked about, once is enough.
+    pub fn usage(&self) -> PotUsage<'_> {
+        let uses = self.panel_stories().flat_map(|story| panel_pot_uses(story.panel()));
+        PotUsage::new(self.lineage(), uses.map(|(id, at, _)| (id, at)), &self.bulk)
     }
 
     /// What was known of panels and pots at that time; none asks for no other time. The air is looked up by time anyway.
@@ -91,7 +83,7 @@ impl PotSurvey {
 
     /// When the soonest coat of gesso (for a pot of size: of size) falls due.
     fn next_coat_due(&self, pot: &Pot, now: Moment) -> Option<Stamp> {
-        let due = |story: &panel::story::PanelStory| {
+        let due = |story: &PanelStory| {
             let standing = story.panel().status(trusted_now(story, now));
             let fits = standing.stage_to_begin().is_some_and(|stage| stage.kind.is_coat_from(pot.opened().kind));
             // A day's wait calls for no pot yet.
@@ -103,22 +95,22 @@ impl PotSurvey {
 
     /// The lot of the glue in a pot.
     pub fn glue_lot(&self, id: &Id) -> Option<String> {
-        self.with_lineage(|family| family.glue_lot(id).map(str::to_owned))
+        self.lineage().glue_lot(id).map(str::to_owned)
     }
 
     /// The pot, the one it was poured from, and so on up.
     pub fn ancestors(&self, id: &Id) -> Vec<Id> {
-        self.with_lineage(|family| family.ancestors(id))
+        self.lineage().ancestors(id)
     }
 
     /// The pots poured from a pot.
     pub fn pots_poured_from(&self, id: &Id) -> Vec<Id> {
-        self.with_lineage(|family| family.pots_poured_from(id).into_iter().cloned().collect())
+        self.lineage().pots_poured_from(id).into_iter().cloned().collect()
     }
 
     /// The panels with coats from a pot, or from one poured from it, each with how many.
     pub fn panels_from(&self, id: &Id) -> Vec<(Id, usize)> {
-        let coats = self.with_lineage(|family| family.coats_from_pot(id));
+        let coats = self.lineage().coats_from_pot(id, self.panel_stories());
         let mut panels: Vec<(Id, usize)> = Vec::new();
         for coat in coats {
             match panels.iter_mut().find(|(panel, _)| *panel == coat.panel) {
@@ -130,12 +122,12 @@ impl PotSurvey {
     }
 
     /// What is to be said before the coat at hand is laid from that pot.
-    pub fn remarks_before_coat(&self, panel: &panel::story::PanelStory, pot: &Id, now: Moment) -> Vec<CoatRemark> {
-        self.with_lineage(|family| family.remarks_before_coat(panel, pot, now.wall))
+    pub fn remarks_before_coat(&self, panel: &PanelStory, pot: &Id, now: Moment) -> Vec<CoatRemark> {
+        self.usage().remarks_before_coat(panel, pot, now.wall)
     }
 
     /// What is to be said of the standing coats of a panel, with the `seq` of each fact.
-    pub fn panel_remarks(&self, panel: &panel::story::PanelStory) -> Vec<(u64, CoatRemark)> {
-        self.with_lineage(|family| family.panel_remarks(panel))
+    pub fn panel_remarks(&self, panel: &PanelStory) -> Vec<(u64, CoatRemark)> {
+        self.usage().panel_remarks(panel)
     }
 }

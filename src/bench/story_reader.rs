@@ -4,31 +4,39 @@
 //! left out; the rest goes on. Absent on purpose: what the rows say together (`review`), telling how far it has come.
 
 use super::{Bench, trusted_now};
-use crate::craft::materials::Filler;
+use crate::craft::materials::fillers::BulkDensities;
 use crate::record::journal::{JournalError, read_opening};
 use crate::record::shelf::{Drawer, Shelf};
 use crate::review::compare::UnreadableStory;
 use crate::review::compared_panels::{ComparedPanel, ComparedPanels};
-use crate::review::panel_row::{PanelRow, PotUse, collect_pot_uses, row_from_story};
+use crate::review::panel_row::PanelRow;
 use crate::review::panel_timeline::timeline_from_story;
 use crate::review::pots_and_air::PotsAndAir;
 use crate::review::recipe_from_story::recipe_from_story;
+use crate::review::story_facts::{PotUse, StoryFacts, collect_pot_uses, facts_from_story};
 use crate::units::{Id, Moment, Stamp};
+use crate::work::air::Air;
 use crate::work::panel::event::PanelEvent;
 use crate::work::panel::story::PanelStory;
+use crate::work::pot::lineage::PotLineage;
+use crate::work::pot::story::PotStory;
+use crate::work::pot::usage::PotUsage;
+use rayon::iter::Either;
 use rayon::prelude::*;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-/// The rows of the stories that could be read, those that could not, and what was around them.
+/// The rows of the stories that could be read, those that could not, and the pots and the air they were made among.
 #[derive(Debug)]
 pub struct PanelRows {
     /// A row for each story.
     pub rows: Vec<PanelRow>,
     /// Stories that could not be read.
     pub unreadable_stories: Vec<UnreadableStory>,
-    /// Pots and air.
-    pub pots_and_air: PotsAndAir,
+    /// Every pot of the shelf.
+    pub pots: Vec<Arc<PotStory>>,
+    /// The air of the room.
+    pub air: Arc<Air>,
 }
 
 /// So many stories are read before what is made of them is handed on: enough for every core, and few enough to hold.
@@ -38,8 +46,8 @@ const STORIES_PER_CHUNK: usize = 64;
 pub struct StoryReader<'a> {
     /// Where the stories lie.
     pub shelf: &'a Shelf,
-    /// What powders weigh, loosely filled, g/ml.
-    pub loose_g_per_ml: &'a [(Filler, f64)],
+    /// What powders weigh, loosely filled.
+    pub bulk: &'a BulkDensities,
     /// The moment the stories are told as of.
     pub now: Moment,
     /// Called once for each story read, from any thread.
@@ -52,22 +60,26 @@ impl StoryReader<'_> {
     /// # Errors
     /// A [`Failure`] if the shelf, its pots or its air cannot be read at all.
     pub fn read_rows(&self, ids: &[Id], all: bool) -> Result<PanelRows, JournalError> {
-        let row = |story: &PanelStory| row_from_story(story, self.loose_g_per_ml, trusted_now(story, self.now));
-        let (mut kept, mut left_out) = (Vec::new(), Vec::new());
-        for one in self.map_stories(ids, &row) {
-            match one {
-                Ok(facts) => kept.push(facts),
-                Err(out) => left_out.push(out),
-            }
-        }
-        let mut around = self.read_pots_and_air()?;
-        around.add_uses(kept.iter().flat_map(|f| f.pot_uses.iter().cloned()));
-        if !all && around.needs_all_uses(&kept) {
-            around.add_uses(self.read_other_uses(ids)?);
-        }
-        around.sort_uses();
-        kept.par_iter_mut().for_each(|f| around.fill_row(f));
-        Ok(PanelRows { rows: kept, unreadable_stories: left_out, pots_and_air: around })
+        let facts = |story: &PanelStory| facts_from_story(story, self.bulk, trusted_now(story, self.now));
+        let (read, unreadable_stories): (Vec<StoryFacts>, Vec<UnreadableStory>) =
+            self.map_stories(ids, &facts).into_par_iter().partition_map(|read| match read {
+                Ok(facts) => Either::Left(facts),
+                Err(unreadable) => Either::Right(unreadable),
+            });
+        let (pots, air) = self.read_pots_and_air()?;
+        let lineage = PotLineage::new(pots.iter().map(Arc::as_ref));
+        // A pot's water depends on what every panel took from it, damaged ones too.
+        let is_whole_shelf = all && unreadable_stories.is_empty();
+        let mut used = read.iter().flat_map(|facts| &facts.pot_uses);
+        let other_uses = if !is_whole_shelf && used.any(|u| lineage.does_water_depend_on_uses(&u.pot)) {
+            self.read_other_uses(&read)?
+        } else {
+            Vec::new()
+        };
+        let uses = read.iter().flat_map(|facts| &facts.pot_uses).chain(&other_uses);
+        let around = PotsAndAir { pots: PotUsage::new(lineage, uses.map(|u| (&u.pot, u.at)), self.bulk), air: &air };
+        let rows = read.into_par_iter().map(|facts| PanelRow::new(facts, &around)).collect();
+        Ok(PanelRows { rows, unreadable_stories, pots, air })
     }
 
     /// Reads the stories of those rows once more, and hands over, in their order, what is made of each. Only so many are
@@ -83,7 +95,7 @@ impl StoryReader<'_> {
     ) -> Result<(), E> {
         for some in rows.chunks(STORIES_PER_CHUNK) {
             let made: Vec<Result<T, UnreadableStory>> =
-                some.par_iter().map(|f| self.map_story(&f.id, &|s| make(s, f))).collect();
+                some.par_iter().map(|f| self.map_story(&f.story.id, &|s| make(s, f))).collect();
             for one in made {
                 take(one?)?;
             }
@@ -101,7 +113,8 @@ impl StoryReader<'_> {
         let ids = if of > most { self.newest_ids(ids, most) } else { ids };
         let PanelRows { rows: kept, unreadable_stories: mut left_out, .. } = self.read_rows(&ids, ids.len() == of)?;
         let told = |f: PanelRow| {
-            let made = self.map_story(&f.id, &|story| (timeline_from_story(story), Arc::new(recipe_from_story(story))));
+            let made =
+                self.map_story(&f.story.id, &|story| (timeline_from_story(story), Arc::new(recipe_from_story(story))));
             made.map(|(line, again)| ComparedPanel { row: f, timeline: line, recipe_as_done: again })
         };
         let mut ones = Vec::with_capacity(kept.len());
@@ -135,22 +148,21 @@ impl StoryReader<'_> {
     }
 
     /// The pots and the air. One pot that cannot be read costs its columns, and is told of by `pots`.
-    fn read_pots_and_air(&self) -> Result<PotsAndAir, JournalError> {
+    fn read_pots_and_air(&self) -> Result<(Vec<Arc<PotStory>>, Arc<Air>), JournalError> {
         let mut bench = Bench::new(self.shelf.clone());
-        let pots = bench.load_pots()?;
-        let air = bench.load_air()?;
-        // Nobody else holds the stories then, so none is held twice.
-        drop(bench);
-        let pots = pots.into_iter().filter_map(|t| t.story).map(Arc::unwrap_or_clone).collect();
-        Ok(PotsAndAir::new(pots, air, self.loose_g_per_ml.to_vec()))
+        let pots = bench.load_pots()?.into_iter().filter_map(|snapshot| snapshot.story).collect();
+        Ok((pots, bench.load_air()?))
     }
 
-    /// What panels not asked for took from the pots: a pot's water depends on it.
-    fn read_other_uses(&self, asked: &[Id]) -> Result<Vec<PotUse>, JournalError> {
-        let asked: BTreeSet<&Id> = asked.iter().collect();
-        let others: Vec<Id> = self.shelf.panel_ids()?.into_iter().filter(|id| !asked.contains(id)).collect();
-        let made = self.map_stories(&others, &|story| collect_pot_uses(story.panel()));
-        Ok(made.into_iter().filter_map(Result::ok).flatten().collect())
+    /// What panels other than those took from the pots, as far as their stories can be read.
+    fn read_other_uses(&self, read: &[StoryFacts]) -> Result<Vec<PotUse>, JournalError> {
+        let read: BTreeSet<&Id> = read.iter().map(|facts| &facts.id).collect();
+        let others: Vec<Id> = self.shelf.panel_ids()?.into_iter().filter(|id| !read.contains(id)).collect();
+        let uses = others.par_iter().filter_map(|id| {
+            let (_, entries) = self.shelf.open_panel(id).ok()?;
+            Some(collect_pot_uses(PanelStory::fold(entries).ok()?.panel()))
+        });
+        Ok(uses.flatten().collect())
     }
 
     fn map_stories<T: Send>(

@@ -38,7 +38,7 @@ pub(super) fn run(here: &CliContext, panels: &[String], sitting: bool) -> Result
             shelf_ids: here.shelf().panel_ids().unwrap_or_default(),
             keymap: Arc::default(),
         },
-        loose_g_per_ml: super::pot::loose_densities(here),
+        bulk: here.settings.bulk_densities(),
         sitting,
     };
     let last = open(bench, how).context("the terminal failed")?;

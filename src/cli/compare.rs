@@ -5,10 +5,10 @@
 use super::args::{CardArgs, CompareArgs, ExportArgs, ExportForm, ReportArgs};
 use super::context::{CliContext, find_panel};
 use super::error::{CliError, ExitKind};
+use super::output;
 use super::progress::{Progress, with_progress};
-use super::{output, pot};
 use crate::bench::{PanelRows, StoryReader};
-use crate::craft::materials::Filler;
+use crate::craft::materials::fillers::BulkDensities;
 use crate::record::journal::line::event_members;
 use crate::record::shelf::Shelf;
 use crate::review::GroupBy;
@@ -18,18 +18,22 @@ use crate::review::export::{self, ExportedJson};
 use crate::review::html::{self, PanelDetail, ReportSurroundings};
 use crate::review::json::CompareJson;
 use crate::review::panel_row::PanelRow;
-use crate::review::pots_and_air::{PotTimeline, PotsAndAir};
+use crate::review::pots_and_air::{PotTimeline, air_between, timeline_from_pot};
 use crate::review::{card as cards, comparison_text, cross_section, panel_timeline};
 use crate::text::{format_date, format_hhmm, format_rfc3339, sanitize};
 use crate::units::{Id, Stamp};
 use crate::work::advice::inspections::fault_growth;
+use crate::work::air::Air;
 use crate::work::panel::event::PanelEvent;
 use crate::work::panel::story::PanelStory;
+use crate::work::pot::lineage::PotLineage;
+use crate::work::pot::story::PotStory;
 use anyhow::Result;
 use chrono::Local;
 use std::collections::BTreeSet;
 use std::io::Write;
 use std::path::Path;
+use std::sync::Arc;
 
 /// A report tells of at most so many panels one by one, and of so many pots.
 const MAX_DETAILS: usize = 200;
@@ -55,9 +59,14 @@ pub(super) fn run(here: &CliContext, asked: &CompareArgs) -> Result<()> {
 
 /// Where a sound panel stands among others, another like it may be wanted.
 fn suggest_sound_recipe(c: &Comparison) -> String {
-    let sound = c.panels.iter().filter(|f| f.outcome.sound == Some(true));
-    let oldest = sound.max_by(|a, b| a.outcome.age_days.unwrap_or(0.0).total_cmp(&b.outcome.age_days.unwrap_or(0.0)));
-    oldest.map_or_else(String::new, |f| format!("Another like {}: sottile recipe from {}\n", sanitize(&f.label), f.id))
+    let sound = c.panels.iter().filter(|f| f.story.outcome.sound == Some(true));
+    let oldest = sound.max_by(|a, b| {
+        let age = |f: &PanelRow| f.story.outcome.age_days.unwrap_or(0.0);
+        age(a).total_cmp(&age(b))
+    });
+    oldest.map_or_else(String::new, |f| {
+        format!("Another like {}: sottile recipe from {}\n", sanitize(&f.story.label), f.story.id)
+    })
 }
 
 /// Writes the report.
@@ -66,10 +75,11 @@ pub(super) fn write_report(here: &CliContext, asked: &ReportArgs) -> Result<()> 
     let left_out = with_progress(|progress| {
         let rows = read_rows(here, progress, &asked.panels)?;
         progress.start_activity("comparing", 0);
-        let compared = compare_panels(rows.rows, GroupBy::Outcome, rows.unreadable_stories);
+        let PanelRows { rows, unreadable_stories, pots, air } = rows;
+        let compared = compare_panels(rows, GroupBy::Outcome, unreadable_stories);
         let one_by_one = compared.panels.get(..MAX_DETAILS).unwrap_or(&compared.panels);
         let details = read_details(here, progress, one_by_one)?;
-        let beside = collect_surroundings(&rows.pots_and_air, &compared.panels);
+        let beside = collect_surroundings(&pots, &air, &compared.panels);
         progress.start_activity(progress_label(&asked.output, "writing"), 0);
         output::write_file(
             &asked.output,
@@ -83,12 +93,14 @@ pub(super) fn write_report(here: &CliContext, asked: &ReportArgs) -> Result<()> 
 }
 
 /// The pots and the air of the panels.
-fn collect_surroundings(around: &PotsAndAir, panels: &[PanelRow]) -> ReportSurroundings {
-    let pots: BTreeSet<&Id> = panels.iter().flat_map(|f| &f.pots).collect();
-    let pots: Vec<PotTimeline> = pots.into_iter().filter_map(|id| around.pot_timeline(id)).take(MAX_DETAILS).collect();
-    let spans: Vec<(Stamp, Stamp)> = panels.iter().filter_map(|f| f.coating_period).collect();
+fn collect_surroundings(pots: &[Arc<PotStory>], air: &Air, panels: &[PanelRow]) -> ReportSurroundings {
+    let lineage = PotLineage::new(pots.iter().map(Arc::as_ref));
+    let pots: BTreeSet<&Id> = panels.iter().flat_map(|f| &f.story.pot_ids).collect();
+    let pots: Vec<PotTimeline> =
+        pots.into_iter().filter_map(|id| lineage.pot(id)).map(timeline_from_pot).take(MAX_DETAILS).collect();
+    let spans: Vec<(Stamp, Stamp)> = panels.iter().filter_map(|f| f.story.coating_period).collect();
     let span = spans.iter().map(|s| s.0).min().zip(spans.iter().map(|s| s.1).max());
-    ReportSurroundings { pots, air: span.map_or_else(Vec::new, |(from, to)| around.air_between(from, to)) }
+    ReportSurroundings { pots, air: span.map_or_else(Vec::new, |(from, to)| air_between(air, from, to)) }
 }
 
 /// Writes the card of one panel.
@@ -170,9 +182,9 @@ const fn formula_guard(raw: bool) -> FormulaGuard {
     if raw { FormulaGuard::Raw } else { FormulaGuard::Defuse }
 }
 
-fn detail_from_story(story: &PanelStory, facts: &PanelRow, loose: &[(Filler, f64)]) -> PanelDetail {
+fn detail_from_story(story: &PanelStory, facts: &PanelRow, bulk: &BulkDensities) -> PanelDetail {
     let time = |at: Stamp| format_hhmm(at, &Local);
-    let cut = cross_section::cross_section_from_story(story, loose);
+    let cut = cross_section::cross_section_from_story(story, bulk);
     PanelDetail {
         timeline: panel_timeline::timeline_from_story(story),
         card: cards::card_from_story(story, facts, &cut, &format_day, &time),
@@ -200,14 +212,10 @@ fn require_all_readable(left_out: &[UnreadableStory]) -> Result<()> {
 fn read_rows(here: &CliContext, progress: &Progress, asked: &[String]) -> Result<PanelRows> {
     let shelf = here.shelf();
     let ids = find_ids(here, &shelf, asked)?;
-    let loose = pot::loose_densities(here);
+    let bulk = here.settings.bulk_densities();
     progress.start_activity("read", ids.len());
-    let shelved = StoryReader {
-        shelf: &shelf,
-        loose_g_per_ml: &loose,
-        now: here.clock.now(),
-        on_story_read: &|| progress.increment(),
-    };
+    let shelved =
+        StoryReader { shelf: &shelf, bulk: &bulk, now: here.clock.now(), on_story_read: &|| progress.increment() };
     Ok(shelved.read_rows(&ids, asked.is_empty()).map_err(CliError::from)?)
 }
 
@@ -224,7 +232,7 @@ fn reread_stories<T: Send>(
     progress.start_activity(doing, rows.len());
     let shelved = StoryReader {
         shelf: &shelf,
-        loose_g_per_ml: &[],
+        bulk: &BulkDensities::TABLE,
         now: here.clock.now(),
         on_story_read: &|| progress.increment(),
     };
@@ -254,14 +262,14 @@ impl From<UnreadableStory> for RereadError {
 
 /// What a page tells of those panels one by one.
 fn read_details(here: &CliContext, progress: &Progress, rows: &[PanelRow]) -> Result<Vec<PanelDetail>> {
-    let loose = pot::loose_densities(here);
+    let bulk = here.settings.bulk_densities();
     let mut details = Vec::with_capacity(rows.len());
     reread_stories(
         here,
         progress,
         "told",
         rows,
-        &|story, facts| detail_from_story(story, facts, &loose),
+        &|story, facts| detail_from_story(story, facts, &bulk),
         &mut |detail| {
             details.push(detail);
             Ok(())

@@ -6,7 +6,6 @@ use super::output;
 use crate::bench::Bench;
 use crate::clock::Clock;
 use crate::config::{ColorMode, Options, Settings};
-use crate::craft::materials::fillers::BulkDensities;
 use crate::record::files::read_boot_id;
 use crate::record::journal::JournalEvent;
 use crate::record::shelf::{Drawer, Shelf};
@@ -56,16 +55,6 @@ impl CliContext {
     pub(super) fn parse_at(&self, text: Option<&String>) -> Result<Option<Stamp>, CliError> {
         let now = self.clock.now().wall;
         text.map(|t| parse_time(t, now, &Local).map_err(|e| CliError::usage(format!("--at: {e}")))).transpose()
-    }
-
-    /// What powders weigh, loosely filled: the table's figures, save where the maker has weighed a cup.
-    pub(super) fn bulk_densities(&self) -> BulkDensities {
-        let mut bulk = BulkDensities::from_table();
-        for (filler, weighed) in &self.settings.bulk_g_per_ml {
-            // The settings take in nothing that is no loose weight.
-            let _ = bulk.set_weighed(*filler, weighed.value);
-        }
-        bulk
     }
 
     pub(super) fn bench(&self) -> Bench {

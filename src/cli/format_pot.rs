@@ -48,7 +48,7 @@ pub(super) fn format_pot_list(told: &[Snapshot<Pot>], now: Moment) -> String {
 pub(super) fn format_pot_story(story: &PotStory, now: Moment, around: &PotSurvey) -> String {
     let pot = story.pot();
     let opened = pot.opened();
-    let s = around.status(story, now);
+    let s = around.usage().status(pot, now);
     let mut lines = vec![
         format!("{}  {} by {}", sanitize(&opened.label), opened.kind.name(), opened.recipe.name),
         format_pot_status(story, now),

@@ -25,6 +25,7 @@ pub(super) fn run(here: &CliContext, asked: &InspectArgs) -> Result<()> {
     let now = here.clock.now();
     let Some(kept) = changed.iter().find(|t| t.id == id) else { return Ok(()) };
     let story = super::story::require_story(kept)?;
+    super::story::warn_if_clock_behind(story);
     if asked.json {
         return output::print_json(&ShowJson::from_story(story, kept.damage.as_ref(), trusted_now(story, now)));
     }

@@ -5,6 +5,7 @@
 use crate::record::journal::line::event_members;
 use crate::record::journal::{Damage, JournalEvent};
 use crate::review::export::FactHeadJson;
+pub(super) use crate::review::json::FORMAT_VERSION;
 use crate::text::format_rfc3339;
 use crate::units::{Entry, Moment, Size, Span, Stamp};
 use crate::work::panel::event::{Face, PanelEvent, Stage};
@@ -15,9 +16,6 @@ use crate::work::story::{Story, StoryState};
 use chrono::Local;
 use serde::Serialize;
 use serde_json::{Map, Value};
-
-/// The version of these objects.
-pub const FORMAT_VERSION: u32 = 1;
 
 /// A time as scripts are given it: RFC 3339 with the local offset.
 pub(super) fn format_local_rfc3339(stamp: Stamp) -> String {

@@ -21,7 +21,7 @@ pub(super) fn run(here: &CliContext, asked: &Asked) -> Result<()> {
     let scoop = asked.scoop.as_deref().map(parse_volume).transpose();
     let scoop = scoop.map_err(|e| CliError::usage(format!("--scoop: {e}")))?;
     let recipe = recipe::find_recipe(here, &asked.recipe)?;
-    let bulk = here.bulk_densities();
+    let bulk = here.settings.bulk_densities();
     let ask = MixInputs { recipe: &recipe, size, panels: asked.panels, faces: asked.faces, scoop, bulk: &bulk };
     let found = compute_mix(&ask).map_err(CliError::failed)?;
     if asked.json {

@@ -4,7 +4,9 @@ use super::args::{MarkArgs, MarkCommand, NewArgs, ShowArgs};
 use super::context::{CliContext, find_panel, find_pot};
 use super::error::{CliError, ExitKind};
 use super::json::{PanelListItemJson, PanelsJson, ShowJson};
-use super::story::{check_undamaged, is_damaged, is_newer, load_stories, require_label, require_story, story_at};
+use super::story::{
+    check_undamaged, is_damaged, is_newer, load_stories, require_label, require_story, story_at, warn_if_clock_behind,
+};
 use super::{format_panel, output, recipe};
 use crate::bench::{Bench, PanelOpening, RecordRequest, Snapshot, trusted_now};
 use crate::text::{parse_mass, parse_size, quote_word};
@@ -55,6 +57,7 @@ pub(super) fn mark_panel(here: &CliContext, mark: &MarkArgs) -> Result<()> {
     let now = here.clock.now();
     let Some(told) = changed.iter().find(|t| t.id == id).or(changed.first()) else { return Ok(()) };
     let story = require_story(told)?;
+    warn_if_clock_behind(story);
     if matches!(mark.act, MarkCommand::Done { .. }) {
         let said = waits::wait_advice(story.panel(), &bench.load_air().unwrap_or_default(), &LearnedTimes::default());
         said.tips.iter().for_each(|tip| output::print_message(&format!("sottile: {} ({})", tip.text, tip.source)));

@@ -4,10 +4,11 @@ use super::args_pot::{PotMarkArgs, PotMarkCommand, PotNewArgs};
 use super::context::{CliContext, find_pot};
 use super::error::{CliError, ExitKind};
 use super::pot_json::{PotJson, PotsJson};
-use super::story::{check_undamaged, is_damaged, is_newer, load_stories, require_label, story_at};
+use super::story::{
+    check_undamaged, is_damaged, is_newer, load_stories, require_label, story_at, warn_if_clock_behind,
+};
 use super::{format_pot, output, recipe};
 use crate::bench::{Bench, PotOpening, PotSurvey, Snapshot};
-use crate::craft::materials::Filler;
 use crate::craft::recipe::{Recipe, shipped};
 use crate::record::shelf::Drawer;
 use crate::text::{parse_mass, parse_temperature, sanitize};
@@ -67,9 +68,10 @@ pub(super) fn mark_pot(here: &CliContext, mark: &PotMarkArgs) -> Result<()> {
     let told = bench.record_pot(&id, &act, at, &|| here.clock.now()).map_err(CliError::from)?;
     print_questions(&told);
     let (story, now) = story_at(here, &told, None)?;
+    warn_if_clock_behind(&story);
     if mark.json {
         let survey = load_pot_survey(here, bench)?;
-        return output::print_json(&PotJson::from_story(&story, told.damage.as_ref(), now, &survey));
+        return output::print_json(&PotJson::from_story(&story, told.damage.as_ref(), now, &survey, &survey.usage()));
     }
     let label = sanitize(&story.pot().opened().label);
     output::print_text(&format!("{label}: {}\n", format_pot::format_pot_status(&story, now)))
@@ -117,7 +119,7 @@ pub(super) fn show_pot(here: &CliContext, asked: &str, at: Option<&String>, json
     let (story, now) = story_at(here, &told, at)?;
     let survey = load_pot_survey(here, bench)?.known_at(at);
     if json {
-        output::print_json(&PotJson::from_story(&story, told.damage.as_ref(), now, &survey))?;
+        output::print_json(&PotJson::from_story(&story, told.damage.as_ref(), now, &survey, &survey.usage()))?;
     } else {
         output::print_text(&format_pot::format_pot_story(&story, now, &survey))?;
     }
@@ -148,11 +150,5 @@ pub(super) fn load_pot_survey(here: &CliContext, mut bench: Bench) -> Result<Pot
         let _ = bench.load(&id);
     }
     let air = bench.load_air()?;
-    Ok(PotSurvey { pots, panels: bench.snapshots(), air, loose_g_per_ml: loose_densities(here) })
-}
-
-/// What powders weigh, loosely filled.
-pub(super) fn loose_densities(here: &CliContext) -> Vec<(Filler, f64)> {
-    let bulk = here.bulk_densities();
-    Filler::ALL.into_iter().map(|f| (f, bulk.bulk_g_per_ml(f).value)).collect()
+    Ok(PotSurvey { pots, panels: bench.snapshots(), air, bulk: here.settings.bulk_densities() })
 }

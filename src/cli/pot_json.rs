@@ -7,6 +7,7 @@ use crate::units::{Entry, Id, Moment, Stamp};
 use crate::work::pot::event::PotEvent;
 use crate::work::pot::fold::Pot;
 use crate::work::pot::story::PotStory;
+use crate::work::pot::usage::PotUsage;
 use serde::Serialize;
 
 /// What is doubtful about a fact of a pot.
@@ -84,11 +85,17 @@ impl PotJson {
         PotJson { format: FORMAT_VERSION, id: id.to_string(), damaged, ..PotJson::default() }
     }
 
-    /// A pot as it stands at `now`.
-    pub(super) fn from_story(story: &PotStory, damage: Option<&Damage>, now: Moment, around: &PotSurvey) -> PotJson {
+    /// A pot as it stands at `now`; `usage` is that of the survey.
+    pub(super) fn from_story(
+        story: &PotStory,
+        damage: Option<&Damage>,
+        now: Moment,
+        around: &PotSurvey,
+        usage: &PotUsage<'_>,
+    ) -> PotJson {
         let pot = story.pot();
         let opened = pot.opened();
-        let s = around.status(story, now);
+        let s = usage.status(pot, now);
         let water = s.water;
         let forecast = around.forecast(pot);
         let time_of = |stamp: Option<Stamp>| stamp.map(format_local_rfc3339);
@@ -143,8 +150,9 @@ pub(super) struct PotsJson {
 impl PotsJson {
     /// Every pot, as it stands at `now`.
     pub(super) fn from_survey(around: &PotSurvey, now: Moment) -> PotsJson {
+        let usage = around.usage();
         let one = |t: &Snapshot<Pot>| match &t.story {
-            Some(story) => PotJson::from_story(story, t.damage.as_ref(), trusted_now(story, now), around),
+            Some(story) => PotJson::from_story(story, t.damage.as_ref(), trusted_now(story, now), around, &usage),
             None => PotJson::unreadable(&t.id, t.damage.as_ref()),
         };
         PotsJson { format: FORMAT_VERSION, pots: around.pots.iter().map(one).collect() }

@@ -66,7 +66,7 @@ pub(super) fn run(here: &CliContext, asked: &RehearseArgs) -> Result<()> {
             shelf_ids: Vec::new(),
             keymap: Arc::default(),
         },
-        loose_g_per_ml: super::pot::loose_densities(here),
+        bulk: here.settings.bulk_densities(),
         sitting: false,
     };
     let left = open(bench, how);

@@ -3,6 +3,7 @@
 use super::error::{SettingError, SettingErrorKind, UnknownSetting};
 use super::setting::{ColorMode, Origin, QuietHours, Sourced, ThemeName};
 use crate::craft::materials::Filler;
+use crate::craft::materials::fillers::BULK_RANGE_G_PER_ML;
 use crate::text::{UnitSystem, find_nearest_word};
 use std::path::{Path, PathBuf};
 use toml::Spanned;
@@ -33,8 +34,6 @@ const ALARM_KEYS: [&str; 4] = ["bell", "desktop", "command", "repeat_min"];
 
 /// Longest that a call may repeat itself, minutes.
 const MAX_REPEAT_MIN: f64 = 30.0;
-/// Bounds of what a loosely filled white powder can weigh, g/ml; assumed, wide.
-const BULK_RANGE_G_PER_ML: (f64, f64) = (0.05, 5.0);
 
 /// Reads the whole of `text`; all faults at once.
 pub(super) fn parse_settings(path: &Path, text: &str) -> Result<FileSettings, Vec<SettingError>> {

@@ -44,7 +44,7 @@ fn describe_difference(column: &Column, work: &WorkDescription, panels: &[PanelR
             kinds.len() - 1
         });
         if let Some((_, labels)) = kinds.get_mut(at) {
-            labels.push(&row.label);
+            labels.push(&row.story.label);
         }
     }
     if kinds.len() < 2 {

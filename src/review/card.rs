@@ -4,8 +4,9 @@
 //! Absent on purpose: files, the zone of its times (handed in).
 
 use super::cross_section::{CrossSection, CrossSectionLayer};
-use super::panel_row::{PanelRow, standing_steps};
+use super::panel_row::PanelRow;
 use super::row_text::format_pots;
+use super::standing_steps::standing_steps;
 use crate::text::{format_number, format_times, sanitize};
 use crate::units::Stamp;
 use crate::work::advice::inspections::{fault_growth, format_inspection, story_inspections};
@@ -32,7 +33,7 @@ pub fn card_from_story(
 ) -> PanelCard {
     let panel = story.panel();
     let opened = panel.opened();
-    let (width, height, thick) = facts.size_mm;
+    let (width, height, thick) = facts.story.size_mm;
     let thick = thick.map_or_else(String::new, |t| format!(" x {}", format_number(t, 1)));
     let board = vec![
         format!(
@@ -59,7 +60,7 @@ pub fn card_from_story(
     if !grown.is_empty() {
         parts.push(("Faults", grown));
     }
-    if let Some(why) = &facts.given_up {
+    if let Some(why) = &facts.story.given_up {
         parts.push(("Given up", vec![sanitize(why)]));
     }
     PanelCard { title: format!("{}  ({})", sanitize(&opened.label), opened.id), parts }
@@ -112,10 +113,10 @@ fn format_acts(story: &PanelStory, day: &dyn Fn(Stamp) -> String, time: &dyn Fn(
 /// What the pots' own records tell.
 fn pot_part(f: &PanelRow) -> Option<(&'static str, Vec<String>)> {
     let told = [
-        f.pot_max_c.map(|t| format!("at its hottest {} C", format_number(t, 0))),
-        f.melts.map(|n| format!("melted {}", format_times(n))),
-        f.water_lost_pct.map(|p| format!("{} % of its water lost by the last coat", format_number(p, 0))),
-        f.glue_per_100g_filler_g.map(|g| format!("{} g of glue to 100 g of filler", format_number(g, 1))),
+        f.pots.max_c.map(|t| format!("at its hottest {} C", format_number(t, 0))),
+        f.pots.melts.map(|n| format!("melted {}", format_times(n))),
+        f.pots.water_lost_pct.map(|p| format!("{} % of its water lost by the last coat", format_number(p, 0))),
+        f.pots.glue_per_100g_filler_g.map(|g| format!("{} g of glue to 100 g of filler", format_number(g, 1))),
     ];
     let told: Vec<String> = told.into_iter().flatten().collect();
     (!told.is_empty()).then_some(("The gesso", told))

@@ -5,7 +5,7 @@
 //! some place, such as a time in a table that knows no zone, does not compile.
 
 use super::panel_row::PanelRow;
-use super::stats::TestStatistic;
+use crate::stats::permutation::TestStatistic;
 use crate::text::{format_number, sanitize};
 use crate::units::{Id, Stamp};
 

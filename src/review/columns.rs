@@ -9,54 +9,54 @@ use super::row_text::{format_board_size, format_count_or_none, format_faces, for
 #[rustfmt::skip]
 pub const COLUMNS: &[Column] = &[
     // What it is.
-    column("id", Text(|f| f.id.as_str())).csv().json(),
-    column("label", Text(|f| &f.label)).csv().json().table("panel").page("panel"),
-    column("recipe", Text(|f| &f.recipe)).csv().json().table("recipe").page("recipe").compare_words().work(1, "recipe"),
-    column("pots", Ids(|f| &f.pots)).csv().json().table("pots").page("pots").compare_words().work_as(2, "pot", format_pots),
-    column("support", Word(|f| f.support.name())).csv().json().page("board").compare_words().work(3, "board"),
-    column("paint", Word(|f| f.paint.name())).csv().compare_words().work(15, "paint"),
-    column("width_mm", Figure(|f| Some(f.size_mm.0))).csv(),
-    column("height_mm", Figure(|f| Some(f.size_mm.1))).csv(),
-    column("thickness_mm", Figure(|f| f.size_mm.2)).csv(),
+    column("id", Text(|f| f.story.id.as_str())).csv().json(),
+    column("label", Text(|f| &f.story.label)).csv().json().table("panel").page("panel"),
+    column("recipe", Text(|f| &f.story.recipe)).csv().json().table("recipe").page("recipe").compare_words().work(1, "recipe"),
+    column("pots", Ids(|f| &f.story.pot_ids)).csv().json().table("pots").page("pots").compare_words().work_as(2, "pot", format_pots),
+    column("support", Word(|f| f.story.support.name())).csv().json().page("board").compare_words().work(3, "board"),
+    column("paint", Word(|f| f.story.paint.name())).csv().compare_words().work(15, "paint"),
+    column("width_mm", Figure(|f| Some(f.story.size_mm.0))).csv(),
+    column("height_mm", Figure(|f| Some(f.story.size_mm.1))).csv(),
+    column("thickness_mm", Figure(|f| f.story.size_mm.2)).csv(),
     column("board_size", Phrase(|f| Some(format_board_size(f)))).work(16, "size of the board"),
-    column("opened_at", Time(|f| f.opened_at)).csv().json(),
-    column("finished", Flag(|f| f.finished)).csv().json(),
-    column("abandoned", Flag(|f| f.given_up.is_some())).csv().json().work(17, "given up"),
+    column("opened_at", Time(|f| f.story.opened_at)).csv().json(),
+    column("finished", Flag(|f| f.story.finished)).csv().json(),
+    column("abandoned", Flag(|f| f.story.given_up.is_some())).csv().json().work(17, "given up"),
 
     // What was done.
-    column("size_coats", Phrase(|f| Some(format_faces(f.size_coats)))).work(5, "size"),
-    column("stipples", Count(|f| f.stipples)).work_as(6, "stipple", |f| format_count_or_none(f.stipples, "tapped coat")),
-    column("coats", Phrase(|f| Some(format!("{}+{}", f.coats_front, f.coats_back)))).table("coats")
-        .work_as(7, "coats", |f| format_faces((f.coats_front, f.coats_back))),
-    column("coats_front", Count(|f| f.coats_front)).csv().json().page("coats front").compare("coats on the front", ""),
-    column("coats_back", Count(|f| f.coats_back)).csv().json().page("back").compare("coats on the back", ""),
-    column("wait_median_min", Figure(|f| f.wait_median_min)).csv().json().table("wait").page("wait, median min")
+    column("size_coats", Phrase(|f| Some(format_faces(f.story.size_coats)))).work(5, "size"),
+    column("stipples", Count(|f| f.story.stipples)).work_as(6, "stipple", |f| format_count_or_none(f.story.stipples, "tapped coat")),
+    column("coats", Phrase(|f| Some(format!("{}+{}", f.story.coats_front, f.story.coats_back)))).table("coats")
+        .work_as(7, "coats", |f| format_faces((f.story.coats_front, f.story.coats_back))),
+    column("coats_front", Count(|f| f.story.coats_front)).csv().json().page("coats front").compare("coats on the front", ""),
+    column("coats_back", Count(|f| f.story.coats_back)).csv().json().page("back").compare("coats on the back", ""),
+    column("wait_median_min", Figure(|f| f.story.wait_median_min)).csv().json().table("wait").page("wait, median min")
         .compare("minutes between coats", " min"),
-    column("wait_min_min", Figure(|f| f.wait_min_min)).csv().json().page("shortest").compare("the shortest of them", " min"),
-    column("wait_max_min", Figure(|f| f.wait_max_min)).csv().json().table("longest").page("longest")
+    column("wait_min_min", Figure(|f| f.story.wait_min_min)).csv().json().page("shortest").compare("the shortest of them", " min"),
+    column("wait_max_min", Figure(|f| f.story.wait_max_min)).csv().json().table("longest").page("longest")
         .compare("the longest of them", " min"),
-    column("dull_median_min", Figure(|f| f.dull_median_min)).csv().json().page("dull after min")
+    column("dull_median_min", Figure(|f| f.story.dull_median_min)).csv().json().page("dull after min")
         .compare("minutes until dull", " min"),
-    column("early_coats", Count(|f| f.early_coats)).csv().json().table("early").page("early")
-        .compare("coats laid early", "").work_as(8, "laid early", |f| format_count_or_none(f.early_coats, "coat")),
-    column("late_coats", Count(|f| f.late_coats)).csv().json().compare("coats laid late", ""),
-    column("long_gaps", Count(|f| f.long_gaps)).csv().json().table("gaps").page("bone-dry gaps")
+    column("early_coats", Count(|f| f.story.early_coats)).csv().json().table("early").page("early")
+        .compare("coats laid early", "").work_as(8, "laid early", |f| format_count_or_none(f.story.early_coats, "coat")),
+    column("late_coats", Count(|f| f.story.late_coats)).csv().json().compare("coats laid late", ""),
+    column("long_gaps", Count(|f| f.story.long_gaps)).csv().json().table("gaps").page("bone-dry gaps")
         .compare("coats on a bone-dry one", "")
-        .work_as(9, "long gaps", |f| format_count_or_none(f.long_gaps, "coat on a bone-dry one")),
-    column("same_direction", Count(|f| f.same_direction)).work_as(10, "direction", |f| match f.same_direction {
+        .work_as(9, "long gaps", |f| format_count_or_none(f.story.long_gaps, "coat on a bone-dry one")),
+    column("same_direction", Count(|f| f.story.same_direction)).work_as(10, "direction", |f| match f.story.same_direction {
         0 => "each across the last".to_owned(),
         n => format!("{} the same way as the one below", format_count_or_none(n, "coat")),
     }),
 
     // Its pots and the air.
-    column("melts", CountIfKnown(|f| f.melts)).csv().json().compare("melts of the pot", ""),
-    column("pot_max_c", Figure(|f| f.pot_max_c)).decimals(0).csv().json().table("pot C").page("pot max C")
+    column("melts", CountIfKnown(|f| f.pots.melts)).csv().json().compare("melts of the pot", ""),
+    column("pot_max_c", Figure(|f| f.pots.max_c)).decimals(0).csv().json().table("pot C").page("pot max C")
         .compare("the pot at its hottest", " C"),
-    column("water_lost_pct", Figure(|f| f.water_lost_pct)).decimals(0).csv().json().table("lost %").page("water lost %")
+    column("water_lost_pct", Figure(|f| f.pots.water_lost_pct)).decimals(0).csv().json().table("lost %").page("water lost %")
         .compare("water lost from the pot", " %"),
-    column("glue_per_100g_filler_g", Figure(|f| f.glue_per_100g_filler_g)).csv().json().page("glue g/100 g")
+    column("glue_per_100g_filler_g", Figure(|f| f.pots.glue_per_100g_filler_g)).csv().json().page("glue g/100 g")
         .compare("glue to 100 g of filler", " g"),
-    column("pvc_pct", Figure(|f| f.pvc_pct)).csv().json().compare("filler by volume", " %"),
+    column("pvc_pct", Figure(|f| f.pots.pvc_pct)).csv().json().compare("filler by volume", " %"),
     column("air_temp_mean_c", Figure(|f| f.air.temp_mean_c)).csv().json().compare("the room", " C"),
     column("air_rh_min_pct", Figure(|f| f.air.rh_min_pct)).csv().json().compare("the driest air", " %"),
     column("air_rh_max_pct", Figure(|f| f.air.rh_max_pct)).csv().json().compare("the dampest air", " %"),
@@ -65,29 +65,29 @@ pub const COLUMNS: &[Column] = &[
     })).page("air %"),
 
     // What else was done.
-    column("cloth", Flag(|f| f.cloth)).compare("linen laid (1 yes, 0 no)", "")
-        .work_as(4, "linen", |f| if f.cloth { "laid over the board" } else { "none" }.to_owned()),
-    column("done_again", Count(|f| f.repeated_acts)).compare("acts done again", "")
-        .work_as(11, "done again", |f| format_count_or_none(f.repeated_acts, "act")),
-    column("skipped_acts", Count(|f| f.skipped_acts)).work_as(12, "left out", |f| format_count_or_none(f.skipped_acts, "act")),
-    column("scrape_rounds", Count(|f| f.scrape_rounds)).csv().json().compare("rounds of scraping", "")
-        .work_as(13, "scraping", |f| format_count_or_none(f.scrape_rounds, "round")),
-    column("check_rounds", Count(|f| f.check_rounds)).csv().json().compare("checks", ""),
-    column("seal", Word(|f| f.sealed.name())).compare_words().work(14, "seal"),
-    column("hands_on_min", Figure(|f| f.hands_on_min)).csv().json(),
-    column("elapsed_h", Figure(|f| f.elapsed_h)).csv().json().compare("hours from opening to the last act", " h"),
+    column("cloth", Flag(|f| f.story.cloth)).compare("linen laid (1 yes, 0 no)", "")
+        .work_as(4, "linen", |f| if f.story.cloth { "laid over the board" } else { "none" }.to_owned()),
+    column("done_again", Count(|f| f.story.repeated_acts)).compare("acts done again", "")
+        .work_as(11, "done again", |f| format_count_or_none(f.story.repeated_acts, "act")),
+    column("skipped_acts", Count(|f| f.story.skipped_acts)).work_as(12, "left out", |f| format_count_or_none(f.story.skipped_acts, "act")),
+    column("scrape_rounds", Count(|f| f.story.scrape_rounds)).csv().json().compare("rounds of scraping", "")
+        .work_as(13, "scraping", |f| format_count_or_none(f.story.scrape_rounds, "round")),
+    column("check_rounds", Count(|f| f.story.check_rounds)).csv().json().compare("checks", ""),
+    column("seal", Word(|f| f.story.sealed.name())).compare_words().work(14, "seal"),
+    column("hands_on_min", Figure(|f| f.story.hands_on_min)).csv().json(),
+    column("elapsed_h", Figure(|f| f.story.elapsed_h)).csv().json().compare("hours from opening to the last act", " h"),
 
     // What came of it.
-    column("inspected", Flag(|f| f.outcome.inspected)).csv().json_outcome(),
-    column("age_days", Figure(|f| f.outcome.age_days)).decimals(0).csv().json_outcome().table("days")
+    column("inspected", Flag(|f| f.story.outcome.inspected)).csv().json_outcome(),
+    column("age_days", Figure(|f| f.story.outcome.age_days)).decimals(0).csv().json_outcome().table("days")
         .page("looked at, days old"),
-    column("cracks", CountIfKnown(|f| f.outcome.cracks)).csv().json_outcome()
+    column("cracks", CountIfKnown(|f| f.story.outcome.cracks)).csv().json_outcome()
         .compare_at_equal_age("cracked at equal age (1 yes, 0 no)"),
-    column("crack_grade", Grade(|f| f.outcome.crack_grade)).json_outcome(),
-    column("pinholes", CountIfKnown(|f| f.outcome.pinholes)).csv().json_outcome()
+    column("crack_grade", Grade(|f| f.story.outcome.crack_grade)).json_outcome(),
+    column("pinholes", CountIfKnown(|f| f.story.outcome.pinholes)).csv().json_outcome()
         .compare_result("pinholes", "").by_rank(),
-    column("bow_mm", Figure(|f| f.outcome.bow_mm)).csv().json_outcome(),
-    column("sound", FlagIfKnown(|f| f.outcome.sound)).csv().json_outcome(),
+    column("bow_mm", Figure(|f| f.story.outcome.bow_mm)).csv().json_outcome(),
+    column("sound", FlagIfKnown(|f| f.story.outcome.sound)).csv().json_outcome(),
     column("outcome_text", Phrase(|f| Some(format_outcome(f)))).table("outcome").page("outcome"),
 ];
 

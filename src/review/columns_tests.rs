@@ -7,7 +7,9 @@ use super::super::comparison_text::format_comparison;
 use super::super::csv::header;
 use super::super::html::{ReportSurroundings, comparison_page};
 use super::super::json::CompareJson;
-use super::super::panel_row::{AirSummary, Outcome, PanelRow};
+use super::super::outcome::Outcome;
+use super::super::panel_row::PanelRow;
+use super::super::pots_and_air::AirSummary;
 use super::super::samples::row;
 use super::{COLUMNS, work_columns};
 use crate::craft::materials::Support;
@@ -18,19 +20,19 @@ use std::collections::BTreeSet;
 fn known_row(name: &str, n: u32, recipe: &str, words: (Support, Paint, SealMaterial)) -> PanelRow {
     let figure = Some(f64::from(n));
     let mut f = row(name, &[&format!("pot-{n}")], f64::from(n), &[]);
-    f.recipe = recipe.to_owned();
-    (f.support, f.paint, f.sealed) = words;
-    f.size_mm = (f64::from(n), f64::from(n), figure);
-    (f.given_up, f.cloth) = ((n > 0).then(|| "split".to_owned()), n > 0);
-    (f.size_coats, f.stipples, f.coats_front, f.coats_back) = ((n, n), n, n, n);
-    (f.early_coats, f.late_coats, f.long_gaps, f.same_direction) = (n, n, n, n);
-    (f.skipped_acts, f.repeated_acts, f.scrape_rounds, f.check_rounds) = (n, n, n, n);
-    (f.dull_median_min, f.hands_on_min, f.elapsed_h) = (figure, figure, figure);
-    (f.melts, f.pot_max_c, f.water_lost_pct) = (Some(n), figure, figure);
-    (f.glue_per_100g_filler_g, f.pvc_pct) = (figure, figure);
+    f.story.recipe = recipe.to_owned();
+    (f.story.support, f.story.paint, f.story.sealed) = words;
+    f.story.size_mm = (f64::from(n), f64::from(n), figure);
+    (f.story.given_up, f.story.cloth) = ((n > 0).then(|| "split".to_owned()), n > 0);
+    (f.story.size_coats, f.story.stipples, f.story.coats_front, f.story.coats_back) = ((n, n), n, n, n);
+    (f.story.early_coats, f.story.late_coats, f.story.long_gaps, f.story.same_direction) = (n, n, n, n);
+    (f.story.skipped_acts, f.story.repeated_acts, f.story.scrape_rounds, f.story.check_rounds) = (n, n, n, n);
+    (f.story.dull_median_min, f.story.hands_on_min, f.story.elapsed_h) = (figure, figure, figure);
+    (f.pots.melts, f.pots.max_c, f.pots.water_lost_pct) = (Some(n), figure, figure);
+    (f.pots.glue_per_100g_filler_g, f.pots.pvc_pct) = (figure, figure);
     f.air = AirSummary { temp_mean_c: figure, rh_min_pct: figure, rh_max_pct: figure };
     let (age_days, bow_mm) = (figure, figure);
-    f.outcome = Outcome { inspected: true, age_days, pinholes: Some(n), bow_mm, ..Outcome::default() };
+    f.story.outcome = Outcome { inspected: true, age_days, pinholes: Some(n), bow_mm, ..Outcome::default() };
     f
 }
 
@@ -85,8 +87,8 @@ fn every_json_member_of_a_panel_is_a_column() {
 }
 
 /// Members of a row that no column shows: what other rows are worked out from, and what is told in other ways.
-const NOT_SHOWN: &str = "grain grey_checks bow_pct lift_mm mould pot_uses coating_period unprepared overheat_c faults \
-    possible_causes";
+const NOT_SHOWN: &str = "grain grey_checks bow_pct lift_mm mould pot_uses coating_period unprepared overheated \
+    faults recipe_ground";
 
 /// The list is read as text, since nothing else knows the members of a row by their names.
 #[test]

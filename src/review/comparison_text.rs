@@ -4,6 +4,7 @@ use super::column::Column;
 use super::columns::table_columns;
 use super::compare::Comparison;
 use super::panel_row::PanelRow;
+use super::possible_causes::{PossibleCause, possible_causes};
 use crate::text::{display_width, format_count, sanitize, truncate_to_width};
 
 /// The whole of it. Every word a maker typed is made safe to show.
@@ -137,14 +138,15 @@ fn format_table(facts: &[PanelRow]) -> String {
 const MAX_CAUSE_PANELS: usize = 12;
 
 fn format_possible_causes(facts: &[PanelRow]) -> String {
-    let with: Vec<&PanelRow> = facts.iter().filter(|f| !f.possible_causes.is_empty()).collect();
+    let with_causes = |f| Some((f, possible_causes(f))).filter(|(_, causes)| !causes.is_empty());
+    let with: Vec<(&PanelRow, Vec<PossibleCause>)> = facts.iter().filter_map(with_causes).collect();
     if with.is_empty() {
         return String::new();
     }
     let mut text = "To look at: what the craft connects with the faults seen. None of it is a verdict.\n".to_owned();
-    for f in with.iter().take(MAX_CAUSE_PANELS) {
-        text += &format!("  {}\n", sanitize(&f.label));
-        for p in &f.possible_causes {
+    for (f, causes) in with.iter().take(MAX_CAUSE_PANELS) {
+        text += &format!("  {}\n", sanitize(&f.story.label));
+        for p in causes {
             text += &format!("    {}: {} ({})\n", p.fault.name(), p.risk_factor.describe(f), p.source);
         }
     }

@@ -5,9 +5,9 @@
 //! scraping. Size and shellac soak in: they are drawn, and given no thickness.
 //! Absent on purpose: drawing.
 
-use super::panel_row::standing_steps;
-use super::pots_and_air::ground_from_recipe;
-use crate::craft::materials::Filler;
+use super::standing_steps::standing_steps;
+use crate::craft::materials::fillers::BulkDensities;
+use crate::craft::quantities::mix::compute_recipe_ground;
 use crate::craft::recipe::Direction;
 use crate::work::panel::event::{Face, StageKind};
 use crate::work::panel::story::PanelStory;
@@ -49,11 +49,11 @@ impl CrossSection {
     }
 }
 
-/// The section of a story; loose powders weigh `loose_g_per_ml`, or what the table says.
-pub fn cross_section_from_story(story: &PanelStory, loose_g_per_ml: &[(Filler, f64)]) -> CrossSection {
+/// The section of a story; loose powders weigh what `bulk` says.
+pub fn cross_section_from_story(story: &PanelStory, bulk: &BulkDensities) -> CrossSection {
     let panel = story.panel();
     let gesso = &panel.recipe().gesso;
-    let dry = ground_from_recipe(panel.recipe(), loose_g_per_ml).map(|g| g.dry_um_per_coat);
+    let dry = compute_recipe_ground(panel.recipe(), bulk).ok().map(|g| g.dry_um_per_coat);
     let on = |face: Face| {
         let here = standing_steps(panel).filter(|(s, _)| s.slot.face == Some(face) && s.slot.kind.is_layer());
         here.map(|(step, coat)| CrossSectionLayer {

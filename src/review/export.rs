@@ -7,7 +7,8 @@
 
 use super::compare::UnreadableStory;
 use super::json::{FORMAT_VERSION, FormatTime, LeftOutJson, PanelJson};
-use super::panel_row::{PanelRow, Verdict};
+use super::outcome::Verdict;
+use super::panel_row::PanelRow;
 use crate::units::Entry;
 use crate::work::advice::fact_text::format_fact;
 use crate::work::panel::event::PanelEvent;
@@ -127,7 +128,7 @@ impl ExportedJson {
         ExportedJson {
             panel: PanelJson::from_row(facts, clock),
             facts: story.entries_in_order().into_iter().map(fact).collect(),
-            looks: facts.outcome.verdicts.iter().map(LookJson::from).collect(),
+            looks: facts.story.outcome.verdicts.iter().map(LookJson::from).collect(),
         }
     }
 }

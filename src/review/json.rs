@@ -5,6 +5,7 @@ use super::column::{self, Column, JsonObject};
 use super::columns::json_columns;
 use super::compare::{self, Comparison, Difference};
 use super::panel_row::PanelRow;
+use super::possible_causes::possible_causes;
 use crate::units::{Id, Stamp};
 #[cfg(test)]
 use schemars::JsonSchema;
@@ -168,7 +169,7 @@ impl From<&compare::UnreadableStory> for LeftOutJson {
 impl PanelJson {
     /// A row.
     pub fn from_row(f: &PanelRow, clock: FormatTime<'_>) -> PanelJson {
-        let look_at = f.possible_causes.iter().map(|p| PointerJson {
+        let look_at = possible_causes(f).into_iter().map(|p| PointerJson {
             fault: p.fault.name(),
             recorded: p.risk_factor.describe(f),
             source: p.source,

@@ -1,10 +1,11 @@
 //! What is learned afterwards: the facts of one story, many held against each other, and the pages and tables told of it.
 //!
-//! From the ground up: `stats` the permutation test; `panel_row` one story as one flat row; `pots_and_air` what was around
-//! it; `columns` everything known of a row, in one list, and where it is shown; `attributes` what was done, in words;
-//! `compare` many rows against each other; `possible_causes` what of a panel's record the craft connects with a fault;
-//! `panel_timeline` and `cross_section` what is drawn of a story; `recipe_from_story` what was done as a recipe; then one
-//! file for each form: `json`, `export`, `csv`, `comparison_text`, `card`, `html`.
+//! From the ground up: `seen_fault` what a look can find; `outcome` what came of a panel; `story_facts` what one story
+//! tells by itself; `pots_and_air` what was around it; `panel_row` both together as one row; `columns` everything known of
+//! a row, in one list, and where it is shown; `attributes` what was done, in words; `compare` many rows against each other;
+//! `possible_causes` what of a panel's record the craft connects with a fault; `panel_timeline` and `cross_section` what is
+//! drawn of a story; `recipe_from_story` what was done as a recipe; then one file for each form: `json`, `export`, `csv`,
+//! `comparison_text`, `card`, `html`.
 //!
 //! Two rules hold throughout: what was not looked at is not called sound, and panels from one pot are one observation of
 //! that pot.
@@ -21,13 +22,16 @@ pub mod csv;
 pub mod export;
 pub mod html;
 pub mod json;
+pub mod outcome;
 pub mod panel_row;
 pub mod panel_timeline;
 pub mod possible_causes;
 pub mod pots_and_air;
 pub mod recipe_from_story;
 pub mod row_text;
-pub mod stats;
+pub mod seen_fault;
+pub mod standing_steps;
+pub mod story_facts;
 
 use crate::units::written_words;
 use strum::{VariantArray, VariantNames};

@@ -2,7 +2,7 @@
 //!
 //! Absent on purpose: drawing.
 
-use super::panel_row::standing_steps;
+use super::standing_steps::standing_steps;
 use crate::craft::recipe::Direction;
 use crate::units::{Id, Moment};
 use crate::work::panel::event::{CheckMap, Face, StageKind};

@@ -3,23 +3,29 @@
 
 use super::GroupBy;
 use super::compare::{Comparison, compare_panels};
-use super::panel_row::{PanelRow, row_from_story};
+use super::panel_row::PanelRow;
 use super::pots_and_air::PotsAndAir;
+use super::story_facts::{StoryFacts, facts_from_story};
+use crate::craft::materials::fillers::BulkDensities;
 use crate::record::demo::{CrackCause, DemoOptions, invent_shelf};
 use crate::units::{Moment, Span};
 use crate::work::air::Air;
 use crate::work::panel::story::PanelStory;
+use crate::work::pot::lineage::PotLineage;
+use crate::work::pot::usage::PotUsage;
 use rayon::prelude::*;
 
 /// An invented shelf, compared as `sottile compare` does it.
 fn compared(panels: u16, seed: u64, cause: CrackCause) -> Comparison {
     let shelf = invent_shelf(&DemoOptions { panels, seed, cause, force: false }).unwrap();
-    let row = |s: &PanelStory| row_from_story(s, &[], Moment::from_wall(s.last_fact_at() + Span::from_h(1.0)));
-    let mut rows: Vec<PanelRow> = shelf.panels.iter().map(row).collect();
-    let mut around = PotsAndAir::new(shelf.pots, Air::from_entries(&shelf.air).into(), Vec::new());
-    around.add_uses(rows.iter().flat_map(|f| f.pot_uses.clone()));
-    around.sort_uses();
-    rows.iter_mut().for_each(|f| around.fill_row(f));
+    let facts = |s: &PanelStory| {
+        facts_from_story(s, &BulkDensities::TABLE, Moment::from_wall(s.last_fact_at() + Span::from_h(1.0)))
+    };
+    let read: Vec<StoryFacts> = shelf.panels.iter().map(facts).collect();
+    let uses = read.iter().flat_map(|f| &f.pot_uses).map(|u| (&u.pot, u.at));
+    let pots = PotUsage::new(PotLineage::new(&shelf.pots), uses, &BulkDensities::TABLE);
+    let around = PotsAndAir { pots, air: &Air::from_entries(&shelf.air) };
+    let rows = read.into_iter().map(|f| PanelRow::new(f, &around)).collect();
     compare_panels(rows, GroupBy::Outcome, Vec::new())
 }
 

@@ -1,184 +1,114 @@
 //! What was around the panels: their pots and the air, joined to each panel by time.
 //!
 //! A pot is told as it stood at the last coat a panel had from it. How much water it had lost rests on its weighings and on
-//! when coats were taken from it, so the uses of every panel compared are gathered first. Absent on purpose: reading
-//! files, which are handed in as stories.
+//! when coats were taken from it, so the uses of every panel are gathered first (`work::pot::usage`).
 
-use super::panel_row::{AirSummary, PanelRow, PotUse};
-use crate::craft::materials::Filler;
-use crate::craft::materials::fillers::BulkDensities;
-use crate::craft::quantities::mix::{Ground, MixInputs, compute_mix};
-use crate::craft::recipe::Recipe;
-use crate::units::{Id, Moment, Size, Stamp};
+use super::story_facts::StoryFacts;
+use crate::craft::quantities::mix::compute_recipe_ground;
+use crate::units::{Id, Moment, Stamp};
 use crate::work::air::Air;
 use crate::work::pot::event::PotKind;
-use crate::work::pot::story::PotStory;
-use crate::work::pot::water::WaterInputs;
-use crate::work::story::StoryState;
-use std::collections::{BTreeMap, HashMap};
-use std::sync::Arc;
+use crate::work::pot::fold::{MassRecord, Pot};
+use crate::work::pot::usage::PotUsage;
+use std::collections::BTreeMap;
 
-/// What a pot's own record says of it at the time of a coat.
+/// What the records of one or more pots of gesso say of them.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct PotSummary {
-    /// How often it was melted.
+    /// How often it was melted; of several, the most.
     pub melts: Option<u32>,
     /// The hottest it was read, C.
     pub max_c: Option<f64>,
-    /// Water lost, per cent of what belongs to the glue in it.
+    /// It was read as hot as its own recipe calls overheated.
+    pub overheated: bool,
+    /// Water lost, per cent of what belongs to the glue in it; of several, the most.
     pub water_lost_pct: Option<f64>,
-    /// Dry glue to 100 g of dry filler, g.
+    /// Dry glue to 100 g of dry filler, g; of several, the strongest.
     pub glue_per_100g_filler_g: Option<f64>,
-    /// Pigment volume concentration, per cent.
+    /// Pigment volume concentration, per cent; of several, the lowest.
     pub pvc_pct: Option<f64>,
 }
 
-/// Pots and air as they were recorded.
-#[derive(Debug, Default)]
-pub struct PotsAndAir {
-    pots: BTreeMap<Id, PotStory>,
-    air: Arc<Air>,
-    loose_g_per_ml: Vec<(Filler, f64)>,
-    uses: HashMap<Id, Vec<Stamp>>,
+impl PotSummary {
+    /// Both together.
+    fn merge(self, other: PotSummary) -> PotSummary {
+        let of_both = |pick: fn(f64, f64) -> f64, a: Option<f64>, b: Option<f64>| a.into_iter().chain(b).reduce(pick);
+        PotSummary {
+            melts: self.melts.max(other.melts),
+            max_c: of_both(f64::max, self.max_c, other.max_c),
+            overheated: self.overheated || other.overheated,
+            water_lost_pct: of_both(f64::max, self.water_lost_pct, other.water_lost_pct),
+            glue_per_100g_filler_g: of_both(f64::max, self.glue_per_100g_filler_g, other.glue_per_100g_filler_g),
+            pvc_pct: of_both(f64::min, self.pvc_pct, other.pvc_pct),
+        }
+    }
 }
 
-/// The longest line from gesso back to its first size; a longer one goes in a circle.
-const MAX_LINEAGE: usize = 32;
+/// The room's air from the first to the last coat.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct AirSummary {
+    /// Mean temperature, C.
+    pub temp_mean_c: Option<f64>,
+    /// Lowest relative humidity, per cent.
+    pub rh_min_pct: Option<f64>,
+    /// Highest relative humidity, per cent.
+    pub rh_max_pct: Option<f64>,
+}
 
-impl PotsAndAir {
-    /// Pots, the air, and what powders weigh loosely filled, g/ml.
-    pub fn new(pots: Vec<PotStory>, air: Arc<Air>, loose_g_per_ml: Vec<(Filler, f64)>) -> PotsAndAir {
-        let pots: BTreeMap<Id, PotStory> = pots.into_iter().map(|s| (s.pot().opened().id.clone(), s)).collect();
-        let mut around = PotsAndAir { pots, air, loose_g_per_ml, uses: HashMap::new() };
-        let poured: Vec<(Id, Stamp)> = around
-            .pots
-            .values()
-            .filter_map(|s| Some((s.pot().opened().parent.clone()?, s.pot().opened_at().wall)))
-            .collect();
-        for (parent, at) in poured {
-            around.uses.entry(parent).or_default().push(at);
+/// Pots and air as they were recorded, with every use of the pots.
+#[derive(Debug)]
+pub struct PotsAndAir<'a> {
+    /// The pots.
+    pub pots: PotUsage<'a>,
+    /// The air.
+    pub air: &'a Air,
+}
+
+impl PotsAndAir<'_> {
+    /// The pots the gesso of a panel came from, each as it stood at the last coat from it; where no pot tells, the ground
+    /// is that of the recipe.
+    pub fn panel_pots(&self, facts: &StoryFacts) -> PotSummary {
+        let mut last_use: BTreeMap<&Id, Stamp> = BTreeMap::new();
+        for used in facts.pot_uses.iter().filter(|u| u.gesso) {
+            let at = last_use.entry(&used.pot).or_insert(used.at);
+            *at = (*at).max(used.at);
         }
-        around
-    }
-
-    /// Whether how much water one of those pots lost depends on what other panels took from it: it was weighed twice.
-    pub fn needs_all_uses(&self, panels: &[PanelRow]) -> bool {
-        let pots = panels.iter().flat_map(|f| &f.pot_uses).map(|u| &u.pot);
-        let mut weighed = pots.flat_map(|id| self.pot_lineage(id)).filter_map(|id| self.pots.get(&id));
-        weighed.any(|s| s.pot().mass_records().len() > 1)
-    }
-
-    /// Takes in when coats were taken from the pots.
-    pub fn add_uses(&mut self, uses: impl IntoIterator<Item = PotUse>) {
-        for used in uses {
-            self.uses.entry(used.pot).or_default().push(used.at);
+        let pots = last_use.into_iter().filter_map(|(id, at)| self.pot_summary_at(id, at));
+        let pots = pots.fold(PotSummary::default(), PotSummary::merge);
+        let ground = facts.recipe_ground;
+        PotSummary {
+            glue_per_100g_filler_g: pots.glue_per_100g_filler_g.or(ground.map(|g| g.glue_per_100g_filler_g)),
+            pvc_pct: pots.pvc_pct.or(ground.map(|g| g.pvc_pct)),
+            ..pots
         }
-    }
-
-    /// Once every use is taken in: in the order of time, as weighings ask for them.
-    pub fn sort_uses(&mut self) {
-        for uses in self.uses.values_mut() {
-            uses.sort();
-        }
-    }
-
-    fn pot_lineage(&self, id: &Id) -> Vec<Id> {
-        let mut line = vec![id.clone()];
-        while let Some(parent) =
-            line.last().and_then(|id| self.pots.get(id)).and_then(|s| s.pot().opened().parent.clone())
-        {
-            if line.contains(&parent) || line.len() >= MAX_LINEAGE {
-                break;
-            }
-            line.push(parent);
-        }
-        line
     }
 
     /// The pot of that id as it stood then; nothing where it is not known, or is no gesso.
-    pub fn pot_summary_at(&self, id: &Id, at: Stamp) -> Option<PotSummary> {
-        let story = self.pots.get(id)?;
-        let then = story.as_of(at)?;
-        let recipe = then.pot().recipe();
-        if then.pot().opened().kind != PotKind::Gesso {
+    fn pot_summary_at(&self, id: &Id, at: Stamp) -> Option<PotSummary> {
+        let then = self.pots.lineage().story(id)?.as_of(at)?;
+        let pot = then.pot();
+        if pot.opened().kind != PotKind::Gesso {
             return None;
         }
-        let standing = then.pot().status(Moment::from_wall(at), &WaterInputs::default());
-        let water = self.pot_water_at(id, at);
-        let ground = ground_from_recipe(recipe, &self.loose_g_per_ml);
+        let status = self.pots.status(pot, Moment::from_wall(at));
         Some(PotSummary {
-            melts: Some(standing.melts),
-            max_c: standing.max_temp.map(|t| t.c()),
-            water_lost_pct: water.and_then(|w| w.lost_pct),
-            glue_per_100g_filler_g: water
-                .and_then(|w| w.glue_per_100g_filler_g)
-                .or(ground.map(|g| g.glue_per_100g_filler_g)),
-            pvc_pct: ground.map(|g| g.pvc_pct),
+            melts: Some(status.melts),
+            max_c: status.max_temp.map(|t| t.c()),
+            overheated: status.overheated_at.is_some(),
+            water_lost_pct: status.water.lost_pct,
+            glue_per_100g_filler_g: status.water.glue_per_100g_filler_g,
+            pvc_pct: compute_recipe_ground(pot.recipe(), self.pots.bulk()).ok().map(|g| g.pvc_pct),
         })
     }
 
-    fn pot_water_at(&self, id: &Id, at: Stamp) -> Option<crate::work::pot::water::PotWater> {
-        let loose = |filler| self.loose_g_per_ml.iter().find(|(f, _)| *f == filler).map(|(_, g)| *g);
-        let none: Vec<Stamp> = Vec::new();
-        let mut line = self.pot_lineage(id);
-        let (mut poured_factor, mut water) = (1.0, None);
-        while let Some(here) = line.pop() {
-            let Some(story) = self.pots.get(&here) else { continue };
-            let until = line.last().and_then(|below| self.pots.get(below)).map_or(at, |s| s.pot().opened_at().wall);
-            let uses = self.uses.get(&here).unwrap_or(&none);
-            let known = WaterInputs { use_times: uses, parent_strength_factor: poured_factor, loose_g_per_ml: &loose };
-            let told = story.pot().water_at(until, &known);
-            // Its factor is against its own beginning, which may have been stronger than the recipe.
-            poured_factor *= told.strength_factor.unwrap_or(1.0);
-            water = Some(told);
-        }
-        water
-    }
-
-    /// The temperatures a pot was read at and the water given back to it, in the order of time.
-    pub fn pot_timeline(&self, id: &Id) -> Option<PotTimeline> {
-        let story = self.pots.get(id)?;
-        let pot = story.pot();
-        let water = pot.mass_records().iter().filter_map(|(m, s)| match s {
-            crate::work::pot::fold::MassRecord::Water(g) => Some((m.wall, g.g())),
-            crate::work::pot::fold::MassRecord::Weighed(_) => None,
-        });
-        Some(PotTimeline {
-            label: pot.opened().label.clone(),
-            temps_c: pot.temps().iter().map(|(m, t)| (m.wall, t.c())).collect(),
-            water_g: water.collect(),
-            overheat_c: pot.recipe().gesso.overheat_c,
+    /// The air while a panel was coated.
+    pub fn panel_air(&self, facts: &StoryFacts) -> AirSummary {
+        let stats = facts.coating_period.and_then(|(from, to)| self.air.stats_between(from, to));
+        stats.map_or_else(AirSummary::default, |stats| AirSummary {
+            temp_mean_c: Some(stats.temp_c.mean),
+            rh_min_pct: Some(stats.rh_pct.lo),
+            rh_max_pct: Some(stats.rh_pct.hi),
         })
-    }
-
-    /// The readings of the air between two times.
-    pub fn air_between(&self, from: Stamp, to: Stamp) -> Vec<(Stamp, f64, f64)> {
-        let here = self.air.readings().iter().filter(|r| (from..=to).contains(&r.at));
-        here.map(|r| (r.at, r.temp.c(), r.rh.pct())).collect()
-    }
-
-    /// Fills in what of a row pots and the air tell, and then what to look at.
-    pub fn fill_row(&self, f: &mut PanelRow) {
-        let mut last: BTreeMap<&Id, Stamp> = BTreeMap::new();
-        for used in f.pot_uses.iter().filter(|u| u.gesso) {
-            let at = last.entry(&used.pot).or_insert(used.at);
-            *at = (*at).max(used.at);
-        }
-        let known: Vec<PotSummary> = last.into_iter().filter_map(|(id, at)| self.pot_summary_at(id, at)).collect();
-        let most = |of: fn(&PotSummary) -> Option<f64>| known.iter().filter_map(of).reduce(f64::max);
-        f.melts = known.iter().filter_map(|p| p.melts).max();
-        f.pot_max_c = most(|p| p.max_c);
-        f.water_lost_pct = most(|p| p.water_lost_pct);
-        f.glue_per_100g_filler_g = most(|p| p.glue_per_100g_filler_g).or(f.glue_per_100g_filler_g);
-        f.pvc_pct = known.iter().filter_map(|p| p.pvc_pct).reduce(f64::min).or(f.pvc_pct);
-        if let Some(range) = f.coating_period.and_then(|(from, to)| self.air.stats_between(from, to)) {
-            f.air = AirSummary {
-                temp_mean_c: Some(range.temp_c.mean),
-                rh_min_pct: Some(range.rh_pct.lo),
-                rh_max_pct: Some(range.rh_pct.hi),
-            };
-        }
-        f.possible_causes = super::possible_causes::possible_causes(f);
     }
 }
 
@@ -195,15 +125,22 @@ pub struct PotTimeline {
     pub overheat_c: f64,
 }
 
-/// The ground a recipe gives; nothing where its figures are out of range.
-pub fn ground_from_recipe(recipe: &Recipe, loose_g_per_ml: &[(Filler, f64)]) -> Option<Ground> {
-    let mut bulk = BulkDensities::from_table();
-    for (filler, g_per_ml) in loose_g_per_ml {
-        // A weight no powder can have says nothing; the table's then stands.
-        let _ = bulk.set_weighed(*filler, *g_per_ml);
+/// The temperatures a pot was read at and the water given back to it, in the order of time.
+pub fn timeline_from_pot(pot: &Pot) -> PotTimeline {
+    let water = pot.mass_records().iter().filter_map(|(m, record)| match record {
+        MassRecord::Water(mass) => Some((m.wall, mass.g())),
+        MassRecord::Weighed(_) => None,
+    });
+    PotTimeline {
+        label: pot.opened().label.clone(),
+        temps_c: pot.temps().iter().map(|(m, t)| (m.wall, t.c())).collect(),
+        water_g: water.collect(),
+        overheat_c: pot.recipe().gesso.overheat_c,
     }
-    // The ground is the same on any board.
-    let mm = crate::units::Length::from_mm;
-    let size = Size { width: mm(300.0), height: mm(400.0), thickness: None };
-    compute_mix(&MixInputs { recipe, size, panels: 1, faces: None, scoop: None, bulk: &bulk }).ok().map(|m| m.ground)
+}
+
+/// The readings of the air between two times: when, C, per cent.
+pub fn air_between(air: &Air, from: Stamp, to: Stamp) -> Vec<(Stamp, f64, f64)> {
+    let here = air.readings().iter().filter(|r| (from..=to).contains(&r.at));
+    here.map(|r| (r.at, r.temp.c(), r.rh.pct())).collect()
 }

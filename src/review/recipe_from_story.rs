@@ -2,10 +2,10 @@
 //!
 //! What no fact tells stays as the panel's own recipe has it. Absent on purpose: where it is written.
 
-use super::panel_row::standing_steps;
+use super::standing_steps::standing_steps;
 use crate::craft::recipe::schema::{COATS, NumberRange, SIZE, Table, ValueType};
 use crate::craft::recipe::{Cloth, Faces, Recipe, SealMaterial};
-use crate::median::median;
+use crate::stats::median;
 use crate::text::sanitize;
 use crate::units::Moment;
 use crate::work::panel::event::{Face, StageKind};

@@ -22,8 +22,8 @@ pub enum OutcomeClass {
 impl OutcomeClass {
     /// What came of that panel.
     pub fn from_row(f: &PanelRow) -> OutcomeClass {
-        let cracked = f.outcome.verdicts.iter().any(|v| v.cracked);
-        match (f.outcome.inspected, f.outcome.sound) {
+        let cracked = f.story.outcome.verdicts.iter().any(|v| v.cracked);
+        match (f.story.outcome.inspected, f.story.outcome.sound) {
             (true, _) if cracked => OutcomeClass::Cracked,
             (true, Some(true)) => OutcomeClass::Sound,
             (true, Some(false)) => OutcomeClass::LiftingOrMould,
@@ -45,13 +45,13 @@ impl OutcomeClass {
 
 /// What came of a panel, and whether it was given up.
 pub fn format_outcome(f: &PanelRow) -> String {
-    let given_up = if f.given_up.is_some() { ", given up" } else { "" };
+    let given_up = if f.story.given_up.is_some() { ", given up" } else { "" };
     format!("{}{given_up}", OutcomeClass::from_row(f).name())
 }
 
 /// The pots of a panel as one name.
 pub fn format_pots(f: &PanelRow) -> String {
-    join_ids(&f.pots)
+    join_ids(&f.story.pot_ids)
 }
 
 /// So many of a thing, or none.
@@ -72,7 +72,7 @@ pub fn format_faces((front, back): (u32, u32)) -> String {
 
 /// Width, height and thickness.
 pub fn format_board_size(f: &PanelRow) -> String {
-    let (width, height, thickness) = f.size_mm;
+    let (width, height, thickness) = f.story.size_mm;
     let thick = thickness.map_or_else(|| ", thickness not known".to_owned(), |t| format!(" x {}", format_number(t, 1)));
     format!("{} x {}{thick} mm", format_number(width, 1), format_number(height, 1))
 }

@@ -1,14 +1,21 @@
 //! Panels invented for the tests: a story played act by act, and rows to be held against each other.
 
-use super::panel_row::{AirSummary, Outcome, PanelRow, Verdict};
+use super::outcome::{Outcome, Verdict};
+use super::panel_row::PanelRow;
+use super::pots_and_air::{AirSummary, PotSummary, PotsAndAir};
+use super::story_facts::{StoryFacts, facts_from_story};
 use crate::craft::materials::Support;
+use crate::craft::materials::fillers::BulkDensities;
 use crate::craft::recipe::{Paint, SealMaterial, shipped};
 use crate::units::{Entry, Id, Length, Moment, Size, Span, Stamp};
+use crate::work::air::Air;
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::{CheckMap, Grain, PanelEvent, PanelOpened, StageKind};
 use crate::work::panel::inspection::{Crack, Inspection};
 use crate::work::panel::phase::PanelPhase;
 use crate::work::panel::story::PanelStory;
+use crate::work::pot::lineage::PotLineage;
+use crate::work::pot::usage::PotUsage;
 use std::sync::Arc;
 
 pub const BEGIN: i64 = 1_800_000_000_000;
@@ -87,12 +94,12 @@ pub fn row(name: &str, pots: &[&str], wait: f64, looks: &[(f64, bool)]) -> Panel
         .iter()
         .map(|(age_days, cracked)| Verdict { age_days: *age_days, cracked: *cracked, sound: !cracked })
         .collect();
-    PanelRow {
+    let story = StoryFacts {
         id: Id::new(&name.to_lowercase()).unwrap(),
         label: name.into(),
         recipe: "gypsum-zinc".into(),
         paint: Paint::Oil,
-        pots: pots.iter().map(|p| Id::new(p).unwrap()).collect(),
+        pot_ids: pots.iter().map(|p| Id::new(p).unwrap()).collect(),
         support: Support::BirchPlywood,
         grain: Grain::Height,
         size_mm: (300.0, 400.0, None),
@@ -120,17 +127,11 @@ pub fn row(name: &str, pots: &[&str], wait: f64, looks: &[(f64, bool)]) -> Panel
         sealed: SealMaterial::Shellac,
         hands_on_min: None,
         elapsed_h: Some(50.0),
-        melts: None,
-        pot_max_c: None,
-        water_lost_pct: None,
-        glue_per_100g_filler_g: None,
-        pvc_pct: None,
-        air: AirSummary::default(),
         pot_uses: Vec::new(),
         coating_period: None,
         unprepared: false,
-        overheat_c: 60.0,
         faults: Vec::new(),
+        recipe_ground: None,
         outcome: Outcome {
             inspected: !looks.is_empty(),
             age_days: looks.last().map(|l| l.0),
@@ -138,21 +139,30 @@ pub fn row(name: &str, pots: &[&str], wait: f64, looks: &[(f64, bool)]) -> Panel
             verdicts,
             ..Outcome::default()
         },
-        possible_causes: Vec::new(),
-    }
+    };
+    PanelRow { story, pots: PotSummary::default(), air: AirSummary::default() }
 }
 
-/// A pot of gesso opened at that time, melted, made, and read.
-pub fn pot(id: &str, opened_at: Stamp, temps: &[(Stamp, f64)]) -> crate::work::pot::story::PotStory {
+/// The row of a story as it stood at that minute, among no pots and in no recorded air.
+pub fn row_alone(story: &PanelStory, min: f64) -> PanelRow {
+    let facts = facts_from_story(story, &BulkDensities::TABLE, at(min));
+    let pots = PotUsage::new(PotLineage::new([]), [], &BulkDensities::TABLE);
+    PanelRow::new(facts, &PotsAndAir { pots, air: &Air::default() })
+}
+
+/// A pot of gesso opened at that time, melted, made, and read; its recipe calls it overheated from `overheat_c` on.
+pub fn pot(id: &str, opened_at: Stamp, overheat_c: f64, temps: &[(Stamp, f64)]) -> crate::work::pot::story::PotStory {
     use crate::units::Temperature;
     use crate::work::pot::act::PotAct;
     use crate::work::pot::event::{PotEvent, PotKind, PotOpened};
+    let mut recipe = shipped::find_shipped_recipe("gypsum-zinc").unwrap();
+    recipe.gesso.overheat_c = overheat_c;
     let opened = PotOpened {
         id: Id::new(id).unwrap(),
         label: id.into(),
         kind: PotKind::Gesso,
         parent: None,
-        recipe: Arc::new(shipped::find_shipped_recipe("gypsum-zinc").unwrap()),
+        recipe: Arc::new(recipe),
         size_ml: None,
         lot: None,
     };

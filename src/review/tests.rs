@@ -7,12 +7,14 @@ use super::csv::{FormulaGuard, defuse_formula, format_csv, header};
 use super::export::{self, ExportJson, ExportedJson};
 use super::html::{PanelDetail, ReportSurroundings, comparison_page};
 use super::json::CompareJson;
-use super::panel_row::{PanelRow, row_from_story};
-use super::possible_causes::RiskFactor;
-use super::pots_and_air::PotsAndAir;
+use super::panel_row::PanelRow;
+use super::possible_causes::{RiskFactor, possible_causes};
+use super::pots_and_air::{PotsAndAir, air_between, timeline_from_pot};
 use super::recipe_from_story::recipe_from_story;
-use super::samples::{HOSTILE, at, look, made, pot, record, row, seen};
+use super::samples::{HOSTILE, at, look, made, pot, record, row, row_alone, seen};
+use super::story_facts::facts_from_story;
 use super::{comparison_text, cross_section, panel_timeline};
+use crate::craft::materials::fillers::BulkDensities;
 use crate::craft::recipe::parser::parse_recipe;
 use crate::craft::recipe::schema::ValueType;
 use crate::record::journal::line::event_members;
@@ -22,6 +24,9 @@ use crate::work::air::{Air, AirReading};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::inspection::{Bow, Inspection};
 use crate::work::panel::story::PanelStory;
+use crate::work::pot::lineage::PotLineage;
+use crate::work::pot::story::PotStory;
+use crate::work::pot::usage::PotUsage;
 
 const DAY: f64 = 24.0 * 60.0;
 
@@ -30,17 +35,29 @@ fn clock(at: Stamp) -> String {
 }
 
 fn facts_of(story: &PanelStory) -> PanelRow {
-    let mut facts = row_from_story(story, &[], at(100.0 * DAY));
-    PotsAndAir::default().fill_row(&mut facts);
-    facts
+    row_alone(story, 100.0 * DAY)
+}
+
+/// The row of a story among those pots, which no other panel took from.
+fn row_among(story: &PanelStory, pots: &[PotStory], air: &Air) -> PanelRow {
+    let facts = facts_from_story(story, &BulkDensities::TABLE, at(100.0 * DAY));
+    let uses = facts.pot_uses.clone();
+    let pots = PotUsage::new(PotLineage::new(pots), uses.iter().map(|u| (&u.pot, u.at)), &BulkDensities::TABLE);
+    PanelRow::new(facts, &PotsAndAir { pots, air })
 }
 
 fn detail(story: &PanelStory) -> PanelDetail {
     let facts = facts_of(story);
     PanelDetail {
         timeline: panel_timeline::timeline_from_story(story),
-        card: card_from_story(story, &facts, &cross_section::cross_section_from_story(story, &[]), &clock, &clock),
-        section: cross_section::cross_section_from_story(story, &[]),
+        card: card_from_story(
+            story,
+            &facts,
+            &cross_section::cross_section_from_story(story, &BulkDensities::TABLE),
+            &clock,
+            &clock,
+        ),
+        section: cross_section::cross_section_from_story(story, &BulkDensities::TABLE),
         growth: fault_growth(story),
         row: facts,
     }
@@ -50,15 +67,18 @@ fn detail(story: &PanelStory) -> PanelDetail {
 fn a_story_becomes_a_row() {
     let (story, end) = made("Wren", 12.0);
     let f = facts_of(&story);
-    assert_eq!((f.coats_front, f.coats_back, f.stipples, f.size_coats), (6, 0, 1, (2, 2)));
-    assert_eq!((f.wait_median_min, f.wait_min_min, f.wait_max_min), (Some(12.0), Some(12.0), Some(102.0)));
+    assert_eq!((f.story.coats_front, f.story.coats_back, f.story.stipples, f.story.size_coats), (6, 0, 1, (2, 2)));
+    assert_eq!(
+        (f.story.wait_median_min, f.story.wait_min_min, f.story.wait_max_min),
+        (Some(12.0), Some(12.0), Some(102.0))
+    );
     // Five coats follow another after 12 min where 15 were due, but for the fourth, which came 90 min late.
-    assert_eq!((f.early_coats, f.long_gaps), (4, 1));
-    assert_eq!((f.scrape_rounds, f.check_rounds, f.grey_checks), (2, 2, 1));
-    assert_eq!(f.pots, [Id::new("pot-1").unwrap()]);
-    assert_eq!(f.elapsed_h, Some(end / 60.0));
-    assert_eq!((f.outcome.inspected, f.outcome.sound, f.hands_on_min), (false, None, None));
-    assert!(f.finished && f.possible_causes.is_empty());
+    assert_eq!((f.story.early_coats, f.story.long_gaps), (4, 1));
+    assert_eq!((f.story.scrape_rounds, f.story.check_rounds, f.story.grey_checks), (2, 2, 1));
+    assert_eq!(f.story.pot_ids, [Id::new("pot-1").unwrap()]);
+    assert_eq!(f.story.elapsed_h, Some(end / 60.0));
+    assert_eq!((f.story.outcome.inspected, f.story.outcome.sound, f.story.hands_on_min), (false, None, None));
+    assert!(f.story.finished && possible_causes(&f).is_empty());
 }
 
 #[test]
@@ -70,7 +90,7 @@ fn what_was_not_looked_at_is_not_sound() {
     let check = |looks: &[(f64, Inspection)], sound: Option<bool>, cracks: Option<u32>| {
         let (story, end) = made("Wren", 15.0);
         let story = looks.iter().fold(story, |s, (day, seen)| look(&s, seen.clone(), end + day * DAY));
-        let outcome = facts_of(&story).outcome;
+        let outcome = facts_of(&story).story.outcome;
         assert_eq!((outcome.sound, outcome.cracks), (sound, cracks), "{looks:?}");
         assert_eq!(outcome.inspected, !looks.is_empty());
         assert_eq!(outcome.age_days, looks.last().map(|l| l.0));
@@ -88,40 +108,52 @@ fn what_was_not_looked_at_is_not_sound() {
 #[test]
 fn a_look_before_the_last_act_calls_nothing_sound() {
     let (story, _) = made("Wren", 15.0);
-    assert_eq!(facts_of(&look(&story, seen(&[]), 20.0)).outcome.sound, None);
-    assert_eq!(facts_of(&look(&story, seen(&["edge:1:along"]), 20.0)).outcome.sound, Some(false));
+    assert_eq!(facts_of(&look(&story, seen(&[]), 20.0)).story.outcome.sound, None);
+    assert_eq!(facts_of(&look(&story, seen(&["edge:1:along"]), 20.0)).story.outcome.sound, Some(false));
 }
 
 #[test]
 fn pots_and_air_are_joined_by_time() {
     let (story, end) = made("Wren", 15.0);
     let story = look(&story, seen(&["field:2:across"]), end + DAY);
-    let mut f = row_from_story(&story, &[], at(100.0 * DAY));
-    let planned = f.glue_per_100g_filler_g.unwrap();
-    let (from, to) = f.coating_period.unwrap();
+    let alone = facts_of(&story).story;
+    let planned = alone.recipe_ground.unwrap().glue_per_100g_filler_g;
+    let (from, to) = alone.coating_period.unwrap();
     let temps = [(from, 48.0), (to, 64.0), (to + Span::from_h(1.0), 70.0)];
     let air = Air::from_readings([
         AirReading { at: from, temp: Temperature::from_c(19.0), rh: Humidity::from_pct(31.0) },
         AirReading { at: to, temp: Temperature::from_c(21.0), rh: Humidity::from_pct(47.0) },
         AirReading { at: to + Span::from_h(1.0), temp: Temperature::from_c(40.0), rh: Humidity::from_pct(5.0) },
     ]);
-    let mut around = PotsAndAir::new(vec![pot("pot-1", from - Span::from_h(1.0), &temps)], air.into(), vec![]);
-    around.add_uses(f.pot_uses.clone());
-    around.sort_uses();
-    around.fill_row(&mut f);
+    let pots = [pot("pot-1", from - Span::from_h(1.0), 60.0, &temps)];
+    let f = row_among(&story, &pots, &air);
     // What was read after the last coat says nothing of this panel.
-    assert_eq!((f.pot_max_c, f.melts, f.water_lost_pct), (Some(64.0), Some(1), None));
+    assert_eq!((f.pots.max_c, f.pots.melts, f.pots.water_lost_pct), (Some(64.0), Some(1), None));
     assert_eq!((f.air.temp_mean_c, f.air.rh_min_pct, f.air.rh_max_pct), (Some(20.0), Some(31.0), Some(47.0)));
-    assert!((f.glue_per_100g_filler_g.unwrap() - planned).abs() < 1e-9);
-    let pointed: Vec<RiskFactor> = f.possible_causes.iter().map(|p| p.risk_factor).collect();
+    assert!((f.pots.glue_per_100g_filler_g.unwrap() - planned).abs() < 1e-9);
+    let pointed: Vec<RiskFactor> = possible_causes(&f).iter().map(|p| p.risk_factor).collect();
     assert_eq!(pointed, [RiskFactor::DryAir, RiskFactor::HotPot]);
-    let course = around.pot_timeline(&Id::new("pot-1").unwrap()).unwrap();
+    let course = timeline_from_pot(pots[0].pot());
     assert_eq!((course.temps_c.len(), course.overheat_c), (3, 60.0));
-    let beside = ReportSurroundings { pots: vec![course], air: around.air_between(from, to) };
+    let beside = ReportSurroundings { pots: vec![course], air: air_between(&air, from, to) };
     let page = comparison_page(&compare_panels(vec![f], GroupBy::Outcome, vec![]), &[], &beside, &clock);
     for said in ["read 3 times, 48 to 70 C; overheated, 60 C or more", "19 to 21 C, humidity 31 to 47 %, in 2 readings"]
     {
         assert!(page.contains(said), "no {said}");
+    }
+}
+
+/// What is too hot for one recipe is not for another: a pot is judged by the recipe it was made by.
+#[test]
+fn a_pot_is_overheated_by_its_own_recipe() {
+    let (story, end) = made("Wren", 15.0);
+    let story = look(&story, seen(&["field:2:across"]), end + DAY);
+    let (from, _) = facts_of(&story).story.coating_period.unwrap();
+    for (overheat_c, hot) in [(60.0, true), (64.0, true), (66.0, false)] {
+        let pots = [pot("pot-1", from - Span::from_h(1.0), overheat_c, &[(from, 64.0)])];
+        let row = row_among(&story, &pots, &Air::default());
+        let points = possible_causes(&row).iter().any(|cause| cause.risk_factor == RiskFactor::HotPot);
+        assert_eq!((row.pots.max_c, points), (Some(64.0), hot), "{overheat_c}");
     }
 }
 
@@ -130,8 +162,8 @@ fn a_fault_points_at_what_is_recorded_and_at_nothing_else() {
     let (story, end) = made("Wren", 12.0);
     let check = |seen: Inspection, points: &[RiskFactor]| {
         let f = facts_of(&look(&story, seen, end + DAY));
-        assert_eq!(f.possible_causes.iter().map(|p| p.risk_factor).collect::<Vec<_>>(), points);
-        assert!(f.possible_causes.iter().all(|p| !p.source.is_empty() && !p.risk_factor.describe(&f).is_empty()));
+        assert_eq!(possible_causes(&f).iter().map(|p| p.risk_factor).collect::<Vec<_>>(), points);
+        assert!(possible_causes(&f).iter().all(|p| !p.source.is_empty() && !p.risk_factor.describe(&f).is_empty()));
     };
     check(seen(&[]), &[]);
     check(seen(&["field:1:along"]), &[RiskFactor::NoLinenOnPly, RiskFactor::FrontOnly]);
@@ -221,7 +253,7 @@ fn cracked_and_sound_are_held_against_each_other_at_one_age() {
 #[test]
 fn given_up_and_never_inspected_stay_in_the_count() {
     let mut gone = row("dunnock", &["p1"], 15.0, &[]);
-    gone.given_up = Some("cracked".into());
+    gone.story.given_up = Some("cracked".into());
     let rows = vec![row("wren", &["p1"], 15.0, &[(28.0, true)]), row("robin", &["p1"], 15.0, &[(28.0, false)]), gone];
     let c = compare_panels(
         rows,
@@ -244,7 +276,7 @@ fn given_up_and_never_inspected_stay_in_the_count() {
 #[test]
 fn what_was_done_differently_comes_before_any_count() {
     let mut robin = row("robin", &["p2"], 15.0, &[(28.0, false)]);
-    robin.cloth = true;
+    robin.story.cloth = true;
     let c = compare_panels(vec![row("wren", &["p1"], 15.0, &[(28.0, true)]), robin], GroupBy::Outcome, vec![]);
     assert_eq!(c.work_differences, ["pot: p1 (wren); p2 (robin)", "linen: none (wren); laid over the board (robin)"]);
     let told = comparison_text::format_comparison(&c);
@@ -258,7 +290,7 @@ fn two_recipes_are_held_against_each_other() {
     let rows: Vec<PanelRow> = (0..6)
         .map(|i| {
             let mut f = row(&format!("wren{i}"), &[&format!("p{i}")], 15.0, &[(28.0, i < 3)]);
-            f.recipe = if i < 3 { "gypsum-zinc" } else { "whiting-tempera" }.into();
+            f.story.recipe = if i < 3 { "gypsum-zinc" } else { "whiting-tempera" }.into();
             f
         })
         .collect();
@@ -338,7 +370,7 @@ fn a_formula_is_defused_and_a_figure_is_not() {
         assert_eq!(defuse_formula(text), safe, "{text:?}");
     }
     let mut f = row("wren", &[], -3.5, &[]);
-    f.label = "-3.5".into();
+    f.story.label = "-3.5".into();
     let cells = |guard: FormulaGuard| {
         let text = format_csv(std::slice::from_ref(&f), &clock, guard);
         let mut reader = ::csv::Reader::from_reader(text.as_bytes());
@@ -358,7 +390,7 @@ fn a_hostile_label_is_harmless_everywhere() {
     let note = Inspection { note: Some(HOSTILE.into()), photo: Some(HOSTILE.into()), ..seen(&["edge:1:along"]) };
     let story = record(&look(&story, note, end + DAY), &PanelAct::Abandon(HOSTILE.into()), end + 2.0 * DAY);
     let mut rows = vec![facts_of(&story), row("robin", &[], 15.0, &[(28.0, false)])];
-    rows[0].recipe = HOSTILE.into();
+    rows[0].story.recipe = HOSTILE.into();
     let out = UnreadableStory { path: HOSTILE.into(), message: HOSTILE.into(), is_damaged: true };
     for by in GroupBy::ALL {
         let c = compare_panels(rows.clone(), by, vec![out.clone()]);

@@ -7,10 +7,8 @@ use super::number::{format_number, parse_number, split_unit};
 use super::parse_error::{ParseError, ParseErrorKind, Quantity};
 use crate::units::{Humidity, Mass, Temperature, Volume};
 
-/// Grams in an avoirdupois pound, exactly (international yard and pound agreement, 1959).
-const G_PER_LB: f64 = 453.592_37;
 /// Grams in an ounce, exactly: a sixteenth of a pound.
-const G_PER_OZ: f64 = G_PER_LB / 16.0;
+const G_PER_OZ: f64 = Mass::G_PER_LB / 16.0;
 /// Millilitres in a US fluid ounce, exactly: 231 cubic inches to a gallon of 128.
 const ML_PER_FLOZ: f64 = 29.573_529_562_5;
 /// The most that is still believed: a tonne, and as much water.
@@ -28,7 +26,7 @@ pub fn parse_mass(text: &str) -> Result<Mass, ParseError> {
             "mg" => 0.001,
             "g" | "gr" | "gram" | "grams" => 1.0,
             "kg" => 1000.0,
-            "lb" | "lbs" => G_PER_LB,
+            "lb" | "lbs" => Mass::G_PER_LB,
             "oz" => G_PER_OZ,
             _ => return None,
         })
@@ -131,8 +129,8 @@ pub fn format_mass(mass: Mass, units: UnitSystem) -> String {
         UnitSystem::Metric if g.abs() < 10.0 => format!("{} g", format_number(g, 1)),
         UnitSystem::Metric if g.abs() < 999.5 => format!("{} g", format_number(g, 0)),
         UnitSystem::Metric => format!("{} kg", format_number(g / 1000.0, 2)),
-        UnitSystem::Imperial if g.abs() < G_PER_LB => format!("{} oz", format_number(g / G_PER_OZ, 2)),
-        UnitSystem::Imperial => format!("{} lb", format_number(g / G_PER_LB, 2)),
+        UnitSystem::Imperial if g.abs() < Mass::G_PER_LB => format!("{} oz", format_number(g / G_PER_OZ, 2)),
+        UnitSystem::Imperial => format!("{} lb", format_number(g / Mass::G_PER_LB, 2)),
     }
 }
 

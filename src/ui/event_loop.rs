@@ -17,7 +17,7 @@ use crate::app::model::{Effect, Model, ModelSettings, Overlay, PotsOverlay, Repl
 use crate::app::view_model::{self, SAVING_AFTER, ViewContext};
 use crate::bench::Bench;
 use crate::clock::Clock;
-use crate::craft::materials::Filler;
+use crate::craft::materials::fillers::BulkDensities;
 use crate::record::shelf::Shelf;
 use crate::text::UnitSystem;
 use crate::units::Moment;
@@ -59,7 +59,7 @@ pub struct RunOptions {
     /// The view's own settings.
     pub model_settings: ModelSettings,
     /// What powders weigh, loosely filled, as the maker weighed them, g/ml.
-    pub loose_g_per_ml: Vec<(Filler, f64)>,
+    pub bulk: BulkDensities,
     /// Whether a sitting over the finished panels is opened at once.
     pub sitting: bool,
 }
@@ -70,13 +70,12 @@ pub struct RunOptions {
 /// What the system says of the terminal, which is given back in every case.
 pub fn run_bench(bench: Bench, how: RunOptions) -> io::Result<Vec<String>> {
     signals::start_signal_thread(0)?;
-    let view =
-        Model::new(bench.snapshots(), how.model_settings.clone()).with_powder_densities(how.loose_g_per_ml.clone());
+    let view = Model::new(bench.snapshots(), how.model_settings.clone()).with_bulk_densities(how.bulk);
     let view = if how.clock.is_simulated() { view.with_rehearsal(how.clock.pace()) } else { view };
     let shelf = bench.shelf().clone();
     // From the first look at the keys on, and not before, news can wake whoever waits for them.
     event::poll(Duration::ZERO)?;
-    let saver = SavingThread::start(bench, how.clock.clone(), how.loose_g_per_ml.clone())?;
+    let saver = SavingThread::start(bench, how.clock.clone(), how.bulk)?;
     let (screen, wakeful) = (Screen::enter()?, SleepInhibitor::new());
     let painted = render::RenderCache::default();
     let (beside, told_of_sleep, asked_on) = (None, false, 0);
@@ -245,6 +244,7 @@ impl EventLoop {
                     self.options.clock.advance(span);
                     self.model.shift_moments(span);
                 }
+                Effect::RunClockFrom(wall, for_good) => self.options.clock.run_on_from(wall, for_good),
                 Effect::RingBell(_) => alert::ring_bell(&self.options.alert_channels),
                 Effect::SendAlert(call, label) => {
                     alert::send_alert(&self.options.alert_channels, call, &label);
@@ -326,6 +326,7 @@ pub fn render_model<Z: TimeZone<Offset: Display>>(
         Overlay::Form(form) => render::render_form(&view_model::build_form_view_model(view, form, now), theme, buf),
         Overlay::Line(line) => render::render_form(&view_model::build_form_view_model(view, line, now), theme, buf),
         Overlay::Pots(pots) => render_pots_overlay(view, pots, theme, at, buf),
+        Overlay::Clock(asked) => render::render_form(&view_model::build_form_view_model(view, asked, now), theme, buf),
         Overlay::Flaws(flaws) => render::render_form(&view_model::build_form_view_model(view, flaws, now), theme, buf),
     }
 }

@@ -8,7 +8,7 @@ use crate::app::model::{Effect, Reply};
 use crate::app::sitting;
 use crate::bench::{Bench, RecordError, RecordRequest, StoryReader, load_finished_panels};
 use crate::clock::Clock;
-use crate::craft::materials::Filler;
+use crate::craft::materials::fillers::BulkDensities;
 use crate::record::files::low_space;
 use crate::record::shelf::{Drawer, Shelf};
 use crate::record::watch::{WatchedPaths, watch};
@@ -42,7 +42,7 @@ impl SavingThread {
     ///
     /// # Errors
     /// What the system says.
-    pub fn start(bench: Bench, clock: Clock, loose_g_per_ml: Vec<(Filler, f64)>) -> io::Result<SavingThread> {
+    pub fn start(bench: Bench, clock: Clock, bulk: BulkDensities) -> io::Result<SavingThread> {
         let (jobs, todo) = channel();
         let (answers, kept) = channel();
         let (gone, watched) = channel();
@@ -54,7 +54,7 @@ impl SavingThread {
         };
         start_watch_thread(places.clone(), jobs.clone(), gone)?;
         thread::Builder::new().name("saving".to_owned()).spawn(move || {
-            let runner = EffectRunner::new(bench, move || clock.now()).with_powder_densities(loose_g_per_ml);
+            let runner = EffectRunner::new(bench, move || clock.now()).with_bulk_densities(bulk);
             run_jobs(GuardedRunner::new(runner), &todo, &answers);
         })?;
         Ok(SavingThread { jobs, replies: kept, watch_end: watched, is_watched: true, places })
@@ -187,6 +187,7 @@ fn refuse_effect(effect: &Effect) -> Option<Reply> {
         | Effect::RingBell(_)
         | Effect::SendAlert(..)
         | Effect::AdvanceClock(_)
+        | Effect::RunClockFrom(..)
         | Effect::Suspend
         | Effect::Quit => None,
     }
@@ -199,7 +200,7 @@ pub struct EffectRunner {
     sent_panels: SentStories,
     sent_pots: SentStories,
     sent_air_length: Option<u64>,
-    loose_g_per_ml: Vec<(Filler, f64)>,
+    bulk: BulkDensities,
     is_low_space_reported: bool,
 }
 
@@ -214,15 +215,15 @@ impl EffectRunner {
             sent_panels,
             sent_pots: SentStories::default(),
             sent_air_length: None,
-            loose_g_per_ml: Vec::new(),
+            bulk: BulkDensities::TABLE,
             is_low_space_reported: false,
         }
     }
 
     /// The same, told what the maker's powders weigh.
     #[must_use]
-    pub fn with_powder_densities(self, loose_g_per_ml: Vec<(Filler, f64)>) -> EffectRunner {
-        EffectRunner { loose_g_per_ml, ..self }
+    pub fn with_bulk_densities(self, bulk: BulkDensities) -> EffectRunner {
+        EffectRunner { bulk, ..self }
     }
 
     /// Takes in what others wrote.
@@ -281,7 +282,7 @@ impl EffectRunner {
                 Ok(told) => Reply::Opened(told),
                 Err((why, _)) => Reply::Failed(why),
             },
-            Effect::ReadComparison => read_comparison(bench.shelf(), &self.loose_g_per_ml, now()),
+            Effect::ReadComparison => read_comparison(bench.shelf(), &self.bulk, now()),
             Effect::ReadFinishedPanels => {
                 let (panels, left_out) = load_finished_panels(bench, sitting::MAX_SITTING_PANELS, now());
                 Reply::FinishedPanelsRead(panels, left_out)
@@ -303,9 +304,12 @@ impl EffectRunner {
                 Ok(_) => Reply::AirRecorded(read_air(bench)),
                 Err((why, _)) => Reply::Failed(why),
             },
-            Effect::RingBell(_) | Effect::SendAlert(..) | Effect::AdvanceClock(_) | Effect::Suspend | Effect::Quit => {
-                return None;
-            }
+            Effect::RingBell(_)
+            | Effect::SendAlert(..)
+            | Effect::AdvanceClock(_)
+            | Effect::RunClockFrom(..)
+            | Effect::Suspend
+            | Effect::Quit => return None,
         })
     }
 
@@ -365,8 +369,8 @@ fn record_inspection(bench: &mut Bench, id: Id, ask: &RecordRequest, now: &dyn F
 }
 
 /// Reads the shelf for a comparison; of a very large one, the panels opened last.
-fn read_comparison(shelf: &Shelf, loose_g_per_ml: &[(Filler, f64)], now: Moment) -> Reply {
-    let shelved = StoryReader { shelf, loose_g_per_ml, now, on_story_read: &|| {} };
+fn read_comparison(shelf: &Shelf, bulk: &BulkDensities, now: Moment) -> Reply {
+    let shelved = StoryReader { shelf, bulk, now, on_story_read: &|| {} };
     match shelved.read_compared_panels(MAX_COMPARED_PANELS) {
         Ok(side) => Reply::ComparisonRead(side),
         Err(failure) => Reply::Failed(RecordError::Journal(failure)),

@@ -8,7 +8,7 @@ use super::panel::adjusted_wait::DryingEstimate;
 use super::panel::event::StageKind;
 use super::panel::story::PanelStory;
 use super::panel::wait::elapsed;
-use crate::median::median;
+use crate::stats::median;
 use crate::units::Span;
 
 /// So many dull marks at least before a median is told.

@@ -10,8 +10,8 @@ use divan::Bencher;
 use rayon::prelude::*;
 use serde::Deserialize;
 use sottile::inside::{
-    Bench, Drawer, GroupBy, Id, Length, Moment, Paint, PanelAct, PanelOpening, RecordRequest, Shelf, Size, Span, Stamp,
-    StoryReader, Support, compare_panels, shipped,
+    Bench, BulkDensities, Drawer, GroupBy, Id, Length, Moment, Paint, PanelAct, PanelOpening, RecordRequest, Shelf,
+    Size, Span, Stamp, StoryReader, Support, compare_panels, shipped,
 };
 use std::borrow::Cow;
 use std::path::PathBuf;
@@ -142,7 +142,8 @@ fn parse_the_lines(bencher: Bencher<'_, '_>) {
 fn compare_the_shelf(bencher: Bencher<'_, '_>) {
     let full = &*FULL;
     bencher.bench(|| {
-        let shelved = StoryReader { shelf: &full.shelf, loose_g_per_ml: &[], now: at(1e6), on_story_read: &|| {} };
+        let shelved =
+            StoryReader { shelf: &full.shelf, bulk: &BulkDensities::TABLE, now: at(1e6), on_story_read: &|| {} };
         let rows = shelved.read_rows(&full.ids, true).unwrap();
         assert_eq!((rows.rows.len(), rows.unreadable_stories.len()), (full.ids.len(), 0));
         compare_panels(rows.rows, GroupBy::Outcome, rows.unreadable_stories).panels.len()

@@ -105,6 +105,7 @@ fn comments_strings_and_tests_are_not_read() {
         "#[cfg(test)]\nuse serde::{Serialize};\n#[cfg(all(test, unix))]\n#[allow(dead_code)]\nfn f(x: [u8; 3]) { x.unwrap() }",
         "impl S {\n#[cfg(test)]\nconst fn f() -> u8 { x.unwrap() }\n#[cfg(test)]\nconst C: T = T { a: b.unwrap() };\n}",
         "fn f() {\n#[cfg(test)]\nlet x = { y.unwrap() };\n}",
+        "impl S {\n/// Words.\n#[must_use]\n#[cfg(test)]\nfn f() { x.unwrap() }\n}",
     ] {
         check("units.rs", text, &[]);
     }

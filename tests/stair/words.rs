@@ -61,6 +61,10 @@ pub fn without_tests(stream: TokenStream) -> (TokenStream, Vec<String>) {
             (_, Some(words)) if is_test(&words) => {
                 let end = item_end(&trees, at);
                 modules.extend(declared(&trees[at..end]));
+                // What was said of the item before goes with it.
+                while kept.len() > 1 && attribute(&kept, kept.len() - 2).is_some() {
+                    kept.truncate(kept.len() - 2);
+                }
                 at = end;
                 continue;
             }

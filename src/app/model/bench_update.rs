@@ -1,8 +1,10 @@
 //! What the keys do on the bench itself.
 
-use super::{
-    Effect, FlawList, LineEditor, LinePurpose, MapEditor, Model, Overlay, PanelForm, PendingKind, PotsOverlay,
-};
+use super::effect::Effect;
+use super::line_editor::{LineEditor, LinePurpose};
+use super::map_editor::MapEditor;
+use super::overlay::{FlawList, Overlay};
+use super::{Model, PendingKind, PotsOverlay};
 use crate::app::message::Message;
 use crate::bench::trusted_now;
 use crate::text::format_lateness;
@@ -124,7 +126,7 @@ impl Model {
     }
 
     fn open_form(&mut self) -> Vec<Effect> {
-        self.open_overlay(Overlay::Form(PanelForm::new(&self.settings, &self.snapshots)))
+        self.open_overlay(Overlay::Form(self.new_panel_form()))
     }
 
     /// The next panel that can be read, that many steps on.

@@ -1,9 +1,5 @@
 //! A line to be typed: a note, a weight, a reason, a reading; of the panel shown, of a pot, or of the air.
 
-use super::pots_overlay::PotsOverlay;
-use super::replies::PendingKind;
-use super::text_input::edit_text;
-use super::{Effect, Model, Overlay};
 use crate::app::keymap::Keymap;
 use crate::app::message::{InputMode, Message};
 use crate::text::{parse_humidity, parse_mass, parse_temperature};
@@ -87,7 +83,7 @@ impl LinePurpose {
     }
 
     /// What a line that says `text` asks to have recorded.
-    fn parse(&self, text: &str, now: Moment) -> Result<LineInput, String> {
+    pub(super) fn parse(&self, text: &str, now: Moment) -> Result<LineInput, String> {
         let mass = || -> Result<Mass, String> { parse_mass(text).map_err(|e| e.to_string()) };
         let words = || text.to_owned();
         Ok(match self {
@@ -111,7 +107,7 @@ impl LinePurpose {
 }
 
 /// What an accepted line says.
-enum LineInput {
+pub(super) enum LineInput {
     /// An act on the panel shown, meant for that stage where the maker saw one.
     Panel(PanelAct, Option<Stage>),
     Pot(Id, PotAct),
@@ -163,63 +159,5 @@ impl LineEditor {
     /// An empty line for that.
     pub fn new(purpose: LinePurpose) -> LineEditor {
         LineEditor { purpose, input: Input::default(), error: String::new(), is_accepted_once: false }
-    }
-}
-
-impl Model {
-    pub(super) fn update_line(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
-        let Overlay::Line(line) = &mut self.overlay else { return Vec::new() };
-        if edit_text(&mut line.input, action) {
-            line.error.clear();
-            line.is_accepted_once = false;
-            return Vec::new();
-        }
-        match action {
-            Message::Leave => {
-                self.close_line();
-                Vec::new()
-            }
-            Message::Accept => self.accept_line(now),
-            _ => Vec::new(),
-        }
-    }
-
-    /// Back to where the line was opened: the pots, or the bench.
-    pub(super) fn close_line(&mut self) {
-        let Overlay::Line(line) = &self.overlay else { return };
-        self.overlay = match &line.purpose {
-            LinePurpose::Pot(id, _) => {
-                let at = self.pot_list().iter().position(|t| t.id == *id).unwrap_or(0);
-                Overlay::Pots(PotsOverlay::List { at })
-            }
-            LinePurpose::Note | LinePurpose::Weight | LinePurpose::Skip(_) | LinePurpose::GiveUp | LinePurpose::Air => {
-                Overlay::None
-            }
-        };
-    }
-
-    fn accept_line(&mut self, now: Moment) -> Vec<Effect> {
-        let Overlay::Line(line) = &mut self.overlay else { return Vec::new() };
-        let text = line.input.value().trim();
-        let input = if text.is_empty() {
-            Err(format_empty_line_error(&self.settings.keymap))
-        } else {
-            line.purpose.parse(text, now)
-        };
-        match input {
-            Err(why) => {
-                line.error = why;
-                Vec::new()
-            }
-            Ok(LineInput::Panel(PanelAct::Abandon(_), _)) if !line.is_accepted_once => {
-                line.is_accepted_once = true;
-                let keep = self.settings.keymap.label(&Message::Accept, InputMode::Line);
-                line.error = format!("this gives the panel up - press {keep} again if you mean it");
-                Vec::new()
-            }
-            Ok(LineInput::Panel(act, seen)) => self.record_act(act, seen, now),
-            Ok(LineInput::Pot(id, act)) => self.record_pot_act(&id, act, now),
-            Ok(LineInput::Air(reading)) => self.request_effect(Effect::RecordAir(reading), PendingKind::Pot, now),
-        }
     }
 }

@@ -1,21 +1,10 @@
-//! A batch being made: which step is at hand, what pressing "done" records of it, what is waited for.
-//!
-//! Where the pots' own facts tell how far the making is, they are asked: whoever soaked the glue last night is led on from
-//! there in the morning. Absent on purpose: what is said at a step (`advice::making`), how much (`quantities`).
+//! A batch being made: which step is at hand, and what of a pot's own facts each step is.
 
-use super::pots_overlay::{PotsOverlay, find_free_label};
-use super::replies::PendingKind;
-use super::{Effect, Model, Overlay};
-use crate::app::message::{Message, PotCommand};
-use crate::bench::PotOpening;
-use crate::text::format_lateness;
 use crate::units::{Id, Moment, Span, Stamp};
-use crate::work::advice::making::{MakingStep, SINK_TIME};
+use crate::work::advice::making::MakingStep;
 use crate::work::pot::act::PotAct;
 use crate::work::pot::event::PotKind;
 use crate::work::pot::fold::{GlueState, Pot};
-use crate::work::pot::story::PotStory;
-use std::sync::Arc;
 
 /// A batch being made.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,9 +18,9 @@ pub struct MakingModel {
     /// Since when the step is at hand.
     pub since: Moment,
     /// The record that was asked for is that of this step.
-    is_record_pending: bool,
+    pub(super) is_record_pending: bool,
     /// A take-back was asked for.
-    is_undo_pending: bool,
+    pub(super) is_undo_pending: bool,
 }
 
 /// What a step is timed by.
@@ -46,21 +35,21 @@ pub struct StepTimer {
 }
 
 impl MakingStep {
-    fn index(self) -> usize {
+    pub(super) fn index(self) -> usize {
         MakingStep::ALL.iter().position(|s| *s == self).expect("the list holds every step")
     }
     /// Its number from 1.
     pub fn number(self) -> usize {
         self.index() + 1
     }
-    fn next(self) -> MakingStep {
+    pub(super) fn next(self) -> MakingStep {
         MakingStep::ALL.get(self.index() + 1).copied().unwrap_or(self)
     }
-    fn previous(self) -> MakingStep {
+    pub(super) fn previous(self) -> MakingStep {
         MakingStep::ALL.get(self.index().saturating_sub(1)).copied().unwrap_or(self)
     }
     /// The fact of which pot that step records, where it records one.
-    fn pot_act(self) -> Option<(PotKind, PotAct)> {
+    pub(super) fn pot_act(self) -> Option<(PotKind, PotAct)> {
         Some(match self {
             MakingStep::Soak => (PotKind::Size, PotAct::Soak),
             MakingStep::Melt => (PotKind::Size, PotAct::Melt),
@@ -80,7 +69,7 @@ impl MakingStep {
         })
     }
     /// Whether the pot's own marks say that it is behind.
-    fn is_done_in(self, pot: &Pot) -> bool {
+    pub(super) fn is_done_in(self, pot: &Pot) -> bool {
         match self {
             MakingStep::Soak => pot.glue_state() != GlueState::Raw,
             MakingStep::Melt => !pot.baths().is_empty(),
@@ -100,205 +89,6 @@ impl MakingStep {
     }
 }
 
-impl Model {
-    fn pot_story(&self, id: Option<&Id>) -> Option<Arc<PotStory>> {
-        self.pot_survey().pots.iter().find(|t| Some(&t.id) == id)?.story.clone()
-    }
-
-    /// The recipe of the batch being made: that of its pot, else that of the panel shown.
-    pub fn making_recipe(&self, making: &MakingModel) -> Option<Arc<crate::craft::recipe::Recipe>> {
-        let pot = self.pot_story(making.gesso.as_ref()).or_else(|| self.pot_story(making.size.as_ref()));
-        match pot {
-            Some(story) => Some(Arc::clone(&story.pot().opened().recipe)),
-            None => Some(Arc::clone(&self.story()?.panel().opened().recipe)),
-        }
-    }
-
-    /// Begins to lead: from the first step whose fact is missing, where a pot is already under way.
-    pub(super) fn begin_making(&mut self, pot: Option<&Id>, now: Moment) {
-        let story = self.pot_story(pot);
-        let (size, gesso) = match story.as_ref().map(|s| s.pot().opened()) {
-            Some(opened) if opened.kind == PotKind::Gesso => (opened.parent.clone(), pot.cloned()),
-            Some(_) => (pot.cloned(), None),
-            None => (None, None),
-        };
-        let step = match (&story, &gesso) {
-            (None, _) => MakingStep::LayOut,
-            (Some(s), Some(_)) => {
-                find_first_missing_step(s.pot(), &[MakingStep::Combine, MakingStep::Strain], MakingStep::Ready)
-            }
-            (Some(s), None) => {
-                let size_steps =
-                    [MakingStep::Soak, MakingStep::Melt, MakingStep::Look, MakingStep::Lift, MakingStep::Try];
-                find_first_missing_step(s.pot(), &size_steps, MakingStep::Powders)
-            }
-        };
-        // What has not been stirred together may not have been sifted in.
-        let step = if step == MakingStep::Combine { MakingStep::Sift } else { step };
-        self.overlay = Overlay::Pots(PotsOverlay::Making(MakingModel {
-            step,
-            size,
-            gesso,
-            since: now,
-            is_record_pending: false,
-            is_undo_pending: false,
-        }));
-    }
-
-    /// What the step at hand is timed by: the soak, the bath, or the sinking.
-    pub fn making_timer(&self, making: &MakingModel, now: Moment) -> Option<StepTimer> {
-        let size = self.pot_story(making.size.as_ref());
-        let down = |span: Span| Some(StepTimer { span, counts_up: false, at: now.wall + span });
-        match making.step {
-            MakingStep::Melt => down(size?.pot().soak_countdown(now)?.time_left),
-            MakingStep::Look | MakingStep::Lift => {
-                let into = size?.pot().current_bath()?.in_at;
-                Some(StepTimer { span: now.since(into), counts_up: true, at: into.wall })
-            }
-            MakingStep::Sink => down(SINK_TIME - now.since(making.since)),
-            MakingStep::LayOut
-            | MakingStep::Packet
-            | MakingStep::Weigh
-            | MakingStep::Soak
-            | MakingStep::Try
-            | MakingStep::Powders
-            | MakingStep::Pour
-            | MakingStep::Sift
-            | MakingStep::Combine
-            | MakingStep::Strain
-            | MakingStep::Ready => None,
-        }
-    }
-
-    /// Whether a batch being made has a time that runs on the screen.
-    pub(super) fn is_making_timed(&self, now: Moment) -> bool {
-        matches!(&self.overlay, Overlay::Pots(PotsOverlay::Making(making)) if self.making_timer(making, now).is_some())
-    }
-
-    pub(super) fn update_making(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
-        let Overlay::Pots(PotsOverlay::Making(making)) = &self.overlay else { return Vec::new() };
-        let making = making.clone();
-        match action {
-            Message::RecordDone | Message::Accept => return self.finish_step(&making, action, now),
-            Message::Up | Message::Left => self.go_to_step(making.step.previous(), now),
-            Message::Down | Message::Right => self.go_to_step(making.step.next(), now),
-            Message::Pot(PotCommand::Undo) => {
-                if let Some(requests) = self.undo_last_pot_fact(now) {
-                    if let Overlay::Pots(PotsOverlay::Making(making)) = &mut self.overlay {
-                        making.is_undo_pending = true;
-                    }
-                    return requests;
-                }
-                self.show_message("nothing was recorded here just now".to_owned(), false, now);
-            }
-            Message::Leave => {
-                self.show_pots();
-            }
-            _ => {}
-        }
-        Vec::new()
-    }
-
-    fn go_to_step(&mut self, step: MakingStep, now: Moment) {
-        if let Overlay::Pots(PotsOverlay::Making(making)) = &mut self.overlay {
-            making.step = step;
-            making.since = now;
-            making.is_record_pending = false;
-        }
-    }
-
-    /// The step at hand is done: its fact is recorded where it has one, and the next step shown once it is on disk.
-    fn finish_step(&mut self, making: &MakingModel, action: &Message, now: Moment) -> Vec<Effect> {
-        if making.step == MakingStep::Ready {
-            if let Some(id) = &making.gesso {
-                self.choose_pot(id);
-            }
-            self.overlay = Overlay::None;
-            return Vec::new();
-        }
-        let early = self.making_timer(making, now).filter(|t| !t.counts_up && t.span > Span::ZERO);
-        if let Some(timed) = early.filter(|_| !self.take_confirmation(action)) {
-            self.ask_confirmation(
-                action.clone(),
-                format!("{} - press again if it is right", format_lateness(-timed.span)),
-                now,
-            );
-            return Vec::new();
-        }
-        let requests = match (making.step.pot_act(), self.build_pot_opening(making)) {
-            (Some((kind, act)), _) => {
-                let pot = if kind == PotKind::Size { making.size.clone() } else { making.gesso.clone() };
-                let behind = self.pot_story(pot.as_ref()).is_some_and(|s| making.step.is_done_in(s.pot()));
-                match pot {
-                    Some(id) if !behind => self.record_pot_act(&id, act, now),
-                    Some(_) | None => {
-                        self.go_to_step(making.step.next(), now);
-                        return Vec::new();
-                    }
-                }
-            }
-            (None, Some(opening)) => self.request_effect(Effect::OpenPot(Box::new(opening)), PendingKind::Pot, now),
-            (None, None) => {
-                self.go_to_step(making.step.next(), now);
-                return Vec::new();
-            }
-        };
-        if let (Overlay::Pots(PotsOverlay::Making(making)), false) = (&mut self.overlay, requests.is_empty()) {
-            making.is_record_pending = true;
-            making.since = now;
-        }
-        requests
-    }
-
-    /// The pot that step opens: size once it is weighed, gesso once the size for it is measured.
-    fn build_pot_opening(&self, making: &MakingModel) -> Option<PotOpening> {
-        let (kind, parent) = match (making.step, &making.size, &making.gesso) {
-            (MakingStep::Weigh, None, _) => (PotKind::Size, None),
-            (MakingStep::Pour, size, None) => (PotKind::Gesso, size.clone()),
-            (_, _, _) => return None,
-        };
-        let recipe = self.making_recipe(making)?;
-        Some(PotOpening {
-            label: find_free_label(self, kind),
-            kind,
-            parent,
-            recipe,
-            size_ml: None,
-            lot: None,
-            at: None,
-        })
-    }
-
-    /// What was asked for is on disk: the next step, unless the maker went elsewhere meanwhile.
-    pub(super) fn advance_making(&mut self, opened: Option<&Id>) {
-        let Overlay::Pots(PotsOverlay::Making(making)) = &mut self.overlay else { return };
-        match (making.step, opened) {
-            (MakingStep::Weigh, Some(id)) => making.size = Some(id.clone()),
-            (MakingStep::Pour, Some(id)) => making.gesso = Some(id.clone()),
-            (_, _) => {}
-        }
-        if std::mem::take(&mut making.is_record_pending) {
-            making.step = making.step.next();
-        }
-        if std::mem::take(&mut making.is_undo_pending) {
-            let making = making.clone();
-            let taken_back = self.find_missing_step_before(&making);
-            if let (Overlay::Pots(PotsOverlay::Making(making)), Some(step)) = (&mut self.overlay, taken_back) {
-                making.step = step;
-            }
-        }
-    }
-
-    /// The step before the one at hand that records a fact, where that fact is missing now.
-    fn find_missing_step_before(&self, making: &MakingModel) -> Option<MakingStep> {
-        let before = MakingStep::ALL.into_iter().take(making.step.index()).rev();
-        let (step, kind) = before.filter_map(|step| Some((step, step.pot_act()?.0))).next()?;
-        let pot = if kind == PotKind::Size { &making.size } else { &making.gesso };
-        let story = self.pot_story(pot.as_ref())?;
-        (!step.is_done_in(story.pot())).then_some(step)
-    }
-}
-
-fn find_first_missing_step(pot: &Pot, steps: &[MakingStep], else_: MakingStep) -> MakingStep {
+pub(super) fn find_first_missing_step(pot: &Pot, steps: &[MakingStep], else_: MakingStep) -> MakingStep {
     steps.iter().copied().find(|s| !s.is_done_in(pot)).unwrap_or(else_)
 }

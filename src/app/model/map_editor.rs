@@ -1,11 +1,8 @@
 //! The coarse map of a check: none, some, much for each area.
 
-use super::{Effect, Model, Overlay};
 use crate::app::keymap::Keymap;
 use crate::app::message::{InputMode, Message};
-use crate::units::Moment;
-use crate::work::panel::act::PanelAct;
-use crate::work::panel::event::{CheckMap, MAP_MAX, Roughness, Stage, StageKind};
+use crate::work::panel::event::{MAP_MAX, Roughness, Stage, StageKind};
 use crate::work::panel::state::Panel;
 
 /// A map being filled in.
@@ -91,7 +88,7 @@ impl MapEditor {
         })
     }
 
-    fn cycle_area(&mut self) {
+    pub(super) fn cycle_area(&mut self) {
         let (row, column) = self.cursor;
         let area = &mut self.areas[row][column];
         *area = match area {
@@ -103,7 +100,7 @@ impl MapEditor {
     }
 
     /// Whether that key may do what it does: what is marked grey is given up only on a second press.
-    fn confirm_discard(&mut self, action: &Message) -> bool {
+    pub(super) fn confirm_discard(&mut self, action: &Message) -> bool {
         let grey = self.areas.iter().flatten().filter(|low| **low != Roughness::None).count();
         let gives_up = matches!(action, Message::ClearMap | Message::Leave) && grey > 0;
         if !gives_up || self.pending_discard.as_ref() == Some(action) {
@@ -115,7 +112,7 @@ impl MapEditor {
         false
     }
 
-    fn move_cursor(&mut self, down: isize, right: isize) {
+    pub(super) fn move_cursor(&mut self, down: isize, right: isize) {
         let (rows, columns) = (self.areas.len() as isize, self.areas[0].len() as isize);
         let row = (self.cursor.0 as isize + down).clamp(0, rows - 1);
         let column = (self.cursor.1 as isize + right).clamp(0, columns - 1);
@@ -123,46 +120,11 @@ impl MapEditor {
     }
 
     /// The area a number pad points at: 7 8 9 above, 1 2 3 below, spread over the map.
-    fn cycle_area_by_digit(&mut self, digit: u8) {
+    pub(super) fn cycle_area_by_digit(&mut self, digit: u8) {
         let place = usize::from(digit.clamp(1, 9) - 1);
         let spread = |third: usize, areas: usize| (third * areas.saturating_sub(1)).div_ceil(2);
         let (rows, columns) = (self.areas.len(), self.areas[0].len());
         self.cursor = (spread(2 - place / 3, rows), spread(place % 3, columns));
         self.cycle_area();
-    }
-}
-
-impl Model {
-    pub(super) fn update_map(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
-        let Overlay::Map(map) = &mut self.overlay else { return Vec::new() };
-        if !map.confirm_discard(action) {
-            return Vec::new();
-        }
-        match action {
-            Message::Up => map.move_cursor(-1, 0),
-            Message::Down => map.move_cursor(1, 0),
-            Message::Left => map.move_cursor(0, -1),
-            Message::Right => map.move_cursor(0, 1),
-            Message::Advance => map.cycle_area(),
-            Message::SelectArea(digit) => map.cycle_area_by_digit(*digit),
-            Message::Leave => self.overlay = Overlay::None,
-            Message::Accept if map.areas.iter().flatten().all(|low| *low == Roughness::None) => {
-                map.hint = MapHint::NothingMarked;
-            }
-            Message::Accept => return self.record_map(now),
-            Message::ClearMap => {
-                map.areas.iter_mut().flatten().for_each(|area| *area = Roughness::None);
-                return self.record_map(now);
-            }
-            _ => {}
-        }
-        Vec::new()
-    }
-
-    fn record_map(&mut self, now: Moment) -> Vec<Effect> {
-        let Overlay::Map(map) = &self.overlay else { return Vec::new() };
-        let stage = map.stage;
-        let areas = CheckMap::new(map.areas.clone()).expect("its areas were made within what a map may have");
-        self.record_act(PanelAct::Done { direction: None, pot: None, map: Some(areas) }, Some(stage), now)
     }
 }

@@ -1,14 +1,11 @@
 //! The form that opens a panel, filled in so that Enter alone gets going.
 
-use super::form::{Form, InputField};
-use super::{Effect, Model, ModelSettings, Overlay};
-use crate::app::message::Message;
-use crate::app::model::replies::PendingKind;
+use crate::app::form::{Form, InputField};
 use crate::bench::{PanelOpening, Snapshot};
 use crate::craft::materials::{Filler, Support};
 use crate::craft::recipe::{Paint, Recipe};
 use crate::text::parse_size;
-use crate::units::Moment;
+use crate::units::Id;
 use crate::work::panel::event::Grain;
 use std::sync::Arc;
 
@@ -30,7 +27,7 @@ pub struct PanelForm {
     pub form: Form,
     /// A caution that waits for an answer.
     pub offer: Option<RecipeOffer>,
-    warned: bool,
+    pub(super) warned: bool,
 }
 
 /// Names for panels that have none yet: birds of the garden.
@@ -52,16 +49,16 @@ const BIRDS: [&str; 12] = [
 const LABEL: usize = 0;
 const SIZE: usize = 1;
 const SUPPORT: usize = 2;
-const RECIPE: usize = 3;
+pub(super) const RECIPE: usize = 3;
 const PAINT: usize = 4;
 const GRAIN: usize = 5;
 
 impl PanelForm {
     /// The form as it stands at first, with a name that no panel on the bench or on the shelf has.
-    pub fn new(manner: &ModelSettings, told: &[Snapshot]) -> PanelForm {
+    pub fn new(recipes: &[Arc<Recipe>], shelf_ids: &[Id], told: &[Snapshot]) -> PanelForm {
         let taken = |name: &String| {
             let filed = name.to_lowercase().replace(' ', "-");
-            manner.shelf_ids.iter().any(|id| id.as_str() == filed)
+            shelf_ids.iter().any(|id| id.as_str() == filed)
                 || told
                     .iter()
                     .filter_map(|t| t.story.as_ref())
@@ -70,7 +67,7 @@ impl PanelForm {
         let again = (2_u32..).flat_map(|n| BIRDS.iter().map(move |bird| format!("{bird} {n}")));
         let mut names = BIRDS.iter().map(|bird| (*bird).to_owned()).chain(again);
         let free = names.find(|name| !taken(name)).expect("there are more numbers than panels");
-        let names = manner.recipes.iter().map(|r| r.name.clone());
+        let names = recipes.iter().map(|r| r.name.clone());
         let longer = ["along the longer side", "along the width", "along the height"].map(str::to_owned);
         PanelForm {
             form: Form::new(vec![
@@ -91,7 +88,7 @@ impl PanelForm {
     }
 
     /// What the form asks to be opened; none while something is wrong, which then stands beside it.
-    fn parse_opening(&mut self, recipes: &[Arc<Recipe>]) -> Option<PanelOpening> {
+    pub(super) fn parse_opening(&mut self, recipes: &[Arc<Recipe>]) -> Option<PanelOpening> {
         let form = &mut self.form;
         let label = form.parse_label(LABEL);
         let size = parse_size(form.value(SIZE)).map_err(|why| form.reject(SIZE, why.to_string()));
@@ -114,60 +111,9 @@ impl PanelForm {
 }
 
 /// The place of a recipe that suits oil and has titanium white where this one has zinc white.
-fn find_recipe_without_zinc(recipes: &[Arc<Recipe>]) -> Option<usize> {
+pub(super) fn find_recipe_without_zinc(recipes: &[Arc<Recipe>]) -> Option<usize> {
     let has = |r: &Recipe, filler| r.gesso.fillers.iter().any(|f| f.filler == filler);
     recipes
         .iter()
         .position(|r| r.suits.contains(&Paint::Oil) && has(r, Filler::TitaniumWhite) && !has(r, Filler::ZincWhite))
-}
-
-impl Model {
-    pub(super) fn update_form(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
-        let recipes = self.settings.recipes.clone();
-        let empty = self.story().is_none();
-        let Overlay::Form(form) = &mut self.overlay else { return Vec::new() };
-        if form.offer.is_some() {
-            return self.answer_offer(action, now);
-        }
-        match action {
-            Message::Leave if empty => return self.leave_bench(now),
-            Message::OpenSitting if empty => return self.request_sitting(now),
-            Message::Leave => self.overlay = Overlay::None,
-            Message::Accept => return self.accept_form(&recipes, now),
-            _ => form.form.update(action),
-        }
-        Vec::new()
-    }
-
-    fn accept_form(&mut self, recipes: &[Arc<Recipe>], now: Moment) -> Vec<Effect> {
-        let Overlay::Form(form) = &mut self.overlay else { return Vec::new() };
-        let Some(opening) = form.parse_opening(recipes) else { return Vec::new() };
-        let zinc = crate::work::advice::cautions::zinc_under_oil_caution(&opening.recipe, opening.paint);
-        if let (Some(said), Some(instead), false) = (zinc, find_recipe_without_zinc(recipes), form.warned) {
-            let name = recipes[instead].name.clone();
-            form.offer = Some(RecipeOffer { caution: said.to_owned(), recipe_index: instead, name });
-            form.warned = true;
-            return Vec::new();
-        }
-        self.request_effect(Effect::OpenPanels(Box::new(opening)), PendingKind::OpenPanels, now)
-    }
-
-    /// The caution is said once: the recipe is kept, or the one offered is taken, or the form is gone back to.
-    fn answer_offer(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
-        let recipes = self.settings.recipes.clone();
-        let Overlay::Form(form) = &mut self.overlay else { return Vec::new() };
-        let Some(offer) = form.offer.take() else { return Vec::new() };
-        match action {
-            Message::Accept => {}
-            Message::TakeOffer => {
-                form.form.fields[RECIPE].choose(offer.recipe_index);
-            }
-            Message::Leave => return Vec::new(),
-            _ => {
-                form.offer = Some(offer);
-                return Vec::new();
-            }
-        }
-        self.accept_form(&recipes, now)
-    }
 }

@@ -4,7 +4,9 @@
 //! A pot left in the heat spoils, so every window that is open rings for it, also one opened only since it went in.
 //! Absent on purpose: when a call is due (`bench`, `work::pot`), how it sounds (`ui`).
 
-use super::{Alarm, Effect, Model};
+use super::Model;
+use super::alarm::Alarm;
+use super::effect::Effect;
 use crate::bench::{Snapshot, find_due_pot_call, trusted_now};
 use crate::units::{Id, Moment, Span};
 use crate::work::advice::wait_calls::is_night_silent;

@@ -1,33 +1,16 @@
 //! The time of what was just recorded, stepped with the arrows: each step is on disk before it is shown.
 
-use super::replies::PendingKind;
-use super::{Effect, Model, Overlay};
+use super::Model;
+use super::effect::{Effect, PendingKind};
+use super::overlay::Overlay;
 use crate::app::message::Message;
 use crate::bench::Snapshot;
-use crate::units::{Id, Moment, Span, Stamp};
-use crate::work::panel::event::Stage;
+use crate::units::{Moment, Span};
 
 /// How long after the press, or the last step, the time may still be stepped.
 pub const RETIME_WINDOW: Span = Span::from_s(8);
 /// No further back than this can the time of a fact be stepped; for more there is `sottile mark --at`.
 const BACK_MAX_MIN: u32 = 240;
-
-/// A fact just recorded, while its time may still be stepped.
-#[derive(Debug, Clone, PartialEq)]
-pub struct RecentFact {
-    /// On which panel.
-    pub id: Id,
-    /// The `seq` of the fact, as it stands now.
-    pub seq: u64,
-    /// The stage it was recorded for.
-    pub stage: Stage,
-    /// When it was first recorded as having happened.
-    pub at: Stamp,
-    /// How many minutes earlier than that it stands.
-    pub back_min: u32,
-    /// Since when nobody stepped it.
-    pub(super) since: Moment,
-}
 
 impl Model {
     /// One minute earlier, or later again.

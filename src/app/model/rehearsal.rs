@@ -1,10 +1,12 @@
 //! A rehearsal: the same bench on a hurried clock, which is put forward over the long waits.
 //!
 //! What a person needs time for (to let go of a key, to read a word) takes as long as ever: such times are stretched by
-//! the pace ([`View::eyes`]), and what is remembered of them moves along when the clock is put forward
-//! ([`View::passed`]). Absent on purpose: the clock itself, the sentences (`app::picture`).
+//! the pace ([`Model::scale_by_pace`]), and what is remembered of them moves along when the clock is put forward
+//! ([`Model::shift_moments`]).
 
-use super::{Effect, Model, Overlay};
+use super::effect::Effect;
+use super::overlay::Overlay;
+use super::{Model, Rehearsal};
 use crate::bench::trusted_now;
 use crate::units::{Moment, Span};
 
@@ -15,13 +17,6 @@ const SHOWN_FOR: Span = Span::from_s(4);
 /// ... or, at a high pace, for this long on the hurried clock, and never for less than a second.
 const SHOWN_FOR_HURRIED: Span = Span::from_s(240);
 const SHOWN_LEAST: Span = Span::from_s(1);
-
-/// What a rehearsal remembers.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Rehearsal {
-    /// The long wait on the screen: the `seq` of the fact it runs from, and since when it is shown.
-    long_wait: Option<(u64, Moment)>,
-}
 
 impl Model {
     /// The same view as a rehearsal, on a clock that runs `pace` times as fast as the world.

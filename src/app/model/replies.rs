@@ -2,65 +2,20 @@
 //!
 //! Nothing is shown as done before it is on disk, and what was typed or marked stays until then.
 
+use super::effect::{Effect, PendingEffect, PendingKind, Reply};
+use super::overlay::Overlay;
 use super::pots_overlay::PotsOverlay;
-use super::{Effect, MapHint, Model, Overlay, RecentFact, Reply, STILL_SAVING, StatusMessage};
+use super::{MapHint, Model, RecentFact, STILL_SAVING, StatusMessage};
 use crate::app::comparison_model::ComparisonModel;
 use crate::bench::{RecordError, Snapshot};
 use crate::text::format_hhmm;
 use crate::units::{Moment, Span};
 use crate::work::advice::fact_text::format_fact as in_words;
 use crate::work::advice::words;
-use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::{PanelEvent, Stage};
 use crate::work::panel::refusal::PanelRefusal;
 use crate::work::story::{CommonEvent, StoryEvent};
 use chrono::FixedOffset;
-
-/// A request the journals have not answered yet. They answer in the order asked.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct PendingEffect {
-    pub(super) since: Moment,
-    pub(super) kind: PendingKind,
-}
-
-/// What a request is for.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum PendingKind {
-    /// An act done, of that stage where the maker saw one.
-    Done(Option<Stage>),
-    /// Any other fact.
-    OtherFact,
-    /// The time of that stage's fact, so many minutes earlier.
-    Retime { stage: Stage, min: u32 },
-    /// Panels opened.
-    OpenPanels,
-    /// Something about pots or the air.
-    Pot,
-    /// The shelf read.
-    ReadShelf,
-    /// A look at a finished panel.
-    Inspection,
-}
-
-impl PendingKind {
-    pub(super) fn from_act(act: &PanelAct, seen: Option<Stage>) -> PendingKind {
-        match act {
-            PanelAct::Done { .. } => PendingKind::Done(seen),
-            PanelAct::Start
-            | PanelAct::Dull
-            | PanelAct::Note(_)
-            | PanelAct::Weigh(_)
-            | PanelAct::Extra
-            | PanelAct::Repeat(_)
-            | PanelAct::Skip(_)
-            | PanelAct::Away
-            | PanelAct::Back
-            | PanelAct::Undo { .. }
-            | PanelAct::Inspect(_)
-            | PanelAct::Abandon(_) => PendingKind::OtherFact,
-        }
-    }
-}
 
 impl Model {
     /// Since when the oldest unanswered request is under way.
@@ -165,6 +120,7 @@ impl Model {
             | Overlay::Form(_)
             | Overlay::Pots(_)
             | Overlay::Comparison(_)
+            | Overlay::Clock(_)
             | Overlay::Sitting(_) => {}
         }
     }

@@ -1,7 +1,9 @@
 //! The sitting over the bench: when it opens, what it asks to have recorded, and what came of that.
 
-use super::replies::{PendingKind, format_record_error};
-use super::{Effect, Model, Overlay, PanelForm};
+use super::Model;
+use super::effect::{Effect, PendingKind};
+use super::overlay::Overlay;
+use super::replies::format_record_error;
 use crate::app::message::Message;
 use crate::app::sitting::{SittingModel, SittingOutcome};
 use crate::bench::{FinishedPanel, RecordError, RecordRequest, Snapshot};
@@ -26,6 +28,7 @@ impl Model {
             | Overlay::Story(_)
             | Overlay::Line(_)
             | Overlay::Flaws(_)
+            | Overlay::Clock(_)
             | Overlay::Map(_)
             | Overlay::Pots(_)
             | Overlay::Comparison(_)
@@ -72,7 +75,7 @@ impl Model {
     fn close_sitting(&mut self) -> Vec<Effect> {
         self.overlay = match self.story() {
             Some(_) => Overlay::None,
-            None => Overlay::Form(PanelForm::new(&self.settings, &self.snapshots)),
+            None => Overlay::Form(self.new_panel_form()),
         };
         Vec::new()
     }
@@ -112,6 +115,7 @@ impl Model {
             | Overlay::Story(_)
             | Overlay::Line(_)
             | Overlay::Flaws(_)
+            | Overlay::Clock(_)
             | Overlay::Map(_)
             | Overlay::Form(_)
             | Overlay::Pots(_)

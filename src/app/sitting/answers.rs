@@ -1,8 +1,8 @@
 //! What was answered for one board, as typed, and the look it comes to.
 
 use super::inspection_question::{InspectionQuestion, format_bow_and_radius};
+use crate::app::form::edit_text;
 use crate::app::message::Message;
-use crate::app::model::edit_text;
 use crate::text::format_number;
 use crate::units::Length;
 use crate::work::advice::inspections::cracks_all_absent;

@@ -9,8 +9,6 @@ use crate::app::message::{InputMode, Message, PotCommand};
 use crate::app::model::{MakingModel, Model};
 use crate::app::page_view_model::{MakingViewModel, Paragraph, ParagraphKind};
 use crate::bench::Snapshot;
-use crate::craft::materials::Filler;
-use crate::craft::materials::fillers::BulkDensities;
 use crate::craft::quantities::mix::{Mix, MixInputs, compute_mix};
 use crate::craft::recipe::Recipe;
 use crate::text::{format_weekday_hhmm, format_when};
@@ -95,9 +93,8 @@ fn build_amount_paragraphs(view: &Model, step: MakingStep, recipe: &Recipe) -> V
             format!("no unfinished panel here has the recipe {}; sottile mix reckons for any size", recipe.name),
         )];
     }
-    let bulk = build_bulk_densities(&view.pot_survey().loose_g_per_ml);
-    let reckon =
-        |size, panels| compute_mix(&MixInputs { recipe, size, panels, faces: None, scoop: None, bulk: &bulk }).ok();
+    let bulk = &view.pot_survey().bulk;
+    let reckon = |size, panels| compute_mix(&MixInputs { recipe, size, panels, faces: None, scoop: None, bulk }).ok();
     let each: Vec<(String, Mix)> =
         panels.iter().filter_map(|(label, size)| Some((label.clone(), reckon(*size, 1)?))).collect();
     let mut lines: Vec<String> = each
@@ -128,15 +125,6 @@ fn find_unfinished_panels(view: &Model, recipe: &Recipe) -> Vec<(String, Size)> 
         open && s.panel().opened().recipe.name == recipe.name
     });
     fits.map(|s| (s.panel().opened().label.clone(), s.panel().opened().size)).collect()
-}
-
-fn build_bulk_densities(loose: &[(Filler, f64)]) -> BulkDensities {
-    let mut bulk = BulkDensities::default();
-    for (filler, g_per_ml) in loose {
-        // A weight out of all range was refused when the settings were read.
-        let _ = bulk.set_weighed(*filler, *g_per_ml);
-    }
-    bulk
 }
 
 /// The amounts of that step for those panels together, less the gesso that is kept back only once.

@@ -81,7 +81,7 @@ fn has_pot_for_coat(view: &Model) -> bool {
 fn build_pot_lines<Z: TimeZone<Offset: Display>>(view: &Model, story: &PotStory, at: &ViewContext<'_, Z>) -> PotLines {
     let now = trusted_now(story, at.now);
     let pot = story.pot();
-    let standing = view.pot_survey().status(story, now);
+    let standing = view.pot_survey().usage().status(pot, now);
     let mut wanted = Vec::new();
     let mut lines = describe_pot_body(pot, &standing, now, at.zone);
     if let Some(span) = standing.bath_span {
@@ -175,10 +175,11 @@ pub fn build_pots_page<Z: TimeZone<Offset: Display>>(
 ) -> PageViewModel {
     let list = view.pot_list();
     let in_use = view.current_pot().map(|t| t.id.clone());
+    let usage = view.pot_survey().usage();
     let choice = |t: &&Snapshot<Pot>| {
         let story = t.story.as_ref()?;
         let now = trusted_now(story, at.now);
-        let standing = view.pot_survey().status(story, now);
+        let standing = usage.status(story.pot(), now);
         let mut said = describe_pot_body(story.pot(), &standing, now, at.zone);
         if let Some(into) = standing.in_bath_since {
             said.push(format!("in the bath since {}", format_when(into, now.wall, at.zone)));
@@ -223,7 +224,7 @@ fn build_pot_details<Z: TimeZone<Offset: Display>>(
 ) -> Vec<Paragraph> {
     let now = trusted_now(story, at.now);
     let around = view.pot_survey();
-    let s = around.status(story, now);
+    let s = around.usage().status(story.pot(), now);
     let id = &story.pot().opened().id;
     let mut said = Vec::new();
     if let Some(strength) = s.water.glue_g_per_l_water {

@@ -129,37 +129,40 @@ pub const GLUE_BULK_G_PER_ML: ReferenceValue = ReferenceValue::with_range(
     "common practice, no source: weigh a cup of your own",
 );
 
+/// What a loosely filled white powder can weigh, g/ml; assumed, wide.
+pub const BULK_RANGE_G_PER_ML: (f64, f64) = (0.05, 5.0);
+
 /// Loose weights of fillers: those in the table, save where the maker has weighed a cup.
-#[derive(Debug, Clone, Default, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct BulkDensities {
-    weighed: Vec<(Filler, f64)>,
+    /// The cups of the maker, g/ml, each at the place of its filler in [`Filler::ALL`].
+    weighed_g_per_ml: [Option<f64>; Filler::ALL.len()],
 }
 
 impl BulkDensities {
     /// The table alone.
-    pub const fn from_table() -> Self {
-        BulkDensities { weighed: Vec::new() }
-    }
+    pub const TABLE: BulkDensities = BulkDensities { weighed_g_per_ml: [None; Filler::ALL.len()] };
 
-    /// Takes the maker's own weighing of a filler, g/ml; the last one given stands. Between 0.05 and 5 g/ml.
+    /// Takes the maker's own weighing of a filler, g/ml; the last one given stands.
+    ///
+    /// # Errors
+    /// A weight outside [`BULK_RANGE_G_PER_ML`].
     pub fn set_weighed(&mut self, filler: Filler, g_per_ml: f64) -> Result<(), OutOfRange> {
-        let g_per_ml = check_range("loose weight of a filler", g_per_ml, 0.05, 5.0, "g/ml")?;
-        self.weighed.retain(|(other, _)| *other != filler);
-        self.weighed.push((filler, g_per_ml));
+        let (lo, hi) = BULK_RANGE_G_PER_ML;
+        self.weighed_g_per_ml[filler as usize] =
+            Some(check_range("loose weight of a filler", g_per_ml, lo, hi, "g/ml")?);
         Ok(())
     }
 
     /// Whether the maker has weighed a cup of it.
-    pub fn is_weighed(&self, filler: Filler) -> bool {
-        self.weighed.iter().any(|(other, _)| *other == filler)
+    pub const fn is_weighed(&self, filler: Filler) -> bool {
+        self.weighed_g_per_ml[filler as usize].is_some()
     }
 
     /// What a millilitre of it weighs, loosely filled, g/ml: a weighed cup has no range.
-    pub fn bulk_g_per_ml(&self, filler: Filler) -> ReferenceValue {
-        match self.weighed.iter().find(|(other, _)| *other == filler) {
-            Some(&(_, g_per_ml)) => {
-                ReferenceValue::exact(g_per_ml, Confidence::ReadInSource, "a cup weighed by the maker")
-            }
+    pub const fn bulk_g_per_ml(&self, filler: Filler) -> ReferenceValue {
+        match self.weighed_g_per_ml[filler as usize] {
+            Some(g_per_ml) => ReferenceValue::exact(g_per_ml, Confidence::ReadInSource, "a cup weighed by the maker"),
             None => filler.bulk_g_per_ml(),
         }
     }
@@ -182,7 +185,10 @@ mod tests {
 
     #[test]
     fn a_weighed_cup_stands_in_for_the_table() {
-        let mut bulk = BulkDensities::from_table();
+        for (place, filler) in Filler::ALL.into_iter().enumerate() {
+            assert_eq!(filler as usize, place, "each cup has a place of its own");
+        }
+        let mut bulk = BulkDensities::TABLE;
         assert_eq!(bulk.bulk_g_per_ml(Filler::Chalk), Filler::Chalk.bulk_g_per_ml());
         bulk.set_weighed(Filler::Chalk, 0.9).unwrap();
         bulk.set_weighed(Filler::Chalk, 0.95).unwrap();

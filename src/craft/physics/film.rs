@@ -13,8 +13,12 @@ use super::{OutOfRange, check_range};
 pub const LINSEED_G_PER_ML: f64 = 0.935;
 /// Dry animal glue, g/ml: 1.3 to 1.4 at 8 to 13 % moisture (supplier's data sheet, READ); the midpoint was chosen.
 pub const GLUE_G_PER_ML: f64 = 1.35;
-/// Water at 20 C, g/ml (CoolProp, computed).
-pub const WATER_G_PER_ML: f64 = 0.9982;
+/// Ten litres of water at 20 C, g (CoolProp, computed); a whole number, from which both units below come out exact.
+const WATER_G_PER_10_L: f64 = 9982.0;
+/// Water at 20 C, g/ml.
+pub const WATER_G_PER_ML: f64 = WATER_G_PER_10_L / 10_000.0;
+/// Water at 20 C, g to a litre.
+pub const WATER_G_PER_L: f64 = WATER_G_PER_10_L / 10.0;
 
 /// One powder in a film.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -6,9 +6,9 @@
 //! Absent on purpose: how much a panel takes (`quantities::mix`), the dangers of spirit (`materials`).
 
 use super::{OutOfRange, check_range};
+use crate::units::Mass;
 
-/// A pound in grams and a US gallon in litres, both exact (NIST Handbook 44 App. C, from memory; 231 cubic inches READ).
-const G_PER_LB: f64 = 453.592_37;
+/// A US gallon in litres, exact (NIST Handbook 44 App. C, from memory; 231 cubic inches READ).
 const L_PER_US_GALLON: f64 = 3.785_411_784;
 /// Dry shellac, g/ml (1.035 to 1.20 from memory; 1.14 gives the published "2 lb makes 1.2 gallons" back).
 pub const RESIN_G_PER_ML: f64 = 1.14;
@@ -31,7 +31,7 @@ fn checked_strength(g_per_l_spirit: f64) -> Result<f64, OutOfRange> {
 /// The pound cut of so many grams to a litre of spirit: pounds to a US gallon, 119.826 g/l a pound, exact. Valid from 0 to
 /// 1000 g/l.
 pub fn pound_cut_from_g_per_l_spirit(g_per_l_spirit: f64) -> Result<f64, OutOfRange> {
-    Ok(checked_strength(g_per_l_spirit)? * L_PER_US_GALLON / G_PER_LB)
+    Ok(checked_strength(g_per_l_spirit)? * L_PER_US_GALLON / Mass::G_PER_LB)
 }
 
 /// Litres of solution that a litre of spirit makes: its own volume and the resin's. Valid from 0 to 1000 g/l.

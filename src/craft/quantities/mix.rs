@@ -143,7 +143,7 @@ struct FillerMass {
 }
 
 impl FillerMass {
-    fn to_powder(&self) -> Powder {
+    fn to_powder(self) -> Powder {
         Powder {
             mass_g: self.mass_g,
             density_g_per_ml: self.filler.density_g_per_ml().value,
@@ -162,7 +162,7 @@ pub fn compute_mix(ask: &MixInputs<'_>) -> Result<Mix, OutOfRange> {
     let with_waste = 1.0 + check_range("waste", recipe.gesso.waste_pct, 0.0, 500.0, "%")? / 100.0;
     let parts = filler_masses(&recipe.gesso, ask.bulk)?;
     let back = count_back_coats(ask);
-    let front = recipe.stipple.coats + recipe.coats.front;
+    let front = count_front_coats(recipe);
 
     let size_area = f64::from(recipe.size.coats_per_face) * sized_area_m2(areas, recipe.size.faces, back);
     let size_ml = size_area * checked_coat_ml(recipe.size.ml_per_m2)? * with_waste * panels;
@@ -172,7 +172,7 @@ pub fn compute_mix(ask: &MixInputs<'_>) -> Result<Mix, OutOfRange> {
     let seal_area = f64::from(recipe.seal.coats) * (areas.face + areas.edges);
     let seal_ml = seal_area * checked_coat_ml(recipe.seal.ml_per_m2)? * with_waste * panels;
 
-    let ground = compute_ground(recipe, &parts, front)?;
+    let ground = compute_ground(recipe, &parts)?;
     Ok(Mix {
         face_area_m2: areas.face,
         size_for_wood: compute_size_mix(size_ml, recipe.size.glue_g_per_l_water)?,
@@ -191,6 +191,11 @@ fn compute_areas(size: Size) -> Result<PanelAreas, OutOfRange> {
 
 fn checked_coat_ml(ml_per_m2: f64) -> Result<f64, OutOfRange> {
     check_range("millilitres to a square metre and coat", ml_per_m2, 0.0, 5000.0, "ml")
+}
+
+/// Gesso coats on the front, the stipple among them.
+const fn count_front_coats(recipe: &Recipe) -> u32 {
+    recipe.stipple.coats + recipe.coats.front
 }
 
 /// Gesso coats on the back.
@@ -289,15 +294,23 @@ fn compute_seal_mix(seal: &Seal, solution_ml: f64) -> Result<Option<SealMix>, Ou
     })
 }
 
+/// The ground a recipe gives; it is the same on any board.
+///
+/// # Errors
+/// A figure of the recipe outside its range.
+pub fn compute_recipe_ground(recipe: &Recipe, bulk: &BulkDensities) -> Result<Ground, OutOfRange> {
+    compute_ground(recipe, &filler_masses(&recipe.gesso, bulk)?)
+}
+
 /// The ground of 100 ml of size and its powders.
-fn compute_ground(recipe: &Recipe, parts: &[FillerMass], front_coats: u32) -> Result<Ground, OutOfRange> {
+fn compute_ground(recipe: &Recipe, parts: &[FillerMass]) -> Result<Ground, OutOfRange> {
     let gesso = &recipe.gesso;
     let glue_g = compute_size_mix(100.0, gesso.glue_g_per_l_water)?.glue_g;
     let grams = |mass: fn(&FillerMass) -> f64| -> Result<f64, OutOfRange> {
         check_range("filler to 100 ml of size", parts.iter().map(mass).sum(), 0.001, 1e4, "g")
     };
     let (filler_g, lightest_g, heaviest_g) = (grams(|p| p.mass_g)?, grams(|p| p.lightest_g)?, grams(|p| p.heaviest_g)?);
-    let powders: Vec<Powder> = parts.iter().map(FillerMass::to_powder).collect();
+    let powders: Vec<Powder> = parts.iter().copied().map(FillerMass::to_powder).collect();
     let (powder_ml, glue_ml) = (total_powder_ml(parts)?, glue_g / GLUE_G_PER_ML);
     let full = film::pigment_volume(&powders, glue_ml)?;
     let wet_ml = (100.0 + powder_ml) * (1.0 + thinning_ratio(gesso)?);
@@ -314,7 +327,7 @@ fn compute_ground(recipe: &Recipe, parts: &[FillerMass], front_coats: u32) -> Re
         effective_volume_solids_pct: effective,
         wet_um_per_coat: wet_um,
         dry_um_per_coat: dry_um,
-        dry_um_total: dry_um * f64::from(front_coats),
+        dry_um_total: dry_um * f64::from(count_front_coats(recipe)),
     })
 }
 

@@ -180,8 +180,8 @@ struct PotAmount {
 impl PotAmount {
     /// For one panel; nothing where the recipe's figures are out of range, which those that come with the program are not.
     fn for_panel(row: &StudioRow, size: Size) -> PotAmount {
-        let bulk = BulkDensities::from_table();
-        let ask = MixInputs { recipe: &row.recipe, size, panels: 1, faces: None, scoop: None, bulk: &bulk };
+        let ask =
+            MixInputs { recipe: &row.recipe, size, panels: 1, faces: None, scoop: None, bulk: &BulkDensities::TABLE };
         compute_mix(&ask).map_or_else(
             |_| PotAmount::default(),
             |m| PotAmount {

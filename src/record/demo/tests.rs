@@ -1,8 +1,11 @@
 use super::*;
+use crate::craft::materials::fillers::BulkDensities;
 use crate::work::panel::event::{Face, PanelEvent, StageKind};
 use crate::work::panel::phase::PanelPhase;
+use crate::work::pot::coat_remarks::CoatRemark;
 use crate::work::pot::forecast;
-use crate::work::pot::lineage::{CoatRemark, PotLineage};
+use crate::work::pot::lineage::{PotLineage, panel_coats, panel_pot_uses};
+use crate::work::pot::usage::PotUsage;
 use crate::work::story::StoryEvent;
 use std::collections::BTreeMap;
 use std::fs;
@@ -78,20 +81,20 @@ fn every_story_is_sound_and_comes_to_an_end() {
 fn every_coat_names_a_pot_that_was_ready_for_it() {
     for seed in 0..8 {
         let shelf = invent_shelf(&asked(12, seed)).unwrap();
-        let (pots, panels): (Vec<_>, Vec<_>) = (shelf.pots.iter().collect(), shelf.panels.iter().collect());
-        let family = PotLineage { pots: &pots, panels: &panels, loose_g_per_ml: &|_| None };
+        let uses = shelf.panels.iter().flat_map(|s| panel_pot_uses(s.panel())).map(|(id, at, _)| (id, at));
+        let usage = PotUsage::new(PotLineage::new(&shelf.pots), uses, &BulkDensities::TABLE);
         for story in &shelf.panels {
             let coats = story.panel().steps().iter().filter(|s| {
                 let gesso =
                     matches!(s.slot.kind, StageKind::Size | StageKind::Cloth | StageKind::Stipple | StageKind::Coat);
                 gesso && s.laid_coat().is_some()
             });
-            assert_eq!(family.panel_coats(story).len(), coats.count(), "seed {seed}");
-            for coat in family.panel_coats(story) {
-                let pot = family.pot(&coat.pot).unwrap();
+            assert_eq!(panel_coats(story).len(), coats.count(), "seed {seed}");
+            for coat in panel_coats(story) {
+                let pot = usage.lineage().pot(&coat.pot).unwrap();
                 assert!(pot.made_at().is_some_and(|m| m.wall < coat.at), "seed {seed}, {}", coat.pot);
             }
-            for (_, remark) in family.panel_remarks(story) {
+            for (_, remark) in usage.panel_remarks(story) {
                 let wrong = match remark {
                     CoatRemark::Overheated { .. } | CoatRemark::Stronger { .. } | CoatRemark::TooOld { .. } => false,
                     CoatRemark::BatchChanged { .. }

@@ -8,12 +8,12 @@ use super::super::attributes::join_labels;
 use super::super::column::{Column, ComparedAs, ComparedColumn};
 use super::super::columns::compared_columns;
 use super::super::panel_row::PanelRow;
-use super::super::stats::{self, MIN_GROUP_SIZE, permutation_test};
 use super::groups::count_distinct_pots;
 use super::observation_units::ObservationUnits;
 use super::sentences::{format_median_range, format_p_value};
 use super::two_groups::{TwoGroups, had_cracked_by, split_by_outcome};
-use crate::median::median;
+use crate::stats::median;
+use crate::stats::permutation::{self, MIN_GROUP_SIZE, SAMPLE_COUNT, permutation_test};
 use crate::text::format_number;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -136,7 +136,7 @@ fn figure_difference(
     if a.is_empty() || b.is_empty() {
         return None;
     }
-    if like(|v| v.first().copied()) && like(|v| v.last().copied()) && like(median) && like(stats::mean) {
+    if like(|v| v.first().copied()) && like(|v| v.last().copied()) && like(median) && like(permutation::mean) {
         return None;
     }
     let of_units = |from: usize, side: &[&PanelRow]| units.unit_means(from, side, of);
@@ -148,7 +148,10 @@ fn figure_difference(
     let what = if units.has_shared_pots { "pots" } else { "panels" };
     let chance = match tested {
         Some(t) => {
-            let how = if t.is_exact { "every way to deal them out" } else { "20000 ways drawn" };
+            let how = match t.is_exact {
+                true => "every way to deal them out".to_owned(),
+                false => format!("{SAMPLE_COUNT} ways drawn"),
+            };
             format!("p = {}, over {} against {} {what}, {how}", format_p_value(t.p_value), ua.len(), ub.len())
         }
         None => format!("too few to say ({} against {} {what})", ua.len(), ub.len()),
@@ -181,7 +184,7 @@ pub(super) fn find_ranges(panels: &[PanelRow]) -> Vec<Difference> {
         let known: Vec<(f64, &PanelRow)> = panels.iter().filter_map(|f| Some((column.number(f)?, f))).collect();
         let by_figure = |x: &&(f64, &PanelRow), y: &&(f64, &PanelRow)| x.0.total_cmp(&y.0);
         let ((a, low), (b, high)) = (*known.iter().min_by(by_figure)?, *known.iter().max_by(by_figure)?);
-        let named = |f: &PanelRow| join_labels(std::iter::once(f.label.as_str()));
+        let named = |f: &PanelRow| join_labels(std::iter::once(f.story.label.as_str()));
         let unit = compared.unit;
         (a != b).then(|| Difference {
             field: column.name,

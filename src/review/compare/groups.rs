@@ -40,16 +40,16 @@ pub fn driest_air_range(f: &PanelRow) -> String {
 
 pub(super) fn group_value(by: GroupBy, f: &PanelRow) -> String {
     match by {
-        GroupBy::Recipe => f.recipe.clone(),
+        GroupBy::Recipe => f.story.recipe.clone(),
         GroupBy::Pot => format_pots(f),
-        GroupBy::Support => f.support.name().to_owned(),
+        GroupBy::Support => f.story.support.name().to_owned(),
         GroupBy::Air => driest_air_range(f),
         GroupBy::Outcome => OutcomeClass::from_row(f).name().to_owned(),
     }
 }
 
 pub(super) fn count_distinct_pots<'a>(panels: impl Iterator<Item = &'a PanelRow>) -> usize {
-    panels.flat_map(|f| &f.pots).map(Id::as_str).collect::<HashSet<_>>().len()
+    panels.flat_map(|f| &f.story.pot_ids).map(Id::as_str).collect::<HashSet<_>>().len()
 }
 
 pub(super) fn group_panels(by: GroupBy, panels: &[PanelRow]) -> Vec<PanelGroup> {
@@ -66,7 +66,7 @@ pub(super) fn group_panels(by: GroupBy, panels: &[PanelRow]) -> Vec<PanelGroup> 
             sound: count(OutcomeClass::Sound),
             cracked: count(OutcomeClass::Cracked),
             not_inspected: count(OutcomeClass::NotInspected),
-            given_up: of.iter().filter(|f| f.given_up.is_some()).count(),
+            given_up: of.iter().filter(|f| f.story.given_up.is_some()).count(),
         }
     };
     members.into_iter().map(group).collect()

@@ -23,7 +23,7 @@ impl ObservationUnits {
         let mut root: Vec<usize> = (0..panels.len()).collect();
         let mut first: HashMap<&str, usize> = HashMap::new();
         for (i, f) in panels.iter().enumerate() {
-            for pot in &f.pots {
+            for pot in &f.story.pot_ids {
                 let j = *first.entry(pot.as_str()).or_insert(i);
                 let (a, b) = (find_root(&mut root, i), find_root(&mut root, j));
                 let (low, high) = (a.min(b), a.max(b));

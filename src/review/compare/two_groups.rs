@@ -49,14 +49,14 @@ pub(super) fn select_groups<'a>(by: GroupBy, panels: &[&'a PanelRow], groups: &[
         return Some(two((named(a), named(b)), &|f| group_value(by, f) == a.value));
     }
     split_by_outcome(panels).or_else(|| match panels {
-        [a, b] => Some(two((a.label.clone(), b.label.clone()), &|f| f.id == a.id)),
+        [a, b] => Some(two((a.story.label.clone(), b.story.label.clone()), &|f| f.story.id == a.story.id)),
         _ => None,
     })
 }
 
 /// Whether a panel is known to have cracked by the end of that day, or to have been sound on it.
 pub(super) fn had_cracked_by(f: &PanelRow, day: f64) -> Option<bool> {
-    let looks = &f.outcome.verdicts;
+    let looks = &f.story.outcome.verdicts;
     let by = |age_days: f64| age_days.floor() <= day;
     let faulty = looks.iter().any(|v| !v.sound && by(v.age_days));
     if looks.iter().any(|v| v.cracked && by(v.age_days)) {
@@ -69,7 +69,7 @@ pub(super) fn had_cracked_by(f: &PanelRow, day: f64) -> Option<bool> {
 /// Cracked against sound panels on the day on which the smaller side is largest, then on which most is known; the later of
 /// two such days.
 pub(super) fn split_by_outcome<'a>(panels: &[&'a PanelRow]) -> Option<TwoGroups<'a>> {
-    let youngest = panels.iter().flat_map(|f| &f.outcome.verdicts).filter(|v| v.sound && v.age_days >= 0.0);
+    let youngest = panels.iter().flat_map(|f| &f.story.outcome.verdicts).filter(|v| v.sound && v.age_days >= 0.0);
     let youngest = youngest.map(|v| v.age_days).reduce(f64::min);
     let days = youngest.into_iter().chain(INSPECTION_DAYS.into_iter().map(f64::from));
     let known = |day: f64| {

@@ -13,6 +13,7 @@ use super::compare::{Comparison, GroupValue, PanelGroup, format_p_value};
 use super::cross_section::CrossSection;
 use super::panel_row::PanelRow;
 use super::panel_timeline::PanelTimeline;
+use super::possible_causes::possible_causes;
 use super::pots_and_air::PotTimeline;
 use crate::text::{format_count, format_number, sanitize};
 use crate::units::Stamp;
@@ -112,8 +113,8 @@ fn html_document(title: &str, body: Markup) -> String {
 fn comparison_title(c: &Comparison) -> String {
     match c.panels.as_slice() {
         [] => "No panels".to_owned(),
-        [one] => sanitize(&one.label),
-        panels if panels.len() <= 4 => panels.iter().map(|f| sanitize(&f.label)).collect::<Vec<_>>().join(", "),
+        [one] => sanitize(&one.story.label),
+        panels if panels.len() <= 4 => panels.iter().map(|f| sanitize(&f.story.label)).collect::<Vec<_>>().join(", "),
         panels => format!("{} panels", panels.len()),
     }
 }
@@ -278,7 +279,8 @@ fn card_parts(card: &PanelCard) -> Markup {
 }
 
 fn panel_section(d: &PanelDetail, day: &dyn Fn(Stamp) -> String) -> Markup {
-    let label = sanitize(&d.row.label);
+    let label = sanitize(&d.row.story.label);
+    let causes = possible_causes(&d.row);
     html! {
         section.panel {
             h2 { (label) }
@@ -294,10 +296,10 @@ fn panel_section(d: &PanelDetail, day: &dyn Fn(Stamp) -> String) -> Markup {
                     }
                 } } }
             }
-            @if !d.row.possible_causes.is_empty() {
+            @if !causes.is_empty() {
                 h3 { "To look at" }
                 p.quiet { "What the craft connects with the faults seen. None of it is a verdict." }
-                ul { @for p in &d.row.possible_causes { li { (p.fault.name()) ": " (p.risk_factor.describe(&d.row)) " " span.quiet { "(" (p.source) ")" } } } }
+                ul { @for p in &causes { li { (p.fault.name()) ": " (p.risk_factor.describe(&d.row)) " " span.quiet { "(" (p.source) ")" } } } }
             }
         }
     }

@@ -245,8 +245,8 @@ mod tests {
                 (_, true) => look(&story, seen(&["field:2:across"]), end + 28.0 * 1440.0),
                 (_, false) => look(&story, seen(&[]), end + 28.0 * 1440.0),
             };
-            let mut facts = crate::review::panel_row::row_from_story(&story, &[], crate::review::samples::at(1e6));
-            facts.id = crate::units::Id::new(&name.to_lowercase()).unwrap();
+            let mut facts = crate::review::samples::row_alone(&story, 1e6);
+            facts.story.id = crate::units::Id::new(&name.to_lowercase()).unwrap();
             let again = Arc::new(crate::review::recipe_from_story::recipe_from_story(&story));
             ComparedPanel {
                 row: facts,

@@ -470,6 +470,7 @@ fn the_boot_clock_holds_the_countdown_when_the_wall_clock_jumps() {
         wall: at(min + jump),
         boot: Some(BootMark { boot_id: 7, ms: (min * 60_000.0) as i64 }),
         offset_min: 0,
+        raw_wall: None,
     };
     let mut story = opened(recipe());
     for min in [1.0, 2.0, 3.0, 1443.0] {

@@ -10,7 +10,7 @@
 
 use super::fold::{Cooling, GlueState, Pot};
 use crate::craft::physics::cooling::{self, CoolingFit, ThermometerReading};
-use crate::median::median;
+use crate::stats::median;
 use crate::text::format_count;
 use crate::units::{Moment, Span, Stamp, Temperature};
 use crate::work::panel::wait::elapsed;

@@ -6,7 +6,9 @@ use super::interruption::{self, GapEvidence};
 use super::lineage::*;
 use super::story::PotStory;
 use super::tests::*;
+use super::usage::PotUsage;
 use crate::craft::materials::Support;
+use crate::craft::materials::fillers::BulkDensities;
 use crate::craft::recipe::Paint;
 use crate::units::*;
 use crate::work::panel;
@@ -63,10 +65,9 @@ fn pots() -> Vec<PotStory> {
     vec![size(), wren, dunnock, open(said("siskin", PotKind::Size, None), 0.0)]
 }
 
-fn with_family<T>(pots: &[PotStory], panels: &[Panel], f: impl FnOnce(&PotLineage<'_>) -> T) -> T {
-    let pots: Vec<_> = pots.iter().collect();
-    let panels: Vec<_> = panels.iter().collect();
-    f(&PotLineage { pots: &pots, panels: &panels, loose_g_per_ml: &|_| None })
+fn usage_of<'a>(pots: &'a [PotStory], panels: &[Panel]) -> PotUsage<'a> {
+    let uses = panels.iter().flat_map(|p| panel_pot_uses(p.panel())).map(|(id, at, _)| (id, at));
+    PotUsage::new(PotLineage::new(pots), uses, &BulkDensities::TABLE)
 }
 
 fn coats_text(coats: &[PotCoat]) -> Vec<String> {
@@ -81,47 +82,39 @@ fn lot_size_gesso_coat_and_face_from_either_end() {
         lay(board("finch"), &[&TO_STIPPLE[..], &["1515 wren", "1530 wren"]].concat()),
         lay(board("tit"), &[&TO_STIPPLE[..3], &["1501 linnet", "1516 dunnock"]].concat()),
     ];
-    with_family(&pots, &panels, |family| {
-        let line = |pot: &str| family.ancestors(&id(pot)).iter().map(Id::to_string).collect::<Vec<_>>().join(" < ");
-        assert_eq!(line("wren"), "wren < robin");
-        assert_eq!(line("nobody"), "nobody");
-        assert_eq!((family.glue_lot(&id("wren")), family.glue_lot(&id("linnet"))), (Some("lot 7"), Some("lot 8")));
-        assert_eq!(family.pots_poured_from(&id("robin")), [&id("wren"), &id("dunnock")]);
-        assert_eq!(family.pots_of_lot("lot 8"), [&id("linnet")]);
-        let from_wren = ["finch stipple 1 of 1 wren", "finch coat 1 of 3 wren", "finch coat 2 of 3 wren"];
-        assert_eq!(coats_text(&family.coats_from_pot(&id("wren"))), from_wren);
-        let from_robin = coats_text(&family.coats_from_pot(&id("robin")));
-        assert_eq!(from_robin.len(), 8, "its own size coats and the gesso poured from it: {from_robin:?}");
-        assert_eq!(coats_text(&family.coats_of_lot("lot 8")), ["tit stipple 1 of 1 linnet"]);
-        assert_eq!(
-            coats_text(&family.panel_coats(&panels[1]))[2..],
-            ["tit stipple 1 of 1 linnet", "tit coat 1 of 3 dunnock"]
-        );
-        let told: Vec<_> = family.panel_remarks(&panels[1]).iter().map(|(seq, r)| format!("{seq} {r}")).collect();
-        assert_eq!(
-            told,
-            ["5 from \"dunnock\", and the coat below is from \"linnet\": two batches on one ground may part"]
-        );
-        assert_eq!(family.panel_remarks(&panels[0]), []);
-    });
+    let usage = usage_of(&pots, &panels);
+    let family = usage.lineage();
+    let line = |pot: &str| family.ancestors(&id(pot)).iter().map(Id::to_string).collect::<Vec<_>>().join(" < ");
+    assert_eq!(line("wren"), "wren < robin");
+    assert_eq!(line("nobody"), "nobody");
+    assert_eq!((family.glue_lot(&id("wren")), family.glue_lot(&id("linnet"))), (Some("lot 7"), Some("lot 8")));
+    assert_eq!(family.pots_poured_from(&id("robin")), [&id("wren"), &id("dunnock")]);
+    assert_eq!(family.pots_of_lot("lot 8"), [&id("linnet")]);
+    let from_wren = ["finch stipple 1 of 1 wren", "finch coat 1 of 3 wren", "finch coat 2 of 3 wren"];
+    assert_eq!(coats_text(&family.coats_from_pot(&id("wren"), &panels)), from_wren);
+    let from_robin = coats_text(&family.coats_from_pot(&id("robin"), &panels));
+    assert_eq!(from_robin.len(), 8, "its own size coats and the gesso poured from it: {from_robin:?}");
+    assert_eq!(coats_text(&family.coats_of_lot("lot 8", &panels)), ["tit stipple 1 of 1 linnet"]);
+    assert_eq!(coats_text(&panel_coats(&panels[1]))[2..], ["tit stipple 1 of 1 linnet", "tit coat 1 of 3 dunnock"]);
+    let told: Vec<_> = usage.panel_remarks(&panels[1]).iter().map(|(seq, r)| format!("{seq} {r}")).collect();
+    assert_eq!(told, ["5 from \"dunnock\", and the coat below is from \"linnet\": two batches on one ground may part"]);
+    assert_eq!(usage.panel_remarks(&panels[0]), []);
     // Two pots that name each other, and a line without end, end.
     let round = [
         open(said("wren", PotKind::Gesso, Some("dunnock")), 0.0),
         open(said("dunnock", PotKind::Gesso, Some("wren")), 0.0),
     ];
-    with_family(&round, &[], |family| {
-        assert_eq!(family.ancestors(&id("wren")).len(), 2);
-        assert!(family.water_at(&id("wren"), at(9.0)).is_some());
-    });
+    let round = usage_of(&round, &[]);
+    assert_eq!(round.lineage().ancestors(&id("wren")).len(), 2);
+    assert!(round.water_at(&id("wren"), at(9.0)).is_some());
 }
 
 #[test]
 fn another_batch_and_a_stronger_pot_are_called_out_before_the_coat() {
     let before = |pots: &[PotStory], coats: &[&str], pot: &str, min: f64| {
         let panels = [lay(board("finch"), &[&TO_STIPPLE[..], coats].concat())];
-        with_family(pots, &panels, |f| {
-            f.remarks_before_coat(&panels[0], &id(pot), at(min)).iter().map(ToString::to_string).collect::<Vec<_>>()
-        })
+        let remarks = usage_of(pots, &panels).remarks_before_coat(&panels[0], &id(pot), at(min));
+        remarks.iter().map(ToString::to_string).collect::<Vec<_>>()
     };
     let pots = pots();
     let none: [&str; 0] = [];
@@ -161,11 +154,11 @@ fn another_batch_and_a_stronger_pot_are_called_out_before_the_coat() {
 #[test]
 fn an_attempt_done_again_has_used_the_pot_too() {
     let panel = does(&lay(board("finch"), &TO_STIPPLE), &PanelAct::Repeat(Flaw::Lumpy), 1501.0);
-    with_family(&pots(), &[panel], |family| {
-        assert_eq!(family.use_times(&id("wren")), [at(1500.0)]);
-        assert_eq!(family.use_times(&id("robin")), [at(5.0), at(6.0), at(1490.0), at(1495.0)]);
-        assert_eq!(family.coats_from_pot(&id("wren")), []);
-    });
+    let (pots, panels) = (pots(), [panel]);
+    let usage = usage_of(&pots, &panels);
+    assert_eq!(usage.use_times(&id("wren")), [at(1500.0)]);
+    assert_eq!(usage.use_times(&id("robin")), [at(5.0), at(6.0), at(1490.0), at(1495.0)]);
+    assert_eq!(usage.lineage().coats_from_pot(&id("wren"), &panels), []);
 }
 
 /// The gap and what it means, seen at `min`, as sentences without the figures' units spelled out again.

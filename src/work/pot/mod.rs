@@ -3,7 +3,8 @@
 //! From the ground up: `event` what can happen; `refusal` why a fact cannot be true, or is doubtful; `fold` the state and
 //! its one `after`; `story` all entries with take-backs and late facts; `act` what a maker asks to have recorded; `water`
 //! what is in it; `phase` the view at a moment; `forecast` when it gels and when it must into the bath;
-//! `genealogy` lot, size, gesso, coat, face; `interruption` what a gap means for panel and pot.
+//! `lineage` lot, size, gesso, coat, face; `usage` what was taken from pots and the water that leaves in them;
+//! `coat_remarks` what is to be said of a coat and its pot; `interruption` what a gap means for panel and pot.
 //! Absent on purpose: clocks, files, serde, terminal.
 
 pub mod event;
@@ -19,8 +20,10 @@ pub mod phase;
 
 pub mod forecast;
 
+pub mod coat_remarks;
 pub mod interruption;
 pub mod lineage;
+pub mod usage;
 
 #[cfg(test)]
 mod forecast_tests;

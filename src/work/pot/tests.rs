@@ -8,6 +8,7 @@ use super::refusal::PotRefusal;
 use super::story::PotStory;
 use super::water::{StrengthOrigin, WaterInputs};
 use crate::craft::materials::Filler;
+use crate::craft::materials::fillers::BulkDensities;
 use crate::craft::recipe::*;
 use crate::units::*;
 use crate::work::story::{CommonEvent, OrderRefusal};
@@ -386,14 +387,17 @@ fn water_leaves_and_glue_stays() {
 }
 
 #[test]
-fn a_powder_by_volume_needs_its_loose_weight() {
+fn a_powder_by_volume_weighs_what_the_makers_cup_does_else_what_the_table_says() {
     let loose = FillerPart { filler: Filler::Gypsum, amount: FillerAmount::LooseMl(100.0) };
     let recipe = Recipe { gesso: Gesso { fillers: vec![loose], ..recipe().gesso }, ..recipe() };
     let story = open(PotOpened { recipe: Arc::new(recipe), ..said("wren", PotKind::Gesso, Some("robin")) }, 0.0);
-    assert_eq!(story.pot().water_at(at(0.0), &WaterInputs::default()).glue_per_100g_filler_g, None);
-    let known = WaterInputs { loose_g_per_ml: &|_| Some(0.8), ..WaterInputs::default() };
-    let got = story.pot().water_at(at(0.0), &known).glue_per_100g_filler_g.unwrap();
-    assert!((got - 8.31843).abs() < 1e-3, "{got}");
+    let mut cup = BulkDensities::TABLE;
+    cup.set_weighed(Filler::Gypsum, 1.6).unwrap();
+    for (bulk, expected) in [(BulkDensities::TABLE, 8.31843), (cup, 8.31843 / 2.0)] {
+        let known = WaterInputs { bulk: &bulk, ..WaterInputs::default() };
+        let got = story.pot().water_at(at(0.0), &known).glue_per_100g_filler_g.unwrap();
+        assert!((got - expected).abs() < 1e-3, "{got}");
+    }
 }
 
 pub(super) fn any_act() -> impl Strategy<Value = PotAct> {

@@ -3,19 +3,15 @@
 //!
 //! A weighing against the one before it tells of water only while nothing was taken out between them (derived);
 //! where a coat was laid between them the difference is what was used, and the mixture in the pot stays what it was.
-//! Absent on purpose: which coats were laid from the pot (`genealogy`), loose weights of powders (handed in).
+//! When something was taken out is handed in (`usage`).
 
 use super::event::PotKind;
 use super::fold::{MassRecord, Pot};
-use crate::craft::materials::Filler;
+use crate::craft::materials::fillers::BulkDensities;
+use crate::craft::physics::film::{GLUE_G_PER_ML, WATER_G_PER_L};
 use crate::craft::recipe::FillerAmount;
 use crate::units::Stamp;
 use std::fmt;
-
-/// What a litre of water weighs at 20 C, g.
-pub const LITRE_OF_WATER_G: f64 = 998.2;
-/// Density of dry glue in solution, g/ml (ideal mixing; dry glue of 1.3-1.4 g/ml, read).
-pub const GLUE_G_PER_ML: f64 = 1.35;
 
 /// What is known from outside the pot's own story.
 #[derive(Clone, Copy)]
@@ -24,13 +20,13 @@ pub struct WaterInputs<'a> {
     pub use_times: &'a [Stamp],
     /// How much stronger than its recipe the size was that it was poured from, 1 for as strong.
     pub parent_strength_factor: f64,
-    /// What a millilitre of a powder weighs, loosely filled, g/ml.
-    pub loose_g_per_ml: &'a dyn Fn(Filler) -> Option<f64>,
+    /// What powders weigh, loosely filled.
+    pub bulk: &'a BulkDensities,
 }
 
 impl Default for WaterInputs<'_> {
     fn default() -> Self {
-        WaterInputs { use_times: &[], parent_strength_factor: 1.0, loose_g_per_ml: &|_| None }
+        WaterInputs { use_times: &[], parent_strength_factor: 1.0, bulk: &BulkDensities::TABLE }
     }
 }
 
@@ -86,23 +82,20 @@ pub struct PotWater {
 struct Mixture {
     glue_g: f64,
     water_g: f64,
-    filler_g: Option<f64>,
+    filler_g: f64,
 }
 
 impl Mixture {
     fn strength(self) -> f64 {
-        self.glue_g / (self.water_g / LITRE_OF_WATER_G)
+        self.glue_g / (self.water_g / WATER_G_PER_L)
     }
-    /// The same mixture with `used_g` taken out; unchanged where the powder is not known.
+    /// The same mixture with `used_g` taken out; unchanged where more was taken than there was.
     fn take_out(self, used_g: f64) -> Mixture {
-        let left = self.filler_g.map(|filler| 1.0 - used_g / (self.glue_g + self.water_g + filler));
-        match left {
-            Some(left) if left > 0.0 => Mixture {
-                glue_g: self.glue_g * left,
-                water_g: self.water_g * left,
-                filler_g: self.filler_g.map(|g| g * left),
-            },
-            Some(_) | None => self,
+        let left = 1.0 - used_g / (self.glue_g + self.water_g + self.filler_g);
+        if left > 0.0 {
+            Mixture { glue_g: self.glue_g * left, water_g: self.water_g * left, filler_g: self.filler_g * left }
+        } else {
+            self
         }
     }
     /// The same mixture with less water; none where it has not that much.
@@ -128,15 +121,15 @@ impl Pot {
         planned * known.parent_strength_factor
     }
 
-    /// Dry filler to a millilitre of size, g; none where a loose weight is missing or it is no gesso.
-    fn filler_g_per_ml_size(&self, known: &WaterInputs<'_>) -> Option<f64> {
+    /// Dry filler to a millilitre of size, g; none of it in a pot of size.
+    fn filler_g_per_ml_size(&self, known: &WaterInputs<'_>) -> f64 {
         let each = |part: &crate::craft::recipe::FillerPart| match part.amount {
-            FillerAmount::Grams(g) => Some(g),
-            FillerAmount::LooseMl(ml) => (known.loose_g_per_ml)(part.filler).map(|g_per_ml| ml * g_per_ml),
+            FillerAmount::Grams(g) => g,
+            FillerAmount::LooseMl(ml) => ml * known.bulk.bulk_g_per_ml(part.filler).value,
         };
         match self.opened.kind {
-            PotKind::Size => None,
-            PotKind::Gesso => self.recipe().gesso.fillers.iter().map(each).sum::<Option<f64>>().map(|g| g / 100.0),
+            PotKind::Size => 0.0,
+            PotKind::Gesso => self.recipe().gesso.fillers.iter().map(each).sum::<f64>() / 100.0,
         }
     }
 
@@ -144,15 +137,8 @@ impl Pot {
         let ml = self.opened.size_ml?.ml();
         let strength = self.initial_strength(known);
         let glue_g = ml * glue_g_per_ml_size(strength);
-        let filler_g = match self.opened.kind {
-            PotKind::Size => Some(0.0),
-            PotKind::Gesso => self.filler_g_per_ml_size(known).map(|g| g * ml),
-        };
-        (strength > 0.0 && ml > 0.0).then(|| Mixture {
-            glue_g,
-            water_g: glue_g / strength * LITRE_OF_WATER_G,
-            filler_g,
-        })
+        let filler_g = self.filler_g_per_ml_size(known) * ml;
+        (strength > 0.0 && ml > 0.0).then(|| Mixture { glue_g, water_g: glue_g / strength * WATER_G_PER_L, filler_g })
     }
 
     /// The water of the pot as of that time.
@@ -169,13 +155,13 @@ impl Pot {
             StrengthOrigin::WaterGiven | StrengthOrigin::Weighed { .. } => tally.mixture.map(Mixture::strength),
         };
         let weighed = tally.weighings >= 2;
-        let per_filler = self.filler_g_per_ml_size(known).filter(|g| *g > 0.0);
+        let filler_g = self.filler_g_per_ml_size(known);
         PotWater {
             lost_g: weighed.then_some(tally.evaporated_g - tally.given_g),
             lost_pct: strength.filter(|s| weighed && *s > 0.0).map(|s| 100.0 * (1.0 - made / s)),
             glue_g_per_l_water: strength,
             strength_factor: strength.filter(|_| made > 0.0).map(|s| s / made),
-            glue_per_100g_filler_g: per_filler.map(|filler| 100.0 * glue_g_per_ml_size(made) / filler),
+            glue_per_100g_filler_g: (filler_g > 0.0).then(|| 100.0 * glue_g_per_ml_size(made) / filler_g),
             given_g: tally.given_g,
             strength_origin: from,
         }

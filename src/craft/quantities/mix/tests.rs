@@ -15,7 +15,7 @@ fn size(w: f64, h: f64, t: Option<f64>) -> Size {
 }
 
 fn reckon(recipe: &Recipe, size: Size, panels: u32, faces: Option<Faces>) -> Mix {
-    let bulk = BulkDensities::from_table();
+    let bulk = BulkDensities::TABLE;
     compute_mix(&MixInputs { recipe, size, panels, faces, scoop: Some(Volume::from_ml(30.0)), bulk: &bulk }).unwrap()
 }
 
@@ -146,7 +146,7 @@ fn grams_have_no_range_and_thinning_comes_last() {
 #[test]
 fn a_weighed_cup_narrows_the_range() {
     let recipe = gypsum_zinc();
-    let mut bulk = BulkDensities::from_table();
+    let mut bulk = BulkDensities::TABLE;
     bulk.set_weighed(Filler::Gypsum, 0.90).unwrap();
     bulk.set_weighed(Filler::ZincWhite, 0.60).unwrap();
     let ask =
@@ -203,7 +203,7 @@ fn limits_of_the_craft_are_told_as_hypotheses() {
 #[test]
 fn what_cannot_be_is_refused() {
     let recipe = gypsum_zinc();
-    let bulk = BulkDensities::from_table();
+    let bulk = BulkDensities::TABLE;
     let good =
         MixInputs { recipe: &recipe, size: size(300.0, 400.0, None), panels: 1, faces: None, scoop: None, bulk: &bulk };
     let refused = |ask: MixInputs<'_>| compute_mix(&ask).unwrap_err().quantity;

@@ -4,6 +4,7 @@
 use crate::app::model::{Effect, Overlay, Reply};
 use crate::bench::Bench;
 use crate::craft::materials::Filler;
+use crate::craft::materials::fillers::BulkDensities;
 use crate::record::shelf::Shelf;
 use crate::ui::saving_thread::EffectRunner;
 use crate::ui::tests::desk::{Window, at_ten, record_open};
@@ -156,21 +157,23 @@ fn panels_side_by_side_are_reckoned_with_the_makers_own_cup() {
     let dir = tempfile::tempdir().unwrap();
     let now = at_ten();
     record_open(dir.path(), "Wren", "gypsum-zinc", &now);
-    let glue = |loose: Vec<(Filler, f64)>| {
+    let glue = |zinc_white_g_per_ml: f64| {
+        let mut bulk = BulkDensities::TABLE;
+        bulk.set_weighed(Filler::ZincWhite, zinc_white_g_per_ml).unwrap();
         let clock = std::rc::Rc::clone(&now);
         let mut desk =
-            EffectRunner::new(Bench::new(Shelf::open(dir.path())), move || clock.get()).with_powder_densities(loose);
+            EffectRunner::new(Bench::new(Shelf::open(dir.path())), move || clock.get()).with_bulk_densities(bulk);
         let answers = desk.run_effect(Effect::ReadComparison);
         let side =
             answers.into_iter().find_map(|kept| if let Reply::ComparisonRead(side) = kept { Some(side) } else { None });
-        side.unwrap().panels[0].row.glue_per_100g_filler_g.unwrap()
+        side.unwrap().panels[0].row.pots.glue_per_100g_filler_g.unwrap()
     };
-    assert!(glue(vec![(Filler::ZincWhite, 0.4)]) > glue(vec![(Filler::ZincWhite, 0.8)]) * 1.1);
+    assert!(glue(0.4) > glue(0.8) * 1.1);
 }
 
 #[test]
 fn a_fault_of_the_program_stops_the_recording_and_neither_countdown_nor_bell() {
-    const SENTENCE: &str = "recording has stopped, by a fault of the program; leave with q and start again";
+    const SENTENCE: &str = "recording has stopped, by a fault of the program; leave the bench and start again";
     // The fault shows at a press, at what another window wrote, and where a call is to be written down.
     let press: fn(&mut Window) = |w| w.press("Space Space");
     for (place, meet) in [("a press", press), ("a look", Window::read_on), ("a call", |w| w.seconds(12 * 60))] {

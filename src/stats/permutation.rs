@@ -1,9 +1,11 @@
-//! The few statistics an honest comparison needs: means, ranks, and the two-sided permutation test of two groups.
+//! The two-sided permutation test of two groups, and the means and ranks it needs.
 //!
 //! A permutation test asks in how many of all ways to deal the values out to two groups of these sizes the groups would
 //! lie at least as far apart as they do (Fisher 1935; Pitman 1937). It assumes nothing of how values are spread, and it
-//! is exact where every way is gone through. Absent on purpose: chance from outside (samples are drawn from a seed), and
-//! any word of a cause.
+//! is exact where every way is gone through. Where there are too many, samples are drawn from a seed, so that the same
+//! groups always give the same p.
+
+use super::split_mix::SplitMix64;
 
 /// With fewer on a side than this nothing is tested: three and three can at best come to p = 0.1.
 pub const MIN_GROUP_SIZE: usize = 3;
@@ -113,18 +115,18 @@ impl GroupDistance {
         (sum / n - (self.total_sum - sum) / (all as f64 - n)).abs()
     }
 
-    /// Of [`DRAWN`] ways drawn, in how many the groups lie `enough` apart. `values` are left in another order.
+    /// Of [`SAMPLE_COUNT`] ways drawn, in how many the groups lie `enough` apart. `values` are left in another order.
     ///
     /// It is the smaller group that is dealt: which of the two is named first makes no difference to how far apart they
     /// lie, and what the other holds follows from the total.
     fn count_far_samples(&self, values: &mut [f64], chosen: usize, enough: f64, seed: u64) -> u32 {
         let (all, few) = (values.len(), chosen.min(values.len() - chosen));
-        let mut dice = Dice(seed);
+        let mut stream = SplitMix64::new(seed);
         let mut far = 0;
         for _ in 0..SAMPLE_COUNT {
             let mut sum = 0.0;
             for i in 0..few {
-                values.swap(i, i + dice.below(all - i));
+                values.swap(i, i + stream.next_below(all - i));
                 sum += values[i];
             }
             far += u32::from(self.distance_from_sum(sum, few as f64, all) >= enough);
@@ -149,23 +151,6 @@ fn for_each_combination(n: usize, k: usize, see: &mut dyn FnMut(&[bool])) {
         for behind in at + 1..k {
             chosen[behind] = chosen[behind - 1] + 1;
         }
-    }
-}
-
-/// Even numbers from a seed: SplitMix64 (Steele, Lea and Flood 2014).
-struct Dice(u64);
-
-impl Dice {
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        z ^ (z >> 31)
-    }
-    /// Below `n`, which is at least 1; even to within `n` in 2^64.
-    fn below(&mut self, n: usize) -> usize {
-        ((u128::from(self.next()) * n as u128) >> 64) as usize
     }
 }
 

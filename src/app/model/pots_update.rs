@@ -1,51 +1,31 @@
 //! The pots beside the bench: which one is in use, what the one key of the bath does, and what came of it.
-//!
-//! Absent on purpose: the sheets over the bench (`pot_sheet`, `making`), alarms (`pot_alarm`).
 
+use super::Model;
+use super::effect::{Effect, PendingKind};
 use super::line_editor::{LineEditor, LinePurpose};
+use super::overlay::Overlay;
 use super::pots_overlay::PotsOverlay;
-use super::replies::PendingKind;
-use super::{Effect, Model, Overlay};
 use crate::app::message::{InputMode, Message};
 use crate::bench::{PotSurvey, Snapshot, choose_pot_for_coat, trusted_now};
-use crate::craft::materials::Filler;
+use crate::craft::materials::fillers::BulkDensities;
 use crate::units::{Id, Moment};
 use crate::work::advice::fact_text::format_pot_fact;
 use crate::work::air::Air;
 use crate::work::panel::event::Stage;
 use crate::work::panel::state::Panel;
 use crate::work::pot::act::PotAct;
+use crate::work::pot::coat_remarks::CoatRemark;
 use crate::work::pot::fold::Pot;
 use crate::work::pot::interruption::{self, GapConsequence, GapEvidence};
-use crate::work::pot::lineage::CoatRemark;
 use crate::work::pot::refusal::PotQuestion;
 use crate::work::story::{StoryEvent, StoryState};
 use std::sync::Arc;
 
-/// The pots and the air as the view knows them.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct PotsModel {
-    /// Pots, panels and air together.
-    pub(super) survey: PotSurvey,
-    /// Whether the pots were read yet.
-    pub(super) is_loaded: bool,
-    /// The pots the maker chose, the last chosen last; at most one of a kind.
-    chosen: Vec<Id>,
-    /// The fact last pressed, where it was a pot's.
-    last_fact: Option<(Id, u64)>,
-    /// What a gap in the work means, until it is put away.
-    pub(super) gap_meanings: Vec<GapConsequence>,
-    /// The beginning of the last gap told of.
-    explained_gap_start: Option<Moment>,
-    /// Calls of pots rung here: the pot, the fact, how many times by then, when last.
-    pub(super) rung_calls: Vec<(Id, u64, u64, Moment)>,
-}
-
 impl Model {
     /// The same view, told what the maker's powders weigh.
     #[must_use]
-    pub fn with_powder_densities(mut self, loose_g_per_ml: Vec<(Filler, f64)>) -> Model {
-        self.pots.survey.loose_g_per_ml = loose_g_per_ml;
+    pub fn with_bulk_densities(mut self, bulk: BulkDensities) -> Model {
+        self.pots.survey.bulk = bulk;
         self
     }
 

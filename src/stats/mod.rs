@@ -1,6 +1,8 @@
-//! Figures of figures that more than one room asks for.
-//!
-//! Absent on purpose: what the values mean and of which unit they are; statistics that only a comparison needs (`review`).
+//! Figures of figures, whatever they mean and of whichever unit they are: the median, the permutation test, and chance
+//! from a seed.
+
+pub mod permutation;
+pub mod split_mix;
 
 /// The median, of an even number of values the mean of the middle two; nothing of no values.
 pub fn median(values: &[f64]) -> Option<f64> {

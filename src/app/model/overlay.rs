@@ -1,0 +1,46 @@
+//! What lies over the bench.
+
+use super::clock_check::ClockQuestion;
+use super::line_editor::LineEditor;
+use super::map_editor::MapEditor;
+use super::panel_form::PanelForm;
+use super::pots_overlay::PotsOverlay;
+use crate::app::comparison_model::ComparisonModel;
+use crate::app::sitting::SittingModel;
+use crate::work::panel::event::Stage;
+
+/// What lies over the bench.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Overlay {
+    /// Nothing.
+    None,
+    /// Every key, so many lines scrolled away.
+    Keys(usize),
+    /// The story of the panel shown, so many facts scrolled away.
+    Story(usize),
+    /// A line to be typed, of the panel shown, of a pot or of the air.
+    Line(LineEditor),
+    /// What was wrong with an act that is done again.
+    Flaws(FlawList),
+    /// The map of a check.
+    Map(MapEditor),
+    /// The form for a panel.
+    Form(PanelForm),
+    /// Something of the pots.
+    Pots(PotsOverlay),
+    /// Panels side by side.
+    Comparison(Box<ComparisonModel>),
+    /// A look over the finished panels.
+    Sitting(Box<SittingModel>),
+    /// Whether the clock is right.
+    Clock(ClockQuestion),
+}
+
+/// What was wrong with an act that is done again, while it is chosen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct FlawList {
+    /// The place of the flaw among [`Flaw::ALL`].
+    pub cursor: usize,
+    /// The stage the maker saw at hand.
+    pub seen_stage: Option<Stage>,
+}
