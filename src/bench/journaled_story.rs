@@ -208,10 +208,11 @@ where
         })
     }
 
-    /// The entry that event would be, and the story with it.
+    /// The entry that event would be, and the story with it. It may stand in the place of the last standing fact.
     pub(super) fn prepare_entry(
         &self,
         event: F::Event,
+        replaces: Option<u64>,
         at: Option<Stamp>,
         now: Moment,
     ) -> Result<(Entry<F::Event>, Story<F>), RecordError> {
@@ -222,7 +223,7 @@ where
         };
         // A fact of this moment is never refused for its time: it lies behind whatever was recorded before it.
         let at = at.unwrap_or_else(|| written.wall.max(story.last_fact_at()));
-        let entry = Entry { seq: self.journal.next_seq(), at, written, raw_wall, event };
+        let entry = Entry { seq: self.journal.next_seq(), at, written, raw_wall, replaces, event };
         let story = story.with_entry(entry.clone())?;
         Ok((entry, story))
     }
@@ -256,7 +257,7 @@ where
         at: Option<Stamp>,
         now: Moment,
     ) -> Result<(), RecordError> {
-        let (entry, story) = self.prepare_entry(event, at, now)?;
+        let (entry, story) = self.prepare_entry(event, None, at, now)?;
         self.append(lock, &entry, story)
     }
 }
