@@ -30,7 +30,9 @@ pub use file_error::FileError;
 pub use nearest::find_nearest_word;
 pub use number::format_number;
 pub use parse_error::ParseError;
-pub use sanitize::{display_width, quote_word, sanitize, sanitize_for_osc, truncate_to_width, truncate_to_width_ascii};
+pub use sanitize::{
+    display_width, quote_word, sanitize, sanitize_for_osc, sanitize_lines, truncate_to_width, truncate_to_width_ascii,
+};
 pub use size::{format_length, format_size, parse_size};
 pub use time::{
     format_countdown, format_date, format_duration, format_hhmm, format_lateness, format_rfc3339, format_wait_span,

@@ -511,7 +511,7 @@ fn verify_tells_scripts_of_every_file() {
     bytes.truncate(bytes.len() - 3);
     std::fs::write(&one, bytes).unwrap();
     let told = shop.json(&["verify", one.to_str().unwrap(), "--json"]);
-    has_all(&told["files"][0]["problems"][0], "line byte kind said");
+    has_all(&told["files"][0]["problems"][0], "line byte kind message");
 }
 
 #[test]
@@ -538,7 +538,7 @@ fn recipes_are_listed_shown_and_checked() {
     let problems = told["problems"].as_array().unwrap();
     assert!(problems.len() >= 3, "every problem at once: {told:#}");
     for problem in problems {
-        has_all(problem, "line column key said nearest");
+        has_all(problem, "line column key message nearest");
     }
     let misspelt = problems.iter().find(|p| p["key"].as_str().is_some_and(|k| k.contains("frnt"))).unwrap();
     assert_eq!((&misspelt["line"], &misspelt["column"]), (&6.into(), &1.into()), "{misspelt:#}");

@@ -144,7 +144,7 @@ fn what_is_said_of_them_is_so() {
     let differs = told(&[])["differs"].as_array().unwrap().clone();
     let hottest = differs.iter().find(|d| d["field"] == "pot_max_c").unwrap();
     assert_eq!(hottest["p_value"], Value::Null);
-    assert!(hottest["said"].as_str().unwrap().contains("too few to say"), "{hottest}");
+    assert!(hottest["message"].as_str().unwrap().contains("too few to say"), "{hottest}");
 }
 
 /// Grouped by the air, each panel stands with those laid in air as dry, and none is left out.

@@ -19,8 +19,8 @@ const DRIFT_MAX: Span = Span::from_s(120);
 pub fn trusted_time(now: Moment, last: Moment, last_raw: Option<Stamp>) -> (Moment, Option<Stamp>) {
     let same_boot = matches!((now.boot, last.boot), (Some(a), Some(b)) if a.boot_id == b.boot_id && a.ms >= b.ms);
     let gone = now.since(last);
-    let is_behind = now.wall < last.wall;
-    if !is_behind && !(same_boot && is_glitch(now, last.wall + gone, gone, last_raw)) {
+    let is_doubtful = now.wall < last.wall || same_boot && is_glitch(now, last.wall + gone, gone, last_raw);
+    if !is_doubtful {
         return (Moment { raw_wall: None, ..now }, now.raw_wall);
     }
     let gone = if same_boot { gone } else { Span::from_ms(1) };

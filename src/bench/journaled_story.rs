@@ -192,6 +192,12 @@ where
         Snapshot { id: self.id.clone(), story: self.story.clone(), damage }
     }
 
+    /// The damage that lets nothing more be recorded, as an error.
+    pub(super) fn damage_error(&self) -> Option<RecordError> {
+        let damage = self.journal.damage().filter(|d| d.kind.is_blocking())?.clone();
+        Some(RecordError::Journal(JournalError::Damaged { path: self.journal.path().to_owned(), damage }))
+    }
+
     pub(super) fn require_story(&self) -> Result<Arc<Story<F>>, RecordError> {
         self.story.clone().ok_or_else(|| match self.journal.damage() {
             Some(damage) if damage.kind == DamageKind::NewerVersion => RecordError::Journal(JournalError::Damaged {

@@ -27,8 +27,9 @@ fn rack_pot(told: &Snapshot<Pot>) -> Option<RackPot> {
 }
 
 impl Bench {
-    /// Puts the panels at hand that are not finished or given up, whose journals can be read.
-    pub(super) fn load_unfinished(&mut self, now: Moment) -> Result<(), JournalError> {
+    /// Puts the panels at hand that are not finished or given up. Returns those whose journals cannot be read, and why.
+    pub(super) fn load_unfinished(&mut self, now: Moment) -> Result<Vec<(Id, JournalError)>, JournalError> {
+        let mut failed = Vec::new();
         let rack = self.shelf.read_rack().unwrap_or_default();
         for id in self.shelf.panel_ids()? {
             // Told before it is read: what is added meanwhile makes it another size.
@@ -37,8 +38,15 @@ impl Bench {
             if self.has_panel(&id) || is_finished(&rack) || is_finished(&self.rack) {
                 continue;
             }
-            // A panel whose journal has vanished is no longer on the rack; one that cannot be read is told of by `panels`.
-            let Ok(told) = self.load(&id) else { continue };
+            let told = match self.load(&id) {
+                Ok(told) => told,
+                Err(why) => {
+                    // A panel whose journal has vanished is no longer on the rack.
+                    let exists = self.shelf.story_path(Drawer::Panels, &id).exists();
+                    failed.extend(exists.then_some((id, why)));
+                    continue;
+                }
+            };
             if !told.is_unfinished(now) {
                 self.unload(&id);
             }
@@ -46,7 +54,7 @@ impl Bench {
                 self.rack.add_finished(id, size);
             }
         }
-        Ok(())
+        Ok(failed)
     }
 
     /// Puts the pots at hand that were written to of late, those the panels here name, and all that belong to them, oldest

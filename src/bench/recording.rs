@@ -31,30 +31,41 @@ impl RecordRequest {
     }
 }
 
+/// What came of recording an act that may concern several panels.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Recorded {
+    /// Every panel of the bench that changed, the named one first.
+    pub changed: Vec<Snapshot>,
+    /// Panels of the rack, not of this bench, that changed as well.
+    pub others: Vec<Id>,
+    /// The panels it concerns and could not be written to.
+    pub failed: Vec<(Id, RecordError)>,
+}
+
 impl Bench {
     /// Records an act on a panel. Leaving and coming back belong to the maker, so they are written to every panel that
-    /// is between stipple and last coat. Returns every panel of this bench that changed, the named one first.
+    /// is between stipple and last coat.
     ///
     /// # Errors
     /// [`RecordError`]; nothing is then recorded on the named panel.
-    pub fn record(
-        &mut self,
-        id: &Id,
-        ask: &RecordRequest,
-        now: &dyn Fn() -> Moment,
-    ) -> Result<Vec<Snapshot>, RecordError> {
+    pub fn record(&mut self, id: &Id, ask: &RecordRequest, now: &dyn Fn() -> Moment) -> Result<Recorded, RecordError> {
         self.load(id)?;
         if !matches!(ask.act, PanelAct::Away | PanelAct::Back) {
             return self.record_on_panel(id, ask, now);
         }
         // The others are written to and go back to where they were: this bench is over those it was opened over.
         let here: Vec<Id> = self.panels.stories.iter().map(|k| k.id.clone()).collect();
-        self.load_unfinished(now())?;
+        let unread = self.load_unfinished(now())?;
         let changed = self.record_on_panel(id, ask, now);
         if !self.follows_rack {
             self.panels.stories.retain(|k| here.contains(&k.id));
         }
-        Ok(changed?.into_iter().filter(|told| self.has_panel(&told.id)).collect())
+        let mut recorded = changed?;
+        recorded.failed.extend(unread.into_iter().map(|(id, why)| (id, why.into())));
+        let (here, others): (Vec<_>, Vec<_>) = recorded.changed.into_iter().partition(|told| self.has_panel(&told.id));
+        recorded.changed = here;
+        recorded.others = others.into_iter().map(|told| told.id).collect();
+        Ok(recorded)
     }
 
     fn record_on_panel(
@@ -62,7 +73,7 @@ impl Bench {
         id: &Id,
         ask: &RecordRequest,
         now: &dyn Fn() -> Moment,
-    ) -> Result<Vec<Snapshot>, RecordError> {
+    ) -> Result<Recorded, RecordError> {
         self.preload_air(&ask.act);
         let lock = self.shelf.lock()?;
         self.panels.get_mut(id)?.refresh()?;
@@ -70,7 +81,7 @@ impl Bench {
         let ask = self.fill_in_pot(id, ask, now);
         let weather = self.air_for_act(&ask.act);
         let named = record_act(self.panels.get_mut(id)?, &lock, &ask, &weather, now);
-        let others = self.record_on_others(id, &lock, &ask, now);
+        let (others, failed) = self.record_on_others(id, &lock, &ask, now);
         match (named, others.is_empty()) {
             // A panel that is not being laid has no part in it, as long as another has.
             (
@@ -85,21 +96,32 @@ impl Bench {
         self.update_rack_of_panel(&lock, &told, now);
         let mut changed = vec![told];
         changed.extend(others);
-        Ok(changed)
+        Ok(Recorded { changed, others: Vec::new(), failed })
     }
 
     /// Leaving and coming back, on the other panels they concern.
-    fn record_on_others(&mut self, id: &Id, lock: &Lock, ask: &RecordRequest, now: Moment) -> Vec<Snapshot> {
+    fn record_on_others(
+        &mut self,
+        id: &Id,
+        lock: &Lock,
+        ask: &RecordRequest,
+        now: Moment,
+    ) -> (Vec<Snapshot>, Vec<(Id, RecordError)>) {
+        let (mut changed, mut failed) = (Vec::new(), Vec::new());
         if !matches!(ask.act, PanelAct::Away | PanelAct::Back) {
-            return Vec::new();
+            return (changed, failed);
         }
-        let (mut changed, weather) = (Vec::new(), self.air_for_act(&ask.act));
+        let weather = self.air_for_act(&ask.act);
         for kept in self.panels.stories.iter_mut().filter(|k| k.id != *id) {
-            if kept.refresh().is_ok() && record_act(kept, lock, ask, &weather, now).is_ok() {
-                changed.push(kept.snapshot());
+            let recorded = kept.refresh().map_err(RecordError::from);
+            match recorded.and_then(|_| record_act(kept, lock, ask, &weather, now)) {
+                Ok(()) => changed.push(kept.snapshot()),
+                // One that is not being laid has no part in it; of a damaged one nobody knows.
+                Err(RecordError::Refused(_)) => failed.extend(kept.damage_error().map(|why| (kept.id.clone(), why))),
+                Err(why) => failed.push((kept.id.clone(), why)),
             }
         }
-        changed
+        (changed, failed)
     }
 
     /// Moves the fact just recorded to another time: takes it back and records it anew at `at`, both under one lock.

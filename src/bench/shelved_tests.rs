@@ -117,7 +117,7 @@ fn stipple(bench: &mut Bench, id: &str, at_hour: f64) {
         let act_at = at(at_hour + f64::from(minute) / 60.0);
         let ask = RecordRequest { act: PanelAct::done_as_planned(), at: Some(act_at.wall), expected_stage: None };
         let told = bench.record(&id, &ask, &|| at(100.0)).unwrap();
-        let story = told.into_iter().find(|t| t.id == id).unwrap().story.unwrap();
+        let story = told.changed.into_iter().find(|t| t.id == id).unwrap().story.unwrap();
         if !story.panel().pot_ids().is_empty() {
             return;
         }

@@ -1,5 +1,6 @@
 //! The bench against real directories and failing disks: what is shown is on disk, and what was acknowledged stays.
 
+use super::recording::Recorded;
 use super::*;
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Paint, Recipe, shipped};
@@ -72,7 +73,8 @@ fn whichever_call_fails_the_screen_shows_what_is_on_disk() {
             if let Ok(told) = bench.open_panels(&opening("Wren", 1), &now) {
                 acknowledged.extend(told[0].story.as_ref().unwrap().entries().to_vec());
                 for act in acts() {
-                    if let Ok(changed) = bench.record(&id("wren"), &RecordRequest::from_act(act), &now) {
+                    if let Ok(Recorded { changed, .. }) = bench.record(&id("wren"), &RecordRequest::from_act(act), &now)
+                    {
                         let shown = changed[0].story.as_ref().unwrap();
                         acknowledged.push(shown.entries().last().unwrap().clone());
                         // Shown is durable: somebody who reads the file now reads just that.
@@ -136,7 +138,7 @@ fn leaving_is_written_to_every_panel_that_is_being_laid() {
             bench.record(&id(panel), &RecordRequest::from_act(PanelAct::done_as_planned()), &now).unwrap();
         }
     }
-    let changed = bench.record(&id("wren-3"), &RecordRequest::from_act(PanelAct::Away), &now).unwrap();
+    let changed = bench.record(&id("wren-3"), &RecordRequest::from_act(PanelAct::Away), &now).unwrap().changed;
     let away = |t: &Snapshot| t.story.as_ref().unwrap().panel().status(now()).away_since.is_some();
     let left: Vec<_> = bench.snapshots().iter().filter(|t| away(t)).map(|t| t.id.to_string()).collect();
     assert_eq!(left, ["wren-1", "wren-2"]);
@@ -154,7 +156,8 @@ fn a_fact_just_recorded_is_moved_in_time() {
     let mut bench = Bench::new(Shelf::open(dir.path()));
     bench.open_panels(&opening("Wren", 1), &now).unwrap();
     let wren = id("wren");
-    let told = bench.record(&wren, &RecordRequest::from_act(PanelAct::done_as_planned()), &now).unwrap().remove(0);
+    let told =
+        bench.record(&wren, &RecordRequest::from_act(PanelAct::done_as_planned()), &now).unwrap().changed.remove(0);
     let last = told.story.as_ref().unwrap().last_standing_entry().unwrap().clone();
     let moved = bench.retime(&wren, last.seq, last.at - Span::from_min(1.0), &now).unwrap();
     let story = moved.story.unwrap();
@@ -387,7 +390,7 @@ fn a_bench_over_named_panels_stays_over_those_and_one_over_the_rack_takes_in_new
     let mut named = Bench::new(Shelf::open(dir.path()));
     named.load(&id("wren-1")).unwrap();
     named.load(&id("wren-3")).unwrap();
-    let changed = named.record(&id("wren-1"), &RecordRequest::from_act(PanelAct::Away), &now).unwrap();
+    let changed = named.record(&id("wren-1"), &RecordRequest::from_act(PanelAct::Away), &now).unwrap().changed;
     assert_eq!((ids(&named), changed.len()), (vec!["wren-1".to_owned(), "wren-3".to_owned()], 1));
     // The other is away all the same.
     let other = story_on(&Shelf::open(dir.path()), &id("wren-2")).unwrap();

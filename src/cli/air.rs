@@ -47,7 +47,7 @@ pub(super) fn run(here: &CliContext, asked: &AirArgs) -> Result<()> {
     let AirRecorded { written, already_known: known } =
         recorded.map_err(|(why, taken)| partial_record_error(why, taken))?;
     let already = if known > 0 { format!("; {known} stood there already") } else { String::new() };
-    output::print_text(&format!("air: {written} recorded{already}\n"))
+    output::allow_untold(output::print_text(&format!("air: {written} recorded{already}\n")))
 }
 
 /// Why not all was recorded, and what was all the same.

@@ -9,6 +9,7 @@ use crate::config::ColorMode;
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint};
 use crate::record::demo::{CrackCause, DEFAULT_PANELS};
+use crate::record::shelf::ACT_WORDS;
 use crate::review::GroupBy;
 use crate::text::UnitSystem;
 use crate::work::panel::event::{Flaw, Grain};
@@ -176,16 +177,21 @@ pub struct NewArgs {
 
 /// `mark`.
 #[derive(Debug, Args)]
+#[command(subcommand_precedence_over_arg = true, subcommand_value_name = "ACT", subcommand_help_heading = "Acts")]
 pub struct MarkArgs {
-    /// Its id, its label, or the beginning of either
-    pub panel: String,
+    /// Their ids, labels, or the beginnings of either; the first word that is an act ends them
+    #[arg(value_name = "PANEL")]
+    pub panels: Vec<String>,
+    /// A panel that is called like an act
+    #[arg(long = "panel", value_name = "NAME")]
+    pub named: Vec<String>,
     /// What happened
     #[command(subcommand)]
-    pub act: MarkCommand,
+    pub act: Option<MarkCommand>,
     /// When it happened: HH:MM, -4m, or RFC 3339; without it, now
     #[arg(long, global = true, value_name = "TIME", allow_hyphen_values = true)]
     pub at: Option<String>,
-    /// Print where the panel then stands, as JSON
+    /// Print where the panel then stands, as JSON; of several, all of them and those that failed
     #[arg(long, global = true)]
     pub json: bool,
 }
@@ -247,6 +253,13 @@ pub enum MarkCommand {
     },
 }
 
+impl MarkCommand {
+    /// The words of the acts.
+    pub fn names() -> Vec<&'static str> {
+        ACT_WORDS.into_iter().filter(|word| Self::has_subcommand(word)).collect()
+    }
+}
+
 /// `show`.
 #[derive(Debug, Args)]
 pub struct ShowArgs {
@@ -263,8 +276,9 @@ pub struct ShowArgs {
 /// `inspect`.
 #[derive(Debug, Args)]
 pub struct InspectArgs {
-    /// Its id, its label, or the beginning of either; without it, all finished panels in one sitting on the full screen
-    pub panel: Option<String>,
+    /// Their ids, labels, or the beginnings of either; without any, all finished panels in one sitting on the full screen
+    #[arg(value_name = "PANEL")]
+    pub panels: Vec<String>,
     /// When you looked: HH:MM, -4m, or RFC 3339; without it, now
     #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     pub at: Option<String>,

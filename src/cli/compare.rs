@@ -20,7 +20,7 @@ use crate::review::json::CompareJson;
 use crate::review::panel_row::PanelRow;
 use crate::review::pots_and_air::{PotTimeline, air_between, timeline_from_pot};
 use crate::review::{card as cards, comparison_text, cross_section, panel_timeline};
-use crate::text::{format_date, format_hhmm, format_rfc3339, sanitize};
+use crate::text::{format_count, format_date, format_hhmm, format_rfc3339, sanitize};
 use crate::units::{Id, Stamp};
 use crate::work::advice::inspections::fault_growth;
 use crate::work::air::Air;
@@ -72,6 +72,7 @@ fn suggest_sound_recipe(c: &Comparison) -> String {
 /// Writes the report.
 pub(super) fn write_report(here: &CliContext, asked: &ReportArgs) -> Result<()> {
     output::check_not_existing(&asked.output, asked.force)?;
+    let is_there = asked.output.is_file();
     let left_out = with_progress(|progress| {
         let rows = read_rows(here, progress, &asked.panels)?;
         progress.start_activity("comparing", 0);
@@ -89,6 +90,13 @@ pub(super) fn write_report(here: &CliContext, asked: &ReportArgs) -> Result<()> 
         Ok(compared.unreadable_stories)
     })?;
     print_unreadable(&left_out);
+    if is_there && !left_out.is_empty() {
+        output::print_message(&format!(
+            "sottile: {} was written over, and misses {}",
+            asked.output.display(),
+            format_count(left_out.len(), "panel")
+        ));
+    }
     require_all_readable(&left_out)
 }
 

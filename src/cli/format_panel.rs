@@ -11,7 +11,9 @@ use crate::work::advice::inspections::{self, FaultGrowth};
 use crate::work::panel::event::Stage;
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 use crate::work::panel::story::PanelStory;
+use crate::work::story::StoryEvent;
 use chrono::Local;
+use std::collections::HashMap;
 
 /// A stage with its direction.
 pub(super) fn format_stage(stage: Stage) -> String {
@@ -66,6 +68,13 @@ pub(super) fn format_recorded(story: &PanelStory, now: Moment) -> String {
     format!("{label}:{stood} {}\n", format_panel_status(&panel.status(now), now))
 }
 
+/// Which fact the last one took back, to stand behind where the panel is then.
+pub(super) fn format_taken_back(story: &PanelStory) -> Option<String> {
+    let undone = story.entries().last().and_then(|last| story.entry(last.event.takes_back()?))?;
+    let text = fact_text::format_panel_event(&undone.event, None);
+    Some(format!("; {} taken back", sanitize(&text)))
+}
+
 /// The shelf, a line each.
 pub(super) fn format_panel_list(told: &[Snapshot], now: Moment) -> String {
     if told.is_empty() {
@@ -100,9 +109,12 @@ pub(super) fn format_panel_story(
         format_panel_status(&panel.status(now), now),
     );
     let mut facts = fact_text::format_story(story);
+    let mut by_fact: HashMap<u64, Vec<String>> = HashMap::new();
+    for (seq, remark) in remarks {
+        by_fact.entry(*seq).or_default().push(remark.clone());
+    }
     for fact in &mut facts {
-        let of_fact = remarks.iter().filter(|(seq, _)| *seq == fact.seq);
-        fact.pot_remarks = of_fact.map(|(_, remark)| remark.clone()).collect();
+        fact.pot_remarks = by_fact.remove(&fact.seq).unwrap_or_default();
     }
     text.push_str(&format_facts(&facts, now));
     let grown = inspections::fault_growth(story);

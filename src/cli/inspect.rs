@@ -1,11 +1,12 @@
 //! `inspect`: one panel from the shell, or all finished ones on the full screen.
 
 use super::args::InspectArgs;
-use super::context::{CliContext, find_panel};
+use super::context::CliContext;
 use super::error::CliError;
 use super::json::ShowJson;
+use super::several::record_on_each;
 use super::{bench, format_panel, output};
-use crate::bench::{RecordRequest, trusted_now};
+use crate::bench::{RecordRequest, Snapshot, trusted_now};
 use crate::text::sanitize;
 use crate::units::Length;
 use crate::work::advice::inspections::{fault_growth, format_inspection};
@@ -16,17 +17,27 @@ use anyhow::Result;
 
 /// Records one inspection and gives back what it comes to.
 pub(super) fn run(here: &CliContext, asked: &InspectArgs) -> Result<()> {
-    let Some(panel) = &asked.panel else { return run_sitting(here, asked) };
-    let mut bench = here.bench();
-    let id = find_panel(&bench, panel)?;
+    if asked.panels.is_empty() {
+        return run_sitting(here, asked);
+    }
     let act = PanelAct::Inspect(Box::new(checked_inspection(asked)?));
     let ask = RecordRequest { act, at: here.parse_at(asked.at.as_ref())?, expected_stage: None };
-    let changed = bench.record(&id, &ask, &|| here.clock.now()).map_err(CliError::from)?;
+    let names: Vec<&String> = asked.panels.iter().collect();
+    let all = record_on_each(here, &mut here.bench(), &names, &ask)?;
+    let told = if asked.json && names.len() > 1 {
+        all.print_json(here)
+    } else {
+        all.changed.iter().try_for_each(|kept| print_inspected(here, kept, asked.json))
+    };
+    output::allow_untold(told)?;
+    all.report_failed()
+}
+
+fn print_inspected(here: &CliContext, kept: &Snapshot, as_json: bool) -> Result<()> {
     let now = here.clock.now();
-    let Some(kept) = changed.iter().find(|t| t.id == id) else { return Ok(()) };
     let story = super::story::require_story(kept)?;
     super::story::warn_if_clock_behind(story);
-    if asked.json {
+    if as_json {
         return output::print_json(&ShowJson::from_story(story, kept.damage.as_ref(), trusted_now(story, now)));
     }
     // The fact just written, which need not be the latest by the time it happened.

@@ -14,7 +14,7 @@ use crate::work::panel::state::Panel;
 use crate::work::panel::story::PanelStory;
 use crate::work::story::{Story, StoryState};
 use chrono::Local;
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 use serde_json::{Map, Value};
 
 /// A time as scripts are given it: RFC 3339 with the local offset.
@@ -67,12 +67,12 @@ impl From<Size> for BoardSizeJson {
 pub(super) struct DamageJson {
     line: u64,
     byte: u64,
-    said: String,
+    message: String,
 }
 
 impl From<&Damage> for DamageJson {
     fn from(d: &Damage) -> Self {
-        DamageJson { line: d.line, byte: d.byte, said: d.message.clone() }
+        DamageJson { line: d.line, byte: d.byte, message: d.message.clone() }
     }
 }
 
@@ -142,7 +142,7 @@ fn panel_fact_json(story: &PanelStory, entry: &Entry<PanelEvent>) -> StoryFactJs
 
 /// What `show --json` prints.
 #[derive(Debug, Serialize)]
-pub struct ShowJson {
+pub struct ShowJson<'a> {
     format: u32,
     id: String,
     label: String,
@@ -165,12 +165,23 @@ pub struct ShowJson {
     wait_from: Option<&'static str>,
     away_since: Option<String>,
     coats: CoatCountsJson,
-    facts: Vec<StoryFactJson<PanelJudgementJson>>,
+    facts: PanelFactsJson<'a>,
 }
 
-impl ShowJson {
+/// The facts of a story in the order they happened, each made only when it is written: of a long story all of them are more
+/// than the story itself.
+#[derive(Debug)]
+struct PanelFactsJson<'a>(&'a PanelStory);
+
+impl Serialize for PanelFactsJson<'_> {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_seq(self.0.entries_in_order().into_iter().map(|entry| panel_fact_json(self.0, entry)))
+    }
+}
+
+impl<'a> ShowJson<'a> {
     /// A story as it stands at `now`.
-    pub fn from_story(story: &PanelStory, damage: Option<&Damage>, now: Moment) -> ShowJson {
+    pub fn from_story(story: &'a PanelStory, damage: Option<&Damage>, now: Moment) -> ShowJson<'a> {
         let panel = story.panel();
         let opened = panel.opened();
         let s = panel.status(now);
@@ -197,7 +208,7 @@ impl ShowJson {
             wait_from: s.wait.map(|w| w.origin.name()),
             away_since: s.away_since.map(format_local_rfc3339),
             coats: CoatCountsJson { front: panel.count_coats(Face::Front), back: panel.count_coats(Face::Back) },
-            facts: story.entries_in_order().into_iter().map(|entry| panel_fact_json(story, entry)).collect(),
+            facts: PanelFactsJson(story),
         }
     }
 }

@@ -1,8 +1,8 @@
 //! What is asked from a shell: one file for each group of commands.
 //!
 //! `args` and its like are what may be written, `context` what every command is given, `json`, `pot_json` and
-//! `calculation_json` what scripts are promised, `error` the exit codes, `output` stdout and stderr, `progress` how far a
-//! long command has come, `signal_cleanup` what a signal must not leave behind.
+//! `calculation_json` what scripts are promised, `error` the exit codes, `output` stdout and stderr, `several` one act on several panels, `progress` how far a
+//! long command has come, `signal_cleanup` what a signal must not leave behind, `terminal_writer` what may reach a terminal.
 
 mod air;
 mod args;
@@ -30,8 +30,10 @@ mod progress;
 mod recipe;
 mod rehearse;
 mod setup;
+mod several;
 mod signal_cleanup;
 mod story;
+mod terminal_writer;
 mod user_recipes;
 mod verify;
 mod wrap;
@@ -39,6 +41,7 @@ mod wrap;
 mod written_words_tests;
 
 use crate::record::files::low_space;
+use crate::text::sanitize_lines;
 use crate::units::Stamp;
 use anyhow::Result;
 use args::{Cli, Command};
@@ -53,7 +56,7 @@ pub fn run() -> ExitCode {
     let cli = match Cli::try_parse() {
         Ok(cli) => cli,
         Err(e) => {
-            let _ = e.print();
+            print_usage_error(&e);
             return ExitCode::from(if e.use_stderr() { ExitKind::Usage.code() } else { 0 });
         }
     };
@@ -67,6 +70,23 @@ pub fn run() -> ExitCode {
             }
             ExitCode::from(fault.map_or(ExitKind::Failed, |f| f.kind).code())
         }
+    }
+}
+
+/// Help, or what is wrong with what was typed, of which nothing may act on the terminal.
+fn print_usage_error(error: &clap::Error) {
+    let typed: Vec<String> = std::env::args_os().map(|word| word.to_string_lossy().into_owned()).collect();
+    let shown: Vec<String> = typed.iter().map(|word| sanitize_lines(word)).collect();
+    if shown == typed {
+        let _ = error.print();
+        return;
+    }
+    // The same words made harmless are refused for the same reason, unless what cannot be seen was all that was wrong.
+    match Cli::try_parse_from(shown) {
+        Err(same) => {
+            let _ = same.print();
+        }
+        Ok(_) => output::print_message("sottile: an option holds characters that cannot be seen; type it anew"),
     }
 }
 
@@ -100,7 +120,7 @@ fn run_command(here: &CliContext, cli: Cli) -> Result<()> {
         None => bench::run(here, &cli.panels, false),
         Some(Command::Bench { panels }) => bench::run(here, &panels, false),
         Some(Command::New(new)) => panel::open_panels(here, &new),
-        Some(Command::Mark(mark)) => panel::mark_panel(here, &mark),
+        Some(Command::Mark(mark)) => panel::mark_panels(here, &mark),
         Some(Command::Panels { json }) => panel::list_panels(here, json),
         Some(Command::Show(show)) => panel::show_panel(here, &show),
         Some(Command::Inspect(asked)) => inspect::run(here, &asked),

@@ -5,12 +5,13 @@ use super::context::{CliContext, find_panel, find_pot};
 use super::error::{CliError, ExitKind};
 use super::json::{PanelListItemJson, PanelsJson, ShowJson};
 use super::pot::load_pot_survey;
+use super::several::{SeveralRecorded, record_on_each};
 use super::story::{
     check_undamaged, is_damaged, is_newer, load_stories, require_label, require_story, story_at, warn_if_clock_behind,
 };
 use super::{format_panel, output, recipe};
 use crate::bench::{Bench, PanelOpening, PotSurvey, RecordRequest, Snapshot, trusted_now};
-use crate::text::{parse_mass, parse_size, quote_word, sanitize};
+use crate::text::{find_nearest_word, parse_mass, parse_size, quote_word, sanitize};
 use crate::units::{Id, Moment};
 use crate::work::advice::{cautions, waits};
 use crate::work::learn::LearnedTimes;
@@ -19,6 +20,7 @@ use crate::work::panel::event::CheckMap;
 use crate::work::panel::story::PanelStory;
 use crate::work::story::StoryState;
 use anyhow::Result;
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// Opens panels and prints their ids.
@@ -41,41 +43,87 @@ pub(super) fn open_panels(here: &CliContext, new: &NewArgs) -> Result<()> {
         Err((why, opened)) => (opened, Some(why)),
     };
     let ids: String = opened.iter().map(|t| format!("{}\n", t.id)).collect();
-    output::print_text(&ids)?;
+    output::allow_untold(output::print_text(&ids))?;
     why.map_or(Ok(()), |why| Err(CliError::from(why).into()))
 }
 
-/// Records one fact.
-pub(super) fn mark_panel(here: &CliContext, mark: &MarkArgs) -> Result<()> {
+/// Records one fact of each panel.
+pub(super) fn mark_panels(here: &CliContext, mark: &MarkArgs) -> Result<()> {
+    let Some(command) = &mark.act else { return Err(missing_act(&mark.panels).into()) };
+    let names: Vec<&String> = mark.panels.iter().chain(&mark.named).collect();
+    if names.is_empty() {
+        return Err(CliError::usage("which panel? Write `sottile mark PANEL... ACT`").into());
+    }
     let mut bench = here.bench();
-    let id = find_panel(&bench, &mark.panel)?;
     let ask = RecordRequest {
-        act: panel_act_from_args(&bench, &mark.act)?,
+        act: panel_act_from_args(&bench, command)?,
         at: here.parse_at(mark.at.as_ref())?,
         expected_stage: None,
     };
-    let changed = bench.record(&id, &ask, &|| here.clock.now()).map_err(CliError::from)?;
-    let now = here.clock.now();
-    let Some(told) = changed.iter().find(|t| t.id == id).or(changed.first()) else { return Ok(()) };
+    let all = record_on_each(here, &mut bench, &names, &ask)?;
+    if let Some(story) = all.changed.first().and_then(|told| told.story.as_ref()) {
+        warn_if_clock_behind(story);
+    }
+    if matches!(command, MarkCommand::Done { .. }) {
+        print_wait_advice(&mut bench, &all);
+    }
+    let told = if !mark.json {
+        let is_undo = matches!(command, MarkCommand::Undo) && names.len() > 1;
+        print_recorded(here, &all, is_undo)
+    } else if names.len() > 1 {
+        all.print_json(here)
+    } else {
+        print_first_json(here, &all)
+    };
+    output::allow_untold(told)?;
+    all.report_failed()
+}
+
+/// Why nothing was asked to be recorded: the act is missing, or mistyped.
+fn missing_act(words: &[String]) -> CliError {
+    let acts: Vec<&str> = MarkCommand::names();
+    let mistyped =
+        words.iter().skip(1).rev().find_map(|word| Some((word, find_nearest_word(word, acts.iter().copied())?)));
+    CliError::usage(match mistyped {
+        Some((word, nearest)) => format!("{} is no act; `{nearest}` is the nearest", quote_word(word)),
+        None => format!("what happened? Write one of {} behind the panels", acts.join(", ")),
+    })
+}
+
+/// What is to be said of the wait that begins, once where several panels have the same.
+fn print_wait_advice(bench: &mut Bench, all: &SeveralRecorded) {
+    let air = bench.load_air();
+    // Only a coat asks the air, and it is recorded all the same.
+    let waits = |told: &Snapshot| told.story.as_ref().is_some_and(|s| s.panel().current_wait().is_some());
+    if let Some(fault) = air.fault().filter(|_| all.changed.iter().any(waits)) {
+        let said = sanitize(&fault.message);
+        output::print_message(&format!("sottile: recorded, and the wait is without the air: {said}"));
+    }
+    let mut said = BTreeSet::new();
+    for story in all.changed.iter().filter_map(|told| told.story.as_ref()) {
+        for tip in waits::wait_advice(story.panel(), &air, &LearnedTimes::default()).tips {
+            let text = format!("sottile: {} ({})", tip.text, tip.source);
+            if said.insert(text.clone()) {
+                output::print_message(&text);
+            }
+        }
+    }
+}
+
+fn print_first_json(here: &CliContext, all: &SeveralRecorded) -> Result<()> {
+    let Some(told) = all.changed.first() else { return Ok(()) };
     let story = require_story(told)?;
-    warn_if_clock_behind(story);
-    if matches!(mark.act, MarkCommand::Done { .. }) {
-        let air = bench.load_air();
-        // Only a coat asks the air, and it is recorded all the same.
-        if let Some(fault) = air.fault().filter(|_| story.panel().current_wait().is_some()) {
-            let said = sanitize(&fault.message);
-            output::print_message(&format!("sottile: recorded, and the wait is without the air: {said}"));
-        }
-        let said = waits::wait_advice(story.panel(), &air, &LearnedTimes::default());
-        said.tips.iter().for_each(|tip| output::print_message(&format!("sottile: {} ({})", tip.text, tip.source)));
-    }
-    if mark.json {
-        return output::print_json(&ShowJson::from_story(story, told.damage.as_ref(), trusted_now(story, now)));
-    }
-    for told in &changed {
-        if let Some(story) = &told.story {
-            output::print_text(&format_panel::format_recorded(story, trusted_now(story, now)))?;
-        }
+    output::print_json(&ShowJson::from_story(story, told.damage.as_ref(), trusted_now(story, here.clock.now())))
+}
+
+fn print_recorded(here: &CliContext, all: &SeveralRecorded, with_fact: bool) -> Result<()> {
+    let now = here.clock.now();
+    for story in all.changed.iter().filter_map(|told| told.story.as_ref()) {
+        let undone = format_panel::format_taken_back(story).filter(|_| with_fact).unwrap_or_default();
+        output::print_text(&format!(
+            "{}{undone}\n",
+            format_panel::format_recorded(story, trusted_now(story, now)).trim_end()
+        ))?;
     }
     Ok(())
 }

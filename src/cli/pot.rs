@@ -48,7 +48,7 @@ pub(super) fn open_pot(here: &CliContext, new: &PotNewArgs) -> Result<()> {
     };
     let told = bench.open_pot(&opening, &|| here.clock.now()).map_err(CliError::from)?;
     print_questions(&told);
-    output::print_text(&format!("{}\n", told.id))
+    output::allow_untold(output::print_text(&format!("{}\n", told.id)))
 }
 
 /// The recipe of the panels on the rack, where all of them have the same.
@@ -71,10 +71,11 @@ pub(super) fn mark_pot(here: &CliContext, mark: &PotMarkArgs) -> Result<()> {
     warn_if_clock_behind(&story);
     if mark.json {
         let survey = load_pot_survey(here, bench)?;
-        return output::print_json(&PotJson::from_story(&story, told.damage.as_ref(), now, &survey, &survey.usage()));
+        let json = PotJson::from_story(&story, told.damage.as_ref(), now, &survey, &survey.usage());
+        return output::allow_untold(output::print_json(&json));
     }
     let label = sanitize(&story.pot().opened().label);
-    output::print_text(&format!("{label}: {}\n", format_pot::format_pot_status(&story, now)))
+    output::allow_untold(output::print_text(&format!("{label}: {}\n", format_pot::format_pot_status(&story, now))))
 }
 
 /// What is doubtful about the fact just taken in.

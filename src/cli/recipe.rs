@@ -125,7 +125,9 @@ fn read_recipe_text(here: &CliContext, asked: &str) -> Result<String, CliError> 
         return InputKind::Recipe.read_text(Path::new(asked));
     }
     if let Some(own) = find_user_recipe(here, asked) {
-        return own.text.map_err(|said| CliError::failed(format!("{} cannot be read: {said}", own.path.display())));
+        return own
+            .text
+            .map_err(|message| CliError::failed(format!("{} cannot be read: {message}", own.path.display())));
     }
     let shipped = shipped::shipped_recipes().iter().find(|s| s.name == asked).map(|s| s.text.to_owned());
     shipped.ok_or_else(|| {
@@ -178,7 +180,9 @@ fn check_recipe(here: &CliContext, file: &Path, json: bool) -> Result<()> {
     let ParsedRecipe { diagnostics: mut problems, .. } = parse_recipe(&text);
     if problems.is_empty() {
         problems.extend(
-            file.to_str().and_then(|file| find_name_clash_of(here, file)).map(|said| name_diagnostic(&text, said)),
+            file.to_str()
+                .and_then(|file| find_name_clash_of(here, file))
+                .map(|message| name_diagnostic(&text, message)),
         );
     }
     if json {
@@ -192,9 +196,9 @@ fn check_recipe(here: &CliContext, file: &Path, json: bool) -> Result<()> {
 }
 
 /// A problem with the name that stands in a sound recipe.
-fn name_diagnostic(text: &str, said: String) -> Diagnostic {
+fn name_diagnostic(text: &str, message: String) -> Diagnostic {
     let at = text.lines().position(|line| line.trim_start_matches('\u{feff}').trim_start().starts_with("name"));
-    Diagnostic { line: at.map_or(1, |at| at + 1), column: 1, key: Some("name".to_owned()), said, nearest: None }
+    Diagnostic { line: at.map_or(1, |at| at + 1), column: 1, key: Some("name".to_owned()), message, nearest: None }
 }
 
 fn format_diagnostic(problem: &Diagnostic) -> String {

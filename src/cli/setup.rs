@@ -4,15 +4,13 @@ use super::args::{Cli, ManArgs};
 use super::context::CliContext;
 use super::error::CliError;
 use super::{bench, json, output};
+use crate::text::FileError;
 use crate::ui::alert::{CALLS, call_text, play_alert};
 use crate::ui::sleep_inhibitor;
 use crate::work::story::StoryCall;
 use anyhow::Result;
 use clap::CommandFactory;
 use serde::Serialize;
-use std::fs::OpenOptions;
-use std::io::{self, Write};
-use std::path::Path;
 
 #[derive(Serialize)]
 struct ConfigJson {
@@ -77,27 +75,20 @@ pub(super) fn write_man_pages(asked: &ManArgs) -> Result<()> {
         clap_mangen::Man::new(Cli::command()).title("SOTTILE").source(MAN_SOURCE).render(&mut page)?;
         return output::print_text(&String::from_utf8_lossy(&page));
     };
-    let failed = |path: &Path, e: io::Error| match e.kind() {
-        io::ErrorKind::AlreadyExists => {
-            CliError::failed(format!("{} is there already; --force writes over it", path.display()))
-        }
-        _ => CliError::failed(format!("{}: {e}", path.display())),
-    };
-    std::fs::create_dir_all(dir).map_err(|e| failed(dir, e))?;
+    std::fs::create_dir_all(dir)
+        .map_err(|e| CliError::failed(format!("{}: {}", dir.display(), FileError::from_io_error(&e))))?;
     let mut whole = Cli::command();
     whole.build();
-    for (name, page) in render_man_pages(&whole)? {
-        let path = dir.join(format!("{name}.1"));
-        write_page(&path, &page, asked.force).map_err(|e| failed(&path, e))?;
+    // A page that is there as it would be written needs nothing, so that what broke off can be run again.
+    let pages = render_man_pages(&whole)?.into_iter().map(|(name, page)| (dir.join(format!("{name}.1")), page));
+    let missing: Vec<_> = pages.filter(|(path, page)| std::fs::read(path).ok().as_ref() != Some(page)).collect();
+    for (path, _) in &missing {
+        output::check_not_existing(path, asked.force)?;
+    }
+    for (path, page) in missing {
+        output::write_file(&path, &String::from_utf8_lossy(&page), asked.force)?;
     }
     Ok(())
-}
-
-/// Pages are for everybody to read, so they get the mode that any new file gets.
-fn write_page(path: &Path, bytes: &[u8], force: bool) -> io::Result<()> {
-    let mut options = OpenOptions::new();
-    options.write(true).truncate(true).create(force).create_new(!force);
-    options.open(path)?.write_all(bytes)
 }
 
 /// What the foot of a page says.

@@ -37,7 +37,7 @@ pub fn install_signal_cleanup() -> io::Result<()> {
         // Locked for good: the program ends with the next line of whoever called.
         std::mem::forget(now);
     });
-    signals::start_signal_thread(ignored_signals())
+    signals::start_signal_thread(ignored_signals(), signals::StopSignal::Default)
 }
 
 /// The signals this process was started to ignore, a bit for each; none where the system does not tell.

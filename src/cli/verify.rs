@@ -33,12 +33,12 @@ struct ProblemJson {
     line: u64,
     byte: u64,
     kind: &'static str,
-    said: String,
+    message: String,
 }
 
 impl From<&Damage> for ProblemJson {
     fn from(d: &Damage) -> Self {
-        ProblemJson { line: d.line, byte: d.byte, kind: d.kind.name(), said: d.message.clone() }
+        ProblemJson { line: d.line, byte: d.byte, kind: d.kind.name(), message: d.message.clone() }
     }
 }
 

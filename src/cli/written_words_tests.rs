@@ -58,3 +58,12 @@ fn words_are_those_that_were_always_written() {
         CrackCause: "overheated,none",
     }
 }
+
+#[test]
+fn no_new_panel_is_called_like_an_act() {
+    let mark = <super::args::Cli as clap::CommandFactory>::command();
+    let mark = mark.find_subcommand("mark").unwrap();
+    for act in mark.get_subcommands() {
+        assert!(crate::record::shelf::ACT_WORDS.contains(&act.get_name()), "{}", act.get_name());
+    }
+}

@@ -58,7 +58,7 @@ pub struct FactJson {
     /// Why the rules refuse it, if they do.
     pub refused: Option<String>,
     /// What happened, as a sentence.
-    pub said: String,
+    pub message: String,
     /// What goes with it, as the journal keeps it.
     pub with: Map<String, Value>,
 }
@@ -119,7 +119,7 @@ impl ExportedJson {
         let fact = |entry: &Entry<PanelEvent>| FactJson {
             head: FactHeadJson::from_entry(story, entry, clock),
             refused: story.refusal_of(entry.seq).map(ToString::to_string),
-            said: format_fact(story, entry).text,
+            message: format_fact(story, entry).text,
             with: payload(&entry.event),
         };
         ExportedJson {

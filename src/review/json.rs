@@ -150,19 +150,19 @@ struct DiffersJson {
     p_value: Option<f64>,
     pots_a: usize,
     pots_b: usize,
-    said: String,
+    message: String,
 }
 
 #[derive(Debug, Serialize)]
 #[cfg_attr(test, derive(JsonSchema))]
 pub(super) struct LeftOutJson {
     path: String,
-    said: String,
+    message: String,
 }
 
 impl From<&compare::UnreadableStory> for LeftOutJson {
     fn from(l: &compare::UnreadableStory) -> Self {
-        LeftOutJson { path: l.path.clone(), said: l.message.clone() }
+        LeftOutJson { path: l.path.clone(), message: l.message.clone() }
     }
 }
 
@@ -191,7 +191,7 @@ impl From<&Difference> for DiffersJson {
             p_value: d.p_value,
             pots_a: d.pots_a,
             pots_b: d.pots_b,
-            said: d.text.clone(),
+            message: d.text.clone(),
         }
     }
 }

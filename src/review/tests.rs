@@ -532,5 +532,5 @@ fn every_promised_name_is_there() {
     );
     check(&json["panels"][0]["outcome"], "inspected age_days cracks pinholes bow_mm sound");
     check(&json["groups"][0], "key value panels pots sound cracked not_inspected");
-    check(&json["differs"][0], "field a b p_value pots_a pots_b said");
+    check(&json["differs"][0], "field a b p_value pots_a pots_b message");
 }

@@ -36,6 +36,13 @@ pub fn sanitize(text: &str) -> String {
     }
 }
 
+/// A text of any length as it may be written to a terminal: as [`sanitize`] has it, but lines stay lines and nothing is
+/// cut.
+pub fn sanitize_lines(text: &str) -> String {
+    let shown = |c: char| if matches!(c, '\n' | '\t') { c } else { control_picture(c) };
+    text.chars().filter(|&c| !is_hidden(c)).map(shown).collect()
+}
+
 /// Each character shown, replaced or removed by itself.
 fn replace_invisible(text: &str) -> String {
     text.chars().filter(|&c| !is_hidden(c)).map(control_picture).collect()

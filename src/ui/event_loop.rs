@@ -69,7 +69,7 @@ pub struct RunOptions {
 /// # Errors
 /// What the system says of the terminal, which is given back in every case.
 pub fn run_bench(bench: Bench, how: RunOptions) -> io::Result<Vec<String>> {
-    signals::start_signal_thread(0)?;
+    signals::start_signal_thread(0, signals::StopSignal::GivesTerminalBack)?;
     let view = Model::new(bench.snapshots(), how.model_settings.clone()).with_bulk_densities(how.bulk);
     let view = if how.clock.is_simulated() { view.with_rehearsal(how.clock.pace()) } else { view };
     let shelf = bench.shelf().clone();

@@ -272,7 +272,9 @@ impl EffectRunner {
         let now = &*self.now;
         let bench = &mut self.bench;
         Some(match request {
-            Effect::Record(id, ask) => bench.record(&id, &ask, now).map_or_else(Reply::Failed, Reply::Changed),
+            Effect::Record(id, ask) => {
+                bench.record(&id, &ask, now).map_or_else(Reply::Failed, |r| Reply::Changed(r.changed))
+            }
             Effect::Retime(id, seq, at) => {
                 bench.retime(&id, seq, at, now).map_or_else(Reply::Failed, |told| Reply::Changed(vec![told]))
             }
@@ -354,7 +356,7 @@ fn record_inspection(bench: &mut Bench, id: Id, ask: &RecordRequest, now: &dyn F
     if !held {
         bench.unload(&id);
     }
-    match recorded.map(|told| told.into_iter().next()) {
+    match recorded.map(|recorded| recorded.changed.into_iter().next()) {
         Ok(Some(told)) => Reply::InspectionRecorded(told),
         Ok(None) => Reply::InspectionFailed(id.clone(), RecordError::NoStory(id)),
         Err(why) => Reply::InspectionFailed(id, why),

@@ -135,8 +135,7 @@ impl Screen {
     /// What the system says.
     pub fn suspend(&mut self) -> io::Result<()> {
         release_terminal();
-        #[cfg(unix)]
-        signal_hook::low_level::raise(signal_hook::consts::SIGTSTP)?;
+        super::signals::stop_process();
         take_terminal()?;
         self.force_redraw();
         Ok(())
@@ -163,6 +162,20 @@ fn take_terminal() -> io::Result<()> {
     enable_raw_mode()?;
     IS_TERMINAL_TAKEN.store(true, Ordering::SeqCst);
     execute!(io::stdout(), EnterAlternateScreen, EnableBracketedPaste, Hide).inspect_err(|_| release_terminal())
+}
+
+/// Gives the terminal back for as long as `pause` takes, if it is ours; nothing is drawn meanwhile. Whoever draws has to
+/// begin anew then.
+pub fn pause_terminal(pause: impl FnOnce()) {
+    // Every picture is sent under this lock, so none comes after the terminal was given back.
+    let _drawing = io::stdout().lock();
+    let was_taken = IS_TERMINAL_TAKEN.load(Ordering::SeqCst);
+    release_terminal();
+    pause();
+    if was_taken {
+        // A terminal that cannot be taken again is told of by the next picture.
+        let _ = take_terminal();
+    }
 }
 
 /// Gives the terminal back, if it is ours. Can be called from any thread and any number of times; a terminal that is

@@ -3,7 +3,7 @@
 //! It does not go through the loop: once the terminal has vanished, reading keys never returns. Every fact shown is on
 //! disk already, so there is nothing to be saved.
 
-use super::screen::release_terminal;
+use super::screen::{pause_terminal, release_terminal};
 use std::io;
 use std::sync::Mutex;
 
@@ -18,19 +18,35 @@ pub fn set_exit_hook(last: impl FnOnce() + Send + 'static) {
     }
 }
 
+/// What becomes of a stop asked for from outside (SIGTSTP).
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum StopSignal {
+    /// The terminal is given back before the process stops, and taken again once it goes on.
+    GivesTerminalBack,
+    /// Nothing of the terminal is taken: the system's own way.
+    Default,
+}
+
 /// Starts the thread. It gives the terminal back and exits with 128 and the signal's number. `but` are signals to be let
 /// be, a bit for each from the lowest on, the first bit for signal 1.
 ///
 /// # Errors
 /// What the system says.
 #[cfg(unix)]
-pub fn start_signal_thread(but: u64) -> io::Result<()> {
-    use signal_hook::consts::{SIGHUP, SIGINT, SIGQUIT, SIGTERM};
+pub fn start_signal_thread(but: u64, stop: StopSignal) -> io::Result<()> {
+    use signal_hook::consts::{SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGTSTP};
     use signal_hook::iterator::Signals;
-    let heard = [SIGTERM, SIGHUP, SIGINT, SIGQUIT].into_iter().filter(|signal| but & (1 << (signal - 1)) == 0);
+    let stop = (stop == StopSignal::GivesTerminalBack).then_some(SIGTSTP);
+    let heard =
+        [SIGTERM, SIGHUP, SIGINT, SIGQUIT].into_iter().chain(stop).filter(|signal| but & (1 << (signal - 1)) == 0);
     let mut signals = Signals::new(heard)?;
     std::thread::Builder::new().name("signals".to_owned()).spawn(move || {
-        if let Some(signal) = signals.forever().next() {
+        for signal in signals.forever() {
+            if signal == SIGTSTP {
+                pause_terminal(stop_process);
+                wake_event_loop();
+                continue;
+            }
             release_terminal();
             if let Some(last) = EXIT_HOOK.lock().ok().and_then(|mut slot| slot.take()) {
                 last();
@@ -46,8 +62,14 @@ pub fn start_signal_thread(but: u64) -> io::Result<()> {
 /// # Errors
 /// Never.
 #[cfg(not(unix))]
-pub fn listen(_but: u64) -> io::Result<()> {
+pub fn start_signal_thread(_but: u64, _stop: StopSignal) -> io::Result<()> {
     Ok(())
+}
+
+/// Stops the process until it is continued. Where the system refuses, it goes on.
+pub fn stop_process() {
+    #[cfg(unix)]
+    let _ = signal_hook::low_level::emulate_default_handler(signal_hook::consts::SIGTSTP);
 }
 
 /// Wakes the loop where it waits for keys, as a window that changed its size would.
@@ -59,7 +81,7 @@ pub fn wake_event_loop() {
 
 /// The loop wakes by itself here, every second.
 #[cfg(not(unix))]
-pub fn wake() {}
+pub fn wake_event_loop() {}
 
 /// Lets a limit on file sizes be an error of the write and not the end of the program.
 #[cfg(unix)]

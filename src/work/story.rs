@@ -90,7 +90,7 @@ impl<F: StoryState> Story<F> {
         }
         let broken = story.refusals.iter().find(|(seq, _)| !self.refusals.contains_key(seq));
         if let Some((seq, because)) = broken {
-            let later = story.entries.iter().find(|e| e.seq == *seq);
+            let later = story.entry(*seq);
             let breaks = OrderRefusal::StoryBreaks {
                 at: later.map_or(opened_at, |e| e.at),
                 fact: later.map_or_else(String::new, |e| e.event.name().to_owned()),
@@ -114,6 +114,10 @@ impl<F: StoryState> Story<F> {
     /// Every entry, by `seq`.
     pub fn entries(&self) -> &[Entry<F::Event>] {
         &self.entries
+    }
+    /// The entry of that `seq`; found without looking through them all.
+    pub fn entry(&self, seq: u64) -> Option<&Entry<F::Event>> {
+        self.entries.binary_search_by_key(&seq, |e| e.seq).ok().and_then(|at| self.entries.get(at))
     }
     /// The state that follows.
     pub fn state(&self) -> &F {

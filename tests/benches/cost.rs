@@ -46,7 +46,7 @@ fn bench_with(facts: usize) -> (TempDir, Bench, Snapshot, i64) {
         n += 20;
         // Nine acts bring it to its second coat; notes between, so that the coat is the last.
         let act = if i + 9 < facts { PanelAct::Note(format!("note {i}")) } else { act(i + 10 - facts) };
-        told = bench.record(&told.id, &RecordRequest::from_act(act), &|| minute(n)).unwrap().remove(0);
+        told = bench.record(&told.id, &RecordRequest::from_act(act), &|| minute(n)).unwrap().changed.remove(0);
     }
     (dir, bench, told, n)
 }

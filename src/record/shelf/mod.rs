@@ -14,7 +14,7 @@ mod story_kind;
 #[cfg(test)]
 mod tests;
 
-pub use names::{Drawer, ListedStory, LookupError, free_id, look_up};
+pub use names::{ACT_WORDS, Drawer, ListedStory, LookupError, free_id, look_up};
 pub use rack::{Rack, RackPot};
 
 use super::files::{self, Lock};

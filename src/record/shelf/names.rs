@@ -37,6 +37,12 @@ impl Drawer {
 /// Names that some systems keep for devices, whatever the ending.
 const RESERVED: [&str; 4] = ["con", "prn", "aux", "nul"];
 
+/// The words of what can be marked on a panel, and of what may come to be: on a command line they end its panels.
+pub const ACT_WORDS: [&str; 19] = [
+    "start", "done", "dull", "note", "weigh", "thick", "extra", "repeat", "skip", "away", "back", "undo", "abandon",
+    "painted", "sold", "given", "broken", "returned", "help",
+];
+
 /// A free id for `label`: lower-case letters, digits and hyphens, other scripts told in Latin letters, at most
 /// [`Id::MAX`] long; `-2`, `-3` ... at the end where it is taken; the drawer's word where nothing of the label remains.
 pub fn free_id(label: &str, drawer: Drawer, taken: &BTreeSet<Id>) -> Id {
@@ -85,7 +91,9 @@ fn slugify(label: &str, word: &str) -> String {
 
 fn is_reserved(name: &str) -> bool {
     let port = name.strip_prefix("com").or_else(|| name.strip_prefix("lpt"));
-    RESERVED.contains(&name) || port.is_some_and(|n| n.len() == 1 && n.bytes().all(|b| b.is_ascii_digit()))
+    RESERVED.contains(&name)
+        || ACT_WORDS.contains(&name)
+        || port.is_some_and(|n| n.len() == 1 && n.bytes().all(|b| b.is_ascii_digit()))
 }
 
 /// One thing on the shelf.

@@ -60,6 +60,8 @@ fn ids_are_made_from_labels() {
         ("com1", "panel-com1"),
         ("com10", "com10"),
         ("Nul.", "panel-nul"),
+        ("Back", "panel-back"),
+        ("Come back", "come-back"),
         ("a\0b\nc\u{202e}d", "a-b-cd"),
         (&long, &long[..64]),
         (&hyphens, &hyphens[..63]),

@@ -45,7 +45,7 @@ impl FactText {
     ) -> FactText {
         let gone = story.is_taken_back(entry.seq).then(|| "taken back".to_owned());
         let refused = story.refusal_of(entry.seq).map(|refusal| format!("without effect: {refusal}"));
-        let taken_back = entry.event.takes_back().and_then(|seq| story.entries().iter().find(|e| e.seq == seq));
+        let taken_back = entry.event.takes_back().and_then(|seq| story.entry(seq));
         FactText {
             seq: entry.seq,
             at: entry.at,

@@ -8,6 +8,7 @@ use super::stage_kind::DirectionRule;
 use crate::craft::recipe::{Direction, Recipe};
 use crate::units::{Id, Moment, Span};
 use std::collections::{BTreeMap, BTreeSet};
+use strum::VariantArray;
 
 /// An act done, with all that later facts are judged by.
 #[derive(Debug, Clone, PartialEq)]
@@ -108,6 +109,27 @@ pub struct Panel {
     pub(super) judgements: BTreeMap<u64, IntervalJudgement>,
 }
 
+/// How many kinds of stage there are.
+const STAGE_KINDS: usize = <StageKind as VariantArray>::VARIANTS.len();
+
+#[cfg(test)]
+thread_local! {
+    /// How many places were looked at to tell stages, for tests of how work grows.
+    pub(super) static STEP_VISITS: std::cell::Cell<u64> = const { std::cell::Cell::new(0) };
+}
+
+fn count_visit() {
+    #[cfg(test)]
+    STEP_VISITS.with(|visits| visits.set(visits.get() + 1));
+}
+
+const fn face_index(face: Option<Face>) -> usize {
+    match face {
+        Some(face) => face as usize,
+        None => 3,
+    }
+}
+
 impl Panel {
     /// What was said when it was opened.
     pub fn opened(&self) -> &PanelOpened {
@@ -169,7 +191,9 @@ impl Panel {
     pub fn stages(&self) -> impl Iterator<Item = Stage> {
         let recipe = &self.opened.recipe;
         let mut last: [Option<Direction>; 3] = [None; 3];
+        let totals = self.stage_totals();
         self.steps.iter().map(move |step| {
+            count_visit();
             let StageSlot { kind, face, number } = step.slot;
             let planned = match (kind.row().direction, face) {
                 (DirectionRule::CrossFace, Some(face)) => {
@@ -183,7 +207,7 @@ impl Panel {
             if let (Some(_), Some(face), false) = (direction, face, matches!(step.state, StepState::Skipped(_))) {
                 last[face as usize] = direction;
             }
-            let of = || self.steps.iter().filter(|s| s.slot.kind == kind && s.slot.face == face).count() as u32;
+            let of = || totals[kind as usize][face_index(face)];
             Stage {
                 kind,
                 face,
@@ -192,6 +216,15 @@ impl Panel {
                 direction,
             }
         })
+    }
+
+    /// How many places there are of each kind on each face, counted in one pass: a story asks for it with every fact.
+    fn stage_totals(&self) -> [[u32; 4]; STAGE_KINDS] {
+        let mut totals = [[0; 4]; STAGE_KINDS];
+        for StageSlot { kind, face, .. } in self.steps.iter().inspect(|_| count_visit()).map(|s| s.slot) {
+            totals[kind as usize][face_index(face)] += 1;
+        }
+        totals
     }
 
     /// Whether the panel is between stipple and last coat: something of the gesso is laid or begun, and more is to come.

@@ -598,3 +598,41 @@ fn every_kind_of_stage_stands_in_the_plan_of_a_full_recipe_in_the_order_of_the_k
     kinds.dedup();
     assert_eq!(kinds, StageKind::ALL);
 }
+
+/// A story of so many facts, with so many coats to come; an act is begun and taken back again and again.
+fn long_story(facts: u64, coats: u64) -> PanelStory {
+    let mut entries = opened(recipe()).entries().to_vec();
+    for seq in 1..facts {
+        let event = match seq {
+            1 => PanelEvent::Done(Box::default()),
+            n if n <= coats => PanelEvent::Extra,
+            n if n % 2 == 0 => PanelEvent::Started { stage: None },
+            n => PanelEvent::Common(CommonEvent::Undone { takes_back: n - 1 }),
+        };
+        let when = at(seq as f64);
+        entries.push(Entry { seq, at: when, written: Moment::from_wall(when), raw_wall: None, event });
+    }
+    PanelStory::fold(entries).unwrap()
+}
+
+#[test]
+fn twice_as_much_is_twice_the_work() {
+    let visits = |facts: u64, coats: u64| {
+        super::state::STEP_VISITS.set(0);
+        let story = long_story(facts, coats);
+        assert_eq!(story.panel().steps().len() as u64, long_story(2, 1).panel().steps().len() as u64 + coats - 1);
+        crate::work::advice::fact_text::format_story(&story);
+        super::state::STEP_VISITS.get()
+    };
+    // A fact looks at every place once or twice: facts times places, and no more.
+    let (once, more_facts) = (visits(2000, 50), visits(4000, 50));
+    assert!(more_facts <= once * 21 / 10, "{once} {more_facts}");
+    let stages = |coats: u64| {
+        let story = long_story(coats + 1, coats);
+        super::state::STEP_VISITS.set(0);
+        assert!(story.panel().stages().last().is_some());
+        super::state::STEP_VISITS.get()
+    };
+    let (once, more_coats) = (stages(150), stages(300));
+    assert!(more_coats <= once * 21 / 10, "{once} {more_coats}");
+}

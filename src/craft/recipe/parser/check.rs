@@ -42,8 +42,8 @@ pub(super) fn check_document(root: &DeTable<'_>, finds: &mut Diagnostics<'_>) ->
 fn check_absent_table(table: &Table, finds: &mut Diagnostics<'_>) {
     match table.presence {
         TablePresence::Required => {
-            let said = format!("The table [{}] is missing: {}.", table.name, table.note);
-            finds.report_missing(&TOP_OF_FILE, table.name, table.name, said);
+            let message = format!("The table [{}] is missing: {}.", table.name, table.note);
+            finds.report_missing(&TOP_OF_FILE, table.name, table.name, message);
         }
         TablePresence::NoStageIfAbsent | TablePresence::Defaulted => {}
     }
@@ -112,14 +112,14 @@ fn describe_table_place(table: &Table) -> String {
 }
 
 fn report_missing_key(table: &Table, key: &Key, header: &Range<usize>, path: &str, finds: &mut Diagnostics<'_>) {
-    let said = format!(
+    let message = format!(
         "`{}` is missing {}: {}; {} is needed.",
         key.name,
         describe_key_place(table),
         key.note,
         describe_expected(key)
     );
-    finds.report_missing(header, path, key.name, said);
+    finds.report_missing(header, path, key.name, message);
 }
 
 fn report_unknown_key(table: &Table, name: &str, span: &Range<usize>, is_table: bool, finds: &mut Diagnostics<'_>) {
@@ -127,17 +127,17 @@ fn report_unknown_key(table: &Table, name: &str, span: &Range<usize>, is_table: 
     let near = find_nearest_word(name, table.keys.iter().map(|k| k.name).chain(tables));
     let elsewhere: Vec<String> =
         TABLES.iter().filter(|t| t.find_key(name).is_some()).map(|t| format!("[{}]", t.name)).collect();
-    let mut said = match is_table {
+    let mut message = match is_table {
         true => format!("[{}] is not a table known {}", escape_word(name), describe_table_place(table)),
         false => format!("`{}` is not a key known {}", escape_word(name), describe_key_place(table)),
     };
     if !elsewhere.is_empty() {
-        said.push_str(&format!("; it belongs in {}", elsewhere.join(" or ")));
+        message.push_str(&format!("; it belongs in {}", elsewhere.join(" or ")));
     } else if TOP_LEVEL.find_key(name).is_some() {
-        said.push_str("; it belongs above the first table");
+        message.push_str("; it belongs above the first table");
     }
-    said.push('.');
-    finds.report_with_nearest(span, &key_path(table, &escape_word(name)), said, near);
+    message.push('.');
+    finds.report_with_nearest(span, &key_path(table, &escape_word(name)), message, near);
 }
 
 /// Checks the figures that must stand in order, as far as they are sound.
@@ -159,8 +159,8 @@ fn check_order_rules(plain: &JsonTable, spans: &KeySpans, finds: &mut Diagnostic
         };
         let bound = if order.allows_equal { "not be above" } else { "be below" };
         let (low, high) = (key_ref_path(order.lower), key_ref_path(order.higher));
-        let said = format!("`{low}` ({lower}) must {bound} `{high}` ({higher}): {}.", order.reason);
-        finds.report(span, &key_ref_path(figure), said);
+        let message = format!("`{low}` ({lower}) must {bound} `{high}` ({higher}): {}.", order.reason);
+        finds.report(span, &key_ref_path(figure), message);
     }
 }
 

@@ -14,14 +14,14 @@ pub struct Diagnostic {
     /// The key it is about, as a dotted path; places in a list count from 0: `gesso.fillers[0].name`.
     pub key: Option<String>,
     /// What is wrong and what would be right, in one sentence.
-    pub said: String,
+    pub message: String,
     /// The known word nearest to the one that stands there, if one is near.
     pub nearest: Option<String>,
 }
 
 impl std::fmt::Display for Diagnostic {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "line {}, column {}: {}", self.line, self.column, self.said)?;
+        write!(f, "line {}, column {}: {}", self.line, self.column, self.message)?;
         match &self.nearest {
             Some(nearest) => write!(f, " Did you mean `{nearest}`?"),
             None => Ok(()),
@@ -58,8 +58,8 @@ impl<'t> Diagnostics<'t> {
     pub(super) fn report_syntax_error(&mut self, at: usize, message: &str) {
         let (line, column) = self.line_and_column(at);
         self.broken_lines.push(line);
-        let said = format!("This is not TOML as a recipe needs it: {}.", message.trim_end_matches('.'));
-        self.found.push(Diagnostic { line, column, key: None, said, nearest: None });
+        let message = format!("This is not TOML as a recipe needs it: {}.", message.trim_end_matches('.'));
+        self.found.push(Diagnostic { line, column, key: None, message, nearest: None });
     }
 
     /// A line, counted from 0, that is not judged further.
@@ -68,27 +68,33 @@ impl<'t> Diagnostics<'t> {
     }
 
     /// A problem with what stands at `span`.
-    pub(super) fn report(&mut self, span: &Range<usize>, key: &str, said: String) {
-        self.report_with_nearest(span, key, said, None);
+    pub(super) fn report(&mut self, span: &Range<usize>, key: &str, message: String) {
+        self.report_with_nearest(span, key, message, None);
     }
 
     /// A problem with a word that stands at `span`, and the known word nearest to it.
-    pub(super) fn report_with_nearest(&mut self, span: &Range<usize>, key: &str, said: String, nearest: Option<&str>) {
+    pub(super) fn report_with_nearest(
+        &mut self,
+        span: &Range<usize>,
+        key: &str,
+        message: String,
+        nearest: Option<&str>,
+    ) {
         let (line, column) = self.line_and_column(span.start);
         let (last, _) = self.line_and_column(span.end.saturating_sub(1).max(span.start));
         if self.broken_lines.iter().any(|broken| (line..=last).contains(broken)) {
             return;
         }
         let nearest = nearest.map(str::to_owned);
-        self.found.push(Diagnostic { line, column, key: Some(key.to_owned()), said, nearest });
+        self.found.push(Diagnostic { line, column, key: Some(key.to_owned()), message, nearest });
     }
 
     /// A key or table that is not there. Where a line is broken it may only have gone unseen, so that then it is
     /// told only if its name stands nowhere in the text.
-    pub(super) fn report_missing(&mut self, span: &Range<usize>, key: &str, name: &str, said: String) {
+    pub(super) fn report_missing(&mut self, span: &Range<usize>, key: &str, name: &str, message: String) {
         if self.broken_lines.is_empty() || !self.text.contains(name) {
             let (line, column) = self.line_and_column(span.start);
-            self.found.push(Diagnostic { line, column, key: Some(key.to_owned()), said, nearest: None });
+            self.found.push(Diagnostic { line, column, key: Some(key.to_owned()), message, nearest: None });
         }
     }
 

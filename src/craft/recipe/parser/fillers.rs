@@ -50,16 +50,16 @@ fn check_filler(
             }
             None => {
                 let near = find_nearest_word(key_name.get_ref(), FILLER.keys.iter().map(|k| k.name));
-                let said = format!("`{}` is not a key known of a filler.", escape_word(key_name.get_ref()));
-                finds.report_with_nearest(&key_name.span(), &under, said, near);
+                let message = format!("`{}` is not a key known of a filler.", escape_word(key_name.get_ref()));
+                finds.report_with_nearest(&key_name.span(), &under, message, near);
             }
         }
     }
     for key in
         FILLER.keys.iter().filter(|k| k.presence == KeyPresence::Required && find_value(inside, k.name).is_none())
     {
-        let said = format!("`{}` is missing: say {}, one of {}.", key.name, key.note, quote_list(&filler_names()));
-        finds.report_missing(span, &format!("{path}.{}", key.name), key.name, said);
+        let message = format!("`{}` is missing: say {}, one of {}.", key.name, key.note, quote_list(&filler_names()));
+        finds.report_missing(span, &format!("{path}.{}", key.name), key.name, message);
     }
     check_amounts(path, inside, span, finds);
     check_filler_name(path, inside, seen, finds);
@@ -78,8 +78,8 @@ fn check_amounts(path: &str, inside: &DeTable<'_>, span: &Range<usize>, finds: &
         }
         [_one] => {}
         [_, (name, second), ..] => {
-            let said = format!("This filler has two amounts; keep either {names}, not both.");
-            finds.report(second, &format!("{path}.{name}"), said);
+            let message = format!("This filler has two amounts; keep either {names}, not both.");
+            finds.report(second, &format!("{path}.{name}"), message);
         }
     }
 }
@@ -94,17 +94,17 @@ fn check_filler_name(path: &str, inside: &DeTable<'_>, seen: &mut Vec<Filler>, f
     let under = format!("{path}.name");
     match Filler::from_name(text) {
         Some(filler) if seen.contains(&filler) => {
-            let said = format!("\"{}\" is in the list twice; put its amounts together in one line.", filler.name());
-            finds.report(&value.span(), &under, said);
+            let message = format!("\"{}\" is in the list twice; put its amounts together in one line.", filler.name());
+            finds.report(&value.span(), &under, message);
         }
         Some(filler) => seen.push(filler),
         // An empty name or one with control characters has been told of.
         None if text.trim().is_empty() || text.chars().any(char::is_control) => {}
         None => {
             let all = Filler::ALL.iter().flat_map(|f| f.names().iter().copied());
-            let said =
+            let message =
                 format!("No filler is called \"{}\"; known are {}.", escape_word(text), quote_list(&filler_names()));
-            finds.report_with_nearest(&value.span(), &under, said, find_nearest_word(text, all));
+            finds.report_with_nearest(&value.span(), &under, message, find_nearest_word(text, all));
         }
     }
 }

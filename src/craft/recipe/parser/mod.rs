@@ -44,10 +44,10 @@ pub fn parse_recipe(text: &str) -> ParsedRecipe {
         Ok(recipe) => ParsedRecipe { recipe: Some(recipe), diagnostics: problems },
         // Only if the key table and the recipe's fields disagree; said rather than hidden.
         Err(error) => {
-            let said = format!("This recipe cannot be taken in: {error}.");
+            let message = format!("This recipe cannot be taken in: {error}.");
             ParsedRecipe {
                 recipe: None,
-                diagnostics: vec![Diagnostic { line: 1, column: 1, key: None, said, nearest: None }],
+                diagnostics: vec![Diagnostic { line: 1, column: 1, key: None, message, nearest: None }],
             }
         }
     }

@@ -239,12 +239,12 @@ fn outside(table: &Table, key: &Key, value: &str) -> bool {
     let problems = parse_recipe(&text).diagnostics;
     // Figures at the edge of their range may be out of order with the usual ones; that is not what is asked here.
     assert!(
-        problems.iter().all(|p| p.said.contains("must lie from")
-            || p.said.contains("must be below")
-            || p.said.contains("must not be above")),
+        problems.iter().all(|p| p.message.contains("must lie from")
+            || p.message.contains("must be below")
+            || p.message.contains("must not be above")),
         "{problems:?}"
     );
-    problems.iter().any(|p| p.said.starts_with(&begins) && p.said.contains("must lie from"))
+    problems.iter().any(|p| p.message.starts_with(&begins) && p.message.contains("must lie from"))
 }
 
 #[test]

@@ -117,8 +117,9 @@ fn check_format(path: &str, value: &Spanned<DeValue<'_>>, finds: &mut Diagnostic
     if parse_integer(value.get_ref()) == Some(i64::from(RECIPE_FORMAT)) {
         return Some(json!(RECIPE_FORMAT));
     }
-    let said = format!("This program reads recipes of format {RECIPE_FORMAT} only; a newer version may read this one.");
-    finds.report(&value.span(), path, said);
+    let message =
+        format!("This program reads recipes of format {RECIPE_FORMAT} only; a newer version may read this one.");
+    finds.report(&value.span(), path, message);
     None
 }
 
@@ -127,8 +128,8 @@ fn check_name(path: &str, text: &str, span: &Range<usize>, finds: &mut Diagnosti
     if plain && (1..=MAX_NAME_LEN).contains(&text.len()) {
         return Some(text.to_owned());
     }
-    let said = format!("`{path}` must be 1 to {MAX_NAME_LEN} of a-z, 0-9 and -; it is \"{}\".", escape_word(text));
-    finds.report(span, path, said);
+    let message = format!("`{path}` must be 1 to {MAX_NAME_LEN} of a-z, 0-9 and -; it is \"{}\".", escape_word(text));
+    finds.report(span, path, message);
     None
 }
 
@@ -141,7 +142,7 @@ fn check_text(
     span: &Range<usize>,
     finds: &mut Diagnostics<'_>,
 ) -> Option<String> {
-    let said = if let Some(control) = text.chars().find(|c| c.is_control()) {
+    let message = if let Some(control) = text.chars().find(|c| c.is_control()) {
         format!("`{path}` holds the control character U+{:04X}; it must be plain text of one line.", u32::from(control))
     } else if text.trim().is_empty() && !(may_be_empty && text.is_empty()) {
         format!("`{path}` is empty; write 1 to {longest} characters.")
@@ -150,7 +151,7 @@ fn check_text(
     } else {
         return Some(text.to_owned());
     };
-    finds.report(span, path, said);
+    finds.report(span, path, message);
     None
 }
 
@@ -163,8 +164,8 @@ fn check_choice<'w>(
 ) -> Option<&'w str> {
     let found = words.iter().copied().find(|word| *word == text);
     if found.is_none() {
-        let said = format!("`{path}` is \"{}\"; it must be one of {}.", escape_word(text), quote_list(words));
-        finds.report_with_nearest(span, path, said, find_nearest_word(text, words.iter().copied()));
+        let message = format!("`{path}` is \"{}\"; it must be one of {}.", escape_word(text), quote_list(words));
+        finds.report_with_nearest(span, path, message, find_nearest_word(text, words.iter().copied()));
     }
     found
 }
@@ -179,8 +180,8 @@ fn check_choice_list(
 ) -> Option<Value> {
     let items = value.get_ref().as_array()?;
     if items.len() < fewest {
-        let said = format!("`{path}` is an empty list; it must name at least {fewest} of {}.", quote_list(words));
-        finds.report(&value.span(), path, said);
+        let message = format!("`{path}` is an empty list; it must name at least {fewest} of {}.", quote_list(words));
+        finds.report(&value.span(), path, message);
         return None;
     }
     let mut sound = Vec::new();
@@ -215,12 +216,12 @@ fn check_number(
         }
     };
     let written = escape_word(&written);
-    let said = match number.filter(|n| n.is_finite()) {
+    let message = match number.filter(|n| n.is_finite()) {
         Some(n) if (range.min..=range.max).contains(&n) => return Some(n),
         Some(_) => format!("`{path}` is {written}; it must lie from {range}."),
         None => format!("`{path}` is {written}, which is no finite number; it must lie from {range}."),
     };
-    finds.report(&value.span(), path, said);
+    finds.report(&value.span(), path, message);
     None
 }
 
@@ -253,8 +254,8 @@ fn check_pair(
 ) -> Option<Value> {
     let items = value.get_ref().as_array()?;
     if items.len() != 2 {
-        let said = format!("`{path}` is a list of {}; {} is expected.", items.len(), describe_expected(key));
-        finds.report(&value.span(), path, said);
+        let message = format!("`{path}` is a list of {}; {} is expected.", items.len(), describe_expected(key));
+        finds.report(&value.span(), path, message);
         return None;
     }
     let mut sound = Vec::new();
