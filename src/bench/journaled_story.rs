@@ -2,6 +2,7 @@
 
 use super::clock_trust::trusted_time;
 use crate::record::files::Lock;
+use crate::record::journal::verify::was_mended;
 use crate::record::journal::{Damage, DamageKind, Journal, JournalError, JournalEvent};
 use crate::record::shelf::{Drawer, Shelf};
 use crate::units::{Entry, Id, Moment, Stamp};
@@ -12,7 +13,6 @@ use crate::work::panel::story::PanelStory;
 use crate::work::pot;
 use crate::work::story::{Story, StoryState};
 use std::fmt;
-use std::path::Path;
 use std::sync::Arc;
 
 /// Why something was not recorded.
@@ -260,14 +260,6 @@ where
         let (entry, story) = self.prepare_entry(event, None, at, now)?;
         self.append(lock, &entry, story)
     }
-}
-
-/// Whether that journal was mended: what it was before is then kept beside it.
-fn was_mended(path: &Path) -> bool {
-    let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
-    let files = path.parent().and_then(|dir| std::fs::read_dir(dir).ok()).into_iter().flatten().flatten();
-    let prefix = format!("{name}.damaged-");
-    files.map(|file| file.file_name()).any(|n| n.to_string_lossy().starts_with(&prefix))
 }
 
 /// Whether the file has moved on under the journal.

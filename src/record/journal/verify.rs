@@ -330,6 +330,14 @@ impl RebuiltFile {
     }
 }
 
+/// Whether that journal was mended: what it was before is then kept beside it.
+pub fn was_mended(path: &Path) -> bool {
+    let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+    let files = path.parent().and_then(|dir| std::fs::read_dir(dir).ok()).into_iter().flatten().flatten();
+    let prefix = format!("{name}.damaged-");
+    files.map(|file| file.file_name()).any(|n| n.to_string_lossy().starts_with(&prefix))
+}
+
 /// Copies the file as it is to `<name>.damaged-<time>` beside it, durably.
 fn back_up_file(disk: &dyn Storage, path: &Path, now: Stamp) -> io::Result<PathBuf> {
     let time: String = line::format_stamp(now)
