@@ -126,12 +126,14 @@ pub struct Moment {
     pub boot: Option<BootMark>,
     /// Local time minus UTC, minutes, as the maker saw it.
     pub offset_min: i32,
+    /// What the wall clock itself said, where `wall` runs on from the last line instead.
+    pub raw_wall: Option<Stamp>,
 }
 
 impl Moment {
     /// A moment known by the wall clock alone, told in UTC.
     pub const fn from_wall(wall: Stamp) -> Self {
-        Moment { wall, boot: None, offset_min: 0 }
+        Moment { wall, boot: None, offset_min: 0, raw_wall: None }
     }
 
     /// The time since `earlier`: by the boot clock within one boot, else by the wall clock (K2, K7).
@@ -152,7 +154,7 @@ impl Moment {
         Moment {
             wall: self.wall - span,
             boot: self.boot.map(|b| BootMark { ms: b.ms.saturating_sub(span.0), ..b }),
-            offset_min: self.offset_min,
+            ..self
         }
     }
 }

@@ -15,8 +15,8 @@ const TIMES: &str = r#""at":"2026-03-02T09:30:00.000Z","written_at":"2026-03-02T
 /// Puts a line with those members behind the last of that journal, checks and chain right.
 fn append_line(journal: &Path, version: u32, members: &str) {
     let mut bytes = fs::read(journal).unwrap();
-    let lines = bytes.strip_suffix(b"\n").unwrap().split(|b| *b == b'\n');
-    let (count, last) = (lines.clone().count(), lines.last().unwrap());
+    let mut lines = bytes.strip_suffix(b"\n").unwrap().split(|b| *b == b'\n');
+    let (count, last) = (lines.clone().count(), lines.next_back().unwrap());
     let (_, prev) = verify_crc(last).unwrap();
     let body = format!(r#"{{"v":{version},"seq":{count},"prev":"{prev:08x}",{TIMES},{members}"#);
     bytes.extend(append_crc(body.into_bytes()));

@@ -11,6 +11,7 @@
 
 mod alarm;
 mod bench_update;
+mod clock_check;
 mod effect;
 mod line_editor;
 mod making_model;
@@ -30,6 +31,7 @@ mod sitting_update;
 mod tick;
 
 pub use alarm::Alarm;
+pub use clock_check::ClockQuestion;
 pub use effect::{Effect, Reply};
 pub use line_editor::LineEditor;
 pub use making_model::MakingModel;
@@ -143,6 +145,15 @@ pub struct PotsModel {
     rung_calls: Vec<(Id, u64, u64, Moment)>,
 }
 
+/// Jumps and sleeps that are not written yet: at most one of each is written a minute.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+struct ClockEvents {
+    jumped: Span,
+    slept: Span,
+    /// When the last was asked to be written.
+    written: Option<Moment>,
+}
+
 /// What a rehearsal remembers.
 #[derive(Debug, Clone, PartialEq)]
 struct Rehearsal {
@@ -180,6 +191,12 @@ pub struct Model {
     recording_fault: Option<RecordError>,
     last_key: Option<LastKey>,
     last_tick: Option<(Moment, Option<i64>)>,
+    /// What the clocks did since the notice before was written, and when that was.
+    clock_events: ClockEvents,
+    /// The newest line the clock was made to run on from.
+    clock_runs_from: Option<Stamp>,
+    /// Whether the clock was asked about.
+    has_asked_clock: bool,
     /// What a rehearsal remembers, if this is one.
     rehearsal: Option<Rehearsal>,
     /// Calls raised here, so that a failing disk makes none ring twice.
@@ -215,6 +232,9 @@ impl Model {
             recording_fault: None,
             last_key: None,
             last_tick: None,
+            clock_events: ClockEvents::default(),
+            clock_runs_from: None,
+            has_asked_clock: false,
             rehearsal: None,
             raised_calls: Vec::new(),
             pots: PotsModel::default(),
@@ -294,7 +314,7 @@ impl Model {
     pub fn input_mode(&self) -> InputMode {
         match &self.overlay {
             Overlay::None => InputMode::Bench,
-            Overlay::Keys(_) | Overlay::Story(_) | Overlay::Flaws(_) => InputMode::List,
+            Overlay::Keys(_) | Overlay::Story(_) | Overlay::Flaws(_) | Overlay::Clock(_) => InputMode::List,
             Overlay::Comparison(_) => InputMode::Comparison,
             Overlay::Line(_) => InputMode::Line,
             Overlay::Form(form) if form.offer.is_some() => InputMode::Offer,
@@ -340,6 +360,7 @@ impl Model {
             Overlay::None => self.update_bench(action, now),
             Overlay::Keys(_) | Overlay::Story(_) => self.update_scroll(&action),
             Overlay::Flaws(_) => self.update_flaw_list(&action, now),
+            Overlay::Clock(_) => self.update_clock_question(&action),
             Overlay::Line(_) => self.update_line(&action, now),
             Overlay::Map(_) => self.update_map(&action, now),
             Overlay::Form(_) => self.update_form(&action, now),

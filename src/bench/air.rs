@@ -26,7 +26,7 @@ pub(super) struct AirJournal {
     /// Shared with whoever was handed it, and copied only where they still hold it when something new is read.
     pub(super) readings: Arc<Air>,
     /// When the last line was written.
-    last_written: Option<Moment>,
+    last_written: Option<(Moment, Option<Stamp>)>,
 }
 
 /// Readings made ready to be written where the journal stood then.
@@ -66,12 +66,13 @@ impl AirJournal {
         if !entries.is_empty() {
             Arc::make_mut(&mut self.readings).extend(entries);
         }
-        self.last_written = entries.last().map(|e| e.written).or(self.last_written);
+        self.last_written = entries.last().map(|e| (e.written, e.raw_wall)).or(self.last_written);
     }
 
     /// `now` as the journal has to take it, and what the wall clock said where it is not believed.
     pub(super) fn trusted_time(&self, now: Moment) -> (Moment, Option<Stamp>) {
-        self.last_written.map_or((now, None), |last| trusted_time(now, last))
+        let first = (Moment { raw_wall: None, ..now }, now.raw_wall);
+        self.last_written.map_or(first, |(last, raw)| trusted_time(now, last, raw))
     }
 
     /// The readings that say something else than what holds at their time.

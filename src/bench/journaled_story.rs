@@ -39,7 +39,7 @@ impl fmt::Display for RecordError {
                 write!(f, "the journal of {id} has no readable beginning; see `sottile verify`")
             }
             RecordError::ProgramFault => f.write_str(
-                "recording has stopped, by a fault of the program; leave with q and start again: what is shown then is on disk",
+                "recording has stopped, by a fault of the program; leave the bench and start again: what is shown then is on disk",
             ),
         }
     }
@@ -96,7 +96,7 @@ impl Snapshot {
 /// `now` as that story has to take it: its clock never runs behind its own last line.
 pub fn trusted_now<F: StoryState>(story: &Story<F>, now: Moment) -> Moment {
     match story.entries().last() {
-        Some(last) => trusted_time(now, last.written).0,
+        Some(last) => trusted_time(now, last.written, last.raw_wall).0,
         None => now,
     }
 }
@@ -171,8 +171,8 @@ where
     ) -> Result<(Entry<F::Event>, Story<F>), RecordError> {
         let story = self.require_story()?;
         let (written, raw_wall) = match story.entries().last() {
-            Some(last) => trusted_time(now, last.written),
-            None => (now, None),
+            Some(last) => trusted_time(now, last.written, last.raw_wall),
+            None => (Moment { raw_wall: None, ..now }, now.raw_wall),
         };
         // A fact of this moment is never refused for its time: it lies behind whatever was recorded before it.
         let at = at.unwrap_or_else(|| written.wall.max(story.last_fact_at()));

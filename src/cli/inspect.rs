@@ -36,6 +36,7 @@ pub(super) fn run(here: &CliContext, asked: &InspectArgs) -> Result<()> {
 fn print_inspected(here: &CliContext, kept: &Snapshot, as_json: bool) -> Result<()> {
     let now = here.clock.now();
     let story = super::story::require_story(kept)?;
+    super::story::warn_if_clock_behind(story);
     if as_json {
         return output::print_json(&ShowJson::from_story(story, kept.damage.as_ref(), trusted_now(story, now)));
     }

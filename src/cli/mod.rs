@@ -42,6 +42,7 @@ mod written_words_tests;
 
 use crate::record::files::low_space;
 use crate::text::sanitize_lines;
+use crate::units::Stamp;
 use anyhow::Result;
 use args::{Cli, Command};
 use clap::Parser;
@@ -100,6 +101,10 @@ const fn is_recording(command: &Command) -> bool {
 
 fn dispatch(cli: Cli) -> Result<()> {
     let here = CliContext::load(&cli.global)?;
+    if here.clock.now().wall < Stamp::default() {
+        let message = "the computer's clock stands before 1970; set it, then try again";
+        return Err(CliError::failed(message).into());
+    }
     let records = cli.command.as_ref().is_some_and(is_recording);
     run_command(&here, cli)?;
     if let Some(mb) = low_space(&here.settings.data_dir.value).filter(|_| records) {

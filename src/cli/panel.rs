@@ -5,7 +5,9 @@ use super::context::{CliContext, find_panel, find_pot};
 use super::error::{CliError, ExitKind};
 use super::json::{PanelListItemJson, PanelsJson, ShowJson};
 use super::several::{SeveralRecorded, record_on_each};
-use super::story::{check_undamaged, is_damaged, is_newer, load_stories, require_label, require_story, story_at};
+use super::story::{
+    check_undamaged, is_damaged, is_newer, load_stories, require_label, require_story, story_at, warn_if_clock_behind,
+};
 use super::{format_panel, output, recipe};
 use crate::bench::{Bench, PanelOpening, RecordRequest, Snapshot, trusted_now};
 use crate::text::{find_nearest_word, parse_mass, parse_size, quote_word};
@@ -58,6 +60,10 @@ pub(super) fn mark_panels(here: &CliContext, mark: &MarkArgs) -> Result<()> {
         expected_stage: None,
     };
     let all = record_on_each(here, &mut bench, &names, &ask)?;
+    // The clock is one, whichever story tells of it.
+    if let Some(story) = all.changed.first().and_then(|told| told.story.as_ref()) {
+        warn_if_clock_behind(story);
+    }
     if matches!(command, MarkCommand::Done { .. }) {
         print_wait_advice(&mut bench, &all);
     }

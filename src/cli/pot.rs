@@ -4,7 +4,9 @@ use super::args_pot::{PotMarkArgs, PotMarkCommand, PotNewArgs};
 use super::context::{CliContext, find_pot};
 use super::error::{CliError, ExitKind};
 use super::pot_json::{PotJson, PotsJson};
-use super::story::{check_undamaged, is_damaged, is_newer, load_stories, require_label, story_at};
+use super::story::{
+    check_undamaged, is_damaged, is_newer, load_stories, require_label, story_at, warn_if_clock_behind,
+};
 use super::{format_pot, output, recipe};
 use crate::bench::{Bench, PotOpening, PotSurvey, Snapshot};
 use crate::craft::recipe::{Recipe, shipped};
@@ -66,6 +68,7 @@ pub(super) fn mark_pot(here: &CliContext, mark: &PotMarkArgs) -> Result<()> {
     let told = bench.record_pot(&id, &act, at, &|| here.clock.now()).map_err(CliError::from)?;
     print_questions(&told);
     let (story, now) = story_at(here, &told, None)?;
+    warn_if_clock_behind(&story);
     if mark.json {
         let survey = load_pot_survey(here, bench)?;
         let json = PotJson::from_story(&story, told.damage.as_ref(), now, &survey, &survey.usage());

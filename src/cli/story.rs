@@ -12,6 +12,15 @@ use crate::work::story::{Story, StoryState};
 use chrono::Local;
 use std::sync::Arc;
 
+/// A word where the last line of a story was written by a clock that was not believed.
+pub(super) fn warn_if_clock_behind<F: StoryState>(story: &Story<F>) {
+    if story.entries().last().is_some_and(|e| e.raw_wall.is_some()) {
+        output::print_message(
+            "sottile: the computer's clock was not believed, since it disagrees with the records: the time was worked out from the last entry; set the clock when you can",
+        );
+    }
+}
+
 /// The widest label of a list, in columns.
 const LABEL_WIDTH_MAX: usize = 24;
 

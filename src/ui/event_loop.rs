@@ -244,6 +244,7 @@ impl EventLoop {
                     self.options.clock.advance(span);
                     self.model.shift_moments(span);
                 }
+                Effect::RunClockFrom(wall, for_good) => self.options.clock.run_on_from(wall, for_good),
                 Effect::RingBell(_) => alert::ring_bell(&self.options.alert_channels),
                 Effect::SendAlert(call, label) => {
                     alert::send_alert(&self.options.alert_channels, call, &label);
@@ -325,6 +326,7 @@ pub fn render_model<Z: TimeZone<Offset: Display>>(
         Overlay::Form(form) => render::render_form(&view_model::build_form_view_model(view, form, now), theme, buf),
         Overlay::Line(line) => render::render_form(&view_model::build_form_view_model(view, line, now), theme, buf),
         Overlay::Pots(pots) => render_pots_overlay(view, pots, theme, at, buf),
+        Overlay::Clock(asked) => render::render_form(&view_model::build_form_view_model(view, asked, now), theme, buf),
         Overlay::Flaws(flaws) => render::render_form(&view_model::build_form_view_model(view, flaws, now), theme, buf),
     }
 }

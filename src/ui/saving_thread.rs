@@ -187,6 +187,7 @@ fn refuse_effect(effect: &Effect) -> Option<Reply> {
         | Effect::RingBell(_)
         | Effect::SendAlert(..)
         | Effect::AdvanceClock(_)
+        | Effect::RunClockFrom(..)
         | Effect::Suspend
         | Effect::Quit => None,
     }
@@ -305,9 +306,12 @@ impl EffectRunner {
                 Ok(_) => Reply::AirRecorded(read_air(bench)),
                 Err((why, _)) => Reply::Failed(why),
             },
-            Effect::RingBell(_) | Effect::SendAlert(..) | Effect::AdvanceClock(_) | Effect::Suspend | Effect::Quit => {
-                return None;
-            }
+            Effect::RingBell(_)
+            | Effect::SendAlert(..)
+            | Effect::AdvanceClock(_)
+            | Effect::RunClockFrom(..)
+            | Effect::Suspend
+            | Effect::Quit => return None,
         })
     }
 

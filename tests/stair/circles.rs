@@ -30,6 +30,11 @@ impl<'r> Arrows<'r> {
         Arrows { files, arrows }
     }
 
+    /// Every circle, told.
+    pub fn findings(&self) -> Vec<String> {
+        self.circles().values().map(|circle| self.told(circle)).collect()
+    }
+
     /// Files each of which needs, over some way, every other; by their modules.
     pub fn circles(&self) -> BTreeMap<BTreeSet<String>, BTreeSet<usize>> {
         let reach: Vec<BTreeSet<usize>> = (0..self.files.len()).map(|file| self.reached(file)).collect();
@@ -56,10 +61,10 @@ impl<'r> Arrows<'r> {
     }
 
     /// A circle as its files, with a use behind each arrow.
-    pub fn told(&self, circle: &BTreeSet<usize>) -> String {
+    fn told(&self, circle: &BTreeSet<usize>) -> String {
         let modules: BTreeSet<String> = circle.iter().map(|f| self.module(*f)).collect();
-        let modules: Vec<String> = modules.iter().map(|m| format!("{m:?}")).collect();
-        let mut told = format!("a circle of {} files: &[{}],\n", circle.len(), modules.join(", "));
+        let modules = modules.into_iter().collect::<Vec<_>>().join(", ");
+        let mut told = format!("a circle of {} files: {modules}\n", circle.len());
         for ((from, to), uses) in &self.arrows {
             if circle.contains(from) && circle.contains(to) {
                 let (from, to, used) = (&self.files[*from].name, &self.files[*to].name, uses[0]);
@@ -69,13 +74,4 @@ impl<'r> Arrows<'r> {
         }
         told
     }
-}
-
-/// What is wrong with the circles there are, against those that are known.
-pub fn compare(arrows: &Arrows, known: &[&[&str]]) -> Vec<String> {
-    let circles = arrows.circles();
-    let known: Vec<BTreeSet<String>> = known.iter().map(|c| c.iter().map(|&m| m.to_owned()).collect()).collect();
-    let new = circles.iter().filter(|(modules, _)| !known.contains(modules)).map(|(_, circle)| arrows.told(circle));
-    let gone = known.iter().filter(|modules| !circles.contains_key(*modules));
-    new.chain(gone.map(|c| format!("no longer a circle, to be taken out of KNOWN_CIRCLES: {c:?}\n"))).collect()
 }

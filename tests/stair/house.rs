@@ -1,5 +1,5 @@
-//! The tables: which rooms there are, what each may say, and the circles that are still to be cut. Whoever renames a
-//! module changes its name here and nowhere else in this test.
+//! The tables: which rooms there are, and what each may say. Whoever renames a module changes its name here and nowhere
+//! else in this test.
 
 /// Every room from the top of the stair to its foot, and what it may say that others may not.
 pub const ROOMS: &[(&str, &[Charge])] = &[
@@ -30,10 +30,6 @@ pub const ROOMS: &[(&str, &[Charge])] = &[
     ("cli", &[Charge::Clock, Charge::Files, Charge::Serde, Charge::Anyhow]),
     ("main", &[Charge::Clock, Charge::Anyhow]),
 ];
-
-/// Files that use each other in a circle today, by their modules. This list only shrinks: the test fails at a circle that
-/// is not here, and at one here that is gone. A circle that lost some of its files is written anew with those left.
-pub const KNOWN_CIRCLES: &[&[&str]] = &[];
 
 /// Words that only some rooms may say, as tokens separated by spaces; what they are, and what to do instead. A word that
 /// begins with `crate ::` is the use of a room, however it is written.

@@ -41,8 +41,10 @@ pub enum Effect {
     RingBell(PanelCall),
     /// Tell the desktop and the maker's own command of that call, on that panel.
     SendAlert(PanelCall, String),
-    /// Put the hurried clock of a rehearsal forward, and tell [`View::passed`].
+    /// Put the hurried clock of a rehearsal forward, and tell [`Model::shift_moments`](super::Model::shift_moments).
     AdvanceClock(Span),
+    /// The time runs on from there with the boot clock: until the wall clock is ahead of it, or for good.
+    RunClockFrom(Stamp, bool),
     /// Give the terminal back until the program is continued.
     Suspend,
     /// Leave the bench.

@@ -1,5 +1,6 @@
 //! What lies over the bench.
 
+use super::clock_check::ClockQuestion;
 use super::line_editor::LineEditor;
 use super::map_editor::MapEditor;
 use super::panel_form::PanelForm;
@@ -31,6 +32,8 @@ pub enum Overlay {
     Comparison(Box<ComparisonModel>),
     /// A look over the finished panels.
     Sitting(Box<SittingModel>),
+    /// Whether the clock is right.
+    Clock(ClockQuestion),
 }
 
 /// What was wrong with an act that is done again, while it is chosen.

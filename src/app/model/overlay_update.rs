@@ -27,6 +27,7 @@ impl Model {
             | Overlay::Keys(_)
             | Overlay::Line(_)
             | Overlay::Flaws(_)
+            | Overlay::Clock(_)
             | Overlay::Map(_)
             | Overlay::Form(_)
             | Overlay::Pots(_)

@@ -122,6 +122,7 @@ impl Model {
             | Overlay::Form(_)
             | Overlay::Pots(_)
             | Overlay::Comparison(_)
+            | Overlay::Clock(_)
             | Overlay::Sitting(_) => {}
         }
     }

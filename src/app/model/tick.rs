@@ -1,9 +1,9 @@
 //! What each tick of the clock brings: what the clock itself did, and calls, raised once, written down, rung until
 //! somebody quiets them or some minutes have passed.
 
-use super::Model;
 use super::alarm::{Alarm, PATTERN_BEATS};
 use super::effect::Effect;
+use super::{ClockEvents, Model};
 use crate::app::message::Message;
 use crate::bench::{RecordError, find_due_call, trusted_now};
 use crate::config::QuietHours;
@@ -20,6 +20,9 @@ const JUMP: Span = Span::from_s(2);
 /// The machine slept if its two running clocks differ by more over one tick (K5).
 const SLEPT: Span = Span::from_s(1);
 
+/// What the clocks do is written down at most this often.
+const NOTICES_APART: Span = Span::from_s(60);
+
 /// Less than this after a beat is the same beat still.
 const BEAT: Span = Span::from_ms(700);
 /// How long a call waits to be written down before it rings all the same: a slow disk makes none late.
@@ -32,6 +35,7 @@ impl Model {
         self.studio.reminders.update_due(now.wall);
         let mut requests = self.expire_messages(now);
         requests.extend(self.detect_clock_events(now, awake_ms));
+        requests.extend(self.check_clock(now));
         requests.extend(self.update_alarms(now));
         requests.extend(self.skip_long_wait(now));
         requests
@@ -53,12 +57,22 @@ impl Model {
         let boot = Span::from_ms(here.ms - there.ms);
         let jump = (now.wall - last.wall) - boot;
         let slept = awake_ms.zip(last_awake).map(|(now, last)| boot - Span::from_ms(now - last));
-        let mut events = Vec::new();
-        if jump.abs() > JUMP {
-            events.push(CommonEvent::ClockStepped { by: jump });
+        let seen = &mut self.clock_events;
+        seen.jumped = seen.jumped + if jump.abs() > JUMP { jump } else { Span::default() };
+        seen.slept = seen.slept + slept.filter(|s| *s > SLEPT).unwrap_or_default();
+        // A clock that flaps must not fill the journals.
+        if seen.written.is_some_and(|written| now.since(written).abs() < NOTICES_APART) {
+            return Vec::new();
         }
-        if let Some(span) = slept.filter(|s| *s > SLEPT) {
-            events.push(CommonEvent::Slept { span });
+        let mut events = Vec::new();
+        if seen.jumped.abs() > JUMP {
+            events.push(CommonEvent::ClockStepped { by: seen.jumped });
+        }
+        if seen.slept > SLEPT {
+            events.push(CommonEvent::Slept { span: seen.slept });
+        }
+        if !events.is_empty() {
+            *seen = ClockEvents { written: Some(now), ..ClockEvents::default() };
         }
         let waiting = self.snapshots.iter().filter(|t| t.is_unfinished(now)).map(|t| t.id.clone());
         let ids: Vec<_> = waiting.collect();

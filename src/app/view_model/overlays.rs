@@ -5,16 +5,16 @@ use super::status_line::{build_status_line, format_ringing, is_saving_shown};
 use crate::app::form::{Form, InputField};
 use crate::app::keymap::{KeyGroup, KeyHint, Keymap};
 use crate::app::message::{InputMode, Message};
-use crate::app::model::{FlawList, LineEditor, MapEditor, Model, Overlay, PanelForm, PotForm};
+use crate::app::model::{ClockQuestion, FlawList, LineEditor, MapEditor, Model, Overlay, PanelForm, PotForm};
 use crate::app::overlay_view_models::{
     FormField, FormViewModel, KeysViewModel, MapViewModel, StoryLine, StoryViewModel,
 };
 use crate::app::sitting::{SittingModel, SittingViewModel};
-use crate::text::format_when;
+use crate::text::{format_date, format_when};
 use crate::units::Moment;
 use crate::work::advice::fact_text;
 use crate::work::panel::event::Flaw;
-use chrono::TimeZone;
+use chrono::{FixedOffset, Offset, TimeZone, Utc};
 use std::fmt::Display;
 
 /// Every key, in groups.
@@ -189,6 +189,37 @@ impl ToFormViewModel for LineEditor {
             focus: 0,
             alert: String::new(),
             keys: line_key_hints(keymap),
+        }
+    }
+}
+
+impl ToFormViewModel for ClockQuestion {
+    fn to_form_view_model(&self, keymap: &Keymap) -> FormViewModel {
+        let field = |label: &str, value: &str| FormField {
+            label: label.to_owned(),
+            value: value.to_owned(),
+            ..FormField::default()
+        };
+        let key = |messages: &[Message], words| keymap.hint_as(InputMode::List, messages, words);
+        let zone = FixedOffset::east_opt(self.clock.offset_min * 60).unwrap_or(Utc.fix());
+        let day = |at| format_date(at, &zone);
+        FormViewModel {
+            title: format!(
+                "The clock says {}; the newest entry is of {}. Is the clock right?",
+                day(self.clock.wall),
+                day(self.newest)
+            ),
+            fields: vec![
+                field("yes", "it is right; go on"),
+                field("no", "it is wrong: times run on from the newest entry"),
+            ],
+            focus: usize::from(!self.is_right),
+            alert: String::new(),
+            keys: vec![
+                key(&[Message::Up, Message::Down], "choose"),
+                key(&[Message::Accept], "answer"),
+                key(&[Message::Leave], "go on"),
+            ],
         }
     }
 }

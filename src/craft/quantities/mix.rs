@@ -143,7 +143,7 @@ struct FillerMass {
 }
 
 impl FillerMass {
-    fn to_powder(&self) -> Powder {
+    fn to_powder(self) -> Powder {
         Powder {
             mass_g: self.mass_g,
             density_g_per_ml: self.filler.density_g_per_ml().value,
@@ -310,7 +310,7 @@ fn compute_ground(recipe: &Recipe, parts: &[FillerMass]) -> Result<Ground, OutOf
         check_range("filler to 100 ml of size", parts.iter().map(mass).sum(), 0.001, 1e4, "g")
     };
     let (filler_g, lightest_g, heaviest_g) = (grams(|p| p.mass_g)?, grams(|p| p.lightest_g)?, grams(|p| p.heaviest_g)?);
-    let powders: Vec<Powder> = parts.iter().map(FillerMass::to_powder).collect();
+    let powders: Vec<Powder> = parts.iter().copied().map(FillerMass::to_powder).collect();
     let (powder_ml, glue_ml) = (total_powder_ml(parts)?, glue_g / GLUE_G_PER_ML);
     let full = film::pigment_volume(&powders, glue_ml)?;
     let wet_ml = (100.0 + powder_ml) * (1.0 + thinning_ratio(gesso)?);

@@ -15,7 +15,7 @@ const CLOSES_S: i64 = 18 * 3600;
 
 /// A moment of the studio; no boot clock, since nothing of this was ever run.
 pub(super) const fn studio_moment(wall: Stamp) -> Moment {
-    Moment { wall, boot: None, offset_min: OFFSET_MIN }
+    Moment { wall, boot: None, offset_min: OFFSET_MIN, raw_wall: None }
 }
 
 /// Midnight of the Monday `week` weeks after 1 January 2024.

@@ -300,6 +300,11 @@ impl<'a> Fields<'a> {
     }
 }
 
+/// The time a text tells, as journals keep it: RFC 3339.
+fn parse_stamp(text: &str) -> Option<Stamp> {
+    DateTime::parse_from_rfc3339(text).ok().map(|t| Stamp::from_ms(t.timestamp_millis()))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -344,9 +349,4 @@ mod tests {
             assert!(BorrowedObject::parse(bad).is_err(), "{bad:?}");
         }
     }
-}
-
-/// The time a text tells, as journals keep it: RFC 3339.
-fn parse_stamp(text: &str) -> Option<Stamp> {
-    DateTime::parse_from_rfc3339(text).ok().map(|t| Stamp::from_ms(t.timestamp_millis()))
 }

@@ -398,7 +398,7 @@ fn parse_entry<E: JournalEvent>(
     let entry = Entry {
         seq,
         at: fields.stamp("at")?,
-        written: Moment { wall: fields.stamp("written_at")?, boot, offset_min },
+        written: Moment { wall: fields.stamp("written_at")?, boot, offset_min, raw_wall: None },
         raw_wall: fields.optional("raw_wall", |f| f.stamp("raw_wall"))?,
         event,
     };

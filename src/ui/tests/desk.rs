@@ -129,7 +129,12 @@ pub fn opening(label: &str, recipe: &str) -> PanelOpening {
 
 pub fn at_ten() -> Rc<Cell<Moment>> {
     let wall = Stamp::from_ms(TEN_O_CLOCK);
-    Rc::new(Cell::new(Moment { wall, boot: Some(BootMark { boot_id: 7, ms: 5_000_000 }), offset_min: 0 }))
+    Rc::new(Cell::new(Moment {
+        wall,
+        boot: Some(BootMark { boot_id: 7, ms: 5_000_000 }),
+        offset_min: 0,
+        raw_wall: None,
+    }))
 }
 
 impl Window {
@@ -194,6 +199,11 @@ impl Window {
                 | Effect::OpenPot(_)
                 | Effect::RecordAir(_) => {
                     self.waiting.push(request);
+                }
+                Effect::RunClockFrom(wall, _) => {
+                    let now = self.now.get();
+                    self.now.set(Moment { wall, raw_wall: Some(now.wall), ..now });
+                    self.asked.push(request);
                 }
                 Effect::RingBell(_)
                 | Effect::SendAlert(..)

@@ -115,7 +115,12 @@ fn entry(seq: u64, event: PanelEvent) -> Entry<PanelEvent> {
     Entry {
         seq,
         at: Stamp::from_ms(ms - 240_000),
-        written: Moment { wall: Stamp::from_ms(ms), boot: (!seq.is_multiple_of(3)).then_some(boot), offset_min: 120 },
+        written: Moment {
+            wall: Stamp::from_ms(ms),
+            boot: (!seq.is_multiple_of(3)).then_some(boot),
+            offset_min: 120,
+            raw_wall: None,
+        },
         raw_wall: seq.is_multiple_of(5).then_some(Stamp::from_ms(12_000)),
         event,
     }

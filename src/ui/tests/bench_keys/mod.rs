@@ -1,6 +1,7 @@
 //! Press keys, read the screen: every key in every phase, and what must never happen by accident.
 
 mod alarms;
+mod clock;
 mod fingers;
 mod saving;
 mod sitting;

@@ -169,7 +169,7 @@ fn panels_side_by_side_are_reckoned_with_the_makers_own_cup() {
 
 #[test]
 fn a_fault_of_the_program_stops_the_recording_and_neither_countdown_nor_bell() {
-    const SENTENCE: &str = "recording has stopped, by a fault of the program; leave with q and start again";
+    const SENTENCE: &str = "recording has stopped, by a fault of the program; leave the bench and start again";
     // The fault shows at a press, at what another window wrote, and where a call is to be written down.
     let press: fn(&mut Window) = |w| w.press("Space Space");
     for (place, meet) in [("a press", press), ("a look", Window::read_on), ("a call", |w| w.seconds(12 * 60))] {

@@ -108,6 +108,7 @@ fn over(w: &Window) -> String {
         Overlay::Form(_) => "[form]".to_owned(),
         Overlay::Comparison(_) => "[compare]".to_owned(),
         Overlay::Sitting(_) => "[sitting]".to_owned(),
+        Overlay::Clock(_) => "[clock]".to_owned(),
     }
 }
 
