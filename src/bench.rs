@@ -37,7 +37,7 @@ pub use opening::{PanelOpening, PotOpening};
 pub use pot_calls::find_due_pot_call;
 pub use pot_choice::choose_pot_for_coat;
 pub use pot_survey::PotSurvey;
-pub use recording::RecordRequest;
+pub use recording::{RecordRequest, Recorded};
 pub use story_reader::{PanelRows, StoryReader};
 pub use studio_knowledge::StudioKnowledge;
 

@@ -29,9 +29,9 @@
 //! // A fact is on disk when `record` returns.
 //! let later = Moment::from_wall(start.wall + Span::from_min(30.0));
 //! let done = RecordRequest::from_act(PanelAct::done_as_planned());
-//! let changed = bench.record(&opened[0].id, &done, &|| later)?;
+//! let recorded = bench.record(&opened[0].id, &done, &|| later)?;
 //!
-//! let story = changed[0].story.as_ref().ok_or("its journal has a beginning")?;
+//! let story = recorded.changed[0].story.as_ref().ok_or("its journal has a beginning")?;
 //! let status = story.panel().status(later);
 //! assert_eq!(status.since, later.wall);
 //! assert_ne!(status.phase, PanelPhase::Finished);
@@ -77,7 +77,7 @@ mod work;
 /// Time is an argument: whoever records hands in a function that tells the moment, which is asked for under the lock.
 pub mod session {
     pub use crate::bench::{
-        AirRecorded, Bench, PanelOpening, PotOpening, RecordError, RecordRequest, Snapshot, trusted_now,
+        AirRecorded, Bench, PanelOpening, PotOpening, RecordError, RecordRequest, Recorded, Snapshot, trusted_now,
     };
     pub use crate::craft::materials::Support;
     pub use crate::craft::recipe::{Direction, Paint};
