@@ -170,6 +170,8 @@ pub struct Entry<E> {
     pub written: Moment,
     /// What the wall clock really said, where it was not believed.
     pub raw_wall: Option<Stamp>,
+    /// The `seq` of the fact it stands in the place of, which it takes back.
+    pub replaces: Option<u64>,
     /// What happened.
     pub event: E,
 }

@@ -183,9 +183,9 @@ fn a_damaged_journal_shows_its_sound_beginning_and_takes_nothing_until_mended() 
     let shop = Shop::new();
     let (id, journal) = with_facts(&shop);
     let sound = fs::read(&journal).unwrap();
-    let third = sound.iter().enumerate().filter(|(_, b)| **b == b'\n').nth(2).unwrap().0;
+    let fourth = sound.iter().enumerate().filter(|(_, b)| **b == b'\n').nth(3).unwrap().0;
     let mut bytes = sound.clone();
-    bytes[third + 20] ^= 1;
+    bytes[fourth + 20] ^= 1;
     fs::write(&journal, &bytes).unwrap();
 
     let shown = shop.run(&["show", &id]);
@@ -195,11 +195,11 @@ fn a_damaged_journal_shows_its_sound_beginning_and_takes_nothing_until_mended() 
         "{}",
         shown.out
     );
-    assert!(shown.sentence().contains("line 4") && shown.sentence().contains("verify"), "{}", shown.err);
+    assert!(shown.sentence().contains("line 5") && shown.sentence().contains("verify"), "{}", shown.err);
     let json = shop.run(&["show", &id, "--json"]);
     assert_eq!(json.code, Some(3));
     let json: serde_json::Value = serde_json::from_str(&json.out).unwrap();
-    assert_eq!((&json["damaged"]["line"], &json["damaged"]["byte"]), (&4.into(), &(third + 1).into()), "{json:#}");
+    assert_eq!((&json["damaged"]["line"], &json["damaged"]["byte"]), (&5.into(), &(fourth + 1).into()), "{json:#}");
     assert_eq!(json["facts"].as_array().unwrap().len(), 3);
 
     says(&shop.run(&["mark", &id, "done"]), 3, &["damaged", "verify --mend"]);
@@ -257,7 +257,7 @@ fn a_journal_without_a_beginning_is_told_of_and_the_others_go_on() {
     let shop = Shop::new();
     let (id, journal) = with_facts(&shop);
     shop.panel("Robin");
-    for bytes in [b"".to_vec(), b"no journal\n".to_vec(), vec![0; 100], b"{\"v\":99}\n".to_vec()] {
+    for bytes in [b"no journal\n".to_vec(), vec![0; 100], b"{\"v\":99}\n".to_vec()] {
         fs::write(&journal, &bytes).unwrap();
         let shown = shop.run(&["show", &id]);
         assert_eq!((shown.code, shown.out.as_str()), (Some(3), ""), "{bytes:?}: {shown:?}");
@@ -297,7 +297,7 @@ fn mending_looks_at_every_file_and_ends_with_the_worst() {
     let shop = Shop::new();
     let (wren, first) = with_facts(&shop);
     let sound = fs::read(&first).unwrap();
-    // The first file has lost its opening and cannot be mended; the one after it can, and the last is sound.
+    // The first file has lost its opening and the copy of it, and cannot be mended; the one after it can, and the last is sound.
     let robin = shop.panel("Robin");
     shop.done(&["mark", &robin, "done"]);
     let mut torn = fs::read(shop.journal(&robin)).unwrap();
@@ -305,7 +305,9 @@ fn mending_looks_at_every_file_and_ends_with_the_worst() {
     fs::write(shop.journal(&robin), &torn).unwrap();
     let tit = shop.panel("Tit");
     let mut beheaded = sound.clone();
+    let copy = beheaded.iter().position(|b| *b == b'\n').unwrap() + 1;
     beheaded[20] ^= 1;
+    beheaded[copy + 20] ^= 1;
     fs::write(&first, &beheaded).unwrap();
     let order: Vec<_> = [&wren, &robin, &tit].iter().map(|id| shop.journal(id).display().to_string()).collect();
     let given: Vec<&str> = order.iter().map(String::as_str).collect();
@@ -581,4 +583,77 @@ fn labels_of_every_kind_stay_in_their_place() {
     assert!(!listed.contains(['\u{1b}', '\u{7}', '\u{202e}']), "{listed:?}");
     assert_eq!(listed.lines().count(), 10);
     shop.sound();
+}
+
+#[test]
+fn a_lost_first_line_is_mended_from_its_copy() {
+    let shop = Shop::new();
+    let (wren, journal) = with_facts(&shop);
+    let sound = fs::read(&journal).unwrap();
+    let before = shop.json(&["show", &wren, "--json"]);
+    let mut broken = sound.clone();
+    broken[700] ^= 1;
+    fs::write(&journal, &broken).unwrap();
+    let shown = shop.run(&["show", "Wren", "--json"]);
+    assert_eq!(shown.code, Some(3), "{shown:?}");
+    let story: serde_json::Value = serde_json::from_str(&shown.out).unwrap();
+    assert_eq!((&story["facts"], &story["label"]), (&before["facts"], &"Wren".into()));
+    says(&shop.run(&["mark", &wren, "done"]), 3, &["damaged", "verify --mend"]);
+    assert_eq!(shop.run(&["verify", "--mend"]).code, Some(0));
+    assert_eq!(fs::read(&journal).unwrap(), sound);
+}
+
+/// Not one command waits for a pipe; what is passed over is named, and the rest goes on.
+#[cfg(unix)]
+#[test]
+fn what_is_no_file_is_named_and_passed_over() {
+    let shop = Shop::new();
+    let (wren, _) = with_facts(&shop);
+    fs::create_dir_all(shop.data().join("pots")).unwrap();
+    let _ = fs::remove_file(shop.data().join("rack.json"));
+    for name in ["panels/pipe.jsonl", "pots/pipe.jsonl", "air.jsonl", "rack.json"] {
+        let made = std::process::Command::new("mkfifo").arg(shop.data().join(name)).status().unwrap();
+        assert!(made.success());
+    }
+    for (args, code) in [
+        (&["show", wren.as_str()][..], 0),
+        (&["mark", &wren, "note", "dry"], 0),
+        (&["panels"], 3),
+        (&["pots"], 3),
+        (&["verify"], 1),
+        (&["verify", "--mend"], 1),
+        (&["air", "20C", "50%"], 1),
+        (&["new", "Robin", "--size", "30x40cm"], 0),
+    ] {
+        let ran = shop.run(args);
+        assert_eq!(ran.code, Some(code), "{args:?}: {ran:?}");
+        assert!(ran.err.contains("air.jsonl") && ran.err.contains("a pipe"), "{args:?}: {ran:?}");
+        assert!(ran.err.contains("rack.json"), "{args:?}: {ran:?}");
+    }
+    let ran = shop.run(&["panels"]);
+    assert!(ran.out.contains("Wren") && ran.err.contains("panels/pipe.jsonl"), "{ran:?}");
+    let ran = shop.run(&["compare", "--json"]);
+    assert!(ran.out.contains("panels/pipe.jsonl") && ran.out.contains("\"label\": \"Wren\""), "{ran:?}");
+}
+
+#[test]
+fn an_empty_file_and_a_stray_name_are_told_as_what_they_are() {
+    let shop = Shop::new();
+    let (wren, journal) = with_facts(&shop);
+    let empty = shop.data().join("panels/empty.jsonl");
+    fs::write(&empty, "").unwrap();
+    fs::copy(&journal, shop.data().join("panels/Wren copy.jsonl")).unwrap();
+    let listed = shop.run(&["panels"]);
+    assert!(listed.code == Some(0) && listed.out.contains("EMPTY"), "{listed:?}");
+    let verified = shop.run(&["verify", "--json"]);
+    assert_eq!(verified.code, Some(1), "{verified:?}");
+    let report: serde_json::Value = serde_json::from_str(&verified.out).unwrap();
+    let kinds: Vec<_> = report["files"].as_array().unwrap().iter().map(|f| f["problems"][0]["kind"].as_str()).collect();
+    assert_eq!(kinds, [Some("empty"), None, Some("stray")]);
+    let mended = shop.run(&["verify", "--mend"]);
+    assert!(mended.code == Some(1) && mended.err.contains("empty.jsonl.damaged-"), "{mended:?}");
+    assert!(!empty.exists());
+    fs::remove_file(shop.data().join("panels/Wren copy.jsonl")).unwrap();
+    shop.sound();
+    assert!(shop.done(&["panels"]).contains(&wren));
 }

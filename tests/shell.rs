@@ -228,6 +228,13 @@ fn a_stop_from_outside_gives_the_terminal_back_until_it_goes_on() {
     shop.panel("Wren");
     let mut screen = Screen::bench(&shop);
     screen.shows("Wren").signal(Signal::TSTP).sent("\u{1b}[?1049l", 1);
+    // What goes on before it has stopped stops for good.
+    let stat = format!("/proc/{}/stat", screen.pid().as_raw_nonzero());
+    let deadline = std::time::Instant::now() + common::PATIENCE;
+    while fs::read_to_string(&stat).is_ok_and(|stat| !stat.contains(") T ")) {
+        assert!(std::time::Instant::now() < deadline, "it does not stop");
+        std::thread::yield_now();
+    }
     screen.signal(Signal::CONT).sent("\u{1b}[?1049h", 2).shows("Wren");
     screen.keys("q");
     assert_eq!(screen.end(), 0);

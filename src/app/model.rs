@@ -114,13 +114,13 @@ struct LastKey {
 pub struct RecentFact {
     /// On which panel.
     pub id: Id,
-    /// The `seq` of the fact.
+    /// The `seq` of the fact, as it stands now.
     pub seq: u64,
     /// The stage it was recorded for.
     pub stage: Stage,
-    /// When it was recorded as having happened.
+    /// When it was first recorded as having happened.
     pub at: Stamp,
-    /// How many minutes earlier it is to stand.
+    /// How many minutes earlier than that it stands.
     pub back_min: u32,
     /// Since when nobody stepped it.
     since: Moment,
@@ -348,15 +348,14 @@ impl Model {
         self.busy = !self.pending.is_empty();
         self.detect_silent_gap(now);
         let action = press.message;
-        let mut requests = self.settle_time_before(&action, now);
+        self.end_time_steps_before(&action);
         if self.confirmation.as_ref().is_some_and(|q| q.message != action) {
             self.confirmation = None;
         }
         if action == Message::Suspend {
-            requests.push(Effect::Suspend);
-            return requests;
+            return vec![Effect::Suspend];
         }
-        requests.extend(match &self.overlay {
+        match &self.overlay {
             Overlay::None => self.update_bench(action, now),
             Overlay::Keys(_) | Overlay::Story(_) => self.update_scroll(&action),
             Overlay::Flaws(_) => self.update_flaw_list(&action, now),
@@ -367,8 +366,7 @@ impl Model {
             Overlay::Pots(_) => self.update_pots(&action, now),
             Overlay::Comparison(_) => self.update_comparison(&action),
             Overlay::Sitting(_) => self.update_sitting(&action, now),
-        });
-        requests
+        }
     }
 
     /// Whether that is a finger that rests: the same key within a second of itself, where it would record, or where the
@@ -420,7 +418,7 @@ impl Model {
     }
 
     /// Lets go of what has been shown for long enough.
-    fn expire_messages(&mut self, now: Moment) -> Vec<Effect> {
+    fn expire_messages(&mut self, now: Moment) {
         let older = |since: Moment, than: Span| now.since(since).abs() > than;
         if self.confirmation.as_ref().is_some_and(|q| older(q.since, self.scale_by_pace(CONFIRMATION_TIMEOUT))) {
             self.confirmation = None;
@@ -432,6 +430,6 @@ impl Model {
         {
             self.status_message = None;
         }
-        self.settle_time_if_expired(now)
+        self.expire_recent_fact(now);
     }
 }

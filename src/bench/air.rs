@@ -56,7 +56,8 @@ impl AirJournal {
                 self.journal = Some(journal).filter(|_| !unbegun);
                 Ok(())
             }
-            Err(JournalError::ReadFailed { error: FileError::NotFound, .. }) => Ok(()),
+            // What is no file is passed over; the command line names it, and so does `verify`.
+            Err(JournalError::ReadFailed { error: FileError::NotFound | FileError::NotAFile { .. }, .. }) => Ok(()),
             Err(failure) => Err(failure),
         }
     }
@@ -96,7 +97,7 @@ impl AirJournal {
         let (written, raw_wall) = self.trusted_time(now);
         let entry = |(seq, reading): (u64, &AirReading)| {
             let event = AirEvent::Read { temp: reading.temp, rh: reading.rh };
-            Entry { seq, at: reading.at, written, raw_wall, event }
+            Entry { seq, at: reading.at, written, raw_wall, replaces: None, event }
         };
         let first = self.journal.as_ref().map_or(0, Journal::next_seq);
         let entries: Vec<Entry<AirEvent>> = (first..).zip(&new).map(entry).collect();

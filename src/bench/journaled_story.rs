@@ -2,6 +2,7 @@
 
 use super::clock_trust::trusted_time;
 use crate::record::files::Lock;
+use crate::record::journal::verify::was_mended;
 use crate::record::journal::{Damage, DamageKind, Journal, JournalError, JournalEvent};
 use crate::record::shelf::{Drawer, Shelf};
 use crate::units::{Entry, Id, Moment, Stamp};
@@ -12,7 +13,6 @@ use crate::work::panel::story::PanelStory;
 use crate::work::pot;
 use crate::work::story::{Story, StoryState};
 use std::fmt;
-use std::path::Path;
 use std::sync::Arc;
 
 /// Why something was not recorded.
@@ -208,10 +208,11 @@ where
         })
     }
 
-    /// The entry that event would be, and the story with it.
+    /// The entry that event would be, and the story with it. It may stand in the place of the last standing fact.
     pub(super) fn prepare_entry(
         &self,
         event: F::Event,
+        replaces: Option<u64>,
         at: Option<Stamp>,
         now: Moment,
     ) -> Result<(Entry<F::Event>, Story<F>), RecordError> {
@@ -222,7 +223,7 @@ where
         };
         // A fact of this moment is never refused for its time: it lies behind whatever was recorded before it.
         let at = at.unwrap_or_else(|| written.wall.max(story.last_fact_at()));
-        let entry = Entry { seq: self.journal.next_seq(), at, written, raw_wall, event };
+        let entry = Entry { seq: self.journal.next_seq(), at, written, raw_wall, replaces, event };
         let story = story.with_entry(entry.clone())?;
         Ok((entry, story))
     }
@@ -256,17 +257,9 @@ where
         at: Option<Stamp>,
         now: Moment,
     ) -> Result<(), RecordError> {
-        let (entry, story) = self.prepare_entry(event, at, now)?;
+        let (entry, story) = self.prepare_entry(event, None, at, now)?;
         self.append(lock, &entry, story)
     }
-}
-
-/// Whether that journal was mended: what it was before is then kept beside it.
-fn was_mended(path: &Path) -> bool {
-    let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
-    let files = path.parent().and_then(|dir| std::fs::read_dir(dir).ok()).into_iter().flatten().flatten();
-    let prefix = format!("{name}.damaged-");
-    files.map(|file| file.file_name()).any(|n| n.to_string_lossy().starts_with(&prefix))
 }
 
 /// Whether the file has moved on under the journal.

@@ -6,7 +6,7 @@ use super::Bench;
 use super::air_now::{AirNow, reset_recipe_wait};
 use super::journaled_story::{JournaledStory, RecordError, Snapshot, trusted_now};
 use crate::record::files::Lock;
-use crate::units::{Entry, Id, Moment, Stamp};
+use crate::units::{Id, Moment, Stamp};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::{PanelCall, Stage};
 use crate::work::panel::refusal::PanelRefusal;
@@ -124,34 +124,25 @@ impl Bench {
         (changed, failed)
     }
 
-    /// Moves the fact just recorded to another time: takes it back and records it anew at `at`, both under one lock.
-    /// `seq` names the fact the maker saw.
+    /// Moves the fact just recorded to another time: one line records it anew at `at` and takes the old one back, so that
+    /// at no moment it is gone. `seq` names the fact the maker saw.
     ///
     /// # Errors
-    /// [`RecordError`]; the fact then stands where it stood, or its take-back does.
+    /// [`RecordError`]; the fact then stands where it stood.
     pub fn retime(&mut self, id: &Id, seq: u64, at: Stamp, now: &dyn Fn() -> Moment) -> Result<Snapshot, RecordError> {
         self.load(id)?;
         self.preload_air(&PanelAct::done_as_planned());
         let lock = self.shelf.lock()?;
         let weather = self.air_for_act(&PanelAct::done_as_planned());
-        let kept = self.panels.get_mut(id)?;
-        kept.refresh()?;
-        let now = now();
-        let story = kept.require_story()?;
-        let moved = story.last_standing_entry().filter(|e| e.seq == seq).map(|e| e.event.clone());
-        let moved = weather.adjust_wait(
-            reset_recipe_wait(moved.ok_or(OrderRefusal::LastFactChanged).map_err(PanelRefusal::from)?, &story),
-            &story,
-            at,
-        );
-        let undo = story.build_event(&PanelAct::Undo { seen: Some(seq) }, now)?;
-        let (undo, without) = kept.prepare_entry(undo, None, now)?;
-        // Whether the fact can lie there is found out before anything is written.
-        let entry = Entry { seq: undo.seq + 1, at, event: moved, ..undo.clone() };
-        let with = without.with_entry(entry.clone())?;
-        kept.append(&lock, &undo, without)?;
-        kept.append(&lock, &entry, with)?;
-        Ok(kept.snapshot())
+        let panel = self.panels.get_mut(id)?;
+        panel.refresh()?;
+        let story = panel.require_story()?;
+        let last = story.last_standing_entry().filter(|e| e.seq == seq);
+        let last = last.ok_or(OrderRefusal::LastFactChanged).map_err(PanelRefusal::from)?;
+        let moved = weather.adjust_wait(reset_recipe_wait(last.event.clone(), &story), &story, at);
+        let (entry, story) = panel.prepare_entry(moved, Some(seq), Some(at), now())?;
+        panel.append(&lock, &entry, story)?;
+        Ok(panel.snapshot())
     }
 
     /// Writes something the program noticed by itself. A call that was raised already, here or in another window, is

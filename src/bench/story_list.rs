@@ -86,7 +86,7 @@ where
     ) -> Result<Snapshot<F>, RecordError> {
         let at = at.unwrap_or(written.wall);
         OrderRefusal::check_not_ahead(at, written.wall).map_err(F::Refusal::from)?;
-        let entry = |id| Entry { seq: 0, at, written, raw_wall: None, event: opening(id) };
+        let entry = |id| Entry { seq: 0, at, written, raw_wall: None, replaces: None, event: opening(id) };
         let (id, journal, entry) = shelf.create_story(lock, self.drawer, label, entry)?;
         let story = Story::fold(vec![entry])?;
         Ok(self.push(JournaledStory::new(id, journal, Some(Arc::new(story)))))

@@ -12,7 +12,7 @@ use crate::work::panel::event::Face;
 use crate::work::panel::refusal::PanelRefusal;
 use crate::work::pot::act::PotAct;
 use crate::work::pot::event::PotKind;
-use crate::work::story::{CommonEvent, OrderRefusal};
+use crate::work::story::{CommonEvent, OrderRefusal, StoryEvent};
 use std::cell::Cell;
 use std::sync::Arc;
 
@@ -161,7 +161,9 @@ fn a_fact_just_recorded_is_moved_in_time() {
     let last = told.story.as_ref().unwrap().last_standing_entry().unwrap().clone();
     let moved = bench.retime(&wren, last.seq, last.at - Span::from_min(1.0), &now).unwrap();
     let story = moved.story.unwrap();
-    assert_eq!(story.entries().len(), 4);
+    assert_eq!(story.entries().len(), 3, "one line moves it");
+    assert!(story.is_taken_back(last.seq));
+    assert_eq!(story.last_standing_entry().unwrap().replaces, Some(last.seq));
     assert_eq!(
         story.last_standing_entry().map(|e| (e.event.clone(), e.at)),
         Some((last.event, last.at - Span::from_min(1.0)))
@@ -169,11 +171,40 @@ fn a_fact_just_recorded_is_moved_in_time() {
     // Before the opening it cannot lie, and then nothing at all is written.
     let seq = story.last_standing_entry().unwrap().seq;
     assert!(bench.retime(&wren, seq, Stamp::from_ms(0), &now).is_err());
-    assert_eq!(story_on(bench.shelf(), &wren).unwrap().entries().len(), 4);
+    assert_eq!(story_on(bench.shelf(), &wren).unwrap().entries().len(), 3);
     // Another fact since: the maker looks again.
     bench.record(&wren, &RecordRequest::from_act(PanelAct::Note("x".into())), &now).unwrap();
     let late = bench.retime(&wren, seq, last.at, &now);
     assert_eq!(late, Err(RecordError::Refused(PanelRefusal::Order(OrderRefusal::LastFactChanged))));
+}
+
+/// However the disk fails, and wherever the power goes: the fact stands where it stood or where it was moved to.
+#[test]
+fn a_fact_being_moved_stands_at_every_moment() {
+    for fail_at in 0.. {
+        let dir = tempfile::tempdir().unwrap();
+        let now = clock();
+        let fuse = Arc::new(Fuse::default());
+        let disk = FusedDisk { disk: Arc::new(FsStorage), fuse: Arc::clone(&fuse) };
+        let mut bench = Bench::new(Shelf::with_storage(Arc::new(disk), dir.path()));
+        bench.open_panels(&opening("Wren", 1), &now).unwrap();
+        let wren = id("wren");
+        let told =
+            bench.record(&wren, &RecordRequest::from_act(PanelAct::done_as_planned()), &now).unwrap().changed.remove(0);
+        let last = told.story.as_ref().unwrap().last_standing_entry().unwrap().clone();
+        fuse.set(Some(Plan { fail_at, bytes: 30, for_good: true, error: std::io::ErrorKind::StorageFull }));
+        let moved = bench.retime(&wren, last.seq, last.at - Span::from_min(1.0), &now);
+        let reached = fuse.blown();
+        fuse.set(None);
+        let story = story_on(&Shelf::open(dir.path()), &wren).unwrap();
+        let standing = story.last_standing_entry().map(|e| (e.event.name().to_owned(), e.at));
+        let at = if story.entries().len() == 3 { last.at - Span::from_min(1.0) } else { last.at };
+        assert_eq!(standing, Some(("done".to_owned(), at)), "call {fail_at}");
+        if !reached {
+            assert!(moved.is_ok());
+            return;
+        }
+    }
 }
 
 #[test]

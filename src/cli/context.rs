@@ -14,11 +14,13 @@ use crate::units::{Id, Stamp};
 use crate::work::panel::event::PanelEvent;
 use crate::work::pot::event::PotEvent;
 use chrono::Local;
+use std::cell::Cell;
 
 /// What every command is given: the settings of this run and the clock.
 pub(super) struct CliContext {
     pub(super) settings: Settings,
     pub(super) clock: Clock,
+    is_shelf_opened: Cell<bool>,
 }
 
 impl CliContext {
@@ -35,11 +37,18 @@ impl CliContext {
         for unknown in &settings.unknown_settings {
             output::print_message(&format!("sottile: {unknown}"));
         }
-        Ok(CliContext { settings, clock: Clock::new(read_boot_id()) })
+        Ok(CliContext { settings, clock: Clock::new(read_boot_id()), is_shelf_opened: Cell::new(false) })
     }
 
+    /// The shelf. What is passed over on it is named, once.
     pub(super) fn shelf(&self) -> Shelf {
-        Shelf::open(self.settings.data_dir.value.clone())
+        let shelf = Shelf::open(self.settings.data_dir.value.clone());
+        if !self.is_shelf_opened.replace(true) {
+            for passed_over in shelf.find_passed_over() {
+                output::print_message(&format!("sottile: {passed_over}"));
+            }
+        }
+        shelf
     }
 
     /// A time as typed after `--at`, or nothing.

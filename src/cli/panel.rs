@@ -61,6 +61,7 @@ pub(super) fn mark_panels(here: &CliContext, mark: &MarkArgs) -> Result<()> {
         expected_stage: None,
     };
     let all = record_on_each(here, &mut bench, &names, &ask)?;
+    // The clock is one, whichever story tells of it.
     if let Some(story) = all.changed.first().and_then(|told| told.story.as_ref()) {
         warn_if_clock_behind(story);
     }

@@ -36,12 +36,17 @@ pub(super) fn is_newer<F: StoryState>(told: &Snapshot<F>) -> bool {
     told.damage.as_ref().is_some_and(|d| d.kind == DamageKind::NewerVersion)
 }
 
+/// Whether its file was made and never begun, so that there is no story and nothing is lost.
+fn is_empty<F: StoryState>(told: &Snapshot<F>) -> bool {
+    told.damage.as_ref().is_some_and(|d| d.kind == DamageKind::Empty)
+}
+
 /// The story, if so much as its opening can be read.
 pub(super) fn require_story<F: StoryState>(told: &Snapshot<F>) -> Result<&Arc<Story<F>>, CliError> {
     told.story.as_ref().ok_or_else(|| {
         let damage = told.damage.as_ref().map(ToString::to_string);
         let said = damage.unwrap_or_else(|| RecordError::NoStory(told.id.clone()).to_string());
-        if is_newer(told) { CliError::failed(said) } else { CliError::damaged(said) }
+        if is_newer(told) || is_empty(told) { CliError::failed(said) } else { CliError::damaged(said) }
     })
 }
 
@@ -62,7 +67,7 @@ pub(super) fn story_at<F: StoryState>(
 /// Whether anything of it is lost. What a newer version wrote is not, though this one may not so much as read its opening.
 pub(super) fn is_damaged<F: StoryState>(told: &Snapshot<F>) -> bool {
     let is_damage = told.damage.as_ref().is_some_and(|d| d.kind.is_damage());
-    is_damage || (told.story.is_none() && !is_newer(told))
+    is_damage || (told.story.is_none() && !is_newer(told) && !is_empty(told))
 }
 
 /// Fails where the journal of what was just told is damaged; says so where a newer version wrote in it.
@@ -119,6 +124,11 @@ pub(super) fn format_list<F: StoryState>(
         None if is_newer(t) => {
             (t.id.to_string(), String::new(), "NEWER VERSION: this one cannot read its opening".to_owned())
         }
+        None if is_empty(t) => (
+            t.id.to_string(),
+            String::new(),
+            "EMPTY: nothing was ever recorded here; `verify --mend` puts it aside".to_owned(),
+        ),
         None => (t.id.to_string(), String::new(), "DAMAGED: not even its opening can be read".to_owned()),
     };
     let rows: Vec<_> = told.iter().map(row).collect();

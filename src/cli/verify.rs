@@ -64,9 +64,9 @@ impl From<&VerifyReport> for FileJson {
 /// is that of the worst.
 pub(super) fn run(here: &CliContext, asked: &VerifyArgs) -> Result<()> {
     let shelf = here.shelf();
-    let files =
+    let mut files =
         if asked.files.is_empty() { shelf.journal_paths().map_err(CliError::from)? } else { asked.files.clone() };
-    let mut worst = asked.mend.then(|| mend_files(here, &shelf, &files)).flatten();
+    let mut worst = asked.mend.then(|| mend_files(here, &shelf, &mut files)).flatten();
     let (mut told, mut json) = (String::new(), Vec::new());
     for file in &files {
         match shelf.verify(file) {
@@ -81,6 +81,13 @@ pub(super) fn run(here: &CliContext, asked: &VerifyArgs) -> Result<()> {
             }
         }
     }
+    if asked.files.is_empty() {
+        for report in shelf.find_strangers().map_err(CliError::from)? {
+            worst = worst.max(report.worst_kind().map(exit_kind));
+            told += &format_report(&report);
+            json.push(FileJson::from(&report));
+        }
+    }
     if asked.json {
         output::print_json(&VerifyJson { format: super::json::FORMAT_VERSION, files: json })?;
     } else {
@@ -93,24 +100,28 @@ pub(super) fn run(here: &CliContext, asked: &VerifyArgs) -> Result<()> {
 const fn exit_kind(found: DamageKind) -> ExitKind {
     match found {
         DamageKind::Corrupt | DamageKind::WrongName | DamageKind::Unreadable => ExitKind::Damaged,
-        DamageKind::Torn | DamageKind::NewerVersion => ExitKind::Failed,
+        DamageKind::Empty | DamageKind::Torn | DamageKind::Stray | DamageKind::Special | DamageKind::NewerVersion => {
+            ExitKind::Failed
+        }
     }
 }
 
-/// Mends what can be mended, and tells what could not. Returns the worst that stood in the way.
-fn mend_files(here: &CliContext, shelf: &Shelf, files: &[PathBuf]) -> Option<ExitKind> {
+/// Mends what can be mended, and tells what could not; a file that was put aside altogether is not looked at again. Returns
+/// the worst that stood in the way.
+fn mend_files(here: &CliContext, shelf: &Shelf, files: &mut Vec<PathBuf>) -> Option<ExitKind> {
     let mut worst = None;
-    for file in files {
+    for file in files.clone() {
         // Without the lock nothing at all can be mended, and waiting for it once is enough.
         let lock = match shelf.lock() {
             Ok(lock) => lock,
             Err(failure) => return worst.max(Some(report_error(failure))),
         };
-        match shelf.mend(&lock, file, here.clock.now().wall) {
+        match shelf.mend(&lock, &file, here.clock.now().wall) {
             Ok(mended) if mended.backup.is_some() => {
                 output::print_message(&format!("sottile: {}: {}", file.display(), mended.message));
+                files.retain(|f| *f != file || f.exists());
                 if mended.lost_events > 0 {
-                    report_refused_facts(shelf, file);
+                    report_refused_facts(shelf, &file);
                 }
             }
             Ok(_) => {}
@@ -146,7 +157,7 @@ fn report_error(failure: JournalError) -> ExitKind {
 fn format_report(report: &VerifyReport) -> String {
     let path = report.path.display();
     if report.damages.is_empty() {
-        return format!("{path}: sound, {}\n", format_count(report.valid_lines, "fact"));
+        return format!("{path}: sound, {}\n", format_count(report.valid_facts, "fact"));
     }
     let problem = |d: &Damage| format!("{path}: {}: {}\n", d.kind.name(), sanitize(&d.to_string()));
     report.damages.iter().map(problem).collect()

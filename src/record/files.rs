@@ -59,15 +59,84 @@ pub fn sync_dir(dir: &Path) -> io::Result<()> {
     if cfg!(windows) { Ok(()) } else { File::open(dir)?.sync_all() }
 }
 
-/// Options under which nothing is written through a symbolic link, and what is made is for this user alone.
+/// Options under which nothing is written through a symbolic link, no pipe is waited for, and what is made is for this
+/// user alone.
 pub fn private_open_options() -> OpenOptions {
     let mut options = OpenOptions::new();
     #[cfg(unix)]
     {
+        use rustix::fs::OFlags;
         use std::os::unix::fs::OpenOptionsExt;
-        options.mode(0o600).custom_flags(rustix::fs::OFlags::NOFOLLOW.bits().cast_signed());
+        options.mode(0o600).custom_flags((OFlags::NOFOLLOW | OFlags::NONBLOCK).bits().cast_signed());
     }
     options
+}
+
+/// Options for reading, under which no pipe is waited for.
+pub fn read_open_options() -> OpenOptions {
+    let mut options = OpenOptions::new();
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::OpenOptionsExt;
+        options.custom_flags(rustix::fs::OFlags::NONBLOCK.bits().cast_signed());
+    }
+    options
+}
+
+/// What the path leads to, if something is there that is no file with bytes of its own.
+pub fn find_special_kind(path: &Path) -> Option<&'static str> {
+    let kind = fs::metadata(path).ok()?.file_type();
+    if kind.is_file() {
+        return None;
+    }
+    if kind.is_dir() {
+        return Some("a directory");
+    }
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::FileTypeExt;
+        if kind.is_fifo() {
+            return Some("a pipe");
+        }
+        if kind.is_socket() {
+            return Some("a socket");
+        }
+    }
+    Some("a device")
+}
+
+/// Refuses what is there and is no file: a pipe would be waited for, and a device may do anything.
+///
+/// # Errors
+/// One that is told as [`FileError::NotAFile`].
+pub fn refuse_special(path: &Path) -> io::Result<()> {
+    find_special_kind(path).map_or(Ok(()), |kind| Err(FileError::not_a_file_io_error(kind)))
+}
+
+/// The bytes of a file of the data directory.
+///
+/// # Errors
+/// What the system says; what is no file is refused.
+pub fn read_file(path: &Path) -> io::Result<Vec<u8>> {
+    refuse_special(path)?;
+    fs::read(path)
+}
+
+/// How the name of a file begins that is to replace another and is not whole yet.
+const TEMP_PREFIX: &str = ".replacing-";
+
+/// Removes what processes that were killed left behind of replacing files in `dir`. A process that still lives holds its
+/// own locked.
+pub fn remove_leftovers(dir: &Path) {
+    let Ok(found) = fs::read_dir(dir) else { return };
+    for path in found.filter_map(|entry| Some(entry.ok()?.path())) {
+        let is_temp = path.file_name().and_then(|n| n.to_str()).is_some_and(|n| n.starts_with(TEMP_PREFIX));
+        if is_temp && refuse_special(&path).is_ok() {
+            // One that cannot be removed does no harm.
+            let lone = private_open_options().read(true).open(&path).is_ok_and(|file| file.try_lock().is_ok());
+            let _ = lone.then(|| fs::remove_file(&path));
+        }
+    }
 }
 
 /// Replaces the file at `path` by `bytes`, or makes it: after this, also after a power loss, the file is the old one
@@ -75,7 +144,7 @@ pub fn private_open_options() -> OpenOptions {
 /// left behind.
 ///
 /// # Errors
-/// What the system says; a symbolic link at `path` is refused.
+/// What the system says; a symbolic link at `path`, or what is no file, is refused.
 pub fn replace_file(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let mode = match fs::symlink_metadata(path) {
         Ok(old) if old.is_symlink() => {
@@ -85,10 +154,17 @@ pub fn replace_file(path: &Path, bytes: &[u8]) -> io::Result<()> {
         Err(e) if e.kind() == io::ErrorKind::NotFound => None,
         Err(e) => return Err(e),
     };
+    refuse_special(path)?;
     let dir = parent_dir(path);
     // The temporary file removes itself when dropped, so every early return leaves the directory as it was.
-    let mut fresh = tempfile::Builder::new().prefix(".replacing-").tempfile_in(&dir)?;
+    remove_leftovers(&dir);
+    let mut fresh = tempfile::Builder::new().prefix(TEMP_PREFIX).tempfile_in(&dir)?;
+    // Where nothing can be locked, nothing is taken for a leftover either.
+    let _ = fresh.as_file().try_lock();
     fresh.write_all(bytes)?;
+    if fresh.as_file().metadata()?.len() != bytes.len() as u64 {
+        return Err(io::ErrorKind::WriteZero.into());
+    }
     if let Some(mode) = mode {
         fresh.as_file().set_permissions(mode)?;
     }
@@ -164,6 +240,7 @@ impl Lock {
     /// As [`Lock::acquire`].
     pub fn acquire_with_retries(path: &Path, patience: u32) -> Result<Lock, LockError> {
         let trouble = |e: &io::Error| LockError::Io { path: path.to_owned(), error: FileError::from_io_error(e) };
+        refuse_special(path).map_err(|e| trouble(&e))?;
         // Read and write: some network file systems lock only what is open for both.
         let mut file = private_open_options()
             .read(true)

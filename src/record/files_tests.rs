@@ -123,3 +123,15 @@ fn room_is_asked_of_the_nearest_directory_there_is() {
     let dir = tempfile::tempdir().unwrap();
     assert_eq!(free_mb(&dir.path().join("not/yet")).is_some(), cfg!(unix));
 }
+
+#[test]
+fn what_a_killed_process_left_of_a_replacing_is_tidied_and_what_a_living_one_holds_is_not() {
+    let dir = tempfile::tempdir().unwrap();
+    let left = dir.path().join(".replacing-left");
+    let held = dir.path().join(".replacing-held");
+    fs::write(&left, "half").unwrap();
+    let living = fs::File::create(&held).unwrap();
+    living.try_lock().unwrap();
+    replace_file(&dir.path().join("rack.json"), b"{}").unwrap();
+    assert!(!left.exists() && held.exists());
+}

@@ -32,6 +32,8 @@ pub struct FactHeadJson {
     fact: String,
     /// It was taken back.
     undone: bool,
+    /// The place of the fact it was recorded in the place of, which is thereby taken back.
+    replaces: Option<u64>,
 }
 
 impl FactHeadJson {
@@ -43,6 +45,7 @@ impl FactHeadJson {
             written_at: clock(entry.written.wall),
             fact: entry.event.name().to_owned(),
             undone: story.is_taken_back(entry.seq),
+            replaces: entry.replaces,
         }
     }
 }

@@ -41,13 +41,14 @@ pub fn opened(label: &str, recipe: &str) -> PanelStory {
         paint: Paint::Oil,
         recipe: Arc::new(shipped::find_shipped_recipe(recipe).unwrap()),
     }));
-    PanelStory::fold(vec![Entry { seq: 0, at: at(0.0).wall, written: at(0.0), raw_wall: None, event }]).unwrap()
+    PanelStory::fold(vec![Entry { seq: 0, at: at(0.0).wall, written: at(0.0), raw_wall: None, replaces: None, event }])
+        .unwrap()
 }
 
 pub fn record(story: &PanelStory, act: &PanelAct, min: f64) -> PanelStory {
     let event = story.build_event(act, at(min)).unwrap();
     let seq = story.entries().len() as u64;
-    story.with_entry(Entry { seq, at: at(min).wall, written: at(min), raw_wall: None, event }).unwrap()
+    story.with_entry(Entry { seq, at: at(min).wall, written: at(min), raw_wall: None, replaces: None, event }).unwrap()
 }
 
 /// A panel made to its end, each coat the given minutes after the one before, the fourth after an hour and a half more;
@@ -165,8 +166,14 @@ pub fn pot(id: &str, opened_at: Stamp, overheat_c: f64, temps: &[(Stamp, f64)]) 
         size_ml: None,
         lot: None,
     };
-    let entry =
-        |seq: u64, at: Stamp, event: PotEvent| Entry { seq, at, written: Moment::from_wall(at), raw_wall: None, event };
+    let entry = |seq: u64, at: Stamp, event: PotEvent| Entry {
+        seq,
+        at,
+        written: Moment::from_wall(at),
+        raw_wall: None,
+        replaces: None,
+        event,
+    };
     let mut story =
         crate::work::pot::story::PotStory::fold(vec![entry(0, opened_at, PotEvent::Opened(Box::new(opened)))]).unwrap();
     let acts = [PotAct::Melt, PotAct::Liquid, PotAct::Made].map(|act| (opened_at, act)).into_iter();

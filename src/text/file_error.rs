@@ -24,6 +24,11 @@ pub enum FileError {
     AlreadyExists,
     /// It is a directory where a file is wanted.
     IsDirectory,
+    /// It is a pipe, a device, a socket where a file is wanted.
+    NotAFile {
+        /// What it is, with its article.
+        kind: &'static str,
+    },
     /// The name is a symbolic link.
     IsSymlink,
     /// Anything else, in the system's own words.
@@ -33,7 +38,24 @@ pub enum FileError {
     },
 }
 
+/// The error given for what is no file and is not opened.
+#[derive(Debug)]
+struct NotAFile(&'static str);
+
+impl fmt::Display for NotAFile {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "it is {} where a file should be; take it away", self.0)
+    }
+}
+
+impl std::error::Error for NotAFile {}
+
 impl FileError {
+    /// The error for something that is no file but `kind`, "a pipe", and is therefore not opened.
+    pub fn not_a_file_io_error(kind: &'static str) -> io::Error {
+        io::Error::other(NotAFile(kind))
+    }
+
     /// What kind of trouble `error` is.
     pub fn from_io_error(error: &io::Error) -> FileError {
         match error.kind() {
@@ -46,6 +68,9 @@ impl FileError {
             io::ErrorKind::AlreadyExists => return FileError::AlreadyExists,
             io::ErrorKind::IsADirectory => return FileError::IsDirectory,
             _ => {}
+        }
+        if let Some(NotAFile(kind)) = error.get_ref().and_then(|e| e.downcast_ref()) {
+            return FileError::NotAFile { kind };
         }
         match error.raw_os_error() {
             // std has no name of its own for an input/output error of the device.
@@ -90,6 +115,7 @@ impl fmt::Display for FileError {
             FileError::NotFound => "there is no such file or directory",
             FileError::AlreadyExists => "something of that name is there already",
             FileError::IsDirectory => "it is a directory",
+            FileError::NotAFile { kind } => return NotAFile(kind).fmt(f),
             FileError::IsSymlink => {
                 "it is a symbolic link, and those are not written through; put a real file in its place"
             }

@@ -52,23 +52,25 @@ impl<F: StoryState> Story<F> {
     /// # Errors
     /// [`OrderRefusal::NotOpened`] if the first entry is not an opening.
     pub fn fold(entries: Vec<Entry<F::Event>>) -> Result<Story<F>, F::Refusal> {
-        let (taken_back, refused) = resolve_take_backs::<F>(&entries);
-        Story::fold_standing(entries, taken_back, refused)
+        let (taken_back, misplaced) = resolve_take_backs::<F>(&entries);
+        Story::fold_standing(entries, taken_back, misplaced)
     }
 
     fn fold_standing(
         entries: Vec<Entry<F::Event>>,
         taken_back: BTreeSet<u64>,
-        mut refused: BTreeMap<u64, F::Refusal>,
+        mut refusals: BTreeMap<u64, F::Refusal>,
     ) -> Result<Story<F>, F::Refusal> {
         let first = entries.first().ok_or(OrderRefusal::NotOpened)?;
         let mut state = F::from_opening(first)?;
-        for entry in standing_entries_in_order(&entries, &taken_back) {
+        let has_place = |e: &&Entry<F::Event>| !taken_back.contains(&e.seq) && !refusals.contains_key(&e.seq);
+        let standing: Vec<_> = facts_in_order(&entries).into_iter().filter(has_place).collect();
+        for entry in standing {
             if let Err(refusal) = state.after(entry) {
-                refused.insert(entry.seq, refusal);
+                refusals.insert(entry.seq, refusal);
             }
         }
-        Ok(Story { entries, taken_back, refusals: refused, state })
+        Ok(Story { entries, taken_back, refusals, state })
     }
 
     /// The story with one more entry.
@@ -107,8 +109,10 @@ impl<F: StoryState> Story<F> {
         if at < self.state.opened_at().wall {
             return None;
         }
-        let kept = self.entries.iter().filter(|e| e.at <= at).cloned().collect();
-        Story::fold_standing(kept, self.taken_back.clone(), BTreeMap::new()).ok()
+        let kept: Vec<_> = self.entries.iter().filter(|e| e.at <= at).cloned().collect();
+        let (taken_back, mut misplaced) = resolve_take_backs::<F>(&self.entries);
+        misplaced.retain(|seq, _| kept.iter().any(|e| e.seq == *seq));
+        Story::fold_standing(kept, taken_back, misplaced).ok()
     }
 
     /// Every entry, by `seq`.
@@ -159,37 +163,37 @@ impl<F: StoryState> Story<F> {
     }
 }
 
-/// Which facts were taken back, and which take-backs cannot be true. Each takes back the last recorded one standing.
+/// Which facts were taken back, and which take-backs cannot be true. Each takes back the last recorded one standing,
+/// whether by itself or by a fact that stands in its place.
 fn resolve_take_backs<F: StoryState>(entries: &[Entry<F::Event>]) -> (BTreeSet<u64>, BTreeMap<u64, F::Refusal>) {
     let mut standing: Vec<u64> = Vec::new();
     let mut taken_back = BTreeSet::new();
-    let mut refused = BTreeMap::new();
+    let mut misplaced = BTreeMap::new();
     for entry in entries {
-        if let Some(takes_back) = entry.event.takes_back() {
-            if standing.last() == Some(&takes_back) {
+        let makers_own = entry.event.can_be_taken_back();
+        if let Some(seq) = entry.replaces.or_else(|| entry.event.takes_back()) {
+            let is_take_back = makers_own || entry.replaces.is_none();
+            if is_take_back && standing.last() == Some(&seq) {
                 standing.pop();
-                taken_back.insert(takes_back);
+                taken_back.insert(seq);
             } else {
-                let misplaced = match standing.last() {
-                    Some(_) => OrderRefusal::NotTheLastFact { seq: takes_back },
+                let refusal = match standing.last() {
+                    Some(_) => OrderRefusal::NotTheLastFact { seq },
                     None => OrderRefusal::NothingToTakeBack,
                 };
-                refused.insert(entry.seq, misplaced.into());
+                misplaced.insert(entry.seq, refusal.into());
             }
-        } else if entry.event.can_be_taken_back() {
+        }
+        if makers_own {
             standing.push(entry.seq);
         }
     }
-    (taken_back, refused)
+    (taken_back, misplaced)
 }
 
-/// What is folded behind the opening: the entries that stand, in the order they happened.
-fn standing_entries_in_order<'a, E: StoryEvent>(
-    entries: &'a [Entry<E>],
-    taken_back: &BTreeSet<u64>,
-) -> Vec<&'a Entry<E>> {
-    let stands = |e: &&Entry<E>| !taken_back.contains(&e.seq) && e.event.takes_back().is_none();
-    let mut order: Vec<_> = entries.iter().skip(1).filter(stands).collect();
+/// What is folded behind the opening, in the order things happened.
+fn facts_in_order<E: StoryEvent>(entries: &[Entry<E>]) -> Vec<&Entry<E>> {
+    let mut order: Vec<_> = entries.iter().skip(1).filter(|e| e.event.takes_back().is_none()).collect();
     order.sort_by_key(|e| (e.at, e.seq));
     order
 }

@@ -1,12 +1,13 @@
-//! The time of what was just recorded, stepped with the arrows until another key or a few seconds settle it.
+//! The time of what was just recorded, stepped with the arrows: each step is on disk before it is shown.
 
 use super::Model;
-use super::effect::{Effect, PendingEffect, PendingKind};
+use super::effect::{Effect, PendingKind};
 use super::overlay::Overlay;
 use crate::app::message::Message;
+use crate::bench::Snapshot;
 use crate::units::{Moment, Span};
 
-/// How long after the press, or the last step, the time is settled.
+/// How long after the press, or the last step, the time may still be stepped.
 pub const RETIME_WINDOW: Span = Span::from_s(8);
 /// No further back than this can the time of a fact be stepped; for more there is `sottile mark --at`.
 const BACK_MAX_MIN: u32 = 240;
@@ -14,45 +15,39 @@ const BACK_MAX_MIN: u32 = 240;
 impl Model {
     /// One minute earlier, or later again.
     pub(super) fn adjust_time(&mut self, earlier: i64, now: Moment) -> Vec<Effect> {
-        if let Some(pressed) = &mut self.recent_fact {
-            let back = i64::from(pressed.back_min) + earlier;
-            pressed.back_min = back.clamp(0, i64::from(BACK_MAX_MIN)) as u32;
-            pressed.since = now;
+        let Some(fact) = &mut self.recent_fact else { return Vec::new() };
+        fact.since = now;
+        let min = (i64::from(fact.back_min) + earlier).clamp(0, i64::from(BACK_MAX_MIN)) as u32;
+        if min == fact.back_min {
+            return Vec::new();
         }
-        Vec::new()
+        let moved = Effect::Retime(fact.id.clone(), fact.seq, fact.at - Span::from_min(f64::from(min)));
+        let stage = fact.stage;
+        self.request_effect(moved, PendingKind::Retime { stage, min }, now)
     }
 
-    /// A key that does not step settles the time; taking the fact back makes its time no matter.
-    pub(super) fn settle_time_before(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
-        match (action, &self.overlay) {
-            (Message::Left | Message::Right, Overlay::None) => Vec::new(),
-            (Message::Undo, Overlay::None) => {
-                self.recent_fact = None;
-                Vec::new()
-            }
-            (_, _) => self.settle_time(now),
+    /// The fact stands so many minutes earlier than it was first recorded, under another `seq`.
+    pub(super) fn update_recent_fact(&mut self, told: &[Snapshot], min: u32, now: Moment) {
+        let Some(fact) = &mut self.recent_fact else { return };
+        let story = told.iter().find(|t| t.id == fact.id).and_then(|t| t.story.as_ref());
+        if let Some(entry) = story.and_then(|s| s.last_standing_entry()) {
+            fact.seq = entry.seq;
+            fact.back_min = min;
+            fact.since = now;
+        }
+    }
+
+    /// A key that does not step ends the stepping.
+    pub(super) fn end_time_steps_before(&mut self, message: &Message) {
+        let steps = matches!((message, &self.overlay), (Message::Left | Message::Right, Overlay::None));
+        if !steps {
+            self.recent_fact = None;
         }
     }
 
     /// So do a few seconds.
-    pub(super) fn settle_time_if_expired(&mut self, now: Moment) -> Vec<Effect> {
-        match &self.recent_fact {
-            Some(p) if now.since(p.since).abs() > self.scale_by_pace(RETIME_WINDOW) => self.settle_time(now),
-            Some(_) | None => Vec::new(),
-        }
-    }
-
-    /// The time stepped to is the one meant: it is written down, behind whatever is still being saved.
-    fn settle_time(&mut self, now: Moment) -> Vec<Effect> {
-        match self.recent_fact.take() {
-            Some(p) if p.back_min > 0 => {
-                self.pending.push_back(PendingEffect {
-                    since: now,
-                    kind: PendingKind::Retime { stage: p.stage, min: p.back_min },
-                });
-                vec![Effect::Retime(p.id, p.seq, p.at - Span::from_min(f64::from(p.back_min)))]
-            }
-            Some(_) | None => Vec::new(),
-        }
+    pub(super) fn expire_recent_fact(&mut self, now: Moment) {
+        let window = self.scale_by_pace(RETIME_WINDOW);
+        self.recent_fact.take_if(|fact| now.since(fact.since).abs() > window);
     }
 }

@@ -118,7 +118,7 @@ mod tests {
             paint: Paint::Oil,
             recipe: Arc::new(shipped::find_shipped_recipe("gypsum-zinc").unwrap()),
         };
-        let entry = |seq, event| Entry { seq, at: at(0).wall, written: at(0), raw_wall: None, event };
+        let entry = |seq, event| Entry { seq, at: at(0).wall, written: at(0), raw_wall: None, replaces: None, event };
         let mut story = PanelStory::fold(vec![entry(0, PanelEvent::Opened(Box::new(opened)))]).unwrap();
         for seq in 1..=acts {
             let event = story.build_event(&PanelAct::done_as_planned(), at(0)).unwrap();

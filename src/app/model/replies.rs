@@ -87,9 +87,7 @@ impl Model {
                     self.show_message(words, false, now);
                 }
             }
-            PendingKind::Retime { stage, min } => {
-                self.show_message(format!("{} {min} min earlier", words::format_past(&stage)), false, now)
-            }
+            PendingKind::Retime { min, .. } => self.update_recent_fact(&told, min, now),
             PendingKind::OpenPanels | PendingKind::ReadShelf | PendingKind::Pot | PendingKind::Inspection => {}
         }
         self.replace_snapshots(told);

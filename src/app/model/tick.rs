@@ -33,8 +33,8 @@ impl Model {
     /// `awake_ms` is a clock that stands still while the machine sleeps, where the platform has one.
     pub fn tick(&mut self, now: Moment, awake_ms: Option<i64>) -> Vec<Effect> {
         self.studio.reminders.update_due(now.wall);
-        let mut requests = self.expire_messages(now);
-        requests.extend(self.detect_clock_events(now, awake_ms));
+        self.expire_messages(now);
+        let mut requests = self.detect_clock_events(now, awake_ms);
         requests.extend(self.check_clock(now));
         requests.extend(self.update_alarms(now));
         requests.extend(self.skip_long_wait(now));

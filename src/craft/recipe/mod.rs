@@ -145,6 +145,19 @@ pub struct Recipe {
     pub minutes: Minutes,
 }
 
+/// The most places the counts of a recipe may make together, as a story is folded. A recipe file's own ranges are narrower;
+/// those may change, and a story told under wider ones stays sound.
+pub const PLACES_MAX: u64 = 400;
+
+impl Recipe {
+    /// How many places its counts make together: coats on both faces, and the sides of a check's map.
+    pub fn count_places(&self) -> u64 {
+        let check = self.check.as_ref().map_or(0, |c| u64::from(c.columns) + u64::from(c.rows));
+        let coats = [self.size.coats_per_face, self.size.coats_per_face, self.stipple.coats, self.coats.front];
+        coats.iter().chain(&[self.coats.back, self.seal.coats]).map(|n| u64::from(*n)).sum::<u64>() + check
+    }
+}
+
 /// `[size]`: thin glue that soaks into the wood.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default)]

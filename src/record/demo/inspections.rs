@@ -7,6 +7,7 @@ use super::calendar::{DAY_S, day_number, is_open_day, studio_moment};
 use super::rng::Rng;
 use super::words;
 use crate::craft::recipe::Paint;
+use crate::record::journal::next_seq;
 use crate::units::{Entry, Length, Span, Stamp, written_words};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::Face;
@@ -129,8 +130,8 @@ fn inspection_time(finished: Stamp, day: i64) -> Stamp {
 
 fn with_inspection(story: &PanelStory, seen: &Inspection, at: Stamp) -> Result<PanelStory, PanelRefusal> {
     let event = story.build_event(&PanelAct::Inspect(Box::new(seen.clone())), studio_moment(at))?;
-    let seq = story.entries().len() as u64;
-    story.with_entry(Entry { seq, at, written: studio_moment(at), raw_wall: None, event })
+    let seq = next_seq(story.entries());
+    story.with_entry(Entry { seq, at, written: studio_moment(at), raw_wall: None, replaces: None, event })
 }
 
 /// One look, on that day, at a panel whose first crack has that grade by then.

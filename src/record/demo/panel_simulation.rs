@@ -11,6 +11,7 @@ use super::rng::Rng;
 use super::studio::Fate;
 use super::studio_air::StudioAir;
 use super::words;
+use crate::record::journal::next_seq;
 use crate::units::{Entry, Id, Mass, Span, Stamp};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::adjusted_wait::DryingEstimate;
@@ -72,7 +73,14 @@ impl PanelSimulation {
         at: Stamp,
     ) -> Result<PanelSimulation, PanelRefusal> {
         let event = PanelEvent::Opened(Box::new(opened));
-        let story = PanelStory::fold(vec![Entry { seq: 0, at, written: studio_moment(at), raw_wall: None, event }])?;
+        let story = PanelStory::fold(vec![Entry {
+            seq: 0,
+            at,
+            written: studio_moment(at),
+            raw_wall: None,
+            replaces: None,
+            event,
+        }])?;
         let rounds = if fate == Fate::Slow { 3 } else { chance.draw_int(1, 2) as u32 };
         let next = PlannedAct { begins_at: at, duration: Span::ZERO, records_start: true, dull_at: None };
         let mut tale = PanelSimulation {
@@ -138,8 +146,8 @@ impl PanelSimulation {
             }
             event => event,
         };
-        let seq = self.story.entries().len() as u64;
-        let entry = Entry { seq, at, written: studio_moment(written), raw_wall: None, event };
+        let seq = next_seq(self.story.entries());
+        let entry = Entry { seq, at, written: studio_moment(written), raw_wall: None, replaces: None, event };
         self.story = self.story.with_entry(entry)?;
         Ok(())
     }

@@ -8,6 +8,7 @@ use super::jar::{JarPlace, JarState};
 use super::rng::Rng;
 use super::studio_air::StudioAir;
 use super::words;
+use crate::record::journal::next_seq;
 use crate::units::{Entry, Mass, Span, Stamp, Temperature};
 use crate::work::pot::act::PotAct;
 use crate::work::pot::event::{PotEvent, PotKind, PotOpened};
@@ -82,7 +83,14 @@ impl PotSimulation {
             opening_ratio: (ml / 250.0).sqrt(),
         };
         let event = PotEvent::Opened(Box::new(opened));
-        let story = PotStory::fold(vec![Entry { seq: 0, at, written: studio_moment(at), raw_wall: None, event }])?;
+        let story = PotStory::fold(vec![Entry {
+            seq: 0,
+            at,
+            written: studio_moment(at),
+            raw_wall: None,
+            replaces: None,
+            event,
+        }])?;
         let full_g = chance.draw_int(VESSEL_G.0, VESSEL_G.1) as f64 + g;
         let (missing_g, gelled) = (0.0, None);
         Ok(PotSimulation {
@@ -100,8 +108,15 @@ impl PotSimulation {
 
     fn record(&mut self, act: &PotAct, at: Stamp) -> Result<(), PotRefusal> {
         let event = self.story.build_event(act)?;
-        let seq = self.story.entries().len() as u64;
-        self.story = self.story.with_entry(Entry { seq, at, written: studio_moment(at), raw_wall: None, event })?;
+        let seq = next_seq(self.story.entries());
+        self.story = self.story.with_entry(Entry {
+            seq,
+            at,
+            written: studio_moment(at),
+            raw_wall: None,
+            replaces: None,
+            event,
+        })?;
         self.last_act_at = self.last_act_at.max(at);
         Ok(())
     }

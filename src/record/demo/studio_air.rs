@@ -96,6 +96,7 @@ impl StudioAir {
             at: r.at,
             written: studio_moment(r.at),
             raw_wall: None,
+            replaces: None,
             event: AirEvent::Read { temp: r.temp, rh: r.rh },
         };
         read.enumerate().map(entry).collect()

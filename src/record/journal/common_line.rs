@@ -1,7 +1,7 @@
 //! How the facts that panels and pots have in common stand on a line, and the recipe both carry in their opening.
 
 use super::line::{Fields, MemberError, MemberWriter};
-use crate::craft::recipe::Recipe;
+use crate::craft::recipe::{PLACES_MAX, Recipe};
 use crate::units::{Mass, Span};
 use crate::work::story::{CommonEvent, StoryCall};
 use std::sync::Arc;
@@ -36,14 +36,23 @@ pub(super) fn parse_members<C: StoryCall>(
     }))
 }
 
-/// What a recipe lacks, or has of another type, is damage; a word it has that is not known is a newer version's.
+/// What a recipe lacks, or has of another type, is damage; a word it has that is not known is a newer version's. It is held
+/// to no range of a recipe file, since one that is narrowed later must not turn an old story into damage; only counts
+/// that would take the memory are refused. A number is finite wherever it comes from JSON.
 pub(super) fn parse_recipe(from: &Fields<'_>) -> Result<Arc<Recipe>, MemberError> {
     let recipe = from.get("recipe").ok_or_else(|| MemberError::Malformed("`recipe` is missing".to_owned()))?;
-    recipe.deserialize_into().map(Arc::new).map_err(|e| {
-        let said = e.to_string();
+    let recipe: Recipe = recipe.deserialize_into().map_err(|e| {
+        let reason = e.to_string();
         // Serde tells in its sentence alone which of both it is.
-        let malformed = ["missing field", "invalid type", "invalid length"].iter().any(|s| said.starts_with(s));
-        let why = format!("`recipe` cannot be read: {said}");
-        if malformed { MemberError::Malformed(why) } else { MemberError::NotKnown(why) }
-    })
+        let malformed = ["missing field", "invalid type", "invalid length"].iter().any(|s| reason.starts_with(s));
+        let reason = format!("`recipe` cannot be read: {reason}");
+        if malformed { MemberError::Malformed(reason) } else { MemberError::NotKnown(reason) }
+    })?;
+    let places = recipe.count_places();
+    if places > PLACES_MAX {
+        let reason =
+            format!("`recipe` cannot be read: its counts make {places} places, and a story has at most {PLACES_MAX}");
+        return Err(MemberError::Malformed(reason));
+    }
+    Ok(Arc::new(recipe))
 }

@@ -9,8 +9,14 @@ use std::path::PathBuf;
 /// The kinds of damage that are told apart, because something different follows from each.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum DamageKind {
+    /// The file is empty: it was made and never begun.
+    Empty,
     /// The end was cut while it was written; the next append mends it.
     Torn,
+    /// A file among the journals that is none by its name; it is let be.
+    Stray,
+    /// A pipe, a device, a directory, a socket where a journal should be; it is passed over.
+    Special,
     /// A newer version wrote here; this one reads what it can and writes nothing.
     NewerVersion,
     /// The file's name and the id in its first line differ.
@@ -25,7 +31,10 @@ impl DamageKind {
     /// The word written in JSON.
     pub const fn name(self) -> &'static str {
         match self {
+            DamageKind::Empty => "empty",
             DamageKind::Torn => "torn",
+            DamageKind::Stray => "stray",
+            DamageKind::Special => "special",
             DamageKind::NewerVersion => "newer",
             DamageKind::WrongName => "name",
             DamageKind::Corrupt => "corrupt",
@@ -35,14 +44,18 @@ impl DamageKind {
     /// Whether something is broken: a torn end mends itself, and a newer version's lines are sound.
     pub const fn is_damage(self) -> bool {
         match self {
-            DamageKind::Torn | DamageKind::NewerVersion => false,
+            DamageKind::Empty
+            | DamageKind::Torn
+            | DamageKind::Stray
+            | DamageKind::Special
+            | DamageKind::NewerVersion => false,
             DamageKind::WrongName | DamageKind::Corrupt | DamageKind::Unreadable => true,
         }
     }
     /// Whether nothing may be recorded until the maker has decided.
     pub const fn is_blocking(self) -> bool {
         match self {
-            DamageKind::Torn => false,
+            DamageKind::Empty | DamageKind::Torn | DamageKind::Stray | DamageKind::Special => false,
             DamageKind::NewerVersion | DamageKind::WrongName | DamageKind::Corrupt | DamageKind::Unreadable => true,
         }
     }

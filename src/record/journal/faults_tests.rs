@@ -21,9 +21,14 @@ pub struct Plan {
 
 /// Counts calls, and says which of them fail.
 #[derive(Debug, Default)]
-pub struct Fuse(Mutex<(usize, Option<Plan>)>);
+pub struct Fuse(Mutex<(usize, Option<Plan>)>, Mutex<Option<usize>>);
 
 impl Fuse {
+    /// From here on an append takes so many bytes at most, and says that it took them all.
+    pub fn lie(&self, bytes: Option<usize>) {
+        *self.1.lock().unwrap() = bytes;
+    }
+
     /// Lays a plan; calls are counted from now on.
     pub fn set(&self, plan: Option<Plan>) {
         *self.0.lock().unwrap() = (0, plan);
@@ -179,7 +184,8 @@ impl StorageFile for MemoryHandle {
         let failed = self.fuse.step();
         let n = failed.as_ref().map_or(bytes.len(), |(n, _)| (*n).min(bytes.len()));
         let mut node = self.node.lock().unwrap();
-        node.seen.extend_from_slice(&bytes[..n]);
+        let really = self.fuse.1.lock().unwrap().map_or(n, |most| most.min(n));
+        node.seen.extend_from_slice(&bytes[..really]);
         let len = node.seen.len();
         node.dirty.resize(len, true);
         failed.map_or(Ok(n), |(_, e)| Err(e))

@@ -18,8 +18,14 @@ use serde::Serialize;
 use serde_json::{Map, Value};
 use std::fmt;
 
-/// The version of the format this program writes, and the newest it knows in full.
-pub const VERSION: u64 = 1;
+/// The newest version of the format, which this program knows in full.
+pub const VERSION: u64 = 2;
+
+/// The version a line is written with: the lowest whose reader folds it rightly, so that an older program goes on with
+/// whatever it understands. A fact in the place of another came with version 2.
+const fn required_version<E>(entry: &Entry<E>) -> u64 {
+    if entry.replaces.is_some() { 2 } else { 1 }
+}
 
 /// The longest line, bytes, without its end.
 pub const LINE_MAX: usize = 1 << 20;
@@ -30,6 +36,12 @@ const CRC_HEAD: &[u8] = b",\"crc\":\"";
 const CRC_FOOT: &[u8] = b"\"}";
 const LINE_HEAD: &[u8] = b"{\"v\":";
 const PREV_HEAD: &[u8] = b"\"prev\":\"";
+const OPENED_MEMBER: &str = "\"fact\":\"opened\"";
+const COPY_MEMBER: &str = "\"fact\":\"opened_copy\"";
+
+/// The word of the line that says the opening once more, so that a story survives the loss of its first line. No fold
+/// knows of it.
+pub const OPENED_COPY: &str = "opened_copy";
 
 pub use crate::work::story::LOST_EVENT;
 
@@ -43,10 +55,10 @@ pub struct Header<'a> {
 }
 
 /// A kind of fact that can be kept in a journal. The members `v seq prev at written_at offset_min boot boot_ms
-/// raw_wall fact format program crc` belong to the line itself.
+/// raw_wall replaces fact format program crc` belong to the line itself.
 ///
-/// Within one version a member may be added, and a new word for `fact`. A new word inside an old member is read by an older
-/// program as a newer version's: it tells so, and records nothing there.
+/// Within one version a member may be added, and a new word for `fact` that the program writes by itself. A new word inside
+/// an old member is read by an older program as a newer version's: it tells so, and records nothing there.
 pub trait JournalEvent: Clone + PartialEq {
     /// What the first line says under `format`.
     const FORMAT: &'static str;
@@ -117,6 +129,8 @@ pub enum LineError {
     CrcMismatch,
     /// It is longer than [`LINE_MAX`].
     TooLong,
+    /// There is nothing on it.
+    Blank,
     /// It passes its check and is not what a line must be.
     Malformed {
         /// What is wrong with it.
@@ -146,6 +160,7 @@ impl fmt::Display for LineError {
         match self {
             LineError::CrcMismatch => f.write_str("its bytes do not agree with its check"),
             LineError::TooLong => write!(f, "it is longer than {LINE_MAX} bytes"),
+            LineError::Blank => f.write_str("it is blank; nothing is lost by that"),
             LineError::Malformed { reason: why } => write!(f, "it passes its check, but {why}"),
             LineError::BrokenChain { found, expected } if found == expected => {
                 write!(f, "it is fact {found}, but does not belong to the line before it")
@@ -208,7 +223,7 @@ impl fmt::Display for NewerSign {
 /// Why it cannot be written.
 pub fn format_line<E: JournalEvent>(entry: &Entry<E>, prev: u32, program: &str) -> Result<Vec<u8>, String> {
     let mut to = MemberWriter::new();
-    to.put("v", &VERSION);
+    to.put("v", &required_version(entry));
     to.put("seq", &entry.seq);
     to.put("prev", &format!("{prev:08x}"));
     to.put_stamp("at", entry.at);
@@ -218,6 +233,9 @@ pub fn format_line<E: JournalEvent>(entry: &Entry<E>, prev: u32, program: &str) 
     to.put("boot_ms", &entry.written.boot.map(|b| b.ms));
     if let Some(raw) = entry.raw_wall {
         to.put_stamp("raw_wall", raw);
+    }
+    if let Some(seq) = entry.replaces {
+        to.put("replaces", &seq);
     }
     to.put("fact", entry.event.event_name());
     if entry.seq == 0 {
@@ -237,7 +255,7 @@ pub fn format_line<E: JournalEvent>(entry: &Entry<E>, prev: u32, program: &str) 
 /// If `at` or `written` is no time of any calendar.
 pub fn format_lost_line(link: ChainLink, at: Stamp, written: Stamp) -> Result<Vec<u8>, String> {
     let mut to = MemberWriter::new();
-    to.put("v", &VERSION);
+    to.put("v", &1);
     to.put("seq", &link.seq);
     to.put("prev", &format!("{:08x}", link.prev));
     to.put_stamp("at", at);
@@ -253,17 +271,27 @@ pub fn format_lost_line(link: ChainLink, at: Stamp, written: Stamp) -> Result<Ve
 }
 
 /// The lines that pass their check inside `raw`, which is none as a whole: two run together, or one behind the
-/// beginning of another.
-pub fn find_lines(raw: &[u8]) -> Vec<&[u8]> {
+/// beginning of another. Each with where it begins.
+pub fn find_lines(raw: &[u8]) -> Vec<(usize, &[u8])> {
     let mut found = Vec::new();
-    let mut rest = raw;
-    while let Some(at) = rest.windows(LINE_HEAD.len()).position(|w| w == LINE_HEAD) {
+    let mut next = 0;
+    loop {
+        let rest = raw.get(next..).unwrap_or_default();
+        let Some(at) = rest.windows(LINE_HEAD.len()).position(|w| w == LINE_HEAD) else { return found };
         let from = rest.get(at..).unwrap_or_default();
         let len = find_complete_line(from);
-        found.extend(len.and_then(|len| from.get(..len)));
-        rest = from.get(len.unwrap_or(1)..).unwrap_or_default();
+        found.extend(len.and_then(|len| from.get(..len)).map(|line| (next + at, line)));
+        next += at + len.unwrap_or(1);
     }
-    found
+}
+
+/// Whether a newer version wrote that line, also where nothing else of it can be made out: its version stands first in
+/// every version of the format.
+pub fn is_newer_version(raw: &[u8]) -> bool {
+    let digits = raw.strip_prefix(b"{\"v\":").unwrap_or_default();
+    let len = digits.iter().take_while(|b| b.is_ascii_digit()).count();
+    let version = digits.get(..len).and_then(|d| std::str::from_utf8(d).ok());
+    verify_crc(raw).is_some() && version.is_some_and(|v| !v.is_empty() && v.parse().is_ok_and(|v: u64| v > VERSION))
 }
 
 /// Where a line hangs by its own account, if it passes its check and says so.
@@ -286,6 +314,28 @@ pub fn relink(raw: &[u8], prev: u32) -> Option<Vec<u8>> {
     parse_hex(digits)?;
     digits.copy_from_slice(format!("{prev:08x}").as_bytes());
     Some(append_crc(body))
+}
+
+/// The line that keeps a copy of that opening at `link`; every member is the opening's, so that either gives the other
+/// back byte for byte.
+pub fn copy_opening(opening: &[u8], link: ChainLink) -> Option<Vec<u8>> {
+    move_opening(opening, ChainLink::default(), OPENED_MEMBER, link, COPY_MEMBER)
+}
+
+/// The opening that line keeps a copy of, if it passes its check and is one.
+pub fn restore_opening(copy: &[u8]) -> Option<Vec<u8>> {
+    move_opening(copy, parse_link(copy)?, COPY_MEMBER, ChainLink::default(), OPENED_MEMBER)
+}
+
+/// The same line with another place and another word. Both are looked for in the one form they are written in, which no
+/// text of a maker can take: inside a text every quotation mark is escaped.
+fn move_opening(raw: &[u8], from: ChainLink, word: &str, to: ChainLink, new_word: &str) -> Option<Vec<u8>> {
+    let place = |link: ChainLink| format!("\"seq\":{},\"prev\":\"{:08x}\"", link.seq, link.prev);
+    let (body, _) = verify_crc(raw)?;
+    let text = std::str::from_utf8(body).ok()?;
+    let (head, rest) = text.split_once(&place(from))?;
+    let (times, members) = rest.split_once(word)?;
+    Some(append_crc(format!("{head}{}{times}{new_word}{members}", place(to)).into_bytes()))
 }
 
 /// Closes a line, given all of its bytes before the comma, with its check.
@@ -333,6 +383,9 @@ pub fn find_complete_line(tail: &[u8]) -> Option<usize> {
 pub fn parse_line<E: JournalEvent>(raw: &[u8], link: ChainLink) -> Result<ParsedLine<E>, LineError> {
     if raw.len() > LINE_MAX {
         return Err(LineError::TooLong);
+    }
+    if raw.trim_ascii().is_empty() {
+        return Err(LineError::Blank);
     }
     let (_, crc) = verify_crc(raw).ok_or(LineError::CrcMismatch)?;
     let flat = BorrowedObject::parse(raw)
@@ -398,6 +451,7 @@ fn parse_entry<E: JournalEvent>(
         at: fields.stamp("at")?,
         written: Moment { wall: fields.stamp("written_at")?, boot, offset_min, raw_wall: None },
         raw_wall: fields.optional("raw_wall", |f| f.stamp("raw_wall"))?,
+        replaces: fields.optional("replaces", |f| f.unsigned("replaces"))?,
         event,
     };
     Ok((entry, unknown))

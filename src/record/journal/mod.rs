@@ -1,8 +1,9 @@
 //! One story on disk: a file of lines that only grows.
 //!
-//! `line` is the line and its check, `panel_line`, `pot_line` and `common_line` (what both have) the facts on it,
-//! `line_reader` finds the lines in the bytes, `storage` is the disk, `error` what can go wrong, `verify` looks at a
-//! whole file and mends it. Here is the journal itself: open, read on, append.
+//! `line` is the line and its check, `opening_copy` the second place of the first line, `panel_line`, `pot_line` and
+//! `common_line` (what both have) the facts on it, `line_reader` finds the lines in the bytes, `storage` is the disk,
+//! `error` what can go wrong, `verify` looks at a whole file and mends it. Here is the journal itself: open, read on,
+//! append.
 //!
 //! What it promises: a fact whose append returned is on disk, whole, and is there again whenever the file is opened; a
 //! fact whose append failed is not in the file, or the failure says that this is not certain. What it does not promise:
@@ -16,6 +17,7 @@ mod common_line;
 pub mod error;
 pub mod line;
 pub mod line_reader;
+mod opening_copy;
 mod panel_line;
 mod pot_line;
 pub mod storage;
@@ -33,16 +35,23 @@ pub use line::{Header, JournalEvent};
 use super::files::{self, Lock};
 use crate::text::FileError;
 use crate::units::Entry;
-use line::{ChainLink, LINE_MAX};
+use line::{ChainLink, LINE_MAX, NewerSign, OPENED_COPY};
 use line_reader::{BadEnding, CheckedLine, LineReader, check_line};
+use opening_copy::RecoveredOpening;
 use std::io;
 use std::marker::PhantomData;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use storage::{Storage, StorageFile, append_all};
+use storage::{Storage, StorageFile, append_all, check_size};
 
 /// The version of this program, as first lines tell it.
 const PROGRAM_VERSION: &str = env!("CARGO_PKG_VERSION");
+
+/// The number of the next fact of a story of a panel or a pot, as a new journal counts: the first stands behind the opening
+/// and its copy.
+pub fn next_seq<E>(entries: &[Entry<E>]) -> u64 {
+    entries.last().map_or(0, |e| (e.seq + 1).max(2))
+}
 
 /// The last line that was read and found good.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -91,20 +100,26 @@ pub struct Journal<E> {
 }
 
 impl<E: JournalEvent> Journal<E> {
-    /// Makes a new journal whose first line is `entry`, durably: the file and its name. What an earlier attempt left
-    /// of a file, without ever finishing its first line, is written over.
+    /// Makes a new journal whose first line is `entry`, durably: the file and its name. Behind the opening of a panel or a
+    /// pot its copy is written with it. What an earlier attempt left of a file, without ever finishing its first line, is
+    /// written over.
     ///
     /// # Errors
     /// [`JournalError::AlreadyExists`], [`JournalError::Unwritable`] if `entry` is no opening or the file's name is not its id,
     /// [`JournalError::WriteFailed`]; then no file is left.
     pub fn create(disk: Arc<dyn Storage>, path: &Path, _lock: &Lock, entry: &Entry<E>) -> Result<Self, JournalError> {
         let mut journal = Journal::<E>::new(disk, path);
-        let line = format_entry(entry, &mut ChainLink::default())?;
+        let mut link = ChainLink::default();
+        let mut lines = format_entry(entry, &mut link)?;
         let Some(header) = entry.event.header() else {
             return Err(JournalError::Unwritable { reason: "a journal begins with its opening".to_owned() });
         };
         if let Some(damage) = find_name_damage(path, header) {
             return Err(JournalError::Unwritable { reason: damage.message });
+        }
+        if header.id.is_some() {
+            let copy = opening_copy::format_copy(lines.trim_ascii_end(), &mut link)?;
+            lines.extend(copy);
         }
         let failed =
             |e: &io::Error| JournalError::WriteFailed { path: path.to_owned(), error: FileError::from_io_error(e) };
@@ -113,7 +128,8 @@ impl<E: JournalEvent> Journal<E> {
             Err(e) if e.kind() == io::ErrorKind::AlreadyExists => journal.reclaim_unfinished()?,
             Err(e) => return Err(failed(&e)),
         };
-        let made = append_all(handle.as_mut(), &line)
+        let made = append_all(handle.as_mut(), &lines)
+            .and_then(|()| check_size(handle.as_mut(), lines.len() as u64))
             .and_then(|()| handle.sync())
             .and_then(|()| journal.storage.sync_dir(&files::parent_dir(path)));
         if let Err(e) = made {
@@ -122,7 +138,7 @@ impl<E: JournalEvent> Journal<E> {
             let _ = journal.storage.remove(path);
             return Err(failed(&e));
         }
-        journal.advance_prefix(&line, false);
+        journal.advance_prefix(&lines, false);
         Ok(journal)
     }
 
@@ -222,8 +238,19 @@ impl<E: JournalEvent> Journal<E> {
             self.tail_damage = Some(self.corrupt_damage(size, said));
             return Ok(());
         }
+        self.scan_lines(handle, entries)?;
+        if self.prefix.next_link.seq == 0 && self.damage().is_some_and(|d| d.kind == DamageKind::Corrupt) {
+            self.recover_opening(handle, entries)?;
+        }
+        if self.prefix.lines == 0 && self.tail_damage.is_none() {
+            self.tail_damage = Some(self.empty_damage());
+        }
+        Ok(())
+    }
+
+    fn scan_lines(&mut self, handle: &mut dyn StorageFile, entries: &mut Vec<Entry<E>>) -> io::Result<()> {
         let mut known = self.prefix.last_line;
-        let mut pieces = LineReader::new(handle, known.map_or(0, |last| last.byte));
+        let mut pieces = LineReader::new(handle, known.map_or(self.prefix.end, |last| last.byte));
         while let Some(piece) = pieces.next_line()? {
             let link = known.map_or(self.prefix.next_link, |last| last.link);
             match (check_line::<E>(&piece, link), known.take()) {
@@ -238,27 +265,43 @@ impl<E: JournalEvent> Journal<E> {
                 (CheckedLine::Valid { line: read, end, ending: open }, None) => {
                     self.accept_line(&read, piece.byte, link);
                     self.set_line_end(end, open);
-                    entries.push(read.entry);
+                    if read.entry.event.event_name() != OPENED_COPY {
+                        entries.push(read.entry);
+                    }
                 }
                 (CheckedLine::Torn, None) => self.tail_damage = Some(self.torn_damage(piece.byte)),
+                (CheckedLine::Invalid(_), None) if line::is_newer_version(&piece.raw) => {
+                    let message = newer_message(&NewerSign::Version);
+                    let newer = Damage { kind: DamageKind::NewerVersion, ..self.corrupt_damage(piece.byte, message) };
+                    self.tail_damage = Some(newer);
+                    return Ok(());
+                }
                 (CheckedLine::Invalid(fault), None) => {
                     self.tail_damage = Some(self.corrupt_damage(piece.byte, fault.to_string()));
                     return Ok(());
                 }
             }
         }
-        if self.prefix.lines == 0 && self.tail_damage.is_none() {
-            self.tail_damage = Some(self.torn_damage(0));
-        }
         Ok(())
+    }
+
+    /// Where the first line fails its check the story is told from the copy of it: as damaged, and not written to.
+    fn recover_opening(&mut self, handle: &mut dyn StorageFile, entries: &mut Vec<Entry<E>>) -> io::Result<()> {
+        let Some(found) = opening_copy::recover_opening::<E>(handle)? else { return Ok(()) };
+        let damage = self.tail_damage.take();
+        self.prefix_damage = damage.map(|d| Damage { message: format!("{}; the copy of it is shown", d.message), ..d });
+        let RecoveredOpening { entry, byte, lines, next_link } = found;
+        self.prefix = ValidPrefix { end: byte, lines, next_link, ..ValidPrefix::default() };
+        entries.push(entry);
+        self.scan_lines(handle, entries)
     }
 
     /// Takes a good line into account.
     fn accept_line(&mut self, read: &line::ParsedLine<E>, byte: u64, link: ChainLink) {
         if self.prefix_damage.is_none() {
             self.prefix_damage = if let Some(sign) = &read.newer {
-                let said = format!("a newer version of the program wrote this{sign}; use that one to record here");
-                Some(Damage { line: self.prefix.lines + 1, byte, kind: DamageKind::NewerVersion, message: said })
+                let message = newer_message(sign);
+                Some(Damage { line: self.prefix.lines + 1, byte, kind: DamageKind::NewerVersion, message })
             } else {
                 read.entry.event.header().filter(|_| link.seq == 0).and_then(|h| find_name_damage(&self.path, h))
             };
@@ -283,6 +326,10 @@ impl<E: JournalEvent> Journal<E> {
     fn torn_damage(&self, byte: u64) -> Damage {
         let said = torn_message(self.prefix.lines == 0).to_owned();
         Damage { line: self.prefix.lines + 1, byte, kind: DamageKind::Torn, message: said }
+    }
+
+    fn empty_damage(&self) -> Damage {
+        Damage { line: 1, byte: 0, kind: DamageKind::Empty, message: EMPTY_MESSAGE.to_owned() }
     }
 
     fn corrupt_damage(&self, byte: u64, said: String) -> Damage {
@@ -337,7 +384,9 @@ impl<E: JournalEvent> Journal<E> {
         if let Some(trouble) = &self.reopen_cause {
             return Err(JournalError::ReopenNeeded { path: self.path.clone(), error: trouble.clone() });
         }
-        if let Some(damage) = self.damage().filter(|d| d.kind.is_blocking()) {
+        // What a newer version wrote is not to be mended by this one, whatever else is wrong.
+        let newer = self.prefix_damage.iter().find(|d| d.kind == DamageKind::NewerVersion);
+        if let Some(damage) = newer.or_else(|| self.damage().filter(|d| d.kind.is_blocking())) {
             return Err(JournalError::Damaged { path: self.path.clone(), damage: damage.clone() });
         }
         if self.prefix.lines == 0 {
@@ -364,10 +413,7 @@ impl<E: JournalEvent> Journal<E> {
         if let Err(e) = append_all(handle.as_mut(), &bytes) {
             return Err(self.roll_back_write(handle, &e));
         }
-        // A system that says it took more than it did is found out before the fact is called kept.
-        let grown = handle.size().and_then(|size| {
-            if size == self.size + bytes.len() as u64 { Ok(()) } else { Err(io::ErrorKind::WriteZero.into()) }
-        });
+        let grown = check_size(handle.as_mut(), self.size + bytes.len() as u64);
         if let Err(e) = grown.and_then(|()| handle.sync()) {
             drop(handle);
             return Err(self.roll_back_sync(&e));
@@ -475,7 +521,7 @@ fn format_entry<E: JournalEvent>(entry: &Entry<E>, link: &mut ChainLink) -> Resu
     Ok(line)
 }
 
-/// The opening of the journal at `path`, reading no more than its first line.
+/// The opening of the journal at `path`, reading no more than its first line, or the copy of it where that is bad.
 ///
 /// # Errors
 /// [`JournalError::ReadFailed`], [`JournalError::NoFirstLine`], [`JournalError::Damaged`].
@@ -486,10 +532,14 @@ pub fn read_opening<E: JournalEvent>(disk: &dyn Storage, path: &Path) -> Result<
     match piece.map(|piece| check_line::<E>(&piece, ChainLink::default())) {
         Some(CheckedLine::Valid { line: read, .. }) => Ok(read.entry),
         Some(CheckedLine::Torn) | None => Err(JournalError::NoFirstLine { path: path.to_owned() }),
-        Some(CheckedLine::Invalid(fault)) => Err(JournalError::Damaged {
-            path: path.to_owned(),
-            damage: Damage { line: 1, byte: 0, kind: DamageKind::Corrupt, message: fault.to_string() },
-        }),
+        Some(CheckedLine::Invalid(error)) => match opening_copy::recover_opening(handle.as_mut()) {
+            Ok(Some(found)) => Ok(found.entry),
+            Ok(None) => Err(JournalError::Damaged {
+                path: path.to_owned(),
+                damage: Damage { line: 1, byte: 0, kind: DamageKind::Corrupt, message: error.to_string() },
+            }),
+            Err(e) => Err(unread(&e)),
+        },
     }
 }
 
@@ -505,6 +555,10 @@ fn find_name_damage(path: &Path, header: Header<'_>) -> Option<Damage> {
     })
 }
 
+fn newer_message(sign: &NewerSign) -> String {
+    format!("a newer version of the program wrote this{sign}; use that one to record here")
+}
+
 fn bad_ending_message(open: BadEnding) -> &'static str {
     match open {
         BadEnding::NoNewline => "the last line is whole and lacks its end; the next fact recorded here mends it",
@@ -513,6 +567,8 @@ fn bad_ending_message(open: BadEnding) -> &'static str {
         }
     }
 }
+
+const EMPTY_MESSAGE: &str = "the file is empty; nothing was ever recorded here";
 
 fn torn_message(first: bool) -> &'static str {
     if first {

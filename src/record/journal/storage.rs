@@ -90,6 +90,14 @@ pub fn append_all(handle: &mut dyn StorageFile, mut bytes: &[u8]) -> io::Result<
     Ok(())
 }
 
+/// Finds out a system that says it took more than it did, before what was written is called kept.
+///
+/// # Errors
+/// What the system says; [`io::ErrorKind::WriteZero`] if the file is of another size.
+pub fn check_size(handle: &mut dyn StorageFile, expected: u64) -> io::Result<()> {
+    if handle.size()? == expected { Ok(()) } else { Err(io::ErrorKind::WriteZero.into()) }
+}
+
 /// The machine's own disk.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct FsStorage;
@@ -101,6 +109,7 @@ struct FsFile {
 }
 
 fn open_file(options: &OpenOptions, path: &Path) -> io::Result<Box<dyn StorageFile>> {
+    files::refuse_special(path)?;
     Ok(Box::new(FsFile { file: options.open(path)?, path: path.to_owned() }))
 }
 
@@ -109,7 +118,7 @@ impl Storage for FsStorage {
         open_file(files::private_open_options().read(true).append(true).create_new(true), path)
     }
     fn open_read(&self, path: &Path) -> io::Result<Box<dyn StorageFile>> {
-        open_file(OpenOptions::new().read(true), path)
+        open_file(files::read_open_options().read(true), path)
     }
     fn open_append(&self, path: &Path) -> io::Result<Box<dyn StorageFile>> {
         open_file(files::private_open_options().read(true).append(true), path)

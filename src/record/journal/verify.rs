@@ -5,10 +5,11 @@
 //! does; their own bytes stay as they are, save the checks that chain them. Nothing is guessed.
 
 use super::error::{Damage, DamageKind, JournalError};
-use super::line::{self, ChainLink, JournalEvent, NewerSign};
+use super::line::{self, ChainLink, JournalEvent, LineError, NewerSign};
 use super::line_reader::{CheckedLine, LineReader, RawLine, check_line};
-use super::storage::{Storage, StorageFile, append_all};
-use super::{bad_ending_message, find_name_damage, torn_message};
+use super::opening_copy::{format_copy, parse_copy};
+use super::storage::{Storage, StorageFile, append_all, check_size};
+use super::{EMPTY_MESSAGE, bad_ending_message, find_name_damage, torn_message};
 use crate::record::files::{self, Lock};
 use crate::text::{FileError, format_count};
 use crate::units::Stamp;
@@ -22,11 +23,19 @@ pub struct VerifyReport {
     pub path: PathBuf,
     /// How many of its lines are sound.
     pub valid_lines: u64,
+    /// How many of those are facts: all but the copy of the opening.
+    pub valid_facts: u64,
     /// Everything wrong with it, in the order of the file.
     pub damages: Vec<Damage>,
 }
 
 impl VerifyReport {
+    /// Of a file that is no journal at all.
+    pub fn not_a_journal(path: &Path, kind: DamageKind, message: String) -> VerifyReport {
+        let damage = Damage { line: 1, byte: 0, kind, message };
+        VerifyReport { path: path.to_owned(), valid_lines: 0, valid_facts: 0, damages: vec![damage] }
+    }
+
     /// The worst kind of problem, if there is any.
     pub fn worst_kind(&self) -> Option<DamageKind> {
         self.damages.iter().map(|p| p.kind).max()
@@ -60,6 +69,7 @@ fn scan_file<E: JournalEvent>(
         next_link: ChainLink::default(),
         line_number: 0,
         valid_lines: 0,
+        copies: 0,
         has_newer: false,
         damages: Vec::new(),
         valid: Vec::new(),
@@ -69,13 +79,15 @@ fn scan_file<E: JournalEvent>(
         survey.scan_line::<E>(&piece);
     }
     if survey.line_number == 0 {
-        survey.add_damage(1, 0, DamageKind::Torn, torn_message(true).to_owned());
+        survey.add_damage(1, 0, DamageKind::Empty, EMPTY_MESSAGE.to_owned());
     }
-    Ok((
-        VerifyReport { path: path.to_owned(), valid_lines: survey.valid_lines, damages: survey.damages },
-        survey.valid,
-        survey.trailing_bad_lines,
-    ))
+    let report = VerifyReport {
+        path: path.to_owned(),
+        valid_lines: survey.valid_lines,
+        valid_facts: survey.valid_lines - survey.copies,
+        damages: survey.damages,
+    };
+    Ok((report, survey.valid, survey.trailing_bad_lines))
 }
 
 struct FileScan<'p> {
@@ -83,6 +95,8 @@ struct FileScan<'p> {
     next_link: ChainLink,
     line_number: u64,
     valid_lines: u64,
+    /// How many of those are copies of the opening.
+    copies: u64,
     has_newer: bool,
     damages: Vec<Damage>,
     valid: Vec<ValidLine>,
@@ -109,6 +123,7 @@ impl FileScan<'_> {
                     self.add_damage(line, byte, DamageKind::Torn, bad_ending_message(open).to_owned());
                 }
                 self.valid_lines += 1;
+                self.copies += u64::from(read.entry.event.event_name() == line::OPENED_COPY);
                 let len = usize::try_from(end - byte).map_or(piece.raw.len(), |n| n.min(piece.raw.len()));
                 self.add_valid_line(self.next_link, read.entry.at, &piece.raw[..len]);
                 self.next_link = ChainLink { seq: self.next_link.seq.saturating_add(1), prev: read.crc };
@@ -116,9 +131,12 @@ impl FileScan<'_> {
             CheckedLine::Torn => {
                 self.add_damage(line, byte, DamageKind::Torn, torn_message(self.valid_lines == 0).to_owned())
             }
+            CheckedLine::Invalid(_) if line::is_newer_version(&piece.raw) => {
+                self.add_newer_damage(byte, &NewerSign::Version)
+            }
             CheckedLine::Invalid(fault) => {
                 self.add_damage(line, byte, DamageKind::Corrupt, fault.to_string());
-                self.trailing_bad_lines += 1;
+                self.trailing_bad_lines += u64::from(fault != LineError::Blank);
                 self.recover_lines::<E>(piece);
             }
         }
@@ -126,8 +144,8 @@ impl FileScan<'_> {
 
     /// After a bad line: what is a sound line by itself in it is kept, and tells where to go on.
     fn recover_lines<E: JournalEvent>(&mut self, piece: &RawLine) {
-        for raw in line::find_lines(&piece.raw) {
-            if is_newer_version(raw) {
+        for (_, raw) in line::find_lines(&piece.raw) {
+            if line::is_newer_version(raw) {
                 self.add_newer_damage(piece.byte, &NewerSign::Version);
             }
             let Some(link) = line::parse_link(raw) else { continue };
@@ -153,16 +171,6 @@ impl FileScan<'_> {
         self.trailing_bad_lines = 0;
         self.valid.push(ValidLine { link, at, raw: raw.to_vec() });
     }
-}
-
-/// Whether a newer version wrote that line, also where nothing else of it can be made out: its version stands first in
-/// every version of the format.
-fn is_newer_version(raw: &[u8]) -> bool {
-    let digits = raw.strip_prefix(b"{\"v\":").unwrap_or_default();
-    let len = digits.iter().take_while(|b| b.is_ascii_digit()).count();
-    let version = digits.get(..len).and_then(|d| std::str::from_utf8(d).ok());
-    line::verify_crc(raw).is_some()
-        && version.is_some_and(|v| !v.is_empty() && v.parse().is_ok_and(|v: u64| v > line::VERSION))
 }
 
 /// What mending did.
@@ -193,23 +201,21 @@ pub fn mend<E: JournalEvent>(
     path: &Path,
     now: Stamp,
 ) -> Result<MendReport, JournalError> {
-    let (report, sound, ends_bad) = scan_file::<E>(disk, path)?;
-    let broken = |k: DamageKind| matches!(k, DamageKind::Torn | DamageKind::Corrupt);
+    let (report, mut sound, ends_bad) = scan_file::<E>(disk, path)?;
+    let broken = |k: DamageKind| matches!(k, DamageKind::Empty | DamageKind::Torn | DamageKind::Corrupt);
     if !report.damages.iter().any(|p| broken(p.kind)) {
         let said = report.damages.first().map_or("nothing to mend".to_owned(), |p| p.message.clone());
-        return Ok(MendReport { kept_events: report.valid_lines, lost_events: 0, backup: None, message: said });
+        return Ok(MendReport { kept_events: report.valid_facts, lost_events: 0, backup: None, message: said });
     }
     if let Some(newer) = report.damages.iter().find(|p| p.kind == DamageKind::NewerVersion) {
         return Err(JournalError::Damaged { path: path.to_owned(), damage: newer.clone() });
     }
     let failed =
         |e: &io::Error| JournalError::WriteFailed { path: path.to_owned(), error: FileError::from_io_error(e) };
-    let unbegun = sound.is_empty() && report.worst_kind() == Some(DamageKind::Torn);
-    if !unbegun && sound.iter().all(|s| s.link.seq != 0) {
-        return Err(JournalError::NoFirstLine { path: path.to_owned() });
-    }
-    let rebuilt = rebuild_file(sound, now).map_err(|why| JournalError::Unwritable { reason: why })?;
-    let rebuilt = RebuiltFile { lost: rebuilt.lost + ends_bad, ..rebuilt };
+    let unbegun = sound.is_empty() && matches!(report.worst_kind(), Some(DamageKind::Empty | DamageKind::Torn));
+    let restored = if unbegun { false } else { restore_opening::<E>(path, &mut sound)? };
+    let rebuilt = rebuild_file::<E>(sound, now).map_err(|why| JournalError::Unwritable { reason: why })?;
+    let rebuilt = RebuiltFile { lost: rebuilt.lost + ends_bad, restored, ..rebuilt };
     let aside = back_up_file(disk, path, now).map_err(|e| failed(&e))?;
     let done = if unbegun {
         disk.remove(path).and_then(|()| disk.sync_dir(&files::parent_dir(path)))
@@ -221,17 +227,35 @@ pub fn mend<E: JournalEvent>(
     Ok(MendReport { kept_events: rebuilt.kept, lost_events: rebuilt.lost, backup: Some(aside), message: said })
 }
 
+/// Where no sound line is the first, puts the opening there from its copy. Returns whether it did.
+fn restore_opening<E: JournalEvent>(path: &Path, sound: &mut Vec<ValidLine>) -> Result<bool, JournalError> {
+    if sound.iter().any(|s| s.link.seq == 0) {
+        return Ok(false);
+    }
+    let from_copy = |s: &ValidLine| Some((parse_copy::<E>(&s.raw)?.at, line::restore_opening(&s.raw)?));
+    let (at, raw) =
+        sound.iter().find_map(from_copy).ok_or_else(|| JournalError::NoFirstLine { path: path.to_owned() })?;
+    sound.push(ValidLine { link: ChainLink::default(), at, raw });
+    Ok(true)
+}
+
 #[derive(Default)]
 struct RebuiltFile {
     bytes: Vec<u8>,
     kept: u64,
     lost: u64,
     left_out: u64,
+    /// The opening came from its copy.
+    restored: bool,
+    has_copy: bool,
 }
 
 impl RebuiltFile {
     fn summary(&self, aside: &Path) -> String {
         let mut said = format!("{} kept, {} lost", format_count(self.kept, "fact"), self.lost);
+        if self.restored {
+            said += ", the opening from its copy";
+        }
         if self.left_out > 0 {
             said += &format!(", {} left out that had no place of their own", self.left_out);
         }
@@ -239,8 +263,9 @@ impl RebuiltFile {
     }
 }
 
-/// The sound lines in the order of their numbers, chained anew, with a lost fact in every gap.
-fn rebuild_file(mut sound: Vec<ValidLine>, now: Stamp) -> Result<RebuiltFile, String> {
+/// The sound lines in the order of their numbers, chained anew, with a lost fact in every gap. A copy of the opening that
+/// is lost, or never was, is put in.
+fn rebuild_file<E: JournalEvent>(mut sound: Vec<ValidLine>, now: Stamp) -> Result<RebuiltFile, String> {
     sound.sort_by_key(|s| s.link.seq);
     let mut out = RebuiltFile::default();
     let mut next = ChainLink::default();
@@ -256,25 +281,61 @@ fn rebuild_file(mut sound: Vec<ValidLine>, now: Stamp) -> Result<RebuiltFile, St
             out.left_out += (sound.len() - i) as u64;
             break;
         }
+        if (next.seq, line.link.seq) == (1, 2) {
+            out.push_copy::<E>(sound.first(), &mut next, |copy_link| copy_link.prev == line.link.prev);
+        }
         while next.seq < line.link.seq {
             out.push_line(&line::format_lost_line(next, at, now)?, &mut next);
             out.lost += 1;
         }
         let raw = if line.link.prev == next.prev { Some(line.raw.clone()) } else { line::relink(&line.raw, next.prev) };
         out.push_line(&raw.ok_or("a line says nowhere what it hangs on to")?, &mut next);
-        out.kept += 1;
+        let is_copy = parse_copy::<E>(&line.raw).is_some();
+        out.has_copy |= is_copy;
+        out.kept += u64::from(!is_copy);
         at = line.at;
         before = Some(&line.raw);
+    }
+    if !out.has_copy {
+        out.push_copy::<E>(sound.first(), &mut next, |_| true);
     }
     Ok(out)
 }
 
 impl RebuiltFile {
+    /// Puts in a copy of that opening, if it is one of a panel or a pot, and the copy hangs on as `fits` asks.
+    fn push_copy<E: JournalEvent>(
+        &mut self,
+        opening: Option<&ValidLine>,
+        next: &mut ChainLink,
+        fits: impl Fn(ChainLink) -> bool,
+    ) {
+        let Some(raw) = opening.map(|line| &line.raw) else { return };
+        let entry = line::parse_line::<E>(raw, ChainLink::default()).ok().map(|read| read.entry);
+        let has_id = entry.is_some_and(|e| e.event.header().is_some_and(|h| h.id.is_some()));
+        let mut link = *next;
+        // One that is too long for a line is done without, as it was before there were copies.
+        if let (true, Ok(copy)) = (has_id, format_copy(raw, &mut link))
+            && fits(link)
+        {
+            self.push_line(copy.trim_ascii_end(), next);
+            self.has_copy = true;
+        }
+    }
+
     fn push_line(&mut self, raw: &[u8], next: &mut ChainLink) {
         self.bytes.extend_from_slice(raw);
         self.bytes.push(b'\n');
         *next = ChainLink { seq: next.seq + 1, prev: line::verify_crc(raw).map_or(0, |(_, crc)| crc) };
     }
+}
+
+/// Whether that journal was mended: what it was before is then kept beside it.
+pub fn was_mended(path: &Path) -> bool {
+    let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+    let files = path.parent().and_then(|dir| std::fs::read_dir(dir).ok()).into_iter().flatten().flatten();
+    let prefix = format!("{name}.damaged-");
+    files.map(|file| file.file_name()).any(|n| n.to_string_lossy().starts_with(&prefix))
 }
 
 /// Copies the file as it is to `<name>.damaged-<time>` beside it, durably.
@@ -316,7 +377,7 @@ fn copy_file(from: &mut dyn StorageFile, to: &mut dyn StorageFile) -> io::Result
     loop {
         let got = from.read_at(at, &mut block)?;
         if got == 0 {
-            return Ok(());
+            return check_size(to, at);
         }
         append_all(to, &block[..got])?;
         at += got as u64;

@@ -151,6 +151,7 @@ impl Shelf {
         let dir = self.root.join(drawer.dir_name());
         files::ensure_dir(&dir)
             .map_err(|e| JournalError::WriteFailed { path: dir.clone(), error: FileError::from_io_error(&e) })?;
+        files::remove_leftovers(&dir);
         let mut taken: BTreeSet<Id> = self.ids(drawer)?.into_iter().collect();
         taken.retain(|id| !self.has_no_first_line::<E>(drawer, id));
         let id = free_id(label, drawer, &taken);

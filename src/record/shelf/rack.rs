@@ -100,7 +100,7 @@ impl Rack {
 }
 
 impl Shelf {
-    fn rack_path(&self) -> PathBuf {
+    pub(super) fn rack_path(&self) -> PathBuf {
         self.root.join("rack.json")
     }
 
@@ -111,7 +111,7 @@ impl Shelf {
 
     /// The rack as kept; none where there is none that this version wrote.
     pub fn read_rack(&self) -> Option<Rack> {
-        Rack::from_file(serde_json::from_slice(&fs::read(self.rack_path()).ok()?).ok()?)
+        Rack::from_file(serde_json::from_slice(&files::read_file(&self.rack_path()).ok()?).ok()?)
     }
 
     /// Keeps the rack. A failure costs a slower start and nothing else, so it fails no record.

@@ -1,13 +1,15 @@
 //! Which kind of story a file holds, and what is done alike for all kinds.
 
 use super::{Drawer, Shelf};
-use crate::record::files::Lock;
+use crate::record::files::{Lock, find_special_kind};
 use crate::record::journal::storage::Storage;
 use crate::record::journal::verify::{MendReport, VerifyReport, mend, verify};
-use crate::record::journal::{JournalError, JournalEvent};
-use crate::units::Stamp;
+use crate::record::journal::{DamageKind, JournalError, JournalEvent};
+use crate::text::FileError;
+use crate::units::{Id, Stamp};
 use crate::work::{air, panel, pot};
 use std::path::{Path, PathBuf};
+use std::{fs, io};
 
 /// How much of a file is looked at for the word of its kind, bytes: it stands near the beginning of the first line.
 const PROBE_LEN: usize = 4096;
@@ -43,6 +45,42 @@ impl StoryKind {
     }
 }
 
+/// The journals that may lie beside the drawers.
+const ROOT_JOURNALS: [&str; 3] = ["air.jsonl", "plan.jsonl", "stock.jsonl"];
+
+/// What mending puts aside, and what is hidden, belongs to no story and is told of nowhere.
+fn is_put_aside(name: &str) -> bool {
+    name.starts_with('.') || name.contains(".jsonl.damaged-")
+}
+
+fn is_stray_among_stories(name: &str) -> bool {
+    !is_put_aside(name) && name.strip_suffix(".jsonl").and_then(Id::new).is_none()
+}
+
+fn is_stray_beside(name: &str) -> bool {
+    !is_put_aside(name) && name.ends_with(".jsonl") && !ROOT_JOURNALS.contains(&name)
+}
+
+/// The paths in a directory, in order; none if it is not there.
+fn list_dir(dir: &Path) -> Result<Vec<PathBuf>, JournalError> {
+    let unread = |e: &io::Error| JournalError::ReadFailed { path: dir.to_owned(), error: FileError::from_io_error(e) };
+    let found = match fs::read_dir(dir) {
+        Ok(found) => found,
+        Err(e) if e.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
+        Err(e) => return Err(unread(&e)),
+    };
+    let mut paths = found.map(|entry| Ok(entry?.path())).collect::<io::Result<Vec<_>>>().map_err(|e| unread(&e))?;
+    paths.sort();
+    Ok(paths)
+}
+
+/// What is said of a path that leads to no file.
+fn report_special(path: &Path) -> Option<VerifyReport> {
+    let kind = find_special_kind(path)?;
+    let message = format!("it is {kind} where a file should be, and is passed over; take it away");
+    Some(VerifyReport::not_a_journal(path, DamageKind::Special, message))
+}
+
 impl Shelf {
     /// Every journal on the shelf: panels, pots, the air.
     ///
@@ -57,11 +95,47 @@ impl Shelf {
         Ok(files)
     }
 
+    /// Those of the shelf's single files that are passed over, being no files, each with the sentence that says so.
+    pub fn find_passed_over(&self) -> Vec<String> {
+        let paths = [self.air_path(), self.rack_path()];
+        let reports = paths.iter().filter_map(|path| report_special(path));
+        reports
+            .flat_map(|r| r.damages.into_iter().map(move |d| format!("{}: {}", r.path.display(), d.message)))
+            .collect()
+    }
+
+    /// What lies where only journals should, and is none: names that are no journal's, among the stories and beside them;
+    /// pipes and the like in the place of the lock and the rack.
+    ///
+    /// # Errors
+    /// [`JournalError::ReadFailed`].
+    pub fn find_strangers(&self) -> Result<Vec<VerifyReport>, JournalError> {
+        let mut reports = Vec::new();
+        let dirs = [Drawer::Panels, Drawer::Pots].map(|drawer| self.drawer_path(drawer));
+        for dir in dirs.iter().map(PathBuf::as_path).chain([self.root()]) {
+            for path in list_dir(dir)? {
+                let name = path.file_name().and_then(|n| n.to_str()).unwrap_or_default();
+                let is_stray = if dir == self.root() { is_stray_beside(name) } else { is_stray_among_stories(name) };
+                if is_stray {
+                    let message =
+                        "this name is no journal's, so it is passed over; take it away, or rename it to ID.jsonl";
+                    reports.push(VerifyReport::not_a_journal(&path, DamageKind::Stray, message.to_owned()));
+                } else if dir == self.root() && matches!(name, "lock" | "rack.json") {
+                    reports.extend(report_special(&path));
+                }
+            }
+        }
+        Ok(reports)
+    }
+
     /// Looks at a journal as a whole; which kind of story it holds is taken from what it says and where it lies.
     ///
     /// # Errors
     /// [`JournalError::ReadFailed`].
     pub fn verify(&self, path: &Path) -> Result<VerifyReport, JournalError> {
+        if let Some(special) = report_special(path) {
+            return Ok(special);
+        }
         let disk = self.storage().as_ref();
         match StoryKind::detect(disk, path) {
             StoryKind::Panel => verify::<panel::event::PanelEvent>(disk, path),
@@ -70,11 +144,14 @@ impl Shelf {
         }
     }
 
-    /// Mends a journal.
+    /// Mends a journal. What is no file is let be.
     ///
     /// # Errors
     /// Those of `journal::verify::mend`.
     pub fn mend(&self, lock: &Lock, path: &Path, now: Stamp) -> Result<MendReport, JournalError> {
+        if let Some(damage) = report_special(path).and_then(|report| report.damages.into_iter().next()) {
+            return Ok(MendReport { kept_events: 0, lost_events: 0, backup: None, message: damage.message });
+        }
         let disk = self.storage().as_ref();
         match StoryKind::detect(disk, path) {
             StoryKind::Panel => mend::<panel::event::PanelEvent>(disk, lock, path, now),

@@ -26,7 +26,14 @@ fn opening(label: &str, id: Id) -> Entry<PanelEvent> {
     let entry = journal::read_opening::<PanelEvent>(&FsStorage, &path).unwrap();
     let PanelEvent::Opened(kept) = entry.event else { panic!("no opening") };
     let event = PanelEvent::Opened(Box::new(PanelOpened { id, label: label.to_owned(), ..*kept }));
-    Entry { seq: 0, at: Stamp::default(), written: Moment::from_wall(Stamp::default()), raw_wall: None, event }
+    Entry {
+        seq: 0,
+        at: Stamp::default(),
+        written: Moment::from_wall(Stamp::default()),
+        raw_wall: None,
+        replaces: None,
+        event,
+    }
 }
 
 fn create_panel(shelf: &Shelf, lock: &Lock, label: &str) -> Entry<PanelEvent> {
@@ -109,7 +116,7 @@ fn panels_are_made_found_and_opened() {
     let (_dir, shelf) = shelf(&["Blue tit", "Blackbird", "Wren", "Wren", "Wren in the hedge"]);
     assert_eq!(shelf.panel_ids().unwrap(), ids(&["blackbird", "blue-tit", "wren", "wren-2", "wren-in-the-hedge"]));
     let (journal, read) = shelf.open_panel(&id("wren-2")).unwrap();
-    assert_eq!((journal.damage(), read.len(), journal.next_seq()), (None, 1, 1));
+    assert_eq!((journal.damage(), read.len(), journal.next_seq()), (None, 1, 2), "the copy of its opening is no fact");
     let found = |asked: &str| shelf.find::<PanelEvent>(Drawer::Panels, asked).unwrap();
     let many = |asked: &str| match found(asked) {
         Err(LookupError::Ambiguous { candidates, .. }) => candidates.into_iter().map(|f| f.id).collect::<Vec<_>>(),
@@ -190,6 +197,60 @@ fn the_rack_is_kept_and_not_relied_on_where_it_is_of_another_shape() {
         fs::write(&path, bad).unwrap();
         assert_eq!(shelf.read_rack(), None, "{bad}");
     }
+}
+
+#[test]
+fn what_lies_among_the_stories_and_is_none_is_told() {
+    let (_dir, shelf) = shelf(&["Wren"]);
+    let panels = shelf.root().join("panels");
+    fs::create_dir_all(shelf.root().join("pots/old")).unwrap();
+    for name in ["panels/Wren copy.jsonl", "panels/notes.txt", "air copy.jsonl"] {
+        fs::write(shelf.root().join(name), "").unwrap();
+    }
+    for name in ["panels/wren.jsonl.damaged-20260101T000000Z", "panels/.hidden", "stock.jsonl", "letters.txt"] {
+        fs::write(shelf.root().join(name), "").unwrap();
+    }
+    let told: Vec<_> = shelf.find_strangers().unwrap();
+    let paths: Vec<_> = told.iter().map(|r| r.path.strip_prefix(shelf.root()).unwrap().to_str().unwrap()).collect();
+    assert_eq!(paths, ["panels/Wren copy.jsonl", "panels/notes.txt", "pots/old", "air copy.jsonl"]);
+    assert!(told.iter().all(|r| r.worst_kind() == Some(DamageKind::Stray)));
+    assert_eq!(shelf.verify(&panels.join("wren.jsonl")).unwrap().worst_kind(), None);
+}
+
+#[cfg(unix)]
+#[test]
+fn what_is_no_file_is_told_and_never_waited_for() {
+    let (_dir, shelf) = shelf(&["Wren"]);
+    let pipe = shelf.root().join("panels/robin.jsonl");
+    rustix::fs::mknodat(rustix::fs::CWD, &pipe, rustix::fs::FileType::Fifo, 0o600.into(), 0).unwrap();
+    let socket = shelf.root().join("panels/tit.jsonl");
+    let _socket = std::os::unix::net::UnixListener::bind(&socket).unwrap();
+    let dir = shelf.root().join("panels/dunnock.jsonl");
+    fs::create_dir(&dir).unwrap();
+    let lock = shelf.lock().unwrap();
+    for (path, word) in [(&pipe, "a pipe"), (&socket, "a socket"), (&dir, "a directory")] {
+        let report = shelf.verify(path).unwrap();
+        assert_eq!(report.worst_kind(), Some(DamageKind::Special), "{word}");
+        assert!(report.damages[0].message.contains(word), "{report:?}");
+        assert_eq!(shelf.mend(&lock, path, Stamp::default()).unwrap().backup, None, "{word}");
+        assert!(path.exists());
+    }
+    assert!(matches!(shelf.open_panel(&id("robin")), Err(JournalError::ReadFailed { .. })));
+    let entry = create_panel(&shelf, &lock, "Robin");
+    assert_eq!(entry.event.header().unwrap().id, Some(&id("robin-2")));
+    // The rack too, which is then made anew each time, and the lock, without which nothing is written.
+    let rack = shelf.root().join("rack.json");
+    let _ = fs::remove_file(&rack);
+    rustix::fs::mknodat(rustix::fs::CWD, &rack, rustix::fs::FileType::Fifo, 0o600.into(), 0).unwrap();
+    assert_eq!(shelf.read_rack(), None);
+    assert!(!shelf.store_rack(&lock, &Rack::default()) && rack.exists());
+    drop(lock);
+    let lock = shelf.root().join("lock");
+    fs::remove_file(&lock).unwrap();
+    rustix::fs::mknodat(rustix::fs::CWD, &lock, rustix::fs::FileType::Fifo, 0o600.into(), 0).unwrap();
+    assert!(matches!(shelf.lock(), Err(JournalError::Lock(_))));
+    let told: Vec<_> = shelf.find_strangers().unwrap().into_iter().map(|r| r.path).collect();
+    assert_eq!(told, [lock, rack]);
 }
 
 #[test]

@@ -52,7 +52,7 @@ impl FactText {
             written_later: Some(entry.written.wall - entry.at).filter(|late| *late > WRITTEN_LATER),
             text: taken_back.map_or(text, |e| format!("taken back: {}", format_event(&e.event))),
             reason: None,
-            remarks: Vec::new(),
+            remarks: entry.replaces.map(|_| "instead of the one taken back".to_owned()).into_iter().collect(),
             pot_remarks: Vec::new(),
             no_effect_reason: gone.or(refused),
         }

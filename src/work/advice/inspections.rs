@@ -261,7 +261,7 @@ mod tests {
             recipe: Arc::new(shipped::find_shipped_recipe("gypsum-zinc").unwrap()),
         };
         let event = PanelEvent::Opened(Box::new(opened));
-        let entry = Entry { seq: 0, at: moment(0.0).wall, written: moment(0.0), raw_wall: None, event };
+        let entry = Entry { seq: 0, at: moment(0.0).wall, written: moment(0.0), raw_wall: None, replaces: None, event };
         let mut story = PanelStory::fold(vec![entry]).unwrap();
         while story.panel().phase_at(moment(0.0)) != PanelPhase::Finished {
             story = with(&story, &PanelAct::Skip("not for this".into()), 0.0);
@@ -272,7 +272,16 @@ mod tests {
     fn with(story: &PanelStory, act: &PanelAct, day: f64) -> PanelStory {
         let event = story.build_event(act, moment(day)).unwrap();
         let seq = story.entries().len() as u64;
-        story.with_entry(Entry { seq, at: moment(day).wall, written: moment(day), raw_wall: None, event }).unwrap()
+        story
+            .with_entry(Entry {
+                seq,
+                at: moment(day).wall,
+                written: moment(day),
+                raw_wall: None,
+                replaces: None,
+                event,
+            })
+            .unwrap()
     }
 
     fn seen(cracks: &[&str]) -> Inspection {

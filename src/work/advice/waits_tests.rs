@@ -31,7 +31,7 @@ fn story(air: &Air, long_gap_min: f64, minutes: &[f64], dulls: &[f64]) -> PanelS
         recipe: Arc::new(recipe),
     }));
     let moment = |min: f64| Moment::from_wall(at(min));
-    let first = Entry { seq: 0, at: at(-6000.0), written: moment(-6000.0), raw_wall: None, event };
+    let first = Entry { seq: 0, at: at(-6000.0), written: moment(-6000.0), raw_wall: None, replaces: None, event };
     let mut story = PanelStory::fold(vec![first]).unwrap();
     let sized = [-5990.0, -5980.0, -5970.0, -5940.0, -5930.0].iter().map(|min| (*min, PanelAct::done_as_planned()));
     let laid = minutes.iter().map(|min| (*min, PanelAct::done_as_planned()));
@@ -45,7 +45,9 @@ fn story(air: &Air, long_gap_min: f64, minutes: &[f64], dulls: &[f64]) -> PanelS
             event = PanelEvent::Done(Box::new(done.with_adjusted_wait(story.panel().recipe(), drying, false)));
         }
         let seq = story.entries().len() as u64;
-        story = story.with_entry(Entry { seq, at: at(min), written: moment(min), raw_wall: None, event }).unwrap();
+        story = story
+            .with_entry(Entry { seq, at: at(min), written: moment(min), raw_wall: None, replaces: None, event })
+            .unwrap();
     }
     story
 }

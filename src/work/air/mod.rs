@@ -218,6 +218,7 @@ mod tests {
             at: at(*min),
             written: Moment::from_wall(at(*min)),
             raw_wall: None,
+            replaces: None,
             event: AirEvent::Read { temp: Temperature::from_c(*c), rh: Humidity::from_pct(*pct) },
         };
         Air::from_entries(&rows.iter().enumerate().map(entry).collect::<Vec<_>>())

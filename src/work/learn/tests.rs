@@ -25,7 +25,7 @@ fn story(acts: &[(f64, &str)]) -> PanelStory {
     }));
     let before = -3.0 * 24.0 * 60.0;
     let moment = |min: f64| Moment::from_wall(at(min));
-    let first = Entry { seq: 0, at: at(before), written: moment(before), raw_wall: None, event };
+    let first = Entry { seq: 0, at: at(before), written: moment(before), raw_wall: None, replaces: None, event };
     let mut story = PanelStory::fold(vec![first]).unwrap();
     let sized = (1..=5).map(|i| (before + f64::from(i) * 60.0, "done"));
     for (min, word) in sized.chain(acts.iter().copied()) {
@@ -37,7 +37,9 @@ fn story(acts: &[(f64, &str)]) -> PanelStory {
         };
         let event = story.build_event(&act, moment(min)).unwrap();
         let seq = story.entries().len() as u64;
-        story = story.with_entry(Entry { seq, at: at(min), written: moment(min), raw_wall: None, event }).unwrap();
+        story = story
+            .with_entry(Entry { seq, at: at(min), written: moment(min), raw_wall: None, replaces: None, event })
+            .unwrap();
     }
     story
 }

@@ -37,13 +37,13 @@ fn board(name: &str) -> Panel {
         paint: Paint::Oil,
         recipe: Arc::new(recipe),
     }));
-    Panel::fold(vec![Entry { seq: 0, at: at(0.0), written: now(0.0), raw_wall: None, event }]).unwrap()
+    Panel::fold(vec![Entry { seq: 0, at: at(0.0), written: now(0.0), raw_wall: None, replaces: None, event }]).unwrap()
 }
 
 fn does(story: &Panel, act: &PanelAct, min: f64) -> Panel {
     let event = story.build_event(act, now(min)).unwrap();
     let seq = story.entries().len() as u64;
-    story.with_entry(Entry { seq, at: at(min), written: now(min), raw_wall: None, event }).unwrap()
+    story.with_entry(Entry { seq, at: at(min), written: now(min), raw_wall: None, replaces: None, event }).unwrap()
 }
 
 /// Rows of `minute pot`, each an act done with that pot; `-` for none.

@@ -65,7 +65,8 @@ pub(super) fn said(id: &str, kind: PotKind, parent: Option<&str>) -> PotOpened {
 
 pub(super) fn open(opened: PotOpened, min: f64) -> PotStory {
     let event = PotEvent::Opened(Box::new(opened));
-    PotStory::fold(vec![Entry { seq: 0, at: at(min), written: now(min), raw_wall: None, event }]).unwrap()
+    PotStory::fold(vec![Entry { seq: 0, at: at(min), written: now(min), raw_wall: None, replaces: None, event }])
+        .unwrap()
 }
 
 pub(super) fn size() -> PotStory {
@@ -78,7 +79,7 @@ pub(super) fn gesso() -> PotStory {
 
 pub(super) fn put(story: &PotStory, event: PotEvent, min: f64, written: f64) -> Result<PotStory, PotRefusal> {
     let seq = story.entries().len() as u64;
-    story.with_entry(Entry { seq, at: at(min), written: now(written), raw_wall: None, event })
+    story.with_entry(Entry { seq, at: at(min), written: now(written), raw_wall: None, replaces: None, event })
 }
 
 pub(super) fn record(story: &PotStory, act: &PotAct, min: f64, written: f64) -> Result<PotStory, PotRefusal> {
@@ -266,7 +267,7 @@ fn what_cannot_be_true_is_refused_in_one_sentence() {
     assert_eq!(size.check_parent(&gesso), Err(PotRefusal::ParentNotSize { parent: gesso.id.clone() }));
     assert_eq!(gesso.check_parent(&gesso), Err(PotRefusal::ParentIsItself));
     let own = PotEvent::Opened(Box::new(said("wren", PotKind::Gesso, Some("wren"))));
-    let entry = Entry { seq: 0, at: at(0.0), written: now(0.0), raw_wall: None, event: own };
+    let entry = Entry { seq: 0, at: at(0.0), written: now(0.0), raw_wall: None, replaces: None, event: own };
     assert_eq!(PotStory::fold(vec![entry]), Err(PotRefusal::ParentIsItself));
 }
 

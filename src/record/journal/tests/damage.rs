@@ -14,7 +14,8 @@ fn cut_at_every_byte_it_keeps_every_whole_line_and_goes_on_from_there() {
         let clean = cut > 0 && kept.ends_with(b"\n");
         let (disk, (mut journal, read)) = open(&kept);
         assert_eq!(read, tiny()[..whole], "cut at {cut}");
-        assert_eq!(journal.damage().map(|d| d.kind), (!clean).then_some(DamageKind::Torn), "cut at {cut}");
+        let kind = if cut == 0 { DamageKind::Empty } else { DamageKind::Torn };
+        assert_eq!(journal.damage().map(|d| d.kind), (!clean).then_some(kind), "cut at {cut}");
         let next = entry(whole as u64, if whole == 0 { opened() } else { PanelEvent::Dull });
         if whole == 0 {
             assert!(matches!(journal.append(&lock, &next), Err(JournalError::NoFirstLine { .. })));
@@ -128,6 +129,7 @@ fn what_happened_to_whole_lines_shows_and_is_mended() {
             Corrupt,
             (4, 0),
         ),
+        ("a blank line at the end", [pick(&[0, 1]), b"\n".to_vec()].concat(), 2, Corrupt, (2, 0)),
         ("a bad last line", [pick(&[0, 1]), b"{}\n".to_vec()].concat(), 2, Corrupt, (2, 1)),
         ("an empty line", [pick(&[0]), b"\n".to_vec(), pick(&[1])].concat(), 1, Corrupt, (2, 0)),
         (
@@ -179,6 +181,12 @@ fn without_its_first_line_a_story_is_put_aside_or_left_as_it_is() {
     ));
     assert_eq!(disk.bytes(file()).unwrap(), lines[1..].concat());
 
+    for (begun, kind) in [(&lines[0][..0], DamageKind::Empty), (&lines[0][..100], DamageKind::Torn)] {
+        let (disk, _) = open(begun);
+        assert_eq!(verify::<PanelEvent>(&disk, file()).unwrap().worst_kind(), Some(kind));
+        let mended = mend::<PanelEvent>(&disk, &lock, file(), Stamp::default()).unwrap();
+        assert_eq!(disk.paths(), vec![mended.backup.unwrap()]);
+    }
     let (disk, _) = open(&lines[0][..100]);
     let mended = mend::<PanelEvent>(&disk, &lock, file(), Stamp::default()).unwrap();
     assert_eq!(disk.paths(), vec![mended.backup.unwrap()]);
@@ -235,11 +243,11 @@ fn a_journal_that_could_not_be_made_leaves_no_file() {
     let (_dir, lock) = lock();
     each_call(|plan| {
         let disk = MemoryDisk::default();
-        // A fuse that blows once, on one of the four calls that make a journal: the name, the line, its sync, the directory's.
+        // A fuse that blows once, on one of the calls that make a journal: the name, the lines, the size, its sync, the directory's.
         disk.fuse.set(Some(Plan { for_good: false, ..plan }));
         let made = Journal::create(Arc::new(disk.clone()), file(), &lock, &entry(0, opened()));
         assert_eq!(disk.bytes(file()).is_some(), made.is_ok(), "{plan:?}");
-        assert_eq!(made.is_ok(), plan.fail_at > 3, "{plan:?}");
+        assert_eq!(made.is_ok(), plan.fail_at > 4, "{plan:?}");
         plan.fail_at <= 10
     });
 }

@@ -86,6 +86,18 @@ fn what_would_not_read_back_is_refused() {
     assert_eq!(journal.append(&lock, &entry(1, PanelEvent::Dull)), Ok(()));
 }
 
+#[test]
+fn a_line_carries_the_lowest_version_whose_reader_folds_it_rightly() {
+    let (_dir, lock) = lock();
+    let (disk, (mut journal, _)) = open(&bytes_of(&short()[..2]));
+    journal.append(&lock, &Entry { replaces: Some(1), ..entry(2, PanelEvent::Dull) }).unwrap();
+    journal.append(&lock, &entry(3, PanelEvent::Dull)).unwrap();
+    let versions: Vec<_> = lines_of(&disk.bytes(file()).unwrap()).iter().map(|l| l[..7].to_vec()).collect();
+    assert_eq!(versions, [b"{\"v\":1,", b"{\"v\":1,", b"{\"v\":2,", b"{\"v\":1,"]);
+    let (again, read) = open_on(&disk);
+    assert_eq!((again.damage(), read[2].replaces, read[3].replaces), (None, Some(1), None));
+}
+
 /// A line as a hand might write it, checks and chain right.
 fn hand_made(after: &[Entry<PanelEvent>], members: &str) -> Vec<u8> {
     let mut bytes = bytes_of(after);
@@ -216,7 +228,7 @@ fn a_pots_words_are_known_or_newer() {
         lot: None,
     };
     let event = PotEvent::Opened(Box::new(opened));
-    let first = Entry { seq: 0, at: of.at, written: of.written, raw_wall: None, event };
+    let first = Entry { seq: 0, at: of.at, written: of.written, raw_wall: None, replaces: None, event };
     let line = [line::format_line(&first, 0, "0.1.0").unwrap(), b"\n".to_vec()].concat();
     let path = Path::new("/shelf/pots/gesso-2.jsonl");
     let kinds = [
@@ -258,7 +270,7 @@ fn a_newer_line_behind_a_bad_one_is_told_of_and_never_written_anew() {
     let old = lines_of(&bytes_of(&tiny()));
     let newer = |line: &[u8], with: (&str, &str)| {
         let body = String::from_utf8(line[..line.len() - 19].to_vec()).unwrap();
-        let body = body.replacen("{\"v\":1", "{\"v\":2", 1).replacen(with.0, with.1, 1);
+        let body = body.replacen("{\"v\":1", "{\"v\":3", 1).replacen(with.0, with.1, 1);
         [line::append_crc(body.into_bytes()), b"\n".to_vec()].concat()
     };
     let mut bad = old[1].clone();
@@ -290,7 +302,7 @@ fn a_newer_format_is_read_as_far_as_it_goes_and_not_written_to() {
         let bytes = hand_made(&short()[..1], &format!("{TIMES},{members}"));
         let text = String::from_utf8(bytes).unwrap();
         let mut lines: Vec<_> = text.lines().collect();
-        let newer = lines[1].replacen("{\"v\":1", "{\"v\":2", 1);
+        let newer = lines[1].replacen("{\"v\":1", "{\"v\":3", 1);
         let newer = String::from_utf8(line::append_crc(newer.as_bytes()[..newer.len() - 18].to_vec())).unwrap();
         lines[1] = &newer;
         let (disk, (mut journal, read)) = open(format!("{}\n", lines.join("\n")).as_bytes());
@@ -301,6 +313,32 @@ fn a_newer_format_is_read_as_far_as_it_goes_and_not_written_to() {
         assert!(matches!(journal.append(&lock, &entry(2, PanelEvent::Dull)), Err(JournalError::Damaged { .. })));
         assert!(matches!(mend::<PanelEvent>(&disk, &lock, file(), Stamp::default()).map(|m| m.backup), Ok(None)));
         assert_eq!(disk.bytes(file()), before);
+    }
+}
+
+#[test]
+fn a_newer_versions_journal_is_not_called_damaged_and_not_sent_to_be_mended() {
+    let (_dir, lock) = lock();
+    let old = lines_of(&bytes_of(&short()));
+    let strange = |seq: usize| {
+        let prev = line::parse_link(old[seq].strip_suffix(b"\n").unwrap()).unwrap().prev;
+        let body = format!("{{\"v\":3,\"seq\":{seq},\"prev\":\"{prev:08x}\",\"when\":4,\"fact\":\"dull\"");
+        [line::append_crc(body.into_bytes()), b"\n".to_vec()].concat()
+    };
+    // Told in a form this version cannot read at all; and read as far as it goes, with a bad line behind it.
+    let newer = hand_made(&short()[..1], &format!("{TIMES},\"fact\":\"repeated\",\"why\":\"ugly\""));
+    for (bytes, kind) in [
+        ([old[0].clone(), strange(1)].concat(), DamageKind::NewerVersion),
+        ([newer, b"{}\n".to_vec()].concat(), DamageKind::Corrupt),
+    ] {
+        let (disk, (mut journal, _)) = open(&bytes);
+        assert_eq!(journal.damage().map(|d| d.kind), Some(kind));
+        let told = journal.append(&lock, &entry(journal.next_seq(), PanelEvent::Dull)).unwrap_err().to_string();
+        assert!(told.contains("newer version") && !told.contains("--mend"), "{told}");
+        let kinds: Vec<_> = verify::<PanelEvent>(&disk, file()).unwrap().damages.iter().map(|d| d.kind).collect();
+        assert!(
+            kinds.contains(&DamageKind::NewerVersion) && kinds.len() == usize::from(kind == DamageKind::Corrupt) + 1
+        );
     }
 }
 

@@ -12,6 +12,7 @@ use crate::work::story::CommonEvent;
 use proptest::prelude::*;
 use std::collections::BTreeSet;
 
+mod copies;
 mod damage;
 mod disks;
 mod lines;
@@ -122,6 +123,7 @@ fn entry(seq: u64, event: PanelEvent) -> Entry<PanelEvent> {
             raw_wall: None,
         },
         raw_wall: seq.is_multiple_of(5).then_some(Stamp::from_ms(12_000)),
+        replaces: None,
         event,
     }
 }
@@ -143,6 +145,20 @@ fn tiny() -> Vec<Entry<PanelEvent>> {
 fn short() -> Vec<Entry<PanelEvent>> {
     let pick = [0usize, 2, 4, 5];
     (0..).zip(pick).map(|(seq, i)| entry(seq, events()[i].clone())).collect()
+}
+
+/// The same story as a journal numbers it that keeps a copy of its opening behind it.
+fn behind_copy(story: &[Entry<PanelEvent>]) -> Vec<Entry<PanelEvent>> {
+    story.iter().cloned().map(|e| Entry { seq: if e.seq == 0 { 0 } else { e.seq + 1 }, ..e }).collect()
+}
+
+/// The bytes of such a journal.
+fn bytes_with_copy(story: &[Entry<PanelEvent>]) -> Vec<u8> {
+    let (_dir, lock) = lock();
+    let disk = MemoryDisk::default();
+    let mut journal = Journal::create(Arc::new(disk.clone()), file(), &lock, &story[0]).unwrap();
+    journal.append_batch(&lock, &behind_copy(story)[1..]).unwrap();
+    disk.bytes(file()).unwrap()
 }
 
 fn bytes_of(story: &[Entry<PanelEvent>]) -> Vec<u8> {

@@ -144,19 +144,24 @@ fn arrows_step_the_time_of_what_was_just_recorded() {
 }
 
 #[test]
-fn a_stepped_time_is_settled_by_some_seconds_after_the_last_step() {
+fn each_step_of_a_time_is_on_disk_at_once_as_one_line() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = Window::over(dir.path(), &["Wren"]);
     w.pass(Span::from_h(1.0));
+    let at = w.now.get().wall;
     w.tap("Space");
-    for _ in 0..5 {
+    for step in 1..=5u8 {
         w.seconds(7);
         w.tap("Left");
+        assert!(w.shows(&format!("{step} min earlier")), "each step gives the time anew: {}", w.screen(160, 48));
+        assert_eq!(w.facts("wren").len(), 2 + usize::from(step), "each is one line");
+        let stands = w.story().last_standing_entry().map(|e| e.at);
+        assert_eq!(stands, Some(at - Span::from_min(f64::from(step))), "what is shown is on disk");
     }
-    assert_eq!(w.facts("wren"), ["opened", "done"], "each step gives the time anew");
+    assert_eq!(w.facts("wren"), ["opened", "done", "done", "done", "done", "done", "done"]);
     w.seconds(9);
-    assert_eq!(w.facts("wren"), ["opened", "done", "undone", "done"]);
-    assert!(w.shows("5 min earlier"), "{}", w.screen(160, 48));
+    w.tap("Left");
+    assert_eq!(w.facts("wren").len(), 7, "after some seconds it is no longer stepped");
 }
 
 #[test]
@@ -165,10 +170,28 @@ fn the_key_after_a_step_is_obeyed_too() {
     let mut w = Window::over(dir.path(), &["Wren"]);
     w.pass(Span::from_h(1.0));
     w.press("Space Left s");
-    assert_eq!(w.facts("wren"), ["opened", "done", "undone", "done", "started"]);
-    // Whoever takes it back has no use for another time.
+    assert_eq!(w.facts("wren"), ["opened", "done", "done", "started"]);
+    // What is taken back is the moved fact; the one it stands in the place of does not come up again.
     w.press("Space Left u");
-    assert_eq!(w.facts("wren")[5..], ["done".to_owned(), "undone".to_owned()]);
+    assert_eq!(w.facts("wren")[4..], ["done".to_owned(), "done".to_owned(), "undone".to_owned()]);
+    assert_eq!(w.story().last_standing_entry().map(|e| e.event.name().to_owned()), Some("started".to_owned()));
+}
+
+#[test]
+fn a_disk_that_fills_between_two_steps_leaves_the_coat_where_it_is_shown() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::over(dir.path(), &["Wren"]);
+    w.pass(Span::from_h(1.0));
+    w.press("Space");
+    let at = w.story().last_standing_entry().unwrap().at;
+    w.press("Left");
+    w.disk.full(true);
+    w.press("Left");
+    assert!(w.shows("it does not stand 2 min earlier"), "{}", w.screen(160, 48));
+    assert!(w.shows("1 min earlier"), "{}", w.screen(160, 48));
+    w.disk.full(false);
+    assert_eq!(w.facts("wren"), ["opened", "done", "done"]);
+    assert_eq!(w.story().last_standing_entry().map(|e| e.at), Some(at - Span::from_min(1.0)));
 }
 
 #[test]
@@ -176,9 +199,9 @@ fn a_time_is_not_stepped_over_what_somebody_recorded_since() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = Window::over(dir.path(), &["Wren"]);
     w.pass(Span::from_h(1.0));
-    w.press("Space Left");
+    w.press("Space");
     record(dir.path(), "wren", PanelAct::Note("by phone".to_owned()), &w.now);
-    w.press("x");
+    w.press("Left");
     assert_eq!(w.facts("wren"), ["opened", "done", "noted"]);
     assert!(w.shows("it does not stand 1 min earlier"), "{}", w.screen(160, 48));
     assert!(w.story().entries().len() == 3, "and what was recorded since is known");

@@ -45,15 +45,19 @@ fn a_disk_that_is_nearly_full_is_told_until_the_next_press_went_well() {
 }
 
 #[test]
-fn a_stepped_time_and_the_key_that_settles_it_both_reach_a_slow_disk() {
+fn a_step_that_is_still_being_saved_is_not_shown_yet_and_the_next_press_waits_for_it() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = Window::over(dir.path(), &["Wren"]);
     w.pass(Span::from_h(1.0));
-    w.press("Space Left");
+    w.press("Space");
     w.slow = true;
-    w.press("s");
+    w.press("Left");
+    assert!(!w.shows("1 min earlier"), "{}", w.screen(160, 48));
+    w.press("Left");
+    assert!(w.view.status_message.as_ref().unwrap().text.starts_with("still saving the press before"));
     w.catch_up();
-    assert_eq!(w.facts("wren"), ["opened", "done", "undone", "done", "started"]);
+    assert_eq!(w.facts("wren"), ["opened", "done", "done"]);
+    assert!(w.shows("1 min earlier"), "{}", w.screen(160, 48));
     assert!(w.view.saving_since().is_none());
 }
 

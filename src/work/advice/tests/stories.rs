@@ -14,8 +14,14 @@ fn at(min: f64) -> Stamp {
 /// The story of those acts, each with its minute.
 fn played(recipe: Recipe, acts: &[(f64, PanelAct)]) -> PanelStory {
     let event = PanelEvent::Opened(Box::new(panel(recipe, Support::BirchPlywood, Paint::Oil)));
-    let entry =
-        |seq, min, event| Entry { seq, at: at(min), written: Moment::from_wall(at(min)), raw_wall: None, event };
+    let entry = |seq, min, event| Entry {
+        seq,
+        at: at(min),
+        written: Moment::from_wall(at(min)),
+        raw_wall: None,
+        replaces: None,
+        event,
+    };
     let mut story = PanelStory::fold(vec![entry(0, 0.0, event)]).unwrap();
     for (min, act) in acts {
         let event = story.build_event(act, Moment::from_wall(at(*min))).unwrap();
@@ -186,6 +192,7 @@ fn a_pots_story_is_told_like_a_panels() {
         at: at(seq as f64),
         written: Moment::from_wall(at(if seq == 6 { 40.0 } else { seq as f64 })),
         raw_wall: None,
+        replaces: None,
         event,
     };
     let story = PotStory::fold((0..).zip(events).map(entry).collect()).unwrap();
