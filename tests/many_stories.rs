@@ -1,8 +1,8 @@
 //! A shelf of many stories, in a terminal: how far the reading has come is told, it can be stopped at any moment without
 //! anything left behind, and a damaged story among many costs nothing but itself.
 //!
-//! A pipe with a name that nobody writes into stands among the stories where a slow disk is wanted: whoever opens it
-//! waits, for as long as the test likes.
+//! A file that holds nothing but a hole of a terabyte stands among the stories where a slow disk is wanted: whoever reads
+//! it is busy for as long as the test likes.
 
 #![cfg(unix)]
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
@@ -12,7 +12,6 @@ mod common;
 use common::screen::Screen;
 use common::{Shop, program};
 use portable_pty::CommandBuilder;
-use rustix::fs::{CWD, FileType, Mode, mknodat};
 use rustix::process::Signal;
 use std::collections::BTreeSet;
 use std::io::Write;
@@ -33,17 +32,18 @@ fn with_a_slow_one(labels: &[&str]) -> Shop {
 }
 
 fn slow_one_in(shop: &Shop) {
-    pipe(&shop.journal("zz-slow"));
+    endless(&shop.journal("zz-slow"));
     std::fs::create_dir(shop.dir().join("out")).unwrap();
 }
 
-fn pipe(path: &Path) {
-    mknodat(CWD, path, FileType::Fifo, Mode::from_raw_mode(0o600), 0).unwrap();
+/// A story nobody gets to the end of.
+fn endless(path: &Path) {
+    std::fs::File::create(path).unwrap().set_len(1 << 40).unwrap();
 }
 
-/// Lets whoever waits at the pipe go on: it finds nothing that could be a story.
+/// Lets whoever reads it come to its end: it found nothing that could be a story.
 fn let_go(path: &Path) {
-    drop(std::fs::OpenOptions::new().write(true).open(path).unwrap());
+    std::fs::OpenOptions::new().write(true).open(path).unwrap().set_len(1).unwrap();
 }
 
 /// What lies in the directory of the output.
@@ -117,7 +117,7 @@ fn stopped_while_it_writes_no_half_file_is_left() {
     screen.shows("2 of 3 stories read");
     // Read once already; the second time nobody gets past it.
     std::fs::remove_file(shop.journal("wren")).unwrap();
-    pipe(&shop.journal("wren"));
+    endless(&shop.journal("wren"));
     let_go(&shop.journal("zz-slow"));
     screen.shows("of 2 stories written");
     let begun = left(&shop);
@@ -189,7 +189,7 @@ fn a_damaged_story_among_many_is_named_left_out_and_counted() {
     let first = shop.panel("wren 0");
     let lines = std::fs::read_to_string(shop.journal(&first)).unwrap();
     for id in &of[1..] {
-        std::fs::write(shop.journal(id), opening_as(&lines, &first, id).0).unwrap();
+        std::fs::write(shop.journal(id), story_as(&lines, &first, id)).unwrap();
     }
     let broken = &shop.journal(&of[123]);
     let mut bytes = std::fs::read(broken).unwrap();
@@ -260,7 +260,7 @@ fn memory_is_for_the_rows_and_not_for_the_stories() {
     // The last but one is read already; the second time it is waited for.
     let last = shop.journal(&format!("wren-{:03}", STORIES - 1));
     std::fs::remove_file(&last).unwrap();
-    pipe(&last);
+    endless(&last);
     let_go(&shop.journal("zz-slow"));
     screen.shows(&format!("{} of {STORIES} stories written", STORIES - 1));
     let exporting = held_kb(&screen);
@@ -310,7 +310,7 @@ fn both_cores_read() {
     let shop = Shop::new();
     shop.panel("Wren");
     // It comes first, and is never done.
-    pipe(&shop.journal("aa-slow"));
+    endless(&shop.journal("aa-slow"));
     let mut screen = Screen::with(&shop, (80, 24), &["compare"]);
     screen.shows("1 of 2 stories read").keys(CTRL_C);
     assert_eq!(screen.end(), 130);

@@ -30,17 +30,15 @@ pub(super) struct AirNow {
 impl Bench {
     /// The readings of the air; none, and what is wrong, where its journal is damaged or cannot be read.
     pub fn load_air(&mut self) -> Arc<Air> {
-        let damage = match self.air.refresh(&self.shelf) {
-            Ok(()) => self.air.blocking_damage().cloned(),
-            Err(error) => Some(Damage::from_read_error(&error)),
+        let fault = match self.air.refresh(&self.shelf) {
+            Ok(()) => self
+                .air
+                .blocking_damage()
+                .map(|damage| AirFault { message: damage.to_string(), is_damage: damage.kind.is_damage() }),
+            // Whatever lies there instead of a journal: the readings are missing.
+            Err(error) => Some(AirFault { message: Damage::from_read_error(&error).to_string(), is_damage: true }),
         };
-        match damage {
-            None => Arc::clone(&self.air.readings),
-            Some(damage) => {
-                let (message, is_damage) = (damage.to_string(), damage.kind.is_damage());
-                Arc::new(Air::unreadable(AirFault { message, is_damage }))
-            }
-        }
+        fault.map_or_else(|| Arc::clone(&self.air.readings), |fault| Arc::new(Air::unreadable(fault)))
     }
 
     /// Records readings of the air; one that says what holds at its time already is passed over.
