@@ -133,7 +133,7 @@ impl Screen {
     /// What the system says.
     pub fn suspend(&mut self) -> io::Result<()> {
         release_terminal();
-        super::signals::stop_process();
+        stop_process();
         take_terminal()?;
         self.force_redraw();
         Ok(())
@@ -174,6 +174,12 @@ pub fn pause_terminal(pause: impl FnOnce()) {
         // A terminal that cannot be taken again is told of by the next picture.
         let _ = take_terminal();
     }
+}
+
+/// Stops the process until it is continued. Where the system refuses, it goes on.
+pub fn stop_process() {
+    #[cfg(unix)]
+    let _ = signal_hook::low_level::emulate_default_handler(signal_hook::consts::SIGTSTP);
 }
 
 /// Gives the terminal back, if it is ours. Can be called from any thread and any number of times; a terminal that is

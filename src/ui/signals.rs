@@ -3,7 +3,7 @@
 //! It does not go through the loop: once the terminal has vanished, reading keys never returns. Every fact shown is on
 //! disk already, so there is nothing to be saved.
 
-use super::screen::{pause_terminal, release_terminal};
+use super::screen::{pause_terminal, release_terminal, stop_process};
 use std::io;
 use std::sync::Mutex;
 
@@ -64,12 +64,6 @@ pub fn start_signal_thread(but: u64, stop: StopSignal) -> io::Result<()> {
 #[cfg(not(unix))]
 pub fn start_signal_thread(_but: u64, _stop: StopSignal) -> io::Result<()> {
     Ok(())
-}
-
-/// Stops the process until it is continued. Where the system refuses, it goes on.
-pub fn stop_process() {
-    #[cfg(unix)]
-    let _ = signal_hook::low_level::emulate_default_handler(signal_hook::consts::SIGTSTP);
 }
 
 /// Wakes the loop where it waits for keys, as a window that changed its size would.
