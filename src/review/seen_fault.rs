@@ -1,11 +1,13 @@
 //! The faults a look at a panel can find.
 
+use crate::units::all_variants;
 use crate::work::advice::inspections::story_inspections;
 use crate::work::panel::inspection::{Crack, CrackDirection, CrackPlace, Inspection};
 use crate::work::panel::story::PanelStory;
+use strum::VariantArray;
 
 /// A fault.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, VariantArray)]
 pub enum SeenFault {
     /// A crack along the grain.
     CracksAlongGrain,
@@ -28,25 +30,12 @@ pub enum SeenFault {
     /// Mould.
     Mould,
 }
+all_variants!(SeenFault);
 
 /// Per cent of the span: 1.5 to 2 mm over 76 cm was called minor by conservators (Univ. of Delaware).
 const MINOR_BOW_PCT: f64 = 0.26;
 
 impl SeenFault {
-    /// Every fault, in the order they are told.
-    pub const ALL: [SeenFault; 10] = [
-        SeenFault::CracksAlongGrain,
-        SeenFault::CracksAcrossGrain,
-        SeenFault::EdgeCracks,
-        SeenFault::Cracks,
-        SeenFault::Pinholes,
-        SeenFault::Lifting,
-        SeenFault::PowderyGround,
-        SeenFault::HardGround,
-        SeenFault::Bow,
-        SeenFault::Mould,
-    ];
-
     /// The words for it.
     pub const fn name(self) -> &'static str {
         match self {

@@ -1,17 +1,11 @@
 //! The acts that stand on a panel: done, and neither taken back nor done again since.
 
 use crate::units::Moment;
-use crate::work::panel::event::StageKind;
 use crate::work::panel::state::{LaidCoat, Panel, PlanStep};
 
 /// Every standing act with its place, in the order of the work.
 pub fn standing_steps(panel: &Panel) -> impl Iterator<Item = (&PlanStep, &LaidCoat)> {
     panel.steps().iter().filter_map(|s| Some((s, s.laid_coat()?)))
-}
-
-/// Whether an act of that kind lays gesso.
-pub const fn is_gesso(kind: StageKind) -> bool {
-    matches!(kind, StageKind::Stipple | StageKind::Coat)
 }
 
 /// The last standing act.

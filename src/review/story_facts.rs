@@ -4,7 +4,7 @@
 
 use super::outcome::{Outcome, outcome_from_story};
 use super::seen_fault::{SeenFault, faults_seen};
-use super::standing_steps::{is_gesso, last_act_moment, standing_steps};
+use super::standing_steps::{last_act_moment, standing_steps};
 use crate::craft::materials::Support;
 use crate::craft::materials::fillers::BulkDensities;
 use crate::craft::quantities::mix::{Ground, compute_recipe_ground};
@@ -125,9 +125,9 @@ pub fn facts_from_story(story: &PanelStory, bulk: &BulkDensities, now: Moment) -
     let among =
         |has: fn(&IntervalJudgement) -> bool| judged.iter().filter(|js| js.iter().any(|j| has(j))).count() as u32;
     let coats: Vec<Stamp> =
-        standing_steps(panel).filter(|(s, _)| is_gesso(s.slot.kind)).map(|(_, l)| l.done_at.wall).collect();
+        standing_steps(panel).filter(|(s, _)| s.slot.kind.is_gesso()).map(|(_, l)| l.done_at.wall).collect();
     let dull = standing_steps(panel)
-        .filter(|(s, _)| is_gesso(s.slot.kind))
+        .filter(|(s, _)| s.slot.kind.is_gesso())
         .filter_map(|(_, l)| Some(elapsed(l.done_at, l.dull_at?).minutes()));
     StoryFacts {
         id: opened.id.clone(),
@@ -183,7 +183,7 @@ pub fn facts_from_story(story: &PanelStory, bulk: &BulkDensities, now: Moment) -
 fn coat_intervals_min(panel: &Panel) -> Vec<f64> {
     let mut done_before: BTreeMap<Option<Face>, Moment> = BTreeMap::new();
     let mut minutes = Vec::new();
-    for (step, coat) in standing_steps(panel).filter(|(s, _)| is_gesso(s.slot.kind)) {
+    for (step, coat) in standing_steps(panel).filter(|(s, _)| s.slot.kind.is_gesso()) {
         let begins = coat.began_at.unwrap_or(coat.done_at);
         if let Some(last) = done_before.insert(step.slot.face, coat.done_at) {
             minutes.push(elapsed(last, begins).minutes());
@@ -194,10 +194,8 @@ fn coat_intervals_min(panel: &Panel) -> Vec<f64> {
 
 /// How each standing coat (size, stipple, coat, seal) stood to its wait: at its start, and when it was done.
 fn coat_judgements(panel: &Panel) -> Vec<Vec<&IntervalJudgement>> {
-    let coat =
-        |kind: StageKind| matches!(kind, StageKind::Size | StageKind::Stipple | StageKind::Coat | StageKind::Seal);
     standing_steps(panel)
-        .filter(|(s, _)| coat(s.slot.kind))
+        .filter(|(s, _)| s.slot.kind.is_wet_coat())
         .map(|(s, l)| panel.step_judgements(s.slot, l.seq))
         .collect()
 }
@@ -222,5 +220,5 @@ fn total_hands_on_min(panel: &Panel) -> Option<f64> {
 /// What was taken out of pots for that panel.
 pub fn collect_pot_uses(panel: &Panel) -> Vec<PotUse> {
     let uses = panel_pot_uses(panel);
-    uses.map(|(pot, at, kind)| PotUse { pot: pot.clone(), at, gesso: is_gesso(kind) }).collect()
+    uses.map(|(pot, at, kind)| PotUse { pot: pot.clone(), at, gesso: kind.is_gesso() }).collect()
 }

@@ -6,7 +6,7 @@ use super::fold::{Pot, PotEnd};
 use super::lineage::{PotCoat, panel_coats};
 use super::usage::PotUsage;
 use crate::units::{Id, Span, Stamp, Temperature};
-use crate::work::panel::event::{Face, Stage, StageKind};
+use crate::work::panel::event::{Face, Stage};
 use crate::work::panel::story::PanelStory;
 use crate::work::story::StoryState;
 use std::fmt;
@@ -176,7 +176,7 @@ fn pot_remarks(pot: &Pot, wants: PotKind, at: Stamp) -> Vec<CoatRemark> {
 
 /// Whether that coat lies under that stage in the same ground: gesso, on the same face.
 fn is_coat_below(coat: &PotCoat, stage: &Stage) -> bool {
-    let gesso = |s: &Stage| matches!(s.kind, StageKind::Stipple | StageKind::Coat);
+    let gesso = |s: &Stage| s.kind.is_gesso();
     let face = |s: &Stage| s.face.unwrap_or(Face::Front);
     gesso(&coat.stage) && gesso(stage) && face(&coat.stage) == face(stage)
 }
