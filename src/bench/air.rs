@@ -56,8 +56,7 @@ impl AirJournal {
                 self.journal = Some(journal).filter(|_| !unbegun);
                 Ok(())
             }
-            // What is no file is passed over; the command line names it, and so does `verify`.
-            Err(JournalError::ReadFailed { error: FileError::NotFound | FileError::NotAFile { .. }, .. }) => Ok(()),
+            Err(JournalError::ReadFailed { error: FileError::NotFound, .. }) => Ok(()),
             Err(failure) => Err(failure),
         }
     }
