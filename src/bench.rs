@@ -148,12 +148,12 @@ impl Bench {
 pub fn find_due_call(story: &PanelStory, now: Moment, night: Option<QuietHours>) -> Option<(PanelCall, u64)> {
     let now = trusted_now(story, now);
     let panel = story.panel();
-    let standing = panel.status(now);
+    let status = panel.status(now);
     let wait = panel.current_wait()?;
     if wait_calls::is_night_silent(wait.wait.span, now.minute_of_day(), night) {
         return None;
     }
-    let come = wait_calls::wait_calls(panel, &standing).into_iter().filter(|(_, at)| *at <= now.wall);
+    let come = wait_calls::wait_calls(panel, &status).into_iter().filter(|(_, at)| *at <= now.wall);
     come.map(|(call, _)| call)
         .next_back()
         .filter(|call| !panel.has_raised(*call, wait.fact_seq))

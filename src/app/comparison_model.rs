@@ -88,13 +88,13 @@ impl ComparisonModel {
     }
 
     /// Takes in a key.
-    pub fn update(&mut self, action: &Message) -> ComparisonOutcome {
+    pub fn update(&mut self, message: &Message) -> ComparisonOutcome {
         let last = match self.text_offset {
             Some(_) => comparison_text::format_comparison(&self.comparison).lines().count().saturating_sub(1),
             None => self.comparison.panels.len().saturating_sub(1),
         };
         let place = self.text_offset.as_mut().unwrap_or(&mut self.cursor);
-        match action {
+        match message {
             Message::Up => *place = place.saturating_sub(1),
             Message::Down => *place = (*place + 1).min(last),
             Message::PageUp => *place = place.saturating_sub(5),
@@ -181,25 +181,25 @@ impl ComparisonModel {
     }
 
     fn build_row(&self, i: usize, one: &ComparedPanel, scale_min: f64) -> ComparisonRow {
-        let f = &one.row;
-        let wait = f.story.wait_median_min.map_or_else(String::new, |m| format!("{} min  ", format_number(m, 0)));
+        let row = &one.row;
+        let wait = row.story.wait_median_min.map_or_else(String::new, |m| format!("{} min  ", format_number(m, 0)));
         let what = match self.group_by {
-            GroupBy::Recipe => f.story.recipe.clone(),
-            GroupBy::Pot | GroupBy::Outcome if f.story.pot_ids.is_empty() => "pot not recorded".to_owned(),
-            GroupBy::Pot | GroupBy::Outcome => format_pots(f),
-            GroupBy::Support => f.story.support.name().replace('-', " "),
-            GroupBy::Air => driest_air_range(f),
+            GroupBy::Recipe => row.story.recipe.clone(),
+            GroupBy::Pot | GroupBy::Outcome if row.story.pot_ids.is_empty() => "pot not recorded".to_owned(),
+            GroupBy::Pot | GroupBy::Outcome => format_pots(row),
+            GroupBy::Support => row.story.support.name().replace('-', " "),
+            GroupBy::Air => driest_air_range(row),
         };
         let later = one.timeline.duration_min();
         ComparisonRow {
-            label: f.story.label.clone(),
-            outcome: format_outcome(f),
+            label: row.story.label.clone(),
+            outcome: format_outcome(row),
             detail: format!("{wait}{what}"),
             coats: build_coat_marks(&one.timeline, scale_min),
             off_scale_duration: (later > scale_min).then(|| format_duration(Span::from_min(later))),
             maps: build_powder_maps(&one.timeline),
             is_current: i == self.cursor,
-            chosen: self.chosen.contains(&f.story.id),
+            chosen: self.chosen.contains(&row.story.id),
         }
     }
 }

@@ -65,15 +65,15 @@ impl InputField {
         }
     }
     /// Lets a key change what stands there.
-    pub(super) fn edit(&mut self, action: &Message) {
-        let by: isize = match action {
+    pub(super) fn edit(&mut self, message: &Message) {
+        let by: isize = match message {
             Message::Right | Message::TypeChar(' ') => 1,
             Message::Left => -1,
             _ => 0,
         };
         match &mut self.input {
             InputValue::Text(input) => {
-                edit_text(input, action);
+                edit_text(input, message);
             }
             InputValue::Choice(words, at) => {
                 *at = (*at as isize + by).rem_euclid(words.len().max(1) as isize) as usize;
@@ -146,8 +146,8 @@ impl Form {
 }
 
 /// Lets a key move or change a line of text. Returns whether it was one that does.
-pub(super) fn edit_text(input: &mut Input, action: &Message) -> bool {
-    let request = match action {
+pub(super) fn edit_text(input: &mut Input, message: &Message) -> bool {
+    let request = match message {
         Message::TypeChar(c) if !c.is_control() => InputRequest::InsertChar(*c),
         Message::Paste(text) => {
             insert_pasted(input, text);

@@ -347,25 +347,25 @@ impl Model {
         }
         self.busy = !self.pending.is_empty();
         self.detect_silent_gap(now);
-        let action = press.message;
-        self.end_time_steps_before(&action);
-        if self.confirmation.as_ref().is_some_and(|q| q.message != action) {
+        let message = press.message;
+        self.end_time_steps_before(&message);
+        if self.confirmation.as_ref().is_some_and(|q| q.message != message) {
             self.confirmation = None;
         }
-        if action == Message::Suspend {
+        if message == Message::Suspend {
             return vec![Effect::Suspend];
         }
         match &self.overlay {
-            Overlay::None => self.update_bench(action, now),
-            Overlay::Keys(_) | Overlay::Story(_) => self.update_scroll(&action),
-            Overlay::Flaws(_) => self.update_flaw_list(&action, now),
-            Overlay::Clock(_) => self.update_clock_question(&action),
-            Overlay::Line(_) => self.update_line(&action, now),
-            Overlay::Map(_) => self.update_map(&action, now),
-            Overlay::Form(_) => self.update_form(&action, now),
-            Overlay::Pots(_) => self.update_pots(&action, now),
-            Overlay::Comparison(_) => self.update_comparison(&action),
-            Overlay::Sitting(_) => self.update_sitting(&action, now),
+            Overlay::None => self.update_bench(message, now),
+            Overlay::Keys(_) | Overlay::Story(_) => self.update_scroll(&message),
+            Overlay::Flaws(_) => self.update_flaw_list(&message, now),
+            Overlay::Clock(_) => self.update_clock_question(&message),
+            Overlay::Line(_) => self.update_line(&message, now),
+            Overlay::Map(_) => self.update_map(&message, now),
+            Overlay::Form(_) => self.update_form(&message, now),
+            Overlay::Pots(_) => self.update_pots(&message, now),
+            Overlay::Comparison(_) => self.update_comparison(&message),
+            Overlay::Sitting(_) => self.update_sitting(&message, now),
         }
     }
 
@@ -396,19 +396,19 @@ impl Model {
         self.confirmation = Some(Confirmation { message: action, since: now, text });
     }
 
-    fn take_confirmation(&mut self, action: &Message) -> bool {
-        self.confirmation.take().is_some_and(|q| q.message == *action)
+    fn take_confirmation(&mut self, message: &Message) -> bool {
+        self.confirmation.take().is_some_and(|q| q.message == *message)
     }
 
     /// Asks the journals. While an earlier press is still being saved nothing more is taken, so that a slow disk cannot
     /// pile presses up.
-    fn request_effect(&mut self, request: Effect, what: PendingKind, now: Moment) -> Vec<Effect> {
+    fn request_effect(&mut self, effect: Effect, what: PendingKind, now: Moment) -> Vec<Effect> {
         if self.busy {
             self.show_message(STILL_SAVING.to_owned(), true, now);
             return Vec::new();
         }
         self.pending.push_back(PendingEffect { since: now, kind: what });
-        vec![request]
+        vec![effect]
     }
 
     fn record_act(&mut self, act: PanelAct, seen: Option<Stage>, now: Moment) -> Vec<Effect> {

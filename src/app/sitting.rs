@@ -131,11 +131,11 @@ impl SittingModel {
     }
 
     /// Takes in a key.
-    pub fn update(&mut self, action: &Message, keymap: &Keymap) -> SittingOutcome {
+    pub fn update(&mut self, message: &Message, keymap: &Keymap) -> SittingOutcome {
         let left = std::mem::take(&mut self.is_leave_pending);
         self.message.clear();
         let words = self.is_typing_text();
-        match action {
+        match message {
             Message::Up => self.cursor = self.cursor.saturating_sub(1),
             Message::Down => self.move_to(self.cursor + 1),
             Message::PageUp => self.cursor = self.cursor.saturating_sub(PAGE),
@@ -162,7 +162,7 @@ impl SittingModel {
             | Message::Left
             | Message::Right
             | Message::Home
-            | Message::End => self.edit_answer(action),
+            | Message::End => self.edit_answer(message),
             _ => {}
         }
         SittingOutcome::Stay
@@ -199,7 +199,7 @@ impl SittingModel {
         self.cursor = self.shown_boards().iter().position(|b| Some(&b.panel.id) == id.as_ref()).unwrap_or(0);
     }
 
-    fn edit_answer(&mut self, action: &Message) {
+    fn edit_answer(&mut self, message: &Message) {
         let question = self.question;
         let Some(board) = self.board_at_cursor_mut() else { return };
         if board.state == BoardState::Saving {
@@ -208,7 +208,7 @@ impl SittingModel {
         }
         let span_mm = board.panel.inspections.iter().rev().find_map(|(_, seen)| seen.bow).map(|b| b.span.mm());
         let span_mm = span_mm.unwrap_or(board.panel.longer_side_mm);
-        if board.answers.edit(question, action, span_mm) && !matches!(board.state, BoardState::Recorded { .. }) {
+        if board.answers.edit(question, message, span_mm) && !matches!(board.state, BoardState::Recorded { .. }) {
             board.state = BoardState::Open;
         }
     }

@@ -46,46 +46,46 @@ const SOON: Span = Span::from_s(120);
 
 /// The view model of the panel shown; none where the bench is empty.
 pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
-    view: &Model,
+    model: &Model,
     at: &ViewContext<'_, Z>,
 ) -> Option<BenchViewModel> {
-    let story = view.story()?;
+    let story = model.story()?;
     let at = &ViewContext { now: trusted_now(story, at.now), ..*at };
     let panel = story.panel();
-    let standing = panel.status(at.now);
-    let hand = standing.stage_shown();
-    let rests = is_long_rest(&standing);
-    let act = if rests { build_idle_act(&standing) } else { build_act(story, hand, &standing, view.direction_turned) };
-    let missing = air_text::describe_missing_data(view, story).filter(|_| standing.phase == PanelPhase::Waiting);
-    let tips = collect_tips(story, &standing, hand, at).into_iter().map(|tip| tip.text.to_string());
+    let status = panel.status(at.now);
+    let hand = status.stage_shown();
+    let rests = is_long_rest(&status);
+    let act = if rests { build_idle_act(&status) } else { build_act(story, hand, &status, model.direction_turned) };
+    let missing = air_text::describe_missing_data(model, story).filter(|_| status.phase == PanelPhase::Waiting);
+    let tips = collect_tips(story, &status, hand, at).into_iter().map(|tip| tip.text.to_string());
     let tips: Vec<String> = tips.chain(missing).collect();
     Some(BenchViewModel {
         header: build_panel_header(story, at.units),
         clock: format_weekday_hhmm(at.now.wall, at.zone),
-        phase: standing.phase,
-        urgency: compute_urgency(view, &standing),
-        timer: build_timer(&standing, at.now),
-        due: format_due(story, &standing, at),
-        explanation: explain_status(view, story, &standing, at),
+        phase: status.phase,
+        urgency: compute_urgency(model, &status),
+        timer: build_timer(&status, at.now),
+        due: format_due(story, &status, at),
+        explanation: explain_status(model, story, &status, at),
         cross_section: CrossSectionViewModel {
             wood: cross_section::format_wood(panel, at.units),
             front: cross_section::build_front_layers(story, at),
             back: cross_section::build_back_layers(story, at),
         },
-        remark: pots::format_remark(view, at.now),
-        pots: pots::build_pots(view, story, &standing, at),
-        rack: build_rack(view, at.now),
-        air: air_text::format_air(view, at),
-        inspections_due: format_inspections_due(view),
-        next_act: if rests { format_next_act(standing.next_stage) } else { describe_next_act(story, &standing, hand) },
-        guidance: rehearsal_guidance::build_guidance(view, &standing, hand),
-        tip: pick_rotating(view, &tips, at.now).cloned().unwrap_or_default(),
-        caution: air_text::pick_caution(view, story, hand, at.now),
-        keys: build_key_hints(view, &standing, hand),
-        status_line: build_status_line(view, at.now),
-        confirmation: view.confirmation.as_ref().map(|q| q.text.clone()),
-        recent_fact: build_recent_fact(view, at),
-        distance_mode: view.distance_mode,
+        remark: pots::format_remark(model, at.now),
+        pots: pots::build_pots(model, story, &status, at),
+        rack: build_rack(model, at.now),
+        air: air_text::format_air(model, at),
+        inspections_due: format_inspections_due(model),
+        next_act: if rests { format_next_act(status.next_stage) } else { describe_next_act(story, &status, hand) },
+        guidance: rehearsal_guidance::build_guidance(model, &status, hand),
+        tip: pick_rotating(model, &tips, at.now).cloned().unwrap_or_default(),
+        caution: air_text::pick_caution(model, story, hand, at.now),
+        keys: build_key_hints(model, &status, hand),
+        status_line: build_status_line(model, at.now),
+        confirmation: model.confirmation.as_ref().map(|q| q.text.clone()),
+        recent_fact: build_recent_fact(model, at),
+        distance_mode: model.distance_mode,
         act,
     })
 }
@@ -101,9 +101,9 @@ fn build_panel_header(story: &PanelStory, units: UnitSystem) -> PanelHeader {
     }
 }
 
-fn build_act(story: &PanelStory, hand: Option<Stage>, standing: &PanelStatus, turned: bool) -> ActViewModel {
+fn build_act(story: &PanelStory, hand: Option<Stage>, status: &PanelStatus, turned: bool) -> ActViewModel {
     let opened = story.panel().opened();
-    let Some(stage) = hand else { return build_idle_act(standing) };
+    let Some(stage) = hand else { return build_idle_act(status) };
     let stage = Stage { direction: stage.direction.map(|d| if turned { d.perpendicular() } else { d }), ..stage };
     let said = words::act_words(&stage, &opened.recipe, &opened.size);
     let how = stages::stage_tips(&stage, opened, None).first().map(|tip| tip.text.to_string());
@@ -121,16 +121,16 @@ fn build_act(story: &PanelStory, hand: Option<Stage>, standing: &PanelStatus, tu
 
 /// Whether a wait of hours runs that is an act of its own. Whoever sees its name across the room does not begin what comes
 /// after it by mistake; between coats the next act is what has to be seen.
-fn is_long_rest(standing: &PanelStatus) -> bool {
-    standing.phase == PanelPhase::Waiting && standing.stage.is_some_and(|s| s.kind.row().shown_while_running.is_some())
+fn is_long_rest(status: &PanelStatus) -> bool {
+    status.phase == PanelPhase::Waiting && status.stage.is_some_and(|s| s.kind.row().shown_while_running.is_some())
 }
 
 /// What is said where nothing is to be done.
-fn build_idle_act(standing: &PanelStatus) -> ActViewModel {
-    let (verb, object) = match standing.phase {
+fn build_idle_act(status: &PanelStatus) -> ActViewModel {
+    let (verb, object) = match status.phase {
         PanelPhase::Abandoned => ("Given up", ""),
         PanelPhase::Waiting => {
-            ("Let it", standing.stage.and_then(|s| s.kind.row().shown_while_running).unwrap_or("rest"))
+            ("Let it", status.stage.and_then(|s| s.kind.row().shown_while_running).unwrap_or("rest"))
         }
         PanelPhase::Finished | PanelPhase::Ready | PanelPhase::Working => ("Ready", "to paint on"),
     };
@@ -146,9 +146,9 @@ fn build_idle_act(standing: &PanelStatus) -> ActViewModel {
     }
 }
 
-fn compute_urgency(view: &Model, standing: &PanelStatus) -> Urgency {
-    let ours = view.ringing_alarms().iter().any(|a| view.shown_panel().is_some_and(|p| p.id == a.id));
-    match (standing.phase, standing.time_left) {
+fn compute_urgency(model: &Model, status: &PanelStatus) -> Urgency {
+    let ours = model.ringing_alarms().iter().any(|a| model.shown_panel().is_some_and(|p| p.id == a.id));
+    match (status.phase, status.time_left) {
         (PanelPhase::Ready | PanelPhase::Finished, _) if ours => Urgency::Ringing,
         (PanelPhase::Ready, Some(_)) => Urgency::Overdue,
         (PanelPhase::Waiting, Some(left)) if left <= SOON => Urgency::Soon,
@@ -158,9 +158,9 @@ fn compute_urgency(view: &Model, standing: &PanelStatus) -> Urgency {
     }
 }
 
-fn build_timer(standing: &PanelStatus, now: Moment) -> Option<TimerViewModel> {
+fn build_timer(status: &PanelStatus, now: Moment) -> Option<TimerViewModel> {
     let whole = |span: Span, up: bool| (span.abs().ms() + if up { 999 } else { 0 }).max(0) as u64 / 1000;
-    match (standing.phase, standing.time_left, standing.wait) {
+    match (status.phase, status.time_left, status.wait) {
         (PanelPhase::Waiting, Some(left), wait) => {
             let gone = wait.map(|w| 1.0 - left.seconds() / w.span.seconds().max(1.0));
             Some(TimerViewModel { seconds: whole(left, true), kind: TimerKind::Remaining, progress: gone })
@@ -169,7 +169,7 @@ fn build_timer(standing: &PanelStatus, now: Moment) -> Option<TimerViewModel> {
             Some(TimerViewModel { seconds: whole(left, false), kind: TimerKind::Overdue, progress: Some(1.0) })
         }
         (PanelPhase::Working, ..) => Some(TimerViewModel {
-            seconds: whole(now.wall - standing.since, false),
+            seconds: whole(now.wall - status.since, false),
             kind: TimerKind::Elapsed,
             progress: None,
         }),
@@ -180,13 +180,13 @@ fn build_timer(standing: &PanelStatus, now: Moment) -> Option<TimerViewModel> {
 /// What stands under the digits.
 fn format_due<Z: TimeZone<Offset: Display>>(
     story: &PanelStory,
-    standing: &PanelStatus,
+    status: &PanelStatus,
     at: &ViewContext<'_, Z>,
 ) -> String {
     let told = |stamp| format_when(stamp, at.now.wall, at.zone);
-    match (standing.phase, standing.due_at) {
+    match (status.phase, status.due_at) {
         (PanelPhase::Waiting, Some(due)) => {
-            let look = wait_calls::wait_calls(story.panel(), standing)
+            let look = wait_calls::wait_calls(story.panel(), status)
                 .into_iter()
                 .find(|(call, _)| *call == PanelCall::LookDull);
             match look {
@@ -195,7 +195,7 @@ fn format_due<Z: TimeZone<Offset: Display>>(
             }
         }
         (PanelPhase::Ready, Some(due)) => format!("was due {}", told(due)),
-        (PanelPhase::Working, _) => format!("since {}", told(standing.since)),
+        (PanelPhase::Working, _) => format!("since {}", told(status.since)),
         (PanelPhase::Waiting | PanelPhase::Ready, None) | (PanelPhase::Finished | PanelPhase::Abandoned, _) => {
             String::new()
         }
@@ -204,32 +204,32 @@ fn format_due<Z: TimeZone<Offset: Display>>(
 
 /// What being late, or away, means; while a wait runs, on what it rests.
 fn explain_status<Z: TimeZone<Offset: Display>>(
-    view: &Model,
+    model: &Model,
     story: &PanelStory,
-    standing: &PanelStatus,
+    status: &PanelStatus,
     at: &ViewContext<'_, Z>,
 ) -> String {
-    if let Some(away) = standing.away_since {
-        let back = view.keymap().label(&Message::ToggleAway, InputMode::Bench);
+    if let Some(away) = status.away_since {
+        let back = model.keymap().label(&Message::ToggleAway, InputMode::Bench);
         return format!("away since {}; {back} to be back", format_hhmm(away, at.zone));
     }
-    match standing.phase {
+    match status.phase {
         PanelPhase::Ready => {
             lateness::current_wait_tip(story.panel(), at.now).map(|tip| tip.text.to_string()).unwrap_or_default()
         }
         PanelPhase::Abandoned => story.panel().abandon_reason().map(sanitize).unwrap_or_default(),
-        PanelPhase::Waiting => air_text::describe_wait_basis(view, story, at.now),
+        PanelPhase::Waiting => air_text::describe_wait_basis(model, story, at.now),
         PanelPhase::Working | PanelPhase::Finished => String::new(),
     }
 }
 
-fn describe_next_act(story: &PanelStory, standing: &PanelStatus, hand: Option<Stage>) -> String {
-    let after = match standing.phase {
+fn describe_next_act(story: &PanelStory, status: &PanelStatus, hand: Option<Stage>) -> String {
+    let after = match status.phase {
         PanelPhase::Waiting => hand.and_then(|h| {
             let mut stages = story.panel().stages().skip_while(move |s| !s.is_same_slot(&h));
             stages.nth(1)
         }),
-        PanelPhase::Ready | PanelPhase::Working => standing.next_stage,
+        PanelPhase::Ready | PanelPhase::Working => status.next_stage,
         PanelPhase::Finished | PanelPhase::Abandoned => None,
     };
     format_next_act(after)
@@ -243,22 +243,22 @@ fn format_next_act(after: Option<Stage>) -> String {
 }
 
 /// The other panels, the soonest call first.
-fn build_rack(view: &Model, now: Moment) -> Vec<RackLine> {
-    let others = view.snapshots().iter().enumerate().filter(|(i, _)| *i != view.shown_index());
-    let mut lines: Vec<_> = others.filter_map(|(_, told)| build_rack_line(told, now)).collect();
+fn build_rack(model: &Model, now: Moment) -> Vec<RackLine> {
+    let others = model.snapshots().iter().enumerate().filter(|(i, _)| *i != model.shown_index());
+    let mut lines: Vec<_> = others.filter_map(|(_, snapshot)| build_rack_line(snapshot, now)).collect();
     lines.sort_by_key(|(left, line)| (*left, line.label.clone()));
     lines.into_iter().map(|(_, line)| line).collect()
 }
 
 /// How soon a panel calls, and its line.
-fn build_rack_line(told: &Snapshot, now: Moment) -> Option<(Span, RackLine)> {
-    let story = told.story.as_ref()?;
+fn build_rack_line(snapshot: &Snapshot, now: Moment) -> Option<(Span, RackLine)> {
+    let story = snapshot.story.as_ref()?;
     let now = trusted_now(story, now);
-    let standing = story.panel().status(now);
-    let hand = standing.stage_to_record();
-    let blocked = told.damage.as_ref().filter(|d| d.kind.is_blocking());
-    let said = match standing.phase {
-        PanelPhase::Waiting if standing.stage.is_some_and(|s| s.kind.ends_by_itself()) => standing.stage,
+    let status = story.panel().status(now);
+    let hand = status.stage_to_record();
+    let blocked = snapshot.damage.as_ref().filter(|d| d.kind.is_blocking());
+    let said = match status.phase {
+        PanelPhase::Waiting if status.stage.is_some_and(|s| s.kind.ends_by_itself()) => status.stage,
         PanelPhase::Waiting | PanelPhase::Ready | PanelPhase::Working => hand,
         PanelPhase::Finished | PanelPhase::Abandoned => None,
     };
@@ -266,25 +266,25 @@ fn build_rack_line(told: &Snapshot, now: Moment) -> Option<(Span, RackLine)> {
         (_, Some(damage)) if damage.kind.is_damage() => "damaged, see verify".to_owned(),
         (_, Some(_)) => "newer version, see verify".to_owned(),
         (Some(stage), None) => stage.to_string(),
-        (None, None) => standing.phase.name().to_owned(),
+        (None, None) => status.phase.name().to_owned(),
     };
-    let time = match (standing.phase, standing.time_left) {
+    let time = match (status.phase, status.time_left) {
         (PanelPhase::Working, _) => "under way".to_owned(),
         (_, Some(left)) => format_countdown(left),
         (PanelPhase::Ready, None) => "now".to_owned(),
         (PanelPhase::Waiting | PanelPhase::Finished | PanelPhase::Abandoned, None) => String::new(),
     };
-    let over = standing.phase == PanelPhase::Ready && standing.time_left.is_some();
-    let soon = standing.time_left.unwrap_or(Span::from_h(24.0 * 365.0));
+    let over = status.phase == PanelPhase::Ready && status.time_left.is_some();
+    let soon = status.time_left.unwrap_or(Span::from_h(24.0 * 365.0));
     let direction = said.and_then(|s| s.direction);
     Some((soon, RackLine { label: story.panel().opened().label.clone(), act, direction, time, overdue: over }))
 }
 
 /// The keys worth naming now.
-fn build_key_hints(view: &Model, standing: &PanelStatus, hand: Option<Stage>) -> Vec<KeyHint> {
-    let key = |message, words: &str| view.keymap().hint_as(InputMode::Bench, &[message], words);
+fn build_key_hints(model: &Model, status: &PanelStatus, hand: Option<Stage>) -> Vec<KeyHint> {
+    let key = |message, words: &str| model.keymap().hint_as(InputMode::Bench, &[message], words);
     let mut keys = Vec::new();
-    match standing.phase {
+    match status.phase {
         PanelPhase::Ready | PanelPhase::Working | PanelPhase::Waiting => {
             let does = match hand.map(|h| h.kind) {
                 Some(StageKind::Check) => "map",
@@ -295,17 +295,17 @@ fn build_key_hints(view: &Model, standing: &PanelStatus, hand: Option<Stage>) ->
             if !does.is_empty() {
                 keys.push(key(Message::RecordDone, does));
             }
-            if standing.phase == PanelPhase::Ready {
+            if status.phase == PanelPhase::Ready {
                 keys.push(key(Message::RecordStart, "begin"));
             }
         }
         PanelPhase::Finished => keys.extend([key(Message::OpenSitting, "look over"), key(Message::Extra, "one more")]),
         PanelPhase::Abandoned => {}
     }
-    if standing.stage.is_some_and(|s| s.kind.is_gesso()) && standing.phase == PanelPhase::Waiting {
+    if status.stage.is_some_and(|s| s.kind.is_gesso()) && status.phase == PanelPhase::Waiting {
         keys.push(key(Message::RecordDull, "gone dull"));
     }
-    let pot = view.current_pot().and_then(|t| t.story.as_ref());
+    let pot = model.current_pot().and_then(|t| t.story.as_ref());
     if let Some(story) = pot {
         keys.push(key(Message::ToggleBath, if story.pot().current_bath().is_some() { "pot out" } else { "pot in" }));
     }
@@ -319,16 +319,16 @@ fn build_key_hints(view: &Model, standing: &PanelStatus, hand: Option<Stage>) ->
 }
 
 /// What is said of finished panels to be looked over, and the key that leads there.
-fn format_inspections_due(view: &Model) -> Vec<String> {
-    let key = view.keymap().label(&Message::OpenSitting, InputMode::Bench);
-    view.studio.reminders.due_messages().iter().map(|due| format!("{due}: key {key}")).collect()
+fn format_inspections_due(model: &Model) -> Vec<String> {
+    let key = model.keymap().label(&Message::OpenSitting, InputMode::Bench);
+    model.studio.reminders.due_messages().iter().map(|due| format!("{due}: key {key}")).collect()
 }
 
 fn build_recent_fact<Z: TimeZone<Offset: Display>>(
-    view: &Model,
+    model: &Model,
     at: &ViewContext<'_, Z>,
 ) -> Option<RecentFactViewModel> {
-    let pressed = view.recent_fact.as_ref().filter(|p| view.shown_panel().is_some_and(|t| t.id == p.id))?;
+    let pressed = model.recent_fact.as_ref().filter(|p| model.shown_panel().is_some_and(|t| t.id == p.id))?;
     let stamp = pressed.at - Span::from_min(f64::from(pressed.back_min));
     let ago = match pressed.back_min {
         0 => "just now".to_owned(),
@@ -338,18 +338,18 @@ fn build_recent_fact<Z: TimeZone<Offset: Display>>(
 }
 
 /// What is left to say when the bench is left: each panel's next act and its time.
-pub fn summarize_panels<Z: TimeZone<Offset: Display>>(view: &Model, at: &ViewContext<'_, Z>) -> Vec<String> {
-    let line = |told: &Snapshot| {
-        let story = told.story.as_ref()?;
+pub fn summarize_panels<Z: TimeZone<Offset: Display>>(model: &Model, at: &ViewContext<'_, Z>) -> Vec<String> {
+    let line = |snapshot: &Snapshot| {
+        let story = snapshot.story.as_ref()?;
         let now = trusted_now(story, at.now);
-        let standing = story.panel().status(now);
+        let status = story.panel().status(now);
         let label = sanitize(&story.panel().opened().label);
-        let due = standing.due_at.map(|due| format_when(due, now.wall, at.zone));
-        let hand = standing.stage_to_record().map(|stage| match stage.direction {
+        let due = status.due_at.map(|due| format_when(due, now.wall, at.zone));
+        let hand = status.stage_to_record().map(|stage| match stage.direction {
             Some(direction) => format!("{stage}, {}", direction.name()),
             None => stage.to_string(),
         });
-        Some(match (standing.phase, hand, due) {
+        Some(match (status.phase, hand, due) {
             (PanelPhase::Finished, ..) => format!("{label}: finished"),
             (PanelPhase::Abandoned, ..) => format!("{label}: given up"),
             (PanelPhase::Working, Some(hand), _) => format!("{label}: {hand} is under way"),
@@ -360,5 +360,5 @@ pub fn summarize_panels<Z: TimeZone<Offset: Display>>(view: &Model, at: &ViewCon
             (_, _, None) => label,
         })
     };
-    view.snapshots().iter().filter_map(line).collect()
+    model.snapshots().iter().filter_map(line).collect()
 }

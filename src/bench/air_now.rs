@@ -65,13 +65,13 @@ impl Bench {
     ) -> Result<AirRecorded, (RecordError, AirRecorded)> {
         let mut taken = AirRecorded::default();
         // A long journal is read before the lock is taken; under it only what came since.
-        self.air.refresh(&self.shelf).map_err(|failure| (failure.into(), taken))?;
+        self.air.refresh(&self.shelf).map_err(|error| (error.into(), taken))?;
         let here = self.air.trusted_time(now()).0.wall;
         if let Some(by) = readings.iter().map(|r| r.at - here).max().filter(|by| *by > AHEAD_MAX) {
             return Err((PanelRefusal::from(OrderRefusal::TooFarAhead { by }).into(), taken));
         }
         for batch in readings.chunks(size) {
-            self.record_air_batch(batch, now, &mut taken).map_err(|failure| (failure.into(), taken))?;
+            self.record_air_batch(batch, now, &mut taken).map_err(|error| (error.into(), taken))?;
         }
         Ok(taken)
     }

@@ -31,13 +31,13 @@ pub struct FinishedPanel {
 impl FinishedPanel {
     /// That panel, if it is finished at that moment.
     pub fn from_story(id: &Id, story: &PanelStory, now: Moment) -> Option<FinishedPanel> {
-        let standing = story.panel().status(super::trusted_now(story, now));
+        let status = story.panel().status(super::trusted_now(story, now));
         let opened = story.panel().opened();
-        (standing.phase == PanelPhase::Finished).then(|| FinishedPanel {
+        (status.phase == PanelPhase::Finished).then(|| FinishedPanel {
             id: id.clone(),
             label: opened.label.clone(),
             longer_side_mm: opened.size.width.mm().max(opened.size.height.mm()),
-            finished_at: standing.since,
+            finished_at: status.since,
             inspections: story_inspections(story).into_iter().map(|(at, seen)| (at, seen.clone())).collect(),
         })
     }

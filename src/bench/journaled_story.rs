@@ -35,7 +35,7 @@ impl fmt::Display for RecordError {
         match self {
             RecordError::Refused(refusal) => refusal.fmt(f),
             RecordError::PotRefused(refusal) => refusal.fmt(f),
-            RecordError::Journal(failure) => failure.fmt(f),
+            RecordError::Journal(error) => error.fmt(f),
             RecordError::NoStory(id) => {
                 write!(f, "the journal of {id} has no readable beginning; see `sottile verify`")
             }
@@ -61,8 +61,8 @@ impl From<pot::refusal::PotRefusal> for RecordError {
 }
 
 impl From<JournalError> for RecordError {
-    fn from(failure: JournalError) -> Self {
-        RecordError::Journal(failure)
+    fn from(error: JournalError) -> Self {
+        RecordError::Journal(error)
     }
 }
 
@@ -99,8 +99,8 @@ impl Snapshot {
     /// Whether it has a time that runs at that moment: a wait, what is over of one, or an act under way.
     pub fn has_running_time(&self, now: Moment) -> bool {
         let runs = |s: &Arc<PanelStory>| {
-            let standing = s.panel().status(trusted_now(s, now));
-            standing.time_left.is_some() || standing.phase == PanelPhase::Working
+            let status = s.panel().status(trusted_now(s, now));
+            status.time_left.is_some() || status.phase == PanelPhase::Working
         };
         self.story.as_ref().is_some_and(runs)
     }
@@ -231,15 +231,15 @@ where
     /// Appends an entry and adopts the story with it. Where the journal no longer knows how its file stands, it is read
     /// anew, so that what is shown is what is on disk and the maker may try again.
     pub(super) fn append(&mut self, lock: &Lock, entry: &Entry<F::Event>, story: Story<F>) -> Result<(), RecordError> {
-        let Err(failure) = self.journal.append(lock, entry) else {
+        let Err(error) = self.journal.append(lock, entry) else {
             self.story = Some(Arc::new(story));
             return Ok(());
         };
-        if self.journal.needs_reopen() || is_stale(&failure) {
+        if self.journal.needs_reopen() || is_stale(&error) {
             // A disk that cannot be read either leaves the story as it was last known, until it can.
             self.needs_reload = self.reload().is_err();
         }
-        Err(failure.into())
+        Err(error.into())
     }
 
     fn reload(&mut self) -> Result<(), JournalError> {
@@ -263,6 +263,6 @@ where
 }
 
 /// Whether the file has moved on under the journal.
-fn is_stale(failure: &JournalError) -> bool {
-    matches!(failure, JournalError::Stale { .. } | JournalError::WrongSeq { .. })
+fn is_stale(error: &JournalError) -> bool {
+    matches!(error, JournalError::Stale { .. } | JournalError::WrongSeq { .. })
 }

@@ -56,8 +56,8 @@ impl Bench {
         let mut opened = Vec::new();
         for number in 1..=opening.count {
             match self.open_panel(opening, number, now) {
-                Ok(told) => opened.push(told),
-                Err(why) => return Err((why, opened)),
+                Ok(snapshot) => opened.push(snapshot),
+                Err(error) => return Err((error, opened)),
             }
         }
         Ok(opened)
@@ -83,9 +83,9 @@ impl Bench {
                 recipe: Arc::clone(&opening.recipe),
             }))
         };
-        let told = self.panels.create(&self.shelf, &lock, &label, (opening.at, written), event)?;
-        self.update_rack_of_panel(&lock, &told, written);
-        Ok(told)
+        let snapshot = self.panels.create(&self.shelf, &lock, &label, (opening.at, written), event)?;
+        self.update_rack_of_panel(&lock, &snapshot, written);
+        Ok(snapshot)
     }
 }
 
@@ -115,7 +115,8 @@ impl Bench {
     /// [`RecordError`], also if the pot it is said to be poured from holds no size.
     pub fn open_pot(&mut self, opening: &PotOpening, now: &dyn Fn() -> Moment) -> Result<Snapshot<Pot>, RecordError> {
         let lock = self.shelf.lock()?;
-        let parent = opening.parent.as_ref().map(|id| self.load_pot(id)).transpose()?.and_then(|told| told.story);
+        let parent =
+            opening.parent.as_ref().map(|id| self.load_pot(id)).transpose()?.and_then(|snapshot| snapshot.story);
         let opened = |id| PotOpened {
             id,
             label: opening.label.clone(),

@@ -12,11 +12,11 @@ use crate::work::pot::fold::Pot;
 
 /// The coat a running wait leads to: the next act, or the one at hand where the ground going dull ended the wait.
 fn next_coat_stage(story: &PanelStory, here: Moment) -> Option<Stage> {
-    let standing = story.panel().status(here);
+    let status = story.panel().status(here);
     let dull = story.panel().current_wait().is_some_and(|w| w.dull_at.is_some());
-    match standing.phase {
-        PanelPhase::Waiting => standing.next_stage,
-        PanelPhase::Ready if dull => standing.stage,
+    match status.phase {
+        PanelPhase::Waiting => status.next_stage,
+        PanelPhase::Ready if dull => status.stage,
         PanelPhase::Ready | PanelPhase::Working | PanelPhase::Finished | PanelPhase::Abandoned => None,
     }
 }
@@ -26,7 +26,7 @@ fn next_coat_stage(story: &PanelStory, here: Moment) -> Option<Stage> {
 /// dull moves it forward. Not called for: a bowl that is in hand, because a coat from that pot was laid on another panel a
 /// moment ago; a pot in a long wait that ends at night.
 pub fn find_due_pot_call(
-    around: &PotSurvey,
+    survey: &PotSurvey,
     story: &PanelStory,
     pot: &Pot,
     now: Moment,
@@ -41,16 +41,16 @@ pub fn find_due_pot_call(
         return None;
     }
     let due = wait.due_at(here);
-    let times = pot.coat_preparation(around.forecast(pot).as_ref(), due)?;
-    let in_hand = times.bath_by.is_none() && is_bowl_in_hand(around, story, pot, here);
+    let times = pot.coat_preparation(survey.forecast(pot).as_ref(), due)?;
+    let in_hand = times.bath_by.is_none() && is_bowl_in_hand(survey, story, pot, here);
     let at = times.bath_by.unwrap_or(times.bowl_at);
     (at <= here.wall && !in_hand).then_some(wait.fact_seq)
 }
 
 /// Whether a coat from that pot was laid on another panel so short a time ago that bowl and brush are still in hand.
-fn is_bowl_in_hand(around: &PotSurvey, story: &PanelStory, pot: &Pot, here: Moment) -> bool {
+fn is_bowl_in_hand(survey: &PotSurvey, story: &PanelStory, pot: &Pot, here: Moment) -> bool {
     let short = Span::from_min(pot.recipe().gesso.bowl_min + pot.recipe().minutes.coat);
-    let others = around.panels.iter().filter_map(|t| t.story.as_ref());
+    let others = survey.panels.iter().filter_map(|t| t.story.as_ref());
     let others = others.filter(|s| s.panel().opened().id != story.panel().opened().id);
     others.filter_map(|s| s.panel().last_done().map(|(_, laid)| (laid.event.pot.clone(), laid.done_at))).any(
         |(from, at)| {

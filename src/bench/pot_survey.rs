@@ -28,9 +28,9 @@ pub struct PotSurvey {
 }
 
 /// A story as it stood then; none where it had not begun.
-fn snapshot_as_of<F: StoryState>(told: &Snapshot<F>, at: Stamp) -> Snapshot<F> {
-    let story = told.story.as_ref().and_then(|s| s.as_of(at)).map(Arc::new);
-    Snapshot { id: told.id.clone(), story, damage: told.damage.clone() }
+fn snapshot_as_of<F: StoryState>(snapshot: &Snapshot<F>, at: Stamp) -> Snapshot<F> {
+    let story = snapshot.story.as_ref().and_then(|s| s.as_of(at)).map(Arc::new);
+    Snapshot { id: snapshot.id.clone(), story, damage: snapshot.damage.clone() }
 }
 
 /// Which pot was poured from which, and of which no figure is known.
@@ -60,8 +60,8 @@ impl PotSurvey {
     pub fn known_at(self, at: Option<Stamp>) -> PotSurvey {
         let Some(at) = at else { return self };
         PotSurvey {
-            pots: self.pots.iter().map(|told| snapshot_as_of(told, at)).collect(),
-            panels: self.panels.iter().map(|told| snapshot_as_of(told, at)).collect(),
+            pots: self.pots.iter().map(|snapshot| snapshot_as_of(snapshot, at)).collect(),
+            panels: self.panels.iter().map(|snapshot| snapshot_as_of(snapshot, at)).collect(),
             ..self
         }
     }
@@ -93,11 +93,11 @@ impl PotSurvey {
     /// When the soonest coat of gesso (for a pot of size: of size) falls due.
     fn next_coat_due(&self, pot: &Pot, now: Moment) -> Option<Stamp> {
         let due = |story: &PanelStory| {
-            let standing = story.panel().status(trusted_now(story, now));
-            let fits = standing.stage_to_begin().is_some_and(|stage| stage.kind.is_coat_from(pot.opened().kind));
+            let status = story.panel().status(trusted_now(story, now));
+            let fits = status.stage_to_begin().is_some_and(|stage| stage.kind.is_coat_from(pot.opened().kind));
             // A day's wait calls for no pot yet.
-            let soon = standing.time_left.is_some_and(|left| left < Span::from_h(2.0));
-            standing.due_at.filter(|_| fits && soon)
+            let soon = status.time_left.is_some_and(|left| left < Span::from_h(2.0));
+            status.due_at.filter(|_| fits && soon)
         };
         self.panels.iter().filter_map(|t| due(t.story.as_deref()?)).min()
     }

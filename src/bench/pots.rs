@@ -70,14 +70,14 @@ impl Bench {
     ) -> Result<Snapshot<Pot>, RecordError> {
         self.load_pot(id)?;
         let lock = self.shelf.lock()?;
-        let kept = self.pots.get_mut(id)?;
-        kept.refresh()?;
-        let event = kept.require_story()?.build_event(act)?;
+        let journaled = self.pots.get_mut(id)?;
+        journaled.refresh()?;
+        let event = journaled.require_story()?.build_event(act)?;
         let now = now();
-        kept.record(&lock, event, at, now)?;
-        let told = kept.snapshot();
-        self.update_rack(&lock, !told.is_in_use(), now);
-        Ok(told)
+        journaled.record(&lock, event, at, now)?;
+        let snapshot = journaled.snapshot();
+        self.update_rack(&lock, !snapshot.is_in_use(), now);
+        Ok(snapshot)
     }
 
     /// Writes a call that a pot raised. One that was raised already is refused.
@@ -94,14 +94,15 @@ impl Bench {
     }
 
     /// The same ask, with the pot the coat comes from where the maker named none.
-    pub(super) fn fill_in_pot(&mut self, id: &Id, ask: &RecordRequest, now: Moment) -> RecordRequest {
-        let PanelAct::Done { direction, pot: None, map } = &ask.act else { return ask.clone() };
+    pub(super) fn fill_in_pot(&mut self, id: &Id, request: &RecordRequest, now: Moment) -> RecordRequest {
+        let PanelAct::Done { direction, pot: None, map } = &request.act else { return request.clone() };
         // Pots that cannot be read cost a coat its pot's name and nothing else.
         // A coat of long ago may have come from a pot that is no longer at hand.
-        let loaded = if ask.at.is_some() && !self.follows_rack { self.load_pots() } else { self.load_rack_pots(now) };
+        let loaded =
+            if request.at.is_some() && !self.follows_rack { self.load_pots() } else { self.load_rack_pots(now) };
         let pots = loaded.unwrap_or_else(|_| self.pot_snapshots());
-        let pot = self.guess_pot(&pots, id, ask.at);
-        RecordRequest { act: PanelAct::Done { direction: *direction, pot, map: map.clone() }, ..ask.clone() }
+        let pot = self.guess_pot(&pots, id, request.at);
+        RecordRequest { act: PanelAct::Done { direction: *direction, pot, map: map.clone() }, ..request.clone() }
     }
 
     fn guess_pot(&mut self, pots: &[Snapshot<Pot>], id: &Id, at: Option<Stamp>) -> Option<Id> {

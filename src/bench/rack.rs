@@ -15,13 +15,13 @@ use std::collections::{BTreeMap, BTreeSet};
 const POT_AT_HAND_DAYS: f64 = 30.0;
 
 /// Whether a panel can be left unread from now on, as long as nothing is added to it.
-fn is_done(told: &Snapshot, now: Moment) -> bool {
-    told.story.is_some() && told.damage.is_none() && !told.is_unfinished(now)
+fn is_done(snapshot: &Snapshot, now: Moment) -> bool {
+    snapshot.story.is_some() && snapshot.damage.is_none() && !snapshot.is_unfinished(now)
 }
 
 /// What the rack keeps of a pot; nothing of one that is damaged, which is read and told every time.
-fn rack_pot(told: &Snapshot<Pot>) -> Option<RackPot> {
-    let story = told.story.as_ref().filter(|_| told.damage.is_none())?;
+fn rack_pot(snapshot: &Snapshot<Pot>) -> Option<RackPot> {
+    let story = snapshot.story.as_ref().filter(|_| snapshot.damage.is_none())?;
     let written = story.entries().last()?.written.wall;
     Some(RackPot { written, parent: story.pot().opened().parent.clone() })
 }
@@ -38,19 +38,19 @@ impl Bench {
             if self.has_panel(&id) || is_finished(&rack) || is_finished(&self.rack) {
                 continue;
             }
-            let told = match self.load(&id) {
-                Ok(told) => told,
-                Err(why) => {
+            let snapshot = match self.load(&id) {
+                Ok(snapshot) => snapshot,
+                Err(error) => {
                     // A panel whose journal has vanished is no longer on the rack.
                     let exists = self.shelf.story_path(Drawer::Panels, &id).exists();
-                    failed.extend(exists.then_some((id, why)));
+                    failed.extend(exists.then_some((id, error)));
                     continue;
                 }
             };
-            if !told.is_unfinished(now) {
+            if !snapshot.is_unfinished(now) {
                 self.unload(&id);
             }
-            if let Some(size) = size.filter(|_| is_done(&told, now)) {
+            if let Some(size) = size.filter(|_| is_done(&snapshot, now)) {
                 self.rack.add_finished(id, size);
             }
         }
@@ -134,8 +134,8 @@ impl Bench {
     }
 
     /// [`Bench::update_rack`] after something was recorded on that panel.
-    pub(super) fn update_rack_of_panel(&self, lock: &Lock, told: &Snapshot, now: Moment) {
-        self.update_rack(lock, is_done(told, now), now);
+    pub(super) fn update_rack_of_panel(&self, lock: &Lock, snapshot: &Snapshot, now: Moment) {
+        self.update_rack(lock, is_done(snapshot, now), now);
     }
 }
 

@@ -48,40 +48,46 @@ impl Bench {
     ///
     /// # Errors
     /// [`RecordError`]; nothing is then recorded on the named panel.
-    pub fn record(&mut self, id: &Id, ask: &RecordRequest, now: &dyn Fn() -> Moment) -> Result<Recorded, RecordError> {
+    pub fn record(
+        &mut self,
+        id: &Id,
+        request: &RecordRequest,
+        now: &dyn Fn() -> Moment,
+    ) -> Result<Recorded, RecordError> {
         self.load(id)?;
-        if !matches!(ask.act, PanelAct::Away | PanelAct::Back) {
-            return self.record_on_panel(id, ask, now);
+        if !matches!(request.act, PanelAct::Away | PanelAct::Back) {
+            return self.record_on_panel(id, request, now);
         }
         // The others are written to and go back to where they were: this bench is over those it was opened over.
         let here: Vec<Id> = self.panels.stories.iter().map(|k| k.id.clone()).collect();
         let unread = self.load_unfinished(now())?;
-        let changed = self.record_on_panel(id, ask, now);
+        let changed = self.record_on_panel(id, request, now);
         if !self.follows_rack {
             self.panels.stories.retain(|k| here.contains(&k.id));
         }
         let mut recorded = changed?;
-        recorded.failed.extend(unread.into_iter().map(|(id, why)| (id, why.into())));
-        let (here, others): (Vec<_>, Vec<_>) = recorded.changed.into_iter().partition(|told| self.has_panel(&told.id));
+        recorded.failed.extend(unread.into_iter().map(|(id, error)| (id, error.into())));
+        let (here, others): (Vec<_>, Vec<_>) =
+            recorded.changed.into_iter().partition(|snapshot| self.has_panel(&snapshot.id));
         recorded.changed = here;
-        recorded.others = others.into_iter().map(|told| told.id).collect();
+        recorded.others = others.into_iter().map(|snapshot| snapshot.id).collect();
         Ok(recorded)
     }
 
     fn record_on_panel(
         &mut self,
         id: &Id,
-        ask: &RecordRequest,
+        request: &RecordRequest,
         now: &dyn Fn() -> Moment,
     ) -> Result<Recorded, RecordError> {
-        self.preload_air(&ask.act);
+        self.preload_air(&request.act);
         let lock = self.shelf.lock()?;
         self.panels.get_mut(id)?.refresh()?;
         let now = now();
-        let ask = self.fill_in_pot(id, ask, now);
-        let weather = self.air_for_act(&ask.act);
-        let named = record_act(self.panels.get_mut(id)?, &lock, &ask, &weather, now);
-        let (others, failed) = self.record_on_others(id, &lock, &ask, now);
+        let request = self.fill_in_pot(id, request, now);
+        let air_now = self.air_for_act(&request.act);
+        let named = record_act(self.panels.get_mut(id)?, &lock, &request, &air_now, now);
+        let (others, failed) = self.record_on_others(id, &lock, &request, now);
         match (named, others.is_empty()) {
             // A panel that is not being laid has no part in it, as long as another has.
             (
@@ -92,9 +98,9 @@ impl Bench {
             ) => {}
             (named, _) => named?,
         }
-        let told = self.panels.get_mut(id)?.snapshot();
-        self.update_rack_of_panel(&lock, &told, now);
-        let mut changed = vec![told];
+        let snapshot = self.panels.get_mut(id)?.snapshot();
+        self.update_rack_of_panel(&lock, &snapshot, now);
+        let mut changed = vec![snapshot];
         changed.extend(others);
         Ok(Recorded { changed, others: Vec::new(), failed })
     }
@@ -104,21 +110,23 @@ impl Bench {
         &mut self,
         id: &Id,
         lock: &Lock,
-        ask: &RecordRequest,
+        request: &RecordRequest,
         now: Moment,
     ) -> (Vec<Snapshot>, Vec<(Id, RecordError)>) {
         let (mut changed, mut failed) = (Vec::new(), Vec::new());
-        if !matches!(ask.act, PanelAct::Away | PanelAct::Back) {
+        if !matches!(request.act, PanelAct::Away | PanelAct::Back) {
             return (changed, failed);
         }
-        let weather = self.air_for_act(&ask.act);
-        for kept in self.panels.stories.iter_mut().filter(|k| k.id != *id) {
-            let recorded = kept.refresh().map_err(RecordError::from);
-            match recorded.and_then(|_| record_act(kept, lock, ask, &weather, now)) {
-                Ok(()) => changed.push(kept.snapshot()),
+        let air_now = self.air_for_act(&request.act);
+        for journaled in self.panels.stories.iter_mut().filter(|k| k.id != *id) {
+            let recorded = journaled.refresh().map_err(RecordError::from);
+            match recorded.and_then(|_| record_act(journaled, lock, request, &air_now, now)) {
+                Ok(()) => changed.push(journaled.snapshot()),
                 // One that is not being laid has no part in it; of a damaged one nobody knows.
-                Err(RecordError::Refused(_)) => failed.extend(kept.damage_error().map(|why| (kept.id.clone(), why))),
-                Err(why) => failed.push((kept.id.clone(), why)),
+                Err(RecordError::Refused(_)) => {
+                    failed.extend(journaled.damage_error().map(|error| (journaled.id.clone(), error)))
+                }
+                Err(error) => failed.push((journaled.id.clone(), error)),
             }
         }
         (changed, failed)
@@ -133,13 +141,13 @@ impl Bench {
         self.load(id)?;
         self.preload_air(&PanelAct::done_as_planned());
         let lock = self.shelf.lock()?;
-        let weather = self.air_for_act(&PanelAct::done_as_planned());
+        let air_now = self.air_for_act(&PanelAct::done_as_planned());
         let panel = self.panels.get_mut(id)?;
         panel.refresh()?;
         let story = panel.require_story()?;
         let last = story.last_standing_entry().filter(|e| e.seq == seq);
         let last = last.ok_or(OrderRefusal::LastFactChanged).map_err(PanelRefusal::from)?;
-        let moved = weather.adjust_wait(reset_recipe_wait(last.event.clone(), &story), &story, at);
+        let moved = air_now.adjust_wait(reset_recipe_wait(last.event.clone(), &story), &story, at);
         let (entry, story) = panel.prepare_entry(moved, Some(seq), Some(at), now())?;
         panel.append(&lock, &entry, story)?;
         Ok(panel.snapshot())
@@ -162,20 +170,20 @@ impl Bench {
 
 /// Completes an act on a panel and keeps it.
 fn record_act(
-    kept: &mut JournaledStory<Panel>,
+    journaled: &mut JournaledStory<Panel>,
     lock: &Lock,
-    ask: &RecordRequest,
-    weather: &AirNow,
+    request: &RecordRequest,
+    air_now: &AirNow,
     now: Moment,
 ) -> Result<(), RecordError> {
-    let story = kept.require_story()?;
+    let story = journaled.require_story()?;
     let here = trusted_now(&story, now);
     // A fact of this moment lies behind whatever was recorded before it, also behind what was put a minute ahead.
-    let at = ask.at.unwrap_or_else(|| here.wall.max(story.last_fact_at()));
+    let at = request.at.unwrap_or_else(|| here.wall.max(story.last_fact_at()));
     let at = here.earlier_by(here.wall - at);
-    if let Some(seen) = &ask.expected_stage {
+    if let Some(seen) = &request.expected_stage {
         story.check_still_at_hand(seen, at)?;
     }
-    let event = weather.adjust_wait(story.build_event(&ask.act, at)?, &story, at.wall);
-    kept.record(lock, event, ask.at, now)
+    let event = air_now.adjust_wait(story.build_event(&request.act, at)?, &story, at.wall);
+    journaled.record(lock, event, request.at, now)
 }

@@ -30,9 +30,9 @@ where
 
     /// Puts a story at hand, or takes in what others appended to it.
     pub(super) fn load(&mut self, shelf: &Shelf, id: &Id) -> Result<Snapshot<F>, JournalError> {
-        if let Some(kept) = self.stories.iter_mut().find(|k| k.id == *id) {
-            kept.refresh()?;
-            return Ok(kept.snapshot());
+        if let Some(journaled) = self.stories.iter_mut().find(|k| k.id == *id) {
+            journaled.refresh()?;
+            return Ok(journaled.snapshot());
         }
         Ok(self.push(JournaledStory::open(shelf, self.drawer, id)?))
     }
@@ -42,14 +42,14 @@ where
         let loaded = self.load(shelf, id);
         match (loaded, self.stories.iter().find(|k| k.id == *id)) {
             (Ok(snapshot), _) => snapshot,
-            (Err(_), Some(kept)) => kept.snapshot(),
+            (Err(_), Some(journaled)) => journaled.snapshot(),
             (Err(error), None) => self.push(JournaledStory::unreadable(shelf, self.drawer, id, &error)),
         }
     }
 
-    fn push(&mut self, kept: JournaledStory<F>) -> Snapshot<F> {
-        let snapshot = kept.snapshot();
-        self.stories.push(kept);
+    fn push(&mut self, journaled: JournaledStory<F>) -> Snapshot<F> {
+        let snapshot = journaled.snapshot();
+        self.stories.push(journaled);
         snapshot
     }
 
@@ -102,20 +102,20 @@ where
     ) -> Result<Snapshot<F>, RecordError> {
         self.load(shelf, id)?;
         let lock = shelf.lock()?;
-        let kept = self.get_mut(id)?;
-        kept.refresh()?;
+        let journaled = self.get_mut(id)?;
+        journaled.refresh()?;
         let now = now();
-        if !is_repeated_notice(kept, &event, now) {
-            kept.record(&lock, event.into(), None, now)?;
+        if !is_repeated_notice(journaled, &event, now) {
+            journaled.record(&lock, event.into(), None, now)?;
         }
-        Ok(kept.snapshot())
+        Ok(journaled.snapshot())
     }
 }
 
 type Call<F> = <<F as StoryState>::Event as StoryEvent>::Call;
 
 /// Whether another window wrote the same jump of the clock, or the same sleep, within the last minute.
-fn is_repeated_notice<F: StoryState>(kept: &JournaledStory<F>, event: &CommonEvent<Call<F>>, now: Moment) -> bool {
+fn is_repeated_notice<F: StoryState>(journaled: &JournaledStory<F>, event: &CommonEvent<Call<F>>, now: Moment) -> bool {
     let same = |entry: &Entry<F::Event>| match (entry.event.as_common(), event) {
         (Some(CommonEvent::ClockStepped { by: a }), CommonEvent::ClockStepped { by: b })
         | (Some(CommonEvent::Slept { span: a }), CommonEvent::Slept { span: b }) => {
@@ -124,5 +124,5 @@ fn is_repeated_notice<F: StoryState>(kept: &JournaledStory<F>, event: &CommonEve
         (_, _) => false,
     };
     let recent = |entry: &&Entry<F::Event>| now.since(entry.written).abs().ms() < SAME_NOTICE_WITHIN_MS;
-    kept.story.as_ref().is_some_and(|s| s.entries().iter().rev().take(8).filter(recent).any(same))
+    journaled.story.as_ref().is_some_and(|s| s.entries().iter().rev().take(8).filter(recent).any(same))
 }

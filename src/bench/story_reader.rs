@@ -98,14 +98,15 @@ impl StoryReader<'_> {
         let used: BTreeSet<Id> =
             read.iter().flat_map(|facts| &facts.pot_uses).flat_map(|u| lineage.ancestors(&u.pot)).collect();
         let missing = pots.iter().filter(|t| t.story.is_none() || used.contains(&t.id));
-        let told = missing.filter_map(|t| Some((t, t.blocking_damage()?)));
+        let snapshot = missing.filter_map(|t| Some((t, t.blocking_damage()?)));
         let path = |id: &Id| self.shelf.story_path(Drawer::Pots, id).display().to_string();
-        told.map(|(t, damage)| UnreadableStory {
-            path: path(&t.id),
-            message: damage.to_string(),
-            is_damaged: damage.kind.is_damage(),
-        })
-        .collect()
+        snapshot
+            .map(|(t, damage)| UnreadableStory {
+                path: path(&t.id),
+                message: damage.to_string(),
+                is_damaged: damage.kind.is_damage(),
+            })
+            .collect()
     }
 
     /// The air, where it is damaged and those panels would have figures of it.
@@ -128,7 +129,7 @@ impl StoryReader<'_> {
     ) -> Result<(), E> {
         for some in rows.chunks(STORIES_PER_CHUNK) {
             let made: Vec<Result<T, UnreadableStory>> =
-                some.par_iter().map(|f| self.map_story(&f.story.id, &|s| make(s, f))).collect();
+                some.par_iter().map(|row| self.map_story(&row.story.id, &|s| make(s, row))).collect();
             for one in made {
                 take(one?)?;
             }

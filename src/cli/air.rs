@@ -18,66 +18,67 @@ use anyhow::Result;
 use chrono::Local;
 
 /// Records the air of the room, one reading or a logger's file; with `--only` tells what it means and records nothing.
-pub(super) fn run(here: &CliContext, asked: &AirArgs) -> Result<()> {
-    let typed = asked.temperature.as_ref().zip(asked.humidity.as_ref());
-    let readings = match (&asked.from, typed) {
+pub(super) fn run(context: &CliContext, args: &AirArgs) -> Result<()> {
+    let typed = args.temperature.as_ref().zip(args.humidity.as_ref());
+    let readings = match (&args.from, typed) {
         (Some(file), _) => {
             let logged =
-                logger::parse_logger_file(&InputKind::Readings.read_text(file)?, &Local, here.clock.now().wall);
+                logger::parse_logger_file(&InputKind::Readings.read_text(file)?, &Local, context.clock.now().wall);
             for bad in &logged.bad_lines {
                 output::print_message(&format!("sottile: {}: {bad}", file.display()));
             }
             if logged.readings.is_empty() {
-                let said = "no reading in it; it takes lines of time, temp_c, rh_pct, as in 2026-11-25 14:05,19.5,52";
-                return Err(CliError::failed(format!("{}: {said}", file.display())).into());
+                let message =
+                    "no reading in it; it takes lines of time, temp_c, rh_pct, as in 2026-11-25 14:05,19.5,52";
+                return Err(CliError::failed(format!("{}: {message}", file.display())).into());
             }
             logged.readings
         }
         (None, Some((temperature, humidity))) => {
             let temp = parse_temperature(temperature).map_err(CliError::usage)?;
             let rh = parse_humidity(humidity).map_err(CliError::usage)?;
-            if asked.only {
-                return print_air_meaning(here, asked, temp, rh);
+            if args.only {
+                return print_air_meaning(context, args, temp, rh);
             }
-            vec![AirReading::new(reading_time(here, asked)?, temp, rh).map_err(CliError::usage)?]
+            vec![AirReading::new(reading_time(context, args)?, temp, rh).map_err(CliError::usage)?]
         }
         (None, None) => return Err(CliError::usage("give a temperature and a humidity, as in 20C 50%").into()),
     };
-    let recorded = here.bench().record_air(&readings, &|| here.clock.now());
+    let recorded = context.bench().record_air(&readings, &|| context.clock.now());
     let AirRecorded { written, already_known: known } =
-        recorded.map_err(|(why, taken)| partial_record_error(why, taken))?;
+        recorded.map_err(|(error, taken)| partial_record_error(error, taken))?;
     let already = if known > 0 { format!("; {known} stood there already") } else { String::new() };
     output::allow_untold(output::print_text(&format!("air: {written} recorded{already}\n")))
 }
 
 /// Why not all was recorded, and what was all the same.
-fn partial_record_error(why: RecordError, taken: AirRecorded) -> CliError {
-    let fault = CliError::from(why);
+fn partial_record_error(error: RecordError, taken: AirRecorded) -> CliError {
+    let error = CliError::from(error);
     match taken.written {
-        0 => fault,
+        0 => error,
         n => CliError {
-            message: format!("{}; {n} recorded before that, give the same file again for the rest", fault.message),
-            ..fault
+            message: format!("{}; {n} recorded before that, give the same file again for the rest", error.message),
+            ..error
         },
     }
 }
 
-fn reading_time(here: &CliContext, asked: &AirArgs) -> Result<Stamp, CliError> {
-    Ok(here.parse_at(asked.at.as_ref())?.unwrap_or(here.clock.now().wall))
+fn reading_time(context: &CliContext, args: &AirArgs) -> Result<Stamp, CliError> {
+    Ok(context.parse_at(args.at.as_ref())?.unwrap_or(context.clock.now().wall))
 }
 
 /// Tells what that air means; a figure out of its formula's range is told of on stderr and left unknown.
-fn print_air_meaning(here: &CliContext, asked: &AirArgs, temp: Temperature, rh: Humidity) -> Result<()> {
-    let surface = asked.surface.as_deref().map(parse_temperature).transpose();
+fn print_air_meaning(context: &CliContext, args: &AirArgs, temp: Temperature, rh: Humidity) -> Result<()> {
+    let surface = args.surface.as_deref().map(parse_temperature).transpose();
     let surface = surface.map_err(|e| CliError::usage(format!("--surface: {e}")))?;
     let meaning = compute_air_properties(temp, rh, surface);
     for range in &meaning.out_of_range {
         output::print_message(&format!("sottile: {range}; what rests on it is not known"));
     }
-    if asked.json {
+    if args.json {
         return output::print_json(&AirJson::from(&meaning));
     }
-    output::print_text(&format_air_meaning(temp, rh, surface, &meaning, here.settings.unit_system.value))
+    output::print_text(&format_air_meaning(temp, rh, surface, &meaning, context.settings.unit_system.value))
 }
 
 /// One figure: its name, the figure, and on what it rests.

@@ -15,40 +15,40 @@ use std::io::IsTerminal;
 use std::sync::Arc;
 
 /// Opens the bench over those panels, or over the rack; with a sitting over the finished ones if that was asked for.
-pub(super) fn run(here: &CliContext, panels: &[String], sitting: bool) -> Result<()> {
+pub(super) fn run(context: &CliContext, panels: &[String], sitting: bool) -> Result<()> {
     require_screen()?;
-    let mut bench = here.bench();
+    let mut bench = context.bench();
     if panels.is_empty() {
-        bench.load_rack(here.clock.now()).map_err(CliError::from)?;
+        bench.load_rack(context.clock.now()).map_err(CliError::from)?;
     }
     for asked in panels {
         load_panel(&mut bench, asked)?;
     }
-    let settings = &here.settings;
-    let how = RunOptions {
-        clock: here.clock.clone(),
+    let settings = &context.settings;
+    let options = RunOptions {
+        clock: context.clock.clone(),
         theme: theme_from_settings(settings),
         units: settings.unit_system.value,
         alert_channels: alert_ways_from_settings(settings),
         model_settings: ModelSettings {
             night: settings.quiet_hours.value,
             ring_for: Span::from_min(settings.alarm.repeat_min.value),
-            recipes: recipe::selectable_recipes(here),
+            recipes: recipe::selectable_recipes(context),
             // A shelf that cannot be listed offers a name that is numbered then.
-            shelf_ids: here.shelf().panel_ids().unwrap_or_default(),
+            shelf_ids: context.shelf().panel_ids().unwrap_or_default(),
             keymap: Arc::default(),
         },
-        bulk: here.settings.bulk_densities(),
+        bulk: context.settings.bulk_densities(),
         sitting,
     };
-    let last = open(bench, how).context("the terminal failed")?;
+    let last = open(bench, options).context("the terminal failed")?;
     output::print_text(&last.into_iter().map(|line| line + "\n").collect::<String>())
 }
 
 fn load_panel(bench: &mut Bench, asked: &str) -> Result<(), CliError> {
     let id = find_panel(bench, asked)?;
-    let told = bench.load(&id)?;
-    match (told.story, told.damage) {
+    let snapshot = bench.load(&id)?;
+    match (snapshot.story, snapshot.damage) {
         (None, Some(damage)) => Err(CliError::damaged(format!("{id}: {damage}"))),
         (Some(_), _) | (None, None) => Ok(()),
     }
@@ -70,13 +70,13 @@ pub(super) fn require_screen() -> Result<(), CliError> {
 
 /// Colours and signs, as the settings and the terminal have them.
 pub(super) fn theme_from_settings(settings: &Settings) -> Theme {
-    let look = match (settings.color_mode.value, settings.theme.value) {
+    let scheme = match (settings.color_mode.value, settings.theme.value) {
         (ColorMode::Never, _) | (_, Chosen::Mono) => ColorScheme::Mono,
         (ColorMode::Auto | ColorMode::Always, Chosen::Terminal) => ColorScheme::Terminal,
         (ColorMode::Auto | ColorMode::Always, Chosen::Dark) => ColorScheme::Dark,
         (ColorMode::Auto | ColorMode::Always, Chosen::Light) => ColorScheme::Light,
     };
-    Theme { color_scheme: look, ascii: settings.ascii.value }
+    Theme { color_scheme: scheme, ascii: settings.ascii.value }
 }
 
 /// How calls reach the maker.

@@ -17,28 +17,28 @@ use crate::work::panel::event::Grain;
 use anyhow::Result;
 
 /// Tells what becomes of a board.
-pub(super) fn run(here: &CliContext, asked: &BoardArgs) -> Result<()> {
+pub(super) fn run(context: &CliContext, args: &BoardArgs) -> Result<()> {
     let ask = BoardInputs {
-        size: parse_size(&asked.size).map_err(|e| CliError::usage(format!("--size: {e}")))?,
-        support: asked.support,
-        cut: asked.cut,
-        grain: asked.grain.map(|grain| match grain {
+        size: parse_size(&args.size).map_err(|e| CliError::usage(format!("--size: {e}")))?,
+        support: args.support,
+        cut: args.cut,
+        grain: args.grain.map(|grain| match grain {
             Grain::Width => Direction::Horizontal,
             Grain::Height => Direction::Vertical,
         }),
-        from_air: parse_air("--from", &asked.from)?,
-        to_air: parse_air("--to", &asked.to)?,
-        film: asked.film_um.zip(asked.film_mpa).map(|(thickness_um, pull_mpa)| Film {
+        from_air: parse_air("--from", &args.from)?,
+        to_air: parse_air("--to", &args.to)?,
+        film: args.film_um.zip(args.film_mpa).map(|(thickness_um, pull_mpa)| Film {
             thickness_um,
             stress_mpa: pull_mpa,
-            modulus_gpa: asked.film_gpa,
+            modulus_gpa: args.film_gpa,
         }),
     };
     let meaning = compute_board_movement(&ask).map_err(CliError::failed)?;
-    if asked.json {
+    if args.json {
         return output::print_json(&BoardJson::from(&meaning));
     }
-    output::print_text(&format_board(&ask, &meaning, here.settings.unit_system.value))
+    output::print_text(&format_board(&ask, &meaning, context.settings.unit_system.value))
 }
 
 /// `20C,50%`.

@@ -39,16 +39,16 @@ use std::sync::Arc;
 const MAX_DETAILS: usize = 200;
 
 /// Sets panels side by side.
-pub(super) fn run(here: &CliContext, asked: &CompareArgs) -> Result<()> {
+pub(super) fn run(context: &CliContext, args: &CompareArgs) -> Result<()> {
     let compared = with_progress(|progress| {
-        let rows = read_rows(here, progress, &asked.panels)?;
+        let rows = read_rows(context, progress, &args.panels)?;
         progress.start_activity("comparing", 0);
-        Ok(compare_panels(rows.rows, asked.by, rows.unreadable_stories))
+        Ok(compare_panels(rows.rows, args.by, rows.unreadable_stories))
     })?;
-    if asked.json {
+    if args.json {
         output::print_json(&CompareJson::from_comparison(&compared, &format_time))?;
-    } else if asked.csv {
-        output::print_text(&format_csv(&compared.panels, &format_time, formula_guard(asked.raw)))?;
+    } else if args.csv {
+        output::print_text(&format_csv(&compared.panels, &format_time, formula_guard(args.raw)))?;
         print_unreadable(&compared.unreadable_stories);
     } else {
         output::print_text(&comparison_text::format_comparison(&compared))?;
@@ -59,33 +59,33 @@ pub(super) fn run(here: &CliContext, asked: &CompareArgs) -> Result<()> {
 
 /// Where a sound panel stands among others, another like it may be wanted.
 fn suggest_sound_recipe(c: &Comparison) -> String {
-    let sound = c.panels.iter().filter(|f| f.story.outcome.sound == Some(true));
+    let sound = c.panels.iter().filter(|row| row.story.outcome.sound == Some(true));
     let oldest = sound.max_by(|a, b| {
-        let age = |f: &PanelRow| f.story.outcome.age_days.unwrap_or(0.0);
+        let age = |row: &PanelRow| row.story.outcome.age_days.unwrap_or(0.0);
         age(a).total_cmp(&age(b))
     });
-    oldest.map_or_else(String::new, |f| {
-        format!("Another like {}: sottile recipe from {}\n", sanitize(&f.story.label), f.story.id)
+    oldest.map_or_else(String::new, |row| {
+        format!("Another like {}: sottile recipe from {}\n", sanitize(&row.story.label), row.story.id)
     })
 }
 
 /// Writes the report.
-pub(super) fn write_report(here: &CliContext, asked: &ReportArgs) -> Result<()> {
-    output::check_not_existing(&asked.output, asked.force)?;
-    let is_there = asked.output.is_file();
+pub(super) fn write_report(context: &CliContext, args: &ReportArgs) -> Result<()> {
+    output::check_not_existing(&args.output, args.force)?;
+    let is_there = args.output.is_file();
     let left_out = with_progress(|progress| {
-        let rows = read_rows(here, progress, &asked.panels)?;
+        let rows = read_rows(context, progress, &args.panels)?;
         progress.start_activity("comparing", 0);
         let PanelRows { rows, unreadable_stories, pots, air } = rows;
         let compared = compare_panels(rows, GroupBy::Outcome, unreadable_stories);
         let one_by_one = compared.panels.get(..MAX_DETAILS).unwrap_or(&compared.panels);
-        let details = read_details(here, progress, one_by_one)?;
+        let details = read_details(context, progress, one_by_one)?;
         let beside = collect_surroundings(&pots, &air, &compared.panels);
-        progress.start_activity(progress_label(&asked.output, "writing"), 0);
+        progress.start_activity(progress_label(&args.output, "writing"), 0);
         output::write_file(
-            &asked.output,
+            &args.output,
             &html::comparison_page(&compared, &details, &beside, &format_day),
-            asked.force,
+            args.force,
         )?;
         Ok(compared.unreadable_stories)
     })?;
@@ -93,7 +93,7 @@ pub(super) fn write_report(here: &CliContext, asked: &ReportArgs) -> Result<()> 
     if is_there && !left_out.is_empty() {
         output::print_message(&format!(
             "sottile: {} was written over, and misses {}",
-            asked.output.display(),
+            args.output.display(),
             format_count(left_out.len(), "panel")
         ));
     }
@@ -103,46 +103,46 @@ pub(super) fn write_report(here: &CliContext, asked: &ReportArgs) -> Result<()> 
 /// The pots and the air of the panels.
 fn collect_surroundings(pots: &[Arc<PotStory>], air: &Air, panels: &[PanelRow]) -> ReportSurroundings {
     let lineage = PotLineage::new(pots.iter().map(Arc::as_ref));
-    let pots: BTreeSet<&Id> = panels.iter().flat_map(|f| &f.story.pot_ids).collect();
+    let pots: BTreeSet<&Id> = panels.iter().flat_map(|row| &row.story.pot_ids).collect();
     let pots: Vec<PotTimeline> =
         pots.into_iter().filter_map(|id| lineage.pot(id)).map(timeline_from_pot).take(MAX_DETAILS).collect();
-    let spans: Vec<(Stamp, Stamp)> = panels.iter().filter_map(|f| f.story.coating_period).collect();
+    let spans: Vec<(Stamp, Stamp)> = panels.iter().filter_map(|row| row.story.coating_period).collect();
     let span = spans.iter().map(|s| s.0).min().zip(spans.iter().map(|s| s.1).max());
     ReportSurroundings { pots, air: span.map_or_else(Vec::new, |(from, to)| air_between(air, from, to)) }
 }
 
 /// Writes the card of one panel.
-pub(super) fn write_card(here: &CliContext, asked: &CardArgs) -> Result<()> {
-    output::check_not_existing(&asked.output, asked.force)?;
+pub(super) fn write_card(context: &CliContext, args: &CardArgs) -> Result<()> {
+    output::check_not_existing(&args.output, args.force)?;
     with_progress(|progress| {
-        let rows = read_rows(here, progress, std::slice::from_ref(&asked.panel))?;
-        let details = read_details(here, progress, &rows.rows)?;
+        let rows = read_rows(context, progress, std::slice::from_ref(&args.panel))?;
+        let details = read_details(context, progress, &rows.rows)?;
         let Some(detail) = details.first() else {
             let left_out = rows.unreadable_stories.first();
-            let said = sanitize(&left_out.map_or_else(String::new, |l| format!("{}: {}", l.path, l.message)));
+            let message = sanitize(&left_out.map_or_else(String::new, |l| format!("{}: {}", l.path, l.message)));
             let is_newer = left_out.is_some_and(|l| !l.is_damaged);
-            return Err(if is_newer { CliError::failed(said) } else { CliError::damaged(said) }.into());
+            return Err(if is_newer { CliError::failed(message) } else { CliError::damaged(message) }.into());
         };
         let is_page = |e: &std::ffi::OsStr| e.eq_ignore_ascii_case("html") || e.eq_ignore_ascii_case("htm");
-        let page = asked.output.extension().is_some_and(is_page);
+        let page = args.output.extension().is_some_and(is_page);
         let text = if page { html::card_page(detail) } else { detail.card.to_string() };
-        output::write_file(&asked.output, &text, asked.force)
+        output::write_file(&args.output, &text, args.force)
     })
 }
 
 /// Writes the facts for other tools.
-pub(super) fn write_export(here: &CliContext, asked: &ExportArgs) -> Result<()> {
-    output::check_not_existing(&asked.output, asked.force)?;
+pub(super) fn write_export(context: &CliContext, args: &ExportArgs) -> Result<()> {
+    output::check_not_existing(&args.output, args.force)?;
     let left_out = with_progress(|progress| {
-        let rows = read_rows(here, progress, &asked.panels)?;
-        match asked.form {
+        let rows = read_rows(context, progress, &args.panels)?;
+        match args.form {
             ExportForm::Csv => {
-                let table = format_csv(&rows.rows, &format_time, formula_guard(asked.raw));
-                output::write_file(&asked.output, &table, asked.force)?;
+                let table = format_csv(&rows.rows, &format_time, formula_guard(args.raw));
+                output::write_file(&args.output, &table, args.force)?;
             }
-            ExportForm::Json => output::write_file_with(&asked.output, asked.force, &mut |to| {
-                let doing = progress_label(&asked.output, "written");
-                write_stories_json(here, progress, doing, &rows, to)
+            ExportForm::Json => output::write_file_with(&args.output, args.force, &mut |to| {
+                let doing = progress_label(&args.output, "written");
+                write_stories_json(context, progress, doing, &rows, to)
             })?,
         }
         Ok(rows.unreadable_stories)
@@ -158,18 +158,18 @@ fn progress_label<'w>(path: &Path, doing: &'w str) -> &'w str {
 
 /// Writes every story as JSON, a piece for each, so that no more than a few are ever held.
 fn write_stories_json(
-    here: &CliContext,
+    context: &CliContext,
     progress: &Progress,
     doing: &str,
     rows: &PanelRows,
     to: &mut dyn Write,
 ) -> Result<()> {
     to.write_all(export::export_head().as_bytes())?;
-    let piece = |story: &PanelStory, facts: &PanelRow| {
-        ExportedJson::from_story(story, facts, &format_time, &|e: &PanelEvent| event_members(e)).to_json_piece()
+    let piece = |story: &PanelStory, row: &PanelRow| {
+        ExportedJson::from_story(story, row, &format_time, &|e: &PanelEvent| event_members(e)).to_json_piece()
     };
     let mut comma = "";
-    reread_stories(here, progress, doing, &rows.rows, &piece, &mut |piece| {
+    reread_stories(context, progress, doing, &rows.rows, &piece, &mut |piece| {
         write!(to, "{comma}{}", piece?)?;
         comma = ",";
         Ok(())
@@ -217,31 +217,31 @@ fn require_all_readable(left_out: &[UnreadableStory]) -> Result<()> {
 }
 
 /// Reads the stories asked for, or all, and says how far it has come. A damaged one is left out and named.
-fn read_rows(here: &CliContext, progress: &Progress, asked: &[String]) -> Result<PanelRows> {
-    let shelf = here.shelf();
-    let ids = find_ids(here, &shelf, asked)?;
-    let bulk = here.settings.bulk_densities();
+fn read_rows(context: &CliContext, progress: &Progress, asked: &[String]) -> Result<PanelRows> {
+    let shelf = context.shelf();
+    let ids = find_ids(context, &shelf, asked)?;
+    let bulk = context.settings.bulk_densities();
     progress.start_activity("read", ids.len());
     let shelved =
-        StoryReader { shelf: &shelf, bulk: &bulk, now: here.clock.now(), on_story_read: &|| progress.increment() };
+        StoryReader { shelf: &shelf, bulk: &bulk, now: context.clock.now(), on_story_read: &|| progress.increment() };
     Ok(shelved.read_rows(&ids, asked.is_empty()).map_err(CliError::from)?)
 }
 
 /// Reads the stories of those rows once more, and hands over in their order what is made of each.
 fn reread_stories<T: Send>(
-    here: &CliContext,
+    context: &CliContext,
     progress: &Progress,
     doing: &str,
     rows: &[PanelRow],
     make: &(dyn Fn(&PanelStory, &PanelRow) -> T + Sync),
     take: &mut dyn FnMut(T) -> Result<()>,
 ) -> Result<()> {
-    let shelf = here.shelf();
+    let shelf = context.shelf();
     progress.start_activity(doing, rows.len());
     let shelved = StoryReader {
         shelf: &shelf,
         bulk: &BulkDensities::TABLE,
-        now: here.clock.now(),
+        now: context.clock.now(),
         on_story_read: &|| progress.increment(),
     };
     shelved.reread_stories(rows, make, &mut |made| take(made).map_err(RereadError::Aborted)).map_err(|broken| {
@@ -249,7 +249,7 @@ fn reread_stories<T: Send>(
             RereadError::Unreadable(l) => {
                 CliError::damaged(format!("{}: {}", sanitize(&l.path), sanitize(&l.message))).into()
             }
-            RereadError::Aborted(why) => why,
+            RereadError::Aborted(error) => error,
         }
     })
 }
@@ -269,15 +269,15 @@ impl From<UnreadableStory> for RereadError {
 }
 
 /// What a page tells of those panels one by one.
-fn read_details(here: &CliContext, progress: &Progress, rows: &[PanelRow]) -> Result<Vec<PanelDetail>> {
-    let bulk = here.settings.bulk_densities();
+fn read_details(context: &CliContext, progress: &Progress, rows: &[PanelRow]) -> Result<Vec<PanelDetail>> {
+    let bulk = context.settings.bulk_densities();
     let mut details = Vec::with_capacity(rows.len());
     reread_stories(
-        here,
+        context,
         progress,
         "told",
         rows,
-        &|story, facts| detail_from_story(story, facts, &bulk),
+        &|story, row| detail_from_story(story, row, &bulk),
         &mut |detail| {
             details.push(detail);
             Ok(())
@@ -286,11 +286,11 @@ fn read_details(here: &CliContext, progress: &Progress, rows: &[PanelRow]) -> Re
     Ok(details)
 }
 
-fn find_ids(here: &CliContext, shelf: &Shelf, asked: &[String]) -> Result<Vec<Id>> {
+fn find_ids(context: &CliContext, shelf: &Shelf, asked: &[String]) -> Result<Vec<Id>> {
     if asked.is_empty() {
         return Ok(shelf.panel_ids().map_err(CliError::from)?);
     }
-    let bench = here.bench();
+    let bench = context.bench();
     let mut taken = BTreeSet::new();
     let mut ids = Vec::new();
     for name in asked {

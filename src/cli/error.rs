@@ -64,8 +64,8 @@ impl fmt::Display for CliError {
 impl std::error::Error for CliError {}
 
 impl From<JournalError> for CliError {
-    fn from(failure: JournalError) -> Self {
-        let kind = match &failure {
+    fn from(error: JournalError) -> Self {
+        let kind = match &error {
             JournalError::Damaged { damage, .. } if damage.kind == DamageKind::NewerVersion => ExitKind::Failed,
             JournalError::ReadFailed { .. }
             | JournalError::AlreadyExists { .. }
@@ -80,18 +80,18 @@ impl From<JournalError> for CliError {
             | JournalError::Damaged { .. }
             | JournalError::NoFirstLine { .. } => ExitKind::Damaged,
         };
-        CliError { kind, message: failure.to_string() }
+        CliError { kind, message: error.to_string() }
     }
 }
 
 impl From<RecordError> for CliError {
-    fn from(why: RecordError) -> Self {
-        match why {
+    fn from(error: RecordError) -> Self {
+        match error {
             RecordError::Refused(refusal) => CliError::failed(refusal),
             RecordError::PotRefused(refusal) => CliError::failed(refusal),
-            RecordError::Journal(failure) => failure.into(),
-            RecordError::NoStory(_) => CliError::damaged(why),
-            RecordError::ProgramFault => CliError::failed(why),
+            RecordError::Journal(error) => error.into(),
+            RecordError::NoStory(_) => CliError::damaged(error),
+            RecordError::ProgramFault => CliError::failed(error),
         }
     }
 }

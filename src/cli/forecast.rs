@@ -13,27 +13,27 @@ use crate::units::Temperature;
 use anyhow::Result;
 
 /// Tells when a pot gels.
-pub(super) fn run(here: &CliContext, asked: &Asked) -> Result<()> {
+pub(super) fn run(context: &CliContext, args: &Asked) -> Result<()> {
     let degrees =
         |option: &str, text: &str| parse_temperature(text).map_err(|e| CliError::usage(format!("{option}: {e}")));
-    let room = degrees("--room", &asked.room)?;
-    let gels_at = degrees("--gels-at", &asked.gels_at)?;
-    let readings = match &asked.readings {
+    let room = degrees("--room", &args.room)?;
+    let gels_at = degrees("--gels-at", &args.gels_at)?;
+    let readings = match &args.readings {
         Some(file) => {
             let wrong = |e| CliError::failed(format!("{}: {e}", file.display()));
             parse_readings_csv(&InputKind::Readings.read_text(file)?).map_err(wrong)?
         }
-        None => asked.reading.iter().map(|text| parse_reading_option(text)).collect::<Result<Vec<_>, _>>()?,
+        None => args.reading.iter().map(|text| parse_reading_option(text)).collect::<Result<Vec<_>, _>>()?,
     };
-    let recipe = recipe::find_recipe(here, &asked.recipe)?;
+    let recipe = recipe::find_recipe(context, &args.recipe)?;
     let found = forecast_gelling(room, gels_at, &readings, recipe.gesso.time_constant_min).map_err(CliError::failed)?;
     for sentence in &found.notes {
         output::print_message(&format!("sottile: {sentence}"));
     }
-    if asked.json {
+    if args.json {
         return output::print_json(&GelForecastJson::from(&found));
     }
-    output::print_text(&format_forecast(&found, room, gels_at, here.settings.unit_system.value))
+    output::print_text(&format_forecast(&found, room, gels_at, context.settings.unit_system.value))
 }
 
 /// `15=42C`.
@@ -104,13 +104,13 @@ mod tests {
         let two = Ok(vec![(0.0, 50.0), (15.0, 42.5)]);
         assert_eq!(read("time_min,temp_c\n0,50\n15,42.5\n"), two);
         assert_eq!(read("\u{feff}temp_c,time_min,who\r\n50,0,a\r\n\r\n42.5,15,b\r\n"), two);
-        for (text, said) in [
+        for (text, message) in [
             ("", "the heading has no time_min; it should be time_min,temp_c"),
             ("time_min,temp_f\n0,50", "the heading has no temp_c; it should be time_min,temp_c"),
             ("time_min,temp_c\n0", "line 2: \"0\" is no reading; write for example 15,42"),
             ("time_min,temp_c\n0,hot", "line 2: \"0,hot\" is no reading; write for example 15,42"),
         ] {
-            assert_eq!(read(text), Err(said.to_owned()));
+            assert_eq!(read(text), Err(message.to_owned()));
         }
     }
 }

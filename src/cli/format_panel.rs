@@ -76,8 +76,8 @@ pub(super) fn format_taken_back(story: &PanelStory) -> Option<String> {
 }
 
 /// The shelf, a line each.
-pub(super) fn format_panel_list(told: &[Snapshot], now: Moment) -> String {
-    if told.is_empty() {
+pub(super) fn format_panel_list(snapshots: &[Snapshot], now: Moment) -> String {
+    if snapshots.is_empty() {
         return "no panels yet; open one with `sottile new LABEL --size 300x400x12mm`\n".to_owned();
     }
     let status = |story: &PanelStory| {
@@ -87,7 +87,7 @@ pub(super) fn format_panel_list(told: &[Snapshot], now: Moment) -> String {
             look.and_then(|_| format_inspection_due(story, now)).map_or_else(String::new, |due| format!("; {due}"));
         format_panel_status(&story.panel().status(now), now) + &look
     };
-    format_list(told, |panel| &panel.opened().label, status)
+    format_list(snapshots, |panel| &panel.opened().label, status)
 }
 
 /// A whole story.

@@ -34,21 +34,21 @@ pub(super) fn format_pot_status(story: &PotStory, now: Moment) -> String {
 }
 
 /// Every pot, a line each.
-pub(super) fn format_pot_list(told: &[Snapshot<Pot>], now: Moment) -> String {
-    if told.is_empty() {
+pub(super) fn format_pot_list(snapshots: &[Snapshot<Pot>], now: Moment) -> String {
+    if snapshots.is_empty() {
         return "no pots yet; open one with `sottile pot new LABEL --kind size`\n".to_owned();
     }
     let status = |story: &PotStory| {
         format!("{:5}  {}", story.pot().opened().kind.name(), format_pot_status(story, trusted_now(story, now)))
     };
-    format_list(told, |pot| &pot.opened().label, status)
+    format_list(snapshots, |pot| &pot.opened().label, status)
 }
 
 /// A pot's whole story: where it stands, what is in it, when it gels, where it came from and went to.
-pub(super) fn format_pot_story(story: &PotStory, now: Moment, around: &PotSurvey) -> String {
+pub(super) fn format_pot_story(story: &PotStory, now: Moment, survey: &PotSurvey) -> String {
     let pot = story.pot();
     let opened = pot.opened();
-    let s = around.usage().status(pot, now);
+    let s = survey.usage().status(pot, now);
     let mut lines = vec![
         format!("{}  {} by {}", sanitize(&opened.label), opened.kind.name(), opened.recipe.name),
         format_pot_status(story, now),
@@ -65,39 +65,39 @@ pub(super) fn format_pot_story(story: &PotStory, now: Moment, around: &PotSurvey
         let over = if s.overheated_at.is_some() { ", OVERHEATED" } else { "" };
         lines.push(format!("hottest reading {:.1} C{over}", max.c()));
     }
-    lines.extend(format_gelling(story, now, around));
-    lines.extend(format_lineage(&opened.id, around));
+    lines.extend(format_gelling(story, now, survey));
+    lines.extend(format_lineage(&opened.id, survey));
     let facts: Vec<_> = story.entries_in_order().into_iter().map(|entry| format_pot_fact(story, entry)).collect();
     format!("{}\n\n{}", lines.join("\n"), format_facts(&facts, now))
 }
 
-fn format_gelling(story: &PotStory, now: Moment, around: &PotSurvey) -> Vec<String> {
-    let Some(f) = around.forecast(story.pot()) else { return Vec::new() };
+fn format_gelling(story: &PotStory, now: Moment, survey: &PotSurvey) -> Vec<String> {
+    let Some(f) = survey.forecast(story.pot()) else { return Vec::new() };
     let told = |stamp| format_when(stamp, now.wall, &Local);
     let spread = format_duration(f.spread);
     let mut lines =
         vec![format!("gels about {}, give or take {spread}; an estimate from {}", told(f.gels_at), f.basis)];
-    if let Some(coat) = around.coat_preparation(story.pot(), Some(&f), now) {
+    if let Some(coat) = survey.coat_preparation(story.pot(), Some(&f), now) {
         let bath = coat.bath_by.map_or_else(String::new, |by| format!("into the bath by {}, ", told(by)));
         lines.push(format!("for the next coat: {bath}thin the bowl at {}", told(coat.bowl_at)));
     }
     lines
 }
 
-fn format_lineage(id: &Id, around: &PotSurvey) -> Vec<String> {
+fn format_lineage(id: &Id, survey: &PotSurvey) -> Vec<String> {
     let mut lines = Vec::new();
-    let line = around.ancestors(id);
+    let line = survey.ancestors(id);
     if line.len() > 1 {
         lines.push(format!("poured from {}", line[1..].iter().map(Id::as_str).collect::<Vec<_>>().join(", from ")));
     }
-    if let Some(lot) = around.glue_lot(id) {
+    if let Some(lot) = survey.glue_lot(id) {
         lines.push(format!("glue lot {}", sanitize(&lot)));
     }
-    let poured = around.pots_poured_from(id);
+    let poured = survey.pots_poured_from(id);
     if !poured.is_empty() {
         lines.push(format!("poured into {}", poured.iter().map(Id::as_str).collect::<Vec<_>>().join(", ")));
     }
-    for (panel, coats) in around.panels_from(id) {
+    for (panel, coats) in survey.panels_from(id) {
         lines.push(format!("{} on {panel}", format_count(coats, "coat")));
     }
     lines

@@ -51,8 +51,8 @@ impl InputKind {
             File::open(path).map_err(failed)?.take(most + 1).read_to_end(&mut bytes).map_err(failed)?;
         }
         if bytes.len() as u64 > most {
-            let said = format!("{named} is larger than {} MiB: {}", self.max_mib(), self.too_large_advice());
-            return Err(CliError::failed(said));
+            let message = format!("{named} is larger than {} MiB: {}", self.max_mib(), self.too_large_advice());
+            return Err(CliError::failed(message));
         }
         let no_text = |_| CliError::failed(format!("{named} is no plain text; save it as UTF-8"));
         String::from_utf8(bytes).map_err(no_text)

@@ -16,25 +16,25 @@ use crate::work::panel::inspection::{Bow, Inspection};
 use anyhow::Result;
 
 /// Records one inspection and gives back what it comes to.
-pub(super) fn run(here: &CliContext, asked: &InspectArgs) -> Result<()> {
-    if asked.panels.is_empty() {
-        return run_sitting(here, asked);
+pub(super) fn run(context: &CliContext, args: &InspectArgs) -> Result<()> {
+    if args.panels.is_empty() {
+        return run_sitting(context, args);
     }
-    let act = PanelAct::Inspect(Box::new(checked_inspection(asked)?));
-    let ask = RecordRequest { act, at: here.parse_at(asked.at.as_ref())?, expected_stage: None };
-    let names: Vec<&String> = asked.panels.iter().collect();
-    let all = record_on_each(here, &mut here.bench(), &names, &ask)?;
-    let told = if asked.json && names.len() > 1 {
-        all.print_json(here)
+    let act = PanelAct::Inspect(Box::new(checked_inspection(args)?));
+    let request = RecordRequest { act, at: context.parse_at(args.at.as_ref())?, expected_stage: None };
+    let names: Vec<&String> = args.panels.iter().collect();
+    let all = record_on_each(context, &mut context.bench(), &names, &request)?;
+    let told = if args.json && names.len() > 1 {
+        all.print_json(context)
     } else {
-        all.changed.iter().try_for_each(|kept| print_inspected(here, kept, asked.json))
+        all.changed.iter().try_for_each(|kept| print_inspected(context, kept, args.json))
     };
     output::allow_untold(told)?;
     all.report_failed()
 }
 
-fn print_inspected(here: &CliContext, kept: &Snapshot, as_json: bool) -> Result<()> {
-    let now = here.clock.now();
+fn print_inspected(context: &CliContext, kept: &Snapshot, as_json: bool) -> Result<()> {
+    let now = context.clock.now();
     let story = super::story::require_story(kept)?;
     super::story::warn_if_clock_behind(story);
     if as_json {
@@ -58,43 +58,42 @@ fn print_inspected(here: &CliContext, kept: &Snapshot, as_json: bool) -> Result<
 }
 
 /// All finished panels on the full screen; what is seen is typed there.
-fn run_sitting(here: &CliContext, asked: &InspectArgs) -> Result<()> {
-    let alone = inspection_from_args(asked)? == Inspection::default() && asked.at.is_none() && !asked.json;
+fn run_sitting(context: &CliContext, args: &InspectArgs) -> Result<()> {
+    let alone = inspection_from_args(args)? == Inspection::default() && args.at.is_none() && !args.json;
     if !alone {
         return Err(
             CliError::usage("which panel? Without one, `sottile inspect` stands alone and opens a sitting").into()
         );
     }
-    bench::run(here, &[], true)
+    bench::run(context, &[], true)
 }
 
-fn checked_inspection(asked: &InspectArgs) -> Result<Inspection, CliError> {
-    let seen = inspection_from_args(asked)?;
+fn checked_inspection(args: &InspectArgs) -> Result<Inspection, CliError> {
+    let seen = inspection_from_args(args)?;
     seen.validate().map_err(CliError::usage)?;
     Ok(seen)
 }
 
 /// What the options say, true or not.
-fn inspection_from_args(asked: &InspectArgs) -> Result<Inspection, CliError> {
-    let drops = match asked.drop.as_slice() {
+fn inspection_from_args(args: &InspectArgs) -> Result<Inspection, CliError> {
+    let drops = match args.drop.as_slice() {
         [] => None,
         [a, b, c] => Some([*a, *b, *c]),
         _ => return Err(CliError::usage("--drop: write three times in seconds, as in 40,45,38")),
     };
-    let bow =
-        asked.bow.zip(asked.span).map(|(sag, span)| Bow { sag: Length::from_mm(sag), span: Length::from_mm(span) });
+    let bow = args.bow.zip(args.span).map(|(sag, span)| Bow { sag: Length::from_mm(sag), span: Length::from_mm(span) });
     Ok(Inspection {
-        sound: asked.sound,
-        cracks: asked.cracks.clone(),
-        pinholes: asked.pinholes,
-        lift: asked.lift.map(Length::from_mm),
+        sound: args.sound,
+        cracks: args.cracks.clone(),
+        pinholes: args.pinholes,
+        lift: args.lift.map(Length::from_mm),
         bow,
-        nail: asked.nail,
-        rub: asked.rub,
+        nail: args.nail,
+        rub: args.rub,
         drop_s: drops,
-        mould: asked.mould,
-        no_mould: asked.no_mould,
-        photo: asked.photo.clone(),
-        note: asked.note.clone(),
+        mould: args.mould,
+        no_mould: args.no_mould,
+        photo: args.photo.clone(),
+        note: args.note.clone(),
     })
 }

@@ -229,19 +229,19 @@ pub struct PanelListItemJson {
 
 impl PanelListItemJson {
     /// A panel whose story can be told.
-    pub fn from_panel(panel: &Panel, standing: &PanelStatus, damage: Option<&Damage>) -> PanelListItemJson {
+    pub fn from_panel(panel: &Panel, status: &PanelStatus, damage: Option<&Damage>) -> PanelListItemJson {
         let opened = panel.opened();
         PanelListItemJson {
             id: opened.id.to_string(),
             label: Some(opened.label.clone()),
             recipe: Some(opened.recipe.name.clone()),
-            phase: Some(standing.phase.name()),
-            stage: standing.stage.map(StageJson::from),
-            next: standing.next_stage.map(StageJson::from),
-            due_at: standing.due_at.map(format_local_rfc3339),
-            left_s: standing.time_left.map(Span::seconds),
-            finished: standing.phase == PanelPhase::Finished,
-            abandoned: standing.phase == PanelPhase::Abandoned,
+            phase: Some(status.phase.name()),
+            stage: status.stage.map(StageJson::from),
+            next: status.next_stage.map(StageJson::from),
+            due_at: status.due_at.map(format_local_rfc3339),
+            left_s: status.time_left.map(Span::seconds),
+            finished: status.phase == PanelPhase::Finished,
+            abandoned: status.phase == PanelPhase::Abandoned,
             damaged: damage.map(DamageJson::from),
         }
     }

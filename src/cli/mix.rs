@@ -16,20 +16,20 @@ use crate::units::{Mass, Volume};
 use anyhow::Result;
 
 /// Tells what a job takes.
-pub(super) fn run(here: &CliContext, asked: &Asked) -> Result<()> {
-    let size = parse_size(&asked.size).map_err(|e| CliError::usage(format!("--size: {e}")))?;
-    let scoop = asked.scoop.as_deref().map(parse_volume).transpose();
+pub(super) fn run(context: &CliContext, args: &Asked) -> Result<()> {
+    let size = parse_size(&args.size).map_err(|e| CliError::usage(format!("--size: {e}")))?;
+    let scoop = args.scoop.as_deref().map(parse_volume).transpose();
     let scoop = scoop.map_err(|e| CliError::usage(format!("--scoop: {e}")))?;
-    let recipe = recipe::find_recipe(here, &asked.recipe)?;
-    let bulk = here.settings.bulk_densities();
-    let ask = MixInputs { recipe: &recipe, size, panels: asked.panels, faces: asked.faces, scoop, bulk: &bulk };
+    let recipe = recipe::find_recipe(context, &args.recipe)?;
+    let bulk = context.settings.bulk_densities();
+    let ask = MixInputs { recipe: &recipe, size, panels: args.panels, faces: args.faces, scoop, bulk: &bulk };
     let found = compute_mix(&ask).map_err(CliError::failed)?;
-    if asked.json {
+    if args.json {
         return output::print_json(&MixJson::from(&found));
     }
-    let told = MixFormatter { ask: &ask, mix: &found, units: here.settings.unit_system.value };
+    let told = MixFormatter { ask: &ask, mix: &found, units: context.settings.unit_system.value };
     let mut lines = told.sheet_lines();
-    if asked.detail {
+    if args.detail {
         lines.extend(told.detail_lines());
     } else {
         let notes = format_count(found.advice.len(), "note");

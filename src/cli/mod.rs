@@ -64,12 +64,12 @@ pub fn run() -> ExitCode {
     match dispatch(cli) {
         Ok(()) => ExitCode::SUCCESS,
         Err(e) => {
-            let fault = e.downcast_ref::<CliError>();
-            let said = fault.map_or_else(|| format!("{e:#}"), |f| f.message.clone());
-            if !said.is_empty() {
-                output::print_message(&format!("sottile: {said}"));
+            let error = e.downcast_ref::<CliError>();
+            let message = error.map_or_else(|| format!("{e:#}"), |f| f.message.clone());
+            if !message.is_empty() {
+                output::print_message(&format!("sottile: {message}"));
             }
-            ExitCode::from(fault.map_or(ExitKind::Failed, |f| f.kind).code())
+            ExitCode::from(error.map_or(ExitKind::Failed, |f| f.kind).code())
         }
     }
 }
@@ -101,14 +101,14 @@ const fn is_recording(command: &Command) -> bool {
 }
 
 fn dispatch(cli: Cli) -> Result<()> {
-    let here = CliContext::load(&cli.global)?;
-    if here.clock.now().wall < Stamp::default() {
+    let context = CliContext::load(&cli.global)?;
+    if context.clock.now().wall < Stamp::default() {
         let message = "the computer's clock stands before 1970; set it, then try again";
         return Err(CliError::failed(message).into());
     }
     let records = cli.command.as_ref().is_some_and(is_recording);
-    run_command(&here, cli)?;
-    if let Some(mb) = low_space(&here.settings.data_dir.value).filter(|_| records) {
+    run_command(&context, cli)?;
+    if let Some(mb) = low_space(&context.settings.data_dir.value).filter(|_| records) {
         output::print_message(&format!(
             "sottile: only {mb} MB are left on the disk of the journals; make room before it is full"
         ));
@@ -116,37 +116,37 @@ fn dispatch(cli: Cli) -> Result<()> {
     Ok(())
 }
 
-fn run_command(here: &CliContext, cli: Cli) -> Result<()> {
+fn run_command(context: &CliContext, cli: Cli) -> Result<()> {
     match cli.command {
-        None => bench::run(here, &cli.panels, false),
-        Some(Command::Bench { panels }) => bench::run(here, &panels, false),
-        Some(Command::New(new)) => panel::open_panels(here, &new),
-        Some(Command::Mark(mark)) => panel::mark_panels(here, &mark),
-        Some(Command::Panels { json }) => panel::list_panels(here, json),
-        Some(Command::Show(show)) => panel::show_panel(here, &show),
-        Some(Command::Inspect(asked)) => inspect::run(here, &asked),
-        Some(Command::Compare(asked)) => compare::run(here, &asked),
-        Some(Command::Report(asked)) => compare::write_report(here, &asked),
-        Some(Command::Card(asked)) => compare::write_card(here, &asked),
-        Some(Command::Export(asked)) => compare::write_export(here, &asked),
-        Some(Command::Pot(args_pot::PotSubcommand::New(new))) => pot::open_pot(here, &new),
-        Some(Command::Pot(args_pot::PotSubcommand::Mark(mark))) => pot::mark_pot(here, &mark),
+        None => bench::run(context, &cli.panels, false),
+        Some(Command::Bench { panels }) => bench::run(context, &panels, false),
+        Some(Command::New(new)) => panel::open_panels(context, &new),
+        Some(Command::Mark(mark)) => panel::mark_panels(context, &mark),
+        Some(Command::Panels { json }) => panel::list_panels(context, json),
+        Some(Command::Show(show)) => panel::show_panel(context, &show),
+        Some(Command::Inspect(asked)) => inspect::run(context, &asked),
+        Some(Command::Compare(asked)) => compare::run(context, &asked),
+        Some(Command::Report(asked)) => compare::write_report(context, &asked),
+        Some(Command::Card(asked)) => compare::write_card(context, &asked),
+        Some(Command::Export(asked)) => compare::write_export(context, &asked),
+        Some(Command::Pot(args_pot::PotSubcommand::New(new))) => pot::open_pot(context, &new),
+        Some(Command::Pot(args_pot::PotSubcommand::Mark(mark))) => pot::mark_pot(context, &mark),
         Some(Command::Pot(args_pot::PotSubcommand::Show { pot, at, json })) => {
-            pot::show_pot(here, &pot, at.as_ref(), json)
+            pot::show_pot(context, &pot, at.as_ref(), json)
         }
-        Some(Command::Pot(args_pot::PotSubcommand::Forecast(asked))) => forecast::run(here, &asked),
-        Some(Command::Pots { json }) => pot::list_pots(here, json),
-        Some(Command::Air(air)) => air::run(here, &air),
-        Some(Command::Mix(mix)) => mix::run(here, &mix),
-        Some(Command::Board(board)) => board::run(here, &board),
-        Some(Command::Verify(verify)) => verify::run(here, &verify),
-        Some(Command::Recipe(recipe)) => recipe::run(here, &recipe),
-        Some(Command::Config(args::ConfigCommand::Show { json })) => setup::show_config(here, json),
-        Some(Command::Paths { json }) => setup::show_paths(here, json),
-        Some(Command::Rehearse(asked)) => rehearse::run(here, &asked),
+        Some(Command::Pot(args_pot::PotSubcommand::Forecast(asked))) => forecast::run(context, &asked),
+        Some(Command::Pots { json }) => pot::list_pots(context, json),
+        Some(Command::Air(air)) => air::run(context, &air),
+        Some(Command::Mix(mix)) => mix::run(context, &mix),
+        Some(Command::Board(board)) => board::run(context, &board),
+        Some(Command::Verify(verify)) => verify::run(context, &verify),
+        Some(Command::Recipe(recipe)) => recipe::run(context, &recipe),
+        Some(Command::Config(args::ConfigCommand::Show { json })) => setup::show_config(context, json),
+        Some(Command::Paths { json }) => setup::show_paths(context, json),
+        Some(Command::Rehearse(asked)) => rehearse::run(context, &asked),
         Some(Command::Demo(asked)) => rehearse::write_stories(&asked),
         Some(Command::Completions { shell }) => setup::print_completions(shell),
         Some(Command::Man(man)) => setup::write_man_pages(&man),
-        Some(Command::Alert(args::AlertCommand::Test)) => setup::test_alerts(here),
+        Some(Command::Alert(args::AlertCommand::Test)) => setup::test_alerts(context),
     }
 }

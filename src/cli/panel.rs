@@ -24,45 +24,45 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// Opens panels and prints their ids.
-pub(super) fn open_panels(here: &CliContext, new: &NewArgs) -> Result<()> {
+pub(super) fn open_panels(context: &CliContext, new: &NewArgs) -> Result<()> {
     let opening = PanelOpening {
         label: require_label(&new.label, "a panel needs a label; name it after what you will paint, say Wren")?,
         size: parse_size(&new.size).map_err(|e| CliError::usage(format!("--size: {e}")))?,
         support: new.support,
         grain: new.grain,
         paint: new.paint,
-        recipe: Arc::new(recipe::find_recipe(here, &new.recipe)?),
+        recipe: Arc::new(recipe::find_recipe(context, &new.recipe)?),
         count: new.count,
-        at: here.parse_at(new.at.as_ref())?,
+        at: context.parse_at(new.at.as_ref())?,
     };
     for caution in cautions::opening_cautions(&opening.recipe, opening.paint, &opening.size, opening.support) {
         output::print_message(&format!("sottile: caution: {}", caution.text));
     }
-    let (opened, why) = match here.bench().open_panels(&opening, &|| here.clock.now()) {
+    let (opened, error) = match context.bench().open_panels(&opening, &|| context.clock.now()) {
         Ok(opened) => (opened, None),
-        Err((why, opened)) => (opened, Some(why)),
+        Err((error, opened)) => (opened, Some(error)),
     };
     let ids: String = opened.iter().map(|t| format!("{}\n", t.id)).collect();
     output::allow_untold(output::print_text(&ids))?;
-    why.map_or(Ok(()), |why| Err(CliError::from(why).into()))
+    error.map_or(Ok(()), |error| Err(CliError::from(error).into()))
 }
 
 /// Records one fact of each panel.
-pub(super) fn mark_panels(here: &CliContext, mark: &MarkArgs) -> Result<()> {
+pub(super) fn mark_panels(context: &CliContext, mark: &MarkArgs) -> Result<()> {
     let Some(command) = &mark.act else { return Err(missing_act(&mark.panels).into()) };
     let names: Vec<&String> = mark.panels.iter().chain(&mark.named).collect();
     if names.is_empty() {
         return Err(CliError::usage("which panel? Write `sottile mark PANEL... ACT`").into());
     }
-    let mut bench = here.bench();
-    let ask = RecordRequest {
+    let mut bench = context.bench();
+    let request = RecordRequest {
         act: panel_act_from_args(&bench, command)?,
-        at: here.parse_at(mark.at.as_ref())?,
+        at: context.parse_at(mark.at.as_ref())?,
         expected_stage: None,
     };
-    let all = record_on_each(here, &mut bench, &names, &ask)?;
+    let all = record_on_each(context, &mut bench, &names, &request)?;
     // The clock is one, whichever story tells of it.
-    if let Some(story) = all.changed.first().and_then(|told| told.story.as_ref()) {
+    if let Some(story) = all.changed.first().and_then(|snapshot| snapshot.story.as_ref()) {
         warn_if_clock_behind(story);
     }
     if matches!(command, MarkCommand::Done { .. }) {
@@ -70,11 +70,11 @@ pub(super) fn mark_panels(here: &CliContext, mark: &MarkArgs) -> Result<()> {
     }
     let told = if !mark.json {
         let is_undo = matches!(command, MarkCommand::Undo) && names.len() > 1;
-        print_recorded(here, &all, is_undo)
+        print_recorded(context, &all, is_undo)
     } else if names.len() > 1 {
-        all.print_json(here)
+        all.print_json(context)
     } else {
-        print_first_json(here, &all)
+        print_first_json(context, &all)
     };
     output::allow_untold(told)?;
     all.report_failed()
@@ -95,13 +95,13 @@ fn missing_act(words: &[String]) -> CliError {
 fn print_wait_advice(bench: &mut Bench, all: &SeveralRecorded) {
     let air = bench.load_air();
     // Only a coat asks the air, and it is recorded all the same.
-    let waits = |told: &Snapshot| told.story.as_ref().is_some_and(|s| s.panel().current_wait().is_some());
+    let waits = |snapshot: &Snapshot| snapshot.story.as_ref().is_some_and(|s| s.panel().current_wait().is_some());
     if let Some(fault) = air.fault().filter(|_| all.changed.iter().any(waits)) {
-        let said = sanitize(&fault.message);
-        output::print_message(&format!("sottile: recorded, and the wait is without the air: {said}"));
+        let message = sanitize(&fault.message);
+        output::print_message(&format!("sottile: recorded, and the wait is without the air: {message}"));
     }
     let mut said = BTreeSet::new();
-    for story in all.changed.iter().filter_map(|told| told.story.as_ref()) {
+    for story in all.changed.iter().filter_map(|snapshot| snapshot.story.as_ref()) {
         for tip in waits::wait_advice(story.panel(), &air, &LearnedTimes::default()).tips {
             let text = format!("sottile: {} ({})", tip.text, tip.source);
             if said.insert(text.clone()) {
@@ -111,15 +111,15 @@ fn print_wait_advice(bench: &mut Bench, all: &SeveralRecorded) {
     }
 }
 
-fn print_first_json(here: &CliContext, all: &SeveralRecorded) -> Result<()> {
-    let Some(told) = all.changed.first() else { return Ok(()) };
-    let story = require_story(told)?;
-    output::print_json(&ShowJson::from_story(story, told.damage.as_ref(), trusted_now(story, here.clock.now())))
+fn print_first_json(context: &CliContext, all: &SeveralRecorded) -> Result<()> {
+    let Some(snapshot) = all.changed.first() else { return Ok(()) };
+    let story = require_story(snapshot)?;
+    output::print_json(&ShowJson::from_story(story, snapshot.damage.as_ref(), trusted_now(story, context.clock.now())))
 }
 
-fn print_recorded(here: &CliContext, all: &SeveralRecorded, with_fact: bool) -> Result<()> {
-    let now = here.clock.now();
-    for story in all.changed.iter().filter_map(|told| told.story.as_ref()) {
+fn print_recorded(context: &CliContext, all: &SeveralRecorded, with_fact: bool) -> Result<()> {
+    let now = context.clock.now();
+    for story in all.changed.iter().filter_map(|snapshot| snapshot.story.as_ref()) {
         let undone = format_panel::format_taken_back(story).filter(|_| with_fact).unwrap_or_default();
         output::print_text(&format!(
             "{}{undone}\n",
@@ -161,63 +161,63 @@ fn parse_check_map(text: &str) -> Result<CheckMap, CliError> {
 }
 
 /// Tells where every panel stands.
-pub(super) fn list_panels(here: &CliContext, json: bool) -> Result<()> {
-    let now = here.clock.now();
-    let shelf = here.shelf();
+pub(super) fn list_panels(context: &CliContext, json: bool) -> Result<()> {
+    let now = context.clock.now();
+    let shelf = context.shelf();
     let ids = shelf.panel_ids().map_err(CliError::from)?;
-    let (mut told, some_unread) = load_stories(&ids, |id| Bench::new(shelf.clone()).load(id));
-    told.sort_by_key(|t| (t.story.as_ref().map(|s| s.panel().opened_at().wall), t.id.clone()));
-    let damaged = some_unread || told.iter().any(is_damaged);
+    let (mut snapshots, some_unread) = load_stories(&ids, |id| Bench::new(shelf.clone()).load(id));
+    snapshots.sort_by_key(|t| (t.story.as_ref().map(|s| s.panel().opened_at().wall), t.id.clone()));
+    let damaged = some_unread || snapshots.iter().any(is_damaged);
     if json {
-        output::print_json(&PanelsJson::new(told.iter().filter_map(|t| list_item_json(t, now)).collect()))?;
+        output::print_json(&PanelsJson::new(snapshots.iter().filter_map(|t| list_item_json(t, now)).collect()))?;
     } else {
-        output::print_text(&format_panel::format_panel_list(&told, now))?;
+        output::print_text(&format_panel::format_panel_list(&snapshots, now))?;
     }
     if damaged { Err(CliError::already_reported(ExitKind::Damaged).into()) } else { Ok(()) }
 }
 
-fn list_item_json(told: &Snapshot, now: Moment) -> Option<PanelListItemJson> {
-    match &told.story {
+fn list_item_json(snapshot: &Snapshot, now: Moment) -> Option<PanelListItemJson> {
+    match &snapshot.story {
         Some(story) => {
-            let standing = story.panel().status(trusted_now(story, now));
-            Some(PanelListItemJson::from_panel(story.panel(), &standing, told.damage.as_ref()))
+            let status = story.panel().status(trusted_now(story, now));
+            Some(PanelListItemJson::from_panel(story.panel(), &status, snapshot.damage.as_ref()))
         }
-        None => Some(PanelListItemJson::unreadable(told.id.as_str(), told.damage.as_ref()?)),
+        None => Some(PanelListItemJson::unreadable(snapshot.id.as_str(), snapshot.damage.as_ref()?)),
     }
 }
 
 /// What is known around the pots its coats came from.
-fn load_surroundings(here: &CliContext, bench: Bench, story: &PanelStory) -> Result<PotSurvey, CliError> {
-    if story.panel().pot_ids().is_empty() { Ok(PotSurvey::default()) } else { load_pot_survey(here, bench) }
+fn load_surroundings(context: &CliContext, bench: Bench, story: &PanelStory) -> Result<PotSurvey, CliError> {
+    if story.panel().pot_ids().is_empty() { Ok(PotSurvey::default()) } else { load_pot_survey(context, bench) }
 }
 
 /// Fails where a pot its coats came from, or one up its line, is damaged: what is said of the coats lacks it.
-fn check_pots_undamaged(around: &PotSurvey, story: &PanelStory) -> Result<(), CliError> {
-    let line: Vec<Id> = story.panel().pot_ids().into_iter().flat_map(|id| around.ancestors(id)).collect();
-    around.pots.iter().filter(|t| line.contains(&t.id)).try_for_each(check_undamaged)
+fn check_pots_undamaged(survey: &PotSurvey, story: &PanelStory) -> Result<(), CliError> {
+    let line: Vec<Id> = story.panel().pot_ids().into_iter().flat_map(|id| survey.ancestors(id)).collect();
+    survey.pots.iter().filter(|t| line.contains(&t.id)).try_for_each(check_undamaged)
 }
 
 /// Tells one panel's story.
-pub(super) fn show_panel(here: &CliContext, show: &ShowArgs) -> Result<()> {
-    let mut bench = here.bench();
+pub(super) fn show_panel(context: &CliContext, show: &ShowArgs) -> Result<()> {
+    let mut bench = context.bench();
     let id = find_panel(&bench, &show.panel)?;
-    let told = bench.load(&id).map_err(CliError::from)?;
-    if let (None, Some(damage), true) = (&told.story, &told.damage, is_newer(&told)) {
+    let snapshot = bench.load(&id).map_err(CliError::from)?;
+    if let (None, Some(damage), true) = (&snapshot.story, &snapshot.damage, is_newer(&snapshot)) {
         if show.json {
             output::print_json(&PanelListItemJson::unreadable(id.as_str(), damage))?;
         }
-        return Ok(check_undamaged(&told)?);
+        return Ok(check_undamaged(&snapshot)?);
     }
-    let (story, now) = story_at(here, &told, here.parse_at(show.at.as_ref())?)?;
+    let (story, now) = story_at(context, &snapshot, context.parse_at(show.at.as_ref())?)?;
     if show.json {
-        output::print_json(&ShowJson::from_story(&story, told.damage.as_ref(), now))?;
-        return Ok(check_undamaged(&told)?);
+        output::print_json(&ShowJson::from_story(&story, snapshot.damage.as_ref(), now))?;
+        return Ok(check_undamaged(&snapshot)?);
     }
-    let around = load_surroundings(here, bench, &story)?;
+    let survey = load_surroundings(context, bench, &story)?;
     let remarks: Vec<(u64, String)> =
-        around.panel_remarks(&story).into_iter().map(|(seq, remark)| (seq, remark.to_string())).collect();
-    let units = here.settings.unit_system.value;
+        survey.panel_remarks(&story).into_iter().map(|(seq, remark)| (seq, remark.to_string())).collect();
+    let units = context.settings.unit_system.value;
     output::print_text(&format_panel::format_panel_story(&story, now, units, &remarks))?;
-    check_undamaged(&told)?;
-    Ok(check_pots_undamaged(&around, &story)?)
+    check_undamaged(&snapshot)?;
+    Ok(check_pots_undamaged(&survey, &story)?)
 }

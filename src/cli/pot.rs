@@ -19,14 +19,14 @@ use anyhow::Result;
 use std::sync::Arc;
 
 /// Opens a pot and prints its id.
-pub(super) fn open_pot(here: &CliContext, new: &PotNewArgs) -> Result<()> {
+pub(super) fn open_pot(context: &CliContext, new: &PotNewArgs) -> Result<()> {
     let label = require_label(&new.label, "a pot needs a label; name it after what is in it, say gesso of Tuesday")?;
-    let mut bench = here.bench();
+    let mut bench = context.bench();
     let parent = new.from.as_deref().map(|asked| find_pot(&bench, asked)).transpose()?;
     let poured =
         parent.as_ref().map(|id| bench.load_pot(id)).transpose().map_err(CliError::from)?.and_then(|t| t.story);
-    let recipe = match (&new.recipe, rack_recipe(here), &poured) {
-        (Some(asked), ..) => Arc::new(recipe::find_recipe(here, asked)?),
+    let recipe = match (&new.recipe, rack_recipe(context), &poured) {
+        (Some(asked), ..) => Arc::new(recipe::find_recipe(context, asked)?),
         (None, Some(recipe), _) => {
             output::print_message(&format!(
                 "sottile: by {}, as the panels on the rack; --recipe NAME for another",
@@ -35,7 +35,7 @@ pub(super) fn open_pot(here: &CliContext, new: &PotNewArgs) -> Result<()> {
             recipe
         }
         (None, None, Some(poured)) => Arc::clone(&poured.pot().opened().recipe),
-        (None, None, None) => Arc::new(recipe::find_recipe(here, shipped::DEFAULT_RECIPE_NAME)?),
+        (None, None, None) => Arc::new(recipe::find_recipe(context, shipped::DEFAULT_RECIPE_NAME)?),
     };
     let opening = PotOpening {
         label,
@@ -44,34 +44,34 @@ pub(super) fn open_pot(here: &CliContext, new: &PotNewArgs) -> Result<()> {
         recipe,
         size_ml: new.size_ml.map(|ml| Volume::from_ml(f64::from(ml))),
         lot: new.lot.clone(),
-        at: here.parse_at(new.at.as_ref())?,
+        at: context.parse_at(new.at.as_ref())?,
     };
-    let told = bench.open_pot(&opening, &|| here.clock.now()).map_err(CliError::from)?;
-    print_questions(&told);
-    output::allow_untold(output::print_text(&format!("{}\n", told.id)))
+    let snapshot = bench.open_pot(&opening, &|| context.clock.now()).map_err(CliError::from)?;
+    print_questions(&snapshot);
+    output::allow_untold(output::print_text(&format!("{}\n", snapshot.id)))
 }
 
 /// The recipe of the panels on the rack, where all of them have the same.
-fn rack_recipe(here: &CliContext) -> Option<Arc<Recipe>> {
-    let mut bench = here.bench();
-    bench.load_rack(here.clock.now()).ok()?;
+fn rack_recipe(context: &CliContext) -> Option<Arc<Recipe>> {
+    let mut bench = context.bench();
+    bench.load_rack(context.clock.now()).ok()?;
     let mut recipes = bench.snapshots().into_iter().filter_map(|t| Some(t.story?.panel().opened().recipe.clone()));
     let first = recipes.next()?;
     recipes.all(|recipe| recipe.name == first.name).then_some(first)
 }
 
 /// Records one fact of a pot.
-pub(super) fn mark_pot(here: &CliContext, mark: &PotMarkArgs) -> Result<()> {
-    let mut bench = here.bench();
+pub(super) fn mark_pot(context: &CliContext, mark: &PotMarkArgs) -> Result<()> {
+    let mut bench = context.bench();
     let id = find_pot(&bench, &mark.pot)?;
-    let (act, at) = (pot_act_from_args(&mark.act)?, here.parse_at(mark.at.as_ref())?);
-    let told = bench.record_pot(&id, &act, at, &|| here.clock.now()).map_err(CliError::from)?;
-    print_questions(&told);
-    let (story, now) = story_at(here, &told, None)?;
+    let (act, at) = (pot_act_from_args(&mark.act)?, context.parse_at(mark.at.as_ref())?);
+    let snapshot = bench.record_pot(&id, &act, at, &|| context.clock.now()).map_err(CliError::from)?;
+    print_questions(&snapshot);
+    let (story, now) = story_at(context, &snapshot, None)?;
     warn_if_clock_behind(&story);
     if mark.json {
-        let survey = load_pot_survey(here, bench)?;
-        let json = PotJson::from_story(&story, told.damage.as_ref(), now, &survey, &survey.usage());
+        let survey = load_pot_survey(context, bench)?;
+        let json = PotJson::from_story(&story, snapshot.damage.as_ref(), now, &survey, &survey.usage());
         return output::allow_untold(output::print_json(&json));
     }
     let label = sanitize(&story.pot().opened().label);
@@ -79,8 +79,8 @@ pub(super) fn mark_pot(here: &CliContext, mark: &PotMarkArgs) -> Result<()> {
 }
 
 /// What is doubtful about the fact just taken in.
-fn print_questions(told: &Snapshot<Pot>) {
-    for question in told.story.iter().flat_map(|s| s.last_questions()) {
+fn print_questions(snapshot: &Snapshot<Pot>) {
+    for question in snapshot.story.iter().flat_map(|s| s.last_questions()) {
         output::print_message(&format!("sottile: {question}"));
     }
 }
@@ -106,25 +106,25 @@ fn pot_act_from_args(act: &PotMarkCommand) -> Result<PotAct, CliError> {
 }
 
 /// Tells one pot's story.
-pub(super) fn show_pot(here: &CliContext, asked: &str, at: Option<&String>, json: bool) -> Result<()> {
-    let mut bench = here.bench();
+pub(super) fn show_pot(context: &CliContext, asked: &str, at: Option<&String>, json: bool) -> Result<()> {
+    let mut bench = context.bench();
     let id = find_pot(&bench, asked)?;
-    let told = bench.load_pot(&id).map_err(CliError::from)?;
-    if told.story.is_none() && is_newer(&told) {
+    let snapshot = bench.load_pot(&id).map_err(CliError::from)?;
+    if snapshot.story.is_none() && is_newer(&snapshot) {
         if json {
-            output::print_json(&PotJson::unreadable(&id, told.damage.as_ref()))?;
+            output::print_json(&PotJson::unreadable(&id, snapshot.damage.as_ref()))?;
         }
-        return Ok(check_undamaged(&told)?);
+        return Ok(check_undamaged(&snapshot)?);
     }
-    let at = here.parse_at(at)?;
-    let (story, now) = story_at(here, &told, at)?;
-    let survey = load_pot_survey(here, bench)?.known_at(at);
+    let at = context.parse_at(at)?;
+    let (story, now) = story_at(context, &snapshot, at)?;
+    let survey = load_pot_survey(context, bench)?.known_at(at);
     if json {
-        output::print_json(&PotJson::from_story(&story, told.damage.as_ref(), now, &survey, &survey.usage()))?;
+        output::print_json(&PotJson::from_story(&story, snapshot.damage.as_ref(), now, &survey, &survey.usage()))?;
     } else {
         output::print_text(&format_pot::format_pot_story(&story, now, &survey))?;
     }
-    check_undamaged(&told)?;
+    check_undamaged(&snapshot)?;
     check_line_undamaged(&survey, &id)?;
     Ok(check_air(&survey.air)?)
 }
@@ -136,12 +136,12 @@ fn check_line_undamaged(survey: &PotSurvey, id: &Id) -> Result<(), CliError> {
 }
 
 /// Tells where every pot stands.
-pub(super) fn list_pots(here: &CliContext, json: bool) -> Result<()> {
-    let mut bench = here.bench();
+pub(super) fn list_pots(context: &CliContext, json: bool) -> Result<()> {
+    let mut bench = context.bench();
     let ids = bench.shelf().ids(Drawer::Pots).map_err(CliError::from)?;
     let (_, some_unread) = load_stories(&ids, |id| bench.load_pot(id));
-    let survey = load_pot_survey(here, bench)?;
-    let now = here.clock.now();
+    let survey = load_pot_survey(context, bench)?;
+    let now = context.clock.now();
     if json {
         output::print_json(&PotsJson::from_survey(&survey, now))?;
     } else {
@@ -156,12 +156,12 @@ pub(super) fn list_pots(here: &CliContext, json: bool) -> Result<()> {
 }
 
 /// What is known around a pot: the other pots, the panels their coats went to, the air.
-pub(super) fn load_pot_survey(here: &CliContext, mut bench: Bench) -> Result<PotSurvey, CliError> {
+pub(super) fn load_pot_survey(context: &CliContext, mut bench: Bench) -> Result<PotSurvey, CliError> {
     let pots = bench.load_pots()?;
     for id in bench.shelf().panel_ids()? {
         // A panel that cannot be read is told of by `panels`.
         let _ = bench.load(&id);
     }
     let air = bench.load_air();
-    Ok(PotSurvey { pots, panels: bench.snapshots(), air, bulk: here.settings.bulk_densities() })
+    Ok(PotSurvey { pots, panels: bench.snapshots(), air, bulk: context.settings.bulk_densities() })
 }

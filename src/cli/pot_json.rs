@@ -90,14 +90,14 @@ impl PotJson {
         story: &PotStory,
         damage: Option<&Damage>,
         now: Moment,
-        around: &PotSurvey,
+        survey: &PotSurvey,
         usage: &PotUsage<'_>,
     ) -> PotJson {
         let pot = story.pot();
         let opened = pot.opened();
         let s = usage.status(pot, now);
         let water = s.water;
-        let forecast = around.forecast(pot);
+        let forecast = survey.forecast(pot);
         let time_of = |stamp: Option<Stamp>| stamp.map(format_local_rfc3339);
         PotJson {
             format: FORMAT_VERSION,
@@ -105,7 +105,7 @@ impl PotJson {
             label: Some(opened.label.clone()),
             kind: Some(opened.kind.name()),
             parent: opened.parent.as_ref().map(ToString::to_string),
-            lot: around.glue_lot(&opened.id),
+            lot: survey.glue_lot(&opened.id),
             recipe: Some(opened.recipe.name.clone()),
             made_at: time_of(s.made_at),
             phase: Some(s.phase.name()),
@@ -124,14 +124,14 @@ impl PotJson {
             overheated: Some(s.overheated_at.is_some()),
             bath_min: Some(s.bath_total.minutes()),
             soaked_at: s.soak.map(|soak| format_local_rfc3339(soak.due_at)),
-            line: around.ancestors(&opened.id).iter().map(Id::to_string).collect(),
-            poured: around.pots_poured_from(&opened.id).iter().map(Id::to_string).collect(),
-            panels: around.panels_from(&opened.id).into_iter().map(PotCoatsJson::from).collect(),
+            line: survey.ancestors(&opened.id).iter().map(Id::to_string).collect(),
+            poured: survey.pots_poured_from(&opened.id).iter().map(Id::to_string).collect(),
+            panels: survey.panels_from(&opened.id).into_iter().map(PotCoatsJson::from).collect(),
             forecast: forecast.map(|f| PotForecastJson {
                 gels_at: format_local_rfc3339(f.gels_at),
                 time_constant_min: f.time_constant_min,
                 spread_min: f.spread.minutes(),
-                bath_by: time_of(around.coat_preparation(pot, Some(&f), now).and_then(|c| c.bath_by)),
+                bath_by: time_of(survey.coat_preparation(pot, Some(&f), now).and_then(|c| c.bath_by)),
                 basis: f.basis.to_string(),
             }),
             damaged: damage.map(DamageJson::from),
@@ -149,12 +149,12 @@ pub(super) struct PotsJson {
 
 impl PotsJson {
     /// Every pot, as it stands at `now`.
-    pub(super) fn from_survey(around: &PotSurvey, now: Moment) -> PotsJson {
-        let usage = around.usage();
+    pub(super) fn from_survey(survey: &PotSurvey, now: Moment) -> PotsJson {
+        let usage = survey.usage();
         let one = |t: &Snapshot<Pot>| match &t.story {
-            Some(story) => PotJson::from_story(story, t.damage.as_ref(), trusted_now(story, now), around, &usage),
+            Some(story) => PotJson::from_story(story, t.damage.as_ref(), trusted_now(story, now), survey, &usage),
             None => PotJson::unreadable(&t.id, t.damage.as_ref()),
         };
-        PotsJson { format: FORMAT_VERSION, pots: around.pots.iter().map(one).collect() }
+        PotsJson { format: FORMAT_VERSION, pots: survey.pots.iter().map(one).collect() }
     }
 }

@@ -40,32 +40,32 @@ struct RecipeListItemJson {
 }
 
 /// Does what `recipe` asks.
-pub(super) fn run(here: &CliContext, asked: &args::RecipeCommand) -> Result<()> {
+pub(super) fn run(context: &CliContext, asked: &args::RecipeCommand) -> Result<()> {
     match asked {
-        args::RecipeCommand::List { json } => list_recipes(here, *json),
-        args::RecipeCommand::Show { name } => Ok(output::print_text(&read_recipe_text(here, name)?)?),
-        args::RecipeCommand::Check { file, json } => check_recipe(here, file, *json),
-        args::RecipeCommand::From { panel } => print_recipe_from_panel(here, panel),
+        args::RecipeCommand::List { json } => list_recipes(context, *json),
+        args::RecipeCommand::Show { name } => Ok(output::print_text(&read_recipe_text(context, name)?)?),
+        args::RecipeCommand::Check { file, json } => check_recipe(context, file, *json),
+        args::RecipeCommand::From { panel } => print_recipe_from_panel(context, panel),
     }
 }
 
 /// Prints a recipe of what was done on a panel.
-fn print_recipe_from_panel(here: &CliContext, asked: &str) -> Result<()> {
-    let mut bench = here.bench();
+fn print_recipe_from_panel(context: &CliContext, asked: &str) -> Result<()> {
+    let mut bench = context.bench();
     let id = find_panel(&bench, asked)?;
-    let told = bench.load(&id).map_err(CliError::from)?;
-    if is_newer(&told) {
-        require_story(&told)?;
+    let snapshot = bench.load(&id).map_err(CliError::from)?;
+    if is_newer(&snapshot) {
+        require_story(&snapshot)?;
     }
-    let story = told.story.ok_or_else(|| CliError::from(RecordError::NoStory(id)))?;
+    let story = snapshot.story.ok_or_else(|| CliError::from(RecordError::NoStory(id)))?;
     output::print_text(&recipe_from_story(&story).to_toml())
 }
 
 /// The recipe of that name, the maker's own before the ones shipped; or the one in that file.
-pub(super) fn find_recipe(here: &CliContext, asked: &str) -> Result<Recipe, CliError> {
-    let reading = parse_recipe(&read_recipe_text(here, asked)?);
+pub(super) fn find_recipe(context: &CliContext, asked: &str) -> Result<Recipe, CliError> {
+    let reading = parse_recipe(&read_recipe_text(context, asked)?);
     match (reading.recipe, reading.diagnostics.first()) {
-        (Some(recipe), None) => match find_name_clash_of(here, asked) {
+        (Some(recipe), None) => match find_name_clash_of(context, asked) {
             Some(clash) => Err(CliError::failed(clash)),
             None => Ok(recipe),
         },
@@ -82,11 +82,11 @@ pub(super) fn find_recipe(here: &CliContext, asked: &str) -> Result<Recipe, CliE
 
 /// Every recipe that can be chosen, the usual one first; one of the maker's own that is broken, or has another's name, is
 /// told of and left out.
-pub(super) fn selectable_recipes(here: &CliContext) -> Vec<Arc<Recipe>> {
+pub(super) fn selectable_recipes(context: &CliContext) -> Vec<Arc<Recipe>> {
     let mut recipes: Vec<Arc<Recipe>> =
         shipped::shipped_recipes().iter().filter_map(|s| shipped::find_shipped_recipe(s.name)).map(Arc::new).collect();
     recipes.sort_by_key(|r| r.name != "gypsum-zinc");
-    for recipe in UserRecipe::load_all(&here.settings)
+    for recipe in UserRecipe::load_all(&context.settings)
         .into_iter()
         .filter(|own| own.name_clash.is_none())
         .filter_map(|own| own.recipe)
@@ -103,8 +103,8 @@ fn is_file(asked: &str) -> bool {
 }
 
 /// The maker's own recipe that is meant by a name.
-fn find_user_recipe(here: &CliContext, asked: &str) -> Option<UserRecipe> {
-    let mut own = UserRecipe::load_all(&here.settings);
+fn find_user_recipe(context: &CliContext, asked: &str) -> Option<UserRecipe> {
+    let mut own = UserRecipe::load_all(&context.settings);
     let named = own.iter().position(|own| own.name() == Some(asked));
     let shipped = shipped::shipped_recipes().iter().any(|s| s.name == asked);
     // One that is called otherwise in its file is still found by its file's name, where nothing else is called so.
@@ -113,25 +113,25 @@ fn find_user_recipe(here: &CliContext, asked: &str) -> Option<UserRecipe> {
 }
 
 /// Why that recipe has a name that is another's, if it is one of the maker's own.
-fn find_name_clash_of(here: &CliContext, asked: &str) -> Option<String> {
+fn find_name_clash_of(context: &CliContext, asked: &str) -> Option<String> {
     if !is_file(asked) {
-        return find_user_recipe(here, asked)?.name_clash;
+        return find_user_recipe(context, asked)?.name_clash;
     }
-    UserRecipe::load_all(&here.settings).into_iter().find(|own| own.is_at(Path::new(asked)))?.name_clash
+    UserRecipe::load_all(&context.settings).into_iter().find(|own| own.is_at(Path::new(asked)))?.name_clash
 }
 
-fn read_recipe_text(here: &CliContext, asked: &str) -> Result<String, CliError> {
+fn read_recipe_text(context: &CliContext, asked: &str) -> Result<String, CliError> {
     if is_file(asked) {
         return InputKind::Recipe.read_text(Path::new(asked));
     }
-    if let Some(own) = find_user_recipe(here, asked) {
+    if let Some(own) = find_user_recipe(context, asked) {
         return own
             .text
             .map_err(|message| CliError::failed(format!("{} cannot be read: {message}", own.path.display())));
     }
     let shipped = shipped::shipped_recipes().iter().find(|s| s.name == asked).map(|s| s.text.to_owned());
     shipped.ok_or_else(|| {
-        let own = UserRecipe::load_all(&here.settings);
+        let own = UserRecipe::load_all(&context.settings);
         let names = shipped::shipped_recipes().iter().map(|s| s.name).chain(own.iter().filter_map(UserRecipe::name));
         let near = find_nearest_word(asked, names).map_or_else(String::new, |n| format!("did you mean {n}? "));
         CliError::failed(format!(
@@ -141,10 +141,10 @@ fn read_recipe_text(here: &CliContext, asked: &str) -> Result<String, CliError> 
     })
 }
 
-fn list_recipes(here: &CliContext, json: bool) -> Result<()> {
-    let own = UserRecipe::load_all(&here.settings);
+fn list_recipes(context: &CliContext, json: bool) -> Result<()> {
+    let own = UserRecipe::load_all(&context.settings);
     let path = |r: &Recipe| own.iter().find(|o| o.name() == Some(&r.name)).map(|o| o.path.display().to_string());
-    let recipes: Vec<RecipeListItemJson> = selectable_recipes(here)
+    let recipes: Vec<RecipeListItemJson> = selectable_recipes(context)
         .iter()
         .map(|r| RecipeListItemJson {
             name: r.name.clone(),
@@ -175,13 +175,13 @@ fn list_recipes(here: &CliContext, json: bool) -> Result<()> {
     output::print_text(&recipes.iter().map(line).collect::<String>())
 }
 
-fn check_recipe(here: &CliContext, file: &Path, json: bool) -> Result<()> {
+fn check_recipe(context: &CliContext, file: &Path, json: bool) -> Result<()> {
     let text = InputKind::Recipe.read_text(file)?;
     let ParsedRecipe { diagnostics: mut problems, .. } = parse_recipe(&text);
     if problems.is_empty() {
         problems.extend(
             file.to_str()
-                .and_then(|file| find_name_clash_of(here, file))
+                .and_then(|file| find_name_clash_of(context, file))
                 .map(|message| name_diagnostic(&text, message)),
         );
     }

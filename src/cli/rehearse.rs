@@ -25,14 +25,14 @@ use std::path::Path;
 use std::sync::Arc;
 
 /// Opens the bench over a panel for practice.
-pub(super) fn run(here: &CliContext, asked: &RehearseArgs) -> Result<()> {
+pub(super) fn run(context: &CliContext, args: &RehearseArgs) -> Result<()> {
     bench::require_screen()?;
-    let recipe = Arc::new(recipe::find_recipe(here, &asked.recipe)?);
+    let recipe = Arc::new(recipe::find_recipe(context, &args.recipe)?);
     let place = tempfile::Builder::new().prefix("sottile-rehearsal-").tempdir();
     let place = place.context("no temporary directory can be made")?;
     let path = place.path().to_owned();
     signals::set_exit_hook(move || remove_with_retries(&path));
-    let clock = Clock::with_pace(read_boot_id(), f64::from(asked.pace));
+    let clock = Clock::with_pace(read_boot_id(), f64::from(args.pace));
     let mut bench = Bench::new(Shelf::open(place.path()));
     let opening = PanelOpening {
         label: "Rehearsal: Wren".to_owned(),
@@ -48,9 +48,9 @@ pub(super) fn run(here: &CliContext, asked: &RehearseArgs) -> Result<()> {
         count: 1,
         at: None,
     };
-    bench.open_panels(&opening, &|| clock.now()).map_err(|(why, _)| CliError::from(why))?;
-    let settings = &here.settings;
-    let how = RunOptions {
+    bench.open_panels(&opening, &|| clock.now()).map_err(|(error, _)| CliError::from(error))?;
+    let settings = &context.settings;
+    let options = RunOptions {
         clock,
         theme: bench::theme_from_settings(settings),
         units: settings.unit_system.value,
@@ -63,14 +63,14 @@ pub(super) fn run(here: &CliContext, asked: &RehearseArgs) -> Result<()> {
         model_settings: ModelSettings {
             night: None,
             ring_for: Span::from_min(settings.alarm.repeat_min.value),
-            recipes: recipe::selectable_recipes(here),
+            recipes: recipe::selectable_recipes(context),
             shelf_ids: Vec::new(),
             keymap: Arc::default(),
         },
-        bulk: here.settings.bulk_densities(),
+        bulk: context.settings.bulk_densities(),
         sitting: false,
     };
-    let left = open(bench, how);
+    let left = open(bench, options);
     remove_with_retries(place.path());
     left.context("the terminal failed")?;
     output::print_text(
@@ -89,11 +89,11 @@ fn remove_with_retries(place: &Path) {
 }
 
 /// Writes invented stories, to look at, and prints the id of each.
-pub(super) fn write_stories(asked: &DemoArgs) -> Result<()> {
-    let stories = DemoOptions { panels: asked.panels, seed: asked.seed, cause: asked.cause, force: asked.force };
-    let ids = write_demo(&asked.into, &stories).map_err(CliError::from)?;
+pub(super) fn write_stories(args: &DemoArgs) -> Result<()> {
+    let stories = DemoOptions { panels: args.panels, seed: args.seed, cause: args.cause, force: args.force };
+    let ids = write_demo(&args.into, &stories).map_err(CliError::from)?;
     output::print_text(&ids.iter().map(|id| format!("{id}\n")).collect::<String>())?;
-    let dir = asked.into.display();
+    let dir = args.into.display();
     output::print_message(&format!(
         "sottile: {} invented panels; look at them with `sottile --data {dir} panels`",
         ids.len()
@@ -102,10 +102,10 @@ pub(super) fn write_stories(asked: &DemoArgs) -> Result<()> {
 }
 
 impl From<DemoError> for CliError {
-    fn from(failure: DemoError) -> Self {
-        match failure {
-            DemoError::Journal(failure) => failure.into(),
-            DemoError::HasStories { .. } | DemoError::Refused(_) | DemoError::Io { .. } => CliError::failed(failure),
+    fn from(error: DemoError) -> Self {
+        match error {
+            DemoError::Journal(error) => error.into(),
+            DemoError::HasStories { .. } | DemoError::Refused(_) | DemoError::Io { .. } => CliError::failed(error),
         }
     }
 }

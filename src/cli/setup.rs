@@ -26,8 +26,8 @@ struct SettingJson {
 }
 
 /// Prints every setting and where it comes from.
-pub(super) fn show_config(here: &CliContext, as_json: bool) -> Result<()> {
-    let rows = here.settings.rows();
+pub(super) fn show_config(context: &CliContext, as_json: bool) -> Result<()> {
+    let rows = context.settings.rows();
     if as_json {
         let setting = |(key, value, from): (String, String, crate::config::Origin)| SettingJson {
             key,
@@ -49,8 +49,8 @@ fn toml_to_json(toml: &str) -> serde_json::Value {
 }
 
 /// Prints where everything is kept.
-pub(super) fn show_paths(here: &CliContext, as_json: bool) -> Result<()> {
-    let paths = here.settings.paths();
+pub(super) fn show_paths(context: &CliContext, as_json: bool) -> Result<()> {
+    let paths = context.settings.paths();
     if as_json {
         let mut object = serde_json::Map::new();
         object.insert("format".to_owned(), json::FORMAT_VERSION.into());
@@ -69,8 +69,8 @@ pub(super) fn print_completions(shell: clap_complete::Shell) -> Result<()> {
 }
 
 /// Prints the program's manual page, or writes it and one for each command into a directory.
-pub(super) fn write_man_pages(asked: &ManArgs) -> Result<()> {
-    let Some(dir) = &asked.out else {
+pub(super) fn write_man_pages(args: &ManArgs) -> Result<()> {
+    let Some(dir) = &args.out else {
         let mut page = Vec::new();
         clap_mangen::Man::new(Cli::command()).title("SOTTILE").source(MAN_SOURCE).render(&mut page)?;
         return output::print_text(&String::from_utf8_lossy(&page));
@@ -83,10 +83,10 @@ pub(super) fn write_man_pages(asked: &ManArgs) -> Result<()> {
     let pages = render_man_pages(&whole)?.into_iter().map(|(name, page)| (dir.join(format!("{name}.1")), page));
     let missing: Vec<_> = pages.filter(|(path, page)| std::fs::read(path).ok().as_ref() != Some(page)).collect();
     for (path, _) in &missing {
-        output::check_not_existing(path, asked.force)?;
+        output::check_not_existing(path, args.force)?;
     }
     for (path, page) in missing {
-        output::write_file(&path, &String::from_utf8_lossy(&page), asked.force)?;
+        output::write_file(&path, &String::from_utf8_lossy(&page), args.force)?;
     }
     Ok(())
 }
@@ -110,8 +110,8 @@ fn render_man_pages(command: &clap::Command) -> Result<Vec<(String, Vec<u8>)>> {
 const EXAMPLE_LABEL: &str = "Wren";
 
 /// Rings what the bench would ring, so that a maker knows beforehand what will be heard and seen.
-pub(super) fn test_alerts(here: &CliContext) -> Result<()> {
-    let ways = bench::alert_ways_from_settings(&here.settings);
+pub(super) fn test_alerts(context: &CliContext) -> Result<()> {
+    let ways = bench::alert_ways_from_settings(&context.settings);
     for call in CALLS {
         let tried = play_alert(&ways, call, EXAMPLE_LABEL);
         let tried = if tried.is_empty() { "nothing: no way is chosen".to_owned() } else { tried.join("; ") };
@@ -123,7 +123,7 @@ pub(super) fn test_alerts(here: &CliContext) -> Result<()> {
     if !sleep_inhibitor::IS_SUPPORTED {
         output::print_text("this build does not ask the computer to stay awake during a wait\n")?;
     }
-    let file = here.settings.config_file.as_ref().map_or_else(String::new, |f| format!(" in {}", f.value.display()));
+    let file = context.settings.config_file.as_ref().map_or_else(String::new, |f| format!(" in {}", f.value.display()));
     output::print_text(&format!("What is tried is chosen{file}, table alarm: bell, desktop, command.\n"))
 }
 

@@ -34,10 +34,10 @@ pub(super) struct SeveralRecorded {
 /// # Errors
 /// What is wrong of the only panel there is.
 pub(super) fn record_on_each(
-    here: &CliContext,
+    context: &CliContext,
     bench: &mut Bench,
     names: &[&String],
-    ask: &RecordRequest,
+    request: &RecordRequest,
 ) -> Result<SeveralRecorded, CliError> {
     let mut all = SeveralRecorded::default();
     let mut ids: Vec<(&str, Id)> = Vec::new();
@@ -48,13 +48,13 @@ pub(super) fn record_on_each(
             Err(error) => all.failed.push(FailedPanel { name: (*name).clone(), error }),
         }
     }
-    let is_for_rack = matches!(ask.act, PanelAct::Away | PanelAct::Back);
+    let is_for_rack = matches!(request.act, PanelAct::Away | PanelAct::Back);
     for (name, id) in ids {
         // Leaving and coming back are written once for the whole rack.
-        if is_for_rack && all.changed.iter().any(|told| told.id == id) {
+        if is_for_rack && all.changed.iter().any(|snapshot| snapshot.id == id) {
             continue;
         }
-        match bench.record(&id, ask, &|| here.clock.now()) {
+        match bench.record(&id, request, &|| context.clock.now()) {
             Ok(recorded) => {
                 all.changed.extend(recorded.changed);
                 all.others.extend(recorded.others);
@@ -81,7 +81,8 @@ impl SeveralRecorded {
             output::print_message(&format!("sottile: {}: {}", failed.name, failed.error));
         }
         if !self.changed.is_empty() {
-            let ids: Vec<&str> = self.changed.iter().map(|told| &told.id).chain(&self.others).map(Id::as_str).collect();
+            let ids: Vec<&str> =
+                self.changed.iter().map(|snapshot| &snapshot.id).chain(&self.others).map(Id::as_str).collect();
             let names: Vec<&str> = self.failed.iter().map(|failed| failed.name.as_str()).collect();
             output::print_message(&format!("sottile: recorded on {}, not on {}", join_and(&ids), join_and(&names)));
         }
@@ -93,12 +94,12 @@ impl SeveralRecorded {
     ///
     /// # Errors
     /// What stdout says.
-    pub(super) fn print_json(&self, here: &CliContext) -> Result<()> {
-        let now = here.clock.now();
+    pub(super) fn print_json(&self, context: &CliContext) -> Result<()> {
+        let now = context.clock.now();
         let mut panels = Vec::new();
-        for told in &self.changed {
-            let story = require_story(told)?;
-            panels.push(ShowJson::from_story(story, told.damage.as_ref(), trusted_now(story, now)));
+        for snapshot in &self.changed {
+            let story = require_story(snapshot)?;
+            panels.push(ShowJson::from_story(story, snapshot.damage.as_ref(), trusted_now(story, now)));
         }
         let failed = self.failed.iter();
         let failed = failed.map(|f| FailedPanelJson { panel: &f.name, message: f.error.to_string() }).collect();

@@ -32,32 +32,32 @@ pub(super) fn require_label(label: &str, help: &str) -> Result<String, CliError>
 }
 
 /// Whether nothing is wrong with it but that a newer version wrote it.
-pub(super) fn is_newer<F: StoryState>(told: &Snapshot<F>) -> bool {
-    told.damage.as_ref().is_some_and(|d| d.kind == DamageKind::NewerVersion)
+pub(super) fn is_newer<F: StoryState>(snapshot: &Snapshot<F>) -> bool {
+    snapshot.damage.as_ref().is_some_and(|d| d.kind == DamageKind::NewerVersion)
 }
 
 /// Whether its file was made and never begun, so that there is no story and nothing is lost.
-fn is_empty<F: StoryState>(told: &Snapshot<F>) -> bool {
-    told.damage.as_ref().is_some_and(|d| d.kind == DamageKind::Empty)
+fn is_empty<F: StoryState>(snapshot: &Snapshot<F>) -> bool {
+    snapshot.damage.as_ref().is_some_and(|d| d.kind == DamageKind::Empty)
 }
 
 /// The story, if so much as its opening can be read.
-pub(super) fn require_story<F: StoryState>(told: &Snapshot<F>) -> Result<&Arc<Story<F>>, CliError> {
-    told.story.as_ref().ok_or_else(|| {
-        let damage = told.damage.as_ref().map(ToString::to_string);
-        let said = damage.unwrap_or_else(|| RecordError::NoStory(told.id.clone()).to_string());
-        if is_newer(told) || is_empty(told) { CliError::failed(said) } else { CliError::damaged(said) }
+pub(super) fn require_story<F: StoryState>(snapshot: &Snapshot<F>) -> Result<&Arc<Story<F>>, CliError> {
+    snapshot.story.as_ref().ok_or_else(|| {
+        let damage = snapshot.damage.as_ref().map(ToString::to_string);
+        let message = damage.unwrap_or_else(|| RecordError::NoStory(snapshot.id.clone()).to_string());
+        if is_newer(snapshot) || is_empty(snapshot) { CliError::failed(message) } else { CliError::damaged(message) }
     })
 }
 
 /// The story as it stood at that time, or stands now, and the moment that is.
 pub(super) fn story_at<F: StoryState>(
-    here: &CliContext,
-    told: &Snapshot<F>,
+    context: &CliContext,
+    snapshot: &Snapshot<F>,
     at: Option<Stamp>,
 ) -> Result<(Arc<Story<F>>, Moment), CliError> {
-    let story = require_story(told)?;
-    let now = here.clock.now();
+    let story = require_story(snapshot)?;
+    let now = context.clock.now();
     let Some(at) = at else { return Ok((Arc::clone(story), trusted_now(story, now))) };
     let then = story.as_of(at);
     let then = then.ok_or_else(|| CliError::failed(format!("the {} was not yet opened at that time", F::NOUN)))?;
@@ -65,19 +65,22 @@ pub(super) fn story_at<F: StoryState>(
 }
 
 /// Whether anything of it is lost. What a newer version wrote is not, though this one may not so much as read its opening.
-pub(super) fn is_damaged<F: StoryState>(told: &Snapshot<F>) -> bool {
-    let is_damage = told.damage.as_ref().is_some_and(|d| d.kind.is_damage());
-    is_damage || (told.story.is_none() && !is_newer(told) && !is_empty(told))
+pub(super) fn is_damaged<F: StoryState>(snapshot: &Snapshot<F>) -> bool {
+    let is_damage = snapshot.damage.as_ref().is_some_and(|d| d.kind.is_damage());
+    is_damage || (snapshot.story.is_none() && !is_newer(snapshot) && !is_empty(snapshot))
 }
 
 /// Fails where the journal of what was just told is damaged; says so where a newer version wrote in it.
-pub(super) fn check_undamaged<F: StoryState>(told: &Snapshot<F>) -> Result<(), CliError> {
-    match told.damage.as_ref().filter(|d| d.kind.is_blocking()) {
+pub(super) fn check_undamaged<F: StoryState>(snapshot: &Snapshot<F>) -> Result<(), CliError> {
+    match snapshot.damage.as_ref().filter(|d| d.kind.is_blocking()) {
         Some(damage) if !damage.kind.is_damage() => {
-            output::print_message(&format!("sottile: {} is shown as far as this version reads it: {damage}", told.id));
+            output::print_message(&format!(
+                "sottile: {} is shown as far as this version reads it: {damage}",
+                snapshot.id
+            ));
             Ok(())
         }
-        Some(damage) => Err(CliError::damaged(format!("{} is damaged: {damage}; see `sottile verify`", told.id))),
+        Some(damage) => Err(CliError::damaged(format!("{} is damaged: {damage}; see `sottile verify`", snapshot.id))),
         None => Ok(()),
     }
 }
@@ -85,8 +88,8 @@ pub(super) fn check_undamaged<F: StoryState>(told: &Snapshot<F>) -> Result<(), C
 /// Says that the air's journal cannot be relied on, and fails: what was told lacks its figures.
 pub(super) fn check_air(air: &Air) -> Result<(), CliError> {
     let Some(fault) = air.fault() else { return Ok(()) };
-    let said = format!("the air is left out: {}; see `sottile verify`", sanitize(&fault.message));
-    Err(if fault.is_damage { CliError::damaged(said) } else { CliError::failed(said) })
+    let message = format!("the air is left out: {}; see `sottile verify`", sanitize(&fault.message));
+    Err(if fault.is_damage { CliError::damaged(message) } else { CliError::failed(message) })
 }
 
 /// Every story that can be read, and whether one cannot; that is said.
@@ -94,20 +97,20 @@ pub(super) fn load_stories<F: StoryState>(
     ids: &[Id],
     mut load: impl FnMut(&Id) -> Result<Snapshot<F>, JournalError>,
 ) -> (Vec<Snapshot<F>>, bool) {
-    let mut told = Vec::new();
+    let mut snapshots = Vec::new();
     for id in ids {
         match load(id) {
-            Ok(snapshot) => told.push(snapshot),
+            Ok(snapshot) => snapshots.push(snapshot),
             Err(error) => output::print_message(&format!("sottile: {error}")),
         }
     }
-    let some_unread = told.len() < ids.len();
-    (told, some_unread)
+    let some_unread = snapshots.len() < ids.len();
+    (snapshots, some_unread)
 }
 
 /// A line for each: id, label, and where it stands as `format_status` says.
 pub(super) fn format_list<F: StoryState>(
-    told: &[Snapshot<F>],
+    snapshots: &[Snapshot<F>],
     label: impl Fn(&F) -> &str,
     format_status: impl Fn(&Story<F>) -> String,
 ) -> String {
@@ -131,12 +134,12 @@ pub(super) fn format_list<F: StoryState>(
         ),
         None => (t.id.to_string(), String::new(), "DAMAGED: not even its opening can be read".to_owned()),
     };
-    let rows: Vec<_> = told.iter().map(row).collect();
+    let rows: Vec<_> = snapshots.iter().map(row).collect();
     let id_width = rows.iter().map(|r| r.0.len()).max().unwrap_or(0);
     let label_width = rows.iter().map(|r| display_width(&r.1)).max().unwrap_or(0);
-    let line = |(id, label, said): &(String, String, String)| {
+    let line = |(id, label, message): &(String, String, String)| {
         let gap = " ".repeat(label_width - display_width(label));
-        format!("{id:id_width$}  {label}{gap}  {said}\n")
+        format!("{id:id_width$}  {label}{gap}  {message}\n")
     };
     rows.iter().map(line).collect()
 }

@@ -62,11 +62,11 @@ impl From<&VerifyReport> for FileJson {
 
 /// Checks journals, and mends them if asked to. Every file is looked at, whatever befell the one before it; the exit code
 /// is that of the worst.
-pub(super) fn run(here: &CliContext, asked: &VerifyArgs) -> Result<()> {
-    let shelf = here.shelf();
+pub(super) fn run(context: &CliContext, args: &VerifyArgs) -> Result<()> {
+    let shelf = context.shelf();
     let mut files =
-        if asked.files.is_empty() { shelf.journal_paths().map_err(CliError::from)? } else { asked.files.clone() };
-    let mut worst = asked.mend.then(|| mend_files(here, &shelf, &mut files)).flatten();
+        if args.files.is_empty() { shelf.journal_paths().map_err(CliError::from)? } else { args.files.clone() };
+    let mut worst = args.mend.then(|| mend_files(context, &shelf, &mut files)).flatten();
     let (mut told, mut json) = (String::new(), Vec::new());
     for file in &files {
         match shelf.verify(file) {
@@ -75,20 +75,20 @@ pub(super) fn run(here: &CliContext, asked: &VerifyArgs) -> Result<()> {
                 told += &format_report(&report);
                 json.push(FileJson::from(&report));
             }
-            Err(failure) => {
-                worst = worst.max(Some(report_error(failure)));
+            Err(error) => {
+                worst = worst.max(Some(report_error(error)));
                 json.push(FileJson::unreadable(file));
             }
         }
     }
-    if asked.files.is_empty() {
+    if args.files.is_empty() {
         for report in shelf.find_strangers().map_err(CliError::from)? {
             worst = worst.max(report.worst_kind().map(exit_kind));
             told += &format_report(&report);
             json.push(FileJson::from(&report));
         }
     }
-    if asked.json {
+    if args.json {
         output::print_json(&VerifyJson { format: super::json::FORMAT_VERSION, files: json })?;
     } else {
         output::print_text(&told)?;
@@ -108,15 +108,15 @@ const fn exit_kind(found: DamageKind) -> ExitKind {
 
 /// Mends what can be mended, and tells what could not; a file that was put aside altogether is not looked at again. Returns
 /// the worst that stood in the way.
-fn mend_files(here: &CliContext, shelf: &Shelf, files: &mut Vec<PathBuf>) -> Option<ExitKind> {
+fn mend_files(context: &CliContext, shelf: &Shelf, files: &mut Vec<PathBuf>) -> Option<ExitKind> {
     let mut worst = None;
     for file in files.clone() {
         // Without the lock nothing at all can be mended, and waiting for it once is enough.
         let lock = match shelf.lock() {
             Ok(lock) => lock,
-            Err(failure) => return worst.max(Some(report_error(failure))),
+            Err(error) => return worst.max(Some(report_error(error))),
         };
-        match shelf.mend(&lock, &file, here.clock.now().wall) {
+        match shelf.mend(&lock, &file, context.clock.now().wall) {
             Ok(mended) if mended.backup.is_some() => {
                 output::print_message(&format!("sottile: {}: {}", file.display(), mended.message));
                 files.retain(|f| *f != file || f.exists());
@@ -125,7 +125,7 @@ fn mend_files(here: &CliContext, shelf: &Shelf, files: &mut Vec<PathBuf>) -> Opt
                 }
             }
             Ok(_) => {}
-            Err(failure) => worst = worst.max(Some(report_error(failure))),
+            Err(error) => worst = worst.max(Some(report_error(error))),
         }
     }
     worst
@@ -136,8 +136,8 @@ fn mend_files(here: &CliContext, shelf: &Shelf, files: &mut Vec<PathBuf>) -> Opt
 fn report_refused_facts(shelf: &Shelf, file: &Path) {
     let id = file.file_stem().and_then(|stem| Id::new(stem.to_str()?));
     let Some(id) = id.filter(|id| shelf.story_path(Drawer::Panels, id) == file) else { return };
-    let Ok(told) = Bench::new(shelf.clone()).load(&id) else { return };
-    let Some(story) = told.story else { return };
+    let Ok(snapshot) = Bench::new(shelf.clone()).load(&id) else { return };
+    let Some(story) = snapshot.story else { return };
     let without = story.entries().iter().filter(|e| story.refusal_of(e.seq).is_some()).count();
     if without > 0 {
         let are = if without == 1 { "1 fact has" } else { "some facts have" };
@@ -148,10 +148,10 @@ fn report_refused_facts(shelf: &Shelf, file: &Path) {
 }
 
 /// Tells a failure, and returns its kind.
-fn report_error(failure: JournalError) -> ExitKind {
-    let fault = CliError::from(failure);
-    output::print_message(&format!("sottile: {fault}"));
-    fault.kind
+fn report_error(error: JournalError) -> ExitKind {
+    let error = CliError::from(error);
+    output::print_message(&format!("sottile: {error}"));
+    error.kind
 }
 
 fn format_report(report: &VerifyReport) -> String {

@@ -13,8 +13,8 @@ pub(super) fn wrap_hanging(lead: &str, text: &str) -> String {
 }
 
 /// A note and where it comes from.
-pub(super) fn format_note(said: &str, source: &str) -> String {
-    format!("{}\n{}", wrap_hanging("  - ", said), wrap_hanging("      source: ", source))
+pub(super) fn format_note(message: &str, source: &str) -> String {
+    format!("{}\n{}", wrap_hanging("  - ", message), wrap_hanging("      source: ", source))
 }
 
 #[cfg(test)]

@@ -108,7 +108,7 @@ impl fmt::Display for SettingError {
 impl fmt::Display for SettingErrorKind {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            SettingErrorKind::NotToml(said) => write!(f, "this is not TOML: {}", sanitize(said)),
+            SettingErrorKind::NotToml(message) => write!(f, "this is not TOML: {}", sanitize(message)),
             SettingErrorKind::WrongType(expected) => write!(f, "{expected} should stand here"),
             SettingErrorKind::UnknownWord { given, allowed: words } => {
                 write!(f, "{} is none of {}", quote_word(given), words.join(", "))?;

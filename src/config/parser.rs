@@ -50,7 +50,7 @@ pub(super) fn parse_settings(path: &Path, text: &str) -> Result<FileSettings, Ve
         reading.settings.unknown_settings.sort_by_key(|unknown| unknown.line);
         return Ok(reading.settings);
     }
-    reading.errors.sort_by_key(|fault| fault.line);
+    reading.errors.sort_by_key(|error| error.line);
     Err(reading.errors)
 }
 
@@ -227,9 +227,9 @@ impl SettingsParser<'_> {
     }
 
     fn report_error(&mut self, at: usize, key: &str, wrong: SettingErrorKind) {
-        let fault =
+        let error =
             SettingError { path: self.path.to_owned(), line: self.line_number(at), key: key.to_owned(), kind: wrong };
-        self.errors.push(fault);
+        self.errors.push(error);
     }
 
     fn report_unknown<'k>(&mut self, at: usize, table: &str, key: &str, known: impl Iterator<Item = &'k str>) {

@@ -29,7 +29,7 @@ pub fn describe_differences(panels: &[PanelRow]) -> Vec<String> {
 pub fn describe_similarities(panels: &[PanelRow]) -> Option<String> {
     let first = panels.first().filter(|_| panels.len() > 1)?;
     let described = work_columns().into_iter().map(|(column, work)| (column, work, column.describe(work, first)));
-    let same = described.filter(|(column, work, text)| panels.iter().all(|f| column.describe(work, f) == *text));
+    let same = described.filter(|(column, work, text)| panels.iter().all(|row| column.describe(work, row) == *text));
     let same: Vec<String> = same.map(|(_, work, text)| format!("{} {text}", work.name)).collect();
     (!same.is_empty()).then(|| format!("The same on all: {}.", same.join("; ")))
 }

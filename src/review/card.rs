@@ -24,14 +24,14 @@ pub struct PanelCard {
 /// The card of a story; `day` and `time` print a date and a time of day.
 pub fn card_from_story(
     story: &PanelStory,
-    facts: &PanelRow,
+    row: &PanelRow,
     cut: &CrossSection,
     day: &dyn Fn(Stamp) -> String,
     time: &dyn Fn(Stamp) -> String,
 ) -> PanelCard {
     let panel = story.panel();
     let opened = panel.opened();
-    let (width, height, thick) = facts.story.size_mm;
+    let (width, height, thick) = row.story.size_mm;
     let thick = thick.map_or_else(String::new, |t| format!(" x {}", format_number(t, 1)));
     let board = vec![
         format!(
@@ -46,9 +46,9 @@ pub fn card_from_story(
     ];
     let mut parts = vec![("Board", board), ("Layers, from the wood outwards", format_layers(cut))];
     parts.push(("When", format_acts(story, day, time)));
-    parts.push(("Pots", vec![sanitize(&format_pots(facts))]));
-    parts.extend(pot_part(facts));
-    parts.extend(air_part(facts));
+    parts.push(("Pots", vec![sanitize(&format_pots(row))]));
+    parts.extend(pot_part(row));
+    parts.extend(air_part(row));
     let seen: Vec<String> = story_inspections(story)
         .iter()
         .map(|(at, seen)| format!("{}  {}", day(*at), sanitize(&format_inspection(seen))))
@@ -58,7 +58,7 @@ pub fn card_from_story(
     if !grown.is_empty() {
         parts.push(("Faults", grown));
     }
-    if let Some(why) = &facts.story.given_up {
+    if let Some(why) = &row.story.given_up {
         parts.push(("Given up", vec![sanitize(why)]));
     }
     PanelCard { title: format!("{}  ({})", sanitize(&opened.label), opened.id), parts }
@@ -98,34 +98,34 @@ fn format_acts(story: &PanelStory, day: &dyn Fn(Stamp) -> String, time: &dyn Fn(
     for (at, _, place) in acts {
         let number = if place.kind.row().brief_number { format!(" {}", place.number) } else { String::new() };
         let face = place.face.map_or("", |f| if f.name() == "back" { " back" } else { "" });
-        let said = format!("{}{number}{face} {}", place.kind.name(), time(at));
+        let message = format!("{}{number}{face} {}", place.kind.name(), time(at));
         let today = day(at);
         match lines.last_mut() {
-            Some((last, acts)) if *last == today => acts.push(said),
-            Some(_) | None => lines.push((today, vec![said])),
+            Some((last, acts)) if *last == today => acts.push(message),
+            Some(_) | None => lines.push((today, vec![message])),
         }
     }
     lines.into_iter().map(|(day, acts)| format!("{day}  {}", acts.join(", "))).collect()
 }
 
 /// What the pots' own records tell.
-fn pot_part(f: &PanelRow) -> Option<(&'static str, Vec<String>)> {
+fn pot_part(row: &PanelRow) -> Option<(&'static str, Vec<String>)> {
     let told = [
-        f.pots.max_c.map(|t| format!("at its hottest {} C", format_number(t, 0))),
-        f.pots.melts.map(|n| format!("melted {}", format_times(n))),
-        f.pots.water_lost_pct.map(|p| format!("{} % of its water lost by the last coat", format_number(p, 0))),
-        f.pots.glue_per_100g_filler_g.map(|g| format!("{} g of glue to 100 g of filler", format_number(g, 1))),
+        row.pots.max_c.map(|t| format!("at its hottest {} C", format_number(t, 0))),
+        row.pots.melts.map(|n| format!("melted {}", format_times(n))),
+        row.pots.water_lost_pct.map(|p| format!("{} % of its water lost by the last coat", format_number(p, 0))),
+        row.pots.glue_per_100g_filler_g.map(|g| format!("{} g of glue to 100 g of filler", format_number(g, 1))),
     ];
     let told: Vec<String> = told.into_iter().flatten().collect();
     (!told.is_empty()).then_some(("The gesso", told))
 }
 
-fn air_part(f: &PanelRow) -> Option<(&'static str, Vec<String>)> {
+fn air_part(row: &PanelRow) -> Option<(&'static str, Vec<String>)> {
     let told = [
-        f.air.temp_mean_c.map(|t| format!("{} C on average", format_number(t, 1))),
-        f.air
+        row.air.temp_mean_c.map(|t| format!("{} C on average", format_number(t, 1))),
+        row.air
             .rh_min_pct
-            .zip(f.air.rh_max_pct)
+            .zip(row.air.rh_max_pct)
             .map(|(low, high)| format!("{} to {} % humidity", format_number(low, 0), format_number(high, 0))),
     ];
     let told: Vec<String> = told.into_iter().flatten().collect();

@@ -34,8 +34,8 @@ fn format_work_differences(c: &Comparison) -> String {
             "Done differently\n"
         };
     }
-    text.extend(c.work_differences.iter().map(|said| format!("  {said}\n")));
-    text.extend(c.work_similarities.iter().map(|said| format!("{said}\n")));
+    text.extend(c.work_differences.iter().map(|message| format!("  {message}\n")));
+    text.extend(c.work_similarities.iter().map(|message| format!("{message}\n")));
     text + "\n"
 }
 
@@ -87,7 +87,7 @@ fn format_differences(c: &Comparison) -> String {
             text +=
                 &format!("  {}: nobody looked at that age; left out of this\n", format_count(b.unknown_count, "panel"));
         }
-        text.extend(b.no_cause_reason.iter().map(|said| format!("  {}\n", sanitize(said))));
+        text.extend(b.no_cause_reason.iter().map(|message| format!("  {}\n", sanitize(message))));
     } else if !c.differences.is_empty() {
         text += "From the lowest to the highest\n";
     }
@@ -106,8 +106,8 @@ const NOT_RECORDED: &str = "-";
 /// What a maker may make of any length is cut to this.
 const MAX_TYPED_WIDTH: usize = 18;
 
-fn format_cell(column: &Column, f: &PanelRow) -> String {
-    let text = column.display(f).unwrap_or_else(|| NOT_RECORDED.to_owned());
+fn format_cell(column: &Column, row: &PanelRow) -> String {
+    let text = column.display(row).unwrap_or_else(|| NOT_RECORDED.to_owned());
     if column.is_unbounded() { truncate_to_width(&text, MAX_TYPED_WIDTH) } else { text }
 }
 
@@ -137,17 +137,17 @@ fn format_table(facts: &[PanelRow]) -> String {
 /// What to look at, for at most this many panels.
 const MAX_CAUSE_PANELS: usize = 12;
 
-fn format_possible_causes(facts: &[PanelRow]) -> String {
-    let with_causes = |f| Some((f, possible_causes(f))).filter(|(_, causes)| !causes.is_empty());
-    let with: Vec<(&PanelRow, Vec<PossibleCause>)> = facts.iter().filter_map(with_causes).collect();
+fn format_possible_causes(rows: &[PanelRow]) -> String {
+    let with_causes = |row| Some((row, possible_causes(row))).filter(|(_, causes)| !causes.is_empty());
+    let with: Vec<(&PanelRow, Vec<PossibleCause>)> = rows.iter().filter_map(with_causes).collect();
     if with.is_empty() {
         return String::new();
     }
     let mut text = "To look at: what the craft connects with the faults seen. None of it is a verdict.\n".to_owned();
-    for (f, causes) in with.iter().take(MAX_CAUSE_PANELS) {
-        text += &format!("  {}\n", sanitize(&f.story.label));
+    for (row, causes) in with.iter().take(MAX_CAUSE_PANELS) {
+        text += &format!("  {}\n", sanitize(&row.story.label));
         for p in causes {
-            text += &format!("    {}: {} ({})\n", p.fault.name(), p.risk_factor.describe(f), p.source);
+            text += &format!("    {}: {} ({})\n", p.fault.name(), p.risk_factor.describe(row), p.source);
         }
     }
     match with.len().saturating_sub(MAX_CAUSE_PANELS) {

@@ -114,7 +114,7 @@ impl ExportedJson {
     /// A story; `payload` tells what goes with a fact, as the journal keeps it.
     pub fn from_story(
         story: &PanelStory,
-        facts: &PanelRow,
+        row: &PanelRow,
         clock: FormatTime<'_>,
         payload: &dyn Fn(&PanelEvent) -> Map<String, Value>,
     ) -> ExportedJson {
@@ -125,9 +125,9 @@ impl ExportedJson {
             with: payload(&entry.event),
         };
         ExportedJson {
-            panel: PanelJson::from_row(facts, clock),
+            panel: PanelJson::from_row(row, clock),
             facts: story.entries_in_order().into_iter().map(fact).collect(),
-            looks: facts.story.outcome.verdicts.iter().map(LookJson::from).collect(),
+            looks: row.story.outcome.verdicts.iter().map(LookJson::from).collect(),
         }
     }
 }

@@ -66,8 +66,8 @@ impl Serialize for OutcomeJson {
 }
 
 /// The members of that object of a panel.
-fn members(object: JsonObject, f: &PanelRow, clock: FormatTime<'_>) -> Vec<(&'static Column, Value)> {
-    json_columns(object).map(|column| (column, json_value(column.value(f), clock))).collect()
+fn members(object: JsonObject, row: &PanelRow, clock: FormatTime<'_>) -> Vec<(&'static Column, Value)> {
+    json_columns(object).map(|column| (column, json_value(column.value(row), clock))).collect()
 }
 
 fn json_value(value: column::Value<'_>, clock: FormatTime<'_>) -> Value {
@@ -168,15 +168,15 @@ impl From<&compare::UnreadableStory> for LeftOutJson {
 
 impl PanelJson {
     /// A row.
-    pub fn from_row(f: &PanelRow, clock: FormatTime<'_>) -> PanelJson {
-        let look_at = possible_causes(f).into_iter().map(|p| PointerJson {
+    pub fn from_row(row: &PanelRow, clock: FormatTime<'_>) -> PanelJson {
+        let look_at = possible_causes(row).into_iter().map(|p| PointerJson {
             fault: p.fault.name(),
-            recorded: p.risk_factor.describe(f),
+            recorded: p.risk_factor.describe(row),
             source: p.source,
         });
         PanelJson {
-            members: RowJson(members(JsonObject::Panel, f, clock)),
-            outcome: OutcomeJson(members(JsonObject::Outcome, f, clock)),
+            members: RowJson(members(JsonObject::Panel, row, clock)),
+            outcome: OutcomeJson(members(JsonObject::Outcome, row, clock)),
             look_at: look_at.collect(),
         }
     }
@@ -224,7 +224,7 @@ impl CompareJson {
         CompareJson {
             format: FORMAT_VERSION,
             by: c.group_by.name(),
-            panels: c.panels.iter().map(|f| PanelJson::from_row(f, clock)).collect(),
+            panels: c.panels.iter().map(|row| PanelJson::from_row(row, clock)).collect(),
             differently: c.work_differences.clone(),
             alike: c.work_similarities.clone(),
             groups: c.groups.iter().map(group).collect(),

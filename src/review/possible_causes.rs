@@ -44,34 +44,34 @@ pub enum RiskFactor {
 
 impl RiskFactor {
     /// The words for it on that panel.
-    pub fn describe(self, f: &PanelRow) -> String {
+    pub fn describe(self, row: &PanelRow) -> String {
         let of = |v: Option<f64>| v.map_or_else(String::new, |v| format_number(v, 1));
         match self {
             RiskFactor::NoLinenOnPly => "plywood without linen: the face veneer checks".to_owned(),
             RiskFactor::FrontOnly => "gesso on the front only".to_owned(),
             RiskFactor::Unbalanced => {
-                format!("{} coats on the front, {} on the back", f.story.coats_front, f.story.coats_back)
+                format!("{} coats on the front, {} on the back", row.story.coats_front, row.story.coats_back)
             }
             RiskFactor::EarlyCoats => {
-                format!("{} laid before the wait was over", format_count(f.story.early_coats, "coat"))
+                format!("{} laid before the wait was over", format_count(row.story.early_coats, "coat"))
             }
-            RiskFactor::LongGaps => format!("{} laid on a bone-dry one", format_count(f.story.long_gaps, "coat")),
+            RiskFactor::LongGaps => format!("{} laid on a bone-dry one", format_count(row.story.long_gaps, "coat")),
             RiskFactor::SeveralPots => "gesso from more than one pot".to_owned(),
             RiskFactor::PrepareLeftOut => "breaking the edges and degreasing was left out".to_owned(),
             RiskFactor::BackUnsized => "no size on the back and the edges".to_owned(),
             RiskFactor::NoStipple => "no first coat tapped in".to_owned(),
             RiskFactor::StrongGlue => {
-                format!("{} g of glue to 100 g of filler, which is much", of(f.pots.glue_per_100g_filler_g))
+                format!("{} g of glue to 100 g of filler, which is much", of(row.pots.glue_per_100g_filler_g))
             }
             RiskFactor::WeakGlue => {
-                format!("{} g of glue to 100 g of filler, which is little", of(f.pots.glue_per_100g_filler_g))
+                format!("{} g of glue to 100 g of filler, which is little", of(row.pots.glue_per_100g_filler_g))
             }
-            RiskFactor::HotPot => format!("the pot was read at {} C", of(f.pots.max_c)),
-            RiskFactor::WaterLost => format!("the pot had lost {} % of its water", of(f.pots.water_lost_pct)),
-            RiskFactor::DryAir => format!("air as dry as {} % while coats went on", of(f.air.rh_min_pct)),
-            RiskFactor::DampAir => format!("air as damp as {} % while coats went on", of(f.air.rh_max_pct)),
-            RiskFactor::ThinBoard => format!("a board {} mm thick", of(f.story.size_mm.2)),
-            RiskFactor::SeveralMelts => format!("{} of the pot", format_count(f.pots.melts.unwrap_or(0), "melt")),
+            RiskFactor::HotPot => format!("the pot was read at {} C", of(row.pots.max_c)),
+            RiskFactor::WaterLost => format!("the pot had lost {} % of its water", of(row.pots.water_lost_pct)),
+            RiskFactor::DryAir => format!("air as dry as {} % while coats went on", of(row.air.rh_min_pct)),
+            RiskFactor::DampAir => format!("air as damp as {} % while coats went on", of(row.air.rh_max_pct)),
+            RiskFactor::ThinBoard => format!("a board {} mm thick", of(row.story.size_mm.2)),
+            RiskFactor::SeveralMelts => format!("{} of the pot", format_count(row.pots.melts.unwrap_or(0), "melt")),
         }
     }
 }
@@ -129,44 +129,44 @@ const fn risk_factors(fault: SeenFault) -> &'static [(RiskFactor, &'static str)]
 }
 
 /// What to look at for each fault ever seen on that panel, in the order of the list.
-pub fn possible_causes(f: &PanelRow) -> Vec<PossibleCause> {
+pub fn possible_causes(row: &PanelRow) -> Vec<PossibleCause> {
     let of_fault = |fault: SeenFault| {
-        let present = risk_factors(fault).iter().filter(|(factor, _)| factor.is_present(f));
+        let present = risk_factors(fault).iter().filter(|(factor, _)| factor.is_present(row));
         present.map(move |&(risk_factor, source)| PossibleCause { fault, risk_factor, source })
     };
-    f.story.faults.iter().copied().flat_map(of_fault).collect()
+    row.story.faults.iter().copied().flat_map(of_fault).collect()
 }
 
 impl RiskFactor {
     /// Whether the record of that panel says so.
-    fn is_present(self, f: &PanelRow) -> bool {
+    fn is_present(self, row: &PanelRow) -> bool {
         let above = |v: Option<f64>, bound: f64| v.is_some_and(|v| v >= bound);
         let below = |v: Option<f64>, bound: f64| v.is_some_and(|v| v <= bound);
-        let coated = f.story.coats_front > 0;
+        let coated = row.story.coats_front > 0;
         match self {
-            RiskFactor::NoLinenOnPly => f.story.support.is_plywood() && !f.story.cloth,
-            RiskFactor::FrontOnly => coated && f.story.coats_back == 0,
-            RiskFactor::Unbalanced => f.story.coats_back > 0 && f.story.coats_front != f.story.coats_back,
-            RiskFactor::EarlyCoats => f.story.early_coats > 0,
-            RiskFactor::LongGaps => f.story.long_gaps > 0,
-            RiskFactor::SeveralPots => count_gesso_pots(f) > 1,
-            RiskFactor::PrepareLeftOut => f.story.unprepared,
-            RiskFactor::BackUnsized => f.story.size_coats.0 > 0 && f.story.size_coats.1 == 0,
-            RiskFactor::NoStipple => coated && f.story.stipples == 0,
+            RiskFactor::NoLinenOnPly => row.story.support.is_plywood() && !row.story.cloth,
+            RiskFactor::FrontOnly => coated && row.story.coats_back == 0,
+            RiskFactor::Unbalanced => row.story.coats_back > 0 && row.story.coats_front != row.story.coats_back,
+            RiskFactor::EarlyCoats => row.story.early_coats > 0,
+            RiskFactor::LongGaps => row.story.long_gaps > 0,
+            RiskFactor::SeveralPots => count_gesso_pots(row) > 1,
+            RiskFactor::PrepareLeftOut => row.story.unprepared,
+            RiskFactor::BackUnsized => row.story.size_coats.0 > 0 && row.story.size_coats.1 == 0,
+            RiskFactor::NoStipple => coated && row.story.stipples == 0,
             // Hypotheses: below 4 g to 100 g expect powder, above 15 g expect hard and crack-prone.
-            RiskFactor::StrongGlue => above(f.pots.glue_per_100g_filler_g, GLUE_RANGE_G_PER_100G_FILLER.1),
-            RiskFactor::WeakGlue => below(f.pots.glue_per_100g_filler_g, GLUE_RANGE_G_PER_100G_FILLER.0),
-            RiskFactor::HotPot => f.pots.overheated,
+            RiskFactor::StrongGlue => above(row.pots.glue_per_100g_filler_g, GLUE_RANGE_G_PER_100G_FILLER.1),
+            RiskFactor::WeakGlue => below(row.pots.glue_per_100g_filler_g, GLUE_RANGE_G_PER_100G_FILLER.0),
+            RiskFactor::HotPot => row.pots.overheated,
             // A tenth of the water gone makes the glue a ninth stronger.
-            RiskFactor::WaterLost => above(f.pots.water_lost_pct, 10.0),
-            RiskFactor::DryAir => below(f.air.rh_min_pct, 35.0),
-            RiskFactor::DampAir => above(f.air.rh_max_pct, 75.0),
-            RiskFactor::ThinBoard => below(f.story.size_mm.2, 9.0),
-            RiskFactor::SeveralMelts => f.pots.melts.is_some_and(|n| n > 1),
+            RiskFactor::WaterLost => above(row.pots.water_lost_pct, 10.0),
+            RiskFactor::DryAir => below(row.air.rh_min_pct, 35.0),
+            RiskFactor::DampAir => above(row.air.rh_max_pct, 75.0),
+            RiskFactor::ThinBoard => below(row.story.size_mm.2, 9.0),
+            RiskFactor::SeveralMelts => row.pots.melts.is_some_and(|n| n > 1),
         }
     }
 }
 
-fn count_gesso_pots(f: &PanelRow) -> usize {
-    f.story.pot_uses.iter().filter(|u| u.gesso).map(|u| &u.pot).collect::<BTreeSet<_>>().len()
+fn count_gesso_pots(row: &PanelRow) -> usize {
+    row.story.pot_uses.iter().filter(|u| u.gesso).map(|u| &u.pot).collect::<BTreeSet<_>>().len()
 }

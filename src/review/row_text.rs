@@ -21,9 +21,9 @@ pub enum OutcomeClass {
 
 impl OutcomeClass {
     /// What came of that panel.
-    pub fn from_row(f: &PanelRow) -> OutcomeClass {
-        let cracked = f.story.outcome.verdicts.iter().any(|v| v.cracked);
-        match (f.story.outcome.inspected, f.story.outcome.sound) {
+    pub fn from_row(row: &PanelRow) -> OutcomeClass {
+        let cracked = row.story.outcome.verdicts.iter().any(|v| v.cracked);
+        match (row.story.outcome.inspected, row.story.outcome.sound) {
             (true, _) if cracked => OutcomeClass::Cracked,
             (true, Some(true)) => OutcomeClass::Sound,
             (true, Some(false)) => OutcomeClass::LiftingOrMould,
@@ -44,14 +44,14 @@ impl OutcomeClass {
 }
 
 /// What came of a panel, and whether it was given up.
-pub fn format_outcome(f: &PanelRow) -> String {
-    let given_up = if f.story.given_up.is_some() { ", given up" } else { "" };
-    format!("{}{given_up}", OutcomeClass::from_row(f).name())
+pub fn format_outcome(row: &PanelRow) -> String {
+    let given_up = if row.story.given_up.is_some() { ", given up" } else { "" };
+    format!("{}{given_up}", OutcomeClass::from_row(row).name())
 }
 
 /// The pots of a panel as one name.
-pub fn format_pots(f: &PanelRow) -> String {
-    join_ids(&f.story.pot_ids)
+pub fn format_pots(row: &PanelRow) -> String {
+    join_ids(&row.story.pot_ids)
 }
 
 /// So many of a thing, or none.
@@ -71,8 +71,8 @@ pub fn format_faces((front, back): (u32, u32)) -> String {
 }
 
 /// Width, height and thickness.
-pub fn format_board_size(f: &PanelRow) -> String {
-    let (width, height, thickness) = f.story.size_mm;
+pub fn format_board_size(row: &PanelRow) -> String {
+    let (width, height, thickness) = row.story.size_mm;
     let thick = thickness.map_or_else(|| ", thickness not known".to_owned(), |t| format!(" x {}", format_number(t, 1)));
     format!("{} x {}{thick} mm", format_number(width, 1), format_number(height, 1))
 }

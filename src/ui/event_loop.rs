@@ -117,8 +117,8 @@ impl EventLoop {
     fn run_until_quit(&mut self) -> io::Result<()> {
         loop {
             let now = self.options.clock.now();
-            let requests = self.model.tick(now, self.options.clock.awake_ms());
-            if self.run_effects(requests)? {
+            let effects = self.model.tick(now, self.options.clock.awake_ms());
+            if self.run_effects(effects)? {
                 return Ok(());
             }
             self.inhibit_sleep(now);
@@ -146,17 +146,17 @@ impl EventLoop {
             if self.model.saving_since().is_none() {
                 break;
             }
-            for kept in self.saving_thread.take_replies(REPLY_TIMEOUT) {
+            for reply in self.saving_thread.take_replies(REPLY_TIMEOUT) {
                 // The terminal is on its way back; what rings now rings no more.
-                let _ = self.model.handle_reply(kept, self.options.clock.now());
+                let _ = self.model.handle_reply(reply, self.options.clock.now());
             }
         }
         let at = ViewContext { now: self.options.clock.now(), zone: &Local, units: self.options.units };
         let mut lines = view_model::summarize_panels(&self.model, &at);
         if self.model.saving_since().is_some() {
             lines.push("the last press was not on disk yet; `sottile show` tells whether it is".to_owned());
-        } else if let Some(fault) = self.model.recording_fault() {
-            lines.push(fault.to_string());
+        } else if let Some(error) = self.model.recording_fault() {
+            lines.push(error.to_string());
         } else if let Some(said) = self.model.status_message.filter(|said| said.urgent) {
             lines.push(said.text);
         }
@@ -190,8 +190,8 @@ impl EventLoop {
                 if new_day {
                     beside.request_read();
                 }
-                if let Some(room) = beside.take_latest() {
-                    self.model.studio = room;
+                if let Some(studio) = beside.take_latest() {
+                    self.model.studio = studio;
                     return Ok(true);
                 }
             }
@@ -228,14 +228,14 @@ impl EventLoop {
             Event::FocusGained | Event::FocusLost | Event::Mouse(_) => None,
         };
         let Some(press) = press else { return Ok(false) };
-        let requests = self.model.update(press, self.options.clock.now());
-        self.run_effects(requests)
+        let effects = self.model.update(press, self.options.clock.now());
+        self.run_effects(effects)
     }
 
     /// Does what the view asks. Returns whether the bench is to be left.
-    fn run_effects(&mut self, requests: Vec<Effect>) -> io::Result<bool> {
-        for request in requests {
-            match request {
+    fn run_effects(&mut self, effects: Vec<Effect>) -> io::Result<bool> {
+        for effect in effects {
+            match effect {
                 Effect::Quit => return Ok(true),
                 Effect::Suspend => self.screen.suspend()?,
                 Effect::AdvanceClock(span) => {
@@ -247,7 +247,7 @@ impl EventLoop {
                 Effect::SendAlert(call, label) => {
                     alert::send_alert(&self.options.alert_channels, call, &label);
                 }
-                Effect::RecordNotice(..) | Effect::RecordPotNotice(..) => self.saving_thread.submit(request),
+                Effect::RecordNotice(..) | Effect::RecordPotNotice(..) => self.saving_thread.submit(effect),
                 Effect::Record(..)
                 | Effect::Retime(..)
                 | Effect::OpenPanels(_)
@@ -257,7 +257,7 @@ impl EventLoop {
                 | Effect::RecordPot(..)
                 | Effect::OpenPot(_)
                 | Effect::RecordAir(_) => {
-                    self.saving_thread.submit(request);
+                    self.saving_thread.submit(effect);
                     self.handle_replies(REPLY_TIMEOUT)?;
                 }
             }
@@ -267,11 +267,11 @@ impl EventLoop {
 
     /// Takes in what came of requests, waiting at most that long for the first answer.
     fn handle_replies(&mut self, patience: Duration) -> io::Result<()> {
-        for kept in self.saving_thread.take_replies(patience) {
+        for reply in self.saving_thread.take_replies(patience) {
             self.studio_thread.iter().for_each(StudioThread::request_read);
-            let opened = matches!(kept, Reply::Opened(_));
-            let requests = self.model.handle_reply(kept, self.options.clock.now());
-            self.run_effects(requests)?;
+            let opened = matches!(reply, Reply::Opened(_));
+            let effects = self.model.handle_reply(reply, self.options.clock.now());
+            self.run_effects(effects)?;
             if opened {
                 self.saving_thread.restart_watch();
             }
@@ -280,58 +280,60 @@ impl EventLoop {
     }
 
     fn draw(&mut self) -> io::Result<()> {
-        let (view, how, painted) = (&self.model, &self.options, &mut self.render_cache);
-        let at = ViewContext { now: how.clock.now(), zone: &Local, units: how.units };
+        let (model, options, painted) = (&self.model, &self.options, &mut self.render_cache);
+        let at = ViewContext { now: options.clock.now(), zone: &Local, units: options.units };
         // This is drawn every second for hours; anything else for as long as somebody looks at it.
-        let scene = if view.overlay == Overlay::None { view_model::build_bench_view_model(view, &at) } else { None };
-        let Some(scene) = scene else {
+        let bench = if model.overlay == Overlay::None { view_model::build_bench_view_model(model, &at) } else { None };
+        let Some(bench) = bench else {
             painted.invalidate();
-            return self.screen.draw(|buf| render_model(view, &how.theme, &at, buf));
+            return self.screen.draw(|buf| render_model(model, &options.theme, &at, buf));
         };
-        let parts = painted.render_changes(&scene, &how.theme);
+        let parts = painted.render_changes(&bench, &options.theme);
         if !parts.is_empty() && self.screen.draw_parts(&parts)? {
             return Ok(());
         }
-        self.screen.draw(|buf| painted.render(scene, &how.theme, buf))
+        self.screen.draw(|buf| painted.render(bench, &options.theme, buf))
     }
 }
 
 /// Draws whatever is on top.
 pub fn render_model<Z: TimeZone<Offset: Display>>(
-    view: &Model,
+    model: &Model,
     theme: &Theme,
     at: &ViewContext<'_, Z>,
     buf: &mut Buffer,
 ) {
     let now = at.now;
-    match &view.overlay {
+    match &model.overlay {
         Overlay::None | Overlay::Keys(_) => {
-            if let Some(scene) = view_model::build_bench_view_model(view, at) {
-                render::render_bench(&scene, theme, buf);
+            if let Some(bench) = view_model::build_bench_view_model(model, at) {
+                render::render_bench(&bench, theme, buf);
             }
-            if let Overlay::Keys(offset) = view.overlay {
-                render::render_keys(&view_model::build_keys_view_model(view.keymap(), offset), theme, buf);
+            if let Overlay::Keys(offset) = model.overlay {
+                render::render_keys(&view_model::build_keys_view_model(model.keymap(), offset), theme, buf);
             }
         }
         Overlay::Story(offset) => {
-            render::render_story(&view_model::build_story_view_model(view, *offset, at), theme, buf)
+            render::render_story(&view_model::build_story_view_model(model, *offset, at), theme, buf)
         }
-        Overlay::Comparison(compare) => render::render_comparison(&compare.build_view_model(view.keymap()), theme, buf),
+        Overlay::Comparison(comparison) => {
+            render::render_comparison(&comparison.build_view_model(model.keymap()), theme, buf)
+        }
         Overlay::Sitting(sitting) => {
-            render::render_sitting(&view_model::build_sitting_view_model(view, sitting, now), theme, buf)
+            render::render_sitting(&view_model::build_sitting_view_model(model, sitting, now), theme, buf)
         }
-        Overlay::Map(map) => render::render_map(&view_model::build_map_view_model(view, map, now), theme, buf),
-        Overlay::Form(form) => render::render_form(&view_model::build_form_view_model(view, form, now), theme, buf),
-        Overlay::Line(line) => render::render_form(&view_model::build_form_view_model(view, line, now), theme, buf),
-        Overlay::Pots(pots) => render_pots_overlay(view, pots, theme, at, buf),
-        Overlay::Clock(asked) => render::render_form(&view_model::build_form_view_model(view, asked, now), theme, buf),
-        Overlay::Flaws(flaws) => render::render_form(&view_model::build_form_view_model(view, flaws, now), theme, buf),
+        Overlay::Map(map) => render::render_map(&view_model::build_map_view_model(model, map, now), theme, buf),
+        Overlay::Form(form) => render::render_form(&view_model::build_form_view_model(model, form, now), theme, buf),
+        Overlay::Line(line) => render::render_form(&view_model::build_form_view_model(model, line, now), theme, buf),
+        Overlay::Pots(pots) => render_pots_overlay(model, pots, theme, at, buf),
+        Overlay::Clock(asked) => render::render_form(&view_model::build_form_view_model(model, asked, now), theme, buf),
+        Overlay::Flaws(flaws) => render::render_form(&view_model::build_form_view_model(model, flaws, now), theme, buf),
     }
 }
 
 /// Draws what of the pots lies over the bench.
 fn render_pots_overlay<Z: TimeZone<Offset: Display>>(
-    view: &Model,
+    model: &Model,
     pots: &PotsOverlay,
     theme: &Theme,
     at: &ViewContext<'_, Z>,
@@ -339,14 +341,14 @@ fn render_pots_overlay<Z: TimeZone<Offset: Display>>(
 ) {
     match pots {
         PotsOverlay::List { at: cursor } => {
-            render::render_page(&view_model::build_pots_page(view, *cursor, at), theme, buf)
+            render::render_page(&view_model::build_pots_page(model, *cursor, at), theme, buf)
         }
-        PotsOverlay::Advice => render::render_page(&view_model::build_advice_page(view, at), theme, buf),
+        PotsOverlay::Advice => render::render_page(&view_model::build_advice_page(model, at), theme, buf),
         PotsOverlay::Form(form) => {
-            render::render_form(&view_model::build_form_view_model(view, &**form, at.now), theme, buf)
+            render::render_form(&view_model::build_form_view_model(model, &**form, at.now), theme, buf)
         }
         PotsOverlay::Making(making) => {
-            render::render_making(&view_model::build_making_view_model(view, making, at), theme, buf)
+            render::render_making(&view_model::build_making_view_model(model, making, at), theme, buf)
         }
     }
 }

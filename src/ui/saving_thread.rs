@@ -42,7 +42,7 @@ impl SavingThread {
     /// What the system says.
     pub fn start(bench: Bench, clock: Clock, bulk: BulkDensities) -> io::Result<SavingThread> {
         let (jobs, todo) = channel();
-        let (answers, kept) = channel();
+        let (answers, reply) = channel();
         let (gone, watched) = channel();
         let shelf = bench.shelf();
         let places = WatchedPaths {
@@ -55,13 +55,13 @@ impl SavingThread {
             let runner = EffectRunner::new(bench, move || clock.now()).with_bulk_densities(bulk);
             run_jobs(GuardedRunner::new(runner), &todo, &answers);
         })?;
-        Ok(SavingThread { jobs, replies: kept, watch_end: watched, is_watched: true, places })
+        Ok(SavingThread { jobs, replies: reply, watch_end: watched, is_watched: true, places })
     }
 
     /// Hands a request over.
-    pub fn submit(&self, request: Effect) {
+    pub fn submit(&self, effect: Effect) {
         // The thread ends only with the program.
-        let _ = self.jobs.send(SaveJob::Run(Box::new(request)));
+        let _ = self.jobs.send(SaveJob::Run(Box::new(effect)));
     }
 
     /// Where nothing tells of other windows' writing, looks for it.
@@ -89,7 +89,7 @@ impl SavingThread {
     /// What came of the requests, waiting at most that long for the first.
     pub fn take_replies(&self, patience: Duration) -> Vec<Reply> {
         let first = match self.replies.recv_timeout(patience) {
-            Ok(kept) => kept,
+            Ok(reply) => reply,
             Err(RecvTimeoutError::Timeout | RecvTimeoutError::Disconnected) => return Vec::new(),
         };
         std::iter::once(first).chain(self.replies.try_iter()).collect()
@@ -169,7 +169,7 @@ impl GuardedRunner {
 
 /// The answer to an effect once nothing is recorded any more; none where none is waited for.
 fn refuse_effect(effect: &Effect) -> Option<Reply> {
-    let why = RecordError::ProgramFault;
+    let error = RecordError::ProgramFault;
     match effect {
         Effect::Record(..)
         | Effect::Retime(..)
@@ -178,9 +178,9 @@ fn refuse_effect(effect: &Effect) -> Option<Reply> {
         | Effect::OpenPot(_)
         | Effect::RecordAir(_)
         | Effect::ReadComparison
-        | Effect::ReadFinishedPanels => Some(Reply::Failed(why)),
-        Effect::RecordInspection(id, _) => Some(Reply::InspectionFailed(id.clone(), why)),
-        Effect::RecordNotice(id, event) => Some(Reply::NoticeFailed(id.clone(), event.clone(), why)),
+        | Effect::ReadFinishedPanels => Some(Reply::Failed(error)),
+        Effect::RecordInspection(id, _) => Some(Reply::InspectionFailed(id.clone(), error)),
+        Effect::RecordNotice(id, event) => Some(Reply::NoticeFailed(id.clone(), event.clone(), error)),
         Effect::RecordPotNotice(..)
         | Effect::RingBell(_)
         | Effect::SendAlert(..)
@@ -232,17 +232,21 @@ impl EffectRunner {
 
     /// Does what was asked, and answers. What others wrote is told before the outcome, so that a refusal is read beside
     /// what caused it.
-    pub fn run_effect(&mut self, request: Effect) -> Vec<Reply> {
-        let outcome = self.apply_effect(request);
+    pub fn run_effect(&mut self, effect: Effect) -> Vec<Reply> {
+        let outcome = self.apply_effect(effect);
         match &outcome {
-            Some(Reply::Changed(told) | Reply::Opened(told) | Reply::ChangedElsewhere(told)) => {
-                self.sent_panels.mark(told)
+            Some(Reply::Changed(snapshots) | Reply::Opened(snapshots) | Reply::ChangedElsewhere(snapshots)) => {
+                self.sent_panels.mark(snapshots)
             }
-            Some(Reply::NoticeRecorded(told, _) | Reply::InspectionRecorded(told)) => {
-                self.sent_panels.mark(std::slice::from_ref(told))
+            Some(Reply::NoticeRecorded(snapshot, _) | Reply::InspectionRecorded(snapshot)) => {
+                self.sent_panels.mark(std::slice::from_ref(snapshot))
             }
-            Some(Reply::PotChanged(told) | Reply::PotOpened(told)) => self.sent_pots.mark(std::slice::from_ref(told)),
-            Some(Reply::PotsChangedElsewhere(told) | Reply::PotsLoaded(told, _)) => self.sent_pots.mark(told),
+            Some(Reply::PotChanged(snapshot) | Reply::PotOpened(snapshot)) => {
+                self.sent_pots.mark(std::slice::from_ref(snapshot))
+            }
+            Some(Reply::PotsChangedElsewhere(snapshots) | Reply::PotsLoaded(snapshots, _)) => {
+                self.sent_pots.mark(snapshots)
+            }
             Some(Reply::AirRecorded(_) | Reply::AirChangedElsewhere(_)) => {
                 self.sent_air_length = air_journal_length(&self.bench);
             }
@@ -268,19 +272,19 @@ impl EffectRunner {
         Some(Reply::LowSpace(mb))
     }
 
-    fn apply_effect(&mut self, request: Effect) -> Option<Reply> {
+    fn apply_effect(&mut self, effect: Effect) -> Option<Reply> {
         let now = &*self.now;
         let bench = &mut self.bench;
-        Some(match request {
+        Some(match effect {
             Effect::Record(id, ask) => {
                 bench.record(&id, &ask, now).map_or_else(Reply::Failed, |r| Reply::Changed(r.changed))
             }
             Effect::Retime(id, seq, at) => {
-                bench.retime(&id, seq, at, now).map_or_else(Reply::Failed, |told| Reply::Changed(vec![told]))
+                bench.retime(&id, seq, at, now).map_or_else(Reply::Failed, |snapshot| Reply::Changed(vec![snapshot]))
             }
             Effect::OpenPanels(opening) => match bench.open_panels(&opening, now) {
-                Ok(told) => Reply::Opened(told),
-                Err((why, _)) => Reply::Failed(why),
+                Ok(snapshots) => Reply::Opened(snapshots),
+                Err((error, _)) => Reply::Failed(error),
             },
             Effect::ReadComparison => read_comparison(bench.shelf(), &self.bulk, now()),
             Effect::ReadFinishedPanels => {
@@ -289,8 +293,8 @@ impl EffectRunner {
             }
             Effect::RecordInspection(id, ask) => record_inspection(bench, id, &ask, now),
             Effect::RecordNotice(id, event) => match bench.record_notice(&id, event.clone(), now) {
-                Ok(told) => Reply::NoticeRecorded(told, event),
-                Err(why) => Reply::NoticeFailed(id, event, why),
+                Ok(snapshot) => Reply::NoticeRecorded(snapshot, event),
+                Err(error) => Reply::NoticeFailed(id, event, error),
             },
             Effect::RecordPot(id, act) => {
                 bench.record_pot(&id, &act, None, now).map_or_else(Reply::Failed, Reply::PotChanged)
@@ -302,7 +306,7 @@ impl EffectRunner {
             Effect::OpenPot(opening) => bench.open_pot(&opening, now).map_or_else(Reply::Failed, Reply::PotOpened),
             Effect::RecordAir(reading) => match bench.record_air(&[reading], now) {
                 Ok(_) => Reply::AirRecorded(bench.load_air()),
-                Err((why, _)) => Reply::Failed(why),
+                Err((error, _)) => Reply::Failed(error),
             },
             Effect::RingBell(_)
             | Effect::SendAlert(..)
@@ -350,16 +354,16 @@ fn air_journal_length(bench: &Bench) -> Option<u64> {
 }
 
 /// Records a look at a finished panel, which joins the bench for no longer than that.
-fn record_inspection(bench: &mut Bench, id: Id, ask: &RecordRequest, now: &dyn Fn() -> Moment) -> Reply {
+fn record_inspection(bench: &mut Bench, id: Id, request: &RecordRequest, now: &dyn Fn() -> Moment) -> Reply {
     let held = bench.has_panel(&id);
-    let recorded = bench.record(&id, ask, now);
+    let recorded = bench.record(&id, request, now);
     if !held {
         bench.unload(&id);
     }
     match recorded.map(|recorded| recorded.changed.into_iter().next()) {
-        Ok(Some(told)) => Reply::InspectionRecorded(told),
+        Ok(Some(snapshot)) => Reply::InspectionRecorded(snapshot),
         Ok(None) => Reply::InspectionFailed(id.clone(), RecordError::NoStory(id)),
-        Err(why) => Reply::InspectionFailed(id, why),
+        Err(error) => Reply::InspectionFailed(id, error),
     }
 }
 
@@ -368,6 +372,6 @@ fn read_comparison(shelf: &Shelf, bulk: &BulkDensities, now: Moment) -> Reply {
     let shelved = StoryReader { shelf, bulk, now, on_story_read: &|| {} };
     match shelved.read_compared_panels(MAX_COMPARED_PANELS) {
         Ok(side) => Reply::ComparisonRead(side),
-        Err(failure) => Reply::Failed(RecordError::Journal(failure)),
+        Err(error) => Reply::Failed(RecordError::Journal(error)),
     }
 }

@@ -168,12 +168,12 @@ mod tests {
 
     #[test]
     fn our_own_colours_keep_seven_to_one() {
-        for look in [ColorScheme::Dark, ColorScheme::Light] {
-            let theme = Theme { color_scheme: look, ascii: false };
+        for scheme in [ColorScheme::Dark, ColorScheme::Light] {
+            let theme = Theme { color_scheme: scheme, ascii: false };
             for ink in INKS {
                 let style = theme.style(ink);
                 let is = contrast(style.fg.unwrap(), style.bg.unwrap()).unwrap();
-                assert!(is >= 7.0, "{look:?} {ink:?}: {is:.2}");
+                assert!(is >= 7.0, "{scheme:?} {ink:?}: {is:.2}");
             }
             let ground = theme.ground();
             assert!(contrast(ground.fg.unwrap(), ground.bg.unwrap()).unwrap() >= 7.0);

@@ -17,8 +17,8 @@ use crate::work::panel::wait::TOLERANCE;
 use crate::work::pot::interruption::GapEvidence;
 
 impl Model {
-    pub(super) fn update_bench(&mut self, action: Message, now: Moment) -> Vec<Effect> {
-        match action {
+    pub(super) fn update_bench(&mut self, message: Message, now: Moment) -> Vec<Effect> {
+        match message {
             Message::RecordDone | Message::Accept => self.record_done(now),
             Message::RecordStart => self.record_start(now),
             Message::RecordDull => self.record_act(PanelAct::Dull, self.stage_at_hand(), now),
@@ -82,9 +82,9 @@ impl Model {
         }
     }
 
-    fn open_overlay(&mut self, over: Overlay) -> Vec<Effect> {
-        if self.shown_panel().is_some() || matches!(over, Overlay::Form(_) | Overlay::Keys(_)) {
-            self.overlay = over;
+    fn open_overlay(&mut self, overlay: Overlay) -> Vec<Effect> {
+        if self.shown_panel().is_some() || matches!(overlay, Overlay::Form(_) | Overlay::Keys(_)) {
+            self.overlay = overlay;
         }
         Vec::new()
     }
@@ -101,17 +101,17 @@ impl Model {
         go_on: impl FnOnce(&mut Model) -> Vec<Effect>,
     ) -> Vec<Effect> {
         match self.panel_status(now) {
-            Some(standing) if [phase, PanelPhase::Abandoned].contains(&standing.phase) => {
-                self.show_nothing_to_do(&standing, now)
+            Some(status) if [phase, PanelPhase::Abandoned].contains(&status.phase) => {
+                self.show_nothing_to_do(&status, now)
             }
             Some(_) | None => go_on(self),
         }
     }
 
     fn open_flaw_list(&mut self, now: Moment) -> Vec<Effect> {
-        let Some(standing) = self.panel_status(now) else { return Vec::new() };
+        let Some(status) = self.panel_status(now) else { return Vec::new() };
         let done = self.story().and_then(|s| s.panel().last_done()).is_some();
-        let refusal = match (standing.phase, standing.stage) {
+        let refusal = match (status.phase, status.stage) {
             (PanelPhase::Working, Some(stage)) => Some(PanelRefusal::UnderWay { stage }),
             (_, _) if !done => Some(PanelRefusal::NothingDoneYet),
             (_, _) => None,
@@ -155,9 +155,9 @@ impl Model {
     }
 
     fn record_done(&mut self, now: Moment) -> Vec<Effect> {
-        let Some(standing) = self.panel_status(now) else { return self.open_form() };
-        let Some(stage) = standing.stage_to_record() else { return self.show_nothing_to_do(&standing, now) };
-        if self.ask_if_early(&standing, &Message::RecordDone, now) {
+        let Some(status) = self.panel_status(now) else { return self.open_form() };
+        let Some(stage) = status.stage_to_record() else { return self.show_nothing_to_do(&status, now) };
+        if self.ask_if_early(&status, &Message::RecordDone, now) {
             return Vec::new();
         }
         if stage.kind == StageKind::Check {
@@ -165,13 +165,13 @@ impl Model {
             return map.map_or_else(Vec::new, |map| self.open_overlay(Overlay::Map(map)));
         }
         // Without a word about it, it is done as planned.
-        let direction = standing.direction_to_record(self.direction_turned).filter(|_| self.direction_turned);
+        let direction = status.direction_to_record(self.direction_turned).filter(|_| self.direction_turned);
         let pot = self.story().and_then(|s| self.find_pot_for_coat(s.panel(), stage)).map(|t| t.id.clone());
         self.record_act(PanelAct::Done { direction, pot, map: None }, Some(stage), now)
     }
 
-    fn show_nothing_to_do(&mut self, standing: &PanelStatus, now: Moment) -> Vec<Effect> {
-        let word = match standing.phase {
+    fn show_nothing_to_do(&mut self, status: &PanelStatus, now: Moment) -> Vec<Effect> {
+        let word = match status.phase {
             PanelPhase::Abandoned => {
                 format!("this panel was given up; {} takes that back", self.bench_key(&Message::Undo))
             }
@@ -185,32 +185,32 @@ impl Model {
     }
 
     fn record_start(&mut self, now: Moment) -> Vec<Effect> {
-        let Some(standing) = self.panel_status(now) else { return Vec::new() };
-        let Some(stage) = standing.stage_to_record() else { return self.show_nothing_to_do(&standing, now) };
-        if self.ask_if_early(&standing, &Message::RecordStart, now) {
+        let Some(status) = self.panel_status(now) else { return Vec::new() };
+        let Some(stage) = status.stage_to_record() else { return self.show_nothing_to_do(&status, now) };
+        if self.ask_if_early(&status, &Message::RecordStart, now) {
             return Vec::new();
         }
         self.record_act(PanelAct::Start, Some(stage), now)
     }
 
     /// In a wait the first press only says how early it is; the second records.
-    fn ask_if_early(&mut self, standing: &PanelStatus, action: &Message, now: Moment) -> bool {
-        let Some(left) = standing.early_by() else { return false };
-        if self.take_confirmation(action) {
+    fn ask_if_early(&mut self, status: &PanelStatus, message: &Message, now: Moment) -> bool {
+        let Some(left) = status.early_by() else { return false };
+        if self.take_confirmation(message) {
             return false;
         }
         let early = match left {
             left if left > TOLERANCE => format_lateness(-left),
             left => format!("{:.0} s early", left.seconds().ceil()),
         };
-        self.ask_confirmation(action.clone(), format!("{early} - press again to record it all the same"), now);
+        self.ask_confirmation(message.clone(), format!("{early} - press again to record it all the same"), now);
         true
     }
 
     /// Takes the last fact back, and no other: the one that stood last when the key was pressed.
     fn undo_last_fact(&mut self, now: Moment) -> Vec<Effect> {
-        if let Some(requests) = self.undo_last_pot_fact(now) {
-            return requests;
+        if let Some(effects) = self.undo_last_pot_fact(now) {
+            return effects;
         }
         let Some(story) = self.story() else { return Vec::new() };
         match story.last_standing_entry().map(|e| e.seq) {

@@ -92,19 +92,19 @@ impl Model {
         matches!(&self.overlay, Overlay::Pots(PotsOverlay::Making(making)) if self.making_timer(making, now).is_some())
     }
 
-    pub(super) fn update_making(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
+    pub(super) fn update_making(&mut self, message: &Message, now: Moment) -> Vec<Effect> {
         let Overlay::Pots(PotsOverlay::Making(making)) = &self.overlay else { return Vec::new() };
         let making = making.clone();
-        match action {
-            Message::RecordDone | Message::Accept => return self.finish_step(&making, action, now),
+        match message {
+            Message::RecordDone | Message::Accept => return self.finish_step(&making, message, now),
             Message::Up | Message::Left => self.go_to_step(making.step.previous(), now),
             Message::Down | Message::Right => self.go_to_step(making.step.next(), now),
             Message::Pot(PotCommand::Undo) => {
-                if let Some(requests) = self.undo_last_pot_fact(now) {
+                if let Some(effects) = self.undo_last_pot_fact(now) {
                     if let Overlay::Pots(PotsOverlay::Making(making)) = &mut self.overlay {
                         making.is_undo_pending = true;
                     }
-                    return requests;
+                    return effects;
                 }
                 self.show_message("nothing was recorded here just now".to_owned(), false, now);
             }
@@ -125,7 +125,7 @@ impl Model {
     }
 
     /// The step at hand is done: its fact is recorded where it has one, and the next step shown once it is on disk.
-    fn finish_step(&mut self, making: &MakingModel, action: &Message, now: Moment) -> Vec<Effect> {
+    fn finish_step(&mut self, making: &MakingModel, message: &Message, now: Moment) -> Vec<Effect> {
         if making.step == MakingStep::Ready {
             if let Some(id) = &making.gesso {
                 self.choose_pot(id);
@@ -134,15 +134,15 @@ impl Model {
             return Vec::new();
         }
         let early = self.making_timer(making, now).filter(|t| !t.counts_up && t.span > Span::ZERO);
-        if let Some(timed) = early.filter(|_| !self.take_confirmation(action)) {
+        if let Some(timed) = early.filter(|_| !self.take_confirmation(message)) {
             self.ask_confirmation(
-                action.clone(),
+                message.clone(),
                 format!("{} - press again if it is right", format_lateness(-timed.span)),
                 now,
             );
             return Vec::new();
         }
-        let requests = match (making.step.pot_act(), self.build_pot_opening(making)) {
+        let effects = match (making.step.pot_act(), self.build_pot_opening(making)) {
             (Some((kind, act)), _) => {
                 let pot = if kind == PotKind::Size { making.size.clone() } else { making.gesso.clone() };
                 let behind = self.pot_story(pot.as_ref()).is_some_and(|s| making.step.is_done_in(s.pot()));
@@ -160,11 +160,11 @@ impl Model {
                 return Vec::new();
             }
         };
-        if let (Overlay::Pots(PotsOverlay::Making(making)), false) = (&mut self.overlay, requests.is_empty()) {
+        if let (Overlay::Pots(PotsOverlay::Making(making)), false) = (&mut self.overlay, effects.is_empty()) {
             making.is_record_pending = true;
             making.since = now;
         }
-        requests
+        effects
     }
 
     /// The pot that step opens: size once it is weighed, gesso once the size for it is measured.

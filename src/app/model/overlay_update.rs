@@ -20,7 +20,7 @@ use std::sync::Arc;
 const KEYS_MAX: usize = 200;
 
 impl Model {
-    pub(super) fn update_scroll(&mut self, action: &Message) -> Vec<Effect> {
+    pub(super) fn update_scroll(&mut self, message: &Message) -> Vec<Effect> {
         let last = match &self.overlay {
             Overlay::Story(_) => self.story().map_or(0, |s| s.entries().len().saturating_sub(1)),
             Overlay::None
@@ -35,7 +35,7 @@ impl Model {
             | Overlay::Sitting(_) => KEYS_MAX,
         };
         let (Overlay::Keys(offset) | Overlay::Story(offset)) = &mut self.overlay else { return Vec::new() };
-        match action {
+        match message {
             Message::Up => *offset = offset.saturating_sub(1),
             Message::Down => *offset = (*offset + 1).min(last),
             Message::PageUp => *offset = offset.saturating_sub(10),
@@ -48,9 +48,9 @@ impl Model {
         Vec::new()
     }
 
-    pub(super) fn update_comparison(&mut self, action: &Message) -> Vec<Effect> {
-        let Overlay::Comparison(compare) = &mut self.overlay else { return Vec::new() };
-        match compare.update(action) {
+    pub(super) fn update_comparison(&mut self, message: &Message) -> Vec<Effect> {
+        let Overlay::Comparison(comparison) = &mut self.overlay else { return Vec::new() };
+        match comparison.update(message) {
             ComparisonOutcome::Stay => {}
             ComparisonOutcome::Close => self.overlay = Overlay::None,
             ComparisonOutcome::ReuseRecipe(recipe) => {
@@ -63,10 +63,10 @@ impl Model {
         Vec::new()
     }
 
-    pub(super) fn update_flaw_list(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
+    pub(super) fn update_flaw_list(&mut self, message: &Message, now: Moment) -> Vec<Effect> {
         let last = Flaw::ALL.len() - 1;
         let Overlay::Flaws(flaws) = &mut self.overlay else { return Vec::new() };
-        match action {
+        match message {
             Message::Up => flaws.cursor = flaws.cursor.saturating_sub(1),
             Message::Down => flaws.cursor = (flaws.cursor + 1).min(last),
             Message::Home => flaws.cursor = 0,
@@ -81,14 +81,14 @@ impl Model {
         Vec::new()
     }
 
-    pub(super) fn update_line(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
+    pub(super) fn update_line(&mut self, message: &Message, now: Moment) -> Vec<Effect> {
         let Overlay::Line(line) = &mut self.overlay else { return Vec::new() };
-        if edit_text(&mut line.input, action) {
+        if edit_text(&mut line.input, message) {
             line.error.clear();
             line.is_accepted_once = false;
             return Vec::new();
         }
-        match action {
+        match message {
             Message::Leave => {
                 self.close_line();
                 Vec::new()
@@ -137,12 +137,12 @@ impl Model {
         }
     }
 
-    pub(super) fn update_map(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
+    pub(super) fn update_map(&mut self, message: &Message, now: Moment) -> Vec<Effect> {
         let Overlay::Map(map) = &mut self.overlay else { return Vec::new() };
-        if !map.confirm_discard(action) {
+        if !map.confirm_discard(message) {
             return Vec::new();
         }
-        match action {
+        match message {
             Message::Up => map.move_cursor(-1, 0),
             Message::Down => map.move_cursor(1, 0),
             Message::Left => map.move_cursor(0, -1),
@@ -170,19 +170,19 @@ impl Model {
         self.record_act(PanelAct::Done { direction: None, pot: None, map: Some(areas) }, Some(stage), now)
     }
 
-    pub(super) fn update_form(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
+    pub(super) fn update_form(&mut self, message: &Message, now: Moment) -> Vec<Effect> {
         let recipes = self.settings.recipes.clone();
         let empty = self.story().is_none();
         let Overlay::Form(form) = &mut self.overlay else { return Vec::new() };
         if form.offer.is_some() {
-            return self.answer_offer(action, now);
+            return self.answer_offer(message, now);
         }
-        match action {
+        match message {
             Message::Leave if empty => return self.leave_bench(now),
             Message::OpenSitting if empty => return self.request_sitting(now),
             Message::Leave => self.overlay = Overlay::None,
             Message::Accept => return self.accept_form(&recipes, now),
-            _ => form.form.update(action),
+            _ => form.form.update(message),
         }
         Vec::new()
     }
@@ -191,9 +191,9 @@ impl Model {
         let Overlay::Form(form) = &mut self.overlay else { return Vec::new() };
         let Some(opening) = form.parse_opening(recipes) else { return Vec::new() };
         let zinc = crate::work::advice::cautions::zinc_under_oil_caution(&opening.recipe, opening.paint);
-        if let (Some(said), Some(instead), false) = (zinc, find_recipe_without_zinc(recipes), form.warned) {
+        if let (Some(message), Some(instead), false) = (zinc, find_recipe_without_zinc(recipes), form.warned) {
             let name = recipes[instead].name.clone();
-            form.offer = Some(RecipeOffer { caution: said.to_owned(), recipe_index: instead, name });
+            form.offer = Some(RecipeOffer { caution: message.to_owned(), recipe_index: instead, name });
             form.warned = true;
             return Vec::new();
         }
@@ -201,11 +201,11 @@ impl Model {
     }
 
     /// The caution is said once: the recipe is kept, or the one offered is taken, or the form is gone back to.
-    fn answer_offer(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
+    fn answer_offer(&mut self, message: &Message, now: Moment) -> Vec<Effect> {
         let recipes = self.settings.recipes.clone();
         let Overlay::Form(form) = &mut self.overlay else { return Vec::new() };
         let Some(offer) = form.offer.take() else { return Vec::new() };
-        match action {
+        match message {
             Message::Accept => {}
             Message::TakeOffer => {
                 form.form.fields[RECIPE].choose(offer.recipe_index);

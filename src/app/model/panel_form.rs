@@ -55,11 +55,11 @@ const GRAIN: usize = 5;
 
 impl PanelForm {
     /// The form as it stands at first, with a name that no panel on the bench or on the shelf has.
-    pub fn new(recipes: &[Arc<Recipe>], shelf_ids: &[Id], told: &[Snapshot]) -> PanelForm {
+    pub fn new(recipes: &[Arc<Recipe>], shelf_ids: &[Id], snapshots: &[Snapshot]) -> PanelForm {
         let taken = |name: &String| {
             let filed = name.to_lowercase().replace(' ', "-");
             shelf_ids.iter().any(|id| id.as_str() == filed)
-                || told
+                || snapshots
                     .iter()
                     .filter_map(|t| t.story.as_ref())
                     .any(|s| s.panel().opened().label.eq_ignore_ascii_case(name))
@@ -91,7 +91,7 @@ impl PanelForm {
     pub(super) fn parse_opening(&mut self, recipes: &[Arc<Recipe>]) -> Option<PanelOpening> {
         let form = &mut self.form;
         let label = form.parse_label(LABEL);
-        let size = parse_size(form.value(SIZE)).map_err(|why| form.reject(SIZE, why.to_string()));
+        let size = parse_size(form.value(SIZE)).map_err(|error| form.reject(SIZE, error.to_string()));
         let recipe = recipes.get(form.fields[RECIPE].chosen_index());
         if recipe.is_none() {
             "there is no recipe to choose".clone_into(&mut form.error);

@@ -25,35 +25,35 @@ impl Model {
         if !self.pots.is_loaded {
             return Vec::new();
         }
-        let mut requests = self.raise_coat_calls(now);
+        let mut effects = self.raise_coat_calls(now);
         let pots: Vec<Snapshot<Pot>> = self.pots.survey.pots.iter().filter(|t| t.is_in_use()).cloned().collect();
-        for told in pots {
+        for snapshot in pots {
             // What a damaged journal says may long be otherwise; the bench says that it is damaged.
-            let Some(story) = told.sound_story() else { continue };
+            let Some(story) = snapshot.sound_story() else { continue };
             let pot = story.pot();
             for calling in pot.due_calls(trusted_now(story, now)) {
-                requests.extend(match calling.call {
-                    PotCall::Soaked => self.raise_soaked_call(&told.id, pot, calling, now),
-                    PotCall::OutOfBath => self.raise_out_call(&told.id, pot, calling, now),
+                effects.extend(match calling.call {
+                    PotCall::Soaked => self.raise_soaked_call(&snapshot.id, pot, calling, now),
+                    PotCall::OutOfBath => self.raise_out_call(&snapshot.id, pot, calling, now),
                 });
             }
         }
-        requests
+        effects
     }
 
     /// The pot of a panel's next coat, in time for it.
     fn raise_coat_calls(&mut self, now: Moment) -> Vec<Effect> {
-        let mut requests = Vec::new();
+        let mut effects = Vec::new();
         let night = self.settings.night;
         let due: Vec<(Id, _, u64)> = self
             .snapshots
             .iter()
-            .filter_map(|told| {
-                let story = told.story.as_ref()?;
-                let standing = story.panel().status(trusted_now(story, now));
-                let pot = self.find_pot_for_coat(story.panel(), standing.stage_to_begin()?)?.sound_story()?;
+            .filter_map(|snapshot| {
+                let story = snapshot.story.as_ref()?;
+                let status = story.panel().status(trusted_now(story, now));
+                let pot = self.find_pot_for_coat(story.panel(), status.stage_to_begin()?)?.sound_story()?;
                 let of = find_due_pot_call(&self.pots.survey, story, pot.pot(), now, night)?;
-                Some((told.id.clone(), Arc::clone(story), of))
+                Some((snapshot.id.clone(), Arc::clone(story), of))
             })
             .collect();
         let call = panel::event::PanelCall::Pot;
@@ -62,10 +62,10 @@ impl Model {
                 continue;
             }
             self.raised_calls.push((id.clone(), call, of));
-            requests.push(Effect::RecordNotice(id.clone(), CommonEvent::Alert { call, fact_seq: of }));
+            effects.push(Effect::RecordNotice(id.clone(), CommonEvent::Alert { call, fact_seq: of }));
             self.alarms.push(Alarm::from_panel_call(id, &story, (call, of), now));
         }
-        requests
+        effects
     }
 
     /// Once, and not in the night: then in the morning.
@@ -98,17 +98,17 @@ impl Model {
 
     fn ring_pot_alarm(&mut self, id: &Id, pot: &Pot, calling: DuePotCall, now: Moment) -> Vec<Effect> {
         let label = pot.opened().label.clone();
-        let mut requests = Vec::new();
+        let mut effects = Vec::new();
         if self.find_rung_call(id, calling.fact_seq).is_none() {
             if !pot.has_raised(calling.call, calling.fact_seq) {
                 let event = CommonEvent::Alert { call: calling.call, fact_seq: calling.fact_seq };
-                requests.push(Effect::RecordPotNotice(id.clone(), event));
+                effects.push(Effect::RecordPotNotice(id.clone(), event));
             }
-            requests.push(Effect::SendAlert(panel::event::PanelCall::Pot, label.clone()));
+            effects.push(Effect::SendAlert(panel::event::PanelCall::Pot, label.clone()));
         }
         self.note_rung_call(id, calling, now);
         self.alarms.push(Alarm::from_pot_call(id.clone(), label, (calling.call, calling.fact_seq), now));
-        requests
+        effects
     }
 
     /// How many times that call rang here, and when last.

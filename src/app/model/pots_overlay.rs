@@ -86,7 +86,7 @@ impl PotForm {
         let label = form.parse_label(LABEL)?;
         let size_ml = match form.value(ML).trim() {
             "" => None,
-            text => Some(parse_volume(text).map_err(|why| form.reject(ML, why.to_string())).ok()?),
+            text => Some(parse_volume(text).map_err(|error| form.reject(ML, error.to_string())).ok()?),
         };
         let lot = Some(form.value(LOT).trim().to_owned()).filter(|l| !l.is_empty());
         let parent = form.fields[PARENT].chosen_index().checked_sub(1).and_then(|at| self.parents.get(at)).cloned();
@@ -102,8 +102,8 @@ impl PotForm {
     }
 }
 
-fn is_of_kind(told: &Snapshot<Pot>, kind: PotKind) -> bool {
-    told.story.as_ref().is_some_and(|s| s.pot().opened().kind == kind)
+fn is_of_kind(snapshot: &Snapshot<Pot>, kind: PotKind) -> bool {
+    snapshot.story.as_ref().is_some_and(|s| s.pot().opened().kind == kind)
 }
 
 /// A name no pot has yet: "gesso", "gesso 2" ...

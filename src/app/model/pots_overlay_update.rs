@@ -11,12 +11,12 @@ use crate::work::pot::act::PotAct;
 
 impl Model {
     /// What a key does while something of the pots lies over the bench.
-    pub(super) fn update_pots(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
+    pub(super) fn update_pots(&mut self, message: &Message, now: Moment) -> Vec<Effect> {
         let Overlay::Pots(pots) = &self.overlay else { return Vec::new() };
         match pots {
-            PotsOverlay::List { at } => self.update_pot_list(*at, action, now),
-            PotsOverlay::Form(_) => self.update_pot_form(action, now),
-            PotsOverlay::Making(_) => self.update_making(action, now),
+            PotsOverlay::List { at } => self.update_pot_list(*at, message, now),
+            PotsOverlay::Form(_) => self.update_pot_form(message, now),
+            PotsOverlay::Making(_) => self.update_making(message, now),
             PotsOverlay::Advice => {
                 self.pots.gap_meanings.clear();
                 self.overlay = Overlay::None;
@@ -25,10 +25,10 @@ impl Model {
         }
     }
 
-    fn update_pot_list(&mut self, at: usize, action: &Message, now: Moment) -> Vec<Effect> {
+    fn update_pot_list(&mut self, at: usize, message: &Message, now: Moment) -> Vec<Effect> {
         let last = self.pot_list().len().saturating_sub(1);
         let under = self.pot_list().get(at).map(|t| (t.id.clone(), t.is_in_use()));
-        match action {
+        match message {
             Message::Up => self.overlay = Overlay::Pots(PotsOverlay::List { at: at.saturating_sub(1) }),
             Message::Down => self.overlay = Overlay::Pots(PotsOverlay::List { at: (at + 1).min(last) }),
             Message::Home => self.overlay = Overlay::Pots(PotsOverlay::List { at: 0 }),
@@ -101,16 +101,16 @@ impl Model {
         Vec::new()
     }
 
-    fn update_pot_form(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
+    fn update_pot_form(&mut self, message: &Message, now: Moment) -> Vec<Effect> {
         let recipes = self.recipes().to_vec();
         let Overlay::Pots(PotsOverlay::Form(form)) = &mut self.overlay else { return Vec::new() };
-        match action {
+        match message {
             Message::Leave => return self.show_pots(),
             Message::Accept => {
                 let Some(opening) = form.parse_opening(&recipes) else { return Vec::new() };
                 return self.request_effect(Effect::OpenPot(Box::new(opening)), PendingKind::Pot, now);
             }
-            _ => form.form.update(action),
+            _ => form.form.update(message),
         }
         Vec::new()
     }

@@ -151,8 +151,8 @@ impl Model {
     }
 
     /// The pots and the air are read.
-    pub(super) fn handle_pots_loaded(&mut self, told: Vec<Snapshot<Pot>>, air: Arc<Air>, now: Moment) {
-        self.replace_pot_snapshots(told);
+    pub(super) fn handle_pots_loaded(&mut self, snapshots: Vec<Snapshot<Pot>>, air: Arc<Air>, now: Moment) {
+        self.replace_pot_snapshots(snapshots);
         self.set_air(air);
         self.pots.is_loaded = true;
         self.detect_silent_gap(now);
@@ -171,8 +171,8 @@ impl Model {
         self.pots.survey.air = air;
     }
 
-    pub(super) fn replace_pot_snapshots(&mut self, told: Vec<Snapshot<Pot>>) {
-        for new in told {
+    pub(super) fn replace_pot_snapshots(&mut self, snapshots: Vec<Snapshot<Pot>>) {
+        for new in snapshots {
             match self.pots.survey.pots.iter_mut().find(|t| t.id == new.id) {
                 Some(old) => *old = new,
                 None => self.pots.survey.pots.push(new),
@@ -181,23 +181,24 @@ impl Model {
     }
 
     /// Says what was recorded, and asks what is doubtful about it.
-    pub(super) fn handle_pot_changed(&mut self, told: Snapshot<Pot>, now: Moment) {
+    pub(super) fn handle_pot_changed(&mut self, snapshot: Snapshot<Pot>, now: Moment) {
         self.pending.pop_front();
-        let id = told.id.clone();
-        let story = told.story.clone();
-        self.replace_pot_snapshots(vec![told]);
+        let id = snapshot.id.clone();
+        let story = snapshot.story.clone();
+        self.replace_pot_snapshots(vec![snapshot]);
         self.confirmation = None;
         self.pots.last_fact = None;
         if let Some((story, last)) = story.as_ref().and_then(|s| Some((s, s.entries().last()?))) {
             if last.event.can_be_taken_back() {
                 self.pots.last_fact = Some((id, last.seq));
             }
-            let said = format!("{}: {}", story.pot().opened().label, format_pot_fact(story, last).text_with_reason());
+            let message =
+                format!("{}: {}", story.pot().opened().label, format_pot_fact(story, last).text_with_reason());
             let asked: Vec<String> = story.last_questions().iter().map(ToString::to_string).collect();
             // The one key of the bath takes out what is just liquid without saying so: that is asked, and not insisted on.
             let loud = story.last_questions().iter().any(|q| *q != PotQuestion::OutBeforeLiquid);
             match asked.is_empty() {
-                true => self.show_message(said, false, now),
+                true => self.show_message(message, false, now),
                 // The doubt alone: what was pressed is known, and a line holds no more.
                 false => self.show_message(format!("{}: {}", story.pot().opened().label, asked.join(" ")), loud, now),
             }
@@ -205,11 +206,11 @@ impl Model {
         self.finish_pot_fact();
     }
 
-    pub(super) fn handle_pot_opened(&mut self, told: Snapshot<Pot>, now: Moment) {
+    pub(super) fn handle_pot_opened(&mut self, snapshot: Snapshot<Pot>, now: Moment) {
         self.pending.pop_front();
-        let id = told.id.clone();
-        let story = told.story.clone();
-        self.replace_pot_snapshots(vec![told]);
+        let id = snapshot.id.clone();
+        let story = snapshot.story.clone();
+        self.replace_pot_snapshots(vec![snapshot]);
         self.choose_pot(&id);
         self.pots.last_fact = None;
         if let Some(story) = story {

@@ -27,9 +27,9 @@ impl Model {
     }
 
     /// The fact stands so many minutes earlier than it was first recorded, under another `seq`.
-    pub(super) fn update_recent_fact(&mut self, told: &[Snapshot], min: u32, now: Moment) {
+    pub(super) fn update_recent_fact(&mut self, snapshots: &[Snapshot], min: u32, now: Moment) {
         let Some(fact) = &mut self.recent_fact else { return };
-        let story = told.iter().find(|t| t.id == fact.id).and_then(|t| t.story.as_ref());
+        let story = snapshots.iter().find(|t| t.id == fact.id).and_then(|t| t.story.as_ref());
         if let Some(entry) = story.and_then(|s| s.last_standing_entry()) {
             fact.seq = entry.seq;
             fact.back_min = min;

@@ -124,9 +124,9 @@ mod tests {
             let event = story.build_event(&PanelAct::done_as_planned(), at(0)).unwrap();
             story = story.with_entry(entry(seq, event)).unwrap();
         }
-        let told = Snapshot { id: Id::new("wren").unwrap(), story: Some(Arc::new(story)), damage: None };
+        let snapshot = Snapshot { id: Id::new("wren").unwrap(), story: Some(Arc::new(story)), damage: None };
         Model::new(
-            vec![told],
+            vec![snapshot],
             ModelSettings {
                 night: None,
                 ring_for: Span::from_s(60),
@@ -142,16 +142,16 @@ mod tests {
     /// The first size on both faces: half an hour runs.
     const SIZED: u64 = 3;
 
-    fn passed_by(requests: &[Effect]) -> Option<Span> {
-        requests.iter().find_map(|r| if let Effect::AdvanceClock(span) = r { Some(*span) } else { None })
+    fn passed_by(effects: &[Effect]) -> Option<Span> {
+        effects.iter().find_map(|r| if let Effect::AdvanceClock(span) = r { Some(*span) } else { None })
     }
 
     #[test]
     fn a_long_wait_passes_once_its_word_was_shown() {
         let check = |acts, pace, seconds, hours: Option<f64>| {
-            let mut view = bench(acts).with_rehearsal(pace);
-            assert_eq!(passed_by(&view.tick(at(0), None)), None);
-            let passes = passed_by(&view.tick(at(seconds), None));
+            let mut model = bench(acts).with_rehearsal(pace);
+            assert_eq!(passed_by(&model.tick(at(0), None)), None);
+            let passes = passed_by(&model.tick(at(seconds), None));
             assert_eq!(passes.map(Span::hours), hours, "{acts} acts, pace {pace}, {seconds} s");
         };
         let left = |seconds: i64| Some(24.0 - seconds as f64 / 3600.0);
@@ -166,27 +166,27 @@ mod tests {
 
     #[test]
     fn nothing_passes_while_something_is_read_nor_in_earnest() {
-        let mut view = bench(CURES).with_rehearsal(60.0);
-        view.overlay = Overlay::Keys(0);
-        view.tick(at(0), None);
-        assert_eq!(passed_by(&view.tick(at(600), None)), None);
-        let mut view = bench(CURES);
-        view.tick(at(0), None);
-        assert_eq!(passed_by(&view.tick(at(600), None)), None);
-        assert_eq!(view.rehearsal_pace(), None);
+        let mut model = bench(CURES).with_rehearsal(60.0);
+        model.overlay = Overlay::Keys(0);
+        model.tick(at(0), None);
+        assert_eq!(passed_by(&model.tick(at(600), None)), None);
+        let mut model = bench(CURES);
+        model.tick(at(0), None);
+        assert_eq!(passed_by(&model.tick(at(600), None)), None);
+        assert_eq!(model.rehearsal_pace(), None);
     }
 
     #[test]
     fn a_finger_that_rests_still_rests_when_the_clock_is_put_forward() {
-        let asks = |view: &mut Model, s| {
-            let press = view.decode_key(Key::Char(' '), false);
-            !view.update(press, at(s)).is_empty()
+        let asks = |model: &mut Model, s| {
+            let press = model.decode_key(Key::Char(' '), false);
+            !model.update(press, at(s)).is_empty()
         };
-        let mut view = bench(0).with_rehearsal(60.0);
-        assert!(asks(&mut view, 0));
-        view.pending.clear();
-        view.shift_moments(Span::from_h(1.0));
-        assert!(!asks(&mut view, 3600 + 59), "within a second of the world");
-        assert!(asks(&mut view, 3600 + 59 + 60), "a second later");
+        let mut model = bench(0).with_rehearsal(60.0);
+        assert!(asks(&mut model, 0));
+        model.pending.clear();
+        model.shift_moments(Span::from_h(1.0));
+        assert!(!asks(&mut model, 3600 + 59), "within a second of the world");
+        assert!(asks(&mut model, 3600 + 59 + 60), "a second later");
     }
 }

@@ -24,14 +24,14 @@ impl Model {
     }
 
     /// Takes in what came of a request. It may want something in its turn: a call that is written down rings.
-    pub fn handle_reply(&mut self, kept: Reply, now: Moment) -> Vec<Effect> {
-        match kept {
-            Reply::Changed(told) => self.handle_changed(told, now),
-            Reply::Opened(told) => self.handle_opened(told, now),
-            Reply::ChangedElsewhere(told) => self.handle_changed_elsewhere(told, now),
-            Reply::NoticeRecorded(told, event) => {
-                let id = told.id.clone();
-                self.replace_snapshots(vec![told]);
+    pub fn handle_reply(&mut self, reply: Reply, now: Moment) -> Vec<Effect> {
+        match reply {
+            Reply::Changed(snapshots) => self.handle_changed(snapshots, now),
+            Reply::Opened(snapshots) => self.handle_opened(snapshots, now),
+            Reply::ChangedElsewhere(snapshots) => self.handle_changed_elsewhere(snapshots, now),
+            Reply::NoticeRecorded(snapshot, event) => {
+                let id = snapshot.id.clone();
+                self.replace_snapshots(vec![snapshot]);
                 return self.handle_notice_recorded(&id, &event, now);
             }
             Reply::ComparisonRead(side) => {
@@ -42,10 +42,10 @@ impl Model {
                 }
             }
             Reply::FinishedPanelsRead(panels, left_out) => self.handle_finished_panels_read(panels, left_out, now),
-            Reply::InspectionRecorded(told) => self.handle_inspection_recorded(told, now),
-            Reply::InspectionFailed(id, why) => self.handle_inspection_failed(&id, &why, now),
-            Reply::NoticeFailed(id, event, why) => return self.handle_notice_failed(&id, &event, &why, now),
-            Reply::Failed(why) => self.handle_failed(&why, now),
+            Reply::InspectionRecorded(snapshot) => self.handle_inspection_recorded(snapshot, now),
+            Reply::InspectionFailed(id, error) => self.handle_inspection_failed(&id, &error, now),
+            Reply::NoticeFailed(id, event, error) => return self.handle_notice_failed(&id, &event, &error, now),
+            Reply::Failed(error) => self.handle_failed(&error, now),
             Reply::LowSpace(mb) => {
                 self.show_message(
                     format!("only {mb} MB are left on this disk; make room before it is full"),
@@ -54,10 +54,10 @@ impl Model {
                 );
             }
             Reply::RecordingStopped => self.recording_fault = Some(RecordError::ProgramFault),
-            Reply::PotsLoaded(told, air) => self.handle_pots_loaded(told, air, now),
-            Reply::PotChanged(told) => self.handle_pot_changed(told, now),
-            Reply::PotOpened(told) => self.handle_pot_opened(told, now),
-            Reply::PotsChangedElsewhere(told) => self.replace_pot_snapshots(told),
+            Reply::PotsLoaded(snapshots, air) => self.handle_pots_loaded(snapshots, air, now),
+            Reply::PotChanged(snapshot) => self.handle_pot_changed(snapshot, now),
+            Reply::PotOpened(snapshot) => self.handle_pot_opened(snapshot, now),
+            Reply::PotsChangedElsewhere(snapshots) => self.replace_pot_snapshots(snapshots),
             Reply::AirRecorded(air) => self.handle_air_recorded(air, now),
             Reply::AirChangedElsewhere(air) => self.set_air(air),
         }
@@ -65,9 +65,9 @@ impl Model {
     }
 
     /// Our own press is on disk.
-    fn handle_changed(&mut self, told: Vec<Snapshot>, now: Moment) {
+    fn handle_changed(&mut self, snapshots: Vec<Snapshot>, now: Moment) {
         let Some(PendingEffect { since, kind: what }) = self.pending.pop_front() else {
-            return self.replace_snapshots(told);
+            return self.replace_snapshots(snapshots);
         };
         // What went wrong before this press is mended by it; what went wrong since is not.
         let mended = |s: &StatusMessage| s.text == STILL_SAVING || s.since.since(since) <= Span::ZERO;
@@ -79,29 +79,29 @@ impl Model {
         match what {
             PendingKind::Done(stage) => {
                 self.close_saved_overlay();
-                self.recent_fact = told.first().and_then(|t| find_recent_fact(t, stage?, now));
+                self.recent_fact = snapshots.first().and_then(|t| find_recent_fact(t, stage?, now));
             }
             PendingKind::OtherFact => {
                 self.close_saved_overlay();
-                if let Some(words) = format_last_fact(&told) {
+                if let Some(words) = format_last_fact(&snapshots) {
                     self.show_message(words, false, now);
                 }
             }
-            PendingKind::Retime { min, .. } => self.update_recent_fact(&told, min, now),
+            PendingKind::Retime { min, .. } => self.update_recent_fact(&snapshots, min, now),
             PendingKind::OpenPanels | PendingKind::ReadShelf | PendingKind::Pot | PendingKind::Inspection => {}
         }
-        self.replace_snapshots(told);
+        self.replace_snapshots(snapshots);
     }
 
-    fn handle_opened(&mut self, told: Vec<Snapshot>, now: Moment) {
+    fn handle_opened(&mut self, snapshots: Vec<Snapshot>, now: Moment) {
         self.pending.pop_front();
         self.overlay = Overlay::None;
         self.status_message = None;
-        let first = told.first().map(|t| t.id.clone());
-        if let Some(words) = format_last_fact(&told) {
+        let first = snapshots.first().map(|t| t.id.clone());
+        if let Some(words) = format_last_fact(&snapshots) {
             self.show_message(words, false, now);
         }
-        self.replace_snapshots(told);
+        self.replace_snapshots(snapshots);
         if let Some(at) = self.snapshots.iter().position(|t| Some(&t.id) == first.as_ref()) {
             self.shown_index = at;
             self.direction_turned = false;
@@ -126,10 +126,10 @@ impl Model {
     }
 
     /// Somebody else wrote. What the program of another window noticed by itself is no news to the maker.
-    fn handle_changed_elsewhere(&mut self, told: Vec<Snapshot>, now: Moment) {
+    fn handle_changed_elsewhere(&mut self, snapshots: Vec<Snapshot>, now: Moment) {
         let mut by_hand = None;
         let shown = self.shown_panel().map(|p| p.id.clone());
-        for new in &told {
+        for new in &snapshots {
             let Some(story) = &new.story else { continue };
             let known = self.snapshots.iter().find(|t| t.id == new.id).and_then(|t| t.story.as_ref());
             let known = known.map_or(0, |s| s.entries().len());
@@ -143,7 +143,7 @@ impl Model {
                 }
             }
         }
-        self.replace_snapshots(told);
+        self.replace_snapshots(snapshots);
         if let Some(what) = by_hand {
             self.confirmation = None;
             if self.status_message.as_ref().is_none_or(|s| !s.urgent) {
@@ -153,9 +153,9 @@ impl Model {
     }
 
     /// Nothing was recorded: the words stay, and the press can be repeated.
-    fn handle_failed(&mut self, why: &RecordError, now: Moment) {
+    fn handle_failed(&mut self, error: &RecordError, now: Moment) {
         let what = self.pending.pop_front().map(|p| p.kind);
-        let why = format_record_error(why, now);
+        let why = format_record_error(error, now);
         match (&mut self.overlay, what) {
             (_, Some(PendingKind::Retime { stage, min })) => {
                 let what = words::format_past(&stage);
@@ -175,9 +175,9 @@ impl Model {
     }
 
     /// Puts what is told now in the place of what was told before; the panel shown stays the one shown.
-    pub(super) fn replace_snapshots(&mut self, told: Vec<Snapshot>) {
+    pub(super) fn replace_snapshots(&mut self, snapshots: Vec<Snapshot>) {
         let before = self.stage_at_hand();
-        for new in told {
+        for new in snapshots {
             match self.snapshots.iter_mut().find(|t| t.id == new.id) {
                 Some(old) => *old = new,
                 None => self.snapshots.push(new),
@@ -193,30 +193,32 @@ impl Model {
 }
 
 /// Why nothing was recorded; a press for a stage that somebody else has done is told when that was.
-pub(super) fn format_record_error(why: &RecordError, now: Moment) -> String {
-    let RecordError::Refused(PanelRefusal::NoLongerAtHand { seen, recorded_at }) = why else { return why.to_string() };
+pub(super) fn format_record_error(error: &RecordError, now: Moment) -> String {
+    let RecordError::Refused(PanelRefusal::NoLongerAtHand { seen, recorded_at }) = error else {
+        return error.to_string();
+    };
     match FixedOffset::east_opt(now.offset_min.saturating_mul(60)) {
         Some(zone) => format!("{seen}: recorded at {} by another window", format_hhmm(*recorded_at, &zone)),
         None => format!("{seen}: recorded by another window"),
     }
 }
 
-fn find_recent_fact(told: &Snapshot, stage: Stage, now: Moment) -> Option<RecentFact> {
-    let last = told.story.as_ref()?.last_standing_entry()?;
+fn find_recent_fact(snapshot: &Snapshot, stage: Stage, now: Moment) -> Option<RecentFact> {
+    let last = snapshot.story.as_ref()?.last_standing_entry()?;
     let PanelEvent::Done(done) = &last.event else { return None };
     let stage = Stage { direction: done.direction.or(stage.direction), ..stage };
-    Some(RecentFact { id: told.id.clone(), seq: last.seq, stage, at: last.at, back_min: 0, since: now })
+    Some(RecentFact { id: snapshot.id.clone(), seq: last.seq, stage, at: last.at, back_min: 0, since: now })
 }
 
 /// The fact just written, in words, and whose it is. Leaving and coming back are written to several panels and are the
 /// maker's own.
-fn format_last_fact(told: &[Snapshot]) -> Option<String> {
+fn format_last_fact(snapshots: &[Snapshot]) -> Option<String> {
     let last = |t: &Snapshot| {
         let story = t.story.clone()?;
         let entry = story.entries().last()?.clone();
         Some((story, entry))
     };
-    let all: Vec<_> = told.iter().filter_map(last).collect();
+    let all: Vec<_> = snapshots.iter().filter_map(last).collect();
     if let Some((story, entry)) = all.iter().find(|(_, e)| matches!(e.event, PanelEvent::Away | PanelEvent::Back)) {
         return Some(in_words(story, entry).text);
     }

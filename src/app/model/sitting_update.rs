@@ -39,10 +39,10 @@ impl Model {
         }
     }
 
-    pub(super) fn update_sitting(&mut self, action: &Message, now: Moment) -> Vec<Effect> {
+    pub(super) fn update_sitting(&mut self, message: &Message, now: Moment) -> Vec<Effect> {
         let busy = self.busy;
         let Overlay::Sitting(sitting) = &mut self.overlay else { return Vec::new() };
-        match sitting.update(action, &self.settings.keymap) {
+        match sitting.update(message, &self.settings.keymap) {
             SittingOutcome::Stay => Vec::new(),
             SittingOutcome::Close => self.close_sitting(),
             SittingOutcome::Record(looks) => {
@@ -57,10 +57,10 @@ impl Model {
 
     /// One request for each board; each is answered by itself.
     fn request_inspections(&mut self, looks: Vec<(Id, PanelAct)>, busy: bool, now: Moment) -> Vec<Effect> {
-        let mut requests = Vec::new();
+        let mut effects = Vec::new();
         for (id, act) in looks {
             let inspects = matches!(act, PanelAct::Inspect(_));
-            requests.extend(self.request_effect(
+            effects.extend(self.request_effect(
                 Effect::RecordInspection(id.clone(), RecordRequest { act, at: None, expected_stage: None }),
                 PendingKind::Inspection,
                 now,
@@ -69,7 +69,7 @@ impl Model {
                 sitting.mark_saving(&id);
             }
         }
-        requests
+        effects
     }
 
     fn close_sitting(&mut self) -> Vec<Effect> {
@@ -81,9 +81,9 @@ impl Model {
     }
 
     /// A look is on disk, or one was taken back. The panel joins the bench only if it was there before.
-    pub(super) fn handle_inspection_recorded(&mut self, told: Snapshot, now: Moment) {
+    pub(super) fn handle_inspection_recorded(&mut self, snapshot: Snapshot, now: Moment) {
         self.pending.pop_front();
-        let last = told.story.as_ref().and_then(|s| Some((s.clone(), s.entries().last()?.clone())));
+        let last = snapshot.story.as_ref().and_then(|s| Some((s.clone(), s.entries().last()?.clone())));
         if let Some((story, entry)) = &last {
             let what = format!("{}: {}", story.panel().opened().label, in_words(story, entry).text);
             // A sitting says of each board that it is recorded.
@@ -91,7 +91,7 @@ impl Model {
             if !shown && self.status_message.as_ref().is_none_or(|s| !s.urgent) {
                 self.show_message(what, false, now);
             }
-            if let Some(panel) = FinishedPanel::from_story(&told.id, story, now) {
+            if let Some(panel) = FinishedPanel::from_story(&snapshot.id, story, now) {
                 self.studio.reminders.update_panel(&panel, now.wall);
                 let seq = matches!(entry.event, PanelEvent::Inspected(_)).then_some(entry.seq);
                 if let Overlay::Sitting(sitting) = &mut self.overlay {
@@ -99,15 +99,15 @@ impl Model {
                 }
             }
         }
-        if self.snapshots.iter().any(|t| t.id == told.id) {
-            self.replace_snapshots(vec![told]);
+        if self.snapshots.iter().any(|t| t.id == snapshot.id) {
+            self.replace_snapshots(vec![snapshot]);
         }
     }
 
     /// A look could not be recorded: its board says so and keeps its answers.
-    pub(super) fn handle_inspection_failed(&mut self, id: &Id, why: &RecordError, now: Moment) {
+    pub(super) fn handle_inspection_failed(&mut self, id: &Id, error: &RecordError, now: Moment) {
         self.pending.pop_front();
-        let why = format_record_error(why, now);
+        let why = format_record_error(error, now);
         match &mut self.overlay {
             Overlay::Sitting(sitting) => sitting.mark_failed(id, why),
             Overlay::None

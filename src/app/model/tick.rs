@@ -34,18 +34,18 @@ impl Model {
     pub fn tick(&mut self, now: Moment, awake_ms: Option<i64>) -> Vec<Effect> {
         self.studio.reminders.update_due(now.wall);
         self.expire_messages(now);
-        let mut requests = self.detect_clock_events(now, awake_ms);
-        requests.extend(self.check_clock(now));
-        requests.extend(self.update_alarms(now));
-        requests.extend(self.skip_long_wait(now));
-        requests
+        let mut effects = self.detect_clock_events(now, awake_ms);
+        effects.extend(self.check_clock(now));
+        effects.extend(self.update_alarms(now));
+        effects.extend(self.skip_long_wait(now));
+        effects
     }
 
     /// Whether a wait runs, or rings, of at most `longest`.
     pub fn has_running_wait(&self, now: Moment, longest: Span) -> bool {
         let short = self.snapshots.iter().filter_map(|t| t.story.as_ref()).any(|story| {
-            let standing = story.panel().status(crate::bench::trusted_now(story, now));
-            standing.phase == PanelPhase::Waiting && standing.wait.is_some_and(|w| w.span <= longest)
+            let status = story.panel().status(crate::bench::trusted_now(story, now));
+            status.phase == PanelPhase::Waiting && status.wait.is_some_and(|w| w.span <= longest)
         });
         short || self.is_ringing()
     }
@@ -111,22 +111,22 @@ impl Model {
     /// Raises the calls that are due, and lets those ring that are to.
     pub(super) fn update_alarms(&mut self, now: Moment) -> Vec<Effect> {
         self.forget_answered_calls(now);
-        let mut requests = self.raise_panel_calls(now);
-        requests.extend(self.raise_pot_calls(now));
+        let mut effects = self.raise_panel_calls(now);
+        effects.extend(self.raise_pot_calls(now));
         let late: Vec<_> =
             self.alarms.iter().filter(|a| now.since(a.since).abs() >= self.scale_by_pace(WRITE_FOR)).collect();
         let late: Vec<_> = late.into_iter().map(|a| (a.id.clone(), a.call, a.fact_seq)).collect();
         for (id, call, of) in late {
-            requests.extend(self.start_ringing(&id, call, of, now));
+            effects.extend(self.start_ringing(&id, call, of, now));
         }
-        requests.extend(self.strike_bell(now));
-        requests
+        effects.extend(self.strike_bell(now));
+        effects
     }
 
     /// A call has nothing more to say once something was begun, another wait runs, or its minutes are over.
     fn forget_answered_calls(&mut self, now: Moment) {
         let ring_for = self.scale_by_pace(self.settings.ring_for.max(Span::from_s(i64::from(PATTERN_BEATS))));
-        let told = &self.snapshots;
+        let snapshots = &self.snapshots;
         let pots = self.alarms.iter().filter_map(|a| Some((a.id.clone(), a.pot_call?, a.fact_seq)));
         let mut over: Vec<_> = pots.collect();
         over.retain(|(id, call, of)| !self.is_pot_call_due(id, *call, *of, now));
@@ -135,7 +135,7 @@ impl Model {
                 let gone = over.iter().any(|(id, _, of)| *id == alarm.id && *of == alarm.fact_seq);
                 return !gone && now.since(alarm.since).abs() < ring_for;
             }
-            let story = told.iter().find(|t| t.id == alarm.id).and_then(|t| t.story.as_ref());
+            let story = snapshots.iter().find(|t| t.id == alarm.id).and_then(|t| t.story.as_ref());
             let wait = story.and_then(|s| s.panel().current_wait());
             wait.is_some_and(|w| w.fact_seq == alarm.fact_seq && (w.dull_at.is_none() || alarm.call == PanelCall::Pot))
                 && now.since(alarm.since).abs() < ring_for
@@ -143,26 +143,26 @@ impl Model {
     }
 
     fn raise_panel_calls(&mut self, now: Moment) -> Vec<Effect> {
-        let mut requests = Vec::new();
-        for told in &self.snapshots {
-            let Some(story) = &told.story else { continue };
+        let mut effects = Vec::new();
+        for snapshot in &self.snapshots {
+            let Some(story) = &snapshot.story else { continue };
             let due = find_due_call(story, now, self.settings.night);
             let due = due.or_else(|| find_last_wait_call(story, trusted_now(story, now), self.settings.night));
             let Some((call, of)) = due else { continue };
-            if self.raised_calls.contains(&(told.id.clone(), call, of)) {
+            if self.raised_calls.contains(&(snapshot.id.clone(), call, of)) {
                 continue;
             }
-            self.raised_calls.push((told.id.clone(), call, of));
-            requests.push(Effect::RecordNotice(told.id.clone(), CommonEvent::Alert { call, fact_seq: of }));
+            self.raised_calls.push((snapshot.id.clone(), call, of));
+            effects.push(Effect::RecordNotice(snapshot.id.clone(), CommonEvent::Alert { call, fact_seq: of }));
             // The next call on a panel takes the place of the one before.
-            self.alarms.retain(|a| a.id != told.id || a.pot_call.is_some());
-            self.alarms.push(Alarm::from_panel_call(told.id.clone(), story, (call, of), now));
+            self.alarms.retain(|a| a.id != snapshot.id || a.pot_call.is_some());
+            self.alarms.push(Alarm::from_panel_call(snapshot.id.clone(), story, (call, of), now));
         }
         // What a second press was asked for may have changed.
-        if !requests.is_empty() {
+        if !effects.is_empty() {
             self.confirmation = None;
         }
-        requests
+        effects
     }
 
     /// Strikes once if the most pressing alarm has a stroke now.
@@ -179,9 +179,9 @@ impl Model {
         alarm.is_ringing = true;
         alarm.since = now;
         let label = alarm.label.clone();
-        let mut requests = vec![Effect::SendAlert(call, label)];
-        requests.extend(self.strike_bell(now));
-        requests
+        let mut effects = vec![Effect::SendAlert(call, label)];
+        effects.extend(self.strike_bell(now));
+        effects
     }
 
     /// A call another window has just raised on that panel: who hears its bell may press a key here.
@@ -220,11 +220,11 @@ impl Model {
         &mut self,
         id: &Id,
         event: &CommonEvent<PanelCall>,
-        why: &RecordError,
+        error: &RecordError,
         now: Moment,
     ) -> Vec<Effect> {
         let CommonEvent::Alert { call, fact_seq: of } = event else { return Vec::new() };
-        match why {
+        match error {
             RecordError::Refused(PanelRefusal::AlreadyRaised { .. }) => {
                 for alarm in self.alarms.iter_mut().filter(|a| a.id == *id && a.call == *call && a.fact_seq == *of) {
                     (alarm.is_ringing, alarm.is_elsewhere) = (true, true);

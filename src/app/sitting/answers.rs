@@ -61,10 +61,10 @@ impl PartialEq for BoardAnswers {
 impl BoardAnswers {
     /// Takes in a key for that question; `span_mm` is the span a straight edge had last time. Tells whether it meant
     /// anything.
-    pub(super) fn edit(&mut self, question: InspectionQuestion, action: &Message, span_mm: f64) -> bool {
-        match (question, action) {
-            (InspectionQuestion::Photo, action) => edit_text(&mut self.photo, action),
-            (InspectionQuestion::Note, action) => edit_text(&mut self.note, action),
+    pub(super) fn edit(&mut self, question: InspectionQuestion, message: &Message, span_mm: f64) -> bool {
+        match (question, message) {
+            (InspectionQuestion::Photo, message) => edit_text(&mut self.photo, message),
+            (InspectionQuestion::Note, message) => edit_text(&mut self.note, message),
             (_, Message::DeleteForward) => self.clear(question),
             (_, Message::DeleteBackward) => self.erase(question),
             (_, Message::TypeChar(c)) => self.type_char(question, *c),
@@ -252,7 +252,7 @@ impl BoardAnswers {
             sag: Length::from_mm(parse_number(sag).ok_or(FORM)?),
             span: Length::from_mm(parse_number(span).ok_or(FORM)?),
         };
-        Inspection { bow: Some(bow), ..Inspection::default() }.validate().map_err(|why| why.to_string())?;
+        Inspection { bow: Some(bow), ..Inspection::default() }.validate().map_err(|error| error.to_string())?;
         Ok(Some(bow))
     }
 
@@ -293,7 +293,7 @@ impl BoardAnswers {
             return Ok(None);
         }
         seen.cracks.sort_by_key(|c| (c.place, c.direction));
-        seen.validate().map_err(|why| why.to_string())?;
+        seen.validate().map_err(|error| error.to_string())?;
         Ok(Some(seen))
     }
 }

@@ -188,7 +188,7 @@ fn build_row(board: &SittingBoard, question: InspectionQuestion, on: bool, now: 
         label: panel.label.clone(),
         look: format_due_look(panel.inspection_due(now)),
         previous_answer: last
-            .map_or_else(String::new, |(at, said)| format!("day {}: {said}", panel.days_since_finish(at))),
+            .map_or_else(String::new, |(at, message)| format!("day {}: {message}", panel.days_since_finish(at))),
         answer: shown,
         trend: find_worst_trend(board, question, now),
         status: sign,

@@ -21,20 +21,20 @@ fn build_paragraph(lead: ParagraphKind, text: impl Display, source: impl Display
 
 /// What a gap means and what is to be said of the pot; on what the estimates rest; what makes the act come out right; what
 /// tables say of its paper and its dust; what can hurt.
-pub fn build_advice_page<Z: TimeZone<Offset: Display>>(view: &Model, at: &ViewContext<'_, Z>) -> PageViewModel {
-    let wanted = view.gap_meanings().iter().map(|m| build_paragraph(ParagraphKind::Wanted, m, m.source()));
+pub fn build_advice_page<Z: TimeZone<Offset: Display>>(model: &Model, at: &ViewContext<'_, Z>) -> PageViewModel {
+    let wanted = model.gap_meanings().iter().map(|m| build_paragraph(ParagraphKind::Wanted, m, m.source()));
     let mut paragraphs: Vec<Paragraph> = wanted.collect();
-    paragraphs.extend(view.remarks(at.now).iter().map(|r| build_paragraph(ParagraphKind::Wanted, r, r.source())));
-    paragraphs.extend(view.story().into_iter().flat_map(|story| build_panel_paragraphs(view, story, at)));
+    paragraphs.extend(model.remarks(at.now).iter().map(|r| build_paragraph(ParagraphKind::Wanted, r, r.source())));
+    paragraphs.extend(model.story().into_iter().flat_map(|story| build_panel_paragraphs(model, story, at)));
     if paragraphs.is_empty() {
         paragraphs.push(Paragraph::new(ParagraphKind::Plain, "nothing is to be said before this act"));
     }
-    let label = view.story().map(|s| s.panel().opened().label.clone()).unwrap_or_default();
+    let label = model.story().map(|s| s.panel().opened().label.clone()).unwrap_or_default();
     PageViewModel {
         title: format!("{label}: what is to be known now"),
         paragraphs,
-        keys: vec![view.keymap().any_key_hint("back to the bench")],
-        alert: format_alert(view, at.now),
+        keys: vec![model.keymap().any_key_hint("back to the bench")],
+        alert: format_alert(model, at.now),
         ..PageViewModel::default()
     }
 }
@@ -42,40 +42,40 @@ pub fn build_advice_page<Z: TimeZone<Offset: Display>>(view: &Model, at: &ViewCo
 /// What can be prepared during the wait, then what makes the act come out right.
 pub(super) fn collect_tips<Z: TimeZone<Offset: Display>>(
     story: &PanelStory,
-    standing: &PanelStatus,
+    status: &PanelStatus,
     hand: Option<Stage>,
     at: &ViewContext<'_, Z>,
 ) -> Vec<Tip> {
     let panel = story.panel();
     let mut tips = Vec::new();
-    if let (PanelPhase::Waiting, Some(stage), Some(left)) = (standing.phase, standing.stage, standing.time_left) {
-        let due = standing.due_at.map(|due| format_when(due, at.now.wall, at.zone));
+    if let (PanelPhase::Waiting, Some(stage), Some(left)) = (status.phase, status.stage, status.time_left) {
+        let due = status.due_at.map(|due| format_when(due, at.now.wall, at.zone));
         if stage.kind.ends_by_itself() {
             tips.extend(stages::stage_tips(&stage, panel.opened(), due.as_deref()));
         }
-        tips.extend(offers::wait_offers(&stage, standing.next_stage.as_ref(), panel.recipe(), left));
+        tips.extend(offers::wait_offers(&stage, status.next_stage.as_ref(), panel.recipe(), left));
     }
     tips.extend(hand.iter().flat_map(|h| stages::stage_tips(h, panel.opened(), None)));
     tips
 }
 
 fn build_panel_paragraphs<Z: TimeZone<Offset: Display>>(
-    view: &Model,
+    model: &Model,
     story: &PanelStory,
     at: &ViewContext<'_, Z>,
 ) -> Vec<Paragraph> {
     let now = trusted_now(story, at.now);
     let panel = story.panel();
-    let standing = panel.status(now);
-    let hand = standing.stage_shown();
+    let status = panel.status(now);
+    let hand = status.stage_shown();
     let plain = |tip: Tip| build_paragraph(ParagraphKind::Plain, tip.text, tip.source);
-    let wait = waits::wait_advice(panel, &view.studio.air, &view.studio.learned);
-    let dew = hand.and_then(|h| waits::sealing_tip(&h, view.studio.air.reading_as_of(now.wall)));
+    let wait = waits::wait_advice(panel, &model.studio.air, &model.studio.learned);
+    let dew = hand.and_then(|h| waits::sealing_tip(&h, model.studio.air.reading_as_of(now.wall)));
     let usual = hand.map(|h| cautions::stage_cautions(&h, panel.recipe(), panel.opened().paint)).unwrap_or_default();
-    let pot = view.current_pot().and_then(|t| t.story.clone());
+    let pot = model.current_pot().and_then(|t| t.story.clone());
     let mut all: Vec<Paragraph> = wait.tips.into_iter().chain(wait.missing_tip).map(plain).collect();
-    all.extend(pot.and_then(|pot| build_forecast_paragraph(view, &pot, at)));
-    all.extend(collect_tips(story, &standing, hand, at).into_iter().map(plain));
+    all.extend(pot.and_then(|pot| build_forecast_paragraph(model, &pot, at)));
+    all.extend(collect_tips(story, &status, hand, at).into_iter().map(plain));
     all.extend(dew.map(|tip| build_paragraph(ParagraphKind::Caution, tip.text, tip.source)));
     if let Some(hand) = hand {
         let figures = tables::grains(&hand, panel.recipe()).into_iter().chain(tables::dust(&hand, panel.recipe()));
@@ -87,11 +87,11 @@ fn build_panel_paragraphs<Z: TimeZone<Offset: Display>>(
 
 /// When a pot gels, and on what that rests.
 pub(super) fn build_forecast_paragraph<Z: TimeZone<Offset: Display>>(
-    view: &Model,
+    model: &Model,
     story: &pot::story::PotStory,
     at: &ViewContext<'_, Z>,
 ) -> Option<Paragraph> {
-    let f = view.pot_survey().forecast(story.pot())?;
+    let f = model.pot_survey().forecast(story.pot())?;
     let label = &story.pot().opened().label;
     let (gels, spread) = (format_when(f.gels_at, at.now.wall, at.zone), format_duration(f.spread));
     Some(build_paragraph(

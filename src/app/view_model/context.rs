@@ -16,8 +16,8 @@ pub struct ViewContext<'a, Z> {
 }
 
 /// One of several, a different one every twenty seconds, so that all come round on a small screen.
-pub(super) fn pick_rotating<'a, T>(view: &Model, of: &'a [T], now: Moment) -> Option<&'a T> {
+pub(super) fn pick_rotating<'a, T>(model: &Model, of: &'a [T], now: Moment) -> Option<&'a T> {
     let turn =
-        now.wall.ms().div_euclid(view.scale_by_pace(Span::from_s(20)).ms().max(1)).rem_euclid(of.len().max(1) as i64);
+        now.wall.ms().div_euclid(model.scale_by_pace(Span::from_s(20)).ms().max(1)).rem_euclid(of.len().max(1) as i64);
     of.get(turn as usize)
 }

@@ -17,13 +17,13 @@ use std::fmt::Display;
 
 /// The step at hand.
 pub fn build_making_view_model<Z: TimeZone<Offset: Display>>(
-    view: &Model,
+    model: &Model,
     making: &MakingModel,
     at: &ViewContext<'_, Z>,
 ) -> MakingViewModel {
     let step = making.step;
-    let recipe = view.making_recipe(making);
-    let timed = view.making_timer(making, at.now);
+    let recipe = model.making_recipe(making);
+    let timed = model.making_timer(making, at.now);
     let digits = timed.map(|t| {
         let (reads, up) = match (t.counts_up, t.span > Span::ZERO) {
             (true, _) => (TimerKind::Elapsed, false),
@@ -51,7 +51,7 @@ pub fn build_making_view_model<Z: TimeZone<Offset: Display>>(
             text: tip.text.to_string(),
             source: tip.source.to_owned(),
         };
-        paragraphs.extend(build_amount_paragraphs(view, step, recipe));
+        paragraphs.extend(build_amount_paragraphs(model, step, recipe));
         paragraphs.extend(said.tips.iter().map(|tip| told(ParagraphKind::Plain, tip)));
         paragraphs.extend(said.sign.iter().map(|tip| told(ParagraphKind::Sign, tip)));
         paragraphs.extend(said.cautions.iter().map(|c| Paragraph {
@@ -60,7 +60,7 @@ pub fn build_making_view_model<Z: TimeZone<Offset: Display>>(
             source: c.source.to_owned(),
         }));
     }
-    let key = |messages: &[Message], words| view.keymap().hint_as(InputMode::Pots, messages, words);
+    let key = |messages: &[Message], words| model.keymap().hint_as(InputMode::Pots, messages, words);
     MakingViewModel {
         title: recipe.map_or_else(String::new, |r| format!("A batch by {}", r.name)),
         clock: format_weekday_hhmm(at.now.wall, at.zone),
@@ -69,7 +69,7 @@ pub fn build_making_view_model<Z: TimeZone<Offset: Display>>(
         timer: digits,
         timer_note: due,
         paragraphs,
-        alert: format_alert(view, at.now),
+        alert: format_alert(model, at.now),
         keys: vec![
             key(&[Message::RecordDone], step.done_label()),
             key(&[Message::Up, Message::Down], "step"),
@@ -80,18 +80,18 @@ pub fn build_making_view_model<Z: TimeZone<Offset: Display>>(
 }
 
 /// How much, at the steps that weigh or measure: a panel's share and the sum.
-fn build_amount_paragraphs(view: &Model, step: MakingStep, recipe: &Recipe) -> Vec<Paragraph> {
+fn build_amount_paragraphs(model: &Model, step: MakingStep, recipe: &Recipe) -> Vec<Paragraph> {
     if !matches!(step, MakingStep::Weigh | MakingStep::Powders | MakingStep::Pour | MakingStep::Ready) {
         return Vec::new();
     }
-    let panels = find_unfinished_panels(view, recipe);
+    let panels = find_unfinished_panels(model, recipe);
     if panels.is_empty() {
         return vec![Paragraph::new(
             ParagraphKind::Figure,
             format!("no unfinished panel here has the recipe {}; sottile mix reckons for any size", recipe.name),
         )];
     }
-    let bulk = &view.pot_survey().bulk;
+    let bulk = &model.pot_survey().bulk;
     let reckon = |size, panels| compute_mix(&MixInputs { recipe, size, panels, faces: None, scoop: None, bulk }).ok();
     let each: Vec<(String, Mix)> =
         panels.iter().filter_map(|(label, size)| Some((label.clone(), reckon(*size, 1)?))).collect();
@@ -116,9 +116,9 @@ fn build_amount_paragraphs(view: &Model, step: MakingStep, recipe: &Recipe) -> V
 const MAX_PANEL_LINES: usize = 3;
 
 /// The unfinished panels of that recipe, with their sizes.
-fn find_unfinished_panels(view: &Model, recipe: &Recipe) -> Vec<(String, Size)> {
+fn find_unfinished_panels(model: &Model, recipe: &Recipe) -> Vec<(String, Size)> {
     let story = |t: &Snapshot| t.story.clone();
-    let fits = view.snapshots().iter().filter_map(story).filter(|s| {
+    let fits = model.snapshots().iter().filter_map(story).filter(|s| {
         let open = s.panel().stage_at_hand().is_some() && s.panel().abandon_reason().is_none();
         open && s.panel().opened().recipe.name == recipe.name
     });

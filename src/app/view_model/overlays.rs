@@ -43,12 +43,12 @@ fn line_key_hints(keymap: &Keymap) -> Vec<KeyHint> {
 
 /// The story of the panel shown.
 pub fn build_story_view_model<Z: TimeZone<Offset: Display>>(
-    view: &Model,
+    model: &Model,
     offset: usize,
     at: &ViewContext<'_, Z>,
 ) -> StoryViewModel {
-    let Some(story) = view.story() else { return StoryViewModel::default() };
-    let remarks = view.pot_survey().panel_remarks(story);
+    let Some(story) = model.story() else { return StoryViewModel::default() };
+    let remarks = model.pot_survey().panel_remarks(story);
     let remarks = |seq| remarks.iter().filter(move |(of, _)| *of == seq).map(|(_, remark)| remark.to_string());
     let line = |fact: fact_text::FactText| StoryLine {
         when: format_when(fact.at, at.now.wall, at.zone),
@@ -57,27 +57,29 @@ pub fn build_story_view_model<Z: TimeZone<Offset: Display>>(
         why: fact.reason.or_else(|| fact.no_effect_reason.clone().filter(|n| n != "taken back")).unwrap_or_default(),
         undone: fact.no_effect_reason.is_some(),
     };
-    let rings = format_ringing(view);
+    let rings = format_ringing(model);
     StoryViewModel {
         title: rings.unwrap_or_else(|| format!("The story of {}", story.panel().opened().label)),
         facts: fact_text::format_story(story).into_iter().map(line).collect(),
         offset,
         keys: vec![
-            view.keymap().hint_as(InputMode::List, &[Message::Up, Message::Down], "scroll"),
-            view.keymap().hint_as(InputMode::List, &[Message::Leave], "back to the bench"),
+            model.keymap().hint_as(InputMode::List, &[Message::Up, Message::Down], "scroll"),
+            model.keymap().hint_as(InputMode::List, &[Message::Leave], "back to the bench"),
         ],
     }
 }
 
 /// What must be told whatever is looked at: what rings, what is being saved, what went wrong.
-fn find_urgent_text(view: &Model, now: Moment) -> Option<String> {
-    build_status_line(view, now).filter(|notice| notice.urgent || is_saving_shown(view, now)).map(|notice| notice.text)
+fn find_urgent_text(model: &Model, now: Moment) -> Option<String> {
+    build_status_line(model, now)
+        .filter(|notice| notice.urgent || is_saving_shown(model, now))
+        .map(|notice| notice.text)
 }
 
 /// The map of a check.
-pub fn build_map_view_model(view: &Model, map: &MapEditor, now: Moment) -> MapViewModel {
-    let opened = view.story().map(|s| s.panel().opened());
-    let key = |messages: &[Message], words| view.keymap().hint_as(InputMode::Map, messages, words);
+pub fn build_map_view_model(model: &Model, map: &MapEditor, now: Moment) -> MapViewModel {
+    let opened = model.story().map(|s| s.panel().opened());
+    let key = |messages: &[Message], words| model.keymap().hint_as(InputMode::Map, messages, words);
     let arrows = [Message::Up, Message::Down, Message::Left, Message::Right];
     let areas: Vec<Message> = arrows.into_iter().chain((1..=9).map(Message::SelectArea)).collect();
     MapViewModel {
@@ -86,7 +88,7 @@ pub fn build_map_view_model(view: &Model, map: &MapEditor, now: Moment) -> MapVi
         areas: map.areas.clone(),
         previous_areas: map.previous_areas.clone(),
         cursor: map.cursor,
-        hint: find_urgent_text(view, now).unwrap_or_else(|| map.hint.describe(view.keymap())),
+        hint: find_urgent_text(model, now).unwrap_or_else(|| map.hint.describe(model.keymap())),
         keys: vec![
             key(&areas, "area"),
             key(&[Message::Advance], "none, some, much"),
@@ -98,9 +100,9 @@ pub fn build_map_view_model(view: &Model, map: &MapEditor, now: Moment) -> MapVi
 }
 
 /// The sitting over the finished panels. What rings, what is being saved and what went wrong is said here too.
-pub fn build_sitting_view_model(view: &Model, sitting: &SittingModel, now: Moment) -> SittingViewModel {
-    let mut sheet = sitting.build_view_model(view.keymap(), now.wall);
-    match build_status_line(view, now) {
+pub fn build_sitting_view_model(model: &Model, sitting: &SittingModel, now: Moment) -> SittingViewModel {
+    let mut sheet = sitting.build_view_model(model.keymap(), now.wall);
+    match build_status_line(model, now) {
         Some(notice) if notice.urgent && !sheet.alert.is_empty() => {
             sheet.alert = format!("{} - {}", notice.text, sheet.alert);
         }
@@ -118,16 +120,16 @@ pub trait ToFormViewModel {
 
 /// What is drawn for a form, a line to be typed, or a choice. What rings, what is being saved and what went wrong is said
 /// here too: none of it may be hidden by what lies over the bench.
-pub fn build_form_view_model(view: &Model, of: &impl ToFormViewModel, now: Moment) -> FormViewModel {
-    let mut form = of.to_form_view_model(view.keymap());
+pub fn build_form_view_model(model: &Model, of: &impl ToFormViewModel, now: Moment) -> FormViewModel {
+    let mut form = of.to_form_view_model(model.keymap());
     // On an empty bench the form is all there is.
-    let looks = view.studio.reminders.due_count();
-    if looks > 0 && view.story().is_none() && matches!(view.overlay, Overlay::Form(_)) {
+    let looks = model.studio.reminders.due_count();
+    if looks > 0 && model.story().is_none() && matches!(model.overlay, Overlay::Form(_)) {
         let words = format!("{looks} to inspect");
-        let inspect = view.keymap().hint_as(InputMode::Form, &[Message::OpenSitting], &words);
+        let inspect = model.keymap().hint_as(InputMode::Form, &[Message::OpenSitting], &words);
         form.keys.insert(1.min(form.keys.len()), inspect);
     }
-    if let Some(notice) = build_status_line(view, now).filter(|n| n.urgent || form.alert.is_empty()) {
+    if let Some(notice) = build_status_line(model, now).filter(|n| n.urgent || form.alert.is_empty()) {
         form.alert = if form.alert.is_empty() { notice.text } else { format!("{} - {}", notice.text, form.alert) };
     }
     form

@@ -25,55 +25,55 @@ const LINES_MAX: usize = 4;
 
 /// The pots beside the bench, the one in use first; without any, the recipe's plain line.
 pub(super) fn build_pots<Z: TimeZone<Offset: Display>>(
-    view: &Model,
+    model: &Model,
     panel: &panel::story::PanelStory,
-    standing: &panel::phase::PanelStatus,
+    status: &panel::phase::PanelStatus,
     at: &ViewContext<'_, Z>,
 ) -> Vec<PotLines> {
-    let current = view.current_pot().map(|t| t.id.clone());
-    let mut list = view.pot_list();
+    let current = model.current_pot().map(|t| t.id.clone());
+    let mut list = model.pot_list();
     list.retain(|t| t.is_in_use() || t.story.is_none());
     list.sort_by_key(|t| Some(&t.id) != current.as_ref());
     let of_current = |t: &Snapshot<Pot>| Some(&t.id) == current.as_ref();
     let lines = list.iter().map(|t| {
-        let told = t.sound_story().map(|story| build_pot_lines(view, story, at));
+        let told = t.sound_story().map(|story| build_pot_lines(model, story, at));
         (of_current(t), told.unwrap_or_else(|| build_damaged_pot_lines(t)))
     });
     // Of the others only those that want something, or change by themselves, need be seen from afar.
     let mut lines: Vec<PotLines> =
         lines.filter(|(current, l)| *current || l.is_action_needed).map(|(_, l)| l).collect();
-    if !has_pot_for_coat(view) {
-        lines.extend(build_recipe_pot_lines(panel, standing, at));
+    if !has_pot_for_coat(model) {
+        lines.extend(build_recipe_pot_lines(panel, status, at));
     }
     lines
 }
 
 /// What a pot is called: its id where not even its opening can be read.
-fn pot_label(told: &Snapshot<Pot>) -> String {
-    told.story.as_ref().map_or_else(|| told.id.to_string(), |s| s.pot().opened().label.clone())
+fn pot_label(snapshot: &Snapshot<Pot>) -> String {
+    snapshot.story.as_ref().map_or_else(|| snapshot.id.to_string(), |s| s.pot().opened().label.clone())
 }
 
 /// What stands in place of how a pot is whose journal cannot be relied on.
-fn describe_damage(told: &Snapshot<Pot>) -> &'static str {
-    match told.blocking_damage() {
+fn describe_damage(snapshot: &Snapshot<Pot>) -> &'static str {
+    match snapshot.blocking_damage() {
         Some(damage) if !damage.kind.is_damage() => "newer version, see verify",
         Some(_) | None => "damaged, see verify",
     }
 }
 
-fn build_damaged_pot_lines(told: &Snapshot<Pot>) -> PotLines {
-    PotLines { label: pot_label(told), lines: vec![describe_damage(told).to_owned()], is_action_needed: true }
+fn build_damaged_pot_lines(snapshot: &Snapshot<Pot>) -> PotLines {
+    PotLines { label: pot_label(snapshot), lines: vec![describe_damage(snapshot).to_owned()], is_action_needed: true }
 }
 
 /// Where nothing is known of the pot but the recipe's minutes: when to melt it again and thin the bowl, during a wait before
 /// gesso.
 fn build_recipe_pot_lines<Z: TimeZone<Offset: Display>>(
     panel: &panel::story::PanelStory,
-    standing: &panel::phase::PanelStatus,
+    status: &panel::phase::PanelStatus,
     at: &ViewContext<'_, Z>,
 ) -> Vec<PotLines> {
-    let gesso = standing.next_stage.is_some_and(|s| s.kind.is_gesso());
-    let (panel::phase::PanelPhase::Waiting, true, Some(due)) = (standing.phase, gesso, standing.due_at) else {
+    let gesso = status.next_stage.is_some_and(|s| s.kind.is_gesso());
+    let (panel::phase::PanelPhase::Waiting, true, Some(due)) = (status.phase, gesso, status.due_at) else {
         return Vec::new();
     };
     let recipe = &panel.panel().recipe().gesso;
@@ -89,34 +89,34 @@ fn build_recipe_pot_lines<Z: TimeZone<Offset: Display>>(
 }
 
 /// Whether a pot of the kind the coat at hand needs is in use.
-fn has_pot_for_coat(view: &Model) -> bool {
-    let kind = view.story().and_then(|s| s.panel().stage_at_hand()).and_then(|s| s.kind.row().pot);
+fn has_pot_for_coat(model: &Model) -> bool {
+    let kind = model.story().and_then(|s| s.panel().stage_at_hand()).and_then(|s| s.kind.row().pot);
     let has = |t: &&Snapshot<Pot>| t.is_in_use() && t.story.as_ref().map(|s| s.pot().opened().kind) == kind;
-    view.pot_survey().pots.iter().any(|t| has(&t))
+    model.pot_survey().pots.iter().any(|t| has(&t))
 }
 
 /// One pot: what is wanted first, then how it stands, then the forecast.
-fn build_pot_lines<Z: TimeZone<Offset: Display>>(view: &Model, story: &PotStory, at: &ViewContext<'_, Z>) -> PotLines {
+fn build_pot_lines<Z: TimeZone<Offset: Display>>(model: &Model, story: &PotStory, at: &ViewContext<'_, Z>) -> PotLines {
     let now = trusted_now(story, at.now);
     let pot = story.pot();
-    let standing = view.pot_survey().usage().status(pot, now);
+    let status = model.pot_survey().usage().status(pot, now);
     let mut wanted = Vec::new();
-    let mut lines = describe_pot_body(pot, &standing, now, at.zone);
-    if let Some(span) = standing.bath_span {
+    let mut lines = describe_pot_body(pot, &status, now, at.zone);
+    if let Some(span) = status.bath_span {
         let over = span >= Span::from_min(pot.recipe().gesso.melt_min);
         if over {
             wanted.push("out of the bath now".to_owned());
         }
         lines.insert(0, format!("in the bath {}", format_count_up(span)));
     }
-    if let Some(soak) = standing.soak.filter(|s| s.time_left <= Span::ZERO) {
+    if let Some(soak) = status.soak.filter(|s| s.time_left <= Span::ZERO) {
         wanted.push(format!("soaked since {}: melt it", format_when(soak.due_at, now.wall, at.zone)));
     }
-    if standing.overheated_at.is_some() {
+    if status.overheated_at.is_some() {
         lines.push("overheated: try if it gels".to_owned());
     }
-    let forecast = view.pot_survey().forecast(pot);
-    if let Some(coat) = view.pot_survey().coat_preparation(pot, forecast.as_ref(), at.now) {
+    let forecast = model.pot_survey().forecast(pot);
+    if let Some(coat) = model.pot_survey().coat_preparation(pot, forecast.as_ref(), at.now) {
         let mut say = |what: &str, stamp: Stamp| match stamp <= now.wall {
             true => wanted.push(format!("{what} now")),
             false => lines.push(format!("{what} at {}", format_hhmm(stamp, at.zone))),
@@ -131,11 +131,11 @@ fn build_pot_lines<Z: TimeZone<Offset: Display>>(view: &Model, story: &PotStory,
     if let Some(f) = forecast.filter(|_| pot.glue_state() == GlueState::Liquid && pot.current_bath().is_none()) {
         let left = f.gels_at - now.wall;
         let spread = f.spread.minutes().ceil().max(1.0);
-        let said = match left > Span::ZERO {
+        let message = match left > Span::ZERO {
             true => format!("estimate: gels in {:.0} ±{spread:.0} min", left.minutes()),
             false => "estimate: a jelly by now".to_owned(),
         };
-        lines.insert(1.min(lines.len()), said);
+        lines.insert(1.min(lines.len()), message);
     }
     let calls = !wanted.is_empty();
     wanted.extend(lines);
@@ -151,12 +151,12 @@ fn format_count_up(span: Span) -> String {
 /// How it stands by its marks.
 fn describe_pot_body<Z: TimeZone<Offset: Display>>(
     pot: &Pot,
-    standing: &PotStatus,
+    status: &PotStatus,
     now: Moment,
     zone: &Z,
 ) -> Vec<String> {
-    let since = |word: &str| format!("{word} since {}", format_when(standing.since, now.wall, zone));
-    vec![match (standing.phase, standing.soak) {
+    let since = |word: &str| format!("{word} since {}", format_when(status.since, now.wall, zone));
+    vec![match (status.phase, status.soak) {
         (PotPhase::Soaking, Some(soak)) if soak.time_left > Span::ZERO => {
             format!("soak until {}", format_when(soak.due_at, now.wall, zone))
         }
@@ -172,37 +172,37 @@ fn describe_pot_body<Z: TimeZone<Offset: Display>>(
 }
 
 /// What is to be known before the coat at hand: what a gap means, else what is to be said of the pot.
-pub(super) fn format_remark(view: &Model, now: Moment) -> String {
-    let remarks = view.remarks(now);
-    let (first, more, put_away) = match (view.gap_meanings(), &remarks[..]) {
+pub(super) fn format_remark(model: &Model, now: Moment) -> String {
+    let remarks = model.remarks(now);
+    let (first, more, put_away) = match (model.gap_meanings(), &remarks[..]) {
         ([first, more @ ..], _) => (first.to_string(), more.len() + remarks.len(), true),
         ([], [first, more @ ..]) => (first.to_string(), more.len(), false),
         ([], []) => return String::new(),
     };
     let more = if more > 0 { format!("{more} more") } else { "where from".to_owned() };
-    let key = |message| view.keymap().label(&message, InputMode::Bench);
+    let key = |message| model.keymap().label(&message, InputMode::Bench);
     let put_away = if put_away { format!(", {} puts it away", key(Message::DismissGap)) } else { String::new() };
     format!("({}: {more}{put_away}) {first}", key(Message::ShowAdvice))
 }
 
 /// The pots, and the one under the cursor in full.
 pub fn build_pots_page<Z: TimeZone<Offset: Display>>(
-    view: &Model,
+    model: &Model,
     cursor: usize,
     at: &ViewContext<'_, Z>,
 ) -> PageViewModel {
-    let list = view.pot_list();
-    let in_use = view.current_pot().map(|t| t.id.clone());
-    let usage = view.pot_survey().usage();
+    let list = model.pot_list();
+    let in_use = model.current_pot().map(|t| t.id.clone());
+    let usage = model.pot_survey().usage();
     let choice = |t: &&Snapshot<Pot>| {
         let Some(story) = t.sound_story() else { return (pot_label(t), describe_damage(t).to_owned()) };
         let now = trusted_now(story, at.now);
-        let standing = usage.status(story.pot(), now);
-        let mut said = describe_pot_body(story.pot(), &standing, now, at.zone);
-        if let Some(into) = standing.in_bath_since {
+        let status = usage.status(story.pot(), now);
+        let mut said = describe_pot_body(story.pot(), &status, now, at.zone);
+        if let Some(into) = status.in_bath_since {
             said.push(format!("in the bath since {}", format_when(into, now.wall, at.zone)));
         }
-        if let Some(soak) = standing.soak.filter(|s| s.time_left <= Span::ZERO) {
+        if let Some(soak) = status.soak.filter(|s| s.time_left <= Span::ZERO) {
             said.push(format!("soaked since {}", format_when(soak.due_at, now.wall, at.zone)));
         }
         if Some(&t.id) == in_use.as_ref() {
@@ -213,7 +213,7 @@ pub fn build_pots_page<Z: TimeZone<Offset: Display>>(
         (format!("{} {kind}", opened.label).trim().to_owned(), said.join(", "))
     };
     let details = |t: &&Snapshot<Pot>| match (t.sound_story(), t.blocking_damage()) {
-        (Some(story), _) => build_pot_details(view, story, at),
+        (Some(story), _) => build_pot_details(model, story, at),
         (None, damage) => {
             let damage = damage.map_or_else(String::new, ToString::to_string);
             let said = format!("nothing can be recorded, and nothing is told of it: {damage}");
@@ -222,7 +222,7 @@ pub fn build_pots_page<Z: TimeZone<Offset: Display>>(
     };
     let mut paragraphs: Vec<Paragraph> = list.get(cursor).map(details).unwrap_or_default();
     if list.is_empty() {
-        let key = |message| view.keymap().label(&message, InputMode::Pots);
+        let key = |message| model.keymap().label(&message, InputMode::Pots);
         let (open, make) = (key(Message::OpenForm), key(Message::Pot(PotCommand::StartMaking)));
         paragraphs.push(Paragraph::new(
             ParagraphKind::Plain,
@@ -234,20 +234,20 @@ pub fn build_pots_page<Z: TimeZone<Offset: Display>>(
         choices: list.iter().map(choice).collect(),
         cursor,
         paragraphs,
-        alert: format_alert(view, at.now),
-        keys: view.keymap().screen_hints(InputMode::Pots, KeyGroup::PotList),
+        alert: format_alert(model, at.now),
+        keys: model.keymap().screen_hints(InputMode::Pots, KeyGroup::PotList),
     }
 }
 
 /// A pot in full: strength, melts, forecast, where it is from, and its last facts.
 fn build_pot_details<Z: TimeZone<Offset: Display>>(
-    view: &Model,
+    model: &Model,
     story: &PotStory,
     at: &ViewContext<'_, Z>,
 ) -> Vec<Paragraph> {
     let now = trusted_now(story, at.now);
-    let around = view.pot_survey();
-    let s = around.usage().status(story.pot(), now);
+    let survey = model.pot_survey();
+    let s = survey.usage().status(story.pot(), now);
     let id = &story.pot().opened().id;
     let mut said = Vec::new();
     if let Some(strength) = s.water.glue_g_per_l_water {
@@ -260,14 +260,14 @@ fn build_pot_details<Z: TimeZone<Offset: Display>>(
     let old = s.age.hours() / 24.0;
     let age = if old >= 1.0 { format!("{} old, ", format_count(old.round(), "day")) } else { String::new() };
     said.push(format!("{age}melted {}, {:.0} min in the bath", format_times(s.melts), s.bath_total.minutes()));
-    if let Some(lot) = around.glue_lot(id) {
+    if let Some(lot) = survey.glue_lot(id) {
         said.push(format!("glue lot {lot}"));
     }
-    let line = around.ancestors(id);
+    let line = survey.ancestors(id);
     if line.len() > 1 {
         said.push(format!("from {}", line[1..].iter().map(ToString::to_string).collect::<Vec<_>>().join(", from ")));
     }
-    let panels = around.panels_from(id);
+    let panels = survey.panels_from(id);
     said.extend(panels.iter().map(|(panel, n)| format!("{} on {panel}", format_count(*n, "coat"))));
     let mut paragraphs = vec![Paragraph::new(ParagraphKind::Plain, said.join("; "))];
     if s.overheated_at.is_some() {
@@ -278,7 +278,7 @@ fn build_pot_details<Z: TimeZone<Offset: Display>>(
             source: "S. Rivers & N. Umney 2003, p. 648".to_owned(),
         });
     }
-    paragraphs.extend(build_forecast_paragraph(view, story, at));
+    paragraphs.extend(build_forecast_paragraph(model, story, at));
     let facts = story.entries_in_order();
     let shown = facts.iter().rev().filter(|e| !story.is_taken_back(e.seq)).take(6);
     paragraphs.extend(shown.map(|e| {

@@ -10,23 +10,23 @@ use crate::work::panel::event::{PanelCall, Stage, StageKind};
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 
 /// The sentence for where the panel stands; empty outside a rehearsal.
-pub(super) fn build_guidance(view: &Model, standing: &PanelStatus, hand: Option<Stage>) -> String {
-    let Some(pace) = view.rehearsal_pace() else { return String::new() };
-    if let Some(call) = view.ringing_alarms().last().map(|a| a.call) {
-        return describe_ringing(call, view.keymap());
+pub(super) fn build_guidance(model: &Model, status: &PanelStatus, hand: Option<Stage>) -> String {
+    let Some(pace) = model.rehearsal_pace() else { return String::new() };
+    if let Some(call) = model.ringing_alarms().last().map(|a| a.call) {
+        return describe_ringing(call, model.keymap());
     }
-    match (standing.phase, hand) {
-        (PanelPhase::Ready, Some(stage)) => describe_ready(&stage, view.keymap()),
+    match (status.phase, hand) {
+        (PanelPhase::Ready, Some(stage)) => describe_ready(&stage, model.keymap()),
         (PanelPhase::Working, Some(stage)) => {
-            format!("The clock now counts the work itself. {}", describe_record_key(stage.kind, view.keymap()))
+            format!("The clock now counts the work itself. {}", describe_record_key(stage.kind, model.keymap()))
         }
-        (PanelPhase::Waiting, _) => describe_waiting(standing, pace, view.keymap()),
+        (PanelPhase::Waiting, _) => describe_waiting(status, pace, model.keymap()),
         (PanelPhase::Abandoned, _) => format!(
             "This panel is given up. Nothing of it is kept; {} leaves.",
-            bench_key(view.keymap(), &Message::Leave)
+            bench_key(model.keymap(), &Message::Leave)
         ),
         (PanelPhase::Finished | PanelPhase::Ready | PanelPhase::Working, _) => {
-            let leave = bench_key(view.keymap(), &Message::Leave);
+            let leave = bench_key(model.keymap(), &Message::Leave);
             format!(
                 "That was a whole panel, and nothing of it is kept. {leave} leaves; `sottile` opens the bench for one of \
                  your own."
@@ -64,7 +64,7 @@ fn describe_record_key(kind: StageKind, keymap: &Keymap) -> String {
 }
 
 fn describe_ringing(call: PanelCall, keymap: &Keymap) -> String {
-    let said = match call {
+    let message = match call {
         PanelCall::LookDull => {
             let dull = bench_key(keymap, &Message::RecordDull);
             return format!(
@@ -75,11 +75,11 @@ fn describe_ringing(call: PanelCall, keymap: &Keymap) -> String {
         PanelCall::Pot => "It rings twice: see to the pot. Any key quiets it and does nothing else.",
         PanelCall::Due => "It rings three times: the next act is due. Any key quiets it and does nothing else.",
     };
-    said.to_owned()
+    message.to_owned()
 }
 
-fn describe_waiting(standing: &PanelStatus, pace: f64, keymap: &Keymap) -> String {
-    let Some((stage, wait)) = standing.stage.zip(standing.wait) else { return String::new() };
+fn describe_waiting(status: &PanelStatus, pace: f64, keymap: &Keymap) -> String {
+    let Some((stage, wait)) = status.stage.zip(status.wait) else { return String::new() };
     let line = if stage.kind.ends_by_itself() { rehearsal_line(&stage) } else { stage.kind.row().wait_line };
     if Model::is_skipped_wait(wait.span) {
         return format!("{} {line}", time_passing_line(wait.span));

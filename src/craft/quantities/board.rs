@@ -145,7 +145,7 @@ fn compute_sheet_movement(
     let (rh_from, rh_to) = (ask.from_air.1.pct(), ask.to_air.1.pct());
     let mut best = (None, None);
     for (rank, source) in ask.support.sheet_movements().iter().enumerate() {
-        let (across_mm, along_mm, said) = match source {
+        let (across_mm, along_mm, message) = match source {
             SheetMovement::ByMoisture { along: a, across: c } => (
                 wood::sheet_movement_by_moisture_mm(across, c.value, from, to)?,
                 wood::sheet_movement_by_moisture_mm(along, a.value, from, to)?,
@@ -159,11 +159,11 @@ fn compute_sheet_movement(
         };
         if rank == 0 {
             best = (Some(across_mm), Some(along_mm));
-            advice.push(Advice::new("Movement in the plane of the sheet, both ways.", said));
+            advice.push(Advice::new("Movement in the plane of the sheet, both ways.", message));
         } else {
             let text =
                 format!("Another source says {across_mm:.2} mm across and {along_mm:.2} mm along: they disagree.");
-            advice.push(Advice::new(text, said));
+            advice.push(Advice::new(text, message));
         }
     }
     if ask.support.sheet_movements().is_empty() {

@@ -99,8 +99,9 @@ mod tests {
 
     /// Whether a line of a recipe sets a figure: a number stands after the equals sign, or in a filler's line.
     fn sets_a_figure(line: &str) -> bool {
-        let said = line.split('#').next().unwrap_or_default();
-        said.split_once('=').is_some_and(|(_, v)| v.chars().any(|c| c.is_ascii_digit())) && !said.starts_with("format")
+        let message = line.split('#').next().unwrap_or_default();
+        message.split_once('=').is_some_and(|(_, v)| v.chars().any(|c| c.is_ascii_digit()))
+            && !message.starts_with("format")
     }
 
     #[test]

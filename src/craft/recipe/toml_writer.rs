@@ -46,10 +46,10 @@ fn write_key(text: &mut String, key: &Key, value: &Value) {
     }
 }
 
-fn write_line(text: &mut String, said: &str, note: &str) {
-    text.push_str(&match said.chars().count() < NOTE_COLUMN {
-        true => format!("{said:NOTE_COLUMN$}# {note}\n"),
-        false => format!("{said}  # {note}\n"),
+fn write_line(text: &mut String, message: &str, note: &str) {
+    text.push_str(&match message.chars().count() < NOTE_COLUMN {
+        true => format!("{message:NOTE_COLUMN$}# {note}\n"),
+        false => format!("{message}  # {note}\n"),
     });
 }
 

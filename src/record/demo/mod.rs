@@ -121,8 +121,8 @@ impl From<PotRefusal> for DemoError {
 }
 
 impl From<JournalError> for DemoError {
-    fn from(failure: JournalError) -> Self {
-        DemoError::Journal(failure)
+    fn from(error: JournalError) -> Self {
+        DemoError::Journal(error)
     }
 }
 
@@ -133,24 +133,24 @@ const START_WEEKS: (i64, i64) = (37, 43);
 ///
 /// # Errors
 /// The refusal of a fact, which is a mistake in this module.
-pub fn invent_shelf(asked: &DemoOptions) -> Result<InventedShelf, DemoError> {
-    let weather = StudioAir::new(asked.seed);
+pub fn invent_shelf(options: &DemoOptions) -> Result<InventedShelf, DemoError> {
+    let weather = StudioAir::new(options.seed);
     let mut shelf = InventedShelf { panels: Vec::new(), pots: Vec::new(), air: Vec::new() };
     let (mut taken, mut names) = (BTreeSet::new(), PotNames::default());
-    let mut morning = calendar::monday_midnight(Rng::new(asked.seed, "year").draw_int(START_WEEKS.0, START_WEEKS.1));
-    for (nth, row) in studio::plan_rows(asked.seed, usize::from(asked.panels)).iter().enumerate() {
+    let mut morning = calendar::monday_midnight(Rng::new(options.seed, "year").draw_int(START_WEEKS.0, START_WEEKS.1));
+    for (nth, row) in studio::plan_rows(options.seed, usize::from(options.panels)).iter().enumerate() {
         morning = calendar::next_working_time(morning, Span::ZERO);
         let ids: Vec<Id> = row.panels.iter().map(|bare| assign_id(&bare.label, &mut taken)).collect();
-        let pots = RowPots::plan(row, nth, morning, asked.seed, &mut names);
-        let worked = row::work_row(row, &ids, &pots, weather, asked.seed, morning)?;
+        let pots = RowPots::plan(row, nth, morning, options.seed, &mut names);
+        let worked = row::work_row(row, &ids, &pots, weather, options.seed, morning)?;
         let laid: Vec<&PanelStory> = worked.panels.iter().map(panel_simulation::PanelSimulation::story).collect();
         let forgotten = worked.forgotten.as_ref();
         let away = forgotten.map(|(id, away)| (id, *away));
-        shelf.pots.extend(pots.simulate_pots(row, &laid, away, asked.seed, weather)?);
+        shelf.pots.extend(pots.simulate_pots(row, &laid, away, options.seed, weather)?);
         for (bare, story) in row.panels.iter().zip(laid) {
             let hot = forgotten.is_some_and(|(pot, (_, until))| has_coat_from(story.panel(), pot, *until));
             let told = if bare.is_inspected {
-                inspections::add_inspections(story, hot, asked.cause, asked.seed)?
+                inspections::add_inspections(story, hot, options.cause, options.seed)?
             } else {
                 story.clone()
             };

@@ -16,12 +16,12 @@ use std::sync::Arc;
 ///
 /// # Errors
 /// A [`DemoError`]; the stories that were there stay, save those that `force` had already replaced.
-pub fn write_demo(dir: &Path, asked: &DemoOptions) -> Result<Vec<Id>, DemoError> {
+pub fn write_demo(dir: &Path, options: &DemoOptions) -> Result<Vec<Id>, DemoError> {
     let there = Shelf::open(dir);
-    if !asked.force && has_stories(&there)? {
+    if !options.force && has_stories(&there)? {
         return Err(DemoError::HasStories { dir: dir.to_owned() });
     }
-    let shelf = invent_shelf(asked)?;
+    let shelf = invent_shelf(options)?;
     files::ensure_dir(dir).map_err(io_error(dir))?;
     let aside = tempfile::Builder::new().prefix(".demo-").tempdir_in(dir).map_err(io_error(dir))?;
     let aside = Shelf::open(aside.path());

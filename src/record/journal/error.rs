@@ -167,8 +167,8 @@ pub enum JournalError {
 }
 
 impl From<LockError> for JournalError {
-    fn from(failure: LockError) -> Self {
-        JournalError::Lock(failure)
+    fn from(error: LockError) -> Self {
+        JournalError::Lock(error)
     }
 }
 

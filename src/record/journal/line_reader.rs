@@ -171,6 +171,6 @@ pub fn check_line<E: JournalEvent>(piece: &RawLine, link: ChainLink) -> CheckedL
         Ok(read) => {
             CheckedLine::Valid { line: read, end: piece.byte + len as u64 + u64::from(piece.terminated), ending: open }
         }
-        Err(fault) => CheckedLine::Invalid(fault),
+        Err(error) => CheckedLine::Invalid(error),
     }
 }

@@ -107,8 +107,13 @@ impl<E: JournalEvent> Journal<E> {
     /// # Errors
     /// [`JournalError::AlreadyExists`], [`JournalError::Unwritable`] if `entry` is no opening or the file's name is not its id,
     /// [`JournalError::WriteFailed`]; then no file is left.
-    pub fn create(disk: Arc<dyn Storage>, path: &Path, _lock: &Lock, entry: &Entry<E>) -> Result<Self, JournalError> {
-        let mut journal = Journal::<E>::new(disk, path);
+    pub fn create(
+        storage: Arc<dyn Storage>,
+        path: &Path,
+        _lock: &Lock,
+        entry: &Entry<E>,
+    ) -> Result<Self, JournalError> {
+        let mut journal = Journal::<E>::new(storage, path);
         let mut link = ChainLink::default();
         let mut lines = format_entry(entry, &mut link)?;
         let Some(header) = entry.event.header() else {
@@ -146,8 +151,8 @@ impl<E: JournalEvent> Journal<E> {
     ///
     /// # Errors
     /// [`JournalError::ReadFailed`]. Damage is no error: see [`Journal::damage`].
-    pub fn open(disk: Arc<dyn Storage>, path: &Path) -> Result<(Self, Vec<Entry<E>>), JournalError> {
-        let mut journal = Journal::new(disk, path);
+    pub fn open(storage: Arc<dyn Storage>, path: &Path) -> Result<(Self, Vec<Entry<E>>), JournalError> {
+        let mut journal = Journal::new(storage, path);
         let entries = journal.refresh()?;
         Ok((journal, entries))
     }
@@ -213,10 +218,10 @@ impl<E: JournalEvent> Journal<E> {
     /// # Errors
     /// [`JournalError::ReadFailed`].
     pub fn refresh(&mut self) -> Result<Vec<Entry<E>>, JournalError> {
-        let disk = Arc::clone(&self.storage);
+        let storage = Arc::clone(&self.storage);
         let unread =
             |e: &io::Error| JournalError::ReadFailed { path: self.path.clone(), error: FileError::from_io_error(e) };
-        let mut handle = disk.open_read(&self.path).map_err(|e| unread(&e))?;
+        let mut handle = storage.open_read(&self.path).map_err(|e| unread(&e))?;
         let size = handle.size().map_err(|e| unread(&e))?;
         let before = (self.prefix, self.size, self.prefix_damage.clone(), self.tail_damage.clone());
         let mut entries = Vec::new();
@@ -234,8 +239,8 @@ impl<E: JournalEvent> Journal<E> {
         self.tail_damage = None;
         self.size = size;
         if size < self.prefix.end {
-            let said = format!("the file is {} bytes shorter than when it was last read", self.prefix.end - size);
-            self.tail_damage = Some(self.corrupt_damage(size, said));
+            let message = format!("the file is {} bytes shorter than when it was last read", self.prefix.end - size);
+            self.tail_damage = Some(self.corrupt_damage(size, message));
             return Ok(());
         }
         self.scan_lines(handle, entries)?;
@@ -276,8 +281,8 @@ impl<E: JournalEvent> Journal<E> {
                     self.tail_damage = Some(newer);
                     return Ok(());
                 }
-                (CheckedLine::Invalid(fault), None) => {
-                    self.tail_damage = Some(self.corrupt_damage(piece.byte, fault.to_string()));
+                (CheckedLine::Invalid(error), None) => {
+                    self.tail_damage = Some(self.corrupt_damage(piece.byte, error.to_string()));
                     return Ok(());
                 }
             }
@@ -454,10 +459,10 @@ impl<E: JournalEvent> Journal<E> {
     /// writes them again.
     fn roll_back_sync(&mut self, e: &io::Error) -> JournalError {
         let trouble = FileError::from_io_error(e);
-        let disk = Arc::clone(&self.storage);
+        let storage = Arc::clone(&self.storage);
         let end = self.prefix.end;
         let cut = || {
-            let mut handle = disk.open_append(&self.path)?;
+            let mut handle = storage.open_append(&self.path)?;
             if handle.size()? < end {
                 return Err(io::ErrorKind::UnexpectedEof.into());
             }
@@ -515,7 +520,7 @@ fn format_entry<E: JournalEvent>(entry: &Entry<E>, link: &mut ChainLink) -> Resu
     match line::parse_line::<E>(&line, *link) {
         Ok(read) if read.entry == *entry => *link = ChainLink { seq: link.seq + 1, prev: read.crc },
         Ok(_) => return Err(JournalError::Unwritable { reason: "it would read back as something else".to_owned() }),
-        Err(fault) => return Err(JournalError::Unwritable { reason: fault.to_string() }),
+        Err(error) => return Err(JournalError::Unwritable { reason: error.to_string() }),
     }
     line.push(b'\n');
     Ok(line)
@@ -525,9 +530,9 @@ fn format_entry<E: JournalEvent>(entry: &Entry<E>, link: &mut ChainLink) -> Resu
 ///
 /// # Errors
 /// [`JournalError::ReadFailed`], [`JournalError::NoFirstLine`], [`JournalError::Damaged`].
-pub fn read_opening<E: JournalEvent>(disk: &dyn Storage, path: &Path) -> Result<Entry<E>, JournalError> {
+pub fn read_opening<E: JournalEvent>(storage: &dyn Storage, path: &Path) -> Result<Entry<E>, JournalError> {
     let unread = |e: &io::Error| JournalError::ReadFailed { path: path.to_owned(), error: FileError::from_io_error(e) };
-    let mut handle = disk.open_read(path).map_err(|e| unread(&e))?;
+    let mut handle = storage.open_read(path).map_err(|e| unread(&e))?;
     let piece = LineReader::new(handle.as_mut(), 0).next_line().map_err(|e| unread(&e))?;
     match piece.map(|piece| check_line::<E>(&piece, ChainLink::default())) {
         Some(CheckedLine::Valid { line: read, .. }) => Ok(read.entry),

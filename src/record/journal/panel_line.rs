@@ -218,7 +218,7 @@ fn parse_inspection(from: &Fields<'_>) -> Result<Inspection, MemberError> {
         note: words("note")?,
     };
     // What is not possible here may be in a newer version, with members this one does not know.
-    seen.validate().map_err(|why| MemberError::NotKnown(why.to_string()))?;
+    seen.validate().map_err(|error| MemberError::NotKnown(error.to_string()))?;
     Ok(seen)
 }
 

@@ -53,16 +53,16 @@ struct ValidLine {
 ///
 /// # Errors
 /// [`JournalError::ReadFailed`].
-pub fn verify<E: JournalEvent>(disk: &dyn Storage, path: &Path) -> Result<VerifyReport, JournalError> {
-    scan_file::<E>(disk, path).map(|(report, ..)| report)
+pub fn verify<E: JournalEvent>(storage: &dyn Storage, path: &Path) -> Result<VerifyReport, JournalError> {
+    scan_file::<E>(storage, path).map(|(report, ..)| report)
 }
 
 fn scan_file<E: JournalEvent>(
-    disk: &dyn Storage,
+    storage: &dyn Storage,
     path: &Path,
 ) -> Result<(VerifyReport, Vec<ValidLine>, u64), JournalError> {
     let unread = |e: &io::Error| JournalError::ReadFailed { path: path.to_owned(), error: FileError::from_io_error(e) };
-    let mut handle = disk.open_read(path).map_err(|e| unread(&e))?;
+    let mut handle = storage.open_read(path).map_err(|e| unread(&e))?;
     let mut pieces = LineReader::new(handle.as_mut(), 0);
     let mut survey = FileScan {
         path,
@@ -134,9 +134,9 @@ impl FileScan<'_> {
             CheckedLine::Invalid(_) if line::is_newer_version(&piece.raw) => {
                 self.add_newer_damage(byte, &NewerSign::Version)
             }
-            CheckedLine::Invalid(fault) => {
-                self.add_damage(line, byte, DamageKind::Corrupt, fault.to_string());
-                self.trailing_bad_lines += u64::from(fault != LineError::Blank);
+            CheckedLine::Invalid(error) => {
+                self.add_damage(line, byte, DamageKind::Corrupt, error.to_string());
+                self.trailing_bad_lines += u64::from(error != LineError::Blank);
                 self.recover_lines::<E>(piece);
             }
         }
@@ -162,8 +162,8 @@ impl FileScan<'_> {
     /// Tells of a newer version, once: wherever its line stands, this one must not write into the file.
     fn add_newer_damage(&mut self, byte: u64, sign: &NewerSign) {
         if !std::mem::replace(&mut self.has_newer, true) {
-            let said = format!("a newer version of the program wrote this and what follows{sign}");
-            self.add_damage(self.line_number, byte, DamageKind::NewerVersion, said);
+            let message = format!("a newer version of the program wrote this and what follows{sign}");
+            self.add_damage(self.line_number, byte, DamageKind::NewerVersion, message);
         }
     }
 
@@ -196,12 +196,12 @@ const GAP_MAX: u64 = 10_000;
 /// [`JournalError::ReadFailed`]; [`JournalError::NoFirstLine`] if the first line is lost; [`JournalError::Damaged`] if a newer version
 /// wrote in it; [`JournalError::WriteFailed`], the file being then as it was.
 pub fn mend<E: JournalEvent>(
-    disk: &dyn Storage,
+    storage: &dyn Storage,
     _lock: &Lock,
     path: &Path,
     now: Stamp,
 ) -> Result<MendReport, JournalError> {
-    let (report, mut sound, ends_bad) = scan_file::<E>(disk, path)?;
+    let (report, mut sound, ends_bad) = scan_file::<E>(storage, path)?;
     let broken = |k: DamageKind| matches!(k, DamageKind::Empty | DamageKind::Torn | DamageKind::Corrupt);
     if !report.damages.iter().any(|p| broken(p.kind)) {
         let said = report.damages.first().map_or("nothing to mend".to_owned(), |p| p.message.clone());
@@ -216,11 +216,11 @@ pub fn mend<E: JournalEvent>(
     let restored = if unbegun { false } else { restore_opening::<E>(path, &mut sound)? };
     let rebuilt = rebuild_file::<E>(sound, now).map_err(|why| JournalError::Unwritable { reason: why })?;
     let rebuilt = RebuiltFile { lost: rebuilt.lost + ends_bad, restored, ..rebuilt };
-    let aside = back_up_file(disk, path, now).map_err(|e| failed(&e))?;
+    let aside = back_up_file(storage, path, now).map_err(|e| failed(&e))?;
     let done = if unbegun {
-        disk.remove(path).and_then(|()| disk.sync_dir(&files::parent_dir(path)))
+        storage.remove(path).and_then(|()| storage.sync_dir(&files::parent_dir(path)))
     } else {
-        disk.replace(path, &rebuilt.bytes)
+        storage.replace(path, &rebuilt.bytes)
     };
     done.map_err(|e| failed(&e))?;
     let said = rebuilt.summary(&aside);
@@ -252,14 +252,14 @@ struct RebuiltFile {
 
 impl RebuiltFile {
     fn summary(&self, aside: &Path) -> String {
-        let mut said = format!("{} kept, {} lost", format_count(self.kept, "fact"), self.lost);
+        let mut message = format!("{} kept, {} lost", format_count(self.kept, "fact"), self.lost);
         if self.restored {
-            said += ", the opening from its copy";
+            message += ", the opening from its copy";
         }
         if self.left_out > 0 {
-            said += &format!(", {} left out that had no place of their own", self.left_out);
+            message += &format!(", {} left out that had no place of their own", self.left_out);
         }
-        format!("{said}; the original is kept as {}", aside.display())
+        format!("{message}; the original is kept as {}", aside.display())
     }
 }
 
@@ -339,7 +339,7 @@ pub fn was_mended(path: &Path) -> bool {
 }
 
 /// Copies the file as it is to `<name>.damaged-<time>` beside it, durably.
-fn back_up_file(disk: &dyn Storage, path: &Path, now: Stamp) -> io::Result<PathBuf> {
+fn back_up_file(storage: &dyn Storage, path: &Path, now: Stamp) -> io::Result<PathBuf> {
     let time: String = line::format_stamp(now)
         .unwrap_or_else(|| now.ms().to_string())
         .chars()
@@ -351,21 +351,21 @@ fn back_up_file(disk: &dyn Storage, path: &Path, now: Stamp) -> io::Result<PathB
     let (aside, mut to) = loop {
         let suffix = if number == 1 { String::new() } else { format!("-{number}") };
         let aside = path.with_file_name(format!("{name}.damaged-{time}Z{suffix}"));
-        match disk.create(&aside) {
+        match storage.create(&aside) {
             Ok(handle) => break (aside, handle),
             Err(e) if e.kind() == io::ErrorKind::AlreadyExists && number < 100 => number += 1,
             Err(e) => return Err(e),
         }
     };
-    let copied = disk
+    let copied = storage
         .open_read(path)
         .and_then(|mut from| copy_file(from.as_mut(), to.as_mut()))
         .and_then(|()| to.sync())
-        .and_then(|()| disk.sync_dir(&files::parent_dir(path)));
+        .and_then(|()| storage.sync_dir(&files::parent_dir(path)));
     match copied {
         Ok(()) => Ok(aside),
         Err(e) => {
-            let _ = disk.remove(&aside);
+            let _ = storage.remove(&aside);
             Err(e)
         }
     }

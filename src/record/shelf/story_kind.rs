@@ -24,9 +24,9 @@ enum StoryKind {
 
 impl StoryKind {
     /// By what the first line says, else by where the file lies.
-    fn detect(disk: &dyn Storage, path: &Path) -> StoryKind {
+    fn detect(storage: &dyn Storage, path: &Path) -> StoryKind {
         let mut beginning = vec![0; PROBE_LEN];
-        let read = disk.open_read(path).and_then(|mut file| file.read_at(0, &mut beginning)).unwrap_or(0);
+        let read = storage.open_read(path).and_then(|mut file| file.read_at(0, &mut beginning)).unwrap_or(0);
         beginning.truncate(read);
         let says = |format: &str| {
             let word = format!("\"format\":\"{format}\"");
@@ -136,11 +136,11 @@ impl Shelf {
         if let Some(special) = report_special(path) {
             return Ok(special);
         }
-        let disk = self.storage().as_ref();
-        match StoryKind::detect(disk, path) {
-            StoryKind::Panel => verify::<panel::event::PanelEvent>(disk, path),
-            StoryKind::Pot => verify::<pot::event::PotEvent>(disk, path),
-            StoryKind::Air => verify::<air::AirEvent>(disk, path),
+        let storage = self.storage().as_ref();
+        match StoryKind::detect(storage, path) {
+            StoryKind::Panel => verify::<panel::event::PanelEvent>(storage, path),
+            StoryKind::Pot => verify::<pot::event::PotEvent>(storage, path),
+            StoryKind::Air => verify::<air::AirEvent>(storage, path),
         }
     }
 
@@ -152,11 +152,11 @@ impl Shelf {
         if let Some(damage) = report_special(path).and_then(|report| report.damages.into_iter().next()) {
             return Ok(MendReport { kept_events: 0, lost_events: 0, backup: None, message: damage.message });
         }
-        let disk = self.storage().as_ref();
-        match StoryKind::detect(disk, path) {
-            StoryKind::Panel => mend::<panel::event::PanelEvent>(disk, lock, path, now),
-            StoryKind::Pot => mend::<pot::event::PotEvent>(disk, lock, path, now),
-            StoryKind::Air => mend::<air::AirEvent>(disk, lock, path, now),
+        let storage = self.storage().as_ref();
+        match StoryKind::detect(storage, path) {
+            StoryKind::Panel => mend::<panel::event::PanelEvent>(storage, lock, path, now),
+            StoryKind::Pot => mend::<pot::event::PotEvent>(storage, lock, path, now),
+            StoryKind::Air => mend::<air::AirEvent>(storage, lock, path, now),
         }
     }
 }

@@ -53,10 +53,10 @@ pub(super) fn find_differences(sides: &TwoGroups<'_>, units: &ObservationUnits) 
     let words = words.filter_map(|(column, compared)| word_difference(column, compared, sides));
     let numbers: Vec<_> = compared_columns().filter(|(column, _)| column.is_number()).collect();
     let figures = numbers.par_iter().filter_map(|(column, compared)| match compared.as_what {
-        ComparedAs::Cause => figure_difference(column, compared, &|f| column.number(f), sides, units),
+        ComparedAs::Cause => figure_difference(column, compared, &|row| column.number(row), sides, units),
         // Results are what outcome groups are made of, so they are compared only where something else made them.
         ComparedAs::Result if sides.day.is_none() => {
-            figure_difference(column, compared, &|f| column.number(f), sides, units)
+            figure_difference(column, compared, &|row| column.number(row), sides, units)
         }
         ComparedAs::Result | ComparedAs::ResultAtEqualAge => None,
     });
@@ -70,7 +70,7 @@ pub(super) fn find_differences(sides: &TwoGroups<'_>, units: &ObservationUnits) 
 fn word_difference(column: &Column, compared: &ComparedColumn, sides: &TwoGroups<'_>) -> Option<Difference> {
     let tally = |side: &[&PanelRow]| {
         let mut counts: BTreeMap<String, usize> = BTreeMap::new();
-        for word in side.iter().filter_map(|f| column.words(f)) {
+        for word in side.iter().filter_map(|row| column.words(row)) {
             *counts.entry(word).or_default() += 1;
         }
         counts
@@ -115,7 +115,7 @@ fn crack_difference(
     }
     let panels: Vec<&PanelRow> = sides.a.iter().chain(&sides.b).copied().collect();
     let day = split_by_outcome(&panels)?.day?;
-    let cracked = move |f: &PanelRow| had_cracked_by(f, day).map(|c| f64::from(u8::from(c)));
+    let cracked = move |row: &PanelRow| had_cracked_by(row, day).map(|c| f64::from(u8::from(c)));
     figure_difference(column, compared, &cracked, sides, units)
 }
 
@@ -126,7 +126,7 @@ fn figure_difference(
     sides: &TwoGroups<'_>,
     units: &ObservationUnits,
 ) -> Option<Difference> {
-    let having = |side: &[&PanelRow]| side.iter().filter_map(|f| of(f)).collect::<Vec<f64>>();
+    let having = |side: &[&PanelRow]| side.iter().filter_map(|row| of(row)).collect::<Vec<f64>>();
     let (a, b) = (having(&sides.a), having(&sides.b));
     let (mut all_a, mut all_b) = (a.clone(), b.clone());
     all_a.sort_by(f64::total_cmp);
@@ -144,7 +144,7 @@ fn figure_difference(
     let enough = ua.len() >= MIN_GROUP_SIZE && ub.len() >= MIN_GROUP_SIZE;
     let tested =
         if enough { permutation_test(&ua, &ub, compared.statistic, seed_from_name(column.name)) } else { None };
-    let with = |side: &[&PanelRow]| count_distinct_pots(side.iter().copied().filter(|f| of(f).is_some()));
+    let with = |side: &[&PanelRow]| count_distinct_pots(side.iter().copied().filter(|row| of(row).is_some()));
     let what = if units.has_shared_pots { "pots" } else { "panels" };
     let chance = match tested {
         Some(t) => {
@@ -181,10 +181,10 @@ fn seed_from_name(name: &str) -> u64 {
 /// Without two groups: each field in which the panels differ, from the lowest to the highest.
 pub(super) fn find_ranges(panels: &[PanelRow]) -> Vec<Difference> {
     let of = |(column, compared): (&'static Column, &'static ComparedColumn)| {
-        let known: Vec<(f64, &PanelRow)> = panels.iter().filter_map(|f| Some((column.number(f)?, f))).collect();
+        let known: Vec<(f64, &PanelRow)> = panels.iter().filter_map(|row| Some((column.number(row)?, row))).collect();
         let by_figure = |x: &&(f64, &PanelRow), y: &&(f64, &PanelRow)| x.0.total_cmp(&y.0);
         let ((a, low), (b, high)) = (*known.iter().min_by(by_figure)?, *known.iter().max_by(by_figure)?);
-        let named = |f: &PanelRow| join_labels(std::iter::once(f.story.label.as_str()));
+        let named = |row: &PanelRow| join_labels(std::iter::once(row.story.label.as_str()));
         let unit = compared.unit;
         (a != b).then(|| Difference {
             field: column.name,

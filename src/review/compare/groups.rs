@@ -26,8 +26,8 @@ pub struct PanelGroup {
 }
 
 /// The driest air while coats went on, by tens of per cent.
-pub fn driest_air_range(f: &PanelRow) -> String {
-    f.air.rh_min_pct.map_or_else(
+pub fn driest_air_range(row: &PanelRow) -> String {
+    row.air.rh_min_pct.map_or_else(
         || "air not recorded".to_owned(),
         |rh| {
             let low = (rh / 10.0).floor().clamp(0.0, 9.0) * 10.0;
@@ -36,13 +36,13 @@ pub fn driest_air_range(f: &PanelRow) -> String {
     )
 }
 
-pub(super) fn group_value(by: GroupBy, f: &PanelRow) -> String {
+pub(super) fn group_value(by: GroupBy, row: &PanelRow) -> String {
     match by {
-        GroupBy::Recipe => f.story.recipe.clone(),
-        GroupBy::Pot => format_pots(f),
-        GroupBy::Support => f.story.support.name().to_owned(),
-        GroupBy::Air => driest_air_range(f),
-        GroupBy::Outcome => OutcomeClass::from_row(f).name().to_owned(),
+        GroupBy::Recipe => row.story.recipe.clone(),
+        GroupBy::Pot => format_pots(row),
+        GroupBy::Support => row.story.support.name().to_owned(),
+        GroupBy::Air => driest_air_range(row),
+        GroupBy::Outcome => OutcomeClass::from_row(row).name().to_owned(),
     }
 }
 
@@ -52,11 +52,11 @@ pub(super) fn count_distinct_pots<'a>(panels: impl Iterator<Item = &'a PanelRow>
 
 pub(super) fn group_panels(by: GroupBy, panels: &[PanelRow]) -> Vec<PanelGroup> {
     let mut members: BTreeMap<String, Vec<&PanelRow>> = BTreeMap::new();
-    for facts in panels {
-        members.entry(group_value(by, facts)).or_default().push(facts);
+    for row in panels {
+        members.entry(group_value(by, row)).or_default().push(row);
     }
     let group = |(value, of): (String, Vec<&PanelRow>)| {
-        let count = |class| of.iter().filter(|f| OutcomeClass::from_row(f) == class).count();
+        let count = |class| of.iter().filter(|row| OutcomeClass::from_row(row) == class).count();
         PanelGroup {
             value,
             panels: of.len(),
@@ -64,7 +64,7 @@ pub(super) fn group_panels(by: GroupBy, panels: &[PanelRow]) -> Vec<PanelGroup> 
             sound: count(OutcomeClass::Sound),
             cracked: count(OutcomeClass::Cracked),
             not_inspected: count(OutcomeClass::NotInspected),
-            given_up: of.iter().filter(|f| f.story.given_up.is_some()).count(),
+            given_up: of.iter().filter(|row| row.story.given_up.is_some()).count(),
         }
     };
     members.into_iter().map(group).collect()

@@ -65,14 +65,14 @@ pub struct Comparison {
 
 impl Comparison {
     /// Whether a panel is on the first side of what is held against each other; nothing if it is on neither.
-    pub fn is_in_first_group(&self, f: &PanelRow) -> Option<bool> {
-        self.first_group_by_id.get(&f.story.id).copied()
+    pub fn is_in_first_group(&self, row: &PanelRow) -> Option<bool> {
+        self.first_group_by_id.get(&row.story.id).copied()
     }
 }
 
 /// Holds panels against each other.
 pub fn compare_panels(mut panels: Vec<PanelRow>, by: GroupBy, left_out: Vec<UnreadableStory>) -> Comparison {
-    panels.sort_by_cached_key(|f| (groups::group_value(by, f), f.story.opened_at, f.story.id.clone()));
+    panels.sort_by_cached_key(|row| (groups::group_value(by, row), row.story.opened_at, row.story.id.clone()));
     let rows: Vec<&PanelRow> = panels.iter().collect();
     let groups = groups::group_panels(by, &panels);
     let sides = two_groups::select_groups(by, &rows, &groups);
@@ -85,7 +85,7 @@ pub fn compare_panels(mut panels: Vec<PanelRow>, by: GroupBy, left_out: Vec<Unre
     };
     let mut remarks = sentences::comparison_remarks(&panels, left_out.len());
     remarks.extend(differences::multiple_testing_remark(&differs));
-    let on = |side: &[&PanelRow], first: bool| side.iter().map(|f| (f.story.id.clone(), first)).collect::<Vec<_>>();
+    let on = |side: &[&PanelRow], first: bool| side.iter().map(|row| (row.story.id.clone(), first)).collect::<Vec<_>>();
     let members =
         sides.as_ref().map_or_else(HashMap::new, |s| on(&s.a, true).into_iter().chain(on(&s.b, false)).collect());
     Comparison {

@@ -20,8 +20,8 @@ impl ObservationUnits {
         let panels: Vec<&PanelRow> = sides.a.iter().chain(&sides.b).copied().collect();
         let mut root: Vec<usize> = (0..panels.len()).collect();
         let mut first: HashMap<&str, usize> = HashMap::new();
-        for (i, f) in panels.iter().enumerate() {
-            for pot in &f.story.pot_ids {
+        for (i, row) in panels.iter().enumerate() {
+            for pot in &row.story.pot_ids {
                 let j = *first.entry(pot.as_str()).or_insert(i);
                 let (a, b) = (find_root(&mut root, i), find_root(&mut root, j));
                 let (low, high) = (a.min(b), a.max(b));
@@ -48,8 +48,8 @@ impl ObservationUnits {
         of: &dyn Fn(&PanelRow) -> Option<f64>,
     ) -> Vec<f64> {
         let mut sums = vec![(0.0, 0.0); self.unit_of_panel.len()];
-        for (f, unit) in side.iter().zip(self.unit_of_panel.iter().skip(from)) {
-            if let Some((value, (sum, n))) = of(f).zip(sums.get_mut(*unit)) {
+        for (row, unit) in side.iter().zip(self.unit_of_panel.iter().skip(from)) {
+            if let Some((value, (sum, n))) = of(row).zip(sums.get_mut(*unit)) {
                 *sum += value;
                 *n += 1.0;
             }

@@ -52,14 +52,14 @@ pub(super) fn format_median_range(rising: &[f64], unit: &str) -> String {
 }
 
 pub(super) fn comparison_remarks(panels: &[PanelRow], left_out_count: usize) -> Vec<String> {
-    let count = |is: &dyn Fn(&PanelRow) -> bool| panels.iter().filter(|f| is(f)).count();
+    let count = |is: &dyn Fn(&PanelRow) -> bool| panels.iter().filter(|row| is(row)).count();
     let are = |n: usize| format!("{} {}", format_count(n, "panel"), if n == 1 { "was" } else { "were" });
     let mut said = Vec::new();
-    match count(&|f| !f.story.outcome.inspected) {
+    match count(&|row| !row.story.outcome.inspected) {
         0 => {}
         n => said.push(format!("{} never inspected, and counted neither as sound nor as cracked.", are(n))),
     }
-    match count(&|f| f.story.given_up.is_some()) {
+    match count(&|row| row.story.given_up.is_some()) {
         0 => {}
         1 => said.push("1 panel was given up, and stays in the count.".to_owned()),
         n => said.push(format!("{n} panels were given up, and stay in the count.")),
@@ -69,7 +69,7 @@ pub(super) fn comparison_remarks(panels: &[PanelRow], left_out_count: usize) -> 
         1 => said.push("1 story could not be read, and is left out.".to_owned()),
         n => said.push(format!("{n} stories could not be read, and are left out.")),
     }
-    let ages: Vec<f64> = panels.iter().filter_map(|f| f.story.outcome.age_days).collect();
+    let ages: Vec<f64> = panels.iter().filter_map(|row| row.story.outcome.age_days).collect();
     let (young, old) = (ages.iter().copied().reduce(f64::min), ages.iter().copied().reduce(f64::max));
     if let (Some(young), Some(old)) = (young, old)
         && old - young > 1.0

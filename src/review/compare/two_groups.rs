@@ -41,22 +41,22 @@ pub(super) struct TwoGroups<'a> {
 
 pub(super) fn select_groups<'a>(by: GroupBy, panels: &[&'a PanelRow], groups: &[PanelGroup]) -> Option<TwoGroups<'a>> {
     let two = |names: (String, String), is_a: &dyn Fn(&PanelRow) -> bool| {
-        let (a, b) = panels.iter().partition(|f| is_a(f));
+        let (a, b) = panels.iter().partition(|row| is_a(row));
         TwoGroups { labels: names, day: None, a, b, unknown_count: 0 }
     };
     if let (GroupBy::Recipe | GroupBy::Pot | GroupBy::Support | GroupBy::Air, [a, b]) = (by, groups) {
         let named = |g: &PanelGroup| format!("{} {}", by.name(), g.value);
-        return Some(two((named(a), named(b)), &|f| group_value(by, f) == a.value));
+        return Some(two((named(a), named(b)), &|row| group_value(by, row) == a.value));
     }
     split_by_outcome(panels).or_else(|| match panels {
-        [a, b] => Some(two((a.story.label.clone(), b.story.label.clone()), &|f| f.story.id == a.story.id)),
+        [a, b] => Some(two((a.story.label.clone(), b.story.label.clone()), &|row| row.story.id == a.story.id)),
         _ => None,
     })
 }
 
 /// Whether a panel is known to have cracked by the end of that day, or to have been sound on it.
-pub(super) fn had_cracked_by(f: &PanelRow, day: f64) -> Option<bool> {
-    let looks = &f.story.outcome.verdicts;
+pub(super) fn had_cracked_by(row: &PanelRow, day: f64) -> Option<bool> {
+    let looks = &row.story.outcome.verdicts;
     let by = |age_days: f64| age_days.floor() <= day;
     let faulty = looks.iter().any(|v| !v.sound && by(v.age_days));
     if looks.iter().any(|v| v.cracked && by(v.age_days)) {
@@ -69,13 +69,13 @@ pub(super) fn had_cracked_by(f: &PanelRow, day: f64) -> Option<bool> {
 /// Cracked against sound panels on the day on which the smaller side is largest, then on which most is known; the later of
 /// two such days.
 pub(super) fn split_by_outcome<'a>(panels: &[&'a PanelRow]) -> Option<TwoGroups<'a>> {
-    let youngest = panels.iter().flat_map(|f| &f.story.outcome.verdicts).filter(|v| v.sound && v.age_days >= 0.0);
+    let youngest = panels.iter().flat_map(|row| &row.story.outcome.verdicts).filter(|v| v.sound && v.age_days >= 0.0);
     let youngest = youngest.map(|v| v.age_days).reduce(f64::min);
     let days = youngest.into_iter().chain(INSPECTION_DAYS.into_iter().map(f64::from));
     let known = |day: f64| {
         let (mut cracked, mut sound) = (0, 0);
-        for f in panels {
-            match had_cracked_by(f, day) {
+        for row in panels {
+            match had_cracked_by(row, day) {
                 Some(true) => cracked += 1,
                 Some(false) => sound += 1,
                 None => {}
@@ -85,7 +85,8 @@ pub(super) fn split_by_outcome<'a>(panels: &[&'a PanelRow]) -> Option<TwoGroups<
     };
     let (_, day) =
         days.filter_map(|day| Some((known(day)?, day))).max_by(|x, y| x.0.cmp(&y.0).then(x.1.total_cmp(&y.1)))?;
-    let are = |what: bool| panels.iter().copied().filter(|f| had_cracked_by(f, day) == Some(what)).collect::<Vec<_>>();
+    let are =
+        |what: bool| panels.iter().copied().filter(|row| had_cracked_by(row, day) == Some(what)).collect::<Vec<_>>();
     let (a, b) = (are(true), are(false));
     let told = format_number(day, 1);
     Some(TwoGroups {

@@ -114,7 +114,9 @@ fn comparison_title(c: &Comparison) -> String {
     match c.panels.as_slice() {
         [] => "No panels".to_owned(),
         [one] => sanitize(&one.story.label),
-        panels if panels.len() <= 4 => panels.iter().map(|f| sanitize(&f.story.label)).collect::<Vec<_>>().join(", "),
+        panels if panels.len() <= 4 => {
+            panels.iter().map(|row| sanitize(&row.story.label)).collect::<Vec<_>>().join(", ")
+        }
         panels => format!("{} panels", panels.len()),
     }
 }
@@ -125,7 +127,7 @@ fn work_differences_section(c: &Comparison) -> Markup {
             section {
                 h2 { "What was done differently" }
                 @if c.work_differences.is_empty() { p { "Nothing that is recorded." } }
-                ul { @for said in &c.work_differences { li { (said) } } }
+                ul { @for message in &c.work_differences { li { (message) } } }
                 @if let Some(alike) = &c.work_similarities { p.quiet { (alike) } }
             }
         }
@@ -172,7 +174,7 @@ fn differences_section(c: &Comparison) -> Markup {
                         h2 { (sanitize(&b.name_a)) " against " (sanitize(&b.name_b)) }
                         p { (format_count(b.panel_counts.0, "panel")) " from " (format_count(b.pot_counts.0, "pot")) " against " (format_count(b.panel_counts.1, "panel")) " from " (format_count(b.pot_counts.1, "pot")) "." }
                         @if b.unknown_count > 0 { p { (format_count(b.unknown_count, "panel")) " nobody looked at at that age." } }
-                        @if let Some(said) = &b.no_cause_reason { p.loud { (sanitize(said)) } }
+                        @if let Some(message) = &b.no_cause_reason { p.loud { (sanitize(message)) } }
                     }
                     None => h2 { "From the lowest to the highest" }
                 }
@@ -261,7 +263,7 @@ fn remarks_section(c: &Comparison) -> Markup {
             section {
                 h2 { "To be borne in mind" }
                 ul {
-                    @for said in &c.remarks { li { (sanitize(said)) } }
+                    @for message in &c.remarks { li { (sanitize(message)) } }
                     @for out in &c.unreadable_stories { li { "Left out: " (sanitize(&out.path)) ": " (sanitize(&out.message)) } }
                 }
             }

@@ -61,7 +61,7 @@ pub fn section_figure(s: &CrossSection, px_per_um: f64, label: &str) -> Markup {
     let front: f64 = s.front.iter().map(thick).sum();
     let back: f64 = s.back.iter().map(thick).sum();
     let high = front + back + WOOD_PX + 44.0;
-    let said = section_text(s, label);
+    let message = section_text(s, label);
     let bar_um = scale_bar_um(px_per_um);
     let mut y = 16.0;
     let mut bands: Vec<(f64, f64, &CrossSectionLayer)> = Vec::new();
@@ -77,7 +77,7 @@ pub fn section_figure(s: &CrossSection, px_per_um: f64, label: &str) -> Markup {
     }
     html! {
         figure.cut {
-            svg viewBox=(format!("0 0 460 {}", format_px(high))) width="460" height=(format_px(high)) role="img" aria-label=(said) {
+            svg viewBox=(format!("0 0 460 {}", format_px(high))) width="460" height=(format_px(high)) role="img" aria-label=(message) {
                 text x="0" y="11" { "front" }
                 @for (y, h, layer) in &bands {
                     rect.fl x="0" y=(format_px(*y)) width=(format_px(SECTION_WIDTH_PX)) height=(format_px(*h)) {}
@@ -90,7 +90,7 @@ pub fn section_figure(s: &CrossSection, px_per_um: f64, label: &str) -> Markup {
                 path.co d=(format!("M{} {}H{}", format_px(SECTION_WIDTH_PX - bar_um * px_per_um), format_px(y + 10.0), format_px(SECTION_WIDTH_PX))) {}
                 text x=(format_px(SECTION_WIDTH_PX + 8.0)) y=(format_px(y + 14.0)) { (format_number(bar_um, 0)) " µm" }
             }
-            figcaption { (said) }
+            figcaption { (message) }
         }
     }
 }
@@ -143,10 +143,10 @@ const TIMELINE_WIDTH_PX: f64 = 640.0;
 pub fn timeline_figure(line: &PanelTimeline, longest_min: f64) -> Markup {
     let scale = TIMELINE_WIDTH_PX / longest_min.max(1.0);
     let x = |m: &TimelineCoat| format_px(4.0 + m.minute * scale);
-    let said = timeline_text(line);
+    let message = timeline_text(line);
     html! {
         figure.line {
-            svg viewBox="0 0 660 40" width="660" height="40" role="img" aria-label=(said) {
+            svg viewBox="0 0 660 40" width="660" height="40" role="img" aria-label=(message) {
                 path.ax d="M4 30H644" {}
                 @for hour in 1..=(longest_min / 60.0).min(TIMELINE_WIDTH_PX / 4.0) as u32 {
                     path.ax d=(format!("M{} 27V33", format_px(4.0 + f64::from(hour) * 60.0 * scale))) {}
@@ -163,7 +163,7 @@ pub fn timeline_figure(line: &PanelTimeline, longest_min: f64) -> Markup {
                     @if m.after_long_gap { circle.co cx=(x(m)) cy="6" r="3" {} }
                 }
             }
-            figcaption { (said) }
+            figcaption { (message) }
         }
     }
 }
@@ -210,18 +210,18 @@ fn check_map_figure(round: usize, map: Option<&CheckMap>, line: &PanelTimeline) 
     let high = (wide * height / width.max(1.0)).clamp(24.0, 168.0);
     let (cw, ch) = (wide / columns.max(1) as f64, high / rows.max(1) as f64);
     let low = |r: usize, c: usize| map.and_then(|m| m.rows().get(r)?.get(c).copied()).unwrap_or(Roughness::None);
-    let said = format!(
+    let message = format!(
         "Round {round}: {}",
         map.map_or_else(|| "clear".to_owned(), crate::work::advice::fact_text::format_check_map)
     );
     html! {
         figure.row {
-            svg viewBox=(format!("0 0 {} {}", format_px(wide + 2.0), format_px(high + 2.0))) width=(format_px(wide + 2.0)) height=(format_px(high + 2.0)) role="img" aria-label=(said) {
+            svg viewBox=(format!("0 0 {} {}", format_px(wide + 2.0), format_px(high + 2.0))) width=(format_px(wide + 2.0)) height=(format_px(high + 2.0)) role="img" aria-label=(message) {
                 @for r in 0..rows { @for c in 0..columns {
                     rect class=(["g0", "g1", "g2"][low(r, c) as usize]) x=(format_px(1.0 + c as f64 * cw)) y=(format_px(1.0 + r as f64 * ch)) width=(format_px(cw)) height=(format_px(ch)) {}
                 } }
             }
-            figcaption { (said) }
+            figcaption { (message) }
         }
     }
 }
@@ -237,7 +237,7 @@ pub fn dot_plots(c: &Comparison) -> Markup {
         .collect();
     html! {
         @for (d, column, compared) in plots {
-            @let values: Vec<(bool, f64)> = c.panels.iter().filter_map(|f| Some((c.is_in_first_group(f)?, column.number(f)?))).collect();
+            @let values: Vec<(bool, f64)> = c.panels.iter().filter_map(|row| Some((c.is_in_first_group(row)?, column.number(row)?))).collect();
             @let low = values.iter().map(|v| v.1).fold(f64::INFINITY, f64::min);
             @let high = values.iter().map(|v| v.1).fold(f64::NEG_INFINITY, f64::max);
             @if high > low {
@@ -300,7 +300,7 @@ pub fn pot_figure(course: &PotTimeline) -> Markup {
         0 => "no water given back".to_owned(),
         n => format!("{} g of water given back in {}", format_number(given, 0), format_count(n, "time")),
     };
-    let said = format!("{label}: {read}{over}; {water}; over {}.", format_duration(to - from));
+    let message = format!("{label}: {read}{over}; {water}; over {}.", format_duration(to - from));
     let (floor, top) = (low.min(20.0), high.max(course.overheat_c + 2.0));
     let points = scale_points(&course.temps_c, from, to, floor, top);
     let limit = scale_points(&[(from, course.overheat_c)], from, to, floor, top);
@@ -308,14 +308,14 @@ pub fn pot_figure(course: &PotTimeline) -> Markup {
         scale_points(&course.water_g.iter().map(|(at, _)| (*at, floor)).collect::<Vec<_>>(), from, to, floor, top);
     html! {
         figure {
-            svg viewBox="0 0 660 84" width="660" height="84" role="img" aria-label=(said) {
+            svg viewBox="0 0 660 84" width="660" height="84" role="img" aria-label=(message) {
                 path.ax d="M20 70H640" {}
                 @for (_, y) in &limit { path.st d=(format!("M20 {}H640", format_px(*y))) {} }
                 path.co d=(svg_path(&points)) {}
                 @for (x, y) in &points { circle.in cx=(format_px(*x)) cy=(format_px(*y)) r="2.5" {} }
                 @for (x, _) in &drops { path.co d=(format!("M{} 72V82", format_px(*x))) {} }
             }
-            figcaption { (said) " The broken line is where it counts as overheated; a stroke below is water." }
+            figcaption { (message) " The broken line is where it counts as overheated; a stroke below is water." }
         }
     }
 }
@@ -325,7 +325,7 @@ pub fn air_figure(readings: &[(Stamp, f64, f64)], day: &dyn Fn(Stamp) -> String)
     let (Some(first), Some(last)) = (readings.first(), readings.last()) else { return html! {} };
     let (cold, warm) = min_max(readings.iter().map(|r| r.1));
     let (dry, damp) = min_max(readings.iter().map(|r| r.2));
-    let said = format!(
+    let message = format!(
         "From {} to {}: {} to {} C, humidity {} to {} %, in {} readings.",
         day(first.0),
         day(last.0),
@@ -339,12 +339,12 @@ pub fn air_figure(readings: &[(Stamp, f64, f64)], day: &dyn Fn(Stamp) -> String)
     let heat: Vec<(Stamp, f64)> = readings.iter().map(|r| (r.0, r.1)).collect();
     html! {
         figure {
-            svg viewBox="0 0 660 84" width="660" height="84" role="img" aria-label=(said) {
+            svg viewBox="0 0 660 84" width="660" height="84" role="img" aria-label=(message) {
                 path.ax d="M20 70H640" {}
                 path.co d=(svg_path(&scale_points(&humid, first.0, last.0, 0.0, 100.0))) {}
                 path.st d=(svg_path(&scale_points(&heat, first.0, last.0, 0.0, 40.0))) {}
             }
-            figcaption { (said) " Whole line: humidity, 0 to 100 %; broken line: temperature, 0 to 40 C." }
+            figcaption { (message) " Whole line: humidity, 0 to 100 %; broken line: temperature, 0 to 40 C." }
         }
     }
 }

@@ -23,20 +23,20 @@ pub fn render_comparison(view: &ComparisonViewModel, theme: &Theme, buf: &mut Bu
 /// Draws the comparison into `area` of a buffer.
 pub(super) fn render_comparison_in(view: &ComparisonViewModel, theme: &Theme, buf: &mut Buffer, area: Rect) {
     let area = area.intersection(buf.area);
-    let mut pen = Canvas::new(buf, area, theme);
-    pen.draw_text(take_rows(area, 1), &view.title, Ink::Strong);
+    let mut canvas = Canvas::new(buf, area, theme);
+    canvas.draw_text(take_rows(area, 1), &view.title, Ink::Strong);
     let mut rest = skip_rows(area, if area.height > 20 { 2 } else { 1 });
     if area.height > 3 {
-        bench_parts::render_key_hints(&mut pen, take_last_rows(rest, 1), &view.keys);
+        bench_parts::render_key_hints(&mut canvas, take_last_rows(rest, 1), &view.keys);
         rest = take_rows(rest, rest.height.saturating_sub(1));
     }
     match &view.full_text {
-        Some((lines, offset)) => render_full_text(&mut pen, rest, lines, *offset),
-        None => render_pictures(&mut pen, rest, view),
+        Some((lines, offset)) => render_full_text(&mut canvas, rest, lines, *offset),
+        None => render_pictures(&mut canvas, rest, view),
     }
 }
 
-fn render_full_text(pen: &mut Canvas<'_>, area: Rect, lines: &[String], offset: usize) {
+fn render_full_text(canvas: &mut Canvas<'_>, area: Rect, lines: &[String], offset: usize) {
     let mut rest = area;
     for (i, line) in lines.iter().enumerate().skip(offset.min(lines.len())) {
         if rest.is_empty() {
@@ -44,12 +44,12 @@ fn render_full_text(pen: &mut Canvas<'_>, area: Rect, lines: &[String], offset: 
         }
         let left_over = lines.len() - i;
         if rest.height == 1 && left_over > 1 {
-            pen.draw_text(rest, &format!("↓ {left_over} more lines"), Ink::Text);
+            canvas.draw_text(rest, &format!("↓ {left_over} more lines"), Ink::Text);
             return;
         }
         let indent = u16::try_from(line.len() - line.trim_start().len()).unwrap_or(0);
         let ink = if indent == 0 { Ink::Strong } else { Ink::Text };
-        let used = pen.draw_wrapped(
+        let used = canvas.draw_wrapped(
             skip_columns(take_rows(rest, rest.height - u16::from(left_over > 1)), indent),
             line.trim_start(),
             ink,
@@ -58,29 +58,29 @@ fn render_full_text(pen: &mut Canvas<'_>, area: Rect, lines: &[String], offset: 
     }
 }
 
-fn render_pictures(pen: &mut Canvas<'_>, area: Rect, view: &ComparisonViewModel) {
+fn render_pictures(canvas: &mut Canvas<'_>, area: Rect, view: &ComparisonViewModel) {
     // The words come first and all of them are a key away; what is taken in at a glance needs the room.
     let for_rows = ROWS * u16::try_from(view.rows.len()).unwrap_or(u16::MAX).min(40) + 2;
     let most = area.height.saturating_sub(for_rows).max((area.height / 4).max(5).min(area.height));
-    let used = render_findings(pen, take_rows(area, most), view);
+    let used = render_findings(canvas, take_rows(area, most), view);
     let rest = skip_rows(area, used + u16::from(area.height > 24));
     let sides = ComparisonColumns::from_rows(view, rest.width);
-    render_scale(pen, take_rows(rest, 1), view, sides);
-    render_rows(pen, skip_rows(rest, 1), view, sides);
+    render_scale(canvas, take_rows(rest, 1), view, sides);
+    render_rows(canvas, skip_rows(rest, 1), view, sides);
 }
 
 /// What was done differently; what finds no room is counted.
-fn render_findings(pen: &mut Canvas<'_>, area: Rect, view: &ComparisonViewModel) -> u16 {
+fn render_findings(canvas: &mut Canvas<'_>, area: Rect, view: &ComparisonViewModel) -> u16 {
     let mut rest = area;
-    for (i, said) in view.findings.iter().enumerate() {
+    for (i, message) in view.findings.iter().enumerate() {
         let more = view.findings.len() - i;
         if rest.height <= 1 && more > 1 {
-            pen.draw_text(rest, &format!("↓ {more} more; {} tells all", view.full_text_key), Ink::Text);
+            canvas.draw_text(rest, &format!("↓ {more} more; {} tells all", view.full_text_key), Ink::Text);
             return area.height;
         }
-        let lines = pen.draw_wrapped(take_rows(rest, rest.height - u16::from(more > 1)), said, Ink::Text);
-        if let Some((name, _)) = said.split_once(": ").filter(|(name, _)| name.len() < 24 && lines > 0) {
-            pen.draw_text(take_rows(rest, 1), &format!("{name}:"), Ink::Strong);
+        let lines = canvas.draw_wrapped(take_rows(rest, rest.height - u16::from(more > 1)), message, Ink::Text);
+        if let Some((name, _)) = message.split_once(": ").filter(|(name, _)| name.len() < 24 && lines > 0) {
+            canvas.draw_text(take_rows(rest, 1), &format!("{name}:"), Ink::Strong);
         }
         rest = skip_rows(rest, lines);
     }
@@ -111,31 +111,31 @@ impl ComparisonColumns {
     }
 }
 
-fn render_scale(pen: &mut Canvas<'_>, area: Rect, view: &ComparisonViewModel, sides: ComparisonColumns) {
+fn render_scale(canvas: &mut Canvas<'_>, area: Rect, view: &ComparisonViewModel, sides: ComparisonColumns) {
     let line = sides.line(area);
-    pen.draw_text(line, "coats from the first on", Ink::Text);
-    pen.draw_text_right(line, &format_duration(Span::from_min(view.scale_min)), Ink::Text);
+    canvas.draw_text(line, "coats from the first on", Ink::Text);
+    canvas.draw_text_right(line, &format_duration(Span::from_min(view.scale_min)), Ink::Text);
     if view.rows.iter().any(|row| !row.maps.is_empty()) {
-        pen.draw_text(sides.maps(area), "powder", Ink::Text);
+        canvas.draw_text(sides.maps(area), "powder", Ink::Text);
     }
 }
 
-fn render_rows(pen: &mut Canvas<'_>, area: Rect, view: &ComparisonViewModel, sides: ComparisonColumns) {
+fn render_rows(canvas: &mut Canvas<'_>, area: Rect, view: &ComparisonViewModel, sides: ComparisonColumns) {
     let gap = u16::from(area.height >= (ROWS + 1).saturating_mul(u16::try_from(view.rows.len()).unwrap_or(u16::MAX)));
     let fit = usize::from((area.height / (ROWS + gap)).max(1));
     let first = view.cursor.saturating_sub(fit.saturating_sub(1));
     let mut rest = area;
     for (i, row) in view.rows.iter().enumerate().skip(first) {
         if rest.height < ROWS.min(area.height) {
-            pen.draw_text_right(take_last_rows(area, 1), &format!("↓ {} more", view.rows.len() - i), Ink::Text);
+            canvas.draw_text_right(take_last_rows(area, 1), &format!("↓ {} more", view.rows.len() - i), Ink::Text);
             return;
         }
-        render_row(pen, take_rows(rest, ROWS), row, sides);
+        render_row(canvas, take_rows(rest, ROWS), row, sides);
         rest = skip_rows(rest, ROWS + gap);
     }
 }
 
-fn render_row(pen: &mut Canvas<'_>, area: Rect, row: &ComparisonRow, sides: ComparisonColumns) {
+fn render_row(canvas: &mut Canvas<'_>, area: Rect, row: &ComparisonRow, sides: ComparisonColumns) {
     let name = take_columns(area, sides.name);
     let sign = match (row.is_current, row.chosen) {
         (true, true) => "▶✓ ",
@@ -143,39 +143,39 @@ fn render_row(pen: &mut Canvas<'_>, area: Rect, row: &ComparisonRow, sides: Comp
         (false, true) => " ✓ ",
         (false, false) => "   ",
     };
-    let sign = if pen.is_ascii() { sign.replace('▶', ">").replace('✓', "*") } else { sign.to_owned() };
-    pen.draw_text(
+    let sign = if canvas.is_ascii() { sign.replace('▶', ">").replace('✓', "*") } else { sign.to_owned() };
+    canvas.draw_text(
         take_rows(name, 1),
         &format!("{sign}{}", row.label),
         if row.is_current { Ink::Alert } else { Ink::Strong },
     );
-    pen.draw_text(skip_columns(take_rows(skip_rows(name, 1), 1), 3), &row.outcome, Ink::Text);
-    pen.draw_text(skip_columns(skip_rows(name, 2), 3), &row.detail, Ink::Text);
-    render_coats(pen, sides.line(area), row);
-    render_powder_maps(pen, sides.maps(area), row);
+    canvas.draw_text(skip_columns(take_rows(skip_rows(name, 1), 1), 3), &row.outcome, Ink::Text);
+    canvas.draw_text(skip_columns(skip_rows(name, 2), 3), &row.detail, Ink::Text);
+    render_coats(canvas, sides.line(area), row);
+    render_powder_maps(canvas, sides.maps(area), row);
 }
 
-fn render_coats(pen: &mut Canvas<'_>, line: Rect, row: &ComparisonRow) {
+fn render_coats(canvas: &mut Canvas<'_>, line: Rect, row: &ComparisonRow) {
     if line.width < 4 || line.is_empty() {
         return;
     }
     for x in line.left()..line.right() {
-        pen.draw_char(x, line.y, '─', Ink::Coming);
+        canvas.draw_char(x, line.y, '─', Ink::Coming);
     }
     for coat in &row.coats {
         let x = line.x + (coat.position.clamp(0.0, 1.0) * f64::from(line.width - 1)).round() as u16;
         let y = line.y + u16::from(coat.back);
         let hatch = Hatch::from_kind(coat.kind, coat.direction);
         if y < line.bottom() {
-            pen.draw_char(x, y, hatch.bold(), Ink::Laid);
+            canvas.draw_char(x, y, hatch.bold(), Ink::Laid);
         }
         let below = line.y + 2;
         if (coat.early || coat.is_on_dry_coat) && below < line.bottom() {
-            pen.draw_char(x, below, if coat.is_on_dry_coat { 'g' } else { 'e' }, Ink::Overdue);
+            canvas.draw_char(x, below, if coat.is_on_dry_coat { 'g' } else { 'e' }, Ink::Overdue);
         }
     }
     if let Some(later) = &row.off_scale_duration {
-        pen.draw_text_right(take_rows(skip_rows(line, 1), 1), &format!("→ {later}"), Ink::Text);
+        canvas.draw_text_right(take_rows(skip_rows(line, 1), 1), &format!("→ {later}"), Ink::Text);
     }
     let legend = match (row.coats.iter().any(|c| c.early), row.coats.iter().any(|c| c.is_on_dry_coat)) {
         (true, true) => "e early, g bone dry below",
@@ -185,13 +185,13 @@ fn render_coats(pen: &mut Canvas<'_>, line: Rect, row: &ComparisonRow) {
     };
     let taken = row.coats.iter().filter(|c| c.early || c.is_on_dry_coat).map(|c| c.position).fold(0.0, f64::max);
     let free = f64::from(line.width) * (1.0 - taken);
-    if free > f64::from(pen.text_width(legend)) + 3.0 {
-        pen.draw_text_right(take_rows(skip_rows(line, 2), 1), legend, Ink::Text);
+    if free > f64::from(canvas.text_width(legend)) + 3.0 {
+        canvas.draw_text_right(take_rows(skip_rows(line, 2), 1), legend, Ink::Text);
     }
 }
 
 /// Each round beside the one before, a sign for each area; a finer map than there are rows is drawn by its worst areas.
-fn render_powder_maps(pen: &mut Canvas<'_>, area: Rect, row: &ComparisonRow) {
+fn render_powder_maps(canvas: &mut Canvas<'_>, area: Rect, row: &ComparisonRow) {
     let mut x = area.x;
     for map in &row.maps {
         let columns = u16::try_from(map.first().map_or(0, Vec::len)).unwrap_or(u16::MAX);
@@ -209,7 +209,7 @@ fn render_powder_maps(pen: &mut Canvas<'_>, area: Rect, row: &ComparisonRow) {
                     Roughness::Some => '░',
                     Roughness::Much => '▓',
                 };
-                pen.draw_char(x + c, area.y + y, sign, Ink::Text);
+                canvas.draw_char(x + c, area.y + y, sign, Ink::Text);
             }
         }
         x = x.saturating_add(columns + 1);

@@ -20,7 +20,7 @@ pub(super) fn count_wanted_rows(section: &CrossSectionViewModel) -> u16 {
 }
 
 /// Draws the section into `area`.
-pub(super) fn render_cross_section(pen: &mut Canvas<'_>, area: Rect, section: &CrossSectionViewModel) {
+pub(super) fn render_cross_section(canvas: &mut Canvas<'_>, area: Rect, section: &CrossSectionViewModel) {
     let rows = usize::from(area.height);
     if rows == 0 || area.width < 4 {
         return;
@@ -28,7 +28,7 @@ pub(super) fn render_cross_section(pen: &mut Canvas<'_>, area: Rect, section: &C
     let (n_front, n_back) = (section.front.len(), section.back.len());
     let spare = rows.saturating_sub(1);
     if spare == 0 {
-        return render_strip(pen, area, section);
+        return render_strip(canvas, area, section);
     }
     let (for_front, for_back) = split_rows(n_front, n_back, spare);
     let front = fold_layers(&section.front, for_front);
@@ -40,14 +40,14 @@ pub(super) fn render_cross_section(pen: &mut Canvas<'_>, area: Rect, section: &C
     let mut rest = area;
     for (i, band) in front.iter().rev().enumerate() {
         let name = if i == 0 && n_back > 0 { "front" } else { "" };
-        render_band(pen, take_rows(rest, thick), &columns, band, name);
+        render_band(canvas, take_rows(rest, thick), &columns, band, name);
         rest = skip_rows(rest, thick);
     }
-    render_wood(pen, take_rows(rest, wood), &columns, &section.wood);
+    render_wood(canvas, take_rows(rest, wood), &columns, &section.wood);
     rest = skip_rows(rest, wood);
     for (i, band) in back.iter().enumerate() {
         let name = if i + 1 == back.len() { "back" } else { "" };
-        render_band(pen, take_rows(rest, thick), &columns, band, name);
+        render_band(canvas, take_rows(rest, thick), &columns, band, name);
         rest = skip_rows(rest, thick);
     }
 }
@@ -131,19 +131,19 @@ impl CrossSectionColumns {
     }
 }
 
-fn render_band(pen: &mut Canvas<'_>, area: Rect, columns: &CrossSectionColumns, band: LayerBand<'_>, face: &str) {
+fn render_band(canvas: &mut Canvas<'_>, area: Rect, columns: &CrossSectionColumns, band: LayerBand<'_>, face: &str) {
     let (number, picture, words) = columns.split_area(area);
     let middle = |r: Rect| skip_rows(r, r.height.saturating_sub(1) / 2);
     if columns.number > 5 {
-        pen.draw_text(middle(number), face, Ink::Text);
+        canvas.draw_text(middle(number), face, Ink::Text);
     }
     let ink = if band.iter().any(|l| l.state == LayerState::Next) { Ink::Strong } else { Ink::Text };
-    pen.draw_text_right(middle(number), &format_band_number(band), ink);
+    canvas.draw_text_right(middle(number), &format_band_number(band), ink);
     match band {
-        [layer] => fill_layer(pen, picture, layer),
-        layers => render_slices(pen, picture, layers),
+        [layer] => fill_layer(canvas, picture, layer),
+        layers => render_slices(canvas, picture, layers),
     }
-    pen.draw_text(middle(words), &format_band_caption(band), ink);
+    canvas.draw_text(middle(words), &format_band_caption(band), ink);
 }
 
 fn format_band_number(band: LayerBand<'_>) -> String {
@@ -186,53 +186,53 @@ fn format_folded_caption(band: LayerBand<'_>) -> String {
     }
 }
 
-fn fill_layer(pen: &mut Canvas<'_>, area: Rect, layer: &LayerViewModel) {
+fn fill_layer(canvas: &mut Canvas<'_>, area: Rect, layer: &LayerViewModel) {
     let hatch = Hatch::from_kind(layer.kind, layer.direction);
     for y in area.top()..area.bottom() {
         for (i, x) in (area.left()..area.right()).enumerate() {
             let i = i as u16;
             let edge = i == 0 || i + 1 == area.width;
             match layer.state {
-                LayerState::Laid | LayerState::Repeated => pen.draw_char(x, y, hatch.band(i), Ink::Laid),
-                LayerState::Next if edge => pen.draw_char(x, y, '█', Ink::Stroke),
-                LayerState::Next => pen.draw_char(x, y, hatch.thin(i), Ink::Stroke),
-                LayerState::Coming if edge => pen.draw_char(x, y, '┆', Ink::Coming),
+                LayerState::Laid | LayerState::Repeated => canvas.draw_char(x, y, hatch.band(i), Ink::Laid),
+                LayerState::Next if edge => canvas.draw_char(x, y, '█', Ink::Stroke),
+                LayerState::Next => canvas.draw_char(x, y, hatch.thin(i), Ink::Stroke),
+                LayerState::Coming if edge => canvas.draw_char(x, y, '┆', Ink::Coming),
                 LayerState::Coming => {}
-                LayerState::Skipped => pen.draw_char(x, y, if i.is_multiple_of(4) { '╌' } else { ' ' }, Ink::Coming),
+                LayerState::Skipped => canvas.draw_char(x, y, if i.is_multiple_of(4) { '╌' } else { ' ' }, Ink::Coming),
             }
         }
     }
 }
 
 /// Several layers in one band, side by side: the innermost at the left.
-fn render_slices(pen: &mut Canvas<'_>, area: Rect, layers: &[LayerViewModel]) {
+fn render_slices(canvas: &mut Canvas<'_>, area: Rect, layers: &[LayerViewModel]) {
     let n = layers.len() as u32;
     let mark = |i: u32| u16::try_from(u32::from(area.width) * i / n.max(1)).unwrap_or(u16::MAX);
     for (i, layer) in layers.iter().enumerate() {
         let (from, to) = (mark(i as u32), mark(i as u32 + 1));
         let room = take_columns(skip_columns(area, from), to.saturating_sub(from));
         match (layer.state, room.width) {
-            (LayerState::Coming, w) if w < 3 => pen.fill(take_columns(room, 1), '┆', Ink::Coming),
-            (_, w) if w > 2 => fill_layer(pen, take_columns(room, w - 1), layer),
-            (_, _) => fill_layer(pen, room, layer),
+            (LayerState::Coming, w) if w < 3 => canvas.fill(take_columns(room, 1), '┆', Ink::Coming),
+            (_, w) if w > 2 => fill_layer(canvas, take_columns(room, w - 1), layer),
+            (_, _) => fill_layer(canvas, room, layer),
         }
     }
 }
 
 /// Everything in one row.
-fn render_strip(pen: &mut Canvas<'_>, area: Rect, section: &CrossSectionViewModel) {
+fn render_strip(canvas: &mut Canvas<'_>, area: Rect, section: &CrossSectionViewModel) {
     let both = !section.back.is_empty();
     let half = if both { area.width / 2 } else { area.width };
-    render_slices(pen, take_columns(area, half.saturating_sub(u16::from(both))), &section.front);
+    render_slices(canvas, take_columns(area, half.saturating_sub(u16::from(both))), &section.front);
     if both {
-        render_slices(pen, skip_columns(area, half), &section.back);
+        render_slices(canvas, skip_columns(area, half), &section.back);
     }
 }
 
-fn render_wood(pen: &mut Canvas<'_>, area: Rect, columns: &CrossSectionColumns, name: &str) {
+fn render_wood(canvas: &mut Canvas<'_>, area: Rect, columns: &CrossSectionColumns, name: &str) {
     let (_, picture, words) = columns.split_area(area);
-    pen.fill(picture, '▒', Ink::Wood);
-    pen.draw_text(skip_rows(words, words.height.saturating_sub(1) / 2), name, Ink::Text);
+    canvas.fill(picture, '▒', Ink::Wood);
+    canvas.draw_text(skip_rows(words, words.height.saturating_sub(1) / 2), name, Ink::Text);
 }
 
 #[cfg(test)]

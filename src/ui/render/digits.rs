@@ -73,21 +73,21 @@ impl DigitSize {
 }
 
 /// Draws `text` with its top left corner at `x`, `y`, hatched.
-pub(super) fn draw_hatched(pen: &mut Canvas<'_>, x: u16, y: u16, text: &str, cut: DigitSize, hatch: Hatch) {
+pub(super) fn draw_hatched(canvas: &mut Canvas<'_>, x: u16, y: u16, text: &str, cut: DigitSize, hatch: Hatch) {
     for_each_cell(text, cut, |column, row, lit| {
         if lit {
-            pen.draw_char(x.saturating_add(column), y.saturating_add(row), hatch.bold(), Ink::Text);
+            canvas.draw_char(x.saturating_add(column), y.saturating_add(row), hatch.bold(), Ink::Text);
         }
     });
 }
 
 /// Draws `text` cut out of a plate that fills `area` and leaves a rim round the figures.
-pub(super) fn draw_cut_out(pen: &mut Canvas<'_>, area: Rect, at: (u16, u16), text: &str, cut: DigitSize) {
-    pen.fill(area, '█', Ink::Text);
+pub(super) fn draw_cut_out(canvas: &mut Canvas<'_>, area: Rect, at: (u16, u16), text: &str, cut: DigitSize) {
+    canvas.fill(area, '█', Ink::Text);
     let (x, y) = at;
     for_each_cell(text, cut, |column, row, lit| {
         if lit {
-            pen.draw_char(x.saturating_add(column), y.saturating_add(row), ' ', Ink::Text);
+            canvas.draw_char(x.saturating_add(column), y.saturating_add(row), ' ', Ink::Text);
         }
     });
 }

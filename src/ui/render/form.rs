@@ -17,21 +17,21 @@ pub fn render_form(view: &FormViewModel, theme: &Theme, buf: &mut Buffer) {
 /// Draws the form into `area` of a buffer.
 pub(super) fn render_form_in(view: &FormViewModel, theme: &Theme, buf: &mut Buffer, area: Rect) {
     let area = area.intersection(buf.area);
-    let mut pen = Canvas::new(buf, area, theme);
+    let mut canvas = Canvas::new(buf, area, theme);
     let margin = u16::from(area.width > 30) * 2;
     let area = take_columns(skip_columns(area, margin), area.width.saturating_sub(margin * 2));
-    pen.draw_text(take_rows(area, 1), &view.title, Ink::Strong);
+    canvas.draw_text(take_rows(area, 1), &view.title, Ink::Strong);
     let mut rest = skip_rows(area, if area.height > view.fields.len() as u16 + 6 { 2 } else { 1 });
-    bench_parts::render_key_hints(&mut pen, take_last_rows(rest, 1), &view.keys);
+    bench_parts::render_key_hints(&mut canvas, take_last_rows(rest, 1), &view.keys);
     rest = take_rows(rest, rest.height.saturating_sub(1));
     if !view.alert.is_empty() {
-        let rows = pen.wrapped_height(&view.alert, rest.width).min(rest.height / 3);
-        pen.draw_wrapped(take_last_rows(rest, rows), &view.alert, Ink::Alert);
+        let rows = canvas.wrapped_height(&view.alert, rest.width).min(rest.height / 3);
+        canvas.draw_wrapped(take_last_rows(rest, rows), &view.alert, Ink::Alert);
         rest = take_rows(rest, rest.height.saturating_sub(rows));
     }
-    let wide = view.fields.iter().map(|f| pen.text_width(&f.label)).max().unwrap_or(0).min(rest.width * 2 / 5);
+    let wide = view.fields.iter().map(|f| canvas.text_width(&f.label)).max().unwrap_or(0).min(rest.width * 2 / 5);
     for (i, field) in visible_fields(view, rest.height).iter() {
-        let used = render_field(&mut pen, rest, wide, field, *i == view.focus);
+        let used = render_field(&mut canvas, rest, wide, field, *i == view.focus);
         rest = skip_rows(rest, used);
     }
 }
@@ -43,43 +43,43 @@ fn visible_fields(view: &FormViewModel, rows: u16) -> Vec<(usize, &FormField)> {
     view.fields.iter().enumerate().skip(first).collect()
 }
 
-fn render_field(pen: &mut Canvas<'_>, area: Rect, wide: u16, field: &FormField, focus: bool) -> u16 {
+fn render_field(canvas: &mut Canvas<'_>, area: Rect, wide: u16, field: &FormField, focus: bool) -> u16 {
     let row = take_rows(area, 1);
-    pen.draw_char(row.x, row.y, if focus && !row.is_empty() { '→' } else { ' ' }, Ink::Strong);
+    canvas.draw_char(row.x, row.y, if focus && !row.is_empty() { '→' } else { ' ' }, Ink::Strong);
     let row = skip_columns(row, 2);
-    pen.draw_text(take_columns(row, wide), &field.label, if focus { Ink::Strong } else { Ink::Text });
+    canvas.draw_text(take_columns(row, wide), &field.label, if focus { Ink::Strong } else { Ink::Text });
     let value = skip_columns(row, wide + 2);
     if focus {
-        render_text_input(pen, value, &field.value, field.cursor)
+        render_text_input(canvas, value, &field.value, field.cursor)
     } else {
-        _ = pen.draw_text(value, &field.value, Ink::Text)
+        _ = canvas.draw_text(value, &field.value, Ink::Text)
     }
     let mut used = 1;
     let under = |used| skip_rows(skip_columns(area, wide + 4), used);
     if !field.error.is_empty() {
-        used += pen.draw_wrapped(take_rows(under(used), 2), &format!("! {}", field.error), Ink::Strong);
+        used += canvas.draw_wrapped(take_rows(under(used), 2), &format!("! {}", field.error), Ink::Strong);
     }
     if focus && !field.help.is_empty() {
-        used += pen.draw_wrapped(take_rows(under(used), 2), &field.help, Ink::Text);
+        used += canvas.draw_wrapped(take_rows(under(used), 2), &field.help, Ink::Text);
     }
     used
 }
 
 /// The value with the place of the next character turned inside out; its end stays in sight.
-pub(super) fn render_text_input(pen: &mut Canvas<'_>, area: Rect, value: &str, cursor: usize) {
+pub(super) fn render_text_input(canvas: &mut Canvas<'_>, area: Rect, value: &str, cursor: usize) {
     let before: String = value.chars().take(cursor).collect();
     let under: String = value.chars().skip(cursor).take(1).collect();
     let after: String = value.chars().skip(cursor + 1).collect();
     let before = text::sanitize(&before);
     let room = area.width.saturating_sub(2);
     let mut shown = before.as_str();
-    while pen.text_width(shown) > room {
+    while canvas.text_width(shown) > room {
         let mut rest = shown.chars();
         rest.next();
         shown = rest.as_str();
     }
-    let used = pen.draw_text(area, shown, Ink::Strong);
+    let used = canvas.draw_text(area, shown, Ink::Strong);
     let under = if under.is_empty() { " " } else { under.as_str() };
-    let cursor = pen.draw_text(take_columns(skip_columns(area, used), 2), under, Ink::Alert);
-    pen.draw_text(skip_columns(area, used + cursor), &after, Ink::Strong);
+    let cursor = canvas.draw_text(take_columns(skip_columns(area, used), 2), under, Ink::Alert);
+    canvas.draw_text(skip_columns(area, used + cursor), &after, Ink::Strong);
 }

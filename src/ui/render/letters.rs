@@ -136,7 +136,7 @@ fn split_in_half(text: &str) -> Option<Vec<String>> {
 }
 
 /// Sets `text` with its top left corner at `x`, `y`.
-pub(super) fn draw_letters(pen: &mut Canvas<'_>, x: u16, y: u16, text: &str, scale: u16) {
+pub(super) fn draw_letters(canvas: &mut Canvas<'_>, x: u16, y: u16, text: &str, scale: u16) {
     let mut from = x;
     for sign in text.chars() {
         let Some(dots) = glyph_dots(sign) else { continue };
@@ -146,14 +146,14 @@ pub(super) fn draw_letters(pen: &mut Canvas<'_>, x: u16, y: u16, text: &str, sca
                 let lit = |half: u16| is_lit(&dots, column / scale, half / scale);
                 let sign = match (lit(row * 2), lit(row * 2 + 1)) {
                     (true, true) => '█',
-                    (true, false) if pen.is_ascii() => '█',
-                    (false, true) if pen.is_ascii() => ' ',
+                    (true, false) if canvas.is_ascii() => '█',
+                    (false, true) if canvas.is_ascii() => ' ',
                     (true, false) => '▀',
                     (false, true) => '▄',
                     (false, false) => ' ',
                 };
                 if sign != ' ' {
-                    pen.draw_char(from.saturating_add(column), y.saturating_add(row), sign, Ink::Strong);
+                    canvas.draw_char(from.saturating_add(column), y.saturating_add(row), sign, Ink::Strong);
                 }
             }
         }

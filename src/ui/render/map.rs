@@ -17,18 +17,18 @@ pub fn render_map(view: &MapViewModel, theme: &Theme, buf: &mut Buffer) {
 /// Draws the map into `area` of a buffer.
 pub(super) fn render_map_in(view: &MapViewModel, theme: &Theme, buf: &mut Buffer, area: Rect) {
     let area = area.intersection(buf.area);
-    let mut pen = Canvas::new(buf, area, theme);
-    pen.draw_text(take_rows(area, 1), &view.title, Ink::Strong);
+    let mut canvas = Canvas::new(buf, area, theme);
+    canvas.draw_text(take_rows(area, 1), &view.title, Ink::Strong);
     let mut rest = skip_rows(area, if area.height > 12 { 2 } else { 1 });
     if area.height >= 5 {
-        bench_parts::render_key_hints(&mut pen, take_last_rows(rest, 1), &view.keys);
+        bench_parts::render_key_hints(&mut canvas, take_last_rows(rest, 1), &view.keys);
         rest = take_rows(rest, rest.height - 1);
     }
     if area.height >= 8 {
-        let rows = pen.wrapped_height(&view.hint, rest.width).min(2);
-        pen.draw_wrapped(take_last_rows(rest, rows), &view.hint, Ink::Text);
+        let rows = canvas.wrapped_height(&view.hint, rest.width).min(2);
+        canvas.draw_wrapped(take_last_rows(rest, rows), &view.hint, Ink::Text);
         rest = take_rows(rest, rest.height.saturating_sub(rows));
-        pen.draw_text(
+        canvas.draw_text(
             take_last_rows(rest, 1),
             &format!("{}   here: {}", format_tally(&view.areas), low_at_cursor(view)),
             Ink::Strong,
@@ -39,16 +39,16 @@ pub(super) fn render_map_in(view: &MapViewModel, theme: &Theme, buf: &mut Buffer
         Some(before) if area.width >= 40 => {
             let half = rest.width * 3 / 5;
             render_grid(
-                &mut pen,
+                &mut canvas,
                 take_columns(rest, half.saturating_sub(2)),
                 "this round",
                 &view.areas,
                 Some(view.cursor),
                 view,
             );
-            render_grid(&mut pen, skip_columns(rest, half), "the round before", before, None, view);
+            render_grid(&mut canvas, skip_columns(rest, half), "the round before", before, None, view);
         }
-        Some(_) | None => render_grid(&mut pen, rest, "", &view.areas, Some(view.cursor), view),
+        Some(_) | None => render_grid(&mut canvas, rest, "", &view.areas, Some(view.cursor), view),
     }
 }
 
@@ -74,7 +74,7 @@ fn format_tally(map: &[Vec<Roughness>]) -> String {
 }
 
 fn render_grid(
-    pen: &mut Canvas<'_>,
+    canvas: &mut Canvas<'_>,
     area: Rect,
     name: &str,
     map: &[Vec<Roughness>],
@@ -82,9 +82,9 @@ fn render_grid(
     view: &MapViewModel,
 ) {
     let named = u16::from(!name.is_empty());
-    pen.draw_text(take_rows(area, named), name, Ink::Text);
+    canvas.draw_text(take_rows(area, named), name, Ink::Text);
     let at = panel_outline::fit_frame(view.size_mm, skip_rows(area, named));
-    panel_outline::render_edges(pen, at);
+    panel_outline::render_edges(canvas, at);
     let inside = Rect {
         x: at.x.saturating_add(1),
         y: at.y.saturating_add(1),
@@ -96,7 +96,7 @@ fn render_grid(
         for (j, low) in row.iter().enumerate() {
             let (x, x_end) = part_bounds(inside.width, j, row.len());
             let cell = Rect { x: inside.x + x, y: inside.y + y, width: x_end - x, height: y_end - y };
-            render_area(pen, cell, *low, cursor == Some((i, j)));
+            render_area(canvas, cell, *low, cursor == Some((i, j)));
         }
     }
 }
@@ -107,21 +107,21 @@ fn part_bounds(whole: u16, i: usize, n: usize) -> (u16, u16) {
     (mark(i), mark(i + 1))
 }
 
-fn render_area(pen: &mut Canvas<'_>, cell: Rect, low: Roughness, on: bool) {
+fn render_area(canvas: &mut Canvas<'_>, cell: Rect, low: Roughness, on: bool) {
     let gap = u16::from(cell.width > 3);
     let body = Rect { width: cell.width.saturating_sub(gap), ..cell };
     match low {
         Roughness::None => {
             if cell.width > 2 {
-                pen.draw_char(cell.x + body.width / 2, cell.y + cell.height.saturating_sub(1) / 2, '·', Ink::Text);
+                canvas.draw_char(cell.x + body.width / 2, cell.y + cell.height.saturating_sub(1) / 2, '·', Ink::Text);
             }
         }
-        Roughness::Some => pen.fill(body, '░', Ink::Text),
-        Roughness::Much => pen.fill(body, '▓', Ink::Text),
+        Roughness::Some => canvas.fill(body, '░', Ink::Text),
+        Roughness::Much => canvas.fill(body, '▓', Ink::Text),
     }
     if !on && low != Roughness::None && body.width >= 8 && body.height >= 3 {
         let middle = take_rows(skip_rows(body, (body.height - 1) / 2), 1);
-        pen.draw_text(
+        canvas.draw_text(
             take_columns(skip_columns(middle, (body.width - 6) / 2), 6),
             &format!(" {} ", low_name(low)),
             Ink::Text,
@@ -130,13 +130,13 @@ fn render_area(pen: &mut Canvas<'_>, cell: Rect, low: Roughness, on: bool) {
     if on && !cell.is_empty() {
         let middle = take_rows(skip_rows(body, body.height.saturating_sub(1) / 2), 1);
         if body.width >= 6 {
-            pen.draw_text(
+            canvas.draw_text(
                 take_columns(skip_columns(middle, (body.width - 6) / 2), 6),
                 &format!(" {} ", low_name(low)),
                 Ink::Alert,
             );
         } else {
-            pen.draw_text(middle, &low_name(low)[..1], Ink::Alert);
+            canvas.draw_text(middle, &low_name(low)[..1], Ink::Alert);
         }
     }
 }

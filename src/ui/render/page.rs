@@ -17,47 +17,47 @@ pub fn render_page(view: &PageViewModel, theme: &Theme, buf: &mut Buffer) {
 /// Draws the page into `area` of a buffer.
 pub(super) fn render_page_in(view: &PageViewModel, theme: &Theme, buf: &mut Buffer, area: Rect) {
     let area = area.intersection(buf.area);
-    let mut pen = Canvas::new(buf, area, theme);
+    let mut canvas = Canvas::new(buf, area, theme);
     let margin = u16::from(area.width > 30) * 2;
     let area = take_columns(skip_columns(area, margin), area.width.saturating_sub(margin * 2));
-    pen.draw_text(take_rows(area, 1), &view.title, Ink::Strong);
+    canvas.draw_text(take_rows(area, 1), &view.title, Ink::Strong);
     let mut rest = skip_rows(area, if area.height > 12 { 2 } else { 1 });
-    let rows = count_key_rows(&pen, &view.keys, rest.width).min(rest.height / 3).max(1);
-    render_all_keys(&mut pen, take_last_rows(rest, rows), &view.keys);
+    let rows = count_key_rows(&canvas, &view.keys, rest.width).min(rest.height / 3).max(1);
+    render_all_keys(&mut canvas, take_last_rows(rest, rows), &view.keys);
     rest = take_rows(rest, rest.height.saturating_sub(rows));
     if !view.alert.is_empty() {
-        let rows = pen.wrapped_height(&view.alert, rest.width).min(rest.height / 3).max(1);
-        pen.draw_wrapped(take_last_rows(rest, rows), &view.alert, Ink::Alert);
+        let rows = canvas.wrapped_height(&view.alert, rest.width).min(rest.height / 3).max(1);
+        canvas.draw_wrapped(take_last_rows(rest, rows), &view.alert, Ink::Alert);
         rest = take_rows(rest, rest.height.saturating_sub(rows));
     }
-    let used = render_choices(&mut pen, take_rows(rest, rest.height / 2), view);
+    let used = render_choices(&mut canvas, take_rows(rest, rest.height / 2), view);
     rest = skip_rows(rest, used + u16::from(used > 0 && rest.height > 10));
-    render_paragraphs(&mut pen, rest, &view.paragraphs);
+    render_paragraphs(&mut canvas, rest, &view.paragraphs);
 }
 
 /// The choices around the cursor; tells how many rows they took.
-fn render_choices(pen: &mut Canvas<'_>, area: Rect, view: &PageViewModel) -> u16 {
+fn render_choices(canvas: &mut Canvas<'_>, area: Rect, view: &PageViewModel) -> u16 {
     let rows = usize::from(area.height);
     let first = (view.cursor + 1).saturating_sub(rows);
-    let wide = view.choices.iter().map(|(name, _)| pen.text_width(name)).max().unwrap_or(0).min(area.width / 3);
+    let wide = view.choices.iter().map(|(name, _)| canvas.text_width(name)).max().unwrap_or(0).min(area.width / 3);
     for (i, (name, stands)) in view.choices.iter().enumerate().skip(first).take(rows) {
         let row = take_rows(skip_rows(area, (i - first) as u16), 1);
         let under = i == view.cursor;
-        pen.draw_char(row.x, row.y, if under { '→' } else { ' ' }, Ink::Strong);
+        canvas.draw_char(row.x, row.y, if under { '→' } else { ' ' }, Ink::Strong);
         let ink = if under { Ink::Strong } else { Ink::Text };
-        pen.draw_text(take_columns(skip_columns(row, 2), wide), name, ink);
-        pen.draw_text(skip_columns(row, wide + 4), stands, ink);
+        canvas.draw_text(take_columns(skip_columns(row, 2), wide), name, ink);
+        canvas.draw_text(skip_columns(row, wide + 4), stands, ink);
     }
     view.choices.len().saturating_sub(first).min(rows) as u16
 }
 
 /// Paragraphs one below the other, each with its source while there is room; tells how many rows they took.
-pub(super) fn render_paragraphs(pen: &mut Canvas<'_>, area: Rect, list: &[Paragraph]) -> u16 {
+pub(super) fn render_paragraphs(canvas: &mut Canvas<'_>, area: Rect, list: &[Paragraph]) -> u16 {
     let words = |p: &Paragraph, source: bool| match (source, p.source.is_empty()) {
         (true, false) => format!("{}{} [{}]", p.kind.prefix(), p.text, p.source),
         (_, _) => format!("{}{}", p.kind.prefix(), p.text),
     };
-    let tall = |source| list.iter().map(|p| pen.wrapped_height(&words(p, source), area.width)).sum::<u16>();
+    let tall = |source| list.iter().map(|p| canvas.wrapped_height(&words(p, source), area.width)).sum::<u16>();
     let sources = tall(true) <= area.height;
     let mut used = 0;
     for paragraph in list {
@@ -69,17 +69,17 @@ pub(super) fn render_paragraphs(pen: &mut Canvas<'_>, area: Rect, list: &[Paragr
         if here.is_empty() {
             break;
         }
-        used += pen.draw_wrapped(here, &words(paragraph, sources), ink);
+        used += canvas.draw_wrapped(here, &words(paragraph, sources), ink);
     }
     used
 }
 
 /// The rows all keys take.
-fn count_key_rows(pen: &Canvas<'_>, keys: &[KeyHint], columns: u16) -> u16 {
+fn count_key_rows(canvas: &Canvas<'_>, keys: &[KeyHint], columns: u16) -> u16 {
     let mut rows = 1;
     let mut used = 0;
     for key in keys {
-        let need = pen.text_width(key.key()) + pen.text_width(key.description()) + 3;
+        let need = canvas.text_width(key.key()) + canvas.text_width(key.description()) + 3;
         if used > 0 && used + need > columns {
             rows += 1;
             used = 0;
@@ -90,20 +90,20 @@ fn count_key_rows(pen: &Canvas<'_>, keys: &[KeyHint], columns: u16) -> u16 {
 }
 
 /// Every key, line after line; where there is too little room the most needed and the last.
-fn render_all_keys(pen: &mut Canvas<'_>, area: Rect, keys: &[KeyHint]) {
-    if count_key_rows(pen, keys, area.width) > area.height {
-        return bench_parts::render_key_hints(pen, area, keys);
+fn render_all_keys(canvas: &mut Canvas<'_>, area: Rect, keys: &[KeyHint]) {
+    if count_key_rows(canvas, keys, area.width) > area.height {
+        return bench_parts::render_key_hints(canvas, area, keys);
     }
     let (mut row, mut used) = (0, 0);
     for key in keys {
-        let need = pen.text_width(key.key()) + pen.text_width(key.description()) + 3;
+        let need = canvas.text_width(key.key()) + canvas.text_width(key.description()) + 3;
         if used > 0 && used + need > area.width {
             row += 1;
             used = 0;
         }
         let here = skip_columns(take_rows(skip_rows(area, row), 1), used);
-        let wide = pen.draw_text(here, key.key(), Ink::Strong);
-        pen.draw_text(skip_columns(here, wide + 1), key.description(), Ink::Text);
+        let wide = canvas.draw_text(here, key.key(), Ink::Strong);
+        canvas.draw_text(skip_columns(here, wide + 1), key.description(), Ink::Text);
         used += need;
     }
 }

@@ -29,47 +29,47 @@ pub(super) fn fit_frame(size_mm: (f64, f64), most: Rect) -> Rect {
 }
 
 /// Draws the panel into `at`, its frame's own rectangle.
-pub(super) fn render_panel_outline(pen: &mut Canvas<'_>, at: Rect, act: &ActViewModel) {
+pub(super) fn render_panel_outline(canvas: &mut Canvas<'_>, at: Rect, act: &ActViewModel) {
     if at.width < 3 || at.height < 3 {
         return;
     }
-    render_edges(pen, at);
+    render_edges(canvas, at);
     let inside = Rect { x: at.x + 1, y: at.y + 1, width: at.width - 2, height: at.height - 2 };
     match (act.kind.row().texture, act.direction) {
-        (StageTexture::Dots, _) => render_dots(pen, inside),
-        (StageTexture::Weave, _) => pen.fill(inside, '┼', Ink::Stroke),
-        (StageTexture::Scratches, Some(way)) => render_strokes(pen, inside, way, ['─', '│']),
+        (StageTexture::Dots, _) => render_dots(canvas, inside),
+        (StageTexture::Weave, _) => canvas.fill(inside, '┼', Ink::Stroke),
+        (StageTexture::Scratches, Some(way)) => render_strokes(canvas, inside, way, ['─', '│']),
         (StageTexture::Strokes | StageTexture::Wash | StageTexture::Powder | StageTexture::Plain, Some(way)) => {
-            render_strokes(pen, inside, way, ['▀', '▊'])
+            render_strokes(canvas, inside, way, ['▀', '▊'])
         }
-        (StageTexture::Wash, None) => pen.fill(inside, '░', Ink::Stroke),
-        (StageTexture::Powder, None) => render_powder(pen, inside),
+        (StageTexture::Wash, None) => canvas.fill(inside, '░', Ink::Stroke),
+        (StageTexture::Powder, None) => render_powder(canvas, inside),
         (StageTexture::Strokes | StageTexture::Scratches | StageTexture::Plain, None) => {}
     }
 }
 
-pub(super) fn render_edges(pen: &mut Canvas<'_>, at: Rect) {
+pub(super) fn render_edges(canvas: &mut Canvas<'_>, at: Rect) {
     if at.is_empty() {
         return;
     }
     let (right, bottom) = (at.right() - 1, at.bottom() - 1);
     for x in at.x..=right {
-        pen.draw_char(x, at.y, '─', Ink::Text);
-        pen.draw_char(x, bottom, '─', Ink::Text);
+        canvas.draw_char(x, at.y, '─', Ink::Text);
+        canvas.draw_char(x, bottom, '─', Ink::Text);
     }
     for y in at.y..=bottom {
-        pen.draw_char(at.x, y, '│', Ink::Text);
-        pen.draw_char(right, y, '│', Ink::Text);
+        canvas.draw_char(at.x, y, '│', Ink::Text);
+        canvas.draw_char(right, y, '│', Ink::Text);
     }
     for (x, y, sign) in [(at.x, at.y, '┌'), (right, at.y, '┐'), (at.x, bottom, '└'), (right, bottom, '┘')] {
-        pen.draw_char(x, y, sign, Ink::Text);
+        canvas.draw_char(x, y, sign, Ink::Text);
     }
     let middle = at.x + at.width / 2;
-    pen.draw_char(middle, at.y, '▲', Ink::Strong);
+    canvas.draw_char(middle, at.y, '▲', Ink::Strong);
 }
 
 /// Strokes a brush width apart, their ends uneven as a hand leaves them.
-fn render_strokes(pen: &mut Canvas<'_>, inside: Rect, way: Direction, [lying, standing]: [char; 2]) {
+fn render_strokes(canvas: &mut Canvas<'_>, inside: Rect, way: Direction, [lying, standing]: [char; 2]) {
     let short = |i: u16, long: u16| if long >= 8 { [1, 0, 1, 0, 0][usize::from(i % 5)] } else { 0 };
     match way {
         Direction::Vertical => {
@@ -79,7 +79,7 @@ fn render_strokes(pen: &mut Canvas<'_>, inside: Rect, way: Direction, [lying, st
                 let i = i as u16;
                 let (from, to) = (short(i, inside.height), short(i + 2, inside.height));
                 for y in inside.y + from..inside.bottom() - to {
-                    pen.draw_char(x, y, standing, Ink::Stroke);
+                    canvas.draw_char(x, y, standing, Ink::Stroke);
                 }
             }
         }
@@ -88,27 +88,27 @@ fn render_strokes(pen: &mut Canvas<'_>, inside: Rect, way: Direction, [lying, st
                 let i = i as u16;
                 let (from, to) = (2 * short(i, inside.width / 2), 2 * short(i + 2, inside.width / 2));
                 for x in inside.x + from..inside.right() - to {
-                    pen.draw_char(x, y, lying, Ink::Stroke);
+                    canvas.draw_char(x, y, lying, Ink::Stroke);
                 }
             }
         }
     }
 }
 
-fn render_dots(pen: &mut Canvas<'_>, inside: Rect) {
+fn render_dots(canvas: &mut Canvas<'_>, inside: Rect) {
     for (i, y) in (inside.y..inside.bottom()).enumerate() {
         for x in (inside.x + (i as u16 % 2)..inside.right()).step_by(2) {
-            pen.draw_char(x, y, if x.is_multiple_of(3) { '▝' } else { '▖' }, Ink::Stroke);
+            canvas.draw_char(x, y, if x.is_multiple_of(3) { '▝' } else { '▖' }, Ink::Stroke);
         }
     }
 }
 
 /// Dark powder lying in a few lows.
-fn render_powder(pen: &mut Canvas<'_>, inside: Rect) {
+fn render_powder(canvas: &mut Canvas<'_>, inside: Rect) {
     for (i, y) in (inside.y..inside.bottom()).enumerate() {
         for (j, x) in (inside.x..inside.right()).enumerate() {
             if (i * 7 + j * 3) % 11 < 3 {
-                pen.draw_char(x, y, '░', Ink::Stroke);
+                canvas.draw_char(x, y, '░', Ink::Stroke);
             }
         }
     }

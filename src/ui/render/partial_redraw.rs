@@ -37,24 +37,24 @@ impl RenderCache {
 
     /// What of the picture painted last is different in this scene, each part in its place; none where more than the second
     /// differs, so that the whole has to be painted.
-    pub fn render_changes(&mut self, scene: &BenchViewModel, theme: &Theme) -> Vec<Buffer> {
+    pub fn render_changes(&mut self, bench: &BenchViewModel, theme: &Theme) -> Vec<Buffer> {
         let parts =
-            self.last_render.as_mut().filter(|last| last.theme == *theme).and_then(|last| last.render_changes(scene));
+            self.last_render.as_mut().filter(|last| last.theme == *theme).and_then(|last| last.render_changes(bench));
         parts.unwrap_or_default()
     }
 }
 
 impl LastRender {
-    fn render_changes(&mut self, scene: &BenchViewModel) -> Option<Vec<Buffer>> {
+    fn render_changes(&mut self, bench: &BenchViewModel) -> Option<Vec<Buffer>> {
         let digits = self.live_regions.digits?;
-        self.view_model.timer = scene.timer;
-        if self.view_model != *scene {
+        self.view_model.timer = bench.timer;
+        if self.view_model != *bench {
             return None;
         }
         let mut parts = Vec::new();
         if let Some(bar) = self.live_regions.bar {
             let mut buf = Buffer::empty(bar);
-            bench_parts::render_bar(&mut Canvas::new(&mut buf, bar, &self.theme), bar, scene);
+            bench_parts::render_bar(&mut Canvas::new(&mut buf, bar, &self.theme), bar, bench);
             parts.push(buf);
         }
         let mut buf = Buffer::empty(take_rows(digits.area, digits.rows));
@@ -62,7 +62,7 @@ impl LastRender {
         let rows = bench_parts::render_digits(
             &mut Canvas::new(&mut buf, area, &self.theme),
             digits.area,
-            scene,
+            bench,
             digits.is_under_bar,
         );
         parts.push(buf);

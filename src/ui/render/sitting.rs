@@ -21,31 +21,31 @@ const NOT_LOOKED_AT: &str = "not looked at";
 /// Draws the sitting into `area` of a buffer.
 pub(super) fn render_sitting_in(view: &SittingViewModel, theme: &Theme, buf: &mut Buffer, area: Rect) {
     let area = area.intersection(buf.area);
-    let mut pen = Canvas::new(buf, area, theme);
+    let mut canvas = Canvas::new(buf, area, theme);
     if area.width < 50 || area.height < 12 {
-        return render_small(&mut pen, area, view);
+        return render_small(&mut canvas, area, view);
     }
     let area = Rect { x: area.x + 1, width: area.width - 2, ..area };
-    pen.draw_text(take_rows(area, 1), &view.title, Ink::Strong);
-    render_questions(&mut pen, take_rows(skip_rows(area, 1), 1), view);
+    canvas.draw_text(take_rows(area, 1), &view.title, Ink::Strong);
+    render_questions(&mut canvas, take_rows(skip_rows(area, 1), 1), view);
     let mut rest = skip_rows(area, if area.height >= 20 { 3 } else { 2 });
-    rest = skip_rows(rest, pen.draw_wrapped(take_rows(rest, 2), &view.prompt, Ink::Strong));
-    rest = skip_rows(rest, pen.draw_wrapped(take_rows(rest, 3), &view.help, Ink::Text));
+    rest = skip_rows(rest, canvas.draw_wrapped(take_rows(rest, 2), &view.prompt, Ink::Strong));
+    rest = skip_rows(rest, canvas.draw_wrapped(take_rows(rest, 3), &view.help, Ink::Text));
     rest = skip_rows(rest, u16::from(area.height >= 20));
-    bench_parts::render_key_hints(&mut pen, take_last_rows(rest, 1), &view.keys);
+    bench_parts::render_key_hints(&mut canvas, take_last_rows(rest, 1), &view.keys);
     rest = take_rows(rest, rest.height.saturating_sub(1));
-    rest = render_alert(&mut pen, rest, view);
-    let tall: u16 = view.board_notes.iter().map(|line| pen.wrapped_height(line, rest.width).min(3)).sum();
+    rest = render_alert(&mut canvas, rest, view);
+    let tall: u16 = view.board_notes.iter().map(|line| canvas.wrapped_height(line, rest.width).min(3)).sum();
     let tall = tall.min(rest.height / 2);
     let for_rows = rest.height.saturating_sub(tall + u16::from(tall > 0 && rest.height > tall + 6));
-    let used = render_rows(&mut pen, take_rows(rest, for_rows), view);
+    let used = render_rows(&mut canvas, take_rows(rest, for_rows), view);
     rest = skip_rows(rest, if used < for_rows { used + 1 } else { rest.height.saturating_sub(tall) });
-    render_board_notes(&mut pen, rest, view);
+    render_board_notes(&mut canvas, rest, view);
 }
 
 /// Every question by its word, the one asked turned inside out; from where it stays in sight.
-fn render_questions(pen: &mut Canvas<'_>, area: Rect, view: &SittingViewModel) {
-    let wide = |q: &String| pen.text_width(q) + 2;
+fn render_questions(canvas: &mut Canvas<'_>, area: Rect, view: &SittingViewModel) {
+    let wide = |q: &String| canvas.text_width(q) + 2;
     let mut first = 0;
     let upto = |first: usize| view.questions.iter().take(view.question_index + 1).skip(first).map(wide).sum::<u16>();
     while first < view.question_index && upto(first) > area.width {
@@ -54,26 +54,26 @@ fn render_questions(pen: &mut Canvas<'_>, area: Rect, view: &SittingViewModel) {
     let mut rest = area;
     for (i, name) in view.questions.iter().enumerate().skip(first) {
         let ink = if i == view.question_index { Ink::Alert } else { Ink::Text };
-        let used = pen.draw_text(rest, &format!(" {name} "), ink);
+        let used = canvas.draw_text(rest, &format!(" {name} "), ink);
         rest = skip_columns(rest, used);
     }
 }
 
 /// What is wrong, along the lower edge; gives back what is left above it.
-fn render_alert(pen: &mut Canvas<'_>, area: Rect, view: &SittingViewModel) -> Rect {
+fn render_alert(canvas: &mut Canvas<'_>, area: Rect, view: &SittingViewModel) -> Rect {
     if view.alert.is_empty() {
         return area;
     }
-    let rows = pen.wrapped_height(&view.alert, area.width).min(area.height / 3).max(1);
-    pen.draw_wrapped(take_last_rows(area, rows), &view.alert, Ink::Alert);
+    let rows = canvas.wrapped_height(&view.alert, area.width).min(area.height / 3).max(1);
+    canvas.draw_wrapped(take_last_rows(area, rows), &view.alert, Ink::Alert);
     take_rows(area, area.height.saturating_sub(rows))
 }
 
 /// What is to be known of the board under the cursor, below the rows.
-fn render_board_notes(pen: &mut Canvas<'_>, area: Rect, view: &SittingViewModel) {
+fn render_board_notes(canvas: &mut Canvas<'_>, area: Rect, view: &SittingViewModel) {
     let mut rest = area;
     for line in &view.board_notes {
-        rest = skip_rows(rest, pen.draw_wrapped(take_rows(rest, 3), line, Ink::Text));
+        rest = skip_rows(rest, canvas.draw_wrapped(take_rows(rest, 3), line, Ink::Text));
     }
 }
 
@@ -86,9 +86,9 @@ struct SittingColumns {
 }
 
 impl SittingColumns {
-    fn from_rows(pen: &Canvas<'_>, view: &SittingViewModel, width: u16) -> SittingColumns {
+    fn from_rows(canvas: &Canvas<'_>, view: &SittingViewModel, width: u16) -> SittingColumns {
         let widest =
-            |of: &dyn Fn(&SittingRow) -> &str| view.rows.iter().map(|r| pen.text_width(of(r))).max().unwrap_or(0);
+            |of: &dyn Fn(&SittingRow) -> &str| view.rows.iter().map(|r| canvas.text_width(of(r))).max().unwrap_or(0);
         let label = widest(&|r| &r.label).max(5).min(width / 4);
         let look = widest(&|r| &r.look).max(4).min(width / 6);
         let left = width.saturating_sub(label + look + 8);
@@ -106,16 +106,16 @@ impl SittingColumns {
 }
 
 /// A row for each board around the cursor; tells how many rows they took.
-fn render_rows(pen: &mut Canvas<'_>, area: Rect, view: &SittingViewModel) -> u16 {
+fn render_rows(canvas: &mut Canvas<'_>, area: Rect, view: &SittingViewModel) -> u16 {
     if view.rows.is_empty() {
-        return pen.draw_wrapped(area, "A panel comes here once it is finished.", Ink::Text);
+        return canvas.draw_wrapped(area, "A panel comes here once it is finished.", Ink::Text);
     }
-    let columns = SittingColumns::from_rows(pen, view, area.width);
+    let columns = SittingColumns::from_rows(canvas, view, area.width);
     let head = take_rows(area, 1);
-    pen.draw_text(take_columns(skip_columns(head, 2), columns.label), "panel", Ink::Text);
-    pen.draw_text(columns.look(head), "look", Ink::Text);
-    pen.draw_text(columns.before(head), "last time", Ink::Text);
-    pen.draw_text(columns.answer(head), "now", Ink::Text);
+    canvas.draw_text(take_columns(skip_columns(head, 2), columns.label), "panel", Ink::Text);
+    canvas.draw_text(columns.look(head), "look", Ink::Text);
+    canvas.draw_text(columns.before(head), "last time", Ink::Text);
+    canvas.draw_text(columns.answer(head), "now", Ink::Text);
     let area = skip_rows(area, 1);
     let fit = usize::from(area.height.max(1));
     let first = (view.cursor + 1).saturating_sub(fit);
@@ -123,75 +123,79 @@ fn render_rows(pen: &mut Canvas<'_>, area: Rect, view: &SittingViewModel) -> u16
         let here = take_rows(skip_rows(area, (i - first) as u16), 1);
         let more = view.rows.len() - i;
         if i + 1 == first + fit && more > 1 && !row.is_current {
-            pen.draw_text(here, &format!("↓ {more} more"), Ink::Text);
+            canvas.draw_text(here, &format!("↓ {more} more"), Ink::Text);
             break;
         }
-        render_row(pen, here, row, view, columns);
+        render_row(canvas, here, row, view, columns);
     }
     1 + (view.rows.len() - first).min(fit) as u16
 }
 
-fn render_row(pen: &mut Canvas<'_>, here: Rect, row: &SittingRow, view: &SittingViewModel, columns: SittingColumns) {
+fn render_row(canvas: &mut Canvas<'_>, here: Rect, row: &SittingRow, view: &SittingViewModel, columns: SittingColumns) {
     let ink = if row.is_current { Ink::Strong } else { Ink::Text };
     if row.is_current {
-        pen.draw_char(here.x, here.y, '→', Ink::Strong);
+        canvas.draw_char(here.x, here.y, '→', Ink::Strong);
     }
-    pen.draw_text(take_columns(skip_columns(here, 2), columns.label), &row.label, ink);
-    pen.draw_text(columns.look(here), &row.look, ink);
-    pen.draw_text(columns.before(here), &row.previous_answer, Ink::Text);
+    canvas.draw_text(take_columns(skip_columns(here, 2), columns.label), &row.label, ink);
+    canvas.draw_text(columns.look(here), &row.look, ink);
+    canvas.draw_text(columns.before(here), &row.previous_answer, Ink::Text);
     let mut now = columns.answer(here);
     let word = row.status.name();
     let sign = if row.status == SittingRowStatus::Failed { Ink::Alert } else { Ink::Text };
-    let for_word = pen.draw_text_right(now, word, sign);
+    let for_word = canvas.draw_text_right(now, word, sign);
     now = take_columns(now, now.width.saturating_sub(for_word + u16::from(for_word > 0) * 2));
     match (&view.text_field, row.is_current, row.answer.is_empty()) {
-        (Some(field), true, _) => render_text_input(pen, now, &field.value, field.cursor),
-        (_, _, true) => _ = pen.draw_text(now, NOT_LOOKED_AT, if row.is_current { Ink::Alert } else { Ink::Text }),
+        (Some(field), true, _) => render_text_input(canvas, now, &field.value, field.cursor),
+        (_, _, true) => _ = canvas.draw_text(now, NOT_LOOKED_AT, if row.is_current { Ink::Alert } else { Ink::Text }),
         (_, _, false) => {
-            let shown = if row.is_current { clip_start(pen, &row.answer, now.width) } else { row.answer.clone() };
-            let used = pen.draw_text(now, &shown, if row.is_current { Ink::Alert } else { Ink::Strong });
-            pen.draw_text(skip_columns(now, used + 2), &row.trend, Ink::Strong);
+            let shown = if row.is_current { clip_start(canvas, &row.answer, now.width) } else { row.answer.clone() };
+            let used = canvas.draw_text(now, &shown, if row.is_current { Ink::Alert } else { Ink::Strong });
+            canvas.draw_text(skip_columns(now, used + 2), &row.trend, Ink::Strong);
         }
     }
 }
 
 /// As much of the end of an answer as fits: what is being typed is there.
-fn clip_start(pen: &Canvas<'_>, words: &str, columns: u16) -> String {
-    if pen.text_width(words) <= columns {
+fn clip_start(canvas: &Canvas<'_>, words: &str, columns: u16) -> String {
+    if canvas.text_width(words) <= columns {
         return words.to_owned();
     }
-    let mark = if pen.is_ascii() { "..." } else { "…" };
-    let room = columns.saturating_sub(pen.text_width(mark));
+    let mark = if canvas.is_ascii() { "..." } else { "…" };
+    let room = columns.saturating_sub(canvas.text_width(mark));
     let starts = words.char_indices().map(|(i, _)| i);
-    let end = starts.filter_map(|i| words.get(i..)).find(|end| pen.text_width(end) <= room);
+    let end = starts.filter_map(|i| words.get(i..)).find(|end| canvas.text_width(end) <= room);
     format!("{mark}{}", end.unwrap_or_default())
 }
 
 /// One board in a few lines: what went wrong or what is asked, whose board, the answer, last time.
-fn render_small(pen: &mut Canvas<'_>, area: Rect, view: &SittingViewModel) {
+fn render_small(canvas: &mut Canvas<'_>, area: Rect, view: &SittingViewModel) {
     let question = view.questions.get(view.question_index).map_or("", String::as_str);
     let head = if view.alert.is_empty() { format!("{question}? {}", view.help) } else { view.alert.clone() };
     let ink = if view.alert.is_empty() { Ink::Strong } else { Ink::Alert };
     let for_head = if area.height > 5 || !view.alert.is_empty() { area.height.saturating_sub(3).max(1) } else { 1 };
-    let mut rest = skip_rows(area, pen.draw_wrapped(take_rows(area, for_head), &head, ink));
+    let mut rest = skip_rows(area, canvas.draw_wrapped(take_rows(area, for_head), &head, ink));
     let Some(row) = view.rows.get(view.cursor) else {
-        pen.draw_wrapped(rest, &view.title, Ink::Text);
+        canvas.draw_wrapped(rest, &view.title, Ink::Text);
         return;
     };
-    pen.draw_text(take_rows(rest, 1), &bench_parts::join_nonempty(&[&row.label, row.status.name()], "  "), Ink::Strong);
+    canvas.draw_text(
+        take_rows(rest, 1),
+        &bench_parts::join_nonempty(&[&row.label, row.status.name()], "  "),
+        Ink::Strong,
+    );
     rest = skip_rows(rest, 1);
     let now = if row.answer.is_empty() { NOT_LOOKED_AT } else { &row.answer };
-    let fits = pen.text_width(now) + 2 + pen.text_width(&row.trend) <= rest.width;
-    let (now, does) = (clip_start(pen, now, rest.width), if fits { &*row.trend } else { "" });
+    let fits = canvas.text_width(now) + 2 + canvas.text_width(&row.trend) <= rest.width;
+    let (now, does) = (clip_start(canvas, now, rest.width), if fits { &*row.trend } else { "" });
     match &view.text_field {
-        Some(field) => render_text_input(pen, take_rows(rest, 1), &field.value, field.cursor),
-        None => _ = pen.draw_text(take_rows(rest, 1), &bench_parts::join_nonempty(&[&now, does], "  "), Ink::Alert),
+        Some(field) => render_text_input(canvas, take_rows(rest, 1), &field.value, field.cursor),
+        None => _ = canvas.draw_text(take_rows(rest, 1), &bench_parts::join_nonempty(&[&now, does], "  "), Ink::Alert),
     }
     rest = skip_rows(rest, 1);
-    pen.draw_text(take_rows(rest, 1), &row.previous_answer, Ink::Text);
+    canvas.draw_text(take_rows(rest, 1), &row.previous_answer, Ink::Text);
     rest = skip_rows(rest, 1);
     if rest.height > 0 {
-        bench_parts::render_key_hints(pen, take_last_rows(rest, 1), &view.keys);
+        bench_parts::render_key_hints(canvas, take_last_rows(rest, 1), &view.keys);
     }
 }
 

@@ -10,8 +10,8 @@ use std::collections::HashMap;
 pub(super) struct SentStories(HashMap<Id, (usize, bool)>);
 
 impl SentStories {
-    pub(super) fn mark<F: StoryState>(&mut self, told: &[Snapshot<F>]) {
-        self.0.extend(told.iter().map(|t| (t.id.clone(), extent(t))));
+    pub(super) fn mark<F: StoryState>(&mut self, snapshots: &[Snapshot<F>]) {
+        self.0.extend(snapshots.iter().map(|t| (t.id.clone(), extent(t))));
     }
 
     /// Those of which not all was told, which then counts as told; none where there are none.
@@ -22,6 +22,6 @@ impl SentStories {
     }
 }
 
-fn extent<F: StoryState>(told: &Snapshot<F>) -> (usize, bool) {
-    (told.story.as_ref().map_or(0, |s| s.entries().len()), told.damage.is_some())
+fn extent<F: StoryState>(snapshot: &Snapshot<F>) -> (usize, bool) {
+    (snapshot.story.as_ref().map_or(0, |s| s.entries().len()), snapshot.damage.is_some())
 }

@@ -110,11 +110,11 @@ fn days_span(n: u32) -> Span {
 /// The look due now, else the next one to come; nothing while the panel is not finished, or once all are done. A day
 /// that was missed falls away when the next has come.
 pub fn due_inspection(story: &PanelStory, now: Moment) -> Option<DueInspection> {
-    let standing = story.panel().status(now);
-    if standing.phase != PanelPhase::Finished {
+    let status = story.panel().status(now);
+    if status.phase != PanelPhase::Finished {
         return None;
     }
-    due_inspection_after(standing.since, story_inspections(story).last().map(|(at, _)| *at), now.wall)
+    due_inspection_after(status.since, story_inspections(story).last().map(|(at, _)| *at), now.wall)
 }
 
 /// [`due_inspection`], of a panel finished then and last looked over then.

@@ -17,8 +17,8 @@ pub const NIGHT_SILENT_OVER: Span = Span::from_s(2 * 3600);
 /// The calls of the wait in force, soonest first, each with its time on the wall clock `standing` was taken by. They stay
 /// in the list once their time has passed, until something begins: whoever rings asks `Panel::has_raised`, with the `of`
 /// of `Panel::current_wait`. A wait the maker ended by the dull sign has none: there is nothing left to call for.
-pub fn wait_calls(panel: &Panel, standing: &PanelStatus) -> Vec<(PanelCall, Stamp)> {
-    let (Some(due), Some(wait)) = (standing.due_at, panel.current_wait()) else { return Vec::new() };
+pub fn wait_calls(panel: &Panel, status: &PanelStatus) -> Vec<(PanelCall, Stamp)> {
+    let (Some(due), Some(wait)) = (status.due_at, panel.current_wait()) else { return Vec::new() };
     if wait.dull_at.is_some() {
         return Vec::new();
     }

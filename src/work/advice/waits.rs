@@ -55,11 +55,11 @@ fn lengthened_tip(kind: StageKind, span: Span, recipe: Span, panel: &Panel, read
     let capped = adjusted_wait_max(kind, panel.recipe()).is_some_and(|most| span >= most && most > recipe);
     let air = reading.map_or_else(String::new, |r| format!(" ({:.0} C {:.0} %)", r.temp.c(), r.rh.pct()));
     let (min, own) = (format_figure(span.minutes()), format_figure(recipe.minutes()));
-    let said = match capped {
+    let message = match capped {
         true => format!("Wait {min} min: damp air{air}, held at the long gap."),
         false => format!("Wait {min} min: the recipe's {own} x {times:.2} for this air{air}."),
     };
-    Tip::new(said, DRYING_MODEL)
+    Tip::new(message, DRYING_MODEL)
 }
 
 /// No estimate is given in very damp air; the recipe's minutes stand.
@@ -83,7 +83,7 @@ fn own_time_tips(stage: &Stage, learned: &LearnedTimes, drying: DryingEstimate) 
         return (None, None);
     }
     let one = if stage.kind == StageKind::Stipple { "stipples" } else { "coats" };
-    let tip = |said: String| Some(Tip::new(said, OWN_MARKS));
+    let tip = |message: String| Some(Tip::new(message, OWN_MARKS));
     match learned.own_dull_time(stage.kind, drying) {
         OwnDullTime::Median { minutes, marks } => {
             (tip(format!("In such air your {one} went dull after {minutes:.0} min ({marks} marks).")), None)
@@ -103,7 +103,7 @@ pub fn sealing_tip(stage: &Stage, reading: Option<&AirReading>) -> Option<Tip> {
     let reading = reading.filter(|_| stage.kind == StageKind::Seal)?;
     let meaning = compute_air_properties(reading.temp, reading.rh, Some(reading.temp));
     let rh = Humidity::pct(reading.rh);
-    let said = match (meaning.dew_point_c, meaning.surface_margin_c, meaning.can_seal) {
+    let message = match (meaning.dew_point_c, meaning.surface_margin_c, meaning.can_seal) {
         (Some(dew), ..) if rh > MAX_SEAL_HUMIDITY_PCT => {
             format!("{rh:.0} %, dew point {dew:.0} C: damp, a seal may haze; {MAX_SEAL_HUMIDITY_PCT} % at most.")
         }
@@ -113,5 +113,5 @@ pub fn sealing_tip(stage: &Stage, reading: Option<&AirReading>) -> Option<Tip> {
         (Some(dew), ..) => format!("Dew point {dew:.0} C: a panel under {:.0} C may haze.", dew + MIN_SEAL_MARGIN_C),
         (None, ..) => return None,
     };
-    Some(Tip::new(said, DEW_RULE))
+    Some(Tip::new(message, DEW_RULE))
 }

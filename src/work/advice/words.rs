@@ -88,7 +88,7 @@ pub fn direction_on_board(direction: Direction, size: &Size) -> &'static str {
 pub fn format_past(stage: &Stage) -> String {
     let nth = |first: &str| stage.number.map_or(first.to_owned(), |n| format!("{first} {n}"));
     let many = |first: &str| if stage.total == Some(1) { first.to_owned() } else { nth(first) };
-    let said = match stage.kind {
+    let message = match stage.kind {
         StageKind::Prepare => "board prepared".to_owned(),
         StageKind::Size => match stage.face {
             Some(face) => format!("{} laid on the {}", many("size"), face_text(face)),
@@ -108,8 +108,8 @@ pub fn format_past(stage: &Stage) -> String {
         StageKind::Sand => "sanded".to_owned(),
     };
     match stage.direction {
-        Some(direction) => format!("{said}, {}", direction.name()),
-        None => said,
+        Some(direction) => format!("{message}, {}", direction.name()),
+        None => message,
     }
 }
 

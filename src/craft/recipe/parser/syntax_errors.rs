@@ -137,10 +137,10 @@ impl<'t> SourceLines<'t> {
     /// was meant; one that lacks its beginning takes its keys with it, which would else seem to stand in the table above.
     fn affected_lines(&self, line: usize) -> Range<usize> {
         let says = self.line_text(line);
-        let said = says.split('#').next().unwrap_or_default().trim();
-        if said.starts_with('[') {
+        let message = says.split('#').next().unwrap_or_default().trim();
+        if message.starts_with('[') {
             line..line
-        } else if said.ends_with(']') && !said.contains('=') {
+        } else if message.ends_with(']') && !message.contains('=') {
             let end =
                 (line + 1..self.lines.len()).find(|i| self.line_text(*i).starts_with('[')).unwrap_or(self.lines.len());
             line..end
