@@ -222,8 +222,8 @@ impl SittingModel {
             match board.answers.to_inspection() {
                 Ok(None) => {}
                 Ok(Some(seen)) => looks.push((board.panel.id.clone(), seen)),
-                Err(why) => {
-                    board.state = BoardState::Failed(why);
+                Err(reason) => {
+                    board.state = BoardState::Failed(reason);
                     wrong += 1;
                 }
             }
@@ -300,13 +300,13 @@ impl SittingModel {
     }
 
     /// Nothing was recorded of that panel; its answers stay.
-    pub fn mark_failed(&mut self, id: &Id, why: String) {
+    pub fn mark_failed(&mut self, id: &Id, reason: String) {
         if let Some(board) = self.find_board_mut(id) {
             match board.state {
                 // What failed then is the taking back.
-                BoardState::Recorded { .. } => self.message = why,
+                BoardState::Recorded { .. } => self.message = reason,
                 BoardState::Open | BoardState::Saving | BoardState::Failed(_) => {
-                    board.state = BoardState::Failed(why);
+                    board.state = BoardState::Failed(reason);
                     self.show_first_failed();
                 }
             }

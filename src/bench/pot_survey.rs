@@ -72,10 +72,10 @@ impl PotSurvey {
             return None;
         }
         let room = |at| self.air.reading_as_of(at).map(|r| r.temp);
-        let around = forecast::ForecastInputs { room_at: &room, learned_time_constant_min: None };
+        let inputs = forecast::ForecastInputs { room_at: &room, learned_time_constant_min: None };
         let others = self.pots.iter().filter_map(Snapshot::sound_story).map(|s| s.pot());
         let others = others.filter(|p| p.opened().id != pot.opened().id && p.opened().kind == pot.opened().kind);
-        let learned_min = median(&others.flat_map(|p| p.marked_time_constants(&around)).collect::<Vec<_>>());
+        let learned_min = median(&others.flat_map(|p| p.marked_time_constants(&inputs)).collect::<Vec<_>>());
         pot.forecast_gel(&forecast::ForecastInputs { room_at: &room, learned_time_constant_min: learned_min })
     }
 

@@ -62,17 +62,17 @@ impl StoryReader<'_> {
     /// # Errors
     /// A [`JournalError`] if the shelf or its drawer of pots cannot be read at all.
     pub fn read_rows(&self, ids: &[Id], all: bool) -> Result<PanelRows, JournalError> {
-        let facts = |story: &PanelStory| facts_from_story(story, self.bulk, trusted_now(story, self.now));
+        let story_facts = |story: &PanelStory| facts_from_story(story, self.bulk, trusted_now(story, self.now));
         let (read, mut unreadable_stories): (Vec<StoryFacts>, Vec<UnreadableStory>) =
-            self.map_stories(ids, &facts).into_par_iter().partition_map(|read| match read {
-                Ok(facts) => Either::Left(facts),
+            self.map_stories(ids, &story_facts).into_par_iter().partition_map(|read| match read {
+                Ok(story_facts) => Either::Left(story_facts),
                 Err(unreadable) => Either::Right(unreadable),
             });
         let (pots, air) = self.read_pots_and_air()?;
         let lineage = lineage_from_snapshots(&pots);
         // A pot's water depends on what every panel took from it, damaged ones too.
         let is_whole_shelf = all && unreadable_stories.is_empty();
-        let mut used = read.iter().flat_map(|facts| &facts.pot_uses);
+        let mut used = read.iter().flat_map(|story_facts| &story_facts.pot_uses);
         let other_uses = if !is_whole_shelf && used.any(|u| lineage.does_water_depend_on_uses(&u.pot)) {
             self.read_other_uses(&read)?
         } else {
@@ -80,9 +80,10 @@ impl StoryReader<'_> {
         };
         unreadable_stories.extend(self.missing_pots(&pots, &lineage, &read));
         unreadable_stories.extend(self.missing_air(&air, &read));
-        let uses = read.iter().flat_map(|facts| &facts.pot_uses).chain(&other_uses);
-        let around = PotsAndAir { pots: PotUsage::new(lineage, uses.map(|u| (&u.pot, u.at)), self.bulk), air: &air };
-        let rows = read.into_par_iter().map(|facts| PanelRow::new(facts, &around)).collect();
+        let uses = read.iter().flat_map(|story_facts| &story_facts.pot_uses).chain(&other_uses);
+        let pots_and_air =
+            PotsAndAir { pots: PotUsage::new(lineage, uses.map(|u| (&u.pot, u.at)), self.bulk), air: &air };
+        let rows = read.into_par_iter().map(|story_facts| PanelRow::new(story_facts, &pots_and_air)).collect();
         let pots = pots.iter().filter_map(Snapshot::sound_story).cloned().collect();
         Ok(PanelRows { rows, unreadable_stories, pots, air })
     }
@@ -96,7 +97,7 @@ impl StoryReader<'_> {
         read: &[StoryFacts],
     ) -> Vec<UnreadableStory> {
         let used: BTreeSet<Id> =
-            read.iter().flat_map(|facts| &facts.pot_uses).flat_map(|u| lineage.ancestors(&u.pot)).collect();
+            read.iter().flat_map(|story_facts| &story_facts.pot_uses).flat_map(|u| lineage.ancestors(&u.pot)).collect();
         let missing = pots.iter().filter(|t| t.story.is_none() || used.contains(&t.id));
         let snapshot = missing.filter_map(|t| Some((t, t.blocking_damage()?)));
         let path = |id: &Id| self.shelf.story_path(Drawer::Pots, id).display().to_string();
@@ -111,7 +112,7 @@ impl StoryReader<'_> {
 
     /// The air, where it is damaged and those panels would have figures of it.
     fn missing_air(&self, air: &Air, read: &[StoryFacts]) -> Option<UnreadableStory> {
-        let fault = air.fault().filter(|_| read.iter().any(|facts| facts.coating_period.is_some()))?;
+        let fault = air.fault().filter(|_| read.iter().any(|story_facts| story_facts.coating_period.is_some()))?;
         let path = self.shelf.air_path().display().to_string();
         Some(UnreadableStory { path, message: fault.message.clone(), is_damaged: fault.is_damage })
     }
@@ -189,7 +190,7 @@ impl StoryReader<'_> {
 
     /// What panels other than those took from the pots, as far as their stories can be read.
     fn read_other_uses(&self, read: &[StoryFacts]) -> Result<Vec<PotUse>, JournalError> {
-        let read: BTreeSet<&Id> = read.iter().map(|facts| &facts.id).collect();
+        let read: BTreeSet<&Id> = read.iter().map(|story_facts| &story_facts.id).collect();
         let others: Vec<Id> = self.shelf.panel_ids()?.into_iter().filter(|id| !read.contains(id)).collect();
         let uses = others.par_iter().filter_map(|id| {
             let (_, entries) = self.shelf.open_panel(id).ok()?;

@@ -45,8 +45,8 @@ pub(super) fn run(context: &CliContext, panels: &[String], sitting: bool) -> Res
     output::print_text(&last.into_iter().map(|line| line + "\n").collect::<String>())
 }
 
-fn load_panel(bench: &mut Bench, asked: &str) -> Result<(), CliError> {
-    let id = find_panel(bench, asked)?;
+fn load_panel(bench: &mut Bench, query: &str) -> Result<(), CliError> {
+    let id = find_panel(bench, query)?;
     let snapshot = bench.load(&id)?;
     match (snapshot.story, snapshot.damage) {
         (None, Some(damage)) => Err(CliError::damaged(format!("{id}: {damage}"))),

@@ -18,7 +18,7 @@ use anyhow::Result;
 
 /// Tells what becomes of a board.
 pub(super) fn run(context: &CliContext, args: &BoardArgs) -> Result<()> {
-    let ask = BoardInputs {
+    let inputs = BoardInputs {
         size: parse_size(&args.size).map_err(|e| CliError::usage(format!("--size: {e}")))?,
         support: args.support,
         cut: args.cut,
@@ -34,11 +34,11 @@ pub(super) fn run(context: &CliContext, args: &BoardArgs) -> Result<()> {
             modulus_gpa: args.film_gpa,
         }),
     };
-    let meaning = compute_board_movement(&ask).map_err(CliError::failed)?;
+    let meaning = compute_board_movement(&inputs).map_err(CliError::failed)?;
     if args.json {
         return output::print_json(&BoardJson::from(&meaning));
     }
-    output::print_text(&format_board(&ask, &meaning, context.settings.unit_system.value))
+    output::print_text(&format_board(&inputs, &meaning, context.settings.unit_system.value))
 }
 
 /// `20C,50%`.
@@ -50,24 +50,24 @@ fn parse_air(option: &str, text: &str) -> Result<(Temperature, Humidity), CliErr
     Ok((parse_temperature(t.trim_end_matches([',', ' '])).map_err(wrong)?, parse_humidity(rh).map_err(wrong)?))
 }
 
-fn format_board(ask: &BoardInputs, b: &BoardMovement, units: UnitSystem) -> String {
-    let cut = match (ask.support.species().is_some(), ask.cut) {
+fn format_board(inputs: &BoardInputs, b: &BoardMovement, units: UnitSystem) -> String {
+    let cut = match (inputs.support.species().is_some(), inputs.cut) {
         (false, _) => "",
         (true, BoardCut::Flat) => ", flat-sawn",
         (true, BoardCut::Quarter) => ", quarter-sawn",
     };
     let mut lines = vec![
-        format!("{} of {}{cut}", format_size(ask.size, units), ask.support.name()),
+        format!("{} of {}{cut}", format_size(inputs.size, units), inputs.support.name()),
         String::new(),
         format!("wood moisture      {:.1} % now, {:.1} % then, once it has settled", b.emc_from_pct, b.emc_to_pct),
         "                   rests on: Wood Handbook FPL-GTR-190 Eq. 4-5, a mean of all species".to_owned(),
         format_movement("across the grain", b.across_mm),
     ];
-    lines.push(match (b.along_mm, ask.support.species()) {
+    lines.push(match (b.along_mm, inputs.support.species()) {
         (None, Some(_)) => format!("{:17}  hardly moves (solid wood)", "along the grain"),
         (along, _) => format_movement("along the grain", along),
     });
-    if let (Some(bow), Some(film)) = (&b.bow, ask.film) {
+    if let (Some(bow), Some(film)) = (&b.bow, inputs.film) {
         lines.push(String::new());
         lines.extend(format_bow(bow, &film));
     }

@@ -200,21 +200,37 @@ pub(super) struct AirJson {
 }
 
 impl From<&AirProperties> for AirJson {
-    fn from(a: &AirProperties) -> Self {
+    fn from(properties: &AirProperties) -> Self {
+        // Every field by its name, so that none can be forgotten here.
+        let AirProperties {
+            saturation_pressure_pa: saturation_pa,
+            vapour_pressure_pa: vapour_pa,
+            vapour_pressure_deficit_pa: vpd_pa,
+            dew_point_c,
+            wet_bulb_c,
+            absolute_humidity_g_m3,
+            humidity_ratio_kg_kg,
+            wood_emc_pct,
+            drying_force_pa,
+            wait_factor,
+            surface_margin_c,
+            can_seal: seal_ok,
+            out_of_range: _,
+        } = *properties;
         AirJson {
             format: FORMAT_VERSION,
-            saturation_pa: a.saturation_pressure_pa,
-            vapour_pa: a.vapour_pressure_pa,
-            vpd_pa: a.vapour_pressure_deficit_pa,
-            dew_point_c: a.dew_point_c,
-            wet_bulb_c: a.wet_bulb_c,
-            absolute_humidity_g_m3: a.absolute_humidity_g_m3,
-            humidity_ratio_kg_kg: a.humidity_ratio_kg_kg,
-            wood_emc_pct: a.wood_emc_pct,
-            drying_force_pa: a.drying_force_pa,
-            wait_factor: a.wait_factor,
-            surface_margin_c: a.surface_margin_c,
-            seal_ok: a.can_seal,
+            saturation_pa,
+            vapour_pa,
+            vpd_pa,
+            dew_point_c,
+            wet_bulb_c,
+            absolute_humidity_g_m3,
+            humidity_ratio_kg_kg,
+            wood_emc_pct,
+            drying_force_pa,
+            wait_factor,
+            surface_margin_c,
+            seal_ok,
         }
     }
 }

@@ -63,15 +63,15 @@ impl CliContext {
 }
 
 /// The panel of that id, label, or beginning of either.
-pub(super) fn find_panel(bench: &Bench, asked: &str) -> Result<Id, CliError> {
-    find_story::<PanelEvent>(bench, Drawer::Panels, asked)
+pub(super) fn find_panel(bench: &Bench, query: &str) -> Result<Id, CliError> {
+    find_story::<PanelEvent>(bench, Drawer::Panels, query)
 }
 
 /// The pot of that id, label, or beginning of either.
-pub(super) fn find_pot(bench: &Bench, asked: &str) -> Result<Id, CliError> {
-    find_story::<PotEvent>(bench, Drawer::Pots, asked)
+pub(super) fn find_pot(bench: &Bench, query: &str) -> Result<Id, CliError> {
+    find_story::<PotEvent>(bench, Drawer::Pots, query)
 }
 
-fn find_story<E: JournalEvent>(bench: &Bench, drawer: Drawer, asked: &str) -> Result<Id, CliError> {
-    bench.shelf().find::<E>(drawer, asked)?.map_err(|e| CliError::failed(sanitize(&e.to_string())))
+fn find_story<E: JournalEvent>(bench: &Bench, drawer: Drawer, query: &str) -> Result<Id, CliError> {
+    bench.shelf().find::<E>(drawer, query)?.map_err(|e| CliError::failed(sanitize(&e.to_string())))
 }

@@ -38,7 +38,7 @@ pub(super) fn run(context: &CliContext, args: &Asked) -> Result<()> {
 
 /// `15=42C`.
 fn parse_reading_option(text: &str) -> Result<ThermometerReading, CliError> {
-    let wrong = |why: &str| CliError::usage(format!("--reading \"{}\": {why}", sanitize(text)));
+    let wrong = |reason: &str| CliError::usage(format!("--reading \"{}\": {reason}", sanitize(text)));
     let (minutes, temp) = text.split_once('=').ok_or_else(|| wrong("write minutes and temperature, as in 15=42C"))?;
     let time_min = minutes.trim().trim_end_matches("min").trim_end();
     let time_min = time_min.parse().map_err(|_| wrong("the minutes are not a number; write for example 15=42C"))?;

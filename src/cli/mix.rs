@@ -22,12 +22,12 @@ pub(super) fn run(context: &CliContext, args: &Asked) -> Result<()> {
     let scoop = scoop.map_err(|e| CliError::usage(format!("--scoop: {e}")))?;
     let recipe = recipe::find_recipe(context, &args.recipe)?;
     let bulk = context.settings.bulk_densities();
-    let ask = MixInputs { recipe: &recipe, size, panels: args.panels, faces: args.faces, scoop, bulk: &bulk };
-    let found = compute_mix(&ask).map_err(CliError::failed)?;
+    let inputs = MixInputs { recipe: &recipe, size, panels: args.panels, faces: args.faces, scoop, bulk: &bulk };
+    let found = compute_mix(&inputs).map_err(CliError::failed)?;
     if args.json {
         return output::print_json(&MixJson::from(&found));
     }
-    let told = MixFormatter { ask: &ask, mix: &found, units: context.settings.unit_system.value };
+    let told = MixFormatter { ask: &inputs, mix: &found, units: context.settings.unit_system.value };
     let mut lines = told.sheet_lines();
     if args.detail {
         lines.extend(told.detail_lines());
@@ -63,12 +63,12 @@ impl MixFormatter<'_> {
 
     /// What to weigh or scoop, in the order of the work.
     fn sheet_lines(&self) -> Vec<String> {
-        let (ask, mix) = (self.ask, self.mix);
-        let recipe = ask.recipe;
-        let panels = format_count(ask.panels, "panel");
+        let (inputs, mix) = (self.ask, self.mix);
+        let recipe = inputs.recipe;
+        let panels = format_count(inputs.panels, "panel");
         let mut lines = vec![
             format!("{}  {}", recipe.name, sanitize(&recipe.title)),
-            format!("{panels} of {}", text::format_size(ask.size, self.units)),
+            format!("{panels} of {}", text::format_size(inputs.size, self.units)),
             String::new(),
         ];
         lines.push(format!("SIZE FOR THE WOOD  {}", self.format_ml(mix.size_for_wood.volume_ml)));

@@ -134,7 +134,7 @@ fn panel_act_from_args(bench: &Bench, act: &MarkCommand) -> Result<PanelAct, Cli
         MarkCommand::Start => PanelAct::Start,
         MarkCommand::Done { direction, pot, map } => PanelAct::Done {
             direction: *direction,
-            pot: pot.as_deref().map(|asked| find_pot(bench, asked)).transpose()?,
+            pot: pot.as_deref().map(|query| find_pot(bench, query)).transpose()?,
             map: map.as_deref().map(parse_check_map).transpose()?,
         },
         MarkCommand::Dull => PanelAct::Dull,

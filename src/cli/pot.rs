@@ -22,7 +22,7 @@ use std::sync::Arc;
 pub(super) fn open_pot(context: &CliContext, new: &PotNewArgs) -> Result<()> {
     let label = require_label(&new.label, "a pot needs a label; name it after what is in it, say gesso of Tuesday")?;
     let mut bench = context.bench();
-    let parent = new.from.as_deref().map(|asked| find_pot(&bench, asked)).transpose()?;
+    let parent = new.from.as_deref().map(|query| find_pot(&bench, query)).transpose()?;
     let poured =
         parent.as_ref().map(|id| bench.load_pot(id)).transpose().map_err(CliError::from)?.and_then(|t| t.story);
     let recipe = match (&new.recipe, rack_recipe(context), &poured) {
@@ -106,9 +106,9 @@ fn pot_act_from_args(act: &PotMarkCommand) -> Result<PotAct, CliError> {
 }
 
 /// Tells one pot's story.
-pub(super) fn show_pot(context: &CliContext, asked: &str, at: Option<&String>, json: bool) -> Result<()> {
+pub(super) fn show_pot(context: &CliContext, query: &str, at: Option<&String>, json: bool) -> Result<()> {
     let mut bench = context.bench();
-    let id = find_pot(&bench, asked)?;
+    let id = find_pot(&bench, query)?;
     let snapshot = bench.load_pot(&id).map_err(CliError::from)?;
     if snapshot.story.is_none() && is_newer(&snapshot) {
         if json {

@@ -50,9 +50,9 @@ pub(super) fn run(context: &CliContext, asked: &args::RecipeCommand) -> Result<(
 }
 
 /// Prints a recipe of what was done on a panel.
-fn print_recipe_from_panel(context: &CliContext, asked: &str) -> Result<()> {
+fn print_recipe_from_panel(context: &CliContext, query: &str) -> Result<()> {
     let mut bench = context.bench();
-    let id = find_panel(&bench, asked)?;
+    let id = find_panel(&bench, query)?;
     let snapshot = bench.load(&id).map_err(CliError::from)?;
     if is_newer(&snapshot) {
         require_story(&snapshot)?;
@@ -62,10 +62,10 @@ fn print_recipe_from_panel(context: &CliContext, asked: &str) -> Result<()> {
 }
 
 /// The recipe of that name, the maker's own before the ones shipped; or the one in that file.
-pub(super) fn find_recipe(context: &CliContext, asked: &str) -> Result<Recipe, CliError> {
-    let reading = parse_recipe(&read_recipe_text(context, asked)?);
+pub(super) fn find_recipe(context: &CliContext, query: &str) -> Result<Recipe, CliError> {
+    let reading = parse_recipe(&read_recipe_text(context, query)?);
     match (reading.recipe, reading.diagnostics.first()) {
-        (Some(recipe), None) => match find_name_clash_of(context, asked) {
+        (Some(recipe), None) => match find_name_clash_of(context, query) {
             Some(clash) => Err(CliError::failed(clash)),
             None => Ok(recipe),
         },
@@ -74,9 +74,9 @@ pub(super) fn find_recipe(context: &CliContext, asked: &str) -> Result<Recipe, C
                 1 => String::new(),
                 n => format!(" ({} more; `sottile recipe check` tells all)", n - 1),
             };
-            Err(CliError::failed(format!("recipe {}: {}{more}", sanitize(asked), format_diagnostic(first))))
+            Err(CliError::failed(format!("recipe {}: {}{more}", sanitize(query), format_diagnostic(first))))
         }
-        (None, None) => Err(CliError::failed(format!("recipe {} cannot be read", sanitize(asked)))),
+        (None, None) => Err(CliError::failed(format!("recipe {} cannot be read", sanitize(query)))),
     }
 }
 
@@ -98,45 +98,45 @@ pub(super) fn selectable_recipes(context: &CliContext) -> Vec<Arc<Recipe>> {
 }
 
 /// Whether a file is asked for, and no name.
-fn is_file(asked: &str) -> bool {
-    asked == "-" || asked.contains(['/', '\\']) || asked.ends_with(".toml")
+fn is_file(query: &str) -> bool {
+    query == "-" || query.contains(['/', '\\']) || query.ends_with(".toml")
 }
 
 /// The maker's own recipe that is meant by a name.
-fn find_user_recipe(context: &CliContext, asked: &str) -> Option<UserRecipe> {
+fn find_user_recipe(context: &CliContext, query: &str) -> Option<UserRecipe> {
     let mut own = UserRecipe::load_all(&context.settings);
-    let named = own.iter().position(|own| own.name() == Some(asked));
-    let shipped = shipped::shipped_recipes().iter().any(|s| s.name == asked);
+    let named = own.iter().position(|own| own.name() == Some(query));
+    let shipped = shipped::shipped_recipes().iter().any(|s| s.name == query);
     // One that is called otherwise in its file is still found by its file's name, where nothing else is called so.
-    let filed = || own.iter().position(|own| own.file_stem == asked && (own.recipe.is_none() || !shipped));
+    let filed = || own.iter().position(|own| own.file_stem == query && (own.recipe.is_none() || !shipped));
     named.or_else(filed).map(|at| own.swap_remove(at))
 }
 
 /// Why that recipe has a name that is another's, if it is one of the maker's own.
-fn find_name_clash_of(context: &CliContext, asked: &str) -> Option<String> {
-    if !is_file(asked) {
-        return find_user_recipe(context, asked)?.name_clash;
+fn find_name_clash_of(context: &CliContext, query: &str) -> Option<String> {
+    if !is_file(query) {
+        return find_user_recipe(context, query)?.name_clash;
     }
-    UserRecipe::load_all(&context.settings).into_iter().find(|own| own.is_at(Path::new(asked)))?.name_clash
+    UserRecipe::load_all(&context.settings).into_iter().find(|own| own.is_at(Path::new(query)))?.name_clash
 }
 
-fn read_recipe_text(context: &CliContext, asked: &str) -> Result<String, CliError> {
-    if is_file(asked) {
-        return InputKind::Recipe.read_text(Path::new(asked));
+fn read_recipe_text(context: &CliContext, query: &str) -> Result<String, CliError> {
+    if is_file(query) {
+        return InputKind::Recipe.read_text(Path::new(query));
     }
-    if let Some(own) = find_user_recipe(context, asked) {
+    if let Some(own) = find_user_recipe(context, query) {
         return own
             .text
             .map_err(|message| CliError::failed(format!("{} cannot be read: {message}", own.path.display())));
     }
-    let shipped = shipped::shipped_recipes().iter().find(|s| s.name == asked).map(|s| s.text.to_owned());
+    let shipped = shipped::shipped_recipes().iter().find(|s| s.name == query).map(|s| s.text.to_owned());
     shipped.ok_or_else(|| {
         let own = UserRecipe::load_all(&context.settings);
         let names = shipped::shipped_recipes().iter().map(|s| s.name).chain(own.iter().filter_map(UserRecipe::name));
-        let near = find_nearest_word(asked, names).map_or_else(String::new, |n| format!("did you mean {n}? "));
+        let near = find_nearest_word(query, names).map_or_else(String::new, |n| format!("did you mean {n}? "));
         CliError::failed(format!(
             "no recipe is called {}; {near}`sottile recipe list` tells them all",
-            quote_word(asked)
+            quote_word(query)
         ))
     })
 }

@@ -58,8 +58,8 @@ pub fn card_from_story(
     if !grown.is_empty() {
         parts.push(("Faults", grown));
     }
-    if let Some(why) = &row.story.given_up {
-        parts.push(("Given up", vec![sanitize(why)]));
+    if let Some(reason) = &row.story.given_up {
+        parts.push(("Given up", vec![sanitize(reason)]));
     }
     PanelCard { title: format!("{}  ({})", sanitize(&opened.label), opened.id), parts }
 }
@@ -69,18 +69,18 @@ fn format_layers(section: &CrossSection) -> Vec<String> {
         if layers.is_empty() {
             return format!("{name}: bare");
         }
-        let mut said: Vec<String> = Vec::new();
+        let mut messages: Vec<String> = Vec::new();
         for layer in layers {
             let way = layer.direction.map_or_else(String::new, |d| format!(" {}", &d.name()[..1]));
-            said.push(format!("{}{way}", layer.kind.name()));
+            messages.push(format!("{}{way}", layer.kind.name()));
         }
         let wet = CrossSection::total_wet_um(layers);
         let dry = CrossSection::total_dry_um(layers).filter(|um| *um > 0.0);
         let dry = dry.map_or_else(String::new, |um| format!(", about {} um dry before scraping", format_number(um, 0)));
         if wet > 0.0 {
-            format!("{name}: {}; {} um laid wet{dry}", said.join(", "), format_number(wet, 0))
+            format!("{name}: {}; {} um laid wet{dry}", messages.join(", "), format_number(wet, 0))
         } else {
-            format!("{name}: {}", said.join(", "))
+            format!("{name}: {}", messages.join(", "))
         }
     };
     vec![
@@ -116,8 +116,8 @@ fn pot_part(row: &PanelRow) -> Option<(&'static str, Vec<String>)> {
         row.pots.water_lost_pct.map(|p| format!("{} % of its water lost by the last coat", format_number(p, 0))),
         row.pots.glue_per_100g_filler_g.map(|g| format!("{} g of glue to 100 g of filler", format_number(g, 1))),
     ];
-    let told: Vec<String> = told.into_iter().flatten().collect();
-    (!told.is_empty()).then_some(("The gesso", told))
+    let lines: Vec<String> = told.into_iter().flatten().collect();
+    (!lines.is_empty()).then_some(("The gesso", lines))
 }
 
 fn air_part(row: &PanelRow) -> Option<(&'static str, Vec<String>)> {
@@ -128,8 +128,8 @@ fn air_part(row: &PanelRow) -> Option<(&'static str, Vec<String>)> {
             .zip(row.air.rh_max_pct)
             .map(|(low, high)| format!("{} to {} % humidity", format_number(low, 0), format_number(high, 0))),
     ];
-    let told: Vec<String> = told.into_iter().flatten().collect();
-    (!told.is_empty()).then_some(("Air while coats went on", told))
+    let lines: Vec<String> = told.into_iter().flatten().collect();
+    (!lines.is_empty()).then_some(("Air while coats went on", lines))
 }
 
 impl std::fmt::Display for PanelCard {

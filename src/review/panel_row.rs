@@ -16,7 +16,7 @@ pub struct PanelRow {
 
 impl PanelRow {
     /// The row of a story among those pots and in that air.
-    pub fn new(story: StoryFacts, around: &PotsAndAir<'_>) -> PanelRow {
-        PanelRow { pots: around.panel_pots(&story), air: around.panel_air(&story), story }
+    pub fn new(story: StoryFacts, pots_and_air: &PotsAndAir<'_>) -> PanelRow {
+        PanelRow { pots: pots_and_air.panel_pots(&story), air: pots_and_air.panel_air(&story), story }
     }
 }

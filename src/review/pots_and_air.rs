@@ -67,14 +67,14 @@ pub struct PotsAndAir<'a> {
 impl PotsAndAir<'_> {
     /// The pots the gesso of a panel came from, each as it stood at the last coat from it; where no pot tells, the ground
     /// is that of the recipe. Nothing is told where the journal of one of them is damaged.
-    pub fn panel_pots(&self, facts: &StoryFacts) -> PotSummary {
-        let gesso_pots = || facts.pot_uses.iter().filter(|u| u.gesso).map(|u| &u.pot);
+    pub fn panel_pots(&self, story_facts: &StoryFacts) -> PotSummary {
+        let gesso_pots = || story_facts.pot_uses.iter().filter(|u| u.gesso).map(|u| &u.pot);
         // What one of several pots was is not known, so neither is the most of them, nor the ground.
         if gesso_pots().any(|id| self.pots.lineage().is_damaged(id)) {
             return PotSummary::default();
         }
         let mut last_use: BTreeMap<&Id, Stamp> = BTreeMap::new();
-        for used in facts.pot_uses.iter().filter(|u| u.gesso) {
+        for used in story_facts.pot_uses.iter().filter(|u| u.gesso) {
             let at = last_use.entry(&used.pot).or_insert(used.at);
             *at = (*at).max(used.at);
         }
@@ -82,7 +82,7 @@ impl PotsAndAir<'_> {
         let pots = pots.fold(PotSummary::default(), PotSummary::merge);
         let lineage = self.pots.lineage();
         let is_line_damaged = gesso_pots().any(|id| lineage.ancestors(id).iter().any(|id| lineage.is_damaged(id)));
-        let ground = facts.recipe_ground.filter(|_| !is_line_damaged);
+        let ground = story_facts.recipe_ground.filter(|_| !is_line_damaged);
         PotSummary {
             glue_per_100g_filler_g: pots.glue_per_100g_filler_g.or(ground.map(|g| g.glue_per_100g_filler_g)),
             pvc_pct: pots.pvc_pct.or(ground.map(|g| g.pvc_pct)),
@@ -109,8 +109,8 @@ impl PotsAndAir<'_> {
     }
 
     /// The air while a panel was coated.
-    pub fn panel_air(&self, facts: &StoryFacts) -> AirSummary {
-        let stats = facts.coating_period.and_then(|(from, to)| self.air.stats_between(from, to));
+    pub fn panel_air(&self, story_facts: &StoryFacts) -> AirSummary {
+        let stats = story_facts.coating_period.and_then(|(from, to)| self.air.stats_between(from, to));
         stats.map_or_else(AirSummary::default, |stats| AirSummary {
             temp_mean_c: Some(stats.temp_c.mean),
             rh_min_pct: Some(stats.rh_pct.lo),

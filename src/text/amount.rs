@@ -101,7 +101,7 @@ pub fn parse_temperature(text: &str) -> Result<Temperature, ParseError> {
             Ok(Temperature::from_c(c))
         }
     };
-    read().map_err(|fault| ParseError::new(Quantity::Temperature, text, fault))
+    read().map_err(|kind| ParseError::new(Quantity::Temperature, text, kind))
 }
 
 /// Reads a relative humidity: `50%`, `45.5 %`, `50%RH`.
@@ -117,7 +117,7 @@ pub fn parse_humidity(text: &str) -> Result<Humidity, ParseError> {
         }
         if (0.0..=100.0).contains(&value) { Ok(Humidity::from_pct(value)) } else { Err(ParseErrorKind::NotAPercentage) }
     };
-    read().map_err(|fault| ParseError::new(Quantity::Humidity, text, fault))
+    read().map_err(|kind| ParseError::new(Quantity::Humidity, text, kind))
 }
 
 /// A mass to read: `812 g`, `1.25 kg`; `2.1 oz`, `1.79 lb`.

@@ -19,7 +19,7 @@ const MM_PER_IN: f64 = 25.4;
 /// Not two or three parts, a part that is no number, no unit or one not known here, a side of zero or less, under a
 /// tenth of a millimetre or over ten metres.
 pub fn parse_size(text: &str) -> Result<Size, ParseError> {
-    parse_sides(text).map_err(|fault| ParseError::new(Quantity::Size, text, fault))
+    parse_sides(text).map_err(|kind| ParseError::new(Quantity::Size, text, kind))
 }
 
 fn parse_sides(text: &str) -> Result<Size, ParseErrorKind> {

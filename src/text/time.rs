@@ -19,7 +19,7 @@ const MAX_AGO_S: i64 = 3653 * 86_400;
 /// # Errors
 /// None of these forms, no such hour or day, a local time over which the clocks were put forward, more than ten years back.
 pub fn parse_time(text: &str, now: Stamp, zone: &impl TimeZone) -> Result<Stamp, ParseError> {
-    parse_stamp(text.trim(), now, zone).map_err(|fault| ParseError::new(Quantity::Time, text, fault))
+    parse_stamp(text.trim(), now, zone).map_err(|kind| ParseError::new(Quantity::Time, text, kind))
 }
 
 fn parse_stamp(text: &str, now: Stamp, zone: &impl TimeZone) -> Result<Stamp, ParseErrorKind> {

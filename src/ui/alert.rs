@@ -90,7 +90,7 @@ fn send_alert_and_wait(ways: &AlertChannels, call: PanelCall, label: &str, patie
 fn format_desktop_outcome(told: &Receiver<Result<(), String>>, patience: Option<Duration>) -> String {
     match patience.map(|patience| told.recv_timeout(patience)) {
         None | Some(Ok(Ok(()))) => "the desktop".to_owned(),
-        Some(Ok(Err(why))) => format!("the desktop, which could not be reached ({})", sanitize(&why)),
+        Some(Ok(Err(reason))) => format!("the desktop, which could not be reached ({})", sanitize(&reason)),
         Some(Err(_)) => "the desktop, which did not answer".to_owned(),
     }
 }

@@ -62,7 +62,7 @@ impl MapHint {
                     format!("{areas} marked grey and not recorded; press {again} again to give them up")
                 }
             }
-            MapHint::Refused(why) => why.clone(),
+            MapHint::Refused(reason) => reason.clone(),
         }
     }
 }

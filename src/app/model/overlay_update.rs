@@ -121,8 +121,8 @@ impl Model {
             line.purpose.parse(text, now)
         };
         match input {
-            Err(why) => {
-                line.error = why;
+            Err(reason) => {
+                line.error = reason;
                 Vec::new()
             }
             Ok(LineInput::Panel(PanelAct::Abandon(_), _)) if !line.is_accepted_once => {

@@ -155,22 +155,22 @@ impl Model {
     /// Nothing was recorded: the words stay, and the press can be repeated.
     fn handle_failed(&mut self, error: &RecordError, now: Moment) {
         let what = self.pending.pop_front().map(|p| p.kind);
-        let why = format_record_error(error, now);
+        let reason = format_record_error(error, now);
         match (&mut self.overlay, what) {
             (_, Some(PendingKind::Retime { stage, min })) => {
                 let what = words::format_past(&stage);
-                self.show_message(format!("{what}: it does not stand {min} min earlier, {why}"), true, now);
+                self.show_message(format!("{what}: it does not stand {min} min earlier, {reason}"), true, now);
             }
-            (Overlay::Form(panel), Some(PendingKind::OpenPanels)) => panel.form.error = why,
-            (Overlay::Pots(PotsOverlay::Form(pot)), Some(PendingKind::Pot)) => pot.form.error = why,
-            (Overlay::Line(line), Some(PendingKind::OtherFact)) if line.purpose.is_of_panel() => line.error = why,
-            (Overlay::Line(line), Some(PendingKind::Pot)) if !line.purpose.is_of_panel() => line.error = why,
-            (Overlay::Map(map), Some(PendingKind::Done(_))) => map.hint = MapHint::Refused(why),
+            (Overlay::Form(panel), Some(PendingKind::OpenPanels)) => panel.form.error = reason,
+            (Overlay::Pots(PotsOverlay::Form(pot)), Some(PendingKind::Pot)) => pot.form.error = reason,
+            (Overlay::Line(line), Some(PendingKind::OtherFact)) if line.purpose.is_of_panel() => line.error = reason,
+            (Overlay::Line(line), Some(PendingKind::Pot)) if !line.purpose.is_of_panel() => line.error = reason,
+            (Overlay::Map(map), Some(PendingKind::Done(_))) => map.hint = MapHint::Refused(reason),
             (Overlay::Flaws(_), Some(PendingKind::OtherFact)) => {
                 self.overlay = Overlay::None;
-                self.show_message(why, true, now);
+                self.show_message(reason, true, now);
             }
-            (_, _) => self.show_message(why, true, now),
+            (_, _) => self.show_message(reason, true, now),
         }
     }
 

@@ -107,9 +107,9 @@ impl Model {
     /// A look could not be recorded: its board says so and keeps its answers.
     pub(super) fn handle_inspection_failed(&mut self, id: &Id, error: &RecordError, now: Moment) {
         self.pending.pop_front();
-        let why = format_record_error(error, now);
+        let reason = format_record_error(error, now);
         match &mut self.overlay {
-            Overlay::Sitting(sitting) => sitting.mark_failed(id, why),
+            Overlay::Sitting(sitting) => sitting.mark_failed(id, reason),
             Overlay::None
             | Overlay::Keys(_)
             | Overlay::Story(_)
@@ -119,7 +119,7 @@ impl Model {
             | Overlay::Map(_)
             | Overlay::Form(_)
             | Overlay::Pots(_)
-            | Overlay::Comparison(_) => self.show_message(format!("{id}: not recorded: {why}"), true, now),
+            | Overlay::Comparison(_) => self.show_message(format!("{id}: not recorded: {reason}"), true, now),
         }
     }
 }

@@ -109,7 +109,7 @@ impl SittingModel {
         let field =
             here.and_then(|b| b.answers.text_field(question)).map(|(value, cursor)| SittingTextField { value, cursor });
         let why = here.and_then(|b| match &b.state {
-            BoardState::Failed(why) => Some(format!("{}: not recorded: {why}", b.panel.label)),
+            BoardState::Failed(reason) => Some(format!("{}: not recorded: {reason}", b.panel.label)),
             BoardState::Open | BoardState::Saving | BoardState::Recorded { .. } => None,
         });
         SittingViewModel {
@@ -231,7 +231,7 @@ fn build_board_notes(board: &SittingBoard, question: InspectionQuestion, now: St
     match board.answers.to_inspection() {
         Ok(Some(seen)) => about.push(format!("so far: {}", format_previous_look(&seen))),
         Ok(None) => {}
-        Err(why) => about.push(why),
+        Err(reason) => about.push(reason),
     }
     if matches!(board.state, BoardState::Recorded { .. }) {
         about.extend(panel.inspections.last().map(|(_, seen)| format!("recorded: {}", format_previous_look(seen))));
@@ -261,7 +261,7 @@ fn format_earlier_answers(panel: &FinishedPanel, question: InspectionQuestion) -
     let said = panel.inspections.iter().filter_map(|(at, seen)| {
         Some(format!("day {} {}", panel.days_since_finish(*at), question.format_answer(seen)?))
     });
-    let said: Vec<String> = said.collect();
-    let from = said.len().saturating_sub(MAX_EARLIER_ANSWERS);
-    (!said.is_empty()).then(|| format!("before: {}", said.get(from..).unwrap_or_default().join(", ")))
+    let messages: Vec<String> = said.collect();
+    let from = messages.len().saturating_sub(MAX_EARLIER_ANSWERS);
+    (!messages.is_empty()).then(|| format!("before: {}", messages.get(from..).unwrap_or_default().join(", ")))
 }

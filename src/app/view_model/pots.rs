@@ -198,19 +198,19 @@ pub fn build_pots_page<Z: TimeZone<Offset: Display>>(
         let Some(story) = t.sound_story() else { return (pot_label(t), describe_damage(t).to_owned()) };
         let now = trusted_now(story, at.now);
         let status = usage.status(story.pot(), now);
-        let mut said = describe_pot_body(story.pot(), &status, now, at.zone);
+        let mut messages = describe_pot_body(story.pot(), &status, now, at.zone);
         if let Some(into) = status.in_bath_since {
-            said.push(format!("in the bath since {}", format_when(into, now.wall, at.zone)));
+            messages.push(format!("in the bath since {}", format_when(into, now.wall, at.zone)));
         }
         if let Some(soak) = status.soak.filter(|s| s.time_left <= Span::ZERO) {
-            said.push(format!("soaked since {}", format_when(soak.due_at, now.wall, at.zone)));
+            messages.push(format!("soaked since {}", format_when(soak.due_at, now.wall, at.zone)));
         }
         if Some(&t.id) == in_use.as_ref() {
-            said.insert(0, "IN USE".to_owned());
+            messages.insert(0, "IN USE".to_owned());
         }
         let opened = story.pot().opened();
         let kind = if opened.label.contains(opened.kind.name()) { "" } else { opened.kind.name() };
-        (format!("{} {kind}", opened.label).trim().to_owned(), said.join(", "))
+        (format!("{} {kind}", opened.label).trim().to_owned(), messages.join(", "))
     };
     let details = |t: &&Snapshot<Pot>| match (t.sound_story(), t.blocking_damage()) {
         (Some(story), _) => build_pot_details(model, story, at),
@@ -249,27 +249,28 @@ fn build_pot_details<Z: TimeZone<Offset: Display>>(
     let survey = model.pot_survey();
     let s = survey.usage().status(story.pot(), now);
     let id = &story.pot().opened().id;
-    let mut said = Vec::new();
+    let mut messages = Vec::new();
     if let Some(strength) = s.water.glue_g_per_l_water {
         let lost = s.water.lost_pct.map_or_else(String::new, |pct| format!(", {pct:.1} % of its water lost"));
-        said.push(format!("glue {strength:.1} g per litre of water{lost}"));
+        messages.push(format!("glue {strength:.1} g per litre of water{lost}"));
     }
     if let Some(per_100) = s.water.glue_per_100g_filler_g {
-        said.push(format!("glue {per_100:.1} g per 100 g of filler"));
+        messages.push(format!("glue {per_100:.1} g per 100 g of filler"));
     }
     let old = s.age.hours() / 24.0;
     let age = if old >= 1.0 { format!("{} old, ", format_count(old.round(), "day")) } else { String::new() };
-    said.push(format!("{age}melted {}, {:.0} min in the bath", format_times(s.melts), s.bath_total.minutes()));
+    messages.push(format!("{age}melted {}, {:.0} min in the bath", format_times(s.melts), s.bath_total.minutes()));
     if let Some(lot) = survey.glue_lot(id) {
-        said.push(format!("glue lot {lot}"));
+        messages.push(format!("glue lot {lot}"));
     }
     let line = survey.ancestors(id);
     if line.len() > 1 {
-        said.push(format!("from {}", line[1..].iter().map(ToString::to_string).collect::<Vec<_>>().join(", from ")));
+        messages
+            .push(format!("from {}", line[1..].iter().map(ToString::to_string).collect::<Vec<_>>().join(", from ")));
     }
     let panels = survey.panels_from(id);
-    said.extend(panels.iter().map(|(panel, n)| format!("{} on {panel}", format_count(*n, "coat"))));
-    let mut paragraphs = vec![Paragraph::new(ParagraphKind::Plain, said.join("; "))];
+    messages.extend(panels.iter().map(|(panel, n)| format!("{} on {panel}", format_count(*n, "coat"))));
+    let mut paragraphs = vec![Paragraph::new(ParagraphKind::Plain, messages.join("; "))];
     if s.overheated_at.is_some() {
         let hot = s.max_temp.map_or_else(String::new, |t| format_temperature(t, at.units));
         paragraphs.push(Paragraph {

@@ -83,30 +83,30 @@ pub struct BoardMovement {
 /// What becomes of a board.
 ///
 /// Errors: a side outside 1 to 5000 mm, a thickness outside 0.1 to 200 mm, air outside the range of wood moisture.
-pub fn compute_board_movement(ask: &BoardInputs) -> Result<BoardMovement, OutOfRange> {
-    let (width, height) = checked_sides_mm(ask.size)?;
-    let emc_from_pct = wood::emc_pct(ask.from_air.0.c(), ask.from_air.1.pct())?;
-    let emc_to_pct = wood::emc_pct(ask.to_air.0.c(), ask.to_air.1.pct())?;
-    let grain = ask.grain.unwrap_or(if width > height { Direction::Horizontal } else { Direction::Vertical });
+pub fn compute_board_movement(inputs: &BoardInputs) -> Result<BoardMovement, OutOfRange> {
+    let (width, height) = checked_sides_mm(inputs.size)?;
+    let emc_from_pct = wood::emc_pct(inputs.from_air.0.c(), inputs.from_air.1.pct())?;
+    let emc_to_pct = wood::emc_pct(inputs.to_air.0.c(), inputs.to_air.1.pct())?;
+    let grain = inputs.grain.unwrap_or(if width > height { Direction::Horizontal } else { Direction::Vertical });
     let (along, across) = match grain {
         Direction::Horizontal => (width, height),
         Direction::Vertical => (height, width),
     };
     let mut advice = Vec::new();
     let moisture = (emc_from_pct, emc_to_pct);
-    let (across_mm, along_mm) = match ask.support.species() {
+    let (across_mm, along_mm) = match inputs.support.species() {
         Some(species) => {
-            let mm = wood::movement_mm(across, species.movement(ask.cut), emc_from_pct, emc_to_pct)?;
+            let mm = wood::movement_mm(across, species.movement(inputs.cut), emc_from_pct, emc_to_pct)?;
             advice.push(species_advice(species.wood, moisture));
             (Some(mm), None)
         }
-        None => compute_sheet_movement(ask, (along, across), moisture, &mut advice)?,
+        None => compute_sheet_movement(inputs, (along, across), moisture, &mut advice)?,
     };
-    let bow = match ask.film {
-        Some(film) => compute_film_bow(ask, film, along >= across, width.max(height), &mut advice)?,
+    let bow = match inputs.film {
+        Some(film) => compute_film_bow(inputs, film, along >= across, width.max(height), &mut advice)?,
         None => None,
     };
-    add_general_advice(ask, across_mm.map(|mm| mm / across), &mut advice);
+    add_general_advice(inputs, across_mm.map(|mm| mm / across), &mut advice);
     Ok(BoardMovement { emc_from_pct, emc_to_pct, across_mm, along_mm, bow, advice })
 }
 
@@ -137,14 +137,14 @@ fn species_advice(species: &str, (from, to): (f64, f64)) -> Advice {
 
 /// Growth of a sheet across and along the grain of its face by the best source, the others told as advice.
 fn compute_sheet_movement(
-    ask: &BoardInputs,
+    inputs: &BoardInputs,
     (along, across): (f64, f64),
     (from, to): (f64, f64),
     advice: &mut Vec<Advice>,
 ) -> Result<(Option<f64>, Option<f64>), OutOfRange> {
-    let (rh_from, rh_to) = (ask.from_air.1.pct(), ask.to_air.1.pct());
+    let (rh_from, rh_to) = (inputs.from_air.1.pct(), inputs.to_air.1.pct());
     let mut best = (None, None);
-    for (rank, source) in ask.support.sheet_movements().iter().enumerate() {
+    for (rank, source) in inputs.support.sheet_movements().iter().enumerate() {
         let (across_mm, along_mm, message) = match source {
             SheetMovement::ByMoisture { along: a, across: c } => (
                 wood::sheet_movement_by_moisture_mm(across, c.value, from, to)?,
@@ -166,7 +166,7 @@ fn compute_sheet_movement(
             advice.push(Advice::new(text, message));
         }
     }
-    if ask.support.sheet_movements().is_empty() {
+    if inputs.support.sheet_movements().is_empty() {
         advice.push(Advice::new("Nothing is known of how this support moves.", "no source"));
     }
     Ok(best)
@@ -174,17 +174,17 @@ fn compute_sheet_movement(
 
 /// The bow of a film on one face, over the longer side.
 fn compute_film_bow(
-    ask: &BoardInputs,
+    inputs: &BoardInputs,
     film: Film,
     grain_along_span: bool,
     span_mm: f64,
     advice: &mut Vec<Advice>,
 ) -> Result<Option<FilmBow>, OutOfRange> {
-    let Some(thickness_mm) = checked_thickness_mm(ask.size)? else {
+    let Some(thickness_mm) = checked_thickness_mm(inputs.size)? else {
         advice.push(Advice::new("Give the board's thickness to hear how far it bows.", "the formula needs it"));
         return Ok(None);
     };
-    let Some(stiffness) = ask.support.stiffness(grain_along_span, ask.cut) else {
+    let Some(stiffness) = inputs.support.stiffness(grain_along_span, inputs.cut) else {
         advice.push(Advice::new("Nothing is known of how stiff this support is.", "no source"));
         return Ok(None);
     };
@@ -230,7 +230,7 @@ fn compute_film_bow(
 }
 
 /// What holds for every board: its thickness, its two faces, its weeks in the room.
-fn add_general_advice(ask: &BoardInputs, strain: Option<f64>, advice: &mut Vec<Advice>) {
+fn add_general_advice(inputs: &BoardInputs, strain: Option<f64>, advice: &mut Vec<Advice>) {
     if let Some(strain) = strain.filter(|strain| strain.abs() > GESSO_YIELD_STRAIN) {
         advice.push(Advice::new(
             format!(
@@ -240,7 +240,7 @@ fn add_general_advice(ask: &BoardInputs, strain: Option<f64>, advice: &mut Vec<A
             "Richard, Mecklenburg and Tumosa, The Structural Conservation of Panel Paintings, Getty 1998",
         ));
     }
-    if ask.film.is_some() || ask.size.thickness.is_some_and(|t| t.mm() < 10.0) {
+    if inputs.film.is_some() || inputs.size.thickness.is_some_and(|t| t.mm() < 10.0) {
         advice.push(Advice::new(
             "A board half as thick bows four times as far under the same ground (1/t2).",
             "Stoney's formula as given by Feng, Huang and Rosakis 2007",
@@ -250,7 +250,7 @@ fn add_general_advice(ask: &BoardInputs, strain: Option<f64>, advice: &mut Vec<A
         "Hypothesis: coat both faces alike and the pulls cancel; painters disagree whether a gessoed back helps.",
         "the same formula; painters' pages",
     ));
-    if ask.support.is_sheet() != Some(true) {
+    if inputs.support.is_sheet() != Some(true) {
         advice.push(Advice::new(
             "Let the board stand one to four weeks in the room where it is worked.",
             "common practice, no source",
@@ -347,7 +347,7 @@ mod tests {
     #[test]
     fn what_cannot_be_is_refused() {
         let plain = ask(Support::Lime, (300.0, 400.0, 12.0), (20.0, 50.0), (20.0, 65.0));
-        let refused = |ask: BoardInputs| compute_board_movement(&ask).unwrap_err().quantity;
+        let refused = |inputs: BoardInputs| compute_board_movement(&inputs).unwrap_err().quantity;
         let damp = (Temperature::from_c(20.0), Humidity::from_pct(97.0));
         assert_eq!(refused(BoardInputs { to_air: damp, ..plain }), "relative humidity for wood moisture");
         for bad in [f64::NAN, 0.0, 9000.0] {

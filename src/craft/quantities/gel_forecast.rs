@@ -35,11 +35,11 @@ pub fn forecast_gelling(
     recipe_time_constant_min: f64,
 ) -> Result<GelForecast, CoolingError> {
     let room_c = room.c();
-    let mut said = Vec::new();
+    let mut messages = Vec::new();
     let (time_constant_min, start_c, rms_c) = match *readings {
         [] => return Err(CoolingError::TooFewReadings { given: 0, needed: 1 }),
         [only] => {
-            said.push(format!(
+            messages.push(format!(
                 "One reading alone: the time constant of {recipe_time_constant_min} minutes is the recipe's."
             ));
             (recipe_time_constant_min, cooling::start_c_from_reading(only, room_c, recipe_time_constant_min)?, 0.0)
@@ -50,14 +50,14 @@ pub fn forecast_gelling(
         }
     };
     if readings.iter().any(|r| r.temp_c > MAX_NEWTON_C) {
-        said.push(format!(
+        messages.push(format!(
             "Readings above {MAX_NEWTON_C} C cool faster than the law, by evaporation: leave them out of a forecast for a warm pot."
         ));
     }
     let gels_after_min = match cooling::minutes_until(start_c, room_c, time_constant_min, gels_at.c()) {
         Ok(minutes) => Some(minutes),
         Err(never @ (CoolingError::NeverReached { .. } | CoolingError::AlreadyPassed { .. })) => {
-            said.push(format!("{never}."));
+            messages.push(format!("{never}."));
             None
         }
         Err(
@@ -68,7 +68,7 @@ pub fn forecast_gelling(
             | CoolingError::NotCooling),
         ) => return Err(other),
     };
-    Ok(GelForecast { time_constant_min, start_c, rms_c, gels_after_min, readings: readings.len(), notes: said })
+    Ok(GelForecast { time_constant_min, start_c, rms_c, gels_after_min, readings: readings.len(), notes: messages })
 }
 
 #[cfg(test)]

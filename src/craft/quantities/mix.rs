@@ -153,13 +153,13 @@ impl FillerMass {
 /// What a job takes.
 ///
 /// Errors: a size, count, scoop or figure of the recipe outside its range.
-pub fn compute_mix(ask: &MixInputs<'_>) -> Result<Mix, OutOfRange> {
-    let areas = compute_areas(ask.size)?;
-    let panels = check_range("panels", f64::from(ask.panels), 1.0, 1000.0, "")?;
-    let recipe = ask.recipe;
+pub fn compute_mix(inputs: &MixInputs<'_>) -> Result<Mix, OutOfRange> {
+    let areas = compute_areas(inputs.size)?;
+    let panels = check_range("panels", f64::from(inputs.panels), 1.0, 1000.0, "")?;
+    let recipe = inputs.recipe;
     let with_waste = 1.0 + check_range("waste", recipe.gesso.waste_pct, 0.0, 500.0, "%")? / 100.0;
-    let parts = filler_masses(&recipe.gesso, ask.bulk)?;
-    let back = count_back_coats(ask);
+    let parts = filler_masses(&recipe.gesso, inputs.bulk)?;
+    let back = count_back_coats(inputs);
     let front = count_front_coats(recipe);
 
     let size_area = f64::from(recipe.size.coats_per_face) * sized_area_m2(areas, recipe.size.faces, back);
@@ -174,10 +174,10 @@ pub fn compute_mix(ask: &MixInputs<'_>) -> Result<Mix, OutOfRange> {
     Ok(Mix {
         face_area_m2: areas.face,
         size_for_wood: compute_size_mix(size_ml, recipe.size.glue_g_per_l_water)?,
-        gesso: compute_gesso_mix(ask, &parts, gesso_ml)?,
+        gesso: compute_gesso_mix(inputs, &parts, gesso_ml)?,
         seal: compute_seal_mix(&recipe.seal, seal_ml)?,
         ground,
-        advice: collect_advice(ask, &ground, &parts, back),
+        advice: collect_advice(inputs, &ground, &parts, back),
     })
 }
 
@@ -197,9 +197,9 @@ const fn count_front_coats(recipe: &Recipe) -> u32 {
 }
 
 /// Gesso coats on the back.
-fn count_back_coats(ask: &MixInputs<'_>) -> u32 {
-    let coats = &ask.recipe.coats;
-    match ask.faces {
+fn count_back_coats(inputs: &MixInputs<'_>) -> u32 {
+    let coats = &inputs.recipe.coats;
+    match inputs.faces {
         None => coats.back,
         Some(Faces::Front) => 0,
         Some(Faces::Both) if coats.back > 0 => coats.back,
@@ -235,17 +235,17 @@ fn filler_mass(FillerPart { filler, amount }: FillerPart, bulk: &BulkDensities) 
 }
 
 /// What fills `volume_ml` of gesso: size, its powders, and the thinning water on top.
-fn compute_gesso_mix(ask: &MixInputs<'_>, parts: &[FillerMass], volume_ml: f64) -> Result<GessoMix, OutOfRange> {
-    let recipe = &ask.recipe.gesso;
+fn compute_gesso_mix(inputs: &MixInputs<'_>, parts: &[FillerMass], volume_ml: f64) -> Result<GessoMix, OutOfRange> {
+    let recipe = &inputs.recipe.gesso;
     let unthinned_ml = volume_ml / (1.0 + thinning_ratio(recipe)?);
     let size_ml = unthinned_ml * 100.0 / (100.0 + total_powder_ml(parts)?);
     let size = compute_size_mix(size_ml, recipe.glue_g_per_l_water)?;
-    let scoop_ml = ask.scoop.map(|s| check_range("scoop", s.ml(), 0.1, 1e5, "ml")).transpose()?;
+    let scoop_ml = inputs.scoop.map(|s| check_range("scoop", s.ml(), 0.1, 1e5, "ml")).transpose()?;
     let fillers = parts
         .iter()
         .map(|part| {
             let mass_g = part.mass_g * size_ml / 100.0;
-            let bulk_ml = mass_g / ask.bulk.bulk_g_per_ml(part.filler).value;
+            let bulk_ml = mass_g / inputs.bulk.bulk_g_per_ml(part.filler).value;
             FillerMix { filler: part.filler, mass_g, bulk_ml, scoops: scoop_ml.map(|scoop| bulk_ml / scoop) }
         })
         .collect();
@@ -329,7 +329,7 @@ fn compute_ground(recipe: &Recipe, parts: &[FillerMass]) -> Result<Ground, OutOf
     })
 }
 
-fn collect_advice(ask: &MixInputs<'_>, ground: &Ground, parts: &[FillerMass], back_coats: u32) -> Vec<Advice> {
+fn collect_advice(inputs: &MixInputs<'_>, ground: &Ground, parts: &[FillerMass], back_coats: u32) -> Vec<Advice> {
     let mut all = Vec::new();
     add_ground_strength_advice(ground, &mut all);
     if ground.effective_volume_solids_pct >= 100.0 {
@@ -338,9 +338,9 @@ fn collect_advice(ask: &MixInputs<'_>, ground: &Ground, parts: &[FillerMass], ba
             "oil absorption of the fillers; a model",
         ));
     }
-    add_strength_order_advice(ask.recipe, &mut all);
-    add_filler_advice(ask, parts, &mut all);
-    add_coverage_advice(ask, back_coats, &mut all);
+    add_strength_order_advice(inputs.recipe, &mut all);
+    add_filler_advice(inputs, parts, &mut all);
+    add_coverage_advice(inputs, back_coats, &mut all);
     all
 }
 
@@ -397,7 +397,7 @@ fn add_strength_order_advice(recipe: &Recipe, all: &mut Vec<Advice>) {
 }
 
 /// Too much of one powder, and cups nobody has weighed.
-fn add_filler_advice(ask: &MixInputs<'_>, parts: &[FillerMass], all: &mut Vec<Advice>) {
+fn add_filler_advice(inputs: &MixInputs<'_>, parts: &[FillerMass], all: &mut Vec<Advice>) {
     let whole: f64 = parts.iter().map(|p| p.mass_g).sum();
     let titanium: f64 = parts.iter().filter(|p| p.filler == Filler::TitaniumWhite).map(|p| p.mass_g).sum();
     if titanium > 0.25 * whole {
@@ -406,12 +406,12 @@ fn add_filler_advice(ask: &MixInputs<'_>, parts: &[FillerMass], all: &mut Vec<Ad
             "tempera and oil painters' pages; R. Kay 1983",
         ));
     }
-    let unweighed: Vec<&str> = ask
+    let unweighed: Vec<&str> = inputs
         .recipe
         .gesso
         .fillers
         .iter()
-        .filter(|part| matches!(part.amount, FillerAmount::LooseMl(_)) && !ask.bulk.is_weighed(part.filler))
+        .filter(|part| matches!(part.amount, FillerAmount::LooseMl(_)) && !inputs.bulk.is_weighed(part.filler))
         .map(|part| part.filler.name())
         .collect();
     if !unweighed.is_empty() {
@@ -426,14 +426,14 @@ fn add_filler_advice(ask: &MixInputs<'_>, parts: &[FillerMass], all: &mut Vec<Ad
 }
 
 /// What was left out of the amounts, and what one face alone does.
-fn add_coverage_advice(ask: &MixInputs<'_>, back_coats: u32, all: &mut Vec<Advice>) {
-    if ask.size.thickness.is_none() {
+fn add_coverage_advice(inputs: &MixInputs<'_>, back_coats: u32, all: &mut Vec<Advice>) {
+    if inputs.size.thickness.is_none() {
         all.push(Advice::new("The edges are not counted: the thickness is not known.", "the board's size as given"));
     }
-    if ask.recipe.cloth.is_some() {
+    if inputs.recipe.cloth.is_some() {
         all.push(Advice::new("The size in which the linen is laid is not counted.", "no figure was found"));
     }
-    if ask.recipe.seal.with == SealMaterial::Shellac && ask.recipe.seal.resin_g_per_l_spirit.is_none() {
+    if inputs.recipe.seal.with == SealMaterial::Shellac && inputs.recipe.seal.resin_g_per_l_spirit.is_none() {
         all.push(Advice::new("The shellac's strength is not known: the spirit is at most the whole.", "the recipe"));
     }
     if back_coats == 0 {

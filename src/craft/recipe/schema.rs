@@ -98,7 +98,7 @@ impl std::fmt::Display for NumberRange {
 
 /// One key.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Key {
+pub struct RecipeKey {
     /// As written in the file.
     pub name: &'static str,
     /// What it holds.
@@ -109,7 +109,7 @@ pub struct Key {
     pub note: &'static str,
 }
 
-impl Key {
+impl RecipeKey {
     /// The usual value in its JSON form; `null` where there is none.
     pub fn default_value(&self) -> Value {
         match self.value_type {
@@ -123,11 +123,11 @@ impl Key {
             ValueType::Bool { default: usual } => json!(usual),
         }
     }
-    const fn into_required(self) -> Key {
-        Key { presence: KeyPresence::Required, ..self }
+    const fn into_required(self) -> RecipeKey {
+        RecipeKey { presence: KeyPresence::Required, ..self }
     }
-    const fn into_optional(self) -> Key {
-        Key { presence: KeyPresence::Optional, ..self }
+    const fn into_optional(self) -> RecipeKey {
+        RecipeKey { presence: KeyPresence::Optional, ..self }
     }
 }
 
@@ -150,14 +150,14 @@ pub struct Table {
     /// What it means that it is not there.
     pub presence: TablePresence,
     /// Its keys, in the order they are printed.
-    pub keys: &'static [Key],
+    pub keys: &'static [RecipeKey],
     /// What it is, in a few words.
     pub note: &'static str,
 }
 
 impl Table {
     /// The key of that name.
-    pub fn find_key(&self, name: &str) -> Option<&'static Key> {
+    pub fn find_key(&self, name: &str) -> Option<&'static RecipeKey> {
         self.keys.iter().find(|k| k.name == name)
     }
     const fn value_type_of(&self, name: &str) -> ValueType {
@@ -220,10 +220,10 @@ pub const MAX_MAP_SIDE: u32 = 24;
 
 const MIN_PER_DAY: f64 = 24.0 * 60.0;
 
-const fn defaulted_key(name: &'static str, shape: ValueType, note: &'static str) -> Key {
-    Key { name, value_type: shape, presence: KeyPresence::Defaulted, note }
+const fn defaulted_key(name: &'static str, shape: ValueType, note: &'static str) -> RecipeKey {
+    RecipeKey { name, value_type: shape, presence: KeyPresence::Defaulted, note }
 }
-const fn text_key(name: &'static str, usual: &'static str, longest: usize, note: &'static str) -> Key {
+const fn text_key(name: &'static str, usual: &'static str, longest: usize, note: &'static str) -> RecipeKey {
     defaulted_key(name, ValueType::Text { default: usual, max_chars: longest }, note)
 }
 const fn choice_key(
@@ -231,16 +231,16 @@ const fn choice_key(
     usual: &'static str,
     words: &'static [&'static str],
     note: &'static str,
-) -> Key {
+) -> RecipeKey {
     defaulted_key(name, ValueType::Choice { default: usual, words }, note)
 }
 const fn number_range(lowest: f64, highest: f64, unit: &'static str) -> NumberRange {
     NumberRange { min: lowest, max: highest, unit }
 }
-const fn number_key(name: &'static str, usual: f64, range: NumberRange, note: &'static str) -> Key {
+const fn number_key(name: &'static str, usual: f64, range: NumberRange, note: &'static str) -> RecipeKey {
     defaulted_key(name, ValueType::Number { default: usual, range }, note)
 }
-const fn integer_key(name: &'static str, usual: u32, lowest: u32, highest: u32, note: &'static str) -> Key {
+const fn integer_key(name: &'static str, usual: u32, lowest: u32, highest: u32, note: &'static str) -> RecipeKey {
     defaulted_key(name, ValueType::Integer { default: usual, min: lowest, max: highest }, note)
 }
 

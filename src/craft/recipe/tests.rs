@@ -1,6 +1,6 @@
 //! A recipe goes out as a file or as JSON and comes back the same, whatever it holds.
 
-use super::schema::{FILLER, Key, TABLES, TOP_LEVEL, Table, ValueType};
+use super::schema::{FILLER, RecipeKey, TABLES, TOP_LEVEL, Table, ValueType};
 use super::*;
 use proptest::prelude::*;
 use proptest::sample::{select, subsequence};
@@ -31,7 +31,7 @@ fn between(lowest: f64, highest: f64, at: f64) -> f64 {
 }
 
 /// A sound value of one key.
-fn value(key: &Key) -> BoxedStrategy<Value> {
+fn value(key: &RecipeKey) -> BoxedStrategy<Value> {
     match key.value_type {
         ValueType::FormatNumber => Just(json!(RECIPE_FORMAT)).boxed(),
         ValueType::Name => "[a-z0-9-]{1,64}".prop_map(Value::from).boxed(),

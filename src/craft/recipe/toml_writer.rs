@@ -1,7 +1,7 @@
 //! A recipe as the text of a file, which reads back to the same recipe.
 
 use super::Recipe;
-use super::schema::{FILLER, Key, TABLES, TOP_LEVEL, Table, ValueType};
+use super::schema::{FILLER, RecipeKey, TABLES, TOP_LEVEL, Table, ValueType};
 use serde_json::Value;
 
 /// The column at which notes begin, as in the recipes shipped.
@@ -33,7 +33,7 @@ fn write_keys(text: &mut String, table: &Table, plain: &Value) {
     }
 }
 
-fn write_key(text: &mut String, key: &Key, value: &Value) {
+fn write_key(text: &mut String, key: &RecipeKey, value: &Value) {
     match (key.value_type, value) {
         (ValueType::Fillers, Value::Array(parts)) => {
             write_line(text, &format!("{} = [", key.name), key.note);

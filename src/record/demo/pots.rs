@@ -180,9 +180,9 @@ struct PotAmount {
 impl PotAmount {
     /// For one panel; nothing where the recipe's figures are out of range, which those that come with the program are not.
     fn for_panel(row: &StudioRow, size: Size) -> PotAmount {
-        let ask =
+        let inputs =
             MixInputs { recipe: &row.recipe, size, panels: 1, faces: None, scoop: None, bulk: &BulkDensities::TABLE };
-        compute_mix(&ask).map_or_else(
+        compute_mix(&inputs).map_or_else(
             |_| PotAmount::default(),
             |m| PotAmount {
                 for_wood_ml: m.size_for_wood.volume_ml,

@@ -196,7 +196,7 @@ pub enum MemberError {
 impl From<MemberError> for String {
     fn from(error: MemberError) -> String {
         match error {
-            MemberError::Malformed(why) | MemberError::NotKnown(why) => why,
+            MemberError::Malformed(reason) | MemberError::NotKnown(reason) => reason,
         }
     }
 }

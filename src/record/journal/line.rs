@@ -103,8 +103,8 @@ impl MemberWriter {
         }
     }
     /// Says that this fact must not be written, and why.
-    pub fn set_error(&mut self, why: &str) {
-        self.error.get_or_insert_with(|| why.to_owned());
+    pub fn set_error(&mut self, reason: &str) {
+        self.error.get_or_insert_with(|| reason.to_owned());
     }
     /// Adds a time.
     fn put_stamp(&mut self, name: &str, stamp: Stamp) {
@@ -244,7 +244,7 @@ pub fn format_line<E: JournalEvent>(entry: &Entry<E>, prev: u32, program: &str) 
     }
     entry.event.write_members(&mut to);
     match to.error {
-        Some(why) => Err(why),
+        Some(reason) => Err(reason),
         None => Ok(append_crc(to.json.into_bytes())),
     }
 }
@@ -265,7 +265,7 @@ pub fn format_lost_line(link: ChainLink, at: Stamp, written: Stamp) -> Result<Ve
     to.put("boot_ms", &None::<i64>);
     to.put("fact", LOST_EVENT);
     match to.error {
-        Some(why) => Err(why),
+        Some(reason) => Err(reason),
         None => Ok(append_crc(to.json.into_bytes())),
     }
 }

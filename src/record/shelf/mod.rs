@@ -187,11 +187,11 @@ impl Shelf {
     ///
     /// # Errors
     /// [`JournalError::ReadFailed`] outside, `LookupError` inside.
-    pub fn find<E: JournalEvent>(&self, drawer: Drawer, asked: &str) -> Result<Result<Id, LookupError>, JournalError> {
+    pub fn find<E: JournalEvent>(&self, drawer: Drawer, query: &str) -> Result<Result<Id, LookupError>, JournalError> {
         let ids = self.ids(drawer)?;
-        match ids.into_iter().find(|id| id.as_str() == asked) {
+        match ids.into_iter().find(|id| id.as_str() == query) {
             Some(id) => Ok(Ok(id)),
-            None => Ok(look_up(&self.list_stories::<E>(drawer)?, drawer.noun(), asked)),
+            None => Ok(look_up(&self.list_stories::<E>(drawer)?, drawer.noun(), query)),
         }
     }
 }

@@ -157,9 +157,12 @@ impl fmt::Display for LookupError {
 /// [`LookupError`], with those it could be.
 pub fn look_up(filed: &[ListedStory], word: &str, asked: &str) -> Result<Id, LookupError> {
     let small = asked.to_lowercase();
-    let begins = |f: &&ListedStory| f.id.as_str().starts_with(&small) || f.label.to_lowercase().starts_with(&small);
-    let by_id: Vec<&ListedStory> = filed.iter().filter(|f| f.id.as_str() == asked).collect();
-    let by_label: Vec<&ListedStory> = filed.iter().filter(|f| !asked.is_empty() && f.label == asked).collect();
+    let begins = |listed: &&ListedStory| {
+        listed.id.as_str().starts_with(&small) || listed.label.to_lowercase().starts_with(&small)
+    };
+    let by_id: Vec<&ListedStory> = filed.iter().filter(|listed| listed.id.as_str() == asked).collect();
+    let by_label: Vec<&ListedStory> =
+        filed.iter().filter(|listed| !asked.is_empty() && listed.label == asked).collect();
     let by_beginning: Vec<&ListedStory> = filed.iter().filter(|_| !asked.is_empty()).filter(begins).collect();
     let (word, asked) = (word.to_owned(), asked.to_owned());
     match [by_id, by_label, by_beginning].into_iter().find(|found| !found.is_empty()) {
@@ -169,15 +172,15 @@ pub fn look_up(filed: &[ListedStory], word: &str, asked: &str) -> Result<Id, Loo
             many => Err(LookupError::Ambiguous {
                 noun: word,
                 query: asked,
-                candidates: many.iter().map(|f| (*f).clone()).collect(),
+                candidates: many.iter().map(|listed| (*listed).clone()).collect(),
             }),
         },
     }
 }
 
 /// The thing whose id or label is most like what was asked for, if any is like it.
-fn find_nearest_story(filed: &[ListedStory], asked: &str) -> Option<Id> {
-    let names = filed.iter().flat_map(|f| [f.id.as_str(), f.label.as_str()]);
-    let nearest = find_nearest_word(asked, names)?;
-    filed.iter().find(|f| f.id.as_str() == nearest || f.label == nearest).map(|f| f.id.clone())
+fn find_nearest_story(filed: &[ListedStory], query: &str) -> Option<Id> {
+    let names = filed.iter().flat_map(|listed| [listed.id.as_str(), listed.label.as_str()]);
+    let nearest = find_nearest_word(query, names)?;
+    filed.iter().find(|listed| listed.id.as_str() == nearest || listed.label == nearest).map(|listed| listed.id.clone())
 }

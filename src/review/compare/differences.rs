@@ -148,11 +148,11 @@ fn figure_difference(
     let what = if units.has_shared_pots { "pots" } else { "panels" };
     let chance = match tested {
         Some(t) => {
-            let how = match t.is_exact {
+            let manner = match t.is_exact {
                 true => "every way to deal them out".to_owned(),
                 false => format!("{SAMPLE_COUNT} ways drawn"),
             };
-            format!("p = {}, over {} against {} {what}, {how}", format_p_value(t.p_value), ua.len(), ub.len())
+            format!("p = {}, over {} against {} {what}, {manner}", format_p_value(t.p_value), ua.len(), ub.len())
         }
         None => format!("too few to say ({} against {} {what})", ua.len(), ub.len()),
     };

@@ -54,31 +54,31 @@ pub(super) fn format_median_range(rising: &[f64], unit: &str) -> String {
 pub(super) fn comparison_remarks(panels: &[PanelRow], left_out_count: usize) -> Vec<String> {
     let count = |is: &dyn Fn(&PanelRow) -> bool| panels.iter().filter(|row| is(row)).count();
     let are = |n: usize| format!("{} {}", format_count(n, "panel"), if n == 1 { "was" } else { "were" });
-    let mut said = Vec::new();
+    let mut messages = Vec::new();
     match count(&|row| !row.story.outcome.inspected) {
         0 => {}
-        n => said.push(format!("{} never inspected, and counted neither as sound nor as cracked.", are(n))),
+        n => messages.push(format!("{} never inspected, and counted neither as sound nor as cracked.", are(n))),
     }
     match count(&|row| row.story.given_up.is_some()) {
         0 => {}
-        1 => said.push("1 panel was given up, and stays in the count.".to_owned()),
-        n => said.push(format!("{n} panels were given up, and stay in the count.")),
+        1 => messages.push("1 panel was given up, and stays in the count.".to_owned()),
+        n => messages.push(format!("{n} panels were given up, and stay in the count.")),
     }
     match left_out_count {
         0 => {}
-        1 => said.push("1 story could not be read, and is left out.".to_owned()),
-        n => said.push(format!("{n} stories could not be read, and are left out.")),
+        1 => messages.push("1 story could not be read, and is left out.".to_owned()),
+        n => messages.push(format!("{n} stories could not be read, and are left out.")),
     }
     let ages: Vec<f64> = panels.iter().filter_map(|row| row.story.outcome.age_days).collect();
     let (young, old) = (ages.iter().copied().reduce(f64::min), ages.iter().copied().reduce(f64::max));
     if let (Some(young), Some(old)) = (young, old)
         && old - young > 1.0
     {
-        said.push(format!(
+        messages.push(format!(
             "They were last looked at when {} to {} days old; what is younger has had less time to crack.",
             format_number(young, 0),
             format_number(old, 0)
         ));
     }
-    said
+    messages
 }

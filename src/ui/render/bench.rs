@@ -60,7 +60,7 @@ fn render_wide(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel) {
     bench_parts::render_header(canvas, area, bench);
     let mut rest = skip_rows(area, if area.height >= 28 { 2 } else { 1 });
     let for_act = if area.height < 20 { 2 } else { rest.height / 3 };
-    let (act, how) = bench_parts::render_act(canvas, take_rows(rest, for_act), bench, max_act_scale(area.height));
+    let (act, manner) = bench_parts::render_act(canvas, take_rows(rest, for_act), bench, max_act_scale(area.height));
     rest = skip_rows(rest, act);
     bench_parts::render_bar(canvas, Rect { x: area.x - 1, width: area.width + 2, ..take_rows(rest, 1) }, bench);
     rest = skip_rows(rest, 1);
@@ -69,20 +69,20 @@ fn render_wide(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel) {
     rest = take_rows(rest, rest.height.saturating_sub(foot));
     let wide = (rest.width * 35 / 100).clamp(29, 90).min(rest.width / 2);
     render_panel(canvas, take_columns(rest, wide), bench, !beside);
-    render_time_and_section(canvas, skip_columns(rest, wide + 3), bench, &how, beside);
+    render_time_and_section(canvas, skip_columns(rest, wide + 3), bench, &manner, beside);
 }
 
 /// Digits, what stands under them, and the section with what is left.
-fn render_time_and_section(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel, how: &str, beside: bool) {
+fn render_time_and_section(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel, manner: &str, beside: bool) {
     let hangs = bench.urgency.is_overdue();
     let area = skip_rows(area, u16::from(!hangs && area.height >= 22));
-    let words = bench_parts::count_under_digits_rows(canvas, area.width, bench, how);
+    let words = bench_parts::count_under_digits_rows(canvas, area.width, bench, manner);
     let for_section =
         cross_section::count_wanted_rows(&bench.cross_section).max(area.height / 3).min(area.height * 45 / 100);
     let for_digits = area.height.saturating_sub(words + for_section).max(digits::MIN_ROWS + 1);
     let used = bench_parts::render_digits(canvas, take_rows(area, for_digits), bench, hangs && area.height < 22);
     let mut rest = skip_rows(area, used);
-    rest = skip_rows(rest, bench_parts::render_under_digits(canvas, rest, bench, how));
+    rest = skip_rows(rest, bench_parts::render_under_digits(canvas, rest, bench, manner));
     let gap = u16::from(rest.height > cross_section::count_wanted_rows(&bench.cross_section));
     rest = skip_rows(rest, gap);
     if beside {
@@ -188,7 +188,7 @@ fn render_sidebar(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel) {
 fn render_tall(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel) {
     bench_parts::render_header(canvas, area, bench);
     let mut rest = skip_rows(area, 1);
-    let (act, how) = bench_parts::render_act(canvas, take_rows(rest, 2 * letters::rows_at_scale(1)), bench, 2);
+    let (act, manner) = bench_parts::render_act(canvas, take_rows(rest, 2 * letters::rows_at_scale(1)), bench, 2);
     rest = skip_rows(rest, act);
     bench_parts::render_bar(canvas, rest, bench);
     rest = skip_rows(rest, 1);
@@ -198,7 +198,7 @@ fn render_tall(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel) {
         rest,
         bench_parts::render_digits(canvas, take_rows(rest, (rest.height / 3).max(digits::MIN_ROWS + 1)), bench, true),
     );
-    rest = skip_rows(rest, bench_parts::render_under_digits(canvas, take_rows(rest, 5), bench, &how));
+    rest = skip_rows(rest, bench_parts::render_under_digits(canvas, take_rows(rest, 5), bench, &manner));
     rest = skip_rows(rest, u16::from(rest.height >= 24));
     rest = skip_rows(rest, bench_parts::render_direction(canvas, rest, bench, rest.height >= 24));
     let wanted = cross_section::count_wanted_rows(&bench.cross_section).min(rest.height * 2 / 5);

@@ -86,11 +86,11 @@ pub(super) fn render_act(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewM
 /// The act where large letters have no room.
 fn render_act_small(canvas: &mut Canvas<'_>, area: Rect, act: &ActViewModel) -> (u16, String) {
     canvas.draw_text(take_rows(area, 1), &format_act(act).to_uppercase(), Ink::Strong);
-    let how = join_nonempty(&[face_phrase(act), &act.how], ", ");
-    if area.height < 2 || canvas.wrapped_height(&how, area.width) != 1 {
-        return (1, how);
+    let manner = join_nonempty(&[face_phrase(act), &act.how], ", ");
+    if area.height < 2 || canvas.wrapped_height(&manner, area.width) != 1 {
+        return (1, manner);
     }
-    canvas.draw_text(skip_rows(area, 1), &how, Ink::Text);
+    canvas.draw_text(skip_rows(area, 1), &manner, Ink::Text);
     (2, String::new())
 }
 
@@ -182,7 +182,7 @@ fn render_small_digits(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewMod
 /// What stands under the digits: the question first, then the fact just pressed, when it is due, what lateness means.
 ///
 /// `how`: the manner of the act as well, where it is not said beside the act.
-pub(super) fn render_under_digits(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel, how: &str) -> u16 {
+pub(super) fn render_under_digits(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel, manner: &str) -> u16 {
     let mut used = 0;
     if let Some(question) = &bench.confirmation {
         used += canvas.draw_wrapped(take_rows(area, 2), &format!(" {question} "), Ink::Alert);
@@ -192,7 +192,7 @@ pub(super) fn render_under_digits(canvas: &mut Canvas<'_>, area: Rect, bench: &B
         used += canvas.draw_wrapped(take_rows(skip_rows(area, used), 2), &words, Ink::Strong);
     }
     let remark = (&*bench.remark, Ink::Strong);
-    for (words, ink) in [remark, (&*bench.due, Ink::Text), (&bench.explanation, Ink::Strong), (how, Ink::Text)] {
+    for (words, ink) in [remark, (&*bench.due, Ink::Text), (&bench.explanation, Ink::Strong), (manner, Ink::Text)] {
         if !words.is_empty() {
             used += canvas.draw_wrapped(take_rows(skip_rows(area, used), 2), words, ink);
         }
@@ -201,13 +201,13 @@ pub(super) fn render_under_digits(canvas: &mut Canvas<'_>, area: Rect, bench: &B
 }
 
 /// The rows that [`render_under_digits`] would take.
-pub(super) fn count_under_digits_rows(canvas: &Canvas<'_>, columns: u16, bench: &BenchViewModel, how: &str) -> u16 {
+pub(super) fn count_under_digits_rows(canvas: &Canvas<'_>, columns: u16, bench: &BenchViewModel, manner: &str) -> u16 {
     let mut rows = 0;
     if let Some(question) = &bench.confirmation {
         rows += canvas.wrapped_height(question, columns).min(2);
     }
     rows += u16::from(bench.recent_fact.is_some());
-    for words in [&*bench.remark, &bench.due, &bench.explanation, how] {
+    for words in [&*bench.remark, &bench.due, &bench.explanation, manner] {
         rows += canvas.wrapped_height(words, columns).min(2);
     }
     rows

@@ -102,11 +102,13 @@ impl PanelStory {
             PanelAct::Weigh(mass) => PanelEvent::Common(CommonEvent::Weighed { mass: *mass }),
             PanelAct::Extra => PanelEvent::Extra,
             PanelAct::Repeat(why) => PanelEvent::Repeated { why: *why },
-            PanelAct::Skip(why) => PanelEvent::Skipped { stage: panel.skippable_stage(m), why: validate_text(why)? },
+            PanelAct::Skip(reason) => {
+                PanelEvent::Skipped { stage: panel.skippable_stage(m), why: validate_text(reason)? }
+            }
             PanelAct::Away => PanelEvent::Away,
             PanelAct::Back => PanelEvent::Back,
             PanelAct::Undo { seen } => self.build_take_back(*seen)?,
-            PanelAct::Abandon(why) => PanelEvent::Abandoned { why: validate_text(why)? },
+            PanelAct::Abandon(reason) => PanelEvent::Abandoned { why: validate_text(reason)? },
             PanelAct::Inspect(seen) => PanelEvent::Inspected(Box::new(validate_inspection(seen)?)),
         })
     }

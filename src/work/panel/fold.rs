@@ -332,8 +332,8 @@ impl Panel {
         self.away_since.take().map(|_| ()).ok_or(PanelRefusal::NotAway)
     }
 
-    fn abandon(&mut self, m: Moment, why: &str) -> Result<(), PanelRefusal> {
-        self.abandoned = Some((m, why.to_owned()));
+    fn abandon(&mut self, m: Moment, reason: &str) -> Result<(), PanelRefusal> {
+        self.abandoned = Some((m, reason.to_owned()));
         self.mark_moved(m);
         Ok(())
     }

@@ -145,7 +145,7 @@ impl Panel {
     }
     /// Why it was given up, if it was.
     pub fn abandon_reason(&self) -> Option<&str> {
-        self.abandoned.as_ref().map(|(_, why)| why.as_str())
+        self.abandoned.as_ref().map(|(_, reason)| reason.as_str())
     }
     /// Whether that call was raised for that fact's wait.
     pub fn has_raised(&self, call: PanelCall, of: u64) -> bool {

@@ -86,7 +86,7 @@ impl PotStory {
             PotAct::Weigh(mass) => PotEvent::Common(CommonEvent::Weighed { mass: *mass }),
             PotAct::Note(text) => PotEvent::Common(CommonEvent::Noted { text: validate_text(text)? }),
             PotAct::Empty => PotEvent::Emptied,
-            PotAct::Discard(why) => PotEvent::Discarded { why: validate_text(why)? },
+            PotAct::Discard(reason) => PotEvent::Discarded { why: validate_text(reason)? },
             PotAct::Undo { seen } => PotEvent::Common(CommonEvent::Undone { takes_back: self.take_back_seq(*seen)? }),
         })
     }

@@ -156,17 +156,17 @@ struct TimeConstant {
 impl Pot {
     /// When it gels, if it is liquid and cools. None in the bath, gelled, where no mark tells since when it cools, and in a
     /// room too warm for it to gel.
-    pub fn forecast_gel(&self, around: &ForecastInputs<'_>) -> Option<PotForecast> {
+    pub fn forecast_gel(&self, inputs: &ForecastInputs<'_>) -> Option<PotForecast> {
         let cooling = self.current_cooling().filter(|_| self.glue_state == GlueState::Liquid)?;
-        let (room_c, room_read) = self.room_c(cooling, around);
+        let (room_c, room_read) = self.room_c(cooling, inputs);
         let readings = self.usable_readings(cooling, room_c);
         let start_read = !readings.is_empty();
         let curve = fit_if_sufficient(&readings, room_c);
-        let tau = self.best_time_constant(start_read, curve.map(|fit| (fit.time_constant_min, readings.len())), around);
+        let tau = self.best_time_constant(start_read, curve.map(|fit| (fit.time_constant_min, readings.len())), inputs);
         let read_c = cooling::fit_start_c(&readings, room_c, tau.minutes).ok();
         let (start_c, start_read) = read_c.map_or((self.start_c(), false), |c| (c, true));
         // Marks alone carry the recipe's temperatures in their time constant; a thermometer is asked where it really gels.
-        let seen_c = if start_read { self.observed_gel_c(around) } else { None };
+        let seen_c = if start_read { self.observed_gel_c(inputs) } else { None };
         let gels_c = seen_c.unwrap_or(self.recipe().gesso.gels_at_c);
         let minutes = match cooling::minutes_until(start_c, room_c, tau.minutes, gels_c) {
             Ok(minutes) => minutes,
@@ -195,9 +195,9 @@ impl Pot {
     }
 
     /// Where it was when it gelled, C: the curves of a thermometer in earlier coolings, at the mark. The middle one.
-    pub fn observed_gel_c(&self, around: &ForecastInputs<'_>) -> Option<f64> {
+    pub fn observed_gel_c(&self, inputs: &ForecastInputs<'_>) -> Option<f64> {
         let each = |c: &Cooling| {
-            let (room_c, _) = self.room_c(c, around);
+            let (room_c, _) = self.room_c(c, inputs);
             let gelled = elapsed(c.started_at, c.gelled_at?).minutes();
             let readings = self.usable_readings(c, room_c);
             let last = readings.last()?.time_min;
@@ -215,8 +215,8 @@ impl Pot {
         lo / 2.0 + hi / 2.0
     }
 
-    fn room_c(&self, cooling: &Cooling, around: &ForecastInputs<'_>) -> (f64, bool) {
-        (around.room_at)(cooling.started_at.wall).map_or((ROOM_DEFAULT_C, false), |t| (t.c(), true))
+    fn room_c(&self, cooling: &Cooling, inputs: &ForecastInputs<'_>) -> (f64, bool) {
+        (inputs.room_at)(cooling.started_at.wall).map_or((ROOM_DEFAULT_C, false), |t| (t.c(), true))
     }
 
     /// The readings of a cooling that the law may be asked about: above the room, and not overheated.
@@ -231,25 +231,25 @@ impl Pot {
     }
 
     /// The time constants the maker's marks alone show, min: one for each cooling marked from its beginning to the jelly.
-    pub fn marked_time_constants(&self, around: &ForecastInputs<'_>) -> Vec<f64> {
-        self.coolings.iter().filter_map(|c| self.time_constant_from_marks(c, around)).collect()
+    pub fn marked_time_constants(&self, inputs: &ForecastInputs<'_>) -> Vec<f64> {
+        self.coolings.iter().filter_map(|c| self.time_constant_from_marks(c, inputs)).collect()
     }
 
     /// The time constants a thermometer shows in coolings that are over, min.
-    pub fn measured_time_constants(&self, around: &ForecastInputs<'_>) -> Vec<f64> {
-        self.coolings.iter().filter(|c| c.is_over).filter_map(|c| self.time_constant_from_readings(c, around)).collect()
+    pub fn measured_time_constants(&self, inputs: &ForecastInputs<'_>) -> Vec<f64> {
+        self.coolings.iter().filter(|c| c.is_over).filter_map(|c| self.time_constant_from_readings(c, inputs)).collect()
     }
 
-    fn time_constant_from_marks(&self, cooling: &Cooling, around: &ForecastInputs<'_>) -> Option<f64> {
-        let (room_c, _) = self.room_c(cooling, around);
+    fn time_constant_from_marks(&self, cooling: &Cooling, inputs: &ForecastInputs<'_>) -> Option<f64> {
+        let (room_c, _) = self.room_c(cooling, inputs);
         let (gesso, time) = (&self.recipe().gesso, elapsed(cooling.started_at, cooling.gelled_at?).minutes());
         let expected = cooling::minutes_until(self.start_c(), room_c, gesso.time_constant_min, gesso.gels_at_c).ok()?;
         let credible = (expected / FOUND_LATE_FACTOR..=expected * FOUND_LATE_FACTOR).contains(&time);
         cooling::time_constant_min(self.start_c(), gesso.gels_at_c, room_c, time).ok().filter(|_| credible)
     }
 
-    fn time_constant_from_readings(&self, cooling: &Cooling, around: &ForecastInputs<'_>) -> Option<f64> {
-        let (room_c, _) = self.room_c(cooling, around);
+    fn time_constant_from_readings(&self, cooling: &Cooling, inputs: &ForecastInputs<'_>) -> Option<f64> {
+        let (room_c, _) = self.room_c(cooling, inputs);
         fit_if_sufficient(&self.usable_readings(cooling, room_c), room_c).map(|fit| fit.time_constant_min)
     }
 
@@ -260,9 +260,9 @@ impl Pot {
         &self,
         start_read: bool,
         curve: Option<(f64, usize)>,
-        around: &ForecastInputs<'_>,
+        inputs: &ForecastInputs<'_>,
     ) -> TimeConstant {
-        let earlier = self.measured_time_constants(around);
+        let earlier = self.measured_time_constants(inputs);
         let coolings = earlier.len();
         if let Some((tau, readings)) = curve {
             let all: Vec<f64> = earlier.into_iter().chain([tau]).collect();
@@ -275,12 +275,12 @@ impl Pot {
             spread_min,
             origin: TimeConstantOrigin::EarlierReadings { coolings },
         });
-        let marks = self.marked_time_constants(around);
+        let marks = self.marked_time_constants(inputs);
         let from = TimeConstantOrigin::Marks { coolings: marks.len() };
         let of_marks =
             median_with_spread(&marks).map(|(min, spread_min)| TimeConstant { minutes: min, spread_min, origin: from });
         let own = if start_read { of_read.or(of_marks) } else { of_marks.or(of_read) };
-        let (min, from) = match around.learned_time_constant_min.filter(|min| *min > 0.0) {
+        let (min, from) = match inputs.learned_time_constant_min.filter(|min| *min > 0.0) {
             Some(min) => (min, TimeConstantOrigin::EarlierPots),
             None => (self.recipe().gesso.time_constant_min, TimeConstantOrigin::Recipe),
         };

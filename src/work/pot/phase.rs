@@ -144,7 +144,7 @@ impl Pot {
             strained_at: self.strained_at.map(|m| m.wall),
             age: elapsed(begun, ended.unwrap_or(now)),
             discard_reason: match &self.end {
-                Some((_, PotEnd::ThrownAway(why))) => Some(why.clone()),
+                Some((_, PotEnd::ThrownAway(reason))) => Some(reason.clone()),
                 Some((_, PotEnd::UsedUp)) | None => None,
             },
         }

@@ -6,7 +6,7 @@ use super::diagnostics::{Diagnostics, escape_word};
 use super::fillers;
 use super::values::{JsonTable, KeySpans, check_value, describe_expected, find_value, key_path, report_wrong_type};
 use crate::craft::recipe::schema::{
-    self, Key, KeyPresence, KeyRef, ORDER_RULES, TABLES, TOP_LEVEL, Table, TablePresence, ValueType,
+    self, KeyPresence, KeyRef, ORDER_RULES, RecipeKey, TABLES, TOP_LEVEL, Table, TablePresence, ValueType,
 };
 use crate::text::find_nearest_word;
 use serde_json::{Map, Value};
@@ -111,7 +111,7 @@ fn describe_table_place(table: &Table) -> String {
     if table.name.is_empty() { "in a recipe".to_owned() } else { format!("in [{}]", table.name) }
 }
 
-fn report_missing_key(table: &Table, key: &Key, header: &Range<usize>, path: &str, finds: &mut Diagnostics<'_>) {
+fn report_missing_key(table: &Table, key: &RecipeKey, header: &Range<usize>, path: &str, finds: &mut Diagnostics<'_>) {
     let message = format!(
         "`{}` is missing {}: {}; {} is needed.",
         key.name,

@@ -3,7 +3,7 @@
 use super::diagnostics::{Diagnostics, escape_word};
 use super::values::{JsonTable, check_value, find_value, quote_list, report_wrong_type};
 use crate::craft::materials::Filler;
-use crate::craft::recipe::schema::{FILLER, Key, KeyPresence};
+use crate::craft::recipe::schema::{FILLER, KeyPresence, RecipeKey};
 use crate::text::find_nearest_word;
 use serde_json::{Value, json};
 use std::ops::Range;
@@ -66,7 +66,7 @@ fn check_filler(
 
 /// Exactly one of the two amounts must be there.
 fn check_amounts(path: &str, inside: &DeTable<'_>, span: &Range<usize>, finds: &mut Diagnostics<'_>) {
-    let ways: Vec<&Key> = FILLER.keys.iter().filter(|k| k.presence == KeyPresence::Optional).collect();
+    let ways: Vec<&RecipeKey> = FILLER.keys.iter().filter(|k| k.presence == KeyPresence::Optional).collect();
     let given: Vec<_> = ways.iter().filter_map(|key| Some((key.name, find_value(inside, key.name)?.span()))).collect();
     let names = ways.iter().map(|k| format!("`{}` ({})", k.name, k.note)).collect::<Vec<_>>().join(" or ");
     match given.as_slice() {

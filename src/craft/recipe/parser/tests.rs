@@ -1,7 +1,7 @@
 //! Broken recipes and what is told of each, all at once; the edges of every range; nothing panics.
 
 use super::*;
-use crate::craft::recipe::schema::{Key, KeyPresence, TABLES, TOP_LEVEL, Table, ValueType};
+use crate::craft::recipe::schema::{KeyPresence, RecipeKey, TABLES, TOP_LEVEL, Table, ValueType};
 use crate::craft::recipe::shipped;
 use proptest::prelude::*;
 
@@ -216,7 +216,7 @@ fn problems_are_said_in_plain_sentences() {
 }
 
 /// The sound recipe, with `key = value` in `table`, and whether that value is said to lie outside its range.
-fn outside(table: &Table, key: &Key, value: &str) -> bool {
+fn outside(table: &Table, key: &RecipeKey, value: &str) -> bool {
     let mut text = String::new();
     for each in std::iter::once(&TOP_LEVEL).chain(TABLES) {
         if !each.name.is_empty() {

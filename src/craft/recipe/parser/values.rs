@@ -2,7 +2,7 @@
 
 use super::diagnostics::{Diagnostics, escape_word};
 use crate::craft::recipe::RECIPE_FORMAT;
-use crate::craft::recipe::schema::{self, Key, KeyPresence, MAX_NAME_LEN, Table, ValueType};
+use crate::craft::recipe::schema::{self, KeyPresence, MAX_NAME_LEN, RecipeKey, Table, ValueType};
 use crate::text::find_nearest_word;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
@@ -24,7 +24,7 @@ pub(super) fn key_path(table: &Table, name: &str) -> String {
 }
 
 /// What a key wants, as it stands after "needed" or "expected".
-pub(super) fn describe_expected(key: &Key) -> String {
+pub(super) fn describe_expected(key: &RecipeKey) -> String {
     match key.value_type {
         ValueType::FormatNumber => format!("the number {RECIPE_FORMAT}"),
         ValueType::Name => format!("1 to {MAX_NAME_LEN} of a-z, 0-9 and -, in quotation marks"),
@@ -72,7 +72,7 @@ pub(super) fn report_wrong_type(
 
 /// Checks what one key holds, lists of fillers aside (`fillers`); what is sound comes back in JSON form.
 pub(super) fn check_value(
-    key: &Key,
+    key: &RecipeKey,
     path: &str,
     value: &Spanned<DeValue<'_>>,
     finds: &mut Diagnostics<'_>,
@@ -244,7 +244,7 @@ fn check_integer(
 }
 
 fn check_pair(
-    key: &Key,
+    key: &RecipeKey,
     path: &str,
     value: &Spanned<DeValue<'_>>,
     range: schema::NumberRange,
