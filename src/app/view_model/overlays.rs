@@ -206,11 +206,7 @@ impl ToFormViewModel for ClockQuestion {
         let zone = FixedOffset::east_opt(self.clock.offset_min * 60).unwrap_or(Utc.fix());
         let day = |at| format_date(at, &zone);
         FormViewModel {
-            title: format!(
-                "The clock says {}; the newest entry is of {}. Is the clock right?",
-                day(self.clock.wall),
-                day(self.newest)
-            ),
+            title: format!("Clock: {}. Newest entry: {}. Is the clock right?", day(self.clock.wall), day(self.newest)),
             fields: vec![
                 field("yes", "it is right; go on"),
                 field("no", "it is wrong: times run on from the newest entry"),
