@@ -235,9 +235,12 @@ impl EffectRunner {
     pub fn run_effect(&mut self, effect: Effect) -> Vec<Reply> {
         let outcome = self.apply_effect(effect);
         match &outcome {
-            Some(Reply::Changed(snapshots) | Reply::Opened(snapshots) | Reply::ChangedElsewhere(snapshots)) => {
-                self.sent_panels.mark(snapshots)
-            }
+            Some(
+                Reply::Changed(snapshots)
+                | Reply::PartlyRecorded(snapshots, _)
+                | Reply::Opened(snapshots)
+                | Reply::ChangedElsewhere(snapshots),
+            ) => self.sent_panels.mark(snapshots),
             Some(Reply::NoticeRecorded(snapshot, _) | Reply::InspectionRecorded(snapshot)) => {
                 self.sent_panels.mark(std::slice::from_ref(snapshot))
             }
@@ -276,9 +279,11 @@ impl EffectRunner {
         let now = &*self.now;
         let bench = &mut self.bench;
         Some(match effect {
-            Effect::Record(id, ask) => {
-                bench.record(&id, &ask, now).map_or_else(Reply::Failed, |r| Reply::Changed(r.changed))
-            }
+            Effect::Record(id, ask) => match bench.record(&id, &ask, now) {
+                Ok(recorded) if recorded.failed.is_empty() => Reply::Changed(recorded.changed),
+                Ok(recorded) => Reply::PartlyRecorded(recorded.changed, recorded.failed),
+                Err(error) => Reply::Failed(error),
+            },
             Effect::Retime(id, seq, at) => {
                 bench.retime(&id, seq, at, now).map_or_else(Reply::Failed, |snapshot| Reply::Changed(vec![snapshot]))
             }

@@ -56,6 +56,8 @@ pub enum Effect {
 pub enum Reply {
     /// These panels changed, the one named in the request first.
     Changed(Vec<Snapshot>),
+    /// These panels changed, and those others it concerns could not be written to.
+    PartlyRecorded(Vec<Snapshot>, Vec<(Id, RecordError)>),
     /// These panels were opened.
     Opened(Vec<Snapshot>),
     /// Others recorded something on these.

@@ -9,7 +9,7 @@ use super::{MapHint, Model, RecentFact, STILL_SAVING, StatusMessage};
 use crate::app::comparison_model::ComparisonModel;
 use crate::bench::{RecordError, Snapshot};
 use crate::text::format_hhmm;
-use crate::units::{Moment, Span};
+use crate::units::{Id, Moment, Span};
 use crate::work::advice::fact_text::format_fact as in_words;
 use crate::work::advice::words;
 use crate::work::panel::event::{PanelEvent, Stage};
@@ -27,6 +27,7 @@ impl Model {
     pub fn handle_reply(&mut self, reply: Reply, now: Moment) -> Vec<Effect> {
         match reply {
             Reply::Changed(snapshots) => self.handle_changed(snapshots, now),
+            Reply::PartlyRecorded(snapshots, failed) => self.handle_partly_recorded(snapshots, &failed, now),
             Reply::Opened(snapshots) => self.handle_opened(snapshots, now),
             Reply::ChangedElsewhere(snapshots) => self.handle_changed_elsewhere(snapshots, now),
             Reply::NoticeRecorded(snapshot, event) => {
@@ -65,6 +66,14 @@ impl Model {
     }
 
     /// Our own press is on disk.
+    /// What stands is shown, and each panel that was not written to is named.
+    fn handle_partly_recorded(&mut self, snapshots: Vec<Snapshot>, failed: &[(Id, RecordError)], now: Moment) {
+        self.handle_changed(snapshots, now);
+        let each: Vec<String> =
+            failed.iter().map(|(id, error)| format!("not on {id}: {}", format_record_error(error, now))).collect();
+        self.show_message(each.join("; "), true, now);
+    }
+
     fn handle_changed(&mut self, snapshots: Vec<Snapshot>, now: Moment) {
         let Some(PendingEffect { since, kind: what }) = self.pending.pop_front() else {
             return self.replace_snapshots(snapshots);

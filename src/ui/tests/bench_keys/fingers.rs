@@ -328,6 +328,23 @@ fn news_takes_an_open_question_away_and_says_so_but_a_call_does_not() {
 }
 
 #[test]
+fn a_panel_that_cannot_be_told_of_leaving_is_named() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::over(dir.path(), &["Wren", "Robin"]);
+    w.upto(StageKind::Coat, 1);
+    // The one on the screen is Robin; of a damaged one nobody knows whether it is being laid.
+    let wren = dir.path().join("panels/wren.jsonl");
+    let mut bytes = std::fs::read(&wren).unwrap();
+    let within = bytes.len() - 30;
+    bytes[within] ^= 1;
+    std::fs::write(&wren, bytes).unwrap();
+    let mut w = Window::open(dir.path(), &w.now, None);
+    w.press("x a");
+    assert!(w.shows("not on wren: "), "{}", w.screen(160, 48));
+    assert_eq!(w.facts("robin").last().map(String::as_str), Some("away"));
+}
+
+#[test]
 fn away_and_back_are_the_makers_on_every_panel_being_laid() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = Window::over(dir.path(), &["Wren", "Robin", "Siskin"]);
