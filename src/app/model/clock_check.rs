@@ -6,6 +6,7 @@ use super::effect::Effect;
 use super::overlay::{ClockQuestion, Overlay};
 use crate::app::message::Message;
 use crate::units::{Moment, Span};
+use crate::work::story::AHEAD_MAX;
 
 /// A newest line that lies further back makes the clock doubtful.
 const FAR_BACK: Span = Span::from_s(30 * 86_400);
@@ -40,7 +41,8 @@ impl Model {
         let panels = panels.filter_map(|s| s.entries().last()).map(|e| e.written);
         let pots = self.pots.survey.pots.iter().filter_map(|t| t.story.as_ref()).filter(|s| s.pot().end().is_none());
         let pots = pots.filter_map(|s| s.entries().last()).map(|e| e.written);
-        let air = self.pots.survey.air.readings().last().map(|r| Moment::from_wall(r.at));
+        // A reading may lie a little ahead: a logger has a clock of its own.
+        let air = self.pots.survey.air.readings().last().map(|r| Moment::from_wall(r.at - AHEAD_MAX));
         panels.chain(pots).chain(air).max_by_key(|m| m.wall)
     }
 

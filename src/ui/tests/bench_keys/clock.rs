@@ -1,8 +1,11 @@
 //! A clock that cannot be believed: it runs on, it is asked about, and it does not fill the journals.
 
 use crate::app::model::{Effect, Overlay};
+use crate::bench::Bench;
+use crate::record::shelf::Shelf;
 use crate::ui::tests::desk::{Window, at_ten, record_open};
-use crate::units::{BootMark, Moment, Span};
+use crate::units::{BootMark, Humidity, Moment, Span, Temperature};
+use crate::work::air::AirReading;
 use crate::work::panel::event::StageKind;
 use std::cell::Cell;
 use std::path::Path;
@@ -80,6 +83,19 @@ fn a_finished_panel_asks_nothing() {
     let mut w = Window::of(dir.path(), &["wren"], &now);
     w.tick();
     assert_eq!(w.view.overlay, Overlay::None);
+}
+
+#[test]
+fn a_logger_whose_clock_is_a_minute_ahead_moves_nothing() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::over(dir.path(), &["Wren"]);
+    let at = w.now.get().wall + Span::from_s(60);
+    let reading = AirReading::new(at, Temperature::from_c(20.0), Humidity::from_pct(50.0)).unwrap();
+    let clock = w.now.clone();
+    assert!(Bench::new(Shelf::open(dir.path())).record_air(&[reading], &|| clock.get()).is_ok());
+    w.read_on();
+    w.tick();
+    assert!(!w.asked.iter().any(|e| matches!(e, Effect::RunClockFrom(..))), "{:?}", w.asked);
 }
 
 #[test]
