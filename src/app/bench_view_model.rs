@@ -159,7 +159,7 @@ pub struct ActViewModel {
     pub block: String,
     /// Of how many: "of 6".
     pub total: String,
-    /// The direction by the panel's shape: "along the long side", "across".
+    /// The direction by the panel's shape: "the long way", "across".
     pub orientation: String,
     /// How: "thin, one pass, do not go back in".
     pub how: String,

@@ -75,7 +75,7 @@ pub fn waiting() -> BenchViewModel {
             object: "coat 4".into(),
             block: "COAT 4".into(),
             total: "of 6".into(),
-            orientation: "along the long side".into(),
+            orientation: "the long way".into(),
             how: "thin, one pass, do not go back in".into(),
         },
         urgency: Urgency::Counting,
