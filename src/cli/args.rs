@@ -10,7 +10,7 @@ use crate::record::demo::{CrackCause, DEFAULT_PANELS};
 use crate::record::shelf::ACT_WORDS;
 use crate::review::GroupBy;
 use crate::text::UnitSystem;
-use crate::work::panel::event::{Flaw, Grain};
+use crate::work::panel::event::{Face, Flaw, Grain};
 use crate::work::panel::inspection::Crack;
 use clap::builder::TypedValueParser;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -224,7 +224,11 @@ pub enum MarkCommand {
         mass: String,
     },
     /// One more of the act last done
-    Extra,
+    Extra {
+        /// One more of what was last done on that face, whatever came after it
+        #[arg(long, value_parser = word_parser(&[Face::Front.name(), Face::Back.name()]).try_map(|w| Face::from_name(&w).ok_or("no such face")))]
+        face: Option<Face>,
+    },
     /// The act last done is to be done again
     Repeat {
         /// What was wrong

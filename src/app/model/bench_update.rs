@@ -29,7 +29,7 @@ impl Model {
                 self.run_unless_phase(now, PanelPhase::Finished, |v| v.open_line(LinePurpose::Skip(v.stage_at_hand())))
             }
             Message::GiveUp => self.run_unless_phase(now, PanelPhase::Abandoned, |v| v.open_line(LinePurpose::GiveUp)),
-            Message::Extra => self.record_act(PanelAct::Extra, self.stage_at_hand(), now),
+            Message::Extra => self.record_act(PanelAct::Extra(None), self.stage_at_hand(), now),
             Message::Repeat => self.run_unless_phase(now, PanelPhase::Abandoned, |v| v.open_flaw_list(now)),
             Message::TurnDirection => self.turn_direction(now),
             Message::ToggleAway => self.toggle_away(now),

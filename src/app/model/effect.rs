@@ -128,7 +128,7 @@ impl PendingKind {
             | PanelAct::Dull
             | PanelAct::Note(_)
             | PanelAct::Weigh(_)
-            | PanelAct::Extra
+            | PanelAct::Extra(_)
             | PanelAct::Repeat(_)
             | PanelAct::Skip(_)
             | PanelAct::Away
