@@ -6,18 +6,20 @@
 //! Plain types, which need no model: `effect` what is asked and answered, `overlay` what lies over the bench, made of
 //! `line_editor`, `map_editor`, `panel_form`, `pots_overlay` and `making_model`; `alarm` a call that rings. What is
 //! done with them: `bench_update` the keys of the bench, `overlay_update`, `pots_overlay_update`, `making_update` and
-//! `sitting_update` those of what lies over it, `pots_update` the pots beside it, `recent_fact` the time of what was
-//! just recorded, `replies` what came of effects, `tick` what time brings, `pot_alarm` the calls of pots, `rehearsal`
+//! `sitting_update` those of what lies over it, `round` which board is shown and which comes next, `queue` what comes over
+//! all, `pots_update` the pots beside it, `last_press` what was recorded last, `recent_fact` its time, `replies` what came of effects, `tick` what time brings, `pot_alarm` the calls of pots, `rehearsal`
 //! the bench on a hurried clock.
 
 mod alarm;
 mod bench_update;
 mod clock_check;
 mod effect;
+mod last_press;
 mod line_editor;
 mod making_model;
 mod making_update;
 mod map_editor;
+mod objection;
 mod overlay;
 mod overlay_update;
 mod panel_form;
@@ -25,9 +27,11 @@ mod pot_alarm;
 mod pots_overlay;
 mod pots_overlay_update;
 mod pots_update;
+mod queue;
 mod recent_fact;
 mod rehearsal;
 mod replies;
+mod round;
 mod sitting_update;
 mod tick;
 
@@ -36,15 +40,17 @@ pub use effect::{Effect, Reply};
 pub use line_editor::LineEditor;
 pub use making_model::MakingModel;
 pub use map_editor::{MapEditor, MapHint};
+pub use objection::PressObjection;
 pub use overlay::{ClockQuestion, FlawList, Overlay};
 pub use panel_form::PanelForm;
 pub use pots_overlay::{PotForm, PotsOverlay};
+pub use queue::{Caller, PotWish, QueueOverlay, QueuedCall};
 
 use super::key::Key;
 use super::keymap::Keymap;
 use super::message::{InputMode, KeyPress, Message};
 use crate::bench::PotSurvey;
-use crate::bench::{RecordError, RecordRequest, Snapshot, StudioKnowledge, trusted_now};
+use crate::bench::{RecordError, Snapshot, StudioKnowledge, trusted_now};
 use crate::config::QuietHours;
 use crate::craft::recipe::Recipe;
 use crate::units::{Id, Moment, Span, Stamp};
@@ -54,6 +60,8 @@ use crate::work::panel::phase::PanelStatus;
 use crate::work::panel::story::PanelStory;
 use crate::work::pot::interruption::GapConsequence;
 use effect::{PendingEffect, PendingKind};
+use last_press::LastPress;
+use round::RoundModel;
 use std::collections::VecDeque;
 use std::sync::Arc;
 
@@ -71,7 +79,9 @@ const MESSAGE_TIMEOUT: Span = Span::from_s(12);
 pub struct Confirmation {
     message: Message,
     since: Moment,
-    /// The words: "4 min early".
+    /// The question in block letters, at most two lines: "8 EARLY", "AGAIN?".
+    pub lines: Vec<String>,
+    /// What a second press does, in words: "Space again records it all the same".
     pub text: String,
 }
 
@@ -135,8 +145,6 @@ pub struct PotsModel {
     is_loaded: bool,
     /// The pots the maker chose, the last chosen last; at most one of a kind.
     chosen: Vec<Id>,
-    /// The fact last pressed, where it was a pot's.
-    last_fact: Option<(Id, u64)>,
     /// What a gap in the work means, until it is put away.
     gap_meanings: Vec<GapConsequence>,
     /// The beginning of the last gap told of.
@@ -203,6 +211,10 @@ pub struct Model {
     raised_calls: Vec<(Id, PanelCall, u64)>,
     /// The pots and the air.
     pots: PotsModel,
+    /// The round over several boards.
+    round: RoundModel,
+    /// What this window recorded last.
+    last_press: Option<LastPress>,
 }
 
 impl Model {
@@ -238,6 +250,8 @@ impl Model {
             rehearsal: None,
             raised_calls: Vec::new(),
             pots: PotsModel::default(),
+            round: RoundModel::default(),
+            last_press: None,
         }
         .with_pot_panels()
     }
@@ -322,6 +336,7 @@ impl Model {
             Overlay::Map(_) => InputMode::Map,
             Overlay::Pots(pots) => pots.input_mode(),
             Overlay::Sitting(sitting) => sitting.input_mode(),
+            Overlay::Queue(_) => InputMode::Queue,
         }
     }
 
@@ -366,6 +381,7 @@ impl Model {
             Overlay::Pots(_) => self.update_pots(&message, now),
             Overlay::Comparison(_) => self.update_comparison(&message),
             Overlay::Sitting(_) => self.update_sitting(&message, now),
+            Overlay::Queue(_) => self.update_queue(&message, now),
         }
     }
 
@@ -392,8 +408,14 @@ impl Model {
         self.status_message = Some(StatusMessage { text, urgent: loud, since: now });
     }
 
-    fn ask_confirmation(&mut self, action: Message, text: String, now: Moment) {
-        self.confirmation = Some(Confirmation { message: action, since: now, text });
+    /// Asks for a second press, beside what lies over the bench.
+    fn ask_confirmation(&mut self, message: Message, text: String, now: Moment) {
+        self.ask_in_block_letters(message, Vec::new(), text, now);
+    }
+
+    /// Asks for a second press on the bench, to be read across the room.
+    fn ask_in_block_letters(&mut self, message: Message, lines: Vec<String>, text: String, now: Moment) {
+        self.confirmation = Some(Confirmation { message, since: now, lines, text });
     }
 
     fn take_confirmation(&mut self, message: &Message) -> bool {
@@ -413,8 +435,7 @@ impl Model {
 
     fn record_act(&mut self, act: PanelAct, seen: Option<Stage>, now: Moment) -> Vec<Effect> {
         let Some(id) = self.shown_panel().map(|p| p.id.clone()) else { return Vec::new() };
-        let what = PendingKind::from_act(&act, seen);
-        self.request_effect(Effect::Record(id, RecordRequest { act, at: None, expected_stage: seen }), what, now)
+        self.record_act_on(id, act, seen, now)
     }
 
     /// Lets go of what has been shown for long enough.

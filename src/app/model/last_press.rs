@@ -53,7 +53,7 @@ impl Model {
             let key = self.bench_key(&Message::Undo);
             let name = if target.name.is_empty() { "TAKE BACK".to_owned() } else { format!("UNDO {}", target.name) };
             let text = format!("{} - {key} again takes it back", target.what);
-            self.ask_confirmation(Message::Undo, vec![name, "AGAIN?".to_owned()], text, now);
+            self.ask_in_block_letters(Message::Undo, vec![name, "AGAIN?".to_owned()], text, now);
             return Vec::new();
         }
         match target.facts {

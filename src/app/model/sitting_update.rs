@@ -32,6 +32,7 @@ impl Model {
             | Overlay::Map(_)
             | Overlay::Pots(_)
             | Overlay::Comparison(_)
+            | Overlay::Queue(_)
             | Overlay::Sitting(_) => false,
         };
         if free {
