@@ -13,6 +13,21 @@ use crate::work::panel::phase::PanelPhase;
 pub struct BenchViewModel {
     /// Which panel this is.
     pub header: PanelHeader,
+    /// The board in block letters: the shortest beginning of its label that no other on the rack has, 3 to 6 capitals;
+    /// empty where there is only one.
+    pub block_name: String,
+    /// What is asked, or must be known, at the size of the act and in its place; none where the act stands there.
+    pub block_card: Option<BlockCard>,
+    /// The boards in their places, left to right as they lie; empty where there is only one.
+    pub places: Vec<PlaceViewModel>,
+    /// What comes, in order, over all boards and pots, without the act on the screen.
+    pub queue: Vec<QueueItem>,
+    /// When it ends: "last coat of all four about 16:05"; empty where nothing is laid.
+    pub session_end: String,
+    /// The pot's own band, once it wants something or soon will.
+    pub pot_band: Option<BandViewModel>,
+    /// Another board that calls while this one is shown.
+    pub call_band: Option<BandViewModel>,
     /// The local time, as it is to be read: "Tue 14:07".
     pub clock: String,
     /// Where the panel stands.
@@ -75,6 +90,58 @@ pub struct PanelHeader {
     pub recipe: String,
 }
 
+/// What takes the place of the act in block letters.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BlockCard {
+    /// One or two lines of at most 16 letters, the board's name among them: "BAY 8 EARLY", "AGAIN?".
+    pub lines: Vec<String>,
+    /// What a press does, in words: "Space again lays it, any other key: no".
+    pub explanation: String,
+    /// Whether a press would go against what the program advises, so that it stands inside out.
+    pub is_warning: bool,
+}
+
+/// A band along the lower edge, in block letters.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BandViewModel {
+    /// The letters, at most 16: "POT OUT 2:10", "ASH NOW".
+    pub text: String,
+    /// What to do, in words: "p: out of the bath".
+    pub explanation: String,
+    /// It calls now: it stands inside out. Otherwise it only counts, and gives way where there is no room.
+    pub is_calling: bool,
+}
+
+/// One board in its place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PlaceViewModel {
+    /// Its block name, with a capital: "Ash".
+    pub name: String,
+    /// Time left or over: "2:10", "+0:40", "now", "21 h".
+    pub time: String,
+    /// It is the one on the screen.
+    pub is_shown: bool,
+    /// Its act is due or under way.
+    pub is_due: bool,
+}
+
+/// Something that comes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct QueueItem {
+    /// Whose: "Ash", "POT".
+    pub name: String,
+    /// What: "coat 4", "IN", "OUT".
+    pub what: String,
+    /// In which direction.
+    pub direction: Option<Direction>,
+    /// When: "now", "2:10".
+    pub time: String,
+    /// It wants doing now.
+    pub is_now: bool,
+    /// It is a pot's.
+    pub is_pot: bool,
+}
+
 /// One act as a verb and its object.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ActViewModel {
@@ -88,9 +155,11 @@ pub struct ActViewModel {
     pub verb: String,
     /// To what: "coat 4".
     pub object: String,
+    /// The act in block letters, at most 14: "COAT 4".
+    pub block: String,
     /// Of how many: "of 6".
     pub total: String,
-    /// The direction by the panel's shape: "along the long side", "across".
+    /// The direction by the panel's shape: "the long way", "across".
     pub orientation: String,
     /// How: "thin, one pass, do not go back in".
     pub how: String,
@@ -221,6 +290,8 @@ pub struct StatusLine {
 /// A fact just recorded, while its time may still be stepped.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RecentFactViewModel {
+    /// Whose, in capitals where there are several boards: "ASH".
+    pub name: String,
     /// What was recorded: "coat 3 laid".
     pub what: String,
     /// At which local time it now stands: "14:02".

@@ -61,6 +61,13 @@ pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
     let tips: Vec<String> = tips.chain(missing).collect();
     Some(BenchViewModel {
         header: build_panel_header(story, at.units),
+        block_name: String::new(),
+        block_card: None,
+        places: Vec::new(),
+        queue: Vec::new(),
+        session_end: String::new(),
+        pot_band: None,
+        call_band: None,
         clock: format_weekday_hhmm(at.now.wall, at.zone),
         phase: status.phase,
         urgency: compute_urgency(model, &status),
@@ -112,6 +119,7 @@ fn build_act(story: &PanelStory, hand: Option<Stage>, status: &PanelStatus, turn
         face: stage.face,
         direction: stage.direction,
         verb: said.verb.to_owned(),
+        block: said.object.to_uppercase(),
         object: said.object,
         total: said.total_text.unwrap_or_default(),
         orientation: said.direction_text.unwrap_or_default().to_owned(),
@@ -139,6 +147,7 @@ fn build_idle_act(status: &PanelStatus) -> ActViewModel {
         face: None,
         direction: None,
         verb: verb.to_owned(),
+        block: format!("{verb} {object}").trim().to_uppercase(),
         object: object.to_owned(),
         total: String::new(),
         orientation: String::new(),
@@ -334,7 +343,12 @@ fn build_recent_fact<Z: TimeZone<Offset: Display>>(
         0 => "just now".to_owned(),
         n => format!("{n} min earlier"),
     };
-    Some(RecentFactViewModel { what: words::format_past(&pressed.stage), at: format_hhmm(stamp, at.zone), ago })
+    Some(RecentFactViewModel {
+        name: String::new(),
+        what: words::format_past(&pressed.stage),
+        at: format_hhmm(stamp, at.zone),
+        ago,
+    })
 }
 
 /// What is left to say when the bench is left: each panel's next act and its time.

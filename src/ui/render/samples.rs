@@ -58,6 +58,13 @@ pub fn waiting() -> BenchViewModel {
             support: "birch plywood".into(),
             recipe: "gypsum-zinc".into(),
         },
+        block_name: String::new(),
+        block_card: None,
+        places: Vec::new(),
+        queue: Vec::new(),
+        session_end: String::new(),
+        pot_band: None,
+        call_band: None,
         clock: "Tue 14:07".into(),
         phase: PanelPhase::Waiting,
         act: ActViewModel {
@@ -66,8 +73,9 @@ pub fn waiting() -> BenchViewModel {
             direction: Some(Vertical),
             verb: "lay".into(),
             object: "coat 4".into(),
+            block: "COAT 4".into(),
             total: "of 6".into(),
-            orientation: "along the long side".into(),
+            orientation: "the long way".into(),
             how: "thin, one pass, do not go back in".into(),
         },
         urgency: Urgency::Counting,
@@ -127,6 +135,116 @@ pub fn waiting() -> BenchViewModel {
     }
 }
 
+fn place(name: &str, time: &str) -> PlaceViewModel {
+    PlaceViewModel { name: name.into(), time: time.into(), is_shown: false, is_due: time.starts_with('+') }
+}
+
+fn item(name: &str, what: &str, direction: Option<Direction>, time: &str) -> QueueItem {
+    let (is_now, is_pot) = (time == "now", name == "POT");
+    QueueItem { name: name.into(), what: what.into(), direction, time: time.into(), is_now, is_pot }
+}
+
+/// Four boards in a round, Bay on the screen, its coat 4 due in two minutes; the pot goes in soon.
+pub fn round() -> BenchViewModel {
+    let mut scene = waiting();
+    scene.header.label = "Bay".into();
+    scene.block_name = "BAY".into();
+    scene.timer = Some(TimerViewModel { seconds: 130, kind: TimerKind::Remaining, progress: Some(0.86) });
+    scene.places = vec![place("Ash", "9:40"), place("Bay", "2:10"), place("Cob", "5:30"), place("Dun", "8:50")];
+    scene.places[1].is_shown = true;
+    scene.queue = vec![
+        item("POT", "IN", None, "5:00"),
+        item("Cob", "coat 4", Some(Vertical), "5:30"),
+        item("Dun", "coat 3", Some(Horizontal), "8:50"),
+        item("Ash", "coat 5", Some(Horizontal), "9:40"),
+    ];
+    scene.rack = Vec::new();
+    scene.session_end = "last coat of all four about 16:05".into();
+    scene.pot_band =
+        Some(BandViewModel { text: "POT IN 5:00".into(), explanation: "p: into the bath".into(), is_calling: false });
+    scene
+}
+
+/// Bay's coat is due, and so is Ash's; the pot is to come out.
+pub fn round_due() -> BenchViewModel {
+    let mut scene = round();
+    scene.phase = PanelPhase::Ready;
+    scene.urgency = Urgency::Overdue;
+    scene.timer = Some(TimerViewModel { seconds: 64, kind: TimerKind::Overdue, progress: Some(1.0) });
+    scene.due = "was due 14:14".into();
+    scene.places[0] = place("Ash", "+0:10");
+    scene.places[1] = PlaceViewModel { is_shown: true, ..place("Bay", "+1:04") };
+    scene.queue = vec![
+        item("Ash", "coat 5", Some(Horizontal), "now"),
+        item("POT", "OUT", None, "now"),
+        item("Cob", "coat 4", Some(Vertical), "2:30"),
+        item("Dun", "coat 3", Some(Horizontal), "5:50"),
+    ];
+    scene.pot_band =
+        Some(BandViewModel { text: "POT OUT NOW".into(), explanation: "p: out of the bath".into(), is_calling: true });
+    scene
+}
+
+/// Ash calls while Bay is on the screen.
+pub fn round_called() -> BenchViewModel {
+    let mut scene = round_due();
+    scene.pot_band = None;
+    scene.call_band =
+        Some(BandViewModel { text: "ASH NOW".into(), explanation: "any key quiets it".into(), is_calling: true });
+    scene
+}
+
+/// Thirteen hours late.
+pub fn round_late() -> BenchViewModel {
+    let mut scene = round_due();
+    scene.timer = Some(TimerViewModel { seconds: 13 * 3600 + 1500, kind: TimerKind::Overdue, progress: Some(1.0) });
+    scene
+}
+
+fn card(scene: BenchViewModel, lines: &[&str], explanation: &str, is_warning: bool) -> BenchViewModel {
+    let lines = lines.iter().map(|line| (*line).to_owned()).collect();
+    BenchViewModel { block_card: Some(BlockCard { lines, explanation: explanation.to_owned(), is_warning }), ..scene }
+}
+
+/// Pressed too early: asked whether it is meant.
+pub fn round_early() -> BenchViewModel {
+    card(round(), &["BAY 8 EARLY", "AGAIN?"], "Space again lays it, any other key: no", true)
+}
+
+/// Time to look whether the gloss is gone.
+pub fn round_look() -> BenchViewModel {
+    card(round(), &["BAY IS IT DULL?"], "d: yes, lay it now; not yet: leave it", false)
+}
+
+/// The pot in use is of another recipe.
+pub fn round_wrong_pot() -> BenchViewModel {
+    let words = "Bay is gypsum-titanium, this pot chalk-gilding. P: another pot, Space: lay it all the same";
+    card(round_due(), &["BAY COAT 4", "WRONG POT?"], words, true)
+}
+
+/// A whole round is to be recorded at once.
+pub fn round_pass() -> BenchViewModel {
+    let words = "Ash Bay Cob Dun, coat 4 vertical, 14:02 to 14:13. Space: all, 3: only three, any other key: no";
+    card(round_due(), &["LAID 4?"], words, true)
+}
+
+/// So many boards in a round.
+pub fn round_of(boards: usize) -> BenchViewModel {
+    let mut scene = round();
+    scene.places = (1..=boards)
+        .map(|n| PlaceViewModel { is_shown: n == 2, ..place(&format!("Wren{n}"), &format!("{n}:10")) })
+        .collect();
+    scene.queue =
+        (1..boards).map(|n| item(&format!("Wren{n}"), "coat 4", Some(Vertical), &format!("{n}:10"))).collect();
+    if boards == 1 {
+        scene.block_name = String::new();
+        scene.places = Vec::new();
+    } else {
+        scene.block_name = "WREN 2".into();
+    }
+    scene
+}
+
 /// The same, over by seven minutes.
 pub fn over() -> BenchViewModel {
     let mut scene = waiting();
@@ -181,8 +299,12 @@ pub fn pressed() -> BenchViewModel {
     scene.act.orientation = "across".into();
     scene.timer = Some(TimerViewModel { seconds: 899, kind: TimerKind::Remaining, progress: Some(0.0) });
     scene.cross_section.front = ground(coats(4, 6));
-    scene.recent_fact =
-        Some(RecentFactViewModel { what: "coat 4 laid".into(), at: "14:14".into(), ago: "just now".into() });
+    scene.recent_fact = Some(RecentFactViewModel {
+        name: String::new(),
+        what: "coat 4 laid".into(),
+        at: "14:14".into(),
+        ago: "just now".into(),
+    });
     scene
 }
 
@@ -193,6 +315,7 @@ fn plain(kind: StageKind, verb: &str, object: &str, how: &str) -> ActViewModel {
         direction: None,
         verb: verb.into(),
         object: object.into(),
+        block: format!("{verb} {object}").trim().to_uppercase().chars().take(14).collect(),
         total: String::new(),
         orientation: String::new(),
         how: how.into(),
@@ -400,6 +523,16 @@ pub fn all() -> Vec<(&'static str, BenchViewModel)> {
         ("sizing", sizing),
         ("far", far),
         ("far_over", far_over),
+        ("round", round()),
+        ("round_due", round_due()),
+        ("round_called", round_called()),
+        ("round_late", round_late()),
+        ("round_early", round_early()),
+        ("round_look", round_look()),
+        ("round_wrong_pot", round_wrong_pot()),
+        ("round_pass", round_pass()),
+        ("round_12", round_of(12)),
+        ("round_60", round_of(60)),
     ]
 }
 

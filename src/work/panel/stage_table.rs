@@ -192,7 +192,7 @@ const STAGE_TABLE: &[StageRow; StageKind::ALL.len()] = &[
         noun: "the drying",
         verb: "Let",
         done_word: "dried",
-        shown_while_running: None,
+        shown_while_running: Some("dry"),
         wait_line: "The ground dries. A good time to see to the blade.",
         count: StageCount::Single,
         brief_number: false,

@@ -12,7 +12,7 @@ fn at(min: f64) -> Stamp {
 }
 
 /// The story of those acts, each with its minute.
-fn played(recipe: Recipe, acts: &[(f64, PanelAct)]) -> PanelStory {
+pub(super) fn played(recipe: Recipe, acts: &[(f64, PanelAct)]) -> PanelStory {
     let event = PanelEvent::Opened(Box::new(panel(recipe, Support::BirchPlywood, Paint::Oil)));
     let entry = |seq, min, event| Entry {
         seq,
