@@ -20,7 +20,7 @@ fn recipe() -> Arc<Recipe> {
     Arc::new(shipped::find_shipped_recipe(shipped::DEFAULT_RECIPE_NAME).unwrap())
 }
 
-fn opening(label: &str, count: u16) -> PanelOpening {
+pub(super) fn opening(label: &str, count: u16) -> PanelOpening {
     PanelOpening {
         label: label.into(),
         size: Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None },
@@ -34,7 +34,7 @@ fn opening(label: &str, count: u16) -> PanelOpening {
 }
 
 /// A clock that moves two minutes on at each look.
-fn clock() -> impl Fn() -> Moment {
+pub(super) fn clock() -> impl Fn() -> Moment {
     let minutes = Cell::new(0);
     move || {
         minutes.set(minutes.get() + 2);
@@ -42,11 +42,11 @@ fn clock() -> impl Fn() -> Moment {
     }
 }
 
-fn id(text: &str) -> Id {
+pub(super) fn id(text: &str) -> Id {
     Id::new(text).unwrap()
 }
 
-fn story_on(shelf: &Shelf, panel: &Id) -> Option<Arc<PanelStory>> {
+pub(super) fn story_on(shelf: &Shelf, panel: &Id) -> Option<Arc<PanelStory>> {
     Bench::new(shelf.clone()).load(panel).ok()?.story
 }
 

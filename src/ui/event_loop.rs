@@ -249,6 +249,8 @@ impl EventLoop {
                 }
                 Effect::RecordNotice(..) | Effect::RecordPotNotice(..) => self.saving_thread.submit(effect),
                 Effect::Record(..)
+                | Effect::RecordPass(_)
+                | Effect::UndoPass(_)
                 | Effect::Retime(..)
                 | Effect::OpenPanels(_)
                 | Effect::ReadComparison

@@ -1,6 +1,9 @@
 //! What is asked of the program, what came of it, and what is still to be answered.
 
-use crate::bench::{FinishedPanel, PanelOpening, PotOpening, RecordError, RecordRequest, Snapshot};
+use crate::bench::{
+    FinishedPanel, PanelOpening, PassEntry, PassRecorded, PassRefusals, PotOpening, RecordError, RecordRequest,
+    Snapshot,
+};
 use crate::review::compared_panels::ComparedPanels;
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::air::{Air, AirReading};
@@ -17,6 +20,10 @@ use std::sync::Arc;
 pub enum Effect {
     /// Record an act on a panel.
     Record(Id, RecordRequest),
+    /// Record the facts of a pass, all or none.
+    RecordPass(Vec<PassEntry>),
+    /// Take the facts of a pass back, all or none: panel and `seq` of each.
+    UndoPass(Vec<(Id, u64)>),
     /// Move the fact of that `seq` to another time.
     Retime(Id, u64, Stamp),
     /// Write what the program noticed by itself.
@@ -58,6 +65,10 @@ pub enum Reply {
     Changed(Vec<Snapshot>),
     /// These panels changed, and those others it concerns could not be written to.
     PartlyRecorded(Vec<Snapshot>, Vec<(Id, RecordError)>),
+    /// The facts of a pass are on disk, or taken back, but for those that could not be written.
+    PassRecorded(PassRecorded),
+    /// Nothing of the pass was recorded or taken back: the place of each fact that cannot be, and why.
+    PassRefused(PassRefusals),
     /// These panels were opened.
     Opened(Vec<Snapshot>),
     /// Others recorded something on these.

@@ -7,7 +7,7 @@ use super::overlay::Overlay;
 use super::pots_overlay::PotsOverlay;
 use super::{MapHint, Model, RecentFact, STILL_SAVING, StatusMessage};
 use crate::app::comparison_model::ComparisonModel;
-use crate::bench::{RecordError, Snapshot};
+use crate::bench::{PassRecorded, PassRefusals, RecordError, Snapshot};
 use crate::text::format_hhmm;
 use crate::units::{Id, Moment, Span};
 use crate::work::advice::fact_text::format_fact as in_words;
@@ -28,6 +28,8 @@ impl Model {
         match reply {
             Reply::Changed(snapshots) => self.handle_changed(snapshots, now),
             Reply::PartlyRecorded(snapshots, failed) => self.handle_partly_recorded(snapshots, &failed, now),
+            Reply::PassRecorded(recorded) => self.handle_pass_recorded(recorded, now),
+            Reply::PassRefused(refused) => self.handle_pass_refused(&refused, now),
             Reply::Opened(snapshots) => self.handle_opened(snapshots, now),
             Reply::ChangedElsewhere(snapshots) => self.handle_changed_elsewhere(snapshots, now),
             Reply::NoticeRecorded(snapshot, event) => {
@@ -109,6 +111,26 @@ impl Model {
         self.replace_snapshots(snapshots);
         if let Some(stage) = pressed {
             self.turn_to_next_board(stage, now);
+        }
+    }
+
+    /// The facts of a pass are on disk; each that could not be written is named.
+    fn handle_pass_recorded(&mut self, recorded: PassRecorded, now: Moment) {
+        self.handle_changed(recorded.changed, now);
+        if let Some((_, error)) = recorded.failed.first() {
+            let count = recorded.failed.len();
+            self.show_message(
+                format!("{count} of the pass not recorded: {}", format_record_error(error, now)),
+                true,
+                now,
+            );
+        }
+    }
+
+    fn handle_pass_refused(&mut self, refused: &PassRefusals, now: Moment) {
+        match refused.first() {
+            Some((_, error)) => self.handle_failed(error, now),
+            None => drop(self.pending.pop_front()),
         }
     }
 

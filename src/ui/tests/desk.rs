@@ -188,6 +188,8 @@ impl Window {
         for request in requests {
             match request {
                 Effect::Record(..)
+                | Effect::RecordPass(_)
+                | Effect::UndoPass(_)
                 | Effect::Retime(..)
                 | Effect::OpenPanels(_)
                 | Effect::ReadComparison
