@@ -49,6 +49,8 @@ pub enum Message {
     RecordPass,
     /// On so many boards.
     BoardCount(u8),
+    /// Put in a pass that nobody recorded.
+    OpenPassSheet,
     /// Move the cursor or the time just recorded to the left.
     Left,
     /// Move the cursor or the time just recorded to the right.
@@ -203,6 +205,8 @@ pub enum InputMode {
     Pots,
     /// To the list of what comes.
     Queue,
+    /// To a pass that is put in afterwards.
+    PassSheet,
     /// To panels side by side.
     Comparison,
     /// To the offer of another recipe.

@@ -23,6 +23,8 @@ mod objection;
 mod overlay;
 mod overlay_update;
 mod panel_form;
+mod pass;
+mod pass_sheet;
 mod pot_alarm;
 mod pots_overlay;
 mod pots_overlay_update;
@@ -43,6 +45,7 @@ pub use map_editor::{MapEditor, MapHint};
 pub use objection::PressObjection;
 pub use overlay::{ClockQuestion, FlawList, Overlay};
 pub use panel_form::PanelForm;
+pub use pass_sheet::PassSheet;
 pub use pots_overlay::{PotForm, PotsOverlay};
 pub use queue::{Caller, PotWish, QueueOverlay, QueuedCall};
 
@@ -83,6 +86,14 @@ pub struct Confirmation {
     pub lines: Vec<String>,
     /// What a second press does, in words: "Space again records it all the same".
     pub text: String,
+}
+
+impl Confirmation {
+    /// Whether that key answers it; any other takes it away.
+    fn is_answered_by(&self, message: &Message) -> bool {
+        let pass = matches!(message, Message::RecordDone | Message::Accept | Message::BoardCount(_));
+        self.message == *message || (self.message == Message::RecordPass && pass)
+    }
 }
 
 /// A word about the recording.
@@ -337,6 +348,7 @@ impl Model {
             Overlay::Pots(pots) => pots.input_mode(),
             Overlay::Sitting(sitting) => sitting.input_mode(),
             Overlay::Queue(_) => InputMode::Queue,
+            Overlay::PassSheet(_) => InputMode::PassSheet,
         }
     }
 
@@ -364,9 +376,7 @@ impl Model {
         self.detect_silent_gap(now);
         let message = press.message;
         self.end_time_steps_before(&message);
-        if self.confirmation.as_ref().is_some_and(|q| q.message != message) {
-            self.confirmation = None;
-        }
+        self.confirmation.take_if(|q| !q.is_answered_by(&message));
         if message == Message::Suspend {
             return vec![Effect::Suspend];
         }
@@ -382,6 +392,7 @@ impl Model {
             Overlay::Comparison(_) => self.update_comparison(&message),
             Overlay::Sitting(_) => self.update_sitting(&message, now),
             Overlay::Queue(_) => self.update_queue(&message, now),
+            Overlay::PassSheet(_) => self.update_pass_sheet(&message, now),
         }
     }
 

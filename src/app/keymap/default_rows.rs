@@ -20,6 +20,7 @@ const POTS: Modes = &[InputMode::Pots];
 const COMPARISON: Modes = &[InputMode::Comparison];
 const OFFER: Modes = &[InputMode::Offer];
 const QUEUE: Modes = &[InputMode::Queue];
+const SHEET: Modes = &[InputMode::PassSheet];
 const LIST: Modes = &[InputMode::List];
 const LISTS: Modes = &[InputMode::List, InputMode::Comparison];
 const SCROLLED: Modes = &[InputMode::List, InputMode::Comparison, InputMode::Queue];
@@ -73,6 +74,7 @@ pub static DEFAULT_ROWS: &[KeyRow] = &[
     // PageDown is what a slide remote sends for "on"; PageUp, its "back", does nothing by accident.
     records(KeyGroup::Recording, BENCH, Message::RecordDone, Bound(&[Char(' '), Enter, PageDown]), "the act at hand is done; in a wait it asks once more"),
     records(KeyGroup::Recording, BENCH, Message::RecordPass, Bound(&[Char('A')]), "the act at hand is done on all boards it is at hand on (asks once; a figure says on how many)"),
+    looks(KeyGroup::Recording, BENCH, Message::OpenPassSheet, Bound(&[Char('m')]), "put in coats that nobody recorded: boards down, coats across"),
     count(1, &[Char('1')]), count(2, &[Char('2')]), count(3, &[Char('3')]),
     count(4, &[Char('4')]), count(5, &[Char('5')]), count(6, &[Char('6')]),
     count(7, &[Char('7')]), count(8, &[Char('8')]), count(9, &[Char('9')]),
@@ -214,6 +216,18 @@ pub static DEFAULT_ROWS: &[KeyRow] = &[
     looks(KeyGroup::Typing, FORM, Message::Up, Bound(&[Up, BackTab]), "the field before"),
     looks(KeyGroup::Typing, FORM, Message::Down, Bound(&[Down, Tab]), "the field after"),
     looks(KeyGroup::Typing, FORM, Message::OpenSitting, Bound(&[F(2)]), "on an empty bench: look the finished panels over"),
+    looks(KeyGroup::Sheet, SHEET, Message::Up, Bound(&[Up]), "a minute later, a minute earlier"),
+    looks(KeyGroup::Sheet, SHEET, Message::Down, Bound(&[Down]), "a minute later, a minute earlier"),
+    looks(KeyGroup::Sheet, SHEET, Message::PageUp, Bound(&[PageUp]), "ten minutes later, or earlier"),
+    looks(KeyGroup::Sheet, SHEET, Message::PageDown, Bound(&[PageDown]), "ten minutes later, or earlier"),
+    looks(KeyGroup::Sheet, SHEET, Message::TypeChar(' '), Typed("0-9"), "a time, as in 1402"),
+    looks(KeyGroup::Sheet, SHEET, Message::Left, Bound(&[Left]), "the coat before, the coat after"),
+    looks(KeyGroup::Sheet, SHEET, Message::Right, Bound(&[Right]), "the coat before, the coat after"),
+    looks(KeyGroup::Sheet, SHEET, Message::NextPanel, Bound(&[Tab]), "the next board, the one before"),
+    looks(KeyGroup::Sheet, SHEET, Message::PreviousPanel, Bound(&[BackTab]), "the next board, the one before"),
+    looks(KeyGroup::Sheet, SHEET, Message::DeleteBackward, Bound(&[Backspace, Delete]), "not laid"),
+    records(KeyGroup::Sheet, SHEET, Message::Accept, Bound(&[Enter]), "record all of it, or nothing"),
+    records(KeyGroup::Sheet, SHEET, Message::Leave, Bound(&[Esc]), "back"),
     looks(KeyGroup::List, QUEUE, Message::Accept, Bound(&[Enter, Tab]), "show it"),
     looks(KeyGroup::List, QUEUE, Message::TypeChar(' '), Typed("letters"), "the first whose label begins so"),
     looks(KeyGroup::List, QUEUE, Message::DeleteBackward, Bound(&[Backspace]), "a letter less"),

@@ -41,6 +41,7 @@ impl Model {
             Message::MovePlaceLeft => self.move_place(-1),
             Message::MovePlaceRight => self.move_place(1),
             Message::RecordPass => self.record_pass(None, now),
+            Message::OpenPassSheet => self.open_pass_sheet(now),
             Message::BoardCount(boards) => self.record_pass(Some(boards), now),
             Message::Left => self.adjust_time(1, now),
             Message::Right => self.adjust_time(-1, now),
@@ -150,6 +151,9 @@ impl Model {
     }
 
     fn record_done(&mut self, now: Moment) -> Vec<Effect> {
+        if self.confirmation.as_ref().is_some_and(|q| q.message == Message::RecordPass) {
+            return self.record_pass(None, now);
+        }
         let Some(status) = self.panel_status(now) else { return self.open_form() };
         let Some(stage) = status.stage_to_record() else { return self.show_nothing_to_do(&status, now) };
         if self.ask_if_doubtful(&status, &Message::RecordDone, now) {

@@ -4,7 +4,7 @@ use super::Model;
 use super::effect::{Effect, PendingKind};
 use crate::app::message::Message;
 use crate::bench::{PassEntry, PassRecorded, PassRefusals, trusted_now};
-use crate::text::format_hhmm;
+use crate::text::{format_count, format_hhmm};
 use crate::units::{Moment, Span, Stamp};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::Stage;
@@ -134,7 +134,10 @@ impl Model {
                     self.turn_to_next_board(stage, now);
                 }
             }
-            Some(_) | None => self.last_press = None,
+            Some(_) | None => {
+                self.last_press = None;
+                self.show_message(format!("taken back on {}", format_count(written.len() as f64, "board")), false, now);
+            }
         }
         if !failed.is_empty() {
             self.show_message(format!("not everything is recorded: {}", failed.join("; ")), true, now);
@@ -142,9 +145,9 @@ impl Model {
     }
 
     /// Nothing of it is recorded.
-    pub(super) fn handle_pass_refused(&mut self, refusals: PassRefusals, now: Moment) {
+    pub(super) fn handle_pass_refused(&mut self, refusals: &PassRefusals, now: Moment) {
         self.pending.pop_front();
-        if self.note_sheet_refusals(&refusals) {
+        if self.note_sheet_refusals(refusals) {
             return;
         }
         let mut reasons: Vec<String> = refusals.iter().map(|(_, error)| error.to_string()).collect();

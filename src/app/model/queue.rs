@@ -82,8 +82,8 @@ impl Model {
         let mut calls: Vec<QueuedCall> = boards.collect();
         for call in self.pot_wishes(now) {
             // Before the first board that has longer to go.
-            let at = |q: &QueuedCall| if q.is_now { q.at.unwrap_or(now.wall).min(now.wall) } else { q.at.unwrap_or(Stamp::MAX) };
-            let place = calls.iter().position(|q| at(q) > at(&call)).unwrap_or(calls.len());
+            let comes_later = |q: &QueuedCall| !q.is_now && (call.is_now || q.at.is_none() || q.at > call.at);
+            let place = calls.iter().position(comes_later).unwrap_or(calls.len());
             calls.insert(place, call);
         }
         calls

@@ -106,31 +106,15 @@ impl Model {
                 }
             }
             PendingKind::Retime { min, .. } => self.update_recent_fact(&snapshots, min, now),
-            PendingKind::OpenPanels | PendingKind::ReadShelf | PendingKind::Pot | PendingKind::Inspection => {}
+            PendingKind::Pass(_)
+            | PendingKind::OpenPanels
+            | PendingKind::ReadShelf
+            | PendingKind::Pot
+            | PendingKind::Inspection => {}
         }
         self.replace_snapshots(snapshots);
         if let Some(stage) = pressed {
             self.turn_to_next_board(stage, now);
-        }
-    }
-
-    /// The facts of a pass are on disk; each that could not be written is named.
-    fn handle_pass_recorded(&mut self, recorded: PassRecorded, now: Moment) {
-        self.handle_changed(recorded.changed, now);
-        if let Some((_, error)) = recorded.failed.first() {
-            let count = recorded.failed.len();
-            self.show_message(
-                format!("{count} of the pass not recorded: {}", format_record_error(error, now)),
-                true,
-                now,
-            );
-        }
-    }
-
-    fn handle_pass_refused(&mut self, refused: &PassRefusals, now: Moment) {
-        match refused.first() {
-            Some((_, error)) => self.handle_failed(error, now),
-            None => drop(self.pending.pop_front()),
         }
     }
 
@@ -163,6 +147,7 @@ impl Model {
             | Overlay::Comparison(_)
             | Overlay::Clock(_)
             | Overlay::Queue(_)
+            | Overlay::PassSheet(_)
             | Overlay::Sitting(_) => {}
         }
     }
