@@ -47,7 +47,7 @@ pub use overlay::{ClockQuestion, FlawList, Overlay};
 pub use panel_form::PanelForm;
 pub use pass_sheet::PassSheet;
 pub use pots_overlay::{PotForm, PotsOverlay};
-pub use queue::{Caller, PotWish, QueueOverlay, QueuedCall};
+pub use queue::QueueOverlay;
 
 use super::key::Key;
 use super::keymap::Keymap;

@@ -6,11 +6,10 @@ use super::last_press::{LastPress, PressedFacts};
 use super::line_editor::{LineEditor, LinePurpose};
 use super::overlay::Overlay;
 use super::pots_overlay::PotsOverlay;
-use super::queue::{Caller, QueuedCall};
 use crate::app::message::{InputMode, Message};
 use crate::bench::{PotSurvey, Snapshot, choose_pot_for_coat, trusted_now};
 use crate::craft::materials::fillers::BulkDensities;
-use crate::units::{Id, Moment, Span};
+use crate::units::{Id, Moment};
 use crate::work::advice::fact_text::format_pot_fact;
 use crate::work::air::Air;
 use crate::work::panel::event::Stage;
@@ -22,9 +21,6 @@ use crate::work::pot::interruption::{self, GapConsequence, GapEvidence};
 use crate::work::pot::refusal::PotQuestion;
 use crate::work::story::{StoryEvent, StoryState};
 use std::sync::Arc;
-
-/// A pot's band counts down the last minutes before it wants something (assumed).
-const BAND_LEAD: Span = Span::from_s(20 * 60);
 
 impl Model {
     /// The same view, told what the maker's powders weigh.
@@ -110,19 +106,9 @@ impl Model {
         self.pots.chosen = chosen;
     }
 
-    /// The pot the band speaks of: the one that wants something soonest.
-    pub fn pot_in_band(&self, now: Moment) -> Option<QueuedCall> {
-        let wishes = self.pot_wishes(now).into_iter();
-        wishes.filter(|wish| wish.at.is_some_and(|at| at - now.wall <= BAND_LEAD)).min_by_key(|wish| wish.at)
-    }
-
     /// The pot the key of the bath is for: the one the band speaks of, else the current one.
     pub fn pot_for_bath_key(&self, now: Moment) -> Option<&Snapshot<Pot>> {
-        let in_band = self.pot_in_band(now).and_then(|wish| match wish.caller {
-            Caller::Pot(id, _) => Some(id),
-            Caller::Board(_) => None,
-        });
-        in_band.and_then(|id| self.find_pot(&id)).or_else(|| self.current_pot())
+        self.pot_in_band(now).and_then(|(id, ..)| self.find_pot(&id)).or_else(|| self.current_pot())
     }
 
     /// The key of the bath: that pot goes in, or comes out. Where several could be meant they are shown.

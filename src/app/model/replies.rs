@@ -7,7 +7,7 @@ use super::overlay::Overlay;
 use super::pots_overlay::PotsOverlay;
 use super::{MapHint, Model, RecentFact, STILL_SAVING, StatusMessage};
 use crate::app::comparison_model::ComparisonModel;
-use crate::bench::{PassRecorded, PassRefusals, RecordError, Snapshot};
+use crate::bench::{RecordError, Snapshot};
 use crate::text::format_hhmm;
 use crate::units::{Id, Moment, Span};
 use crate::work::advice::fact_text::format_fact as in_words;
