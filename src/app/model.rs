@@ -35,7 +35,7 @@ pub use alarm::Alarm;
 pub use effect::{Effect, Reply};
 pub use line_editor::LineEditor;
 pub use making_model::MakingModel;
-pub use map_editor::{MapEditor, MapHint};
+pub use map_editor::{MapEditor, MapHint, area_of_digit, find_lows_for};
 pub use overlay::{ClockQuestion, FlawList, Overlay};
 pub use panel_form::PanelForm;
 pub use pots_overlay::{PotForm, PotsOverlay};

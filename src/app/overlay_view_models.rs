@@ -25,6 +25,8 @@ pub struct MapViewModel {
     pub previous_areas: Option<Vec<Vec<Roughness>>>,
     /// Row from the top and column from the left, from 0.
     pub cursor: (usize, usize),
+    /// The digits of a number pad, each with the row and column of the area it goes to.
+    pub digits: Vec<(u8, (usize, usize))>,
     /// What is to be done here.
     pub hint: String,
     /// The keys worth naming.

@@ -27,7 +27,7 @@ use super::bench_view_model::{
 };
 use super::keymap::KeyHint;
 use super::message::{InputMode, Message};
-use super::model::Model;
+use super::model::{Model, find_lows_for};
 use crate::bench::{Snapshot, trusted_now};
 use crate::text::{self, UnitSystem, format_countdown, format_hhmm, format_weekday_hhmm, format_when, sanitize};
 use crate::units::{Moment, Span};
@@ -124,6 +124,7 @@ fn build_act(story: &PanelStory, hand: Option<Stage>, status: &PanelStatus, turn
         total: said.total_text.unwrap_or_default(),
         orientation: said.direction_text.unwrap_or_default().to_owned(),
         how: how.unwrap_or_default(),
+        lows: find_lows_for(&stage, story.panel()),
     }
 }
 
@@ -152,6 +153,7 @@ fn build_idle_act(status: &PanelStatus) -> ActViewModel {
         total: String::new(),
         orientation: String::new(),
         how: String::new(),
+        lows: None,
     }
 }
 

@@ -190,6 +190,16 @@ fn packet_tips(recipe: &Recipe) -> Vec<Tip> {
     tips
 }
 
+/// What is said while the board is prepared: size needs glue that has soaked, so it is put into water the evening before.
+/// `lead` is how the making is reached: "P, then f".
+pub fn soak_tonight_tip(recipe: &Recipe, glue_g: f64, water_ml: f64, lead: &str) -> Tip {
+    let (hours, glue) = (format_figure(recipe.size.soak_h), format_figure(glue_g));
+    let when = if recipe.size.soak_h >= 6.0 { "tonight" } else { "beforehand" };
+    let text =
+        format!("Soak glue {when}, {hours} h: {glue} g in {water_ml:.0} ml cold water. {lead} leads the making.");
+    Tip::new(text, RECIPE)
+}
+
 fn soak_tips(recipe: &Recipe) -> Vec<Tip> {
     let hours = format_figure(recipe.size.soak_h);
     vec![
