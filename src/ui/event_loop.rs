@@ -343,7 +343,9 @@ fn render_pots_overlay<Z: TimeZone<Offset: Display>>(
         PotsOverlay::List { at: cursor } => {
             render::render_page(&view_model::build_pots_page(model, *cursor, at), theme, buf)
         }
-        PotsOverlay::Advice => render::render_page(&view_model::build_advice_page(model, at), theme, buf),
+        PotsOverlay::Advice { offset } => {
+            render::render_page(&view_model::build_advice_page(model, *offset, at), theme, buf)
+        }
         PotsOverlay::Form(form) => {
             render::render_form(&view_model::build_form_view_model(model, &**form, at.now), theme, buf)
         }

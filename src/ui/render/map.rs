@@ -21,7 +21,7 @@ pub(super) fn render_map_in(view: &MapViewModel, theme: &Theme, buf: &mut Buffer
     canvas.draw_text(take_rows(area, 1), &view.title, Ink::Strong);
     let rest = skip_rows(area, if area.height > 12 { 2 } else { 1 });
     if area.width >= WIDE_COLUMNS && area.height >= WIDE_ROWS {
-        let side = (area.width / 3).clamp(26, 46);
+        let side = (area.width / 3).clamp(30, 60);
         let maps = take_columns(rest, area.width.saturating_sub(side + 2));
         render_maps(&mut canvas, maps, view);
         render_side(&mut canvas, skip_columns(rest, area.width - side), view);

@@ -271,7 +271,7 @@ fn at_the_check_space_never_means_clear() {
     w.press("Space Space Space Space");
     assert_eq!(w.made(), before);
     w.press("Enter");
-    assert!(w.shows("if nothing stays anywhere, press w"), "{}", w.screen(160, 48));
+    assert!(w.shows("press w (white all over)"), "{}", w.screen(160, 48));
     assert_eq!(w.made(), before);
     w.press("w");
     assert_eq!(w.made(), before + 1);
@@ -280,13 +280,13 @@ fn at_the_check_space_never_means_clear() {
 
 #[test]
 fn what_is_marked_grey_is_given_up_only_on_a_second_press() {
-    for (key, said) in [("w", "press w again to record white all over"), ("Esc", "press Esc again to give them up")] {
+    for (key, said) in [("w", "2 areas are marked grey; press w again to record"), ("Esc", "not recorded; press Esc")] {
         let dir = tempfile::tempdir().unwrap();
         let mut w = in_phase("check", dir.path());
         let before = w.made();
         w.press("Space 5 9");
         w.press(key);
-        assert!(w.shows(said) && w.shows("2 areas are marked grey"), "{}", w.screen(160, 48));
+        assert!(w.shows(said), "{}", w.screen(160, 48));
         // Another key in between takes the question away.
         w.press("Up");
         w.press(key);
