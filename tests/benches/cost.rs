@@ -90,6 +90,7 @@ fn view_of(told: Snapshot) -> Model {
             recipes: Vec::new(),
             shelf_ids: Vec::new(),
             keymap: Arc::default(),
+            hands: 1,
         },
     )
 }
