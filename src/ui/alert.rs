@@ -294,7 +294,7 @@ mod tests {
     #[cfg(unix)]
     #[test]
     fn a_command_is_told_by_arguments_and_by_variables() {
-        use crate::ui::stand_in::StandIn;
+        use crate::ui::tests::stand_in::StandIn;
         let told = |label: &str, arguments: &[&str]| {
             let stand_in = StandIn::new();
             let program = stand_in.program().into_string().unwrap();

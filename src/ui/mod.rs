@@ -9,8 +9,6 @@ pub mod saving_thread;
 mod screen;
 pub mod signals;
 pub mod sleep_inhibitor;
-#[cfg(all(test, unix))]
-mod stand_in;
 pub mod studio_thread;
 #[cfg(test)]
 mod tests;

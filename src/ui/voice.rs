@@ -130,10 +130,11 @@ pub fn clean_for_speech(sentence: &str) -> String {
     shown.trim_start_matches(|c: char| c == '-' || c.is_whitespace()).trim_end().to_owned()
 }
 
-#[cfg(all(test, unix))]
+#[cfg(unix)]
+#[cfg(test)]
 mod tests {
     use super::*;
-    use crate::ui::stand_in::StandIn;
+    use crate::ui::tests::stand_in::StandIn;
 
     #[test]
     fn a_sentence_is_one_clean_argument_whatever_it_holds() {
