@@ -260,7 +260,7 @@ fn undo_names_the_panel_and_takes_back_only_what_was_seen() {
     w.read_on();
     w.press("u");
     assert_eq!(w.facts(id).len(), before.len(), "it is named first");
-    assert!(w.shows("Wren: note - u again takes it back"), "{}", w.screen(160, 48));
+    assert!(w.shows("Wren: note: mine - u again takes it back"), "{}", w.screen(160, 48));
     w.press("u");
     assert_eq!(w.facts(id).last().map(String::as_str), Some("undone"));
 }
