@@ -66,6 +66,7 @@ impl Model {
             | Message::Paste(_)
             | Message::DeleteBackward
             | Message::DeleteForward
+            | Message::ClearText
             | Message::Suspend
             | Message::Pot(_)
             | Message::SetGrouping(_)
