@@ -368,15 +368,23 @@ fn render_overlay<Z: TimeZone<Offset: Display>>(
             render::render_sitting(&view_model::build_sitting_view_model(model, sitting, now), theme, buf)
         }
         Overlay::Map(map) => render::render_map(&view_model::build_map_view_model(model, map, now), theme, buf),
-        Overlay::Form(form) => render::render_form(&view_model::build_form_view_model(model, form, now), theme, buf),
-        Overlay::Line(line) => render::render_form(&view_model::build_form_view_model(model, line, now), theme, buf),
+        Overlay::Form(form) => {
+            render::render_form(&view_model::build_form_view_model(model, form, now, at.units), theme, buf)
+        }
+        Overlay::Line(line) => {
+            render::render_form(&view_model::build_form_view_model(model, line, now, at.units), theme, buf)
+        }
         Overlay::Pots(pots) => render_pots_overlay(model, pots, theme, at, buf),
         Overlay::Queue(queue) => render::render_page(&view_model::build_queue_page(model, queue, at), theme, buf),
         Overlay::PassSheet(sheet) => {
             render::render_pass_sheet(&view_model::build_pass_sheet(model, sheet, at), theme, buf)
         }
-        Overlay::Clock(asked) => render::render_form(&view_model::build_form_view_model(model, asked, now), theme, buf),
-        Overlay::Flaws(flaws) => render::render_form(&view_model::build_form_view_model(model, flaws, now), theme, buf),
+        Overlay::Clock(asked) => {
+            render::render_form(&view_model::build_form_view_model(model, asked, now, at.units), theme, buf)
+        }
+        Overlay::Flaws(flaws) => {
+            render::render_form(&view_model::build_form_view_model(model, flaws, now, at.units), theme, buf)
+        }
     }
 }
 
@@ -396,7 +404,7 @@ fn render_pots_overlay<Z: TimeZone<Offset: Display>>(
             render::render_page(&view_model::build_advice_page(model, *offset, at), theme, buf)
         }
         PotsOverlay::Form(form) => {
-            render::render_form(&view_model::build_form_view_model(model, &**form, at.now), theme, buf)
+            render::render_form(&view_model::build_form_view_model(model, &**form, at.now, at.units), theme, buf)
         }
         PotsOverlay::Making(making) => {
             render::render_making(&view_model::build_making_view_model(model, making, at), theme, buf)
