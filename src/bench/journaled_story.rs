@@ -37,7 +37,7 @@ impl fmt::Display for RecordError {
             RecordError::PotRefused(refusal) => refusal.fmt(f),
             RecordError::Journal(error) => error.fmt(f),
             RecordError::NoStory(id) => {
-                write!(f, "the journal of {id} has no readable beginning; see `sottile verify`")
+                write!(f, "the file of {id} has no readable beginning; see `sottile verify`")
             }
             RecordError::ProgramFault => f.write_str(
                 "recording has stopped, by a fault of the program; leave the bench and start again: what is shown then is on disk",

@@ -306,11 +306,14 @@ pub fn render_model<Z: TimeZone<Offset: Display>>(
     let now = at.now;
     match &model.overlay {
         Overlay::None | Overlay::Keys(_) => {
-            if let Some(bench) = view_model::build_bench_view_model(model, at) {
-                render::render_bench(&bench, theme, buf);
+            let bench = view_model::build_bench_view_model(model, at);
+            if let Some(bench) = &bench {
+                render::render_bench(bench, theme, buf);
             }
             if let Overlay::Keys(offset) = model.overlay {
-                render::render_keys(&view_model::build_keys_view_model(model.keymap(), offset), theme, buf);
+                let usable_now = bench.map(|bench| bench.keys).unwrap_or_default();
+                let keys = view_model::build_keys_view_model(model.keymap(), usable_now, offset);
+                render::render_keys(&keys, theme, buf);
             }
         }
         Overlay::Story(offset) => {
