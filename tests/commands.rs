@@ -293,7 +293,11 @@ fn the_usual_choices_of_a_new_panel_are_those_of_the_contract() {
     assert_eq!((ran.code, ran.out.as_str()), (Some(0), "wren\n"));
     assert!(!ran.err.to_lowercase().contains("zinc"), "what is taken by default is not warned of: {}", ran.err);
     let zinc = shop.run(&["new", "Robin", "--size", "400x300mm", "--recipe", "gypsum-zinc"]);
-    assert!(zinc.err.contains("caution") && zinc.err.to_lowercase().contains("zinc"), "words go to stderr: {}", zinc.err);
+    assert!(
+        zinc.err.contains("caution") && zinc.err.to_lowercase().contains("zinc"),
+        "words go to stderr: {}",
+        zinc.err
+    );
     let story = shop.show("wren");
     let is = |field: &str| story[field].as_str().unwrap().to_owned();
     assert_eq!(

@@ -73,7 +73,17 @@ fn keys(value: &Value, path: &str, expected: &str) {
 
 #[test]
 fn mix_by_hand() {
-    let mix = Place::new("").json(&["mix", "--recipe", "gypsum-zinc", "--size", "300x400x12mm", "--panels", "2", "--scoop", "30ml"]);
+    let mix = Place::new("").json(&[
+        "mix",
+        "--recipe",
+        "gypsum-zinc",
+        "--size",
+        "300x400x12mm",
+        "--panels",
+        "2",
+        "--scoop",
+        "30ml",
+    ]);
     check(
         &mix,
         &[

@@ -101,3 +101,27 @@ pub struct StoryLine {
     /// Whether it was taken back.
     pub undone: bool,
 }
+
+/// Coats that are put in afterwards: boards down, coats across.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct PassSheetViewModel {
+    /// What stands above it.
+    pub title: String,
+    /// The boards.
+    pub rows: Vec<PassSheetRow>,
+    /// Row and column of the cell the keys go to, from 0.
+    pub cursor: (usize, usize),
+    /// What is wrong, or rings; empty if nothing.
+    pub alert: String,
+    /// The keys worth naming.
+    pub keys: Vec<KeyHint>,
+}
+
+/// A board of the sheet.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct PassSheetRow {
+    /// Its block name.
+    pub name: String,
+    /// Each coat, and when it was laid: "14:02"; a dash where it was not.
+    pub cells: Vec<(String, String)>,
+}

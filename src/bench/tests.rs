@@ -20,7 +20,7 @@ fn recipe() -> Arc<Recipe> {
     Arc::new(shipped::find_shipped_recipe(shipped::DEFAULT_RECIPE_NAME).unwrap())
 }
 
-fn opening(label: &str, count: u16) -> PanelOpening {
+pub(super) fn opening(label: &str, count: u16) -> PanelOpening {
     PanelOpening {
         label: label.into(),
         size: Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None },
@@ -34,7 +34,7 @@ fn opening(label: &str, count: u16) -> PanelOpening {
 }
 
 /// A clock that moves two minutes on at each look.
-fn clock() -> impl Fn() -> Moment {
+pub(super) fn clock() -> impl Fn() -> Moment {
     let minutes = Cell::new(0);
     move || {
         minutes.set(minutes.get() + 2);
@@ -42,11 +42,11 @@ fn clock() -> impl Fn() -> Moment {
     }
 }
 
-fn id(text: &str) -> Id {
+pub(super) fn id(text: &str) -> Id {
     Id::new(text).unwrap()
 }
 
-fn story_on(shelf: &Shelf, panel: &Id) -> Option<Arc<PanelStory>> {
+pub(super) fn story_on(shelf: &Shelf, panel: &Id) -> Option<Arc<PanelStory>> {
     Bench::new(shelf.clone()).load(panel).ok()?.story
 }
 
@@ -289,10 +289,10 @@ fn the_rack_hides_nothing_whatever_was_recorded_since_it_was_kept() {
     assert_eq!(racked(), "wren-1 wren-2 robin", "an old rack copied over");
 }
 
-/// The bench reads the pots of late, those its panels name and their lines; a command that asks for all gets all. What it
+/// The bench reads the pots in use, those its panels name, the last that ended and their lines; a command that asks for all gets all. What it
 /// holds does not depend on whether a rack is kept.
 #[test]
-fn the_bench_holds_the_pots_of_late_and_what_belongs_to_them() {
+fn the_bench_holds_the_pots_its_panels_can_use_and_what_belongs_to_them() {
     let dir = tempfile::tempdir().unwrap();
     let now = clock();
     let day = |n: f64| Moment::from_wall(Stamp::from_ms(1_800_000_000_000) + Span::from_h(24.0 * n));
@@ -314,8 +314,12 @@ fn the_bench_holds_the_pots_of_late_and_what_belongs_to_them() {
     open("sibling", PotKind::Gesso, Some("old-size"), -39.0);
     open("gesso", PotKind::Gesso, Some("old-size"), -2.0);
     open("named", PotKind::Gesso, None, -60.0);
-    open("ended", PotKind::Size, None, -1.0);
-    bench.record_pot(&id("ended"), &PotAct::Empty, None, &|| day(-0.5)).unwrap();
+    for n in 1..=6 {
+        open(&format!("ended-{n}"), PotKind::Size, None, -8.0 + f64::from(n));
+    }
+    for n in 1..=6 {
+        bench.record_pot(&id(&format!("ended-{n}")), &PotAct::Empty, None, &|| day(f64::from(n) / 10.0 - 1.0)).unwrap();
+    }
     bench.open_panels(&opening("Wren", 1), &now).unwrap();
     let wren = id("wren");
     for n in 0..7 {
@@ -330,11 +334,11 @@ fn the_bench_holds_the_pots_of_late_and_what_belongs_to_them() {
         let ids = |told: &[Snapshot<Pot>]| told.iter().map(|t| t.id.to_string()).collect::<Vec<_>>().join(" ");
         assert!(bench.refresh_pots(then).is_empty());
         assert_eq!(ids(&bench.pot_snapshots()), ids(&at_hand));
-        assert_eq!(bench.load_pots().unwrap().len(), 6);
+        assert_eq!(bench.load_pots().unwrap().len(), 11);
         ids(&at_hand)
     };
     for what in ["a rack", "no rack"] {
-        assert_eq!(here(now()), "named old-size sibling gesso ended", "{what}");
+        assert_eq!(here(now()), "named old-size sibling ended-3 ended-4 ended-5 ended-6 gesso", "{what}");
         let _ = std::fs::remove_file(dir.path().join("rack.json"));
     }
     // The panel has coats from these.

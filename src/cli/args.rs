@@ -3,7 +3,7 @@
 use super::args_calculation::{BoardArgs, MixArgs};
 use super::args_pot::{AirArgs, PotSubcommand};
 use super::args_values::{flaw_parser, parse_grade, parse_millimetres, support_parser, word_parser};
-use crate::config::ColorMode;
+use crate::config::{ColorMode, HANDS_MAX};
 use crate::craft::materials::Support;
 use crate::craft::recipe::shipped::DEFAULT_RECIPE_NAME;
 use crate::craft::recipe::{Direction, Paint};
@@ -11,7 +11,7 @@ use crate::record::demo::{CrackCause, DEFAULT_PANELS};
 use crate::record::shelf::ACT_WORDS;
 use crate::review::GroupBy;
 use crate::text::UnitSystem;
-use crate::work::panel::event::{Flaw, Grain};
+use crate::work::panel::event::{Face, Flaw, Grain};
 use crate::work::panel::inspection::Crack;
 use clap::builder::TypedValueParser;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -78,6 +78,9 @@ pub enum Command {
         /// Panels to put on it; without any, every panel not yet finished
         #[arg(value_name = "PANEL")]
         panels: Vec<String>,
+        /// How many pairs of hands work at it; without this, as the settings say
+        #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=i64::from(HANDS_MAX)))]
+        hands: Option<u8>,
     },
     /// Opens panels and prints the id of each
     New(NewArgs),
@@ -225,7 +228,11 @@ pub enum MarkCommand {
         mass: String,
     },
     /// One more of the act last done
-    Extra,
+    Extra {
+        /// One more of what was last done on that face, whatever came after it
+        #[arg(long, value_parser = word_parser(&[Face::Front.name(), Face::Back.name()]).try_map(|w| Face::from_name(&w).ok_or("no such face")))]
+        face: Option<Face>,
+    },
     /// The act last done is to be done again
     Repeat {
         /// What was wrong

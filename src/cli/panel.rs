@@ -140,7 +140,7 @@ fn panel_act_from_args(bench: &Bench, act: &MarkCommand) -> Result<PanelAct, Cli
         MarkCommand::Dull => PanelAct::Dull,
         MarkCommand::Note { text } => PanelAct::Note(text.clone()),
         MarkCommand::Weigh { mass } => PanelAct::Weigh(parse_mass(mass).map_err(CliError::usage)?),
-        MarkCommand::Extra => PanelAct::Extra,
+        MarkCommand::Extra { face } => PanelAct::Extra(*face),
         MarkCommand::Repeat { why } => PanelAct::Repeat(*why),
         MarkCommand::Skip { why } => PanelAct::Skip(why.clone()),
         MarkCommand::Away => PanelAct::Away,

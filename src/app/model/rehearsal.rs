@@ -133,6 +133,7 @@ mod tests {
                 recipes: Vec::new(),
                 shelf_ids: Vec::new(),
                 keymap: Arc::default(),
+                hands: 1,
             },
         )
     }

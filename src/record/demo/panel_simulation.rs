@@ -226,7 +226,7 @@ impl PanelSimulation {
             Fate::Extra if self.is_front_laid(stage) => {
                 self.fate_is_done = true;
                 self.record(&PanelAct::Note(words::GRAIN.to_owned()), at, at)?;
-                self.record(&PanelAct::Extra, at, at + Span::from_s(20))?;
+                self.record(&PanelAct::Extra(None), at, at + Span::from_s(20))?;
             }
             Fate::RestEnded if phase == PanelPhase::Waiting && self.is_resting(at) => {
                 self.fate_is_done = true;

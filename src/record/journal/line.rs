@@ -23,8 +23,9 @@ pub const VERSION: u64 = 2;
 
 /// The version a line is written with: the lowest whose reader folds it rightly, so that an older program goes on with
 /// whatever it understands. A fact in the place of another came with version 2.
-const fn required_version<E>(entry: &Entry<E>) -> u64 {
-    if entry.replaces.is_some() { 2 } else { 1 }
+fn required_version<E: JournalEvent>(entry: &Entry<E>) -> u64 {
+    let of_place = if entry.replaces.is_some() { 2 } else { 1 };
+    entry.event.required_version().max(of_place)
 }
 
 /// The longest line, bytes, without its end.
@@ -66,6 +67,10 @@ pub trait JournalEvent: Clone + PartialEq {
     fn event_name(&self) -> &str;
     /// What an opening says of the thing; nothing for any other fact.
     fn header(&self) -> Option<Header<'_>>;
+    /// The lowest version whose reader folds this fact rightly.
+    fn required_version(&self) -> u64 {
+        1
+    }
     /// Writes the fact's own members.
     fn write_members(&self, to: &mut MemberWriter);
     /// Reads the fact of that word; nothing if the word is not known.

@@ -31,12 +31,31 @@ impl JournalEvent for PanelEvent {
         }
     }
 
+    fn required_version(&self) -> u64 {
+        match self {
+            PanelEvent::Extra { face: Some(_) } => 2,
+            PanelEvent::Extra { face: None }
+            | PanelEvent::Opened(_)
+            | PanelEvent::Started { .. }
+            | PanelEvent::Done(_)
+            | PanelEvent::Dull
+            | PanelEvent::Repeated { .. }
+            | PanelEvent::Skipped { .. }
+            | PanelEvent::Away
+            | PanelEvent::Back
+            | PanelEvent::Abandoned { .. }
+            | PanelEvent::Inspected(_)
+            | PanelEvent::Common(_) => 1,
+        }
+    }
+
     fn write_members(&self, to: &mut MemberWriter) {
         match self {
             PanelEvent::Opened(opened) => write_opened(opened, to),
             PanelEvent::Started { stage } => to.put("stage", &stage.map(StageKeys::from)),
             PanelEvent::Done(done) => write_done(done, to),
-            PanelEvent::Dull | PanelEvent::Extra | PanelEvent::Away | PanelEvent::Back => {}
+            PanelEvent::Dull | PanelEvent::Away | PanelEvent::Back => {}
+            PanelEvent::Extra { face } => to.put("face", &face.map(Face::name)),
             PanelEvent::Repeated { why } => to.put("why", why.name()),
             PanelEvent::Skipped { stage, why } => {
                 to.put("stage", &stage.map(StageKeys::from));
@@ -54,7 +73,7 @@ impl JournalEvent for PanelEvent {
             "started" => PanelEvent::Started { stage: parse_stage(from)? },
             "done" => PanelEvent::Done(Box::new(parse_done(from)?)),
             "dull" => PanelEvent::Dull,
-            "extra" => PanelEvent::Extra,
+            "extra" => PanelEvent::Extra { face: from.optional("face", |f| f.parse_text("face", Face::from_name))? },
             "repeated" => PanelEvent::Repeated { why: from.parse_text("why", Flaw::from_name)? },
             "skipped" => PanelEvent::Skipped { stage: parse_stage(from)?, why: from.text("why")?.to_owned() },
             "away" => PanelEvent::Away,

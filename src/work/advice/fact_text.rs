@@ -161,7 +161,11 @@ pub fn format_panel_event(event: &PanelEvent, stage: Option<&Stage>) -> String {
         PanelEvent::Started { stage: recorded } => of(recorded).map_or("begun".to_owned(), |s| format!("{s} begun")),
         PanelEvent::Done(done) => format_done(done, of(&done.stage)),
         PanelEvent::Dull => stage.map_or("the gloss gone: dull".to_owned(), |s| format!("{s} gone dull")),
-        PanelEvent::Extra => stage.map_or("one more added".to_owned(), |s| format!("one more added: {s}")),
+        PanelEvent::Extra { face } => match (stage, face) {
+            (Some(s), _) => format!("one more added: {s}"),
+            (None, Some(face)) => format!("one more added on the {}", face.name()),
+            (None, None) => "one more added".to_owned(),
+        },
         PanelEvent::Repeated { .. } => stage.map_or("to be done again".to_owned(), |s| format!("{s} to be done again")),
         PanelEvent::Skipped { stage: recorded, .. } => match of(recorded) {
             Some(s) if s.kind.ends_by_itself() => format!("{s} ended before its time"),
@@ -211,7 +215,7 @@ fn panel_event_reason(event: &PanelEvent) -> Option<String> {
         | PanelEvent::Started { .. }
         | PanelEvent::Done(_)
         | PanelEvent::Dull
-        | PanelEvent::Extra
+        | PanelEvent::Extra { .. }
         | PanelEvent::Away
         | PanelEvent::Back
         | PanelEvent::Inspected(_)

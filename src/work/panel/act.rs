@@ -1,7 +1,7 @@
 //! What a maker asks to have recorded, and how it becomes a fact: direction and wait are filled in from where the panel
 //! stood at that time.
 
-use super::event::{CheckMap, Flaw, PanelEvent, Stage, StageDone, Wait, WaitOrigin};
+use super::event::{CheckMap, Face, Flaw, PanelEvent, Stage, StageDone, Wait, WaitOrigin};
 use super::inspection::Inspection;
 use super::phase::PanelPhase;
 use super::refusal::PanelRefusal;
@@ -31,8 +31,8 @@ pub enum PanelAct {
     Note(String),
     /// The panel's weight.
     Weigh(Mass),
-    /// One more of the act last done.
-    Extra,
+    /// One more of what was last done on that face; without a face, of the act last done.
+    Extra(Option<Face>),
     /// The act last done is to be done again.
     Repeat(Flaw),
     /// Leave the act at hand out, or end the wait.
@@ -108,7 +108,7 @@ impl PanelStory {
             PanelAct::Dull => panel.build_dull()?,
             PanelAct::Note(text) => PanelEvent::Common(CommonEvent::Noted { text: validate_text(text)? }),
             PanelAct::Weigh(mass) => PanelEvent::Common(CommonEvent::Weighed { mass: *mass }),
-            PanelAct::Extra => PanelEvent::Extra,
+            PanelAct::Extra(face) => PanelEvent::Extra { face: *face },
             PanelAct::Repeat(why) => PanelEvent::Repeated { why: *why },
             PanelAct::Skip(reason) => {
                 PanelEvent::Skipped { stage: panel.skippable_stage(m), why: validate_text(reason)? }

@@ -221,8 +221,11 @@ pub enum PanelEvent {
     Done(Box<StageDone>),
     /// The gloss is gone from the last coat.
     Dull,
-    /// One more of the act last done is added.
-    Extra,
+    /// One more of an act done is added.
+    Extra {
+        /// One more of what was last done on that face; without it, of the act last done.
+        face: Option<Face>,
+    },
     /// The act last done is to be done again.
     Repeated {
         /// What was wrong.
@@ -265,7 +268,7 @@ impl StoryEvent for PanelEvent {
             PanelEvent::Started { .. } => "started",
             PanelEvent::Done(_) => "done",
             PanelEvent::Dull => "dull",
-            PanelEvent::Extra => "extra",
+            PanelEvent::Extra { .. } => "extra",
             PanelEvent::Repeated { .. } => "repeated",
             PanelEvent::Skipped { .. } => "skipped",
             PanelEvent::Away => "away",
@@ -283,7 +286,7 @@ impl StoryEvent for PanelEvent {
             PanelEvent::Started { .. }
             | PanelEvent::Done(_)
             | PanelEvent::Dull
-            | PanelEvent::Extra
+            | PanelEvent::Extra { .. }
             | PanelEvent::Repeated { .. }
             | PanelEvent::Skipped { .. }
             | PanelEvent::Away

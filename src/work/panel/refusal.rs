@@ -1,7 +1,7 @@
 //! Why a fact cannot be true, and what to do instead. Each is one sentence for the maker. What is merely unwise is
 //! recorded and told of afterwards.
 
-use super::event::{PanelCall, Stage};
+use super::event::{Face, PanelCall, Stage};
 use super::inspection::InspectionError;
 use crate::text::format_count;
 use crate::units::Stamp;
@@ -26,6 +26,8 @@ pub enum PanelRefusal {
     Abandoned,
     /// Nothing was done yet that could be repeated or added to.
     NothingDoneYet,
+    /// Nothing was done yet on that face that could be added to.
+    NothingDoneOnFace { face: Face },
     /// Something is under way.
     UnderWay { stage: Stage },
     /// No coat is drying.
@@ -70,6 +72,9 @@ impl fmt::Display for PanelRefusal {
             }
             PanelRefusal::Abandoned => f.write_str("this panel was given up; take that back first"),
             PanelRefusal::NothingDoneYet => f.write_str("nothing has been done on this panel yet"),
+            PanelRefusal::NothingDoneOnFace { face } => {
+                write!(f, "nothing has been done on the {} of this panel yet", face.name())
+            }
             PanelRefusal::UnderWay { stage } => {
                 write!(f, "{stage} is under way; record it as done, or take the start back, first")
             }

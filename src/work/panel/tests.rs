@@ -14,6 +14,8 @@ use crate::work::story::{CommonEvent, OrderRefusal, StoryEvent, StoryState};
 use proptest::prelude::*;
 use std::sync::Arc;
 
+mod grain;
+
 /// A short recipe of round figures (invented for the tests).
 fn recipe() -> Recipe {
     Recipe {
@@ -96,7 +98,7 @@ fn act(text: &str) -> PanelAct {
         "done" => PanelAct::Done { direction: None, pot: None, map: CheckMap::parse(rest) },
         "dull" => PanelAct::Dull,
         "note" => PanelAct::Note(rest.into()),
-        "extra" => PanelAct::Extra,
+        "extra" => PanelAct::Extra(Face::from_name(rest)),
         "repeat" => PanelAct::Repeat(Flaw::from_name(rest).unwrap()),
         "skip" => PanelAct::Skip("because".into()),
         "away" => PanelAct::Away,
@@ -586,7 +588,9 @@ fn any_act() -> impl Strategy<Value = PanelAct> {
         2 => Just(PanelAct::Done { direction: None, pot: None, map: CheckMap::parse("01/20") }),
         2 => Just(PanelAct::Dull),
         1 => Just(PanelAct::Note("x".into())),
-        1 => Just(PanelAct::Extra),
+        1 => Just(PanelAct::Extra(None)),
+        1 => Just(PanelAct::Extra(Some(Face::Front))),
+        1 => Just(PanelAct::Extra(Some(Face::Back))),
         1 => Just(PanelAct::Repeat(Flaw::Thin)),
         1 => Just(PanelAct::Skip("x".into())),
         1 => Just(PanelAct::Away),
@@ -673,7 +677,7 @@ fn long_story(facts: u64, coats: u64) -> PanelStory {
     for seq in 1..facts {
         let event = match seq {
             1 => PanelEvent::Done(Box::default()),
-            n if n <= coats => PanelEvent::Extra,
+            n if n <= coats => PanelEvent::Extra { face: None },
             n if n % 2 == 0 => PanelEvent::Started { stage: None },
             n => PanelEvent::Common(CommonEvent::Undone { takes_back: n - 1 }),
         };

@@ -96,7 +96,7 @@ fn events() -> Vec<PanelEvent> {
         PanelEvent::Dull,
         PanelEvent::Common(CommonEvent::Noted { text }),
         PanelEvent::Common(CommonEvent::Weighed { mass: Mass::from_g(0.1 + 0.2) }),
-        PanelEvent::Extra,
+        PanelEvent::Extra { face: None },
         PanelEvent::Repeated { why: Flaw::Lumpy },
         PanelEvent::Skipped { stage: None, why: "it was sealed".to_owned() },
         PanelEvent::Away,

@@ -108,6 +108,8 @@ fn over(w: &Window) -> String {
         Overlay::Form(_) => "[form]".to_owned(),
         Overlay::Comparison(_) => "[compare]".to_owned(),
         Overlay::Sitting(_) => "[sitting]".to_owned(),
+        Overlay::Queue(_) => "[queue]".to_owned(),
+        Overlay::PassSheet(_) => "[sheet]".to_owned(),
         Overlay::Clock(_) => "[clock]".to_owned(),
     }
 }

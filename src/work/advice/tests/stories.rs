@@ -106,7 +106,7 @@ fn a_story_is_told_fact_by_fact() {
         (143.0, PanelAct::Done { direction: Some(Direction::Horizontal), pot: None, map: None }),
         (144.0, PanelAct::Repeat(Flaw::Direction)),
         (150.0, PanelAct::done_as_planned()),
-        (151.0, PanelAct::Extra),
+        (151.0, PanelAct::Extra(None)),
         (152.0, PanelAct::Undo { seen: None }),
         (153.0, PanelAct::Skip("a hurry".into())),
         (170.0, PanelAct::done_as_planned()),
