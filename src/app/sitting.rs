@@ -15,7 +15,7 @@ use super::keymap::Keymap;
 use super::message::{InputMode, Message};
 use crate::bench::FinishedPanel;
 use crate::text::format_count;
-use crate::units::{Id, Stamp};
+use crate::units::{Id, NameKey, Stamp};
 use crate::work::advice::inspections::DueInspection;
 use crate::work::panel::inspection::Inspection;
 use answers::BoardAnswers;
@@ -87,9 +87,9 @@ impl SittingModel {
             state: BoardState::Open,
         };
         let mut boards: Vec<SittingBoard> = panels.into_iter().map(board).collect();
-        boards.sort_by(|a, b| {
-            let due = |b: &SittingBoard| b.due.filter(|d| d.is_due).map_or((1, Stamp::from_ms(0)), |d| (0, d.at));
-            (due(a), &a.panel.label, &a.panel.id).cmp(&(due(b), &b.panel.label, &b.panel.id))
+        boards.sort_by_cached_key(|b| {
+            let due = b.due.filter(|d| d.is_due).map_or((1, Stamp::from_ms(0)), |d| (0, d.at));
+            (due, NameKey(b.panel.label.clone()), b.panel.id.clone())
         });
         SittingModel {
             boards,

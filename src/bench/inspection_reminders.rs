@@ -5,7 +5,7 @@
 
 use super::Bench;
 use crate::record::shelf::{Drawer, Shelf};
-use crate::units::{Id, Moment, Stamp};
+use crate::units::{Id, Moment, NameKey, Stamp};
 use crate::work::advice::inspections::{self, DueInspection, due_inspection_after, reminder_period, story_inspections};
 use crate::work::panel::inspection::Inspection;
 use crate::work::panel::phase::PanelPhase;
@@ -165,7 +165,7 @@ impl InspectionReminders {
     pub fn due_panels(&self, now: Stamp) -> Vec<(&str, u32)> {
         let reminders = self.reminders.values().filter_map(|(_, reminder)| reminder.as_ref());
         let mut due: Vec<_> = reminders.filter_map(|r| Some((r.inspection_due(now)?, r))).collect();
-        due.sort_by(|(a, r), (b, s)| (a.at, &r.label, &r.id).cmp(&(b.at, &s.label, &s.id)));
+        due.sort_by(|(a, r), (b, s)| (a.at, NameKey(&r.label), &r.id).cmp(&(b.at, NameKey(&s.label), &s.id)));
         due.into_iter().map(|(due, r)| (r.label.as_str(), due.day)).collect()
     }
 

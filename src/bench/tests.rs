@@ -485,3 +485,17 @@ fn a_story_mended_while_the_bench_is_open_is_read_anew() {
         assert!(bench.snapshots()[0].damage.is_some(), "facts went, and nobody mended the file");
     }
 }
+
+#[test]
+fn panels_opened_together_stand_as_people_count() {
+    let dir = tempfile::tempdir().unwrap();
+    let now = clock();
+    let at = Some(now().wall);
+    let mut bench = Bench::new(Shelf::open(dir.path()));
+    bench.open_panels(&PanelOpening { at, ..opening("Wren", 12) }, &now).unwrap();
+    let mut bench = Bench::new(Shelf::open(dir.path()));
+    bench.load_rack(now()).unwrap();
+    let ids: Vec<_> = bench.snapshots().iter().map(|t| t.id.to_string()).collect();
+    assert_eq!(ids, (1..=12).map(|n| format!("wren-{n}")).collect::<Vec<_>>());
+    assert_eq!(bench.shelf().panel_ids().unwrap().iter().map(Id::to_string).collect::<Vec<_>>(), ids);
+}
