@@ -38,7 +38,7 @@ pub use air::AirRecorded;
 pub use inspection_reminders::{FinishedPanel, InspectionReminders, load_finished_panels};
 pub use journaled_story::{RecordError, Snapshot, trusted_now};
 pub use opening::{PanelOpening, PotOpening};
-pub use pass::{PassEntry, PassRecorded, PassRefusals};
+pub use pass::{PassEntry, PassFact, PassRecorded, PassRefusals};
 pub use pot_calls::find_due_pot_call;
 pub use pot_choice::choose_pot_for_coat;
 pub use pot_survey::PotSurvey;

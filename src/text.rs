@@ -25,7 +25,7 @@ pub use amount::{
     format_humidity, format_mass, format_temperature, format_volume, parse_humidity, parse_mass, parse_temperature,
     parse_volume,
 };
-pub use count::{format_count, format_times};
+pub use count::{format_count, format_number_word, format_times};
 pub use file_error::FileError;
 pub use nearest::find_nearest_word;
 pub use number::format_number;

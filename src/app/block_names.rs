@@ -70,6 +70,17 @@ fn number_equals(names: Vec<String>) -> Vec<String> {
     given
 }
 
+/// The most letters of a line of block letters at 80 columns.
+const LINE_MAX: usize = 16;
+
+/// A name and words in one line of block letters; without the name, or the word MIN, where the line would be too long.
+pub fn fit_block_line(name: &str, words: &str) -> String {
+    let shorter = words.replace(" MIN ", " ");
+    let lines = [format!("{name} {words}"), format!("{name} {shorter}"), words.to_owned()];
+    let fits = |line: &String| line.trim().chars().count() <= LINE_MAX;
+    lines.iter().find(|line| fits(line)).unwrap_or(&shorter).trim().to_owned()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

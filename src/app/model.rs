@@ -6,28 +6,34 @@
 //! Plain types, which need no model: `effect` what is asked and answered, `overlay` what lies over the bench, made of
 //! `line_editor`, `map_editor`, `panel_form`, `pots_overlay` and `making_model`; `alarm` a call that rings. What is
 //! done with them: `bench_update` the keys of the bench, `overlay_update`, `pots_overlay_update`, `making_update` and
-//! `sitting_update` those of what lies over it, `pots_update` the pots beside it, `recent_fact` the time of what was
-//! just recorded, `replies` what came of effects, `tick` what time brings, `pot_alarm` the calls of pots, `rehearsal`
+//! `sitting_update` those of what lies over it, `round` which board is shown and which comes next, `queue` what comes over
+//! all, `pots_update` the pots beside it, `last_press` what was recorded last, `recent_fact` its time, `replies` what came of effects, `tick` what time brings, `pot_alarm` the calls of pots, `rehearsal`
 //! the bench on a hurried clock.
 
 mod alarm;
 mod bench_update;
 mod clock_check;
 mod effect;
+mod last_press;
 mod line_editor;
 mod making_model;
 mod making_update;
 mod map_editor;
+mod objection;
 mod overlay;
 mod overlay_update;
 mod panel_form;
+mod pass;
+mod pass_sheet;
 mod pot_alarm;
 mod pots_overlay;
 mod pots_overlay_update;
 mod pots_update;
+mod queue;
 mod recent_fact;
 mod rehearsal;
 mod replies;
+mod round;
 mod sitting_update;
 mod tick;
 
@@ -36,15 +42,18 @@ pub use effect::{Effect, Reply};
 pub use line_editor::LineEditor;
 pub use making_model::MakingModel;
 pub use map_editor::{MapEditor, MapHint};
+pub use objection::PressObjection;
 pub use overlay::{ClockQuestion, FlawList, Overlay};
 pub use panel_form::PanelForm;
+pub use pass_sheet::PassSheet;
 pub use pots_overlay::{PotForm, PotsOverlay};
+pub use queue::QueueOverlay;
 
 use super::key::Key;
 use super::keymap::Keymap;
 use super::message::{InputMode, KeyPress, Message};
 use crate::bench::PotSurvey;
-use crate::bench::{RecordError, RecordRequest, Snapshot, StudioKnowledge, trusted_now};
+use crate::bench::{RecordError, Snapshot, StudioKnowledge, trusted_now};
 use crate::config::QuietHours;
 use crate::craft::recipe::Recipe;
 use crate::units::{Id, Moment, Span, Stamp};
@@ -54,6 +63,8 @@ use crate::work::panel::phase::PanelStatus;
 use crate::work::panel::story::PanelStory;
 use crate::work::pot::interruption::GapConsequence;
 use effect::{PendingEffect, PendingKind};
+use last_press::LastPress;
+use round::RoundModel;
 use std::collections::VecDeque;
 use std::sync::Arc;
 
@@ -71,8 +82,18 @@ const MESSAGE_TIMEOUT: Span = Span::from_s(12);
 pub struct Confirmation {
     message: Message,
     since: Moment,
-    /// The words: "4 min early".
+    /// The question in block letters, at most two lines: "8 EARLY", "AGAIN?".
+    pub lines: Vec<String>,
+    /// What a second press does, in words: "Space again records it all the same".
     pub text: String,
+}
+
+impl Confirmation {
+    /// Whether that key answers it; any other takes it away.
+    fn is_answered_by(&self, message: &Message) -> bool {
+        let pass = matches!(message, Message::RecordDone | Message::Accept | Message::BoardCount(_));
+        self.message == *message || (self.message == Message::RecordPass && pass)
+    }
 }
 
 /// A word about the recording.
@@ -135,8 +156,6 @@ pub struct PotsModel {
     is_loaded: bool,
     /// The pots the maker chose, the last chosen last; at most one of a kind.
     chosen: Vec<Id>,
-    /// The fact last pressed, where it was a pot's.
-    last_fact: Option<(Id, u64)>,
     /// What a gap in the work means, until it is put away.
     gap_meanings: Vec<GapConsequence>,
     /// The beginning of the last gap told of.
@@ -203,6 +222,10 @@ pub struct Model {
     raised_calls: Vec<(Id, PanelCall, u64)>,
     /// The pots and the air.
     pots: PotsModel,
+    /// The round over several boards.
+    round: RoundModel,
+    /// What this window recorded last.
+    last_press: Option<LastPress>,
 }
 
 impl Model {
@@ -238,6 +261,8 @@ impl Model {
             rehearsal: None,
             raised_calls: Vec::new(),
             pots: PotsModel::default(),
+            round: RoundModel::default(),
+            last_press: None,
         }
         .with_pot_panels()
     }
@@ -322,6 +347,8 @@ impl Model {
             Overlay::Map(_) => InputMode::Map,
             Overlay::Pots(pots) => pots.input_mode(),
             Overlay::Sitting(sitting) => sitting.input_mode(),
+            Overlay::Queue(_) => InputMode::Queue,
+            Overlay::PassSheet(_) => InputMode::PassSheet,
         }
     }
 
@@ -349,9 +376,7 @@ impl Model {
         self.detect_silent_gap(now);
         let message = press.message;
         self.end_time_steps_before(&message);
-        if self.confirmation.as_ref().is_some_and(|q| q.message != message) {
-            self.confirmation = None;
-        }
+        self.confirmation.take_if(|q| !q.is_answered_by(&message));
         if message == Message::Suspend {
             return vec![Effect::Suspend];
         }
@@ -366,6 +391,8 @@ impl Model {
             Overlay::Pots(_) => self.update_pots(&message, now),
             Overlay::Comparison(_) => self.update_comparison(&message),
             Overlay::Sitting(_) => self.update_sitting(&message, now),
+            Overlay::Queue(_) => self.update_queue(&message, now),
+            Overlay::PassSheet(_) => self.update_pass_sheet(&message, now),
         }
     }
 
@@ -392,8 +419,14 @@ impl Model {
         self.status_message = Some(StatusMessage { text, urgent: loud, since: now });
     }
 
-    fn ask_confirmation(&mut self, action: Message, text: String, now: Moment) {
-        self.confirmation = Some(Confirmation { message: action, since: now, text });
+    /// Asks for a second press, beside what lies over the bench.
+    fn ask_confirmation(&mut self, message: Message, text: String, now: Moment) {
+        self.ask_in_block_letters(message, Vec::new(), text, now);
+    }
+
+    /// Asks for a second press on the bench, to be read across the room.
+    fn ask_in_block_letters(&mut self, message: Message, lines: Vec<String>, text: String, now: Moment) {
+        self.confirmation = Some(Confirmation { message, since: now, lines, text });
     }
 
     fn take_confirmation(&mut self, message: &Message) -> bool {
@@ -413,8 +446,7 @@ impl Model {
 
     fn record_act(&mut self, act: PanelAct, seen: Option<Stage>, now: Moment) -> Vec<Effect> {
         let Some(id) = self.shown_panel().map(|p| p.id.clone()) else { return Vec::new() };
-        let what = PendingKind::from_act(&act, seen);
-        self.request_effect(Effect::Record(id, RecordRequest { act, at: None, expected_stage: seen }), what, now)
+        self.record_act_on(id, act, seen, now)
     }
 
     /// Lets go of what has been shown for long enough.

@@ -4,11 +4,12 @@ use super::effect::Effect;
 use super::line_editor::{LineEditor, LinePurpose};
 use super::map_editor::MapEditor;
 use super::overlay::{FlawList, Overlay};
+use crate::app::block_names::fit_block_line;
 use super::{Model, PendingKind, PotsOverlay};
 use crate::app::message::Message;
 use crate::bench::trusted_now;
 use crate::text::format_lateness;
-use crate::units::Moment;
+use crate::units::{Moment, Span};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::StageKind;
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
@@ -22,7 +23,7 @@ impl Model {
             Message::RecordDone | Message::Accept => self.record_done(now),
             Message::RecordStart => self.record_start(now),
             Message::RecordDull => self.record_act(PanelAct::Dull, self.stage_at_hand(), now),
-            Message::Undo => self.undo_last_fact(now),
+            Message::Undo => self.undo_last_press(now),
             Message::WriteNote => self.open_line(LinePurpose::Note),
             Message::EnterWeight => self.open_line(LinePurpose::Weight),
             Message::Skip => {
@@ -34,8 +35,14 @@ impl Model {
             Message::TurnDirection => self.turn_direction(now),
             Message::ToggleAway => self.toggle_away(now),
             Message::OpenForm => self.open_form(),
-            Message::NextPanel => self.switch_panel(1),
-            Message::PreviousPanel => self.switch_panel(-1),
+            Message::NextPanel => self.step_to_board(1, now),
+            Message::PreviousPanel => self.step_to_board(-1, now),
+            Message::ShowQueue => self.open_queue(),
+            Message::MovePlaceLeft => self.move_place(-1),
+            Message::MovePlaceRight => self.move_place(1),
+            Message::RecordPass => self.record_pass(None, now),
+            Message::OpenPassSheet => self.open_pass_sheet(now),
+            Message::BoardCount(boards) => self.record_pass(Some(boards), now),
             Message::Left => self.adjust_time(1, now),
             Message::Right => self.adjust_time(-1, now),
             Message::ShowKeys => self.open_overlay(Overlay::Keys(0)),
@@ -129,23 +136,12 @@ impl Model {
         self.open_overlay(Overlay::Form(self.new_panel_form()))
     }
 
-    /// The next panel that can be read, that many steps on.
-    fn switch_panel(&mut self, by: isize) -> Vec<Effect> {
-        let panels = self.snapshots.len() as isize;
-        let at = |n: isize| (self.shown_index as isize + by * n).rem_euclid(panels) as usize;
-        let next = (1..=panels).map(at).find(|i| self.snapshots.get(*i).is_some_and(|t| t.story.is_some()));
-        if let Some(next) = next.filter(|next| *next != self.shown_index) {
-            self.shown_index = next;
-            self.direction_turned = false;
-        }
-        Vec::new()
-    }
-
     /// Leaves the bench; while something is still being saved only on a second press.
     pub(super) fn leave_bench(&mut self, now: Moment) -> Vec<Effect> {
         if self.busy && !self.take_confirmation(&Message::Leave) {
-            self.ask_confirmation(
+            self.ask_in_block_letters(
                 Message::Leave,
+                vec!["STILL SAVING".to_owned(), "LEAVE?".to_owned()],
                 "the last press is still being saved - press again to leave all the same".to_owned(),
                 now,
             );
@@ -155,10 +151,17 @@ impl Model {
     }
 
     fn record_done(&mut self, now: Moment) -> Vec<Effect> {
+        if self.confirmation.as_ref().is_some_and(|q| q.message == Message::RecordPass) {
+            return self.record_pass(None, now);
+        }
         let Some(status) = self.panel_status(now) else { return self.open_form() };
         let Some(stage) = status.stage_to_record() else { return self.show_nothing_to_do(&status, now) };
-        if self.ask_if_early(&status, &Message::RecordDone, now) {
+        if self.ask_if_doubtful(&status, &Message::RecordDone, now) {
             return Vec::new();
+        }
+        if status.asks_grain {
+            // No grain shows: the next act is at hand, and that is written for every window.
+            return self.record_act(PanelAct::Start, Some(stage), now);
         }
         if stage.kind == StageKind::Check {
             let map = self.story().and_then(|s| MapEditor::from_panel(s.panel()));
@@ -187,39 +190,33 @@ impl Model {
     fn record_start(&mut self, now: Moment) -> Vec<Effect> {
         let Some(status) = self.panel_status(now) else { return Vec::new() };
         let Some(stage) = status.stage_to_record() else { return self.show_nothing_to_do(&status, now) };
-        if self.ask_if_early(&status, &Message::RecordStart, now) {
+        if self.ask_if_doubtful(&status, &Message::RecordStart, now) {
             return Vec::new();
         }
         self.record_act(PanelAct::Start, Some(stage), now)
     }
 
-    /// In a wait the first press only says how early it is; the second records.
-    fn ask_if_early(&mut self, status: &PanelStatus, message: &Message, now: Moment) -> bool {
-        let Some(left) = status.early_by() else { return false };
+    /// Where something speaks against the press, the first only says what; the second records.
+    fn ask_if_doubtful(&mut self, status: &PanelStatus, message: &Message, now: Moment) -> bool {
+        let early = status.early_by().map(|left| self.early_question(left));
+        let objection = self.find_objection(status, now).map(|objection| {
+            (vec![objection.word().to_owned(), "AGAIN?".to_owned()], objection.to_string())
+        });
+        let Some((lines, text)) = objection.or(early) else { return false };
         if self.take_confirmation(message) {
             return false;
         }
-        let early = match left {
-            left if left > TOLERANCE => format_lateness(-left),
-            left => format!("{:.0} s early", left.seconds().ceil()),
-        };
-        self.ask_confirmation(message.clone(), format!("{early} - press again to record it all the same"), now);
+        self.ask_in_block_letters(message.clone(), lines, format!("{text} - press again to record it all the same"), now);
         true
     }
 
-    /// Takes the last fact back, and no other: the one that stood last when the key was pressed.
-    fn undo_last_fact(&mut self, now: Moment) -> Vec<Effect> {
-        if let Some(effects) = self.undo_last_pot_fact(now) {
-            return effects;
-        }
-        let Some(story) = self.story() else { return Vec::new() };
-        match story.last_standing_entry().map(|e| e.seq) {
-            Some(seq) => self.record_act(PanelAct::Undo { seen: Some(seq) }, None, now),
-            None => {
-                self.show_message(format!("{}: nothing is left to take back", self.label()), false, now);
-                Vec::new()
-            }
-        }
+    fn early_question(&self, left: Span) -> (Vec<String>, String) {
+        let words = match left {
+            left if left > TOLERANCE => format_lateness(-left),
+            left => format!("{:.0} s early", left.seconds().ceil()),
+        };
+        let name = self.shown_panel().map(|t| self.block_name(&t.id)).unwrap_or_default();
+        (vec![fit_block_line(&name, &words.to_uppercase()), "AGAIN?".to_owned()], words)
     }
 
     fn turn_direction(&mut self, now: Moment) -> Vec<Effect> {

@@ -117,6 +117,8 @@ pub(super) struct PendingEffect {
 pub(super) enum PendingKind {
     /// An act done, of that stage where the maker saw one.
     Done(Option<Stage>),
+    /// An act done on several boards, of the stage pressed last.
+    Pass(Stage),
     /// Any other fact.
     OtherFact,
     /// The time of that stage's fact, so many minutes earlier.

@@ -53,7 +53,7 @@ impl Model {
             let key = self.bench_key(&Message::Undo);
             let name = if target.name.is_empty() { "TAKE BACK".to_owned() } else { format!("UNDO {}", target.name) };
             let text = format!("{} - {key} again takes it back", target.what);
-            self.ask_confirmation(Message::Undo, vec![name, "AGAIN?".to_owned()], text, now);
+            self.ask_in_block_letters(Message::Undo, vec![name, "AGAIN?".to_owned()], text, now);
             return Vec::new();
         }
         match target.facts {
@@ -101,6 +101,11 @@ impl Model {
         }
     }
 
+    /// Whether the last press was a pot's.
+    pub(super) fn is_last_press_of_pot(&self) -> bool {
+        self.last_press.as_ref().is_some_and(|press| matches!(press.facts, PressedFacts::Pot(..)))
+    }
+
     fn target_of_boards(&self, facts: Vec<(Id, u64)>, is_named_first: bool) -> Option<UndoTarget> {
         let (id, seq) = facts.last()?;
         let story = self.find_board(id)?.story.as_ref()?;
@@ -124,6 +129,12 @@ impl Model {
         let fact = entry.filter(|e| e.event.can_be_taken_back()).map(|e| (snapshot.id.clone(), e.seq));
         self.last_press =
             fact.map(|fact| LastPress { facts: PressedFacts::Boards(vec![fact]), at: now, is_overtaken: false });
+    }
+
+    /// The facts of a pass are on disk: they go back together.
+    pub(super) fn note_pass(&mut self, facts: Vec<(Id, u64)>, now: Moment) {
+        let press = LastPress { facts: PressedFacts::Boards(facts.clone()), at: now, is_overtaken: false };
+        self.last_press = (!facts.is_empty()).then_some(press);
     }
 
     /// The name of whoever the key takes something back from, in capitals, and whether it is asked first.

@@ -100,7 +100,8 @@ impl Model {
             Message::Up | Message::Left => self.go_to_step(making.step.previous(), now),
             Message::Down | Message::Right => self.go_to_step(making.step.next(), now),
             Message::Pot(PotCommand::Undo) => {
-                if let Some(effects) = self.undo_last_pot_fact(now) {
+                if self.is_last_press_of_pot() {
+                    let effects = self.undo_last_press(now);
                     if let Overlay::Pots(PotsOverlay::Making(making)) = &mut self.overlay {
                         making.is_undo_pending = true;
                     }

@@ -3,7 +3,9 @@
 use super::line_editor::LineEditor;
 use super::map_editor::MapEditor;
 use super::panel_form::PanelForm;
+use super::pass_sheet::PassSheet;
 use super::pots_overlay::PotsOverlay;
+use super::queue::QueueOverlay;
 use crate::app::comparison_model::ComparisonModel;
 use crate::app::sitting::SittingModel;
 use crate::units::{Moment, Stamp};
@@ -32,6 +34,10 @@ pub enum Overlay {
     Comparison(Box<ComparisonModel>),
     /// A look over the finished panels.
     Sitting(Box<SittingModel>),
+    /// A pass that nobody recorded, being put in.
+    PassSheet(Box<PassSheet>),
+    /// What comes, in order, over all boards and pots.
+    Queue(QueueOverlay),
     /// Whether the clock is right.
     Clock(ClockQuestion),
 }

@@ -32,6 +32,8 @@ impl Model {
             | Overlay::Form(_)
             | Overlay::Pots(_)
             | Overlay::Comparison(_)
+            | Overlay::Queue(_)
+            | Overlay::PassSheet(_)
             | Overlay::Sitting(_) => KEYS_MAX,
         };
         let (Overlay::Keys(offset) | Overlay::Story(offset)) = &mut self.overlay else { return Vec::new() };

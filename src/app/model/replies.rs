@@ -7,7 +7,7 @@ use super::overlay::Overlay;
 use super::pots_overlay::PotsOverlay;
 use super::{MapHint, Model, RecentFact, STILL_SAVING, StatusMessage};
 use crate::app::comparison_model::ComparisonModel;
-use crate::bench::{PassRecorded, PassRefusals, RecordError, Snapshot};
+use crate::bench::{RecordError, Snapshot};
 use crate::text::format_hhmm;
 use crate::units::{Id, Moment, Span};
 use crate::work::advice::fact_text::format_fact as in_words;
@@ -86,11 +86,18 @@ impl Model {
             self.status_message = None;
         }
         self.confirmation = None;
-        self.note_panel_fact(matches!(what, PendingKind::Done(_)));
+        match (what, snapshots.first()) {
+            (PendingKind::Done(_) | PendingKind::OtherFact, Some(pressed)) => self.note_board_press(pressed, now),
+            (PendingKind::Done(_) | PendingKind::OtherFact, None) => self.last_press = None,
+            (_, _) => {}
+        }
+        let mut pressed = None;
         match what {
             PendingKind::Done(stage) => {
+                self.close_gap();
                 self.close_saved_overlay();
                 self.recent_fact = snapshots.first().and_then(|t| find_recent_fact(t, stage?, now));
+                pressed = stage;
             }
             PendingKind::OtherFact => {
                 self.close_saved_overlay();
@@ -99,28 +106,15 @@ impl Model {
                 }
             }
             PendingKind::Retime { min, .. } => self.update_recent_fact(&snapshots, min, now),
-            PendingKind::OpenPanels | PendingKind::ReadShelf | PendingKind::Pot | PendingKind::Inspection => {}
+            PendingKind::Pass(_)
+            | PendingKind::OpenPanels
+            | PendingKind::ReadShelf
+            | PendingKind::Pot
+            | PendingKind::Inspection => {}
         }
         self.replace_snapshots(snapshots);
-    }
-
-    /// The facts of a pass are on disk; each that could not be written is named.
-    fn handle_pass_recorded(&mut self, recorded: PassRecorded, now: Moment) {
-        self.handle_changed(recorded.changed, now);
-        if let Some((_, error)) = recorded.failed.first() {
-            let count = recorded.failed.len();
-            self.show_message(
-                format!("{count} of the pass not recorded: {}", format_record_error(error, now)),
-                true,
-                now,
-            );
-        }
-    }
-
-    fn handle_pass_refused(&mut self, refused: &PassRefusals, now: Moment) {
-        match refused.first() {
-            Some((_, error)) => self.handle_failed(error, now),
-            None => drop(self.pending.pop_front()),
+        if let Some(stage) = pressed {
+            self.turn_to_next_board(stage, now);
         }
     }
 
@@ -152,6 +146,8 @@ impl Model {
             | Overlay::Pots(_)
             | Overlay::Comparison(_)
             | Overlay::Clock(_)
+            | Overlay::Queue(_)
+            | Overlay::PassSheet(_)
             | Overlay::Sitting(_) => {}
         }
     }
@@ -169,6 +165,9 @@ impl Model {
                 let event = &entry.event;
                 let made = event.can_be_taken_back()
                     || matches!(event.as_common(), Some(CommonEvent::Undone { .. } | CommonEvent::Unknown { .. }));
+                if made {
+                    self.note_press_elsewhere();
+                }
                 if made && shown.as_ref() == Some(&new.id) {
                     by_hand = Some(in_words(story, entry).text);
                 }

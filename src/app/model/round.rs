@@ -7,11 +7,10 @@ use super::Model;
 use super::effect::Effect;
 use super::overlay::Overlay;
 use crate::app::block_names::block_names;
-use crate::bench::trusted_now;
 use crate::units::{Id, Moment, Span};
 use crate::work::panel::event::{Stage, StageKind};
-use crate::work::panel::phase::{PanelPhase, PanelStatus};
-use crate::work::panel::state::Panel;
+use crate::work::panel::phase::PanelPhase;
+use crate::work::panel::story::PanelStory;
 use crate::work::plan::queue::board_order;
 
 /// The order in which boards are gone through stays for this long after the last step.
@@ -54,18 +53,20 @@ impl Model {
 
     /// The places of the boards in the order in which they want somebody, the most pressing first.
     pub fn board_order(&self, now: Moment) -> Vec<usize> {
-        let readable: Vec<(usize, &Panel)> =
-            self.snapshots.iter().enumerate().filter_map(|(i, t)| Some((i, t.story.as_ref()?.panel()))).collect();
-        let boards: Vec<(Id, &Panel, PanelStatus)> = self
-            .snapshots
-            .iter()
-            .filter_map(|t| {
-                let story = t.story.as_ref()?;
-                Some((t.id.clone(), story.panel(), story.panel().status(trusted_now(story, now))))
-            })
-            .collect();
+        let readable: Vec<usize> = (0..self.snapshots.len()).filter(|i| self.snapshots[*i].story.is_some()).collect();
+        let boards = self.board_statuses(now);
         let order = board_order(&boards, self.round.pass_kind);
-        order.into_iter().filter_map(|i| readable.get(i).map(|(at, _)| *at)).collect()
+        order.into_iter().filter_map(|i| readable.get(i).copied()).collect()
+    }
+
+    /// The kind of the act pressed last.
+    pub(super) fn pass_kind(&self) -> Option<StageKind> {
+        self.round.pass_kind
+    }
+
+    /// The minutes an act of that kind takes on that board.
+    pub(super) fn act_minutes(&self, story: &PanelStory, kind: StageKind) -> f64 {
+        self.studio.learned.work_minutes(kind, story.panel().opened())
     }
 
     /// Whether the board on the screen is due or begun, and so in the hand.

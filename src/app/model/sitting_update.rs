@@ -32,6 +32,8 @@ impl Model {
             | Overlay::Map(_)
             | Overlay::Pots(_)
             | Overlay::Comparison(_)
+            | Overlay::Queue(_)
+            | Overlay::PassSheet(_)
             | Overlay::Sitting(_) => false,
         };
         if free {
@@ -119,6 +121,8 @@ impl Model {
             | Overlay::Map(_)
             | Overlay::Form(_)
             | Overlay::Pots(_)
+            | Overlay::Queue(_)
+            | Overlay::PassSheet(_)
             | Overlay::Comparison(_) => self.show_message(format!("{id}: not recorded: {reason}"), true, now),
         }
     }

@@ -3,8 +3,8 @@
 
 use super::alarm::{Alarm, PATTERN_BEATS};
 use super::effect::Effect;
+use super::overlay::Overlay;
 use super::{ClockEvents, Model};
-use crate::app::message::Message;
 use crate::bench::{RecordError, find_due_call, trusted_now};
 use crate::config::QuietHours;
 use crate::units::{Entry, Id, Moment, Span};
@@ -33,6 +33,7 @@ impl Model {
     /// `awake_ms` is a clock that stands still while the machine sleeps, where the platform has one.
     pub fn tick(&mut self, now: Moment, awake_ms: Option<i64>) -> Vec<Effect> {
         self.studio.reminders.update_due(now.wall);
+        self.open_on_most_pressing(now);
         self.expire_messages(now);
         let mut effects = self.detect_clock_events(now, awake_ms);
         effects.extend(self.check_clock(now));
@@ -93,19 +94,32 @@ impl Model {
 
     /// Takes a press for the quieting of whatever rings. Returns whether anything did.
     pub(super) fn quiet_alarms(&mut self, now: Moment) -> bool {
-        let Some(alarm) = self.ringing_alarms().last().map(|a| (*a).clone()) else { return false };
+        let Some(alarm) = self.find_most_pressing_alarm(now) else { return false };
         let shown = self.shown_panel().is_some_and(|p| p.id == alarm.id);
         let next = alarm.next_step_hint(self.keymap());
-        let words = match shown || alarm.pot_call.is_some() {
+        let turns = !shown && alarm.pot_call.is_none() && self.overlay == Overlay::None && !self.is_board_in_hand(now);
+        let caller = self.snapshots.iter().position(|t| t.id == alarm.id).filter(|_| turns);
+        if let Some(at) = caller {
+            self.show_board(at);
+        }
+        let words = match shown || caller.is_some() || alarm.pot_call.is_some() {
             _ if alarm.is_elsewhere => {
                 format!("quiet here, the bell is in another window - {next}")
             }
             true => format!("quiet now - {next}"),
-            false => format!("quiet now - {} shows {}, {next}", self.bench_key(&Message::NextPanel), alarm.label),
+            false => format!("quiet now - then {}", self.block_name(&alarm.id)),
         };
         self.alarms.retain(|a| !a.is_ringing);
         self.show_message(words, false, now);
         true
+    }
+
+    /// Of what rings, what wants somebody first.
+    fn find_most_pressing_alarm(&self, now: Moment) -> Option<Alarm> {
+        let order = self.board_order(now);
+        let place = |a: &Alarm| order.iter().position(|at| self.snapshots[*at].id == a.id);
+        let ringing = self.alarms.iter().filter(|a| a.is_ringing);
+        ringing.min_by_key(|a| (std::cmp::Reverse(Alarm::count_strokes(a.call)), place(a))).cloned()
     }
 
     /// Raises the calls that are due, and lets those ring that are to.
