@@ -30,6 +30,7 @@ pub(super) fn opening(label: &str, count: u16) -> PanelOpening {
         recipe: recipe(),
         count,
         at: None,
+        witness: false,
     }
 }
 
@@ -306,6 +307,7 @@ fn the_bench_holds_the_pots_of_late_and_what_belongs_to_them() {
             size_ml: None,
             lot: None,
             at: None,
+            for_group: None,
         };
         bench.open_pot(&pot, &|| day(at)).unwrap();
     };
@@ -355,6 +357,7 @@ fn a_coat_names_the_pot_it_can_only_have_come_from() {
         size_ml: None,
         lot: None,
         at: None,
+        for_group: None,
     };
     bench.open_pot(&pot("Size", PotKind::Size), &now).unwrap();
     bench.open_pot(&pot("Gesso", PotKind::Gesso), &now).unwrap();

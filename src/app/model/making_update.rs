@@ -184,6 +184,7 @@ impl Model {
             size_ml: None,
             lot: None,
             at: None,
+            for_group: None,
         })
     }
 

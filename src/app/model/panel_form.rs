@@ -106,6 +106,7 @@ impl PanelForm {
             recipe: Arc::clone(recipe?),
             count: 1,
             at: None,
+            witness: false,
         })
     }
 }

@@ -98,6 +98,7 @@ impl PotForm {
             size_ml,
             lot,
             at: None,
+            for_group: None,
         })
     }
 }
