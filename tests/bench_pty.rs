@@ -52,7 +52,7 @@ fn enter_alone_opens_a_first_panel() {
     let mut screen = Screen::bench(&shop);
     screen.shows("A panel for the bench").shows("Wren").keys("\r").shows("Enter keep it").press("\r");
     screen.lacks("A panel for the bench").shows("Pencil the name").shows("then size 1 of 2 on the front");
-    assert_eq!(shop.show("wren")["recipe"], "gypsum-zinc");
+    assert_eq!(shop.show("wren")["recipe"], "gypsum-titanium");
     screen.keys("q");
     assert_eq!(screen.end(), 0);
     shop.sound();

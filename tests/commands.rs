@@ -296,7 +296,7 @@ fn the_usual_choices_of_a_new_panel_are_those_of_the_contract() {
     let is = |field: &str| story[field].as_str().unwrap().to_owned();
     assert_eq!(
         (is("support"), is("recipe"), is("paint"), is("grain")),
-        ("birch-plywood".into(), "gypsum-zinc".into(), "oil".into(), "width".into())
+        ("birch-plywood".into(), "gypsum-titanium".into(), "oil".into(), "width".into())
     );
     assert_eq!(story["size"]["thickness_mm"], Value::Null);
 }

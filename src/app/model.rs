@@ -41,8 +41,7 @@ pub use alarm::Alarm;
 pub use effect::{Effect, Reply};
 pub use line_editor::LineEditor;
 pub use making_model::MakingModel;
-pub use map_editor::{MapEditor, MapHint};
-pub use objection::PressObjection;
+pub use map_editor::{MapEditor, MapHint, area_of_digit, find_lows_for};
 pub use overlay::{ClockQuestion, FlawList, Overlay};
 pub use panel_form::PanelForm;
 pub use pass_sheet::PassSheet;
@@ -305,6 +304,10 @@ impl Model {
     /// Why nothing is recorded any more, if so.
     pub fn recording_fault(&self) -> Option<&RecordError> {
         self.recording_fault.as_ref()
+    }
+    /// How many pairs of hands lay the coats.
+    pub fn hands(&self) -> usize {
+        1
     }
     /// The recipes a form may choose from.
     pub fn recipes(&self) -> &[Arc<Recipe>] {

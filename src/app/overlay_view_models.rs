@@ -25,6 +25,8 @@ pub struct MapViewModel {
     pub previous_areas: Option<Vec<Vec<Roughness>>>,
     /// Row from the top and column from the left, from 0.
     pub cursor: (usize, usize),
+    /// The digits of a number pad, each with the row and column of the area it goes to.
+    pub digits: Vec<(u8, (usize, usize))>,
     /// What is to be done here.
     pub hint: String,
     /// The keys worth naming.
@@ -87,4 +89,28 @@ pub struct StoryLine {
     pub why: String,
     /// Whether it was taken back.
     pub undone: bool,
+}
+
+/// Coats that are put in afterwards: boards down, coats across.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct PassSheetViewModel {
+    /// What stands above it.
+    pub title: String,
+    /// The boards.
+    pub rows: Vec<PassSheetRow>,
+    /// Row and column of the cell the keys go to, from 0.
+    pub cursor: (usize, usize),
+    /// What is wrong, or rings; empty if nothing.
+    pub alert: String,
+    /// The keys worth naming.
+    pub keys: Vec<KeyHint>,
+}
+
+/// A board of the sheet.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct PassSheetRow {
+    /// Its block name.
+    pub name: String,
+    /// Each coat, and when it was laid: "14:02"; a dash where it was not.
+    pub cells: Vec<(String, String)>,
 }

@@ -5,6 +5,7 @@ use super::args_pot::{AirArgs, PotSubcommand};
 use super::args_values::{flaw_parser, parse_grade, parse_millimetres, support_parser, word_parser};
 use crate::config::ColorMode;
 use crate::craft::materials::Support;
+use crate::craft::recipe::shipped::DEFAULT_RECIPE_NAME;
 use crate::craft::recipe::{Direction, Paint};
 use crate::record::demo::{CrackCause, DEFAULT_PANELS};
 use crate::record::shelf::ACT_WORDS;
@@ -157,7 +158,7 @@ pub struct NewArgs {
     #[arg(long, value_name = "NAME", default_value = "birch-plywood", value_parser = support_parser())]
     pub support: Support,
     /// A recipe's name, or a recipe file
-    #[arg(long, value_name = "NAME|FILE", default_value = "gypsum-zinc")]
+    #[arg(long, value_name = "NAME|FILE", default_value = DEFAULT_RECIPE_NAME)]
     pub recipe: String,
     /// What will be painted on it
     #[arg(long, default_value = "oil", value_parser = word_parser(Paint::WORDS).try_map(|w| Paint::from_name(&w).ok_or("no such paint")))]
@@ -460,7 +461,7 @@ pub struct RehearseArgs {
     #[arg(long, value_name = "N", default_value_t = 60, value_parser = clap::value_parser!(u32).range(1..=3600))]
     pub pace: u32,
     /// A recipe's name, or a recipe file
-    #[arg(long, value_name = "NAME|FILE", default_value = "gypsum-zinc")]
+    #[arg(long, value_name = "NAME|FILE", default_value = DEFAULT_RECIPE_NAME)]
     pub recipe: String,
 }
 

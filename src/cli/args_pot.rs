@@ -40,7 +40,7 @@ pub struct PotNewArgs {
     /// The pot of size it is poured from
     #[arg(long, value_name = "POT")]
     pub from: Option<String>,
-    /// A recipe's name, or a recipe file; without it, that of the pot it is poured from, else gypsum-zinc
+    /// A recipe's name, or a recipe file; without it, that of the pot it is poured from, else gypsum-titanium
     #[arg(long, value_name = "NAME|FILE")]
     pub recipe: Option<String>,
     /// How much size: all of it, or what goes into the gesso, ml

@@ -305,15 +305,35 @@ pub fn render_model<Z: TimeZone<Offset: Display>>(
     at: &ViewContext<'_, Z>,
     buf: &mut Buffer,
 ) {
-    let now = at.now;
     match &model.overlay {
-        Overlay::None | Overlay::Keys(_) => {
+        Overlay::None => {
             if let Some(bench) = view_model::build_bench_view_model(model, at) {
                 render::render_bench(&bench, theme, buf);
             }
-            if let Overlay::Keys(offset) = model.overlay {
-                render::render_keys(&view_model::build_keys_view_model(model.keymap(), offset), theme, buf);
+        }
+        overlay => {
+            let (call, is_now) = view_model::format_soonest_call(model, at.now);
+            render::render_over_call(&call, is_now, theme, buf, |buf| render_overlay(model, overlay, theme, at, buf));
+        }
+    }
+}
+
+/// Draws what lies over the bench.
+fn render_overlay<Z: TimeZone<Offset: Display>>(
+    model: &Model,
+    overlay: &Overlay,
+    theme: &Theme,
+    at: &ViewContext<'_, Z>,
+    buf: &mut Buffer,
+) {
+    let now = at.now;
+    match overlay {
+        Overlay::None => {}
+        Overlay::Keys(offset) => {
+            if let Some(bench) = view_model::build_bench_view_model(model, at) {
+                render::render_bench(&bench, theme, buf);
             }
+            render::render_keys(&view_model::build_keys_view_model(model.keymap(), *offset), theme, buf);
         }
         Overlay::Story(offset) => {
             render::render_story(&view_model::build_story_view_model(model, *offset, at), theme, buf)
@@ -328,6 +348,10 @@ pub fn render_model<Z: TimeZone<Offset: Display>>(
         Overlay::Form(form) => render::render_form(&view_model::build_form_view_model(model, form, now), theme, buf),
         Overlay::Line(line) => render::render_form(&view_model::build_form_view_model(model, line, now), theme, buf),
         Overlay::Pots(pots) => render_pots_overlay(model, pots, theme, at, buf),
+        Overlay::Queue(queue) => render::render_page(&view_model::build_queue_page(model, queue, at), theme, buf),
+        Overlay::PassSheet(sheet) => {
+            render::render_pass_sheet(&view_model::build_pass_sheet(model, sheet, at), theme, buf)
+        }
         Overlay::Clock(asked) => render::render_form(&view_model::build_form_view_model(model, asked, now), theme, buf),
         Overlay::Flaws(flaws) => render::render_form(&view_model::build_form_view_model(model, flaws, now), theme, buf),
     }
@@ -345,7 +369,9 @@ fn render_pots_overlay<Z: TimeZone<Offset: Display>>(
         PotsOverlay::List { at: cursor } => {
             render::render_page(&view_model::build_pots_page(model, *cursor, at), theme, buf)
         }
-        PotsOverlay::Advice => render::render_page(&view_model::build_advice_page(model, at), theme, buf),
+        PotsOverlay::Advice { offset } => {
+            render::render_page(&view_model::build_advice_page(model, *offset, at), theme, buf)
+        }
         PotsOverlay::Form(form) => {
             render::render_form(&view_model::build_form_view_model(model, &**form, at.now), theme, buf)
         }

@@ -180,6 +180,7 @@ pub static DEFAULT_ROWS: &[KeyRow] = &[
     looks(KeyGroup::Making, POTS, Message::Down, Bound(&[Down]), "the step or the pot before, the one after"),
     looks(KeyGroup::Making, POTS, Message::Left, Bound(&[Left]), "the step or the pot before, the one after"),
     looks(KeyGroup::Making, POTS, Message::Right, Bound(&[Right]), "the step or the pot before, the one after"),
+    looks(KeyGroup::Making, POTS, Message::ShowAdvice, Bound(&[Char('i')]), "where each line of the making comes from"),
     looks(KeyGroup::Making, POTS, Message::Home, Bound(&[Home]), "the first pot, the last"),
     looks(KeyGroup::Making, POTS, Message::End, Bound(&[End]), "the first pot, the last"),
 

@@ -71,6 +71,11 @@ impl Alarm {
         }
     }
 
+    /// Whether a board wants its next act, or to be looked at.
+    pub fn is_board_call(&self) -> bool {
+        self.pot_call.is_none() && self.call != PanelCall::Pot
+    }
+
     /// Whether it is that call of that pot's own.
     pub(super) fn is_pot_call(&self, id: &Id, call: pot::event::PotCall) -> bool {
         self.id == *id && self.pot_call == Some(call)

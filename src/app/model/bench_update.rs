@@ -57,7 +57,7 @@ impl Model {
             Message::ToggleBath => self.toggle_bath(now),
             Message::ShowPots => self.show_pots(),
             Message::EnterAir => self.open_air_line(),
-            Message::ShowAdvice => self.open_overlay(Overlay::Pots(PotsOverlay::Advice)),
+            Message::ShowAdvice => self.open_overlay(Overlay::Pots(PotsOverlay::Advice { offset: 0 })),
             Message::DismissGap => self.dismiss_gap(),
             Message::Up
             | Message::Down

@@ -24,14 +24,18 @@ pub enum PotsOverlay {
     /// A batch being made.
     Making(MakingModel),
     /// What is to be known before the coat at hand, and where it comes from.
-    Advice,
+    Advice {
+        /// How many lines are scrolled away at the top.
+        offset: usize,
+    },
 }
 
 impl PotsOverlay {
     /// Where the keys go.
     pub const fn input_mode(&self) -> InputMode {
         match self {
-            PotsOverlay::List { .. } | PotsOverlay::Making(_) | PotsOverlay::Advice => InputMode::Pots,
+            PotsOverlay::List { .. } | PotsOverlay::Making(_) => InputMode::Pots,
+            PotsOverlay::Advice { .. } => InputMode::List,
             PotsOverlay::Form(_) => InputMode::Form,
         }
     }

@@ -5,7 +5,9 @@ use super::status_line::{build_status_line, format_ringing, is_saving_shown};
 use crate::app::form::{Form, InputField};
 use crate::app::keymap::{KeyGroup, KeyHint, Keymap};
 use crate::app::message::{InputMode, Message};
-use crate::app::model::{ClockQuestion, FlawList, LineEditor, MapEditor, Model, Overlay, PanelForm, PotForm};
+use crate::app::model::{
+    ClockQuestion, FlawList, LineEditor, MapEditor, Model, Overlay, PanelForm, PotForm, area_of_digit,
+};
 use crate::app::overlay_view_models::{
     FormField, FormViewModel, KeysViewModel, MapViewModel, StoryLine, StoryViewModel,
 };
@@ -88,12 +90,13 @@ pub fn build_map_view_model(model: &Model, map: &MapEditor, now: Moment) -> MapV
         areas: map.areas.clone(),
         previous_areas: map.previous_areas.clone(),
         cursor: map.cursor,
+        digits: (1..=9).map(|digit| (digit, area_of_digit(digit, map.areas.len(), map.areas[0].len()))).collect(),
         hint: find_urgent_text(model, now).unwrap_or_else(|| map.hint.describe(model.keymap())),
         keys: vec![
-            key(&areas, "area"),
             key(&[Message::Advance], "none, some, much"),
-            key(&[Message::Accept], "record"),
             key(&[Message::ClearMap], "white all over"),
+            key(&[Message::Accept], "record"),
+            key(&areas, "area"),
             key(&[Message::Leave], "not yet"),
         ],
     }

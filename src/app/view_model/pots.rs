@@ -1,6 +1,6 @@
 //! The pots in a few lines beside the bench, the air, and the pages of the pots.
 
-use super::advice_page::build_forecast_paragraph;
+use super::advice_page::{build_forecast_paragraph, build_soak_tip};
 use super::context::ViewContext;
 use super::status_line::format_alert;
 use crate::app::bench_view_model::PotLines;
@@ -177,12 +177,18 @@ pub(super) fn format_remark(model: &Model, now: Moment) -> String {
     let (first, more, put_away) = match (model.gap_meanings(), &remarks[..]) {
         ([first, more @ ..], _) => (first.to_string(), more.len() + remarks.len(), true),
         ([], [first, more @ ..]) => (first.to_string(), more.len(), false),
-        ([], []) => return String::new(),
+        ([], []) => return format_soak_remark(model, now),
     };
     let more = if more > 0 { format!("{more} more") } else { "where from".to_owned() };
     let key = |message| model.keymap().label(&message, InputMode::Bench);
     let put_away = if put_away { format!(", {} puts it away", key(Message::DismissGap)) } else { String::new() };
     format!("({}: {more}{put_away}) {first}", key(Message::ShowAdvice))
+}
+
+/// While the board is prepared: the glue that has to soak.
+fn format_soak_remark(model: &Model, now: Moment) -> String {
+    let hand = model.panel_status(now).and_then(|status| status.stage_shown());
+    build_soak_tip(model, hand).map_or_else(String::new, |tip| tip.text.into_owned())
 }
 
 /// The pots, and the one under the cursor in full.
@@ -234,6 +240,7 @@ pub fn build_pots_page<Z: TimeZone<Offset: Display>>(
         choices: list.iter().map(choice).collect(),
         cursor,
         paragraphs,
+        offset: 0,
         alert: format_alert(model, at.now),
         keys: model.keymap().screen_hints(InputMode::Pots, KeyGroup::PotList),
     }

@@ -7,8 +7,8 @@ use crate::app::block_names::fit_block_line;
 use crate::app::message::{InputMode, Message};
 use crate::app::model::{Alarm, Model};
 use crate::bench::trusted_now;
-use crate::text::{capitalize, format_countdown};
-use crate::units::{Id, Moment, Span, Stamp};
+use crate::text::format_countdown;
+use crate::units::Moment;
 use crate::work::advice::{stages, wait_calls};
 use crate::work::panel::event::PanelCall;
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
@@ -31,13 +31,19 @@ pub(super) fn build_places(model: &Model, now: Moment) -> Vec<PlaceViewModel> {
         let status = story.panel().status(trusted_now(story, now));
         let is_due = matches!(status.phase, PanelPhase::Ready | PanelPhase::Working);
         Some(PlaceViewModel {
-            name: capitalize(&name.to_lowercase()),
+            name: capitalize(&name),
             time: format_board_time(&status),
             is_shown: at == model.shown_index(),
             is_due,
         })
     };
     names.into_iter().enumerate().filter_map(place).collect()
+}
+
+/// A block name as it stands among small letters.
+fn capitalize(name: &str) -> String {
+    let mut letters = name.chars();
+    letters.next().map_or_else(String::new, |first| first.to_string() + &letters.as_str().to_lowercase())
 }
 
 /// When a board wants somebody.
@@ -68,7 +74,7 @@ pub(super) fn build_queue_item(model: &Model, entry: &QueueEntry, now: Moment) -
     match entry.act {
         QueuedAct::Board(stage) => {
             let name = model.block_name(&entry.id);
-            let name = if name.is_empty() { entry.label.clone() } else { capitalize(&name.to_lowercase()) };
+            let name = if name.is_empty() { entry.label.clone() } else { capitalize(&name) };
             QueueItem {
                 name,
                 what: stage.to_string(),
@@ -99,13 +105,15 @@ const fn pot_word(need: PotNeed) -> &'static str {
     }
 }
 
-/// The soonest call over all, in words: "next: Bay coat 4, 2:10". Empty where nothing comes.
-pub(super) fn format_soonest_call(model: &Model, now: Moment) -> String {
+/// What stays in sight under whatever lies over the bench: the soonest call over all, in words, and whether its time has
+/// come. Empty where nothing comes.
+pub fn format_soonest_call(model: &Model, now: Moment) -> (String, bool) {
     let entries = model.queue(now);
-    let Some(entry) = entries.first() else { return String::new() };
+    let Some(entry) = entries.first() else { return (String::new(), false) };
     let item = build_queue_item(model, entry, now);
     let what = if item.is_pot { item.what.to_lowercase() } else { item.what };
-    format!("next: {} {what}, {}", item.name, item.time)
+    let way = item.direction.map_or_else(String::new, |way| format!(", {}", way.name()));
+    (format!("{}: {what}{way}, {}", item.name, item.time), item.is_now)
 }
 
 /// The pot's own band.
@@ -215,6 +223,3 @@ pub(super) fn build_session_lines<Z: TimeZone<Offset: Display>>(model: &Model, a
     }
     lines
 }
-
-#[allow(unused)]
-fn _unused(_: Id, _: Span, _: Stamp) {}

@@ -18,8 +18,10 @@ mod map;
 mod page;
 mod panel_outline;
 mod partial_redraw;
+mod pass_sheet;
 mod sitting;
 mod small_layout;
+mod soonest_call;
 mod story;
 
 #[cfg(test)]
@@ -34,6 +36,8 @@ pub use keys::render_keys;
 pub use making::render_making;
 pub use map::render_map;
 pub use page::render_page;
+pub use pass_sheet::render_pass_sheet;
 pub use partial_redraw::RenderCache;
 pub use sitting::render_sitting;
+pub use soonest_call::render_over_call;
 pub use story::render_story;

@@ -77,6 +77,7 @@ pub fn waiting() -> BenchViewModel {
             total: "of 6".into(),
             orientation: "the long way".into(),
             how: "thin, one pass, do not go back in".into(),
+            lows: None,
         },
         urgency: Urgency::Counting,
         timer: Some(TimerViewModel { seconds: 437, kind: TimerKind::Remaining, progress: Some(0.51) }),
@@ -319,6 +320,7 @@ fn plain(kind: StageKind, verb: &str, object: &str, how: &str) -> ActViewModel {
         total: String::new(),
         orientation: String::new(),
         how: how.into(),
+        lows: None,
     }
 }
 
@@ -387,6 +389,8 @@ pub fn scrape() -> BenchViewModel {
     scene.act.orientation = "across".into();
     scene.timer = Some(TimerViewModel { seconds: 1260, kind: TimerKind::Elapsed, progress: None });
     scene.due = "under way since 10:02".into();
+    use Roughness::{Much, None as Level, Some as Low};
+    scene.act.lows = Some(vec![vec![Level, Low, Level], vec![Much, Level, Level], vec![Level, Level, Low]]);
     scene
 }
 
@@ -569,8 +573,15 @@ pub fn map_view() -> MapViewModel {
         areas: vec![vec![None, None, Some], vec![None, Much, None], vec![Some, None, None]],
         previous_areas: Option::Some(vec![vec![Some, Much, Much], vec![None, Much, Some], vec![Some, Some, None]]),
         cursor: (1, 1),
+        digits: (1..=9).map(|d| (d, (2 - usize::from(d - 1) / 3, usize::from(d - 1) % 3))).collect(),
         hint: "Where does grey stay after wiping? Any left means another light round.".into(),
-        keys: vec![key("arrows", "move"), key("0 1 2", "none some much"), key("Enter", "record"), key("Esc", "leave")],
+        keys: vec![
+            key("Space", "none, some, much"),
+            key("w", "white all over"),
+            key("Enter", "record"),
+            key("arrows 1-9", "area"),
+            key("Esc", "not yet"),
+        ],
     }
 }
 

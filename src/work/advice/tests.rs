@@ -5,7 +5,7 @@ use super::fact_text;
 use super::lateness::{current_wait_tip, earliness_tip, lateness_tip};
 use super::offers::wait_offers;
 use super::rehearsal::{rehearsal_line, time_passing_line};
-use super::stages::stage_tips;
+use super::stages::{stage_tips, turn_over_tip};
 use super::wait_calls::{is_night_silent, wait_calls};
 use super::words::{BLOCK_LETTERS_MAX, act_words, direction_on_board, format_past};
 use super::{CautionLine, LINE_MAX, Tip};
@@ -173,7 +173,7 @@ fn the_tips_name_what_the_craft_names() {
             "prepare both",
             recipe(),
             none,
-            &["name and an arrow on the back", "every edge now, before size", "degrease"][..],
+            &["name and an arrow on the back", "on tape on an edge", "every edge now, before size", "degrease"][..],
         ),
         ("size front 1/1", recipe(), none, &["Hot and thin", "must not shine"]),
         ("cure both", recipe(), due, &["not before tomorrow at 14:05"]),
@@ -209,6 +209,26 @@ fn the_tips_name_what_the_craft_names() {
         let lower = text.to_lowercase();
         for words in said {
             assert!(lower.contains(&words.to_lowercase()), "{told_of}: no \"{words}\" in\n{text}");
+        }
+    }
+}
+
+#[test]
+fn a_board_is_turned_over_before_the_first_coat_of_its_back() {
+    for (of, recipe, says) in [
+        ("size front 1/2", recipe(), None),
+        ("size back 1/2", recipe(), Some("Wet front down")),
+        ("size back 2/2", recipe(), Some("Wet front down")),
+        ("coat front 1/6 h", recipe(), None),
+        ("coat back 1/6 h", recipe(), Some("battens or pins")),
+        ("coat back 2/6 v", recipe(), None),
+        ("seal back 1/1", recipe(), None),
+    ] {
+        let turn = turn_over_tip(&stage(of), &recipe);
+        assert_eq!(turn.is_some(), says.is_some(), "{of}");
+        if let (Some(turn), Some(says)) = (turn, says) {
+            check_line(&turn.tip.text, turn.tip.source, &stage(of));
+            assert!(turn.tip.text.contains(says) && turn.block.len() <= BLOCK_LETTERS_MAX, "{of}: {turn:?}");
         }
     }
 }

@@ -71,6 +71,14 @@ impl Panel {
         wait.map(|at| self.stage_at(at)).or_else(|| self.stage_at_hand())
     }
 
+    /// The gloss gone from the gesso on top. Whether any coat lies there is the fold's to say.
+    fn build_dull(&self) -> Result<PanelEvent, PanelRefusal> {
+        match self.drying_index().map(|at| self.stage_at(at)).filter(|stage| !stage.kind.is_gesso()) {
+            Some(stage) => Err(PanelRefusal::NoGessoDrying { stage }),
+            None => Ok(PanelEvent::Dull),
+        }
+    }
+
     fn build_done(&self, direction: Option<Direction>, pot: Option<Id>, map: Option<CheckMap>) -> StageDone {
         let stage = self.stage_at_hand();
         let wait = stage.and_then(|s| self.recipe_wait(s.kind));
@@ -97,7 +105,7 @@ impl PanelStory {
             PanelAct::Done { direction, pot, map } => {
                 PanelEvent::Done(Box::new(panel.build_done(*direction, pot.clone(), map.clone())))
             }
-            PanelAct::Dull => PanelEvent::Dull,
+            PanelAct::Dull => panel.build_dull()?,
             PanelAct::Note(text) => PanelEvent::Common(CommonEvent::Noted { text: validate_text(text)? }),
             PanelAct::Weigh(mass) => PanelEvent::Common(CommonEvent::Weighed { mass: *mass }),
             PanelAct::Extra(face) => PanelEvent::Extra { face: *face },

@@ -332,7 +332,7 @@ impl Panel {
     }
 
     /// The place of the coat that may go dull: the last act, if it was a coat and nothing was begun on its face since.
-    fn drying_index(&self) -> Option<usize> {
+    pub(super) fn drying_index(&self) -> Option<usize> {
         let at = self.last_done_index?;
         let StageSlot { kind, face, .. } = self.steps[at].slot;
         let covered = self.steps.iter().any(|s| matches!(s.state, StepState::Begun(_)) && s.slot.face == face);

@@ -31,6 +31,8 @@ pub enum PanelRefusal {
     UnderWay { stage: Stage },
     /// No coat is drying.
     NothingDrying,
+    /// What lies on top is no gesso. Held where the fact is made, and not when a story is read.
+    NoGessoDrying { stage: Stage },
     /// The coat was marked dull already.
     AlreadyDull { stage: Stage },
     /// Away already.
@@ -76,6 +78,9 @@ impl fmt::Display for PanelRefusal {
                 write!(f, "{stage} is under way; record it as done, or take the start back, first")
             }
             PanelRefusal::NothingDrying => f.write_str("no coat is drying, so none can have gone dull"),
+            PanelRefusal::NoGessoDrying { stage } => {
+                write!(f, "{stage} is no gesso, and only gesso goes dull; when it is dry record the next act")
+            }
             PanelRefusal::AlreadyDull { stage } => {
                 write!(f, "{stage} is marked dull already; take that back to mark it at another time")
             }

@@ -231,6 +231,17 @@ fn a_dull_mark_ends_the_wait_where_the_recipe_says_so() {
     ];
     check(dry, &[&TO_COAT_1[..], &rows].concat());
     check(recipe(), &[("1 dull", "! no coat is drying, so none can have gone dull")]);
+    check(
+        recipe(),
+        &[
+            &TO_COAT_1[..2],
+            &[(
+                "3 dull",
+                "! size 1 of 1 on the front is no gesso, and only gesso goes dull; when it is dry record the next act",
+            )],
+        ]
+        .concat(),
+    );
 }
 
 #[test]

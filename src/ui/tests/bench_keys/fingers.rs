@@ -49,7 +49,7 @@ fn a_key_held_through_a_view_records_nothing_behind_it() {
     // Enter opens the panel; the finger stays on it, and the board is not prepared by that.
     let dir = tempfile::tempdir().unwrap();
     let mut w = Window::open(dir.path(), &at_ten(), None);
-    w.press("Enter Enter");
+    w.press("Enter");
     for _ in 0..100 {
         w.pass(Span::from_ms(30));
         w.tap("Enter");
