@@ -29,6 +29,8 @@ mod studio_knowledge;
 #[cfg(test)]
 mod air_tests;
 #[cfg(test)]
+mod group_tests;
+#[cfg(test)]
 mod pass_tests;
 #[cfg(test)]
 mod pot_tests;

@@ -20,6 +20,8 @@ pub struct FinishedPanel {
     pub id: Id,
     /// What the maker calls it.
     pub label: String,
+    /// It is a witness, to be tried out: nothing is painted on it.
+    pub is_witness: bool,
     /// Its longer side, mm: what a straight edge most likely spans.
     pub longer_side_mm: f64,
     /// Since when it is finished.
@@ -36,6 +38,7 @@ impl FinishedPanel {
         (status.phase == PanelPhase::Finished).then(|| FinishedPanel {
             id: id.clone(),
             label: opened.label.clone(),
+            is_witness: opened.is_witness,
             longer_side_mm: opened.size.width.mm().max(opened.size.height.mm()),
             finished_at: status.since,
             inspections: story_inspections(story).into_iter().map(|(at, seen)| (at, seen.clone())).collect(),
