@@ -54,7 +54,8 @@ fn shorten_alike<'a>(own: &[char], others: impl Iterator<Item = &'a Vec<char>>) 
 fn number_equals(names: Vec<String>) -> Vec<String> {
     let mut given: Vec<String> = Vec::new();
     for (i, name) in names.iter().enumerate() {
-        let is_taken = |name: &String| given.contains(name) || names.iter().skip(i + 1).any(|n| n == name);
+        let others = || names.iter().enumerate().filter(|(j, _)| *j != i).map(|(_, other)| other);
+        let is_taken = |name: &String| given.contains(name) || others().any(|other| other == name);
         let free = if is_taken(name) {
             let numbered = (1..=names.len()).map(|n| {
                 let number = n.to_string();

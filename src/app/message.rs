@@ -97,6 +97,8 @@ pub enum Message {
     DeleteBackward,
     /// Remove the character at the cursor.
     DeleteForward,
+    /// Remove everything that was typed here.
+    ClearText,
     /// Give the terminal back for a while.
     Suspend,
     /// The pot in use into the bath, or out of it.

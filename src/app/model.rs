@@ -4,13 +4,15 @@
 //! with a [`Reply`] for [`Model::handle_reply`], in the order asked.
 //!
 //! Plain types, which need no model: `effect` what is asked and answered, `overlay` what lies over the bench, made of
-//! `line_editor`, `map_editor`, `panel_form`, `pots_overlay` and `making_model`; `alarm` a call that rings. What is
+//! `line_editor`, `map_editor`, `panel_form`, `pots_overlay` and `making_model`; `alarm` a call that rings,
+//! `alert_text` what it says. What is
 //! done with them: `bench_update` the keys of the bench, `overlay_update`, `pots_overlay_update`, `making_update` and
 //! `sitting_update` those of what lies over it, `round` which board is shown and which comes next, `queue` what comes over
 //! all, `pots_update` the pots beside it, `last_press` what was recorded last, `recent_fact` its time, `replies` what came of effects, `tick` what time brings, `pot_alarm` the calls of pots, `rehearsal`
 //! the bench on a hurried clock.
 
 mod alarm;
+mod alert_text;
 mod bench_update;
 mod clock_check;
 mod effect;
@@ -38,6 +40,7 @@ mod sitting_update;
 mod tick;
 
 pub use alarm::Alarm;
+pub use alert_text::AlertText;
 pub use effect::{Effect, Reply};
 pub use line_editor::LineEditor;
 pub use making_model::MakingModel;
@@ -118,6 +121,8 @@ pub struct ModelSettings {
     pub shelf_ids: Vec<Id>,
     /// Which key means what.
     pub keymap: Arc<Keymap>,
+    /// How many pairs of hands work here, at least 1.
+    pub hands: u8,
 }
 
 /// The last key, as far as it bears on whether the next press is one.

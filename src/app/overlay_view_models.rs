@@ -34,7 +34,7 @@ pub struct MapViewModel {
 }
 
 /// A form that is filled in.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct FormViewModel {
     /// What the form is for.
     pub title: String,
@@ -42,10 +42,21 @@ pub struct FormViewModel {
     pub fields: Vec<FormField>,
     /// Which field the typing goes to, from 0.
     pub focus: usize,
+    /// What stands beside the fields where there is room.
+    pub aside: Option<FormAside>,
     /// What is wrong with the form as a whole, as a sentence; empty if nothing.
     pub alert: String,
     /// The keys worth naming.
     pub keys: Vec<KeyHint>,
+}
+
+/// A board as it will be, and what is planned for it.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct FormAside {
+    /// Width and height in millimetres; none while the size typed cannot be read.
+    pub size_mm: Option<(f64, f64)>,
+    /// The size as it is understood, then what the recipe means.
+    pub lines: Vec<String>,
 }
 
 /// One field of a form.

@@ -290,10 +290,10 @@ fn the_rack_hides_nothing_whatever_was_recorded_since_it_was_kept() {
     assert_eq!(racked(), "wren-1 wren-2 robin", "an old rack copied over");
 }
 
-/// The bench reads the pots of late, those its panels name and their lines; a command that asks for all gets all. What it
+/// The bench reads the pots in use, those its panels name, the last that ended and their lines; a command that asks for all gets all. What it
 /// holds does not depend on whether a rack is kept.
 #[test]
-fn the_bench_holds_the_pots_of_late_and_what_belongs_to_them() {
+fn the_bench_holds_the_pots_its_panels_can_use_and_what_belongs_to_them() {
     let dir = tempfile::tempdir().unwrap();
     let now = clock();
     let day = |n: f64| Moment::from_wall(Stamp::from_ms(1_800_000_000_000) + Span::from_h(24.0 * n));
@@ -316,8 +316,12 @@ fn the_bench_holds_the_pots_of_late_and_what_belongs_to_them() {
     open("sibling", PotKind::Gesso, Some("old-size"), -39.0);
     open("gesso", PotKind::Gesso, Some("old-size"), -2.0);
     open("named", PotKind::Gesso, None, -60.0);
-    open("ended", PotKind::Size, None, -1.0);
-    bench.record_pot(&id("ended"), &PotAct::Empty, None, &|| day(-0.5)).unwrap();
+    for n in 1..=6 {
+        open(&format!("ended-{n}"), PotKind::Size, None, -8.0 + f64::from(n));
+    }
+    for n in 1..=6 {
+        bench.record_pot(&id(&format!("ended-{n}")), &PotAct::Empty, None, &|| day(f64::from(n) / 10.0 - 1.0)).unwrap();
+    }
     bench.open_panels(&opening("Wren", 1), &now).unwrap();
     let wren = id("wren");
     for n in 0..7 {
@@ -332,11 +336,11 @@ fn the_bench_holds_the_pots_of_late_and_what_belongs_to_them() {
         let ids = |told: &[Snapshot<Pot>]| told.iter().map(|t| t.id.to_string()).collect::<Vec<_>>().join(" ");
         assert!(bench.refresh_pots(then).is_empty());
         assert_eq!(ids(&bench.pot_snapshots()), ids(&at_hand));
-        assert_eq!(bench.load_pots().unwrap().len(), 6);
+        assert_eq!(bench.load_pots().unwrap().len(), 11);
         ids(&at_hand)
     };
     for what in ["a rack", "no rack"] {
-        assert_eq!(here(now()), "named old-size sibling gesso ended", "{what}");
+        assert_eq!(here(now()), "named old-size sibling ended-3 ended-4 ended-5 ended-6 gesso", "{what}");
         let _ = std::fs::remove_file(dir.path().join("rack.json"));
     }
     // The panel has coats from these.

@@ -3,7 +3,7 @@
 use super::args_calculation::{BoardArgs, MixArgs};
 use super::args_pot::{AirArgs, PotSubcommand};
 use super::args_values::{flaw_parser, parse_grade, parse_millimetres, support_parser, word_parser};
-use crate::config::ColorMode;
+use crate::config::{ColorMode, HANDS_MAX};
 use crate::craft::materials::Support;
 use crate::craft::recipe::shipped::DEFAULT_RECIPE_NAME;
 use crate::craft::recipe::{Direction, Paint};
@@ -78,6 +78,9 @@ pub enum Command {
         /// Panels to put on it; without any, every panel not yet finished
         #[arg(value_name = "PANEL")]
         panels: Vec<String>,
+        /// How many pairs of hands work at it; without this, as the settings say
+        #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=i64::from(HANDS_MAX)))]
+        hands: Option<u8>,
     },
     /// Opens panels and prints the id of each
     New(NewArgs),

@@ -67,6 +67,7 @@ pub(super) fn run(context: &CliContext, args: &RehearseArgs) -> Result<()> {
             recipes: recipe::selectable_recipes(context),
             shelf_ids: Vec::new(),
             keymap: Arc::default(),
+            hands: settings.hands.value,
         },
         bulk: context.settings.bulk_densities(),
         sitting: false,

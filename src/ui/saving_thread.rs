@@ -185,7 +185,8 @@ fn refuse_effect(effect: &Effect) -> Option<Reply> {
         Effect::RecordNotice(id, event) => Some(Reply::NoticeFailed(id.clone(), event.clone(), error)),
         Effect::RecordPotNotice(..)
         | Effect::RingBell(_)
-        | Effect::SendAlert(..)
+        | Effect::SendAlert(_)
+        | Effect::Speak(_)
         | Effect::AdvanceClock(_)
         | Effect::RunClockFrom(..)
         | Effect::Suspend
@@ -324,7 +325,8 @@ impl EffectRunner {
                 Err((error, _)) => Reply::Failed(error),
             },
             Effect::RingBell(_)
-            | Effect::SendAlert(..)
+            | Effect::SendAlert(_)
+            | Effect::Speak(_)
             | Effect::AdvanceClock(_)
             | Effect::RunClockFrom(..)
             | Effect::Suspend

@@ -214,6 +214,7 @@ pub static DEFAULT_ROWS: &[KeyRow] = &[
     looks(KeyGroup::Typing, TYPING, Message::End, Bound(&[End]), "to the beginning, to the end"),
     looks(KeyGroup::Typing, TYPING, Message::DeleteBackward, Bound(&[Backspace]), "remove a character"),
     looks(KeyGroup::Typing, TYPING, Message::DeleteForward, Bound(&[Delete]), "remove a character"),
+    looks(KeyGroup::Typing, TYPING, Message::ClearText, Bound(&[Ctrl('u')]), "clear what stands there"),
     looks(KeyGroup::Typing, FORM, Message::Up, Bound(&[Up, BackTab]), "the field before"),
     looks(KeyGroup::Typing, FORM, Message::Down, Bound(&[Down, Tab]), "the field after"),
     looks(KeyGroup::Typing, FORM, Message::OpenSitting, Bound(&[F(2)]), "on an empty bench: look the finished panels over"),

@@ -120,6 +120,11 @@ impl Alarm {
         hint.to_owned()
     }
 
+    /// Whether the next beat is the first of its pattern.
+    pub(super) const fn is_pattern_start(&self) -> bool {
+        self.beats.is_multiple_of(PATTERN_BEATS)
+    }
+
     /// Counts one more beat. Returns whether its pattern has a stroke there.
     pub(super) fn count_beat(&mut self, now: Moment, apart: Span) -> bool {
         if self.last_beat.is_some_and(|last| now.since(last).abs() < apart) {

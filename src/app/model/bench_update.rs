@@ -73,6 +73,7 @@ impl Model {
             | Message::Paste(_)
             | Message::DeleteBackward
             | Message::DeleteForward
+            | Message::ClearText
             | Message::Suspend
             | Message::Pot(_)
             | Message::SetGrouping(_)

@@ -1,5 +1,6 @@
 //! What is asked of the program, what came of it, and what is still to be answered.
 
+use super::alert_text::AlertText;
 use crate::bench::{
     FinishedPanel, PanelOpening, PassEntry, PassRecorded, PassRefusals, PotOpening, RecordError, RecordRequest,
     Snapshot,
@@ -46,8 +47,10 @@ pub enum Effect {
     RecordInspection(Id, RecordRequest),
     /// Sound that call once.
     RingBell(PanelCall),
-    /// Tell the desktop and the maker's own command of that call, on that panel.
-    SendAlert(PanelCall, String),
+    /// Tell the desktop and the maker's own command of that call.
+    SendAlert(Box<AlertText>),
+    /// Say that aloud, where the maker wants to hear it.
+    Speak(String),
     /// Put the hurried clock of a rehearsal forward, and tell [`Model::shift_moments`](super::Model::shift_moments).
     AdvanceClock(Span),
     /// The time runs on from there with the boot clock: until the wall clock is ahead of it, or for good.

@@ -135,6 +135,7 @@ mod tests {
                 recipes: Vec::new(),
                 shelf_ids: Vec::new(),
                 keymap: Arc::default(),
+                hands: 1,
             },
         )
     }

@@ -9,12 +9,13 @@ use crate::app::model::{
     ClockQuestion, FlawList, LineEditor, MapEditor, Model, Overlay, PanelForm, PotForm, area_of_digit,
 };
 use crate::app::overlay_view_models::{
-    FormField, FormViewModel, KeysViewModel, MapViewModel, StoryLine, StoryViewModel,
+    FormAside, FormField, FormViewModel, KeysViewModel, MapViewModel, StoryLine, StoryViewModel,
 };
 use crate::app::sitting::{SittingModel, SittingViewModel};
-use crate::text::{format_date, format_when};
+use crate::text::{UnitSystem, format_date, format_size, format_when};
 use crate::units::Moment;
 use crate::work::advice::fact_text;
+use crate::work::advice::recipe_words::describe_recipe;
 use crate::work::panel::event::Flaw;
 use chrono::{FixedOffset, Offset, TimeZone, Utc};
 use std::fmt::Display;
@@ -123,7 +124,12 @@ pub trait ToFormViewModel {
 
 /// What is drawn for a form, a line to be typed, or a choice. What rings, what is being saved and what went wrong is said
 /// here too: none of it may be hidden by what lies over the bench.
-pub fn build_form_view_model(model: &Model, of: &impl ToFormViewModel, now: Moment) -> FormViewModel {
+pub fn build_form_view_model(
+    model: &Model,
+    of: &impl ToFormViewModel,
+    now: Moment,
+    units: UnitSystem,
+) -> FormViewModel {
     let mut form = of.to_form_view_model(model.keymap());
     // On an empty bench the form is all there is.
     let looks = model.studio.reminders.due_count();
@@ -132,10 +138,25 @@ pub fn build_form_view_model(model: &Model, of: &impl ToFormViewModel, now: Mome
         let inspect = model.keymap().hint_as(InputMode::Form, &[Message::OpenSitting], &words);
         form.keys.insert(1.min(form.keys.len()), inspect);
     }
+    if let Overlay::Form(panel_form) = &model.overlay {
+        form.aside = Some(build_form_aside(model, panel_form, units));
+    }
     if let Some(notice) = build_status_line(model, now).filter(|n| n.urgent || form.alert.is_empty()) {
         form.alert = if form.alert.is_empty() { notice.text } else { format!("{} - {}", notice.text, form.alert) };
     }
     form
+}
+
+/// The board of the size typed, and what the recipe chosen means for it.
+fn build_form_aside(model: &Model, form: &PanelForm, units: UnitSystem) -> FormAside {
+    let size = form.size();
+    let size_text = size.map(|size| format_size(size, units));
+    let recipe = model.recipes().get(form.recipe_index());
+    let means = recipe.map(|recipe| describe_recipe(recipe)).unwrap_or_default();
+    FormAside {
+        size_mm: size.map(|size| (size.width.mm(), size.height.mm())),
+        lines: size_text.into_iter().chain(means).collect(),
+    }
 }
 
 /// A form as it is drawn.
@@ -151,6 +172,7 @@ fn build_filled_form(title: &str, form: &Form, alert: String, keys: Vec<KeyHint>
         title: title.to_owned(),
         fields: form.fields.iter().map(field).collect(),
         focus: form.focus,
+        aside: None,
         alert,
         keys,
     }
@@ -192,6 +214,7 @@ impl ToFormViewModel for LineEditor {
                 error: self.error.clone(),
             }],
             focus: 0,
+            aside: None,
             alert: String::new(),
             keys: line_key_hints(keymap),
         }
@@ -215,6 +238,7 @@ impl ToFormViewModel for ClockQuestion {
                 field("no", "it is wrong: times run on from the newest entry"),
             ],
             focus: usize::from(!self.is_right),
+            aside: None,
             alert: String::new(),
             keys: vec![
                 key(&[Message::Up, Message::Down], "choose"),
@@ -244,6 +268,7 @@ impl ToFormViewModel for FlawList {
             title: "Do the last act again: what was wrong?".to_owned(),
             fields: Flaw::ALL.map(field).to_vec(),
             focus: self.cursor,
+            aside: None,
             alert: String::new(),
             keys: vec![
                 key(&[Message::Up, Message::Down], "choose"),

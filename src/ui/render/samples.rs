@@ -603,6 +603,14 @@ pub fn form_view() -> FormViewModel {
             field("Recipe", "gypsum-zinc", "", ""),
             field("Paint", "oil", "", ""),
         ],
+        aside: Some(FormAside {
+            size_mm: Some((300.0, 400.0)),
+            lines: vec![
+                "300 x 400 x 12 mm".into(),
+                "at least 3 days, mostly waiting".into(),
+                "gesso: 1 tapped in, 6 coats".into(),
+            ],
+        }),
         focus: 1,
         alert: "Not opened yet: the size has no unit.".into(),
         keys: vec![key("Enter", "open it"), key("Tab", "next field"), key("Esc", "leave")],

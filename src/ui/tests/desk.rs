@@ -111,7 +111,14 @@ pub struct Window {
 pub fn manner(night: Option<QuietHours>) -> ModelSettings {
     let recipes =
         shipped::shipped_recipes().iter().filter_map(|s| shipped::find_shipped_recipe(s.name)).map(Arc::new).collect();
-    ModelSettings { night, ring_for: Span::from_s(180), recipes, shelf_ids: Vec::new(), keymap: Arc::default() }
+    ModelSettings {
+        night,
+        ring_for: Span::from_s(180),
+        recipes,
+        shelf_ids: Vec::new(),
+        keymap: Arc::default(),
+        hands: 1,
+    }
 }
 
 pub fn opening(label: &str, recipe: &str) -> PanelOpening {
@@ -209,7 +216,8 @@ impl Window {
                     self.asked.push(request);
                 }
                 Effect::RingBell(_)
-                | Effect::SendAlert(..)
+                | Effect::SendAlert(_)
+                | Effect::Speak(_)
                 | Effect::AdvanceClock(_)
                 | Effect::Suspend
                 | Effect::Quit => self.asked.push(request),
@@ -367,7 +375,7 @@ impl Window {
     }
 
     pub fn tellings(&self) -> usize {
-        self.asked.iter().filter(|r| matches!(r, Effect::SendAlert(..))).count()
+        self.asked.iter().filter(|r| matches!(r, Effect::SendAlert(_))).count()
     }
 }
 

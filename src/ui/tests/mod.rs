@@ -6,3 +6,5 @@ mod desk;
 mod legibility;
 mod pot_keys;
 mod room;
+#[cfg(unix)]
+pub mod stand_in;

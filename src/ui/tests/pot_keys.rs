@@ -103,6 +103,8 @@ fn one_key_puts_the_pot_into_the_bath_and_takes_it_out_and_u_takes_that_back_alo
     shows(&w, "gesso: taken back: out of the bath");
     assert_eq!(w.facts("wren"), laid, "the coat still lies");
     w.press("u");
+    assert_eq!(w.facts("wren"), laid, "the board's own last fact is named first");
+    w.press("u");
     assert_eq!(w.facts("wren").last().map(String::as_str), Some("undone"), "and now the panel's is meant");
 }
 
