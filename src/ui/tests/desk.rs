@@ -131,6 +131,7 @@ pub fn opening(label: &str, recipe: &str) -> PanelOpening {
         recipe: Arc::new(shipped::find_shipped_recipe(recipe).unwrap()),
         count: 1,
         at: None,
+        witness: false,
     }
 }
 
