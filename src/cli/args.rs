@@ -84,7 +84,7 @@ pub enum Command {
     },
     /// Opens panels and prints the id of each
     New(NewArgs),
-    /// Records one fact, as a key on the bench would
+    /// Records what happened, as a key on the bench would
     Mark(MarkArgs),
     /// Tells where every panel stands
     Panels {
@@ -102,7 +102,7 @@ pub enum Command {
     Report(ReportArgs),
     /// Writes a one-page record for the back of a panel
     Card(CardArgs),
-    /// Writes the facts for other tools
+    /// Writes what is recorded for other tools
     Export(ExportArgs),
     /// Opens pots and records what happens to them
     #[command(subcommand)]
@@ -119,7 +119,7 @@ pub enum Command {
     Mix(MixArgs),
     /// Reckons how a board moves with the air, and how a ground bends it
     Board(BoardArgs),
-    /// Checks journals
+    /// Checks the files in which everything is recorded
     Verify(VerifyArgs),
     /// Lists, shows and checks recipes
     #[command(subcommand)]
@@ -252,7 +252,7 @@ pub enum MarkCommand {
     Away,
     /// You are back
     Back,
-    /// Takes the last recorded fact back
+    /// Takes back what was recorded last
     Undo,
     /// Gives the panel up
     Abandon {
@@ -416,7 +416,7 @@ pub struct VerifyArgs {
     /// Journals to check; without any, all that are kept
     #[arg(value_name = "FILE")]
     pub files: Vec<PathBuf>,
-    /// Copy a damaged journal aside, then keep what is sound
+    /// Copy a damaged file aside, then keep what is sound
     #[arg(long)]
     pub mend: bool,
     /// As JSON

@@ -12,7 +12,7 @@ use std::path::PathBuf;
 pub enum PotSubcommand {
     /// Opens a pot and prints its id
     New(PotNewArgs),
-    /// Records one fact of a pot
+    /// Records what happened to a pot
     Mark(PotMarkArgs),
     /// Tells one pot's story, where it stands, and when it gels
     Show {
@@ -119,7 +119,7 @@ pub enum PotMarkCommand {
         #[arg(long)]
         why: String,
     },
-    /// Takes the last recorded fact back
+    /// Takes back what was recorded last
     Undo,
 }
 

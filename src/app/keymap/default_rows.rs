@@ -87,7 +87,7 @@ pub static DEFAULT_ROWS: &[KeyRow] = &[
     records(KeyGroup::Recording, BENCH, Message::ToggleAway, Bound(&[Char('a')]), "away from the bench, or back"),
     looks(KeyGroup::Recording, BENCH, Message::WriteNote, Bound(&[Char('w')]), "write a note"),
     looks(KeyGroup::Recording, BENCH, Message::EnterWeight, Bound(&[Char('g')]), "the panel's weight"),
-    records(KeyGroup::Recording, BENCH, Message::Undo, Bound(&[Char('u')]), "take the last fact back"),
+    records(KeyGroup::Recording, BENCH, Message::Undo, Bound(&[Char('u')]), "take back what was recorded last"),
     looks(KeyGroup::Recording, BENCH, Message::GiveUp, Bound(&[Char('G')]), "give the panel up (asks twice)"),
 
     looks(KeyGroup::AfterPress, BENCH, Message::Left, Bound(&[Left]), "it happened a minute earlier, or later again"),

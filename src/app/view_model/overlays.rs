@@ -12,19 +12,20 @@ use crate::app::overlay_view_models::{
     FormAside, FormField, FormViewModel, KeysViewModel, MapViewModel, StoryLine, StoryViewModel,
 };
 use crate::app::sitting::{SittingModel, SittingViewModel};
-use crate::text::{UnitSystem, format_date, format_size, format_when};
-use crate::units::Moment;
+use crate::text::{UnitSystem, format_date, format_size, format_times_once_a_day};
+use crate::units::{Moment, Stamp};
 use crate::work::advice::fact_text;
 use crate::work::advice::recipe_words::describe_recipe;
 use crate::work::panel::event::Flaw;
 use chrono::{FixedOffset, Offset, TimeZone, Utc};
 use std::fmt::Display;
 
-/// Every key, in groups.
-pub fn build_keys_view_model(keymap: &Keymap, offset: usize) -> KeysViewModel {
+/// Every key, in groups; first those that do something now.
+pub fn build_keys_view_model(keymap: &Keymap, usable_now: Vec<KeyHint>, offset: usize) -> KeysViewModel {
+    let now = (!usable_now.is_empty()).then(|| ("Now".to_owned(), usable_now));
     let groups = KeyGroup::ALL.into_iter().filter(|group| group.is_on_sheet());
-    let groups = groups.map(|group| (group.heading().to_owned(), keymap.group_hints(group))).collect();
-    KeysViewModel { groups, offset }
+    let groups = groups.map(|group| (group.heading().to_owned(), keymap.group_hints(group)));
+    KeysViewModel { groups: now.into_iter().chain(groups).collect(), offset }
 }
 
 /// The keys of a form of several lines.
@@ -53,8 +54,11 @@ pub fn build_story_view_model<Z: TimeZone<Offset: Display>>(
     let Some(story) = model.story() else { return StoryViewModel::default() };
     let remarks = model.pot_survey().panel_remarks(story);
     let remarks = |seq| remarks.iter().filter(move |(of, _)| *of == seq).map(|(_, remark)| remark.to_string());
-    let line = |fact: fact_text::FactText| StoryLine {
-        when: format_when(fact.at, at.now.wall, at.zone),
+    let facts = fact_text::format_story(story);
+    let stamps: Vec<Stamp> = facts.iter().map(|fact| fact.at).collect();
+    let times = format_times_once_a_day(&stamps, at.now.wall, at.zone);
+    let line = |(when, fact): (String, fact_text::FactText)| StoryLine {
+        when,
         what: fact.text,
         deviation: fact.remarks.iter().cloned().chain(remarks(fact.seq)).collect::<Vec<_>>().join(", "),
         why: fact.reason.or_else(|| fact.no_effect_reason.clone().filter(|n| n != "taken back")).unwrap_or_default(),
@@ -63,7 +67,7 @@ pub fn build_story_view_model<Z: TimeZone<Offset: Display>>(
     let rings = format_ringing(model);
     StoryViewModel {
         title: rings.unwrap_or_else(|| format!("The story of {}", story.panel().opened().label)),
-        facts: fact_text::format_story(story).into_iter().map(line).collect(),
+        facts: times.into_iter().zip(facts).map(line).collect(),
         offset,
         keys: vec![
             model.keymap().hint_as(InputMode::List, &[Message::Up, Message::Down], "scroll"),

@@ -117,8 +117,7 @@ impl Shelf {
                 let name = path.file_name().and_then(|n| n.to_str()).unwrap_or_default();
                 let is_stray = if dir == self.root() { is_stray_beside(name) } else { is_stray_among_stories(name) };
                 if is_stray {
-                    let message =
-                        "this name is no journal's, so it is passed over; take it away, or rename it to ID.jsonl";
+                    let message = "no panel, pot or air is kept under this name, so it is passed over; take it away, or rename it to ID.jsonl";
                     reports.push(VerifyReport::not_a_journal(&path, DamageKind::Stray, message.to_owned()));
                 } else if dir == self.root() && matches!(name, "lock" | "rack.json") {
                     reports.extend(report_special(&path));

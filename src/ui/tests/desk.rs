@@ -192,6 +192,11 @@ impl Window {
         Window::open(root, &now, None)
     }
 
+    /// Where its journals lie.
+    pub fn root(&self) -> &Path {
+        &self.root
+    }
+
     fn serve(&mut self, requests: Vec<Effect>) {
         for request in requests {
             match request {

@@ -444,7 +444,7 @@ fn whoever_comes_back_is_told_what_the_gap_means_until_it_is_put_away() {
     w.press("x a");
     tells(&w, "which spoils nothing: into a cold bath");
     w.press("i");
-    shows(&w, "dry to the touch");
+    shows(&w, "bone dry and the next coat");
     shows(&w, "[the Slade School's");
     w.press("Esc");
     keeps_back(&w, "which spoils nothing");

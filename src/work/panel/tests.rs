@@ -340,10 +340,10 @@ fn late_facts_take_their_place_and_numbers_follow() {
         ("1516/1532 done", "waiting the drying > scraping round 1 h [14] late=1"),
         ("1532 undo", "waiting coat 2 of 3 v > coat 3 of 3 h [14]"),
         ("-1/1533 done", "! that lies before the panel was opened; give a later time"),
-        ("1540/1533 done", "! that lies 7 min ahead; a fact can be recorded once it has happened"),
+        ("1540/1533 done", "! that lies 7 min ahead; it can be recorded once it has happened"),
         (
             "1510/1533 abandon",
-            "! then a later fact (done) could not be true: this panel was given up; take that back first",
+            "! then a later entry (done) could not be true: this panel was given up; take that back first",
         ),
     ]);
     assert_eq!(story.panel().count_coats(Face::Front), 2);

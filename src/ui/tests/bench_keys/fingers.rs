@@ -256,7 +256,7 @@ fn undo_names_the_panel_and_takes_back_only_what_was_seen() {
     let before = w.facts(id);
     w.press("u");
     assert_eq!(w.facts(id), before);
-    assert!(w.shows("another fact was recorded since"), "{}", w.screen(160, 48));
+    assert!(w.shows("something else was recorded since"), "{}", w.screen(160, 48));
     w.read_on();
     w.press("u");
     assert_eq!(w.facts(id).len(), before.len(), "it is named first");

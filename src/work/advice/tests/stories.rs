@@ -134,7 +134,7 @@ fn a_story_is_told_fact_by_fact() {
             "coat 1 laid, horizontal [2 min early]",
             "note: a hair in it",
             "coat 1 of 2 gone dull",
-            "coat 2 of 2 begun [102 min late] [117 min gap: bone dry, bonds less well]",
+            "coat 2 of 2 begun [117 min gap: bone dry, bonds less well]",
             "coat 2 laid, horizontal",
             "coat 2 of 2 to be done again (laid in the wrong direction)",
             "coat 2 laid, vertical",
@@ -156,8 +156,8 @@ fn what_panels_and_pots_have_in_common_is_told_alike() {
         (CommonEvent::ClockStepped { by: Span::from_min(12.0) }, "the clock was set on by 12 min"),
         (CommonEvent::Slept { span: Span::from_h(8.0) }, "the computer slept for 8 h"),
         (CommonEvent::Weighed { mass: Mass::from_g(812.0) }, "weighed 812 g"),
-        (CommonEvent::Unknown { name: "varnished".into() }, "a fact this version does not know: varnished"),
-        (CommonEvent::Unknown { name: "lost".into() }, "a fact that was lost to damage"),
+        (CommonEvent::Unknown { name: "varnished".into() }, "something this version does not know: varnished"),
+        (CommonEvent::Unknown { name: "lost".into() }, "an entry that was lost to damage"),
         (CommonEvent::Undone { takes_back: 4 }, "fact 4 taken back"),
     ] {
         assert_eq!(fact_text::format_panel_event(&PanelEvent::Common(common), None), said);
@@ -209,7 +209,7 @@ fn a_pots_story_is_told_like_a_panels() {
             "opened",
             "liquid - taken back",
             "the clock was set back by 60 min",
-            "a fact that was lost to damage",
+            "an entry that was lost to damage",
             "taken back: liquid",
             "gelled - without effect: it was never liquid, so it cannot have gelled; mark \"melt\" or \"liquid\" first",
             "thrown away: smells +34 min",
