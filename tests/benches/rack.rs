@@ -93,6 +93,7 @@ fn build_studio(studio: Studio) -> TempDir {
             size_ml: None,
             lot: None,
             at: None,
+            for_group: None,
         };
         let id = bench.open_pot(&opening, &|| begin).unwrap().id;
         bench.record_pot(&id, &PotAct::Melt, None, &|| minutes_ago(95.0)).unwrap();
@@ -108,6 +109,7 @@ fn build_studio(studio: Studio) -> TempDir {
         paint: Paint::Oil,
         recipe,
         count: studio.boards,
+        witness: false,
         at: None,
     };
     let opened = bench.open_panels(&opening, &|| begin).unwrap();

@@ -631,8 +631,9 @@ proptest! {
             let panel = story.panel();
             let hand = panel.stage_at_hand().filter(|s| s.kind == StageKind::Coat);
             let below = |face| {
-                let laid = panel.steps().iter().filter(move |s| s.slot.face == face).filter_map(|s| s.laid_coat());
-                laid.filter(|l| l.event.direction.is_some()).max_by_key(|l| (l.done_at.wall, l.seq)).and_then(|l| l.event.direction)
+                let steps = panel.stages().zip(panel.steps()).filter(move |(_, s)| s.slot.face == face);
+                let laid = steps.filter_map(|(stage, s)| Some((s.laid_coat()?, stage.direction?)));
+                laid.max_by_key(|(l, _)| (l.done_at.wall, l.seq)).map(|(_, direction)| direction)
             };
             if let Some((ours, theirs)) = hand.and_then(|h| h.direction.zip(below(h.face))) {
                 prop_assert_eq!(ours, theirs.perpendicular());

@@ -158,7 +158,7 @@ fn what_panels_and_pots_have_in_common_is_told_alike() {
         (CommonEvent::Weighed { mass: Mass::from_g(812.0) }, "weighed 812 g"),
         (CommonEvent::Unknown { name: "varnished".into() }, "something this version does not know: varnished"),
         (CommonEvent::Unknown { name: "lost".into() }, "an entry that was lost to damage"),
-        (CommonEvent::Undone { takes_back: 4 }, "fact 4 taken back"),
+        (CommonEvent::Undone { takes_back: 4 }, "entry 4 taken back"),
     ] {
         assert_eq!(fact_text::format_panel_event(&PanelEvent::Common(common), None), said);
     }
