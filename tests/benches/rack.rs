@@ -121,7 +121,7 @@ fn build_studio(studio: Studio) -> TempDir {
             record(PanelAct::done_as_planned(), 2.9 * 24.0 * 60.0 - f64::from(n) * 60.0);
         }
         for n in 0..4 {
-            let done = PanelAct::Done { direction: None, pot: gesso.clone(), map: None };
+            let done = PanelAct::Done { direction: None, pot: gesso.clone(), map: None, by: None };
             record(done, 75.0 - f64::from(n) * 20.0 - place as f64 / 5.0);
         }
     }
