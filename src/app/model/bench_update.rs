@@ -4,8 +4,8 @@ use super::effect::Effect;
 use super::line_editor::{LineEditor, LinePurpose};
 use super::map_editor::MapEditor;
 use super::overlay::{FlawList, Overlay};
-use crate::app::block_names::fit_block_line;
 use super::{Model, PendingKind, PotsOverlay};
+use crate::app::block_names::fit_block_line;
 use crate::app::message::Message;
 use crate::bench::trusted_now;
 use crate::text::format_lateness;
@@ -200,14 +200,19 @@ impl Model {
     /// Where something speaks against the press, the first only says what; the second records.
     fn ask_if_doubtful(&mut self, status: &PanelStatus, message: &Message, now: Moment) -> bool {
         let early = status.early_by().map(|left| self.early_question(left));
-        let objection = self.find_objection(status, now).map(|objection| {
-            (vec![objection.word().to_owned(), "AGAIN?".to_owned()], objection.to_string())
-        });
+        let objection = self
+            .find_objection(status, now)
+            .map(|objection| (vec![objection.word().to_owned(), "AGAIN?".to_owned()], objection.to_string()));
         let Some((lines, text)) = objection.or(early) else { return false };
         if self.take_confirmation(message) {
             return false;
         }
-        self.ask_in_block_letters(message.clone(), lines, format!("{text} - press again to record it all the same"), now);
+        self.ask_in_block_letters(
+            message.clone(),
+            lines,
+            format!("{text} - press again to record it all the same"),
+            now,
+        );
         true
     }
 

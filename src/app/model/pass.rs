@@ -43,7 +43,8 @@ impl Model {
         self.confirmation = None;
         let Some(stage) = boards.last().map(|board| board.stage) else { return Vec::new() };
         let last = boards.len() - 1;
-        let entries = boards.iter().enumerate().map(|(i, board)| self.pass_entry(board, (i < last).then_some(board.at)));
+        let entries =
+            boards.iter().enumerate().map(|(i, board)| self.pass_entry(board, (i < last).then_some(board.at)));
         let effect = Effect::RecordPass(entries.collect());
         self.request_effect(effect, PendingKind::Pass(stage), now)
     }

@@ -9,13 +9,7 @@ use ratatui::layout::Rect;
 const ROWS_MIN: u16 = 8;
 
 /// Draws what lies over the bench, and below it the soonest call; `is_now`: its time has come.
-pub fn render_over_call(
-    call: &str,
-    is_now: bool,
-    theme: &Theme,
-    buf: &mut Buffer,
-    overlay: impl FnOnce(&mut Buffer),
-) {
+pub fn render_over_call(call: &str, is_now: bool, theme: &Theme, buf: &mut Buffer, overlay: impl FnOnce(&mut Buffer)) {
     if call.is_empty() || buf.area.height < ROWS_MIN {
         return overlay(buf);
     }

@@ -50,7 +50,9 @@ impl DangerousNeighbour {
 impl fmt::Display for DangerousNeighbour {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
-            DangerousNeighbour::BathOn => "spirit near a bath that is on can catch fire: bath off, cable away, window open",
+            DangerousNeighbour::BathOn => {
+                "spirit near a bath that is on can catch fire: bath off, cable away, window open"
+            }
             DangerousNeighbour::WetBoard => "dust settles in a coat that is wet: take one of the two into another room",
         })
     }
