@@ -191,6 +191,16 @@ fn what_speaks_against_a_pot_is_said_before_the_press() {
     check(size(own), melting, size_stage, 704.0, None);
     check(size(own), &[melting, &[(701.0, OutOfBath)]].concat(), size_stage, 702.0, None);
     check(jar(own), &[made, &[(60.0, Gelled), (70.0, Melt)]].concat(), gesso_stage(), 71.0, not_melted);
+    // Once a coat of the panel came from it nobody asks again whether it was made.
+    let mut choice = Choice::new(&[pot("A", own, None)]);
+    let said = |choice: &Choice, min: f64| {
+        let (pots, panels) = (choice.bench.pot_snapshots(), choice.bench.snapshots());
+        let stories = (panels[0].story.clone().unwrap(), pots[0].story.clone().unwrap());
+        pot_objection(stories.0.panel(), gesso_stage(), stories.1.pot(), minute(min))
+    };
+    assert_eq!(said(&choice, 90.0), Some(PotObjection::NotMade { pot: "A".into() }));
+    choice.lay("wren-1", "a", 100.0);
+    assert_eq!(said(&choice, 110.0), None);
     // Size of the same strength serves boards of another recipe.
     check(size("gypsum-zinc"), &[(30.0, Liquid)], size_stage, 40.0, None);
     let hot = [made, &[(35.0, Temp(Temperature::from_c(66.0)))]].concat();

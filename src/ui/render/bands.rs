@@ -83,7 +83,13 @@ pub(super) fn render_band(canvas: &mut Canvas<'_>, area: Rect, band: &BandViewMo
 }
 
 /// Draws a band and keeps its place, as its time moves every second.
-pub(super) fn render_live_band(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel, index: usize, style: BandStyle) -> u16 {
+pub(super) fn render_live_band(
+    canvas: &mut Canvas<'_>,
+    area: Rect,
+    bench: &BenchViewModel,
+    index: usize,
+    style: BandStyle,
+) -> u16 {
     let Some(band) = list_bands(bench).get(index).copied() else { return 0 };
     let rows = render_band(canvas, area, band, style);
     canvas.live_regions.bands.push(BandRegion { area: take_rows(area, rows), index, style });

@@ -2,9 +2,7 @@
 
 use super::canvas::{Canvas, DigitsRegion, skip_columns, skip_rows, take_columns, take_rows};
 use super::{digits, letters};
-use crate::app::bench_view_model::{
-    ActViewModel, BenchViewModel, RecentFactViewModel, TimerViewModel, Urgency,
-};
+use crate::app::bench_view_model::{ActViewModel, BenchViewModel, RecentFactViewModel, TimerViewModel, Urgency};
 use crate::app::keymap::KeyHint;
 use crate::craft::recipe::Direction;
 use crate::ui::hatch::Hatch;
@@ -147,7 +145,8 @@ fn list_digit_words(bench: &BenchViewModel, words: DigitWords<'_>) -> Vec<(Strin
     let asked = bench.confirmation.as_ref().map(|question| (format!(" {question} "), Ink::Alert));
     let pressed = bench.recent_fact.as_ref().map(|fact| (format_recent_fact(fact), Ink::Strong));
     let due = if words.has_due { bench.due.as_str() } else { "" };
-    let said = [(&*bench.remark, Ink::Strong), (due, Ink::Text), (&bench.explanation, Ink::Strong), (words.manner, Ink::Text)];
+    let said =
+        [(&*bench.remark, Ink::Strong), (due, Ink::Text), (&bench.explanation, Ink::Strong), (words.manner, Ink::Text)];
     let said = said.into_iter().filter(|(words, _)| !words.is_empty()).map(|(words, ink)| (words.to_owned(), ink));
     asked.into_iter().chain(pressed).chain(said).collect()
 }

@@ -2,7 +2,9 @@
 
 use super::alphabet::{LetterSize, Stretch};
 use super::bands::{count_band_rows, fit_band, list_bands, render_live_band};
-use super::canvas::{BandStyle, Canvas, inside_margins, skip_columns, skip_rows, take_columns, take_last_rows, take_rows};
+use super::canvas::{
+    BandStyle, Canvas, inside_margins, skip_columns, skip_rows, take_columns, take_last_rows, take_rows,
+};
 use super::headline::{self, Headline, HeadlineLimits};
 use super::{bench_parts, digits, panel_outline, round_lines};
 use crate::app::bench_view_model::BenchViewModel;
@@ -106,7 +108,8 @@ fn render_digits_and_panel(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchVie
         return;
     };
     let (_, form) = digits::format_timer(&shown);
-    let wide = digits::DigitSize::largest_fitting(form, area.width, area.height).map_or(area.width, |cut| cut.width(form));
+    let wide =
+        digits::DigitSize::largest_fitting(form, area.width, area.height).map_or(area.width, |cut| cut.width(form));
     let left = area.width.saturating_sub(wide + 3);
     if left < PANEL_COLUMNS_MIN {
         bench_parts::render_digits(canvas, area, bench);

@@ -96,8 +96,7 @@ impl Footer<'_> {
 
     /// The rows it takes with the parts of `plan`.
     pub fn count_rows(&self, canvas: &Canvas<'_>, plan: &BenchPlan) -> u16 {
-        let parts =
-            [BenchPart::CallingBands, BenchPart::WaitingBand, BenchPart::Info, BenchPart::Tip, BenchPart::Rack];
+        let parts = [BenchPart::CallingBands, BenchPart::WaitingBand, BenchPart::Info, BenchPart::Tip, BenchPart::Rack];
         let shown = parts.into_iter().filter(|part| plan.shows(*part));
         self.least_rows(canvas) + shown.map(|part| self.count_needs(canvas, part)).sum::<u16>()
     }

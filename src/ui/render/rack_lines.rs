@@ -15,7 +15,8 @@ pub(super) fn render_pots(canvas: &mut Canvas<'_>, area: Rect, pots: &[PotLines]
             let is_urgent = pot.is_action_needed && i == 0;
             let mark = if is_urgent { 2 } else { 1 };
             let label = if i == 0 { find_label_columns(canvas, here.width, &pot.label, line, mark + 1) } else { 0 };
-            let start = if label == 0 { 0 } else { canvas.draw_text(take_columns(here, label), &pot.label, Ink::Strong) + 1 };
+            let start =
+                if label == 0 { 0 } else { canvas.draw_text(take_columns(here, label), &pot.label, Ink::Strong) + 1 };
             let words = skip_columns(here, if start == 0 && !is_urgent { 0 } else { start + mark });
             let rows = canvas.wrapped_height(line, words.width);
             if rows > here.height {

@@ -390,7 +390,13 @@ pub fn check() -> BenchViewModel {
 pub fn scrape() -> BenchViewModel {
     let mut scene = check();
     scene.phase = PanelPhase::Working;
-    scene.act = plain(StageKind::Scrape, "SCRAPE 1", "scrape", "round 1", "light strokes, blade at 30 degrees, dust off as you go");
+    scene.act = plain(
+        StageKind::Scrape,
+        "SCRAPE 1",
+        "scrape",
+        "round 1",
+        "light strokes, blade at 30 degrees, dust off as you go",
+    );
     scene.act.direction = Some(Horizontal);
     scene.act.orientation = "across".into();
     scene.timer = Some(TimerViewModel { seconds: 1260, kind: TimerKind::Elapsed, progress: None });

@@ -135,8 +135,10 @@ fn render_low(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel) {
     let used = render_low_time(canvas, rest, bench);
     let under = skip_rows(rest, used);
     if top.size.is_some() {
-        let direction = used == 0 || headline::fit_direction(canvas, bench, beside_time(canvas, rest, bench), 1, Stretch::None).is_none();
-        let under = if direction { skip_rows(under, bench_parts::render_direction(canvas, under, bench)) } else { under };
+        let direction = used == 0
+            || headline::fit_direction(canvas, bench, beside_time(canvas, rest, bench), 1, Stretch::None).is_none();
+        let under =
+            if direction { skip_rows(under, bench_parts::render_direction(canvas, under, bench)) } else { under };
         render_alerts(canvas, under, bench);
     } else {
         canvas.draw_wrapped(under, &join_nonempty(&[&bench.due, &bench.explanation], "; "), Ink::Text);

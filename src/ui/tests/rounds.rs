@@ -35,9 +35,19 @@ struct RealCoat {
 enum Hand {
     Idle,
     /// It brushes that board until then; whether it has quieted what rang meanwhile.
-    Brushing { board: String, until: Moment, direction: Option<Direction>, calls_quieted: bool },
+    Brushing {
+        board: String,
+        until: Moment,
+        direction: Option<Direction>,
+        calls_quieted: bool,
+    },
     /// The coat lies, and is not pressed yet.
-    Laid { board: String, direction: Option<Direction>, since: Moment, presses_from: Moment },
+    Laid {
+        board: String,
+        direction: Option<Direction>,
+        since: Moment,
+        presses_from: Moment,
+    },
 }
 
 /// One round.
@@ -152,7 +162,8 @@ impl Rehearsed {
             return;
         }
         if !is_now {
-            if screen.block_card.as_ref().is_some_and(|card| card.lines.iter().any(|line| line.contains("DULL"))) && self.one_in(9)
+            if screen.block_card.as_ref().is_some_and(|card| card.lines.iter().any(|line| line.contains("DULL")))
+                && self.one_in(9)
             {
                 self.press("d");
             }
