@@ -344,7 +344,7 @@ pub fn prepare() -> BenchViewModel {
     }
     scene.pots = Vec::new();
     scene.rack = Vec::new();
-    scene.next_act = "then size coat 1, front".into();
+    scene.next_act = "then glue size coat 1, front".into();
     scene
 }
 
@@ -489,7 +489,7 @@ pub fn all() -> Vec<(&'static str, BenchViewModel)> {
     let mut sizing = prepare();
     sizing.act = plain(
         StageKind::Size,
-        "Brush size on",
+        "Brush glue size on",
         "the back and the edges, coat 2",
         "warm, not hot; brush it well into the edges",
     );

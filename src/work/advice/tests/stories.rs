@@ -128,8 +128,8 @@ fn a_story_is_told_fact_by_fact() {
         [
             "opened: birch plywood, for oil, recipe test",
             "board prepared",
-            "size laid on the front",
-            "size laid on the back",
+            "glue size laid on the front",
+            "glue size laid on the back",
             "first gesso tapped in",
             "coat 1 laid, horizontal [2 min early]",
             "note: a hair in it",
@@ -158,7 +158,7 @@ fn what_panels_and_pots_have_in_common_is_told_alike() {
         (CommonEvent::Weighed { mass: Mass::from_g(812.0) }, "weighed 812 g"),
         (CommonEvent::Unknown { name: "varnished".into() }, "something this version does not know: varnished"),
         (CommonEvent::Unknown { name: "lost".into() }, "an entry that was lost to damage"),
-        (CommonEvent::Undone { takes_back: 4 }, "fact 4 taken back"),
+        (CommonEvent::Undone { takes_back: 4 }, "entry 4 taken back"),
     ] {
         assert_eq!(fact_text::format_panel_event(&PanelEvent::Common(common), None), said);
     }
