@@ -312,7 +312,7 @@ impl Model {
     }
     /// How many pairs of hands lay the coats.
     pub fn hands(&self) -> usize {
-        1
+        usize::from(self.settings.hands)
     }
     /// The recipes a form may choose from.
     pub fn recipes(&self) -> &[Arc<Recipe>] {

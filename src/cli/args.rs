@@ -172,6 +172,9 @@ pub struct NewArgs {
     /// How many like it
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=200))]
     pub count: u16,
+    /// Opens besides an offcut of 100 x 100 mm that is coated with them, on which nail, rub and drop are tried
+    #[arg(long)]
+    pub witness: bool,
     /// When it was opened: HH:MM, -4m, or RFC 3339
     #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     pub at: Option<String>,

@@ -34,6 +34,7 @@ pub(super) fn open_panels(context: &CliContext, new: &NewArgs) -> Result<()> {
         recipe: Arc::new(recipe::find_recipe(context, &new.recipe)?),
         count: new.count,
         at: context.parse_at(new.at.as_ref())?,
+        witness: new.witness,
     };
     for caution in cautions::opening_cautions(&opening.recipe, opening.paint, &opening.size, opening.support) {
         output::print_message(&format!("sottile: caution: {}", caution.text));

@@ -48,6 +48,7 @@ pub(super) fn run(context: &CliContext, args: &RehearseArgs) -> Result<()> {
         recipe,
         count: 1,
         at: None,
+        witness: false,
     };
     bench.open_panels(&opening, &|| clock.now()).map_err(|(error, _)| CliError::from(error))?;
     let settings = &context.settings;

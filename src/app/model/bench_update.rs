@@ -10,6 +10,7 @@ use crate::app::message::Message;
 use crate::bench::trusted_now;
 use crate::text::format_lateness;
 use crate::units::{Moment, Span};
+use crate::work::advice::wait_calls::NIGHT_SILENT_OVER;
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::StageKind;
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
@@ -137,18 +138,21 @@ impl Model {
         self.open_overlay(Overlay::Form(self.new_panel_form()))
     }
 
-    /// Leaves the bench; while something is still being saved only on a second press.
+    /// Leaves the bench; while something is still being saved, or a wait of a round runs, only on a second press.
     pub(super) fn leave_bench(&mut self, now: Moment) -> Vec<Effect> {
-        if self.busy && !self.take_confirmation(&Message::Leave) {
-            self.ask_in_block_letters(
-                Message::Leave,
-                vec!["STILL SAVING".to_owned(), "LEAVE?".to_owned()],
-                "the last press is still being saved - press again to leave all the same".to_owned(),
-                now,
-            );
-            return Vec::new();
+        let (line, text) = if self.busy {
+            ("STILL SAVING", "the last press is still being saved - press again to leave all the same")
+        } else if self.has_running_wait(now, NIGHT_SILENT_OVER) {
+            ("A WAIT RUNS", "once the bench is left nothing calls when it is over - press again to leave")
+        } else {
+            return vec![Effect::Quit];
+        };
+        if self.take_confirmation(&Message::Leave) {
+            return vec![Effect::Quit];
         }
-        vec![Effect::Quit]
+        let lines = vec![line.to_owned(), "LEAVE?".to_owned()];
+        self.ask_in_block_letters(Message::Leave, lines, text.to_owned(), now);
+        Vec::new()
     }
 
     fn record_done(&mut self, now: Moment) -> Vec<Effect> {
@@ -225,14 +229,24 @@ impl Model {
         (vec![fit_block_line(&name, &words.to_uppercase()), "AGAIN?".to_owned()], words)
     }
 
+    /// Says in which direction the act at hand will be recorded; where that is the direction below, asks first.
     fn turn_direction(&mut self, now: Moment) -> Vec<Effect> {
-        match self.panel_status(now).and_then(|s| s.direction_to_record(!self.direction_turned)) {
-            Some(direction) => {
-                self.direction_turned = !self.direction_turned;
-                self.show_message(format!("it is to be done {}", direction.name()), false, now);
-            }
-            None => self.show_message("the act at hand has no direction".to_owned(), false, now),
+        let status = self.panel_status(now);
+        let turned = status.as_ref().and_then(|s| s.direction_to_record(!self.direction_turned));
+        let (Some(direction), Some(stage)) = (turned, status.and_then(|s| s.stage_to_record())) else {
+            self.show_message("the act at hand has no direction".to_owned(), false, now);
+            return Vec::new();
+        };
+        let repeats = self.story().and_then(|s| s.panel().direction_below(stage)) == Some(direction);
+        if repeats && !self.take_confirmation(&Message::TurnDirection) {
+            let name = self.shown_panel().map(|t| self.block_name(&t.id)).unwrap_or_default();
+            let lines = vec![fit_block_line(&name, "SAME AS BELOW"), "AGAIN?".to_owned()];
+            let text = format!("the coat below is {} as well - press again to lay {stage} so", direction.name());
+            self.ask_in_block_letters(Message::TurnDirection, lines, text, now);
+            return Vec::new();
         }
+        self.direction_turned = !self.direction_turned;
+        self.show_message(format!("{stage} will be recorded {}", direction.name()), false, now);
         Vec::new()
     }
 

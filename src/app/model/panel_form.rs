@@ -136,6 +136,7 @@ impl PanelForm {
             recipe: Arc::clone(recipe?),
             count: count?,
             at: None,
+            witness: false,
         })
     }
 }

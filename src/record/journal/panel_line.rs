@@ -175,6 +175,8 @@ fn write_opened(opened: &PanelOpened, to: &mut MemberWriter) {
     to.put("grain", opened.grain.name());
     to.put("paint", opened.paint.name());
     to.put("recipe", opened.recipe.as_ref());
+    to.put("group", &opened.group.as_ref().map(Id::as_str));
+    to.put("witness", &opened.is_witness);
 }
 
 fn parse_opened(from: &Fields<'_>) -> Result<PanelOpened, MemberError> {
@@ -191,6 +193,8 @@ fn parse_opened(from: &Fields<'_>) -> Result<PanelOpened, MemberError> {
         grain: from.parse_text("grain", Grain::from_name)?,
         paint: from.parse_text("paint", Paint::from_name)?,
         recipe: common_line::parse_recipe(from)?,
+        group: from.optional("group", |f| f.parse_text("group", Id::new))?,
+        is_witness: from.optional("witness", |f| f.flag("witness"))?.unwrap_or(false),
     })
 }
 

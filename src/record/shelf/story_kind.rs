@@ -6,7 +6,7 @@ use crate::record::journal::storage::Storage;
 use crate::record::journal::verify::{MendReport, VerifyReport, mend, verify};
 use crate::record::journal::{DamageKind, JournalError, JournalEvent};
 use crate::text::FileError;
-use crate::units::{Id, Stamp};
+use crate::units::{Id, NameKey, Stamp};
 use crate::work::{air, panel, pot};
 use std::path::{Path, PathBuf};
 use std::{fs, io};
@@ -70,7 +70,7 @@ fn list_dir(dir: &Path) -> Result<Vec<PathBuf>, JournalError> {
         Err(e) => return Err(unread(&e)),
     };
     let mut paths = found.map(|entry| Ok(entry?.path())).collect::<io::Result<Vec<_>>>().map_err(|e| unread(&e))?;
-    paths.sort();
+    paths.sort_by_cached_key(|path| NameKey(path.to_string_lossy().into_owned()));
     Ok(paths)
 }
 

@@ -27,6 +27,7 @@ fn open_pot(root: &Path, label: &str, kind: pot::event::PotKind, parent: Option<
         size_ml: None,
         lot: Some("B 12".to_owned()),
         at: None,
+        for_group: None,
     };
     Bench::new(Shelf::open(root)).open_pot(&opening, &|| now.get()).unwrap();
 }
@@ -255,6 +256,7 @@ fn a_pot_that_lost_water_is_called_out_as_stronger() {
         size_ml: Some(crate::units::Volume::from_ml(400.0)),
         lot: None,
         at: None,
+        for_group: None,
     };
     Bench::new(Shelf::open(dir.path())).open_pot(&opening, &|| now.get()).unwrap();
     w = Window::open(dir.path(), &now, None);

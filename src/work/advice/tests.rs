@@ -94,6 +94,8 @@ fn panel(recipe: Recipe, support: Support, paint: Paint) -> PanelOpened {
         grain: Grain::Height,
         paint,
         recipe: Arc::new(recipe),
+        group: None,
+        is_witness: false,
     }
 }
 

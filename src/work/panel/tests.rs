@@ -59,6 +59,8 @@ fn opened(recipe: Recipe) -> PanelStory {
         grain: Grain::Height,
         paint: Paint::Oil,
         recipe: Arc::new(recipe),
+        group: None,
+        is_witness: false,
     }));
     PanelStory::fold(vec![Entry {
         seq: 0,

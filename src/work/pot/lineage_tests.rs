@@ -36,6 +36,8 @@ fn board(name: &str) -> Panel {
         grain: Grain::Height,
         paint: Paint::Oil,
         recipe: Arc::new(recipe),
+        group: None,
+        is_witness: false,
     }));
     Panel::fold(vec![Entry { seq: 0, at: at(0.0), written: now(0.0), raw_wall: None, replaces: None, event }]).unwrap()
 }

@@ -71,6 +71,8 @@ fn opened() -> PanelEvent {
         grain: Grain::Height,
         paint: Paint::Oil,
         recipe: Arc::new(recipe()),
+        group: None,
+        is_witness: false,
     }))
 }
 

@@ -177,6 +177,7 @@ fn a_pots_story_is_told_like_a_panels() {
         recipe: Arc::new(recipe()),
         size_ml: None,
         lot: None,
+        for_group: None,
     };
     let events = [
         PotEvent::Opened(Box::new(opened)),
