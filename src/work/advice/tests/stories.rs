@@ -128,8 +128,8 @@ fn a_story_is_told_fact_by_fact() {
         [
             "opened: birch plywood, for oil, recipe test",
             "board prepared",
-            "size laid on the front",
-            "size laid on the back",
+            "glue size laid on the front",
+            "glue size laid on the back",
             "first gesso tapped in",
             "coat 1 laid, horizontal [2 min early]",
             "note: a hair in it",
