@@ -175,6 +175,11 @@ fn a_failing_disk_leaves_what_was_written_and_names_the_rest() {
                     for fact in &recorded.written {
                         assert!(done_at(&fact.id).contains(&pass[fact.index].at.unwrap()), "{said}");
                     }
+                    for (nth, (index, error)) in recorded.failed.iter().enumerate() {
+                        let is_same_panel = |f: &(usize, RecordError)| pass[f.0].id == pass[*index].id;
+                        let is_behind = recorded.failed[..nth].iter().any(is_same_panel);
+                        assert_eq!(*error == RecordError::EarlierFactFailed, is_behind, "{said}: {index}");
+                    }
                     recorded.failed.iter().map(|f| f.0).collect()
                 }
                 Err(_) => (0..9).collect(),
