@@ -51,7 +51,7 @@ fn enter_alone_opens_a_first_panel() {
     let shop = Shop::new();
     let mut screen = Screen::bench(&shop);
     screen.shows("A panel for the bench").shows("Wren").keys("\r");
-    screen.lacks("A panel for the bench").shows("Pencil the name").shows("then size 1 of 2 on the front");
+    screen.lacks("A panel for the bench").shows("Pencil the name").shows("then glue size 1 of 2 on the front");
     assert_eq!(shop.show("wren")["recipe"], "gypsum-titanium");
     screen.keys("q");
     assert_eq!(screen.end(), 0);
@@ -74,7 +74,7 @@ fn the_form_says_what_is_wrong_and_keeps_what_was_typed() {
         screen.keys("\t");
     }
     screen.keys("\x1b[C").shows("< gypsum-zinc >").press("\r").shows("Enter keep it").keys("t");
-    screen.shows("gypsum-titanium").shows("then size 1");
+    screen.shows("gypsum-titanium").shows("then glue size 1");
     assert_eq!(shop.show("wren")["recipe"], "gypsum-titanium");
 }
 

@@ -191,11 +191,11 @@ fn the_answer_to_a_mark_says_how_it_stood_to_the_wait() {
     let size = ["--size", "300x400x12mm", "--recipe", "gypsum-titanium"];
     shop.done(&[&["new", "Wren", "--at", "-3h"][..], &size].concat());
     let mark = |at: &str| shop.done(&["mark", "wren", "done", "--at", at]);
-    assert_eq!(mark("-170m"), "Wren: ready for size 1 of 2 on the front\n");
+    assert_eq!(mark("-170m"), "Wren: ready for glue size 1 of 2 on the front\n");
     mark("-169m");
     mark("-168m");
     let said = mark("-160m");
-    assert!(said.starts_with("Wren: size 2 laid on the front (22 min early); ready for size 2"), "{said}");
+    assert!(said.starts_with("Wren: glue size 2 laid on the front (22 min early); ready for size 2"), "{said}");
 }
 
 #[test]

@@ -75,7 +75,7 @@ impl Choice {
         let at = Moment::from_wall(Stamp::from_ms(1_800_000_000_000) + Span::from_min(min));
         for n in 0..6 {
             let pot = (n == 5).then(|| id(pot));
-            let done = PanelAct::Done { direction: None, pot, map: None };
+            let done = PanelAct::Done { direction: None, pot, map: None, by: None };
             self.bench.record(&id(panel), &RecordRequest::from_act(done), &|| at).unwrap();
         }
     }
@@ -137,7 +137,7 @@ fn a_pass_takes_one_pot_for_its_group() {
     let at = |min: f64| Stamp::from_ms(1_800_000_000_000) + Span::from_min(min);
     let entry = |panel: &str, n: usize, pot: Option<Id>| PassEntry {
         id: id(panel),
-        act: PanelAct::Done { direction: None, pot, map: None },
+        act: PanelAct::Done { direction: None, pot, map: None, by: None },
         at: Some(at(100.0 + n as f64)),
         expected_stage: None,
     };

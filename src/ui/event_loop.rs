@@ -381,6 +381,9 @@ fn render_overlay<Z: TimeZone<Offset: Display>>(
         Overlay::PassSheet(sheet) => {
             render::render_pass_sheet(&view_model::build_pass_sheet(model, sheet, at), theme, buf)
         }
+        Overlay::Shelf(choice) => {
+            render::render_form(&view_model::build_form_view_model(model, choice, now, at.units), theme, buf)
+        }
         Overlay::Clock(asked) => {
             render::render_form(&view_model::build_form_view_model(model, asked, now, at.units), theme, buf)
         }

@@ -6,7 +6,8 @@ use crate::app::form::{Form, InputField};
 use crate::app::keymap::{KeyGroup, KeyHint, Keymap};
 use crate::app::message::{InputMode, Message};
 use crate::app::model::{
-    ClockQuestion, FlawList, LineEditor, MapEditor, Model, Overlay, PanelForm, PotForm, area_of_digit,
+    ClockQuestion, FlawList, LineEditor, MapEditor, Model, Overlay, PanelForm, PotForm, ShelfChoice, ShelfTask,
+    area_of_digit,
 };
 use crate::app::overlay_view_models::{
     FormAside, FormField, FormViewModel, KeysViewModel, MapViewModel, StoryLine, StoryViewModel,
@@ -142,6 +143,9 @@ pub fn build_form_view_model(
         let inspect = model.keymap().hint_as(InputMode::Form, &[Message::OpenSitting], &words);
         form.keys.insert(1.min(form.keys.len()), inspect);
     }
+    if let (Overlay::Shelf(_), Some(first)) = (&model.overlay, form.fields.first_mut()) {
+        first.help = model.studio.reminders.due_messages().join("; ");
+    }
     if let Overlay::Form(panel_form) = &model.overlay {
         form.aside = Some(build_form_aside(model, panel_form, units));
     }
@@ -248,6 +252,32 @@ impl ToFormViewModel for ClockQuestion {
                 key(&[Message::Up, Message::Down], "choose"),
                 key(&[Message::Accept], "answer"),
                 key(&[Message::Leave], "go on"),
+            ],
+        }
+    }
+}
+
+impl ToFormViewModel for ShelfChoice {
+    fn to_form_view_model(&self, keymap: &Keymap) -> FormViewModel {
+        let field = |task: ShelfTask| {
+            let (label, value) = match task {
+                ShelfTask::LookOver => ("look them over", "one question across all finished panels, then the next"),
+                ShelfTask::Compare => ("compare", "side by side: what was done differently, and what came of it"),
+                ShelfTask::NewPanel => ("a new panel", "opens a board for the bench"),
+            };
+            FormField { label: label.to_owned(), value: value.to_owned(), ..FormField::default() }
+        };
+        let key = |messages: &[Message], words| keymap.hint_as(InputMode::List, messages, words);
+        FormViewModel {
+            title: "The shelf: no panel is in work".to_owned(),
+            fields: ShelfTask::ALL.map(field).to_vec(),
+            focus: self.cursor,
+            aside: None,
+            alert: String::new(),
+            keys: vec![
+                key(&[Message::Up, Message::Down], "choose"),
+                key(&[Message::Accept], "go there"),
+                key(&[Message::Leave], "leave"),
             ],
         }
     }

@@ -350,7 +350,7 @@ pub fn prepare() -> BenchViewModel {
     }
     scene.pots = Vec::new();
     scene.rack = Vec::new();
-    scene.next_act = "then size coat 1, front".into();
+    scene.next_act = "then glue size coat 1, front".into();
     scene
 }
 
@@ -502,7 +502,7 @@ pub fn all() -> Vec<(&'static str, BenchViewModel)> {
     sizing.act = plain(
         StageKind::Size,
         "SIZE 2",
-        "Brush size on",
+        "Brush glue size on",
         "the back and the edges, coat 2",
         "warm, not hot; brush it well into the edges",
     );

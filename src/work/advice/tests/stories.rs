@@ -103,7 +103,7 @@ fn a_story_is_told_fact_by_fact() {
         (30.0, PanelAct::Note("a hair in it".into())),
         (38.0, PanelAct::Dull),
         (140.0, PanelAct::Start),
-        (143.0, PanelAct::Done { direction: Some(Direction::Horizontal), pot: None, map: None }),
+        (143.0, PanelAct::Done { direction: Some(Direction::Horizontal), pot: None, map: None, by: None }),
         (144.0, PanelAct::Repeat(Flaw::Direction)),
         (150.0, PanelAct::done_as_planned()),
         (151.0, PanelAct::Extra(None)),
@@ -111,7 +111,7 @@ fn a_story_is_told_fact_by_fact() {
         (153.0, PanelAct::Skip("a hurry".into())),
         (170.0, PanelAct::done_as_planned()),
         (171.0, PanelAct::done_as_planned()),
-        (172.0, PanelAct::Done { direction: None, pot: None, map }),
+        (172.0, PanelAct::Done { direction: None, pot: None, map, by: None }),
         (173.0, PanelAct::Abandon("cracked".into())),
     ]);
     let told: Vec<String> = fact_text::format_story(&played(recipe(), &acts))
@@ -128,8 +128,8 @@ fn a_story_is_told_fact_by_fact() {
         [
             "opened: birch plywood, for oil, recipe test",
             "board prepared",
-            "size laid on the front",
-            "size laid on the back",
+            "glue size laid on the front",
+            "glue size laid on the back",
             "first gesso tapped in",
             "coat 1 laid, horizontal [2 min early]",
             "note: a hair in it",
@@ -158,7 +158,7 @@ fn what_panels_and_pots_have_in_common_is_told_alike() {
         (CommonEvent::Weighed { mass: Mass::from_g(812.0) }, "weighed 812 g"),
         (CommonEvent::Unknown { name: "varnished".into() }, "something this version does not know: varnished"),
         (CommonEvent::Unknown { name: "lost".into() }, "an entry that was lost to damage"),
-        (CommonEvent::Undone { takes_back: 4 }, "fact 4 taken back"),
+        (CommonEvent::Undone { takes_back: 4 }, "entry 4 taken back"),
     ] {
         assert_eq!(fact_text::format_panel_event(&PanelEvent::Common(common), None), said);
     }
