@@ -268,7 +268,7 @@ impl Model {
             round: RoundModel::default(),
             last_press: None,
         }
-        .with_pot_panels()
+        .with_synced_panels()
     }
 
     /// The same view for a clock that runs `pace` times as fast as the world.
@@ -312,7 +312,7 @@ impl Model {
     }
     /// How many pairs of hands lay the coats.
     pub fn hands(&self) -> usize {
-        1
+        usize::from(self.settings.hands.max(1))
     }
     /// The recipes a form may choose from.
     pub fn recipes(&self) -> &[Arc<Recipe>] {
