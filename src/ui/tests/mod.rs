@@ -9,3 +9,4 @@ mod room;
 mod rounds;
 #[cfg(unix)]
 pub mod stand_in;
+mod words;
