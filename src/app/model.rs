@@ -230,6 +230,8 @@ pub struct Model {
     round: RoundModel,
     /// What this window recorded last.
     last_press: Option<LastPress>,
+    /// Who is at the brush, if somebody is named.
+    maker: Option<String>,
 }
 
 impl Model {
@@ -267,6 +269,7 @@ impl Model {
             pots: PotsModel::default(),
             round: RoundModel::default(),
             last_press: None,
+            maker: None,
         }
         .with_pot_panels()
     }

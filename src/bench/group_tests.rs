@@ -75,7 +75,7 @@ impl Choice {
         let at = Moment::from_wall(Stamp::from_ms(1_800_000_000_000) + Span::from_min(min));
         for n in 0..6 {
             let pot = (n == 5).then(|| id(pot));
-            let done = PanelAct::Done { direction: None, pot, map: None };
+            let done = PanelAct::Done { direction: None, pot, map: None, by: None };
             self.bench.record(&id(panel), &RecordRequest::from_act(done), &|| at).unwrap();
         }
     }
@@ -137,7 +137,7 @@ fn a_pass_takes_one_pot_for_its_group() {
     let at = |min: f64| Stamp::from_ms(1_800_000_000_000) + Span::from_min(min);
     let entry = |panel: &str, n: usize, pot: Option<Id>| PassEntry {
         id: id(panel),
-        act: PanelAct::Done { direction: None, pot, map: None },
+        act: PanelAct::Done { direction: None, pot, map: None, by: None },
         at: Some(at(100.0 + n as f64)),
         expected_stage: None,
     };
@@ -191,6 +191,16 @@ fn what_speaks_against_a_pot_is_said_before_the_press() {
     check(size(own), melting, size_stage, 704.0, None);
     check(size(own), &[melting, &[(701.0, OutOfBath)]].concat(), size_stage, 702.0, None);
     check(jar(own), &[made, &[(60.0, Gelled), (70.0, Melt)]].concat(), gesso_stage(), 71.0, not_melted);
+    // Once a coat of the panel came from it nobody asks again whether it was made.
+    let mut choice = Choice::new(&[pot("A", own, None)]);
+    let said = |choice: &Choice, min: f64| {
+        let (pots, panels) = (choice.bench.pot_snapshots(), choice.bench.snapshots());
+        let stories = (panels[0].story.clone().unwrap(), pots[0].story.clone().unwrap());
+        pot_objection(stories.0.panel(), gesso_stage(), stories.1.pot(), minute(min))
+    };
+    assert_eq!(said(&choice, 90.0), Some(PotObjection::NotMade { pot: "A".into() }));
+    choice.lay("wren-1", "a", 100.0);
+    assert_eq!(said(&choice, 110.0), None);
     // Size of the same strength serves boards of another recipe.
     check(size("gypsum-zinc"), &[(30.0, Liquid)], size_stage, 40.0, None);
     let hot = [made, &[(35.0, Temp(Temperature::from_c(66.0)))]].concat();

@@ -65,7 +65,7 @@ pub fn pot_objection(panel: &Panel, stage: Stage, pot: &Pot, now: Moment) -> Opt
         PotPhase::Soaking | PotPhase::Melting | PotPhase::Liquid | PotPhase::Gelled => {}
     }
     other_recipe(panel, pot)
-        .or_else(|| unready_glue(pot, now).map(|objection| objection(label())))
+        .or_else(|| unready_glue(panel, pot, now).map(|objection| objection(label())))
         .or_else(|| spoiled(pot, now, label))
 }
 
@@ -83,9 +83,10 @@ fn other_recipe(panel: &Panel, pot: &Pot) -> Option<PotObjection> {
 /// What is said of a pot by its label.
 type ObjectionToPot = fn(String) -> PotObjection;
 
-/// Whether its glue is not ready, as far as marks tell. Whoever marks it made says that it is.
-fn unready_glue(pot: &Pot, now: Moment) -> Option<ObjectionToPot> {
-    let is_made = pot.made_at().is_some();
+/// Whether its glue is not ready, as far as marks tell. Whoever marks it made says that it is, and so does whoever has laid a
+/// coat of this panel from it: few mark everything.
+fn unready_glue(panel: &Panel, pot: &Pot, now: Moment) -> Option<ObjectionToPot> {
+    let is_made = pot.made_at().is_some() || panel.pot_ids().contains(&&pot.opened().id);
     let melt_min = pot.recipe().gesso.melt_min;
     // That it is liquid is seldom marked: once out of the bath, or past the recipe's minutes in it, it counts as melted.
     let melts = pot.current_bath().is_some_and(|bath| elapsed(bath.in_at, now).minutes() < melt_min);

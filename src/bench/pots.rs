@@ -135,10 +135,10 @@ pub(super) fn fill_in_pot_from(
     story: &Arc<PanelStory>,
     request: &RecordRequest,
 ) -> RecordRequest {
-    let PanelAct::Done { direction, pot: None, map } = &request.act else { return request.clone() };
+    let PanelAct::Done { direction, pot: None, map, by } = &request.act else { return request.clone() };
     let then = request.at.and_then(|at| story.as_of(at)).map_or_else(|| Arc::clone(story), Arc::new);
     let stage = then.panel().stage_at_hand();
     let pot = stage.and_then(|stage| choose_pot_for_coat(pots, panels, then.panel(), stage, &[], request.at));
     let pot = pot.map(|t| t.id.clone());
-    RecordRequest { act: PanelAct::Done { direction: *direction, pot, map: map.clone() }, ..request.clone() }
+    RecordRequest { act: PanelAct::Done { direction: *direction, pot, map: map.clone(), by: by.clone() }, ..request.clone() }
 }

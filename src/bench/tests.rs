@@ -326,7 +326,7 @@ fn the_bench_holds_the_pots_its_panels_can_use_and_what_belongs_to_them() {
     let wren = id("wren");
     for n in 0..7 {
         let pot = (n == 6).then(|| id("named"));
-        let act = PanelAct::Done { direction: None, pot, map: None };
+        let act = PanelAct::Done { direction: None, pot, map: None, by: None };
         bench.record(&wren, &RecordRequest::from_act(act), &now).unwrap();
     }
     let here = |then: Moment| {

@@ -217,6 +217,9 @@ pub enum MarkCommand {
         /// A check's map: rows from the top separated by /, one digit an area, 0 none, 1 some, 2 much
         #[arg(long, value_name = "ROWS")]
         map: Option<String>,
+        /// Who was at the brush
+        #[arg(long, value_name = "NAME")]
+        by: Option<String>,
     },
     /// The gloss is gone from the last coat
     Dull,

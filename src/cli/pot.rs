@@ -24,6 +24,7 @@ pub(super) fn open_pot(context: &CliContext, new: &PotNewArgs) -> Result<()> {
     let label = require_label(&new.label, "a pot needs a label; name it after what is in it, say gesso of Tuesday")?;
     let mut bench = context.bench();
     let parent = new.from.as_deref().map(|query| find_pot(&bench, query)).transpose()?;
+    let for_group = new.for_group.as_deref().map(|query| find_group(&mut bench, query)).transpose()?;
     let poured =
         parent.as_ref().map(|id| bench.load_pot(id)).transpose().map_err(CliError::from)?.and_then(|t| t.story);
     let recipe = match (&new.recipe, rack_recipe(context), &poured) {
@@ -46,7 +47,7 @@ pub(super) fn open_pot(context: &CliContext, new: &PotNewArgs) -> Result<()> {
         size_ml: new.size_ml.map(|ml| Volume::from_ml(f64::from(ml))),
         lot: new.lot.clone(),
         at: context.parse_at(new.at.as_ref())?,
-        for_group: new.for_group.as_deref().map(|query| find_group(&mut bench, query)).transpose()?,
+        for_group,
     };
     let snapshot = bench.open_pot(&opening, &|| context.clock.now()).map_err(CliError::from)?;
     print_questions(&snapshot);

@@ -56,7 +56,7 @@ fn act(i: usize) -> PanelAct {
     if i == 6 {
         PanelAct::Skip("measured".to_owned())
     } else {
-        PanelAct::Done { direction: None, pot: None, map: None }
+        PanelAct::Done { direction: None, pot: None, map: None, by: None }
     }
 }
 

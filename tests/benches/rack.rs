@@ -10,15 +10,18 @@
 
 #[path = "../common/first_frame.rs"]
 mod first_frame;
+#[path = "../common/renamed.rs"]
+mod renamed;
 
 use divan::{Bencher, black_box};
 use first_frame::run_until;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
+use renamed::renamed;
 use sottile::inside::{
-    Air, Bench, ColorScheme, Length, Model, ModelSettings, Moment, Paint, PanelAct, PanelOpening, PotAct, PotKind,
-    PotOpening, RecordRequest, Reply, Shelf, Size, Span, Stamp, Support, Theme, UnitSystem, ViewContext, render,
-    shipped, view_model,
+    Air, Bench, ColorScheme, Drawer, Id, Length, Model, ModelSettings, Moment, Paint, PanelAct, PanelOpening, PotAct,
+    PotKind, PotOpening, RecordRequest, Reply, Shelf, Size, Span, Stamp, Support, Theme, UnitSystem, ViewContext,
+    render, shipped, view_model,
 };
 use std::collections::BTreeMap;
 use std::fmt;
@@ -55,6 +58,9 @@ fn shelf_size() -> usize {
     std::env::var("SOTTILE_SHELF").ok().and_then(|n| n.parse().ok()).unwrap_or(2000)
 }
 
+/// The most panels `demo` invents.
+const DEMO_MAX: usize = 200;
+
 /// The time all of it is looked at: when the bench was started.
 static NOW: LazyLock<Moment> = LazyLock::new(|| {
     let since = SystemTime::now().duration_since(SystemTime::UNIX_EPOCH).unwrap();
@@ -76,9 +82,7 @@ fn minutes_ago(min: f64) -> Moment {
 fn build_studio(studio: Studio) -> TempDir {
     let dir = TempDir::new().unwrap();
     if studio.is_full {
-        let mut demo = Command::new(env!("CARGO_BIN_EXE_sottile"));
-        demo.args(["demo", "--seed", "1", "--panels"]).arg(shelf_size().to_string()).arg("--into").arg(dir.path());
-        assert!(demo.output().unwrap().status.success());
+        fill_shelf(&Shelf::open(dir.path()));
     }
     let mut bench = Bench::new(Shelf::open(dir.path()));
     let recipe = Arc::new(shipped::find_shipped_recipe("gypsum-titanium").unwrap());
@@ -93,6 +97,7 @@ fn build_studio(studio: Studio) -> TempDir {
             size_ml: None,
             lot: None,
             at: None,
+            for_group: None,
         };
         let id = bench.open_pot(&opening, &|| begin).unwrap().id;
         bench.record_pot(&id, &PotAct::Melt, None, &|| minutes_ago(95.0)).unwrap();
@@ -108,6 +113,7 @@ fn build_studio(studio: Studio) -> TempDir {
         paint: Paint::Oil,
         recipe,
         count: studio.boards,
+        witness: false,
         at: None,
     };
     let opened = bench.open_panels(&opening, &|| begin).unwrap();
@@ -119,11 +125,29 @@ fn build_studio(studio: Studio) -> TempDir {
             record(PanelAct::done_as_planned(), 2.9 * 24.0 * 60.0 - f64::from(n) * 60.0);
         }
         for n in 0..4 {
-            let done = PanelAct::Done { direction: None, pot: gesso.clone(), map: None };
+            let done = PanelAct::Done { direction: None, pot: gesso.clone(), map: None, by: None };
             record(done, 75.0 - f64::from(n) * 20.0 - place as f64 / 5.0);
         }
     }
     dir
+}
+
+/// What `demo` invents, and as many copies of it under other ids as are wanted.
+fn fill_shelf(shelf: &Shelf) {
+    let invented = shelf_size().min(DEMO_MAX);
+    let mut demo = Command::new(env!("CARGO_BIN_EXE_sottile"));
+    demo.args(["demo", "--seed", "1", "--panels"]).arg(invented.to_string()).arg("--into").arg(shelf.root());
+    assert!(demo.output().unwrap().status.success());
+    for drawer in [Drawer::Panels, Drawer::Pots] {
+        for id in shelf.ids(drawer).unwrap() {
+            let lines = std::fs::read_to_string(shelf.story_path(drawer, &id)).unwrap();
+            for n in 1..shelf_size() / invented {
+                let copy = format!("{id}-copy-{n}");
+                let path = shelf.story_path(drawer, &Id::new(&copy).unwrap());
+                std::fs::write(path, renamed(&lines, id.as_str(), &copy)).unwrap();
+            }
+        }
+    }
 }
 
 /// The whole first frame stands on the terminal: the end of the first synchronized update.

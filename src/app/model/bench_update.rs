@@ -12,7 +12,7 @@ use crate::text::format_lateness;
 use crate::units::{Moment, Span};
 use crate::work::advice::wait_calls::NIGHT_SILENT_OVER;
 use crate::work::panel::act::PanelAct;
-use crate::work::panel::event::StageKind;
+use crate::work::panel::event::{Face, StageKind};
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 use crate::work::panel::refusal::PanelRefusal;
 use crate::work::panel::wait::TOLERANCE;
@@ -31,7 +31,8 @@ impl Model {
                 self.run_unless_phase(now, PanelPhase::Finished, |v| v.open_line(LinePurpose::Skip(v.stage_at_hand())))
             }
             Message::GiveUp => self.run_unless_phase(now, PanelPhase::Abandoned, |v| v.open_line(LinePurpose::GiveUp)),
-            Message::Extra => self.record_act(PanelAct::Extra(None), self.stage_at_hand(), now),
+            Message::Extra => self.record_extra(now),
+            Message::NameMaker => self.open_line(LinePurpose::Maker),
             Message::Repeat => self.run_unless_phase(now, PanelPhase::Abandoned, |v| v.open_flaw_list(now)),
             Message::TurnDirection => self.turn_direction(now),
             Message::ToggleAway => self.toggle_away(now),
@@ -100,6 +101,13 @@ impl Model {
 
     fn open_line(&mut self, purpose: LinePurpose) -> Vec<Effect> {
         self.open_overlay(Overlay::Line(LineEditor::new(purpose)))
+    }
+
+    /// One more coat: on the front where the grain shows, else of the act last done.
+    fn record_extra(&mut self, now: Moment) -> Vec<Effect> {
+        let shows = self.panel_status(now).is_some_and(|status| status.asks_grain);
+        let face = shows.then_some(Face::Front);
+        self.record_act(PanelAct::Extra(face), self.stage_at_hand(), now)
     }
 
     /// Asks for no reason that could not be kept: not on a panel given up, nor on one in that phase.
@@ -175,7 +183,7 @@ impl Model {
         // Without a word about it, it is done as planned.
         let direction = status.direction_to_record(self.direction_turned).filter(|_| self.direction_turned);
         let pot = self.story().and_then(|s| self.find_pot_for_coat(s.panel(), stage)).map(|t| t.id.clone());
-        self.record_act(PanelAct::Done { direction, pot, map: None }, Some(stage), now)
+        self.record_act(PanelAct::Done { direction, pot, map: None, by: self.maker_of(stage) }, Some(stage), now)
     }
 
     fn show_nothing_to_do(&mut self, status: &PanelStatus, now: Moment) -> Vec<Effect> {

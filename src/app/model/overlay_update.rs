@@ -128,9 +128,12 @@ impl Model {
                 let at = self.pot_list().iter().position(|t| t.id == *id).unwrap_or(0);
                 Overlay::Pots(PotsOverlay::List { at })
             }
-            LinePurpose::Note | LinePurpose::Weight | LinePurpose::Skip(_) | LinePurpose::GiveUp | LinePurpose::Air => {
-                Overlay::None
-            }
+            LinePurpose::Note
+            | LinePurpose::Weight
+            | LinePurpose::Skip(_)
+            | LinePurpose::GiveUp
+            | LinePurpose::Maker
+            | LinePurpose::Air => Overlay::None,
         };
     }
 
@@ -155,6 +158,10 @@ impl Model {
             }
             Ok(LineInput::Panel(act, seen)) => self.record_act(act, seen, now),
             Ok(LineInput::Pot(id, act)) => self.record_pot_act(&id, act, now),
+            Ok(LineInput::Maker(name)) => {
+                self.name_maker(name, now);
+                Vec::new()
+            }
             Ok(LineInput::Air(reading)) => self.request_effect(Effect::RecordAir(reading), PendingKind::Pot, now),
         }
     }
@@ -189,7 +196,7 @@ impl Model {
         let Overlay::Map(map) = &self.overlay else { return Vec::new() };
         let stage = map.stage;
         let areas = CheckMap::new(map.areas.clone()).expect("its areas were made within what a map may have");
-        self.record_act(PanelAct::Done { direction: None, pot: None, map: Some(areas) }, Some(stage), now)
+        self.record_act(PanelAct::Done { direction: None, pot: None, map: Some(areas), by: None }, Some(stage), now)
     }
 
     pub(super) fn update_form(&mut self, message: &Message, now: Moment) -> Vec<Effect> {

@@ -229,6 +229,8 @@ fn a_coat_names_its_pot_and_another_batch_is_called_out_before_it_and_stands_in_
     w2.press("Esc");
     w2.wait_out();
     w2.press("x Space");
+    shows(&w2, "is not marked as made");
+    w2.press("Space");
     let pots: Vec<String> = w2
         .story()
         .panel()
@@ -262,7 +264,7 @@ fn a_pot_that_lost_water_is_called_out_as_stronger() {
     w = Window::open(dir.path(), &now, None);
     w.press("P Up Up Enter");
     w.wait_out();
-    w.press("x Space");
+    w.press("x Space Space");
     keeps_back(&w, "stronger than the coat below");
     // What it loses while nothing is taken from it is water.
     mark(dir.path(), "weighed", PotAct::Weigh(Mass::from_g(900.0)), now.get().wall, &now);

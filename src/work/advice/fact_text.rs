@@ -183,14 +183,17 @@ pub fn format_panel_event(event: &PanelEvent, stage: Option<&Stage>) -> String {
 /// An act done; a direction recorded goes before the one planned, and a check tells what it showed.
 fn format_done(done: &StageDone, stage: Option<Stage>) -> String {
     // Pot and wait are told beside the fact.
-    let StageDone { stage: _, direction, pot: _, map, wait: _ } = done;
+    let StageDone { stage: _, direction, pot: _, by, map, wait: _ } = done;
     let Some(stage) = stage else { return "done".to_owned() };
     let stage = Stage { direction: direction.or(stage.direction), ..stage };
     match (stage.kind, map) {
         (StageKind::Check, map) => {
             format!("{}: {}", format_past(&stage), map.as_ref().map_or("clear".to_owned(), format_check_map))
         }
-        (_, None) | (_, Some(_)) => format_past(&stage),
+        (_, None) | (_, Some(_)) => match by {
+            Some(by) => format!("{}, by {by}", format_past(&stage)),
+            None => format_past(&stage),
+        },
     }
 }
 

@@ -189,6 +189,8 @@ pub struct StageDone {
     pub direction: Option<Direction>,
     /// The pot it came from.
     pub pot: Option<Id>,
+    /// Who was at the brush, in the maker's words.
+    pub by: Option<String>,
     /// A check's map; none means clear.
     pub map: Option<CheckMap>,
     /// The wait after it, fixed here.

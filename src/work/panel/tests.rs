@@ -93,11 +93,11 @@ fn act(text: &str) -> PanelAct {
     match word {
         "start" => PanelAct::Start,
         "done" if rest == "horizontal" => {
-            PanelAct::Done { direction: Some(Direction::Horizontal), pot: None, map: None }
+            PanelAct::Done { direction: Some(Direction::Horizontal), pot: None, map: None, by: None }
         }
-        "done" if rest == "vertical" => PanelAct::Done { direction: Some(Direction::Vertical), pot: None, map: None },
+        "done" if rest == "vertical" => PanelAct::Done { direction: Some(Direction::Vertical), pot: None, map: None, by: None },
         "done" if rest.is_empty() => PanelAct::done_as_planned(),
-        "done" => PanelAct::Done { direction: None, pot: None, map: CheckMap::parse(rest) },
+        "done" => PanelAct::Done { direction: None, pot: None, map: CheckMap::parse(rest), by: None },
         "dull" => PanelAct::Dull,
         "note" => PanelAct::Note(rest.into()),
         "extra" => PanelAct::Extra(Face::from_name(rest)),
@@ -511,7 +511,7 @@ fn a_panel_that_is_never_smooth_is_refused_another_round_and_left_untouched() {
         let before = panel.clone();
         let rough = panel.stage_at_hand().unwrap().kind == StageKind::Check;
         let map = rough.then(|| CheckMap::parse("01/20").unwrap());
-        let event = PanelEvent::Done(Box::new(StageDone { stage: None, direction: None, pot: None, map, wait: None }));
+        let event = PanelEvent::Done(Box::new(StageDone { stage: None, direction: None, pot: None, by: None, map, wait: None }));
         let m = Moment::from_wall(at(seq as f64));
         match panel.after(&Entry { seq, at: m.wall, written: m, raw_wall: None, replaces: None, event }) {
             Ok(()) => assert!(seq < 1000),
@@ -586,8 +586,8 @@ fn any_act() -> impl Strategy<Value = PanelAct> {
     prop_oneof![
         8 => Just(PanelAct::done_as_planned()),
         2 => Just(PanelAct::Start),
-        1 => Just(PanelAct::Done { direction: Some(Direction::Vertical), pot: None, map: None }),
-        2 => Just(PanelAct::Done { direction: None, pot: None, map: CheckMap::parse("01/20") }),
+        1 => Just(PanelAct::Done { direction: Some(Direction::Vertical), pot: None, map: None, by: None }),
+        2 => Just(PanelAct::Done { direction: None, pot: None, map: CheckMap::parse("01/20"), by: None }),
         2 => Just(PanelAct::Dull),
         1 => Just(PanelAct::Note("x".into())),
         1 => Just(PanelAct::Extra(None)),
@@ -631,8 +631,9 @@ proptest! {
             let panel = story.panel();
             let hand = panel.stage_at_hand().filter(|s| s.kind == StageKind::Coat);
             let below = |face| {
-                let laid = panel.steps().iter().filter(move |s| s.slot.face == face).filter_map(|s| s.laid_coat());
-                laid.filter(|l| l.event.direction.is_some()).max_by_key(|l| (l.done_at.wall, l.seq)).and_then(|l| l.event.direction)
+                let steps = panel.stages().zip(panel.steps()).filter(move |(_, s)| s.slot.face == face);
+                let laid = steps.filter_map(|(stage, s)| Some((s.laid_coat()?, stage.direction?)));
+                laid.max_by_key(|(l, _)| (l.done_at.wall, l.seq)).map(|(_, direction)| direction)
             };
             if let Some((ours, theirs)) = hand.and_then(|h| h.direction.zip(below(h.face))) {
                 prop_assert_eq!(ours, theirs.perpendicular());

@@ -53,7 +53,7 @@ fn lay(mut story: Panel, rows: &[&str]) -> Panel {
     for row in rows {
         let (min, pot) = row.split_once(' ').unwrap();
         let pot = (pot != "-").then(|| id(pot));
-        story = does(&story, &PanelAct::Done { direction: None, pot, map: None }, min.parse().unwrap());
+        story = does(&story, &PanelAct::Done { direction: None, pot, map: None, by: None }, min.parse().unwrap());
     }
     story
 }

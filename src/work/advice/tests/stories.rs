@@ -103,7 +103,7 @@ fn a_story_is_told_fact_by_fact() {
         (30.0, PanelAct::Note("a hair in it".into())),
         (38.0, PanelAct::Dull),
         (140.0, PanelAct::Start),
-        (143.0, PanelAct::Done { direction: Some(Direction::Horizontal), pot: None, map: None }),
+        (143.0, PanelAct::Done { direction: Some(Direction::Horizontal), pot: None, map: None, by: None }),
         (144.0, PanelAct::Repeat(Flaw::Direction)),
         (150.0, PanelAct::done_as_planned()),
         (151.0, PanelAct::Extra(None)),
@@ -111,7 +111,7 @@ fn a_story_is_told_fact_by_fact() {
         (153.0, PanelAct::Skip("a hurry".into())),
         (170.0, PanelAct::done_as_planned()),
         (171.0, PanelAct::done_as_planned()),
-        (172.0, PanelAct::Done { direction: None, pot: None, map }),
+        (172.0, PanelAct::Done { direction: None, pot: None, map, by: None }),
         (173.0, PanelAct::Abandon("cracked".into())),
     ]);
     let told: Vec<String> = fact_text::format_story(&played(recipe(), &acts))
