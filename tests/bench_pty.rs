@@ -262,9 +262,7 @@ fn windows_of_every_size_are_survived() {
         screen.shows(shows);
     };
     storm(&mut screen, "gone dull");
-    for (key, shows) in
-        [("?", "RECORDING"), ("t", "board prepared"), ("w", "A note"), ("+", "A panel for the bench")]
-    {
+    for (key, shows) in [("?", "RECORDING"), ("t", "board prepared"), ("w", "A note"), ("+", "A panel for the bench")] {
         screen.keys(key);
         storm(&mut screen, shows);
         screen.keys("\x1b").shows("gone dull").shows("q leave");
