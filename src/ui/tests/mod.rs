@@ -10,3 +10,4 @@ mod round_keys;
 mod rounds;
 #[cfg(unix)]
 pub mod stand_in;
+mod words;
