@@ -21,9 +21,7 @@ pub(super) fn format_timer(digits: &TimerViewModel) -> (String, &'static str) {
         (TimerKind::Overdue, 48..) => (format!("+{} d", (h / 24).min(999)), "+00 d"),
         (TimerKind::Remaining | TimerKind::Elapsed, 0) => (format!("{min}:{s:02}"), "00:00"),
         (TimerKind::Remaining | TimerKind::Elapsed, 1..48) => (format!("{h}h{:02}", min % 60), "00h00"),
-        (TimerKind::Remaining | TimerKind::Elapsed, 48..) => {
-            (format!("{}d{:02}", (h / 24).min(999), h % 24), "00d00")
-        }
+        (TimerKind::Remaining | TimerKind::Elapsed, 48..) => (format!("{}d{:02}", (h / 24).min(999), h % 24), "00d00"),
     }
 }
 

@@ -88,7 +88,9 @@ pub(super) fn draw_letters_from(
         let wide = u16::try_from(dots[0].len()).unwrap_or(0).saturating_mul(size.columns);
         for row in half_rows / 2..(half_rows + size.letter_half_rows()).div_ceil(2) {
             for column in 0..wide {
-                let lit = |half: u16| half >= half_rows && is_lit(&dots, column / size.columns, (half - half_rows) / size.half_rows);
+                let lit = |half: u16| {
+                    half >= half_rows && is_lit(&dots, column / size.columns, (half - half_rows) / size.half_rows)
+                };
                 let sign = match (lit(row * 2), lit(row * 2 + 1)) {
                     (true, true) => '█',
                     (true, false) if canvas.is_ascii() => '█',

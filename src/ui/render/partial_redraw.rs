@@ -5,6 +5,7 @@
 //! has no layout of its own: the places are those the whole picture was painted at.
 
 use super::canvas::{Canvas, LiveRegions, take_rows};
+use super::digits::format_timer;
 use super::{bands, bench, bench_parts, round_lines};
 use crate::app::bench_view_model::BenchViewModel;
 use crate::ui::theme::Theme;
@@ -51,7 +52,9 @@ impl LastRender {
         let digits = self.live_regions.digits?;
         let old = self.view_model.clone();
         self.take_times_over(bench);
-        if self.view_model != *bench {
+        // The room of the digits follows from their form.
+        let form = |of: &BenchViewModel| of.timer.map(|shown| format_timer(&shown).1);
+        if self.view_model != *bench || form(&old) != form(bench) {
             return None;
         }
         let mut parts = Vec::new();
@@ -74,8 +77,10 @@ impl LastRender {
             let region = self.live_regions.bands.iter().find(|region| region.index == i)?;
             let mut fits = false;
             parts.push(self.render_part(region.area, |canvas| {
-                let fitted = region.style.size.and_then(|size| bands::fit_band(canvas, band, region.area.width, size.half_rows));
-                fits = fitted == region.style.size && bands::count_band_rows(canvas, band, region.area.width, region.style) == region.area.height;
+                let fitted =
+                    region.style.size.and_then(|size| bands::fit_band(canvas, band, region.area.width, size.half_rows));
+                fits = fitted == region.style.size
+                    && bands::count_band_rows(canvas, band, region.area.width, region.style) == region.area.height;
                 bands::render_band(canvas, region.area, band, region.style);
             }));
             if !fits || old.is_calling != band.is_calling {
@@ -94,7 +99,8 @@ impl LastRender {
         for (old, new) in self.view_model.queue.iter_mut().zip(&bench.queue) {
             old.time.clone_from(&new.time);
         }
-        let bands = [(&mut self.view_model.call_band, &bench.call_band), (&mut self.view_model.pot_band, &bench.pot_band)];
+        let bands =
+            [(&mut self.view_model.call_band, &bench.call_band), (&mut self.view_model.pot_band, &bench.pot_band)];
         for (old, new) in bands {
             if let (Some(old), Some(new)) = (old, new) {
                 old.text.clone_from(&new.text);

@@ -15,7 +15,8 @@ pub(super) fn render_pots(canvas: &mut Canvas<'_>, area: Rect, pots: &[PotLines]
             let is_urgent = pot.is_action_needed && i == 0;
             let mark = if is_urgent { 2 } else { 1 };
             let label = if i == 0 { find_label_columns(canvas, here.width, &pot.label, line, mark + 1) } else { 0 };
-            let start = if label == 0 { 0 } else { canvas.draw_text(take_columns(here, label), &pot.label, Ink::Strong) + 1 };
+            let start =
+                if label == 0 { 0 } else { canvas.draw_text(take_columns(here, label), &pot.label, Ink::Strong) + 1 };
             let words = skip_columns(here, if start == 0 && !is_urgent { 0 } else { start + mark });
             let rows = canvas.wrapped_height(line, words.width);
             if rows > here.height {
@@ -68,10 +69,8 @@ pub(super) fn render_rack_line(canvas: &mut Canvas<'_>, area: Rect, line: &RackL
     canvas.draw_text(take_columns(skip_columns(area, wide + 1), 1), direction_sign(line.direction), Ink::Stroke);
     let rest = skip_columns(area, wide + 3);
     let act = canvas.text_width(&line.act).saturating_add(2);
-    let used = canvas.draw_text(
-        take_columns(rest, rest.width.saturating_sub(act).max(rest.width / 2)),
-        &line.label,
-        Ink::Text,
-    );
+    // The label gives way; in a small window it is what tells one from the other.
+    let least = if area.width < 30 { rest.width / 2 } else { 4 };
+    let used = canvas.draw_text(take_columns(rest, rest.width.saturating_sub(act).max(least)), &line.label, Ink::Text);
     canvas.draw_text(skip_columns(rest, used.saturating_add(2)), &line.act, Ink::Text);
 }

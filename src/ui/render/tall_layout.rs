@@ -14,10 +14,11 @@ use ratatui::layout::Rect;
 /// Draws it.
 pub(super) fn render_tall_layout(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel) {
     let inner = inside_margins(area);
-    let footer = Footer { bench, width: area.width, most: 2, is_beside: false };
+    let footer = Footer { bench, width: area.width, most: 2, is_tall: area.height >= 26, is_beside: false };
     let mut rest = skip_rows(area, render_top(canvas, inner, bench));
     let asked = DigitWords { has_due: false, manner: "" };
-    let for_digits = if bench.timer.is_some() { digits::MIN_ROWS } else { 0 } + u16::from(bench.act.direction.is_some());
+    let for_digits =
+        if bench.timer.is_some() { digits::MIN_ROWS } else { 0 } + u16::from(bench.act.direction.is_some());
     let least = footer.least_rows(canvas) + for_digits + count_digit_words_rows(canvas, inner.width, bench, asked);
     let rows = rest.height.saturating_sub(least);
     let rows_enlarged = rows.min(area.height / 3);
