@@ -12,7 +12,7 @@ mod setting;
 mod tests;
 
 pub use error::{ConfigError, UnknownSetting};
-pub use setting::{ColorMode, Origin, QuietHours, Sourced, ThemeName};
+pub use setting::{ColorMode, HANDS_MAX, Origin, QuietHours, Sourced, ThemeName};
 
 use crate::craft::materials::Filler;
 use crate::craft::materials::fillers::BulkDensities;
@@ -35,6 +35,8 @@ pub struct AlarmSettings {
     pub command: Sourced<Vec<String>>,
     /// For how many minutes a call is repeated until it is quieted; 0: once.
     pub repeat_min: Sourced<f64>,
+    /// Whether calls and questions are spoken, where the platform has a speech command.
+    pub speak: Sourced<bool>,
 }
 
 /// Every setting.
@@ -54,6 +56,8 @@ pub struct Settings {
     pub theme: Sourced<ThemeName>,
     /// The silent hours; none: there are none.
     pub quiet_hours: Sourced<Option<QuietHours>>,
+    /// How many pairs of hands work at the bench, 1 to 8.
+    pub hands: Sourced<u8>,
     /// How the bench calls.
     pub alarm: AlarmSettings,
     /// Whether dry air may shorten a wait; it may always lengthen one.
@@ -156,7 +160,9 @@ impl Settings {
                 desktop: chosen.desktop.unwrap_or(Sourced::from_default(true)),
                 command: chosen.command.unwrap_or(Sourced::from_default(Vec::new())),
                 repeat_min: chosen.repeat_min.unwrap_or(Sourced::from_default(3.0)),
+                speak: chosen.speak.unwrap_or(Sourced::from_default(false)),
             },
+            hands: chosen.hands.unwrap_or(Sourced::from_default(1)),
             air_may_shorten: chosen.air_may_shorten.unwrap_or(Sourced::from_default(false)),
             bulk_g_per_ml: chosen.bulk_g_per_ml,
             unknown_settings: chosen.unknown_settings,
@@ -195,10 +201,12 @@ impl Settings {
             row("theme", quoted(self.theme.value.name()), &self.theme.origin),
             row("night", quoted(&night), &self.quiet_hours.origin),
             row("air_may_shorten", self.air_may_shorten.value.to_string(), &self.air_may_shorten.origin),
+            row("hands", self.hands.value.to_string(), &self.hands.origin),
             row("alarm.bell", self.alarm.bell.value.to_string(), &self.alarm.bell.origin),
             row("alarm.desktop", self.alarm.desktop.value.to_string(), &self.alarm.desktop.origin),
             row("alarm.command", command, &self.alarm.command.origin),
             row("alarm.repeat_min", format!("{:?}", self.alarm.repeat_min.value), &self.alarm.repeat_min.origin),
+            row("alarm.speak", self.alarm.speak.value.to_string(), &self.alarm.speak.origin),
         ];
         for (filler, weighed) in &self.bulk_g_per_ml {
             rows.push(row(

@@ -23,6 +23,7 @@
 //!     recipe: Arc::new(recipe),
 //!     count: 1,
 //!     at: None,
+//!     witness: false,
 //! };
 //! let opened = bench.open_panels(&opening, &|| start).map_err(|(error, _)| error)?;
 //!
@@ -121,9 +122,9 @@ pub mod comparison {
 /// What the program and its benches take beyond that; for nobody else.
 #[doc(hidden)]
 pub mod inside {
-    pub use crate::app::model::{Model, ModelSettings};
+    pub use crate::app::model::{Model, ModelSettings, Reply};
     pub use crate::app::view_model::{self, ViewContext};
-    pub use crate::bench::{Bench, PanelOpening, RecordRequest, Snapshot, StoryReader};
+    pub use crate::bench::{Bench, PanelOpening, PotOpening, RecordRequest, Snapshot, StoryReader};
     pub use crate::cli::run;
     pub use crate::craft::materials::Support;
     pub use crate::craft::materials::fillers::BulkDensities;
@@ -136,6 +137,9 @@ pub mod inside {
     pub use crate::ui::render;
     pub use crate::ui::theme::{ColorScheme, Theme};
     pub use crate::units::{Id, Length, Moment, Size, Span, Stamp};
+    pub use crate::work::air::Air;
     pub use crate::work::panel::act::PanelAct;
     pub use crate::work::panel::story::PanelStory;
+    pub use crate::work::pot::act::PotAct;
+    pub use crate::work::pot::event::PotKind;
 }

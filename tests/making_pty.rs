@@ -19,14 +19,16 @@ fn from_an_empty_bench_to_strained_gesso() {
     let shop = Shop::new();
     shop.panel("Wren");
     let mut screen = Screen::bench(&shop);
-    screen.shows("? every key").keys("P").shows("No pot is recorded yet").keys("f").shows("step 1 of 15");
-    screen.press(" ").shows("dihydrate, CaSO4").press(" ").shows("Wren: for the wood");
+    screen.shows("? every key").keys("P").shows("No pot is recorded yet").keys("f").shows("step 1 of 16");
+    screen.press(" ").shows("dihydrate, CaSO4").press(" ").shows("For 1 board: Wren.");
     screen.press(" ").shows("in cold water").press(" ").shows("the glue soaks until");
     assert_eq!(marks(&shop, "size"), ["opened", "soaked"]);
     // Nobody waits nine hours here: the step asks once, and takes the second press.
     screen.press(" ").shows("9 h early - press again").press(" ").shows("in the bath since");
     screen.press(" ").shows("out of the bath").press(" ").shows("the size is made");
-    screen.press(" ").shows("gypsum dihydrate").press(" ").shows("of size for the gesso");
+    // The bench leads the sizing; the making is come back to, and a hurried maker goes on at once.
+    screen.press(" ").shows("to the bench").press(" ").shows("Pencil the name").keys("P").shows("The pots").keys("f");
+    screen.shows("to the bench").keys("\u{1b}[B").shows("gypsum dihydrate").press(" ").shows("of size for the gesso");
     screen.press(" ").shows("Do not stir while adding").press(" ").shows("Do not stir: it sinks by itself");
     screen.press(" ").shows("early - press again").press(" ").shows("beat no air in");
     screen.press(" ").shows("back of a spoon").press(" ").shows("Creamier is right");

@@ -1,4 +1,4 @@
-//! Journals stored since version 1 of the format, replayed by the real program to the state stored beside them.
+//! Journals stored since versions 1 and 2 of the format, replayed by the real program to the state stored beside them.
 //!
 //! Each `NAME.json` holds what `show --json` or `pot show --json` prints as of some times; `air.json` the readings that
 //! hold. After a change that is meant: `SOTTILE_BLESS=1 cargo test --test stored_journals`, and read what it changed.
@@ -13,9 +13,11 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The journals, where each lies in a data directory, and the times its state is stored as of.
-const STORED: [(&str, &str, &[&str]); 4] = [
+const STORED: [(&str, &str, &[&str]); 5] = [
     ("blue-tit", "panels", &["2026-09-21T14:13:30Z", "2026-09-21T18:00:00Z"]),
     ("greenfinch", "panels", &["2026-03-04T08:05:00Z", "2026-03-04T09:55:30Z", "2026-03-05T10:00:00Z"]),
+    // One more coat on the front when the back was laid already, moved two minutes back.
+    ("dunnock", "panels", &["2026-04-07T10:55:00Z", "2026-04-07T11:02:00Z", "2026-04-07T11:10:00Z"]),
     ("size-1", "pots", &["2026-03-03T02:00:00Z", "2026-03-03T06:30:00Z", "2026-03-05T10:00:00Z"]),
     (
         "gesso-2",
@@ -25,7 +27,8 @@ const STORED: [(&str, &str, &[&str]); 4] = [
 ];
 
 fn stored(file: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fixtures/journal-v1").join(file)
+    let version = if file.starts_with("dunnock") { "journal-v2" } else { "journal-v1" };
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fixtures").join(version).join(file)
 }
 
 /// A data directory with every stored journal in its place.

@@ -5,7 +5,7 @@
 
 use super::keymap::KeyHint;
 use crate::craft::recipe::Direction;
-use crate::work::panel::event::{Face, StageKind};
+use crate::work::panel::event::{Face, Roughness, StageKind};
 use crate::work::panel::phase::PanelPhase;
 
 /// Everything the bench shows of one panel and what stands around it.
@@ -159,10 +159,12 @@ pub struct ActViewModel {
     pub block: String,
     /// Of how many: "of 6".
     pub total: String,
-    /// The direction by the panel's shape: "along the long side", "across".
+    /// The direction by the panel's shape: "the long way", "across".
     pub orientation: String,
     /// How: "thin, one pass, do not go back in".
     pub how: String,
+    /// Where the last check found the ground low, rows from the top: what the hands need while they scrape.
+    pub lows: Option<Vec<Vec<Roughness>>>,
 }
 
 /// How pressing the act is.

@@ -54,7 +54,8 @@ fn shorten_alike<'a>(own: &[char], others: impl Iterator<Item = &'a Vec<char>>) 
 fn number_equals(names: Vec<String>) -> Vec<String> {
     let mut given: Vec<String> = Vec::new();
     for (i, name) in names.iter().enumerate() {
-        let is_taken = |name: &String| given.contains(name) || names.iter().skip(i + 1).any(|n| n == name);
+        let others = || names.iter().enumerate().filter(|(j, _)| *j != i).map(|(_, other)| other);
+        let is_taken = |name: &String| given.contains(name) || others().any(|other| other == name);
         let free = if is_taken(name) {
             let numbered = (1..=names.len()).map(|n| {
                 let number = n.to_string();
@@ -68,6 +69,17 @@ fn number_equals(names: Vec<String>) -> Vec<String> {
         given.push(free);
     }
     given
+}
+
+/// The most letters of a line of block letters at 80 columns.
+const LINE_MAX: usize = 16;
+
+/// A name and words in one line of block letters; without the name, or the word MIN, where the line would be too long.
+pub fn fit_block_line(name: &str, words: &str) -> String {
+    let shorter = words.replace(" MIN ", " ");
+    let lines = [format!("{name} {words}"), format!("{name} {shorter}"), words.to_owned()];
+    let fits = |line: &String| line.trim().chars().count() <= LINE_MAX;
+    lines.iter().find(|line| fits(line)).unwrap_or(&shorter).trim().to_owned()
 }
 
 #[cfg(test)]

@@ -22,6 +22,8 @@ pub struct InputField {
     pub help: &'static str,
     /// What stands there.
     pub input: InputValue,
+    /// What stands there is only suggested: what is typed first takes its place.
+    pub is_suggestion: bool,
     /// What is wrong with it.
     pub error: String,
 }
@@ -34,14 +36,20 @@ impl PartialEq for InputField {
 
 impl InputField {
     pub(super) fn new_text(label: &'static str, value: &str, help: &'static str) -> InputField {
-        InputField { label, help, input: InputValue::Text(Input::new(value.to_owned())), error: String::new() }
+        let input = InputValue::Text(Input::new(value.to_owned()));
+        InputField { label, help, input, is_suggestion: false, error: String::new() }
+    }
+    /// A text that gives way to what is typed.
+    pub(super) fn new_suggestion(label: &'static str, value: &str, help: &'static str) -> InputField {
+        InputField { is_suggestion: true, ..InputField::new_text(label, value, help) }
     }
     pub(super) fn new_choice(
         label: &'static str,
         words: impl IntoIterator<Item = String>,
         help: &'static str,
     ) -> InputField {
-        InputField { label, help, input: InputValue::Choice(words.into_iter().collect(), 0), error: String::new() }
+        let input = InputValue::Choice(words.into_iter().collect(), 0);
+        InputField { label, help, input, is_suggestion: false, error: String::new() }
     }
     /// What stands there.
     pub fn value(&self) -> &str {
@@ -73,7 +81,10 @@ impl InputField {
         };
         match &mut self.input {
             InputValue::Text(input) => {
-                edit_text(input, message);
+                if self.is_suggestion && matches!(message, Message::TypeChar(_) | Message::Paste(_)) {
+                    *input = Input::default();
+                }
+                self.is_suggestion &= !edit_text(input, message);
             }
             InputValue::Choice(words, at) => {
                 *at = (*at as isize + by).rem_euclid(words.len().max(1) as isize) as usize;
@@ -151,6 +162,10 @@ pub(super) fn edit_text(input: &mut Input, message: &Message) -> bool {
         Message::TypeChar(c) if !c.is_control() => InputRequest::InsertChar(*c),
         Message::Paste(text) => {
             insert_pasted(input, text);
+            return true;
+        }
+        Message::ClearText => {
+            *input = Input::default();
             return true;
         }
         Message::DeleteBackward => InputRequest::DeletePrevChar,

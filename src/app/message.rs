@@ -35,10 +35,24 @@ pub enum Message {
     GiveUp,
     /// Open another panel.
     OpenForm,
-    /// Show the next panel of the rack.
+    /// Show the board that comes next in the order of what is due.
     NextPanel,
-    /// Show the panel before.
+    /// Show the board before.
     PreviousPanel,
+    /// What comes, in order, over all boards and pots.
+    ShowQueue,
+    /// The board lies one place further to the left.
+    MovePlaceLeft,
+    /// The board lies one place further to the right.
+    MovePlaceRight,
+    /// The act at hand was done on several boards, one after the other.
+    RecordPass,
+    /// On so many boards.
+    BoardCount(u8),
+    /// Name who is at the brush.
+    NameMaker,
+    /// Put in a pass that nobody recorded.
+    OpenPassSheet,
     /// Move the cursor or the time just recorded to the left.
     Left,
     /// Move the cursor or the time just recorded to the right.
@@ -85,6 +99,8 @@ pub enum Message {
     DeleteBackward,
     /// Remove the character at the cursor.
     DeleteForward,
+    /// Remove everything that was typed here.
+    ClearText,
     /// Give the terminal back for a while.
     Suspend,
     /// The pot in use into the bath, or out of it.
@@ -191,6 +207,10 @@ pub enum InputMode {
     List,
     /// To the pots, or to a batch being made.
     Pots,
+    /// To the list of what comes.
+    Queue,
+    /// To a pass that is put in afterwards.
+    PassSheet,
     /// To panels side by side.
     Comparison,
     /// To the offer of another recipe.

@@ -4,47 +4,58 @@
 //! with a [`Reply`] for [`Model::handle_reply`], in the order asked.
 //!
 //! Plain types, which need no model: `effect` what is asked and answered, `overlay` what lies over the bench, made of
-//! `line_editor`, `map_editor`, `panel_form`, `pots_overlay` and `making_model`; `alarm` a call that rings. What is
+//! `line_editor`, `map_editor`, `panel_form`, `pots_overlay` and `making_model`; `alarm` a call that rings,
+//! `alert_text` what it says. What is
 //! done with them: `bench_update` the keys of the bench, `overlay_update`, `pots_overlay_update`, `making_update` and
-//! `sitting_update` those of what lies over it, `pots_update` the pots beside it, `recent_fact` the time of what was
-//! just recorded, `replies` what came of effects, `tick` what time brings, `pot_alarm` the calls of pots, `rehearsal`
+//! `sitting_update` those of what lies over it, `round` which board is shown and which comes next, `queue` what comes over
+//! all, `pots_update` the pots beside it, `last_press` what was recorded last, `recent_fact` its time, `replies` what came of effects, `tick` what time brings, `pot_alarm` the calls of pots, `rehearsal`
 //! the bench on a hurried clock.
 
 mod alarm;
+mod alert_text;
 mod bench_update;
 mod clock_check;
 mod effect;
+mod last_press;
 mod line_editor;
 mod making_model;
 mod making_update;
 mod map_editor;
+mod objection;
 mod overlay;
 mod overlay_update;
 mod panel_form;
+mod pass;
+mod pass_sheet;
 mod pot_alarm;
 mod pots_overlay;
 mod pots_overlay_update;
 mod pots_update;
+mod queue;
 mod recent_fact;
 mod rehearsal;
 mod replies;
+mod round;
 mod sitting_update;
 mod tick;
 
 pub use alarm::Alarm;
+pub use alert_text::AlertText;
 pub use effect::{Effect, Reply};
 pub use line_editor::LineEditor;
 pub use making_model::MakingModel;
-pub use map_editor::{MapEditor, MapHint};
-pub use overlay::{ClockQuestion, FlawList, Overlay};
+pub use map_editor::{MapEditor, MapHint, area_of_digit, find_lows_for};
+pub use overlay::{ClockQuestion, FlawList, Overlay, ShelfChoice, ShelfTask};
 pub use panel_form::PanelForm;
+pub use pass_sheet::PassSheet;
 pub use pots_overlay::{PotForm, PotsOverlay};
+pub use queue::QueueOverlay;
 
 use super::key::Key;
 use super::keymap::Keymap;
 use super::message::{InputMode, KeyPress, Message};
 use crate::bench::PotSurvey;
-use crate::bench::{RecordError, RecordRequest, Snapshot, StudioKnowledge, trusted_now};
+use crate::bench::{RecordError, Snapshot, StudioKnowledge, trusted_now};
 use crate::config::QuietHours;
 use crate::craft::recipe::Recipe;
 use crate::units::{Id, Moment, Span, Stamp};
@@ -54,6 +65,8 @@ use crate::work::panel::phase::PanelStatus;
 use crate::work::panel::story::PanelStory;
 use crate::work::pot::interruption::GapConsequence;
 use effect::{PendingEffect, PendingKind};
+use last_press::LastPress;
+use round::RoundModel;
 use std::collections::VecDeque;
 use std::sync::Arc;
 
@@ -71,8 +84,18 @@ const MESSAGE_TIMEOUT: Span = Span::from_s(12);
 pub struct Confirmation {
     message: Message,
     since: Moment,
-    /// The words: "4 min early".
+    /// The question in block letters, at most two lines: "8 EARLY", "AGAIN?".
+    pub lines: Vec<String>,
+    /// What a second press does, in words: "Space again records it all the same".
     pub text: String,
+}
+
+impl Confirmation {
+    /// Whether that key answers it; any other takes it away.
+    fn is_answered_by(&self, message: &Message) -> bool {
+        let pass = matches!(message, Message::RecordDone | Message::Accept | Message::BoardCount(_));
+        self.message == *message || (self.message == Message::RecordPass && pass)
+    }
 }
 
 /// A word about the recording.
@@ -98,6 +121,8 @@ pub struct ModelSettings {
     pub shelf_ids: Vec<Id>,
     /// Which key means what.
     pub keymap: Arc<Keymap>,
+    /// How many pairs of hands work here, at least 1.
+    pub hands: u8,
 }
 
 /// The last key, as far as it bears on whether the next press is one.
@@ -135,8 +160,6 @@ pub struct PotsModel {
     is_loaded: bool,
     /// The pots the maker chose, the last chosen last; at most one of a kind.
     chosen: Vec<Id>,
-    /// The fact last pressed, where it was a pot's.
-    last_fact: Option<(Id, u64)>,
     /// What a gap in the work means, until it is put away.
     gap_meanings: Vec<GapConsequence>,
     /// The beginning of the last gap told of.
@@ -203,16 +226,22 @@ pub struct Model {
     raised_calls: Vec<(Id, PanelCall, u64)>,
     /// The pots and the air.
     pots: PotsModel,
+    /// The round over several boards.
+    round: RoundModel,
+    /// What this window recorded last.
+    last_press: Option<LastPress>,
+    /// Who is at the brush, if somebody is named.
+    maker: Option<String>,
 }
 
 impl Model {
-    /// A view of those panels; with none that can be read, the form for a first one.
+    /// A view of those panels; with none that can be read, the form for a first one, or what can be done with the shelf.
     pub fn new(told: Vec<Snapshot>, manner: ModelSettings) -> Model {
         let shown = told.iter().position(|t| t.story.is_some());
-        let over = if shown.is_some() {
-            Overlay::None
-        } else {
-            Overlay::Form(PanelForm::new(&manner.recipes, &manner.shelf_ids, &told))
+        let over = match shown {
+            Some(_) => Overlay::None,
+            None if told.is_empty() && !manner.shelf_ids.is_empty() => Overlay::Shelf(ShelfChoice::default()),
+            None => Overlay::Form(PanelForm::new(&manner.recipes, &manner.shelf_ids, &told)),
         };
         Model {
             snapshots: told,
@@ -238,6 +267,9 @@ impl Model {
             rehearsal: None,
             raised_calls: Vec::new(),
             pots: PotsModel::default(),
+            round: RoundModel::default(),
+            last_press: None,
+            maker: None,
         }
         .with_pot_panels()
     }
@@ -281,9 +313,27 @@ impl Model {
     pub fn recording_fault(&self) -> Option<&RecordError> {
         self.recording_fault.as_ref()
     }
+    /// How many pairs of hands lay the coats.
+    pub fn hands(&self) -> usize {
+        usize::from(self.settings.hands)
+    }
     /// The recipes a form may choose from.
     pub fn recipes(&self) -> &[Arc<Recipe>] {
         &self.settings.recipes
+    }
+
+    /// Back to the bench; where nothing is on it, to what can be done instead.
+    fn return_to_bench(&mut self) {
+        self.overlay = match self.story() {
+            Some(_) => Overlay::None,
+            None if self.has_shelf() => Overlay::Shelf(ShelfChoice::default()),
+            None => Overlay::Form(self.new_panel_form()),
+        };
+    }
+
+    /// Whether panels lie on the shelf that are not on the bench.
+    fn has_shelf(&self) -> bool {
+        self.snapshots.is_empty() && !self.settings.shelf_ids.is_empty()
     }
 
     /// The form for one more panel.
@@ -314,7 +364,9 @@ impl Model {
     pub fn input_mode(&self) -> InputMode {
         match &self.overlay {
             Overlay::None => InputMode::Bench,
-            Overlay::Keys(_) | Overlay::Story(_) | Overlay::Flaws(_) | Overlay::Clock(_) => InputMode::List,
+            Overlay::Keys(_) | Overlay::Story(_) | Overlay::Flaws(_) | Overlay::Clock(_) | Overlay::Shelf(_) => {
+                InputMode::List
+            }
             Overlay::Comparison(_) => InputMode::Comparison,
             Overlay::Line(_) => InputMode::Line,
             Overlay::Form(form) if form.offer.is_some() => InputMode::Offer,
@@ -322,6 +374,8 @@ impl Model {
             Overlay::Map(_) => InputMode::Map,
             Overlay::Pots(pots) => pots.input_mode(),
             Overlay::Sitting(sitting) => sitting.input_mode(),
+            Overlay::Queue(_) => InputMode::Queue,
+            Overlay::PassSheet(_) => InputMode::PassSheet,
         }
     }
 
@@ -349,9 +403,7 @@ impl Model {
         self.detect_silent_gap(now);
         let message = press.message;
         self.end_time_steps_before(&message);
-        if self.confirmation.as_ref().is_some_and(|q| q.message != message) {
-            self.confirmation = None;
-        }
+        self.confirmation.take_if(|q| !q.is_answered_by(&message));
         if message == Message::Suspend {
             return vec![Effect::Suspend];
         }
@@ -360,12 +412,15 @@ impl Model {
             Overlay::Keys(_) | Overlay::Story(_) => self.update_scroll(&message),
             Overlay::Flaws(_) => self.update_flaw_list(&message, now),
             Overlay::Clock(_) => self.update_clock_question(&message),
+            Overlay::Shelf(_) => self.update_shelf_choice(&message, now),
             Overlay::Line(_) => self.update_line(&message, now),
             Overlay::Map(_) => self.update_map(&message, now),
             Overlay::Form(_) => self.update_form(&message, now),
             Overlay::Pots(_) => self.update_pots(&message, now),
             Overlay::Comparison(_) => self.update_comparison(&message),
             Overlay::Sitting(_) => self.update_sitting(&message, now),
+            Overlay::Queue(_) => self.update_queue(&message, now),
+            Overlay::PassSheet(_) => self.update_pass_sheet(&message, now),
         }
     }
 
@@ -392,8 +447,14 @@ impl Model {
         self.status_message = Some(StatusMessage { text, urgent: loud, since: now });
     }
 
-    fn ask_confirmation(&mut self, action: Message, text: String, now: Moment) {
-        self.confirmation = Some(Confirmation { message: action, since: now, text });
+    /// Asks for a second press, beside what lies over the bench.
+    fn ask_confirmation(&mut self, message: Message, text: String, now: Moment) {
+        self.ask_in_block_letters(message, Vec::new(), text, now);
+    }
+
+    /// Asks for a second press on the bench, to be read across the room.
+    fn ask_in_block_letters(&mut self, message: Message, lines: Vec<String>, text: String, now: Moment) {
+        self.confirmation = Some(Confirmation { message, since: now, lines, text });
     }
 
     fn take_confirmation(&mut self, message: &Message) -> bool {
@@ -413,8 +474,7 @@ impl Model {
 
     fn record_act(&mut self, act: PanelAct, seen: Option<Stage>, now: Moment) -> Vec<Effect> {
         let Some(id) = self.shown_panel().map(|p| p.id.clone()) else { return Vec::new() };
-        let what = PendingKind::from_act(&act, seen);
-        self.request_effect(Effect::Record(id, RecordRequest { act, at: None, expected_stage: seen }), what, now)
+        self.record_act_on(id, act, seen, now)
     }
 
     /// Lets go of what has been shown for long enough.

@@ -25,6 +25,8 @@ pub struct MapViewModel {
     pub previous_areas: Option<Vec<Vec<Roughness>>>,
     /// Row from the top and column from the left, from 0.
     pub cursor: (usize, usize),
+    /// The digits of a number pad, each with the row and column of the area it goes to.
+    pub digits: Vec<(u8, (usize, usize))>,
     /// What is to be done here.
     pub hint: String,
     /// The keys worth naming.
@@ -32,7 +34,7 @@ pub struct MapViewModel {
 }
 
 /// A form that is filled in.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct FormViewModel {
     /// What the form is for.
     pub title: String,
@@ -40,10 +42,21 @@ pub struct FormViewModel {
     pub fields: Vec<FormField>,
     /// Which field the typing goes to, from 0.
     pub focus: usize,
+    /// What stands beside the fields where there is room.
+    pub aside: Option<FormAside>,
     /// What is wrong with the form as a whole, as a sentence; empty if nothing.
     pub alert: String,
     /// The keys worth naming.
     pub keys: Vec<KeyHint>,
+}
+
+/// A board as it will be, and what is planned for it.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct FormAside {
+    /// Width and height in millimetres; none while the size typed cannot be read.
+    pub size_mm: Option<(f64, f64)>,
+    /// The size as it is understood, then what the recipe means.
+    pub lines: Vec<String>,
 }
 
 /// One field of a form.
@@ -87,4 +100,28 @@ pub struct StoryLine {
     pub why: String,
     /// Whether it was taken back.
     pub undone: bool,
+}
+
+/// Coats that are put in afterwards: boards down, coats across.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct PassSheetViewModel {
+    /// What stands above it.
+    pub title: String,
+    /// The boards.
+    pub rows: Vec<PassSheetRow>,
+    /// Row and column of the cell the keys go to, from 0.
+    pub cursor: (usize, usize),
+    /// What is wrong, or rings; empty if nothing.
+    pub alert: String,
+    /// The keys worth naming.
+    pub keys: Vec<KeyHint>,
+}
+
+/// A board of the sheet.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct PassSheetRow {
+    /// Its block name.
+    pub name: String,
+    /// Each coat, and when it was laid: "14:02"; a dash where it was not.
+    pub cells: Vec<(String, String)>,
 }

@@ -58,10 +58,21 @@ pub struct PageViewModel {
     pub cursor: usize,
     /// What is to be read.
     pub paragraphs: Vec<Paragraph>,
+    /// How many lines of it are scrolled away at the top.
+    pub offset: usize,
     /// A question, or what went wrong; empty if nothing.
     pub alert: String,
     /// Keys in groups of a line each, the most needed first; the last always tells how to leave.
     pub keys: Vec<KeyHint>,
+}
+
+/// So much of something: "10.9 g" "glue".
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AmountViewModel {
+    /// How much, with its unit.
+    pub amount: String,
+    /// Of what.
+    pub of: String,
 }
 
 /// One step of a batch being made.
@@ -79,7 +90,9 @@ pub struct MakingViewModel {
     pub timer: Option<TimerViewModel>,
     /// What stands under the digits.
     pub timer_note: String,
-    /// How, what to look for, what can hurt, how much.
+    /// How much, to be set large: the sums of all boards.
+    pub amounts: Vec<AmountViewModel>,
+    /// How, what to look for, what can hurt.
     pub paragraphs: Vec<Paragraph>,
     /// A question, or a word about the recording; empty if nothing.
     pub alert: String,

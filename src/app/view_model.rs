@@ -8,7 +8,9 @@ mod cross_section;
 mod making;
 mod overlays;
 mod pots;
+mod queue_page;
 mod rehearsal_guidance;
+mod round;
 mod status_line;
 
 pub use advice_page::build_advice_page;
@@ -19,6 +21,8 @@ pub use overlays::{
     build_story_view_model,
 };
 pub use pots::build_pots_page;
+pub use queue_page::{build_pass_sheet, build_queue_page};
+pub use round::format_soonest_call;
 pub use status_line::SAVING_AFTER;
 
 use super::bench_view_model::{
@@ -27,7 +31,7 @@ use super::bench_view_model::{
 };
 use super::keymap::KeyHint;
 use super::message::{InputMode, Message};
-use super::model::Model;
+use super::model::{Model, find_lows_for};
 use crate::bench::{Snapshot, trusted_now};
 use crate::text::{self, UnitSystem, format_countdown, format_hhmm, format_weekday_hhmm, format_when, sanitize};
 use crate::units::{Moment, Span};
@@ -57,17 +61,18 @@ pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
     let rests = is_long_rest(&status);
     let act = if rests { build_idle_act(&status) } else { build_act(story, hand, &status, model.direction_turned) };
     let missing = air_text::describe_missing_data(model, story).filter(|_| status.phase == PanelPhase::Waiting);
+    let outlook = round::build_round_outlook(model, at);
     let tips = collect_tips(story, &status, hand, at).into_iter().map(|tip| tip.text.to_string());
     let tips: Vec<String> = tips.chain(missing).collect();
     Some(BenchViewModel {
         header: build_panel_header(story, at.units),
-        block_name: String::new(),
-        block_card: None,
-        places: Vec::new(),
-        queue: Vec::new(),
-        session_end: String::new(),
-        pot_band: None,
-        call_band: None,
+        block_name: model.shown_panel().map(|t| model.block_name(&t.id)).unwrap_or_default(),
+        block_card: round::build_block_card(model, story, &status, &act.block, at.now),
+        places: round::build_places(model, at.now),
+        queue: round::build_queue_items(model, at.now),
+        session_end: outlook.end,
+        pot_band: round::build_pot_band(model, at.now),
+        call_band: round::build_call_band(model, at.now),
         clock: format_weekday_hhmm(at.now.wall, at.zone),
         phase: status.phase,
         urgency: compute_urgency(model, &status),
@@ -79,7 +84,7 @@ pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
             front: cross_section::build_front_layers(story, at),
             back: cross_section::build_back_layers(story, at),
         },
-        remark: pots::format_remark(model, at.now),
+        remark: Some(pots::format_remark(model, at.now)).filter(|r| !r.is_empty()).unwrap_or(outlook.hands),
         pots: pots::build_pots(model, story, &status, at),
         rack: build_rack(model, at.now),
         air: air_text::format_air(model, at),
@@ -119,11 +124,12 @@ fn build_act(story: &PanelStory, hand: Option<Stage>, status: &PanelStatus, turn
         face: stage.face,
         direction: stage.direction,
         verb: said.verb.to_owned(),
-        block: said.object.to_uppercase(),
+        block: said.block,
         object: said.object,
         total: said.total_text.unwrap_or_default(),
         orientation: said.direction_text.unwrap_or_default().to_owned(),
         how: how.unwrap_or_default(),
+        lows: find_lows_for(&stage, story.panel()),
     }
 }
 
@@ -135,23 +141,27 @@ fn is_long_rest(status: &PanelStatus) -> bool {
 
 /// What is said where nothing is to be done.
 fn build_idle_act(status: &PanelStatus) -> ActViewModel {
-    let (verb, object) = match status.phase {
-        PanelPhase::Abandoned => ("Given up", ""),
+    let (verb, object, block) = match status.phase {
+        PanelPhase::Abandoned => ("Given up", "", "GIVEN UP".to_owned()),
         PanelPhase::Waiting => {
-            ("Let it", status.stage.and_then(|s| s.kind.row().shown_while_running).unwrap_or("rest"))
+            let rests = status.stage.and_then(|s| s.kind.row().shown_while_running).unwrap_or("rest");
+            ("Let it", rests, format!("LET IT {}", rests.to_uppercase()))
         }
-        PanelPhase::Finished | PanelPhase::Ready | PanelPhase::Working => ("Ready", "to paint on"),
+        PanelPhase::Finished | PanelPhase::Ready | PanelPhase::Working => {
+            ("Ready", "to paint on", "READY TO PAINT".to_owned())
+        }
     };
     ActViewModel {
         kind: StageKind::Sand,
         face: None,
         direction: None,
         verb: verb.to_owned(),
-        block: format!("{verb} {object}").trim().to_uppercase(),
+        block,
         object: object.to_owned(),
         total: String::new(),
         orientation: String::new(),
         how: String::new(),
+        lows: None,
     }
 }
 
@@ -337,14 +347,14 @@ fn build_recent_fact<Z: TimeZone<Offset: Display>>(
     model: &Model,
     at: &ViewContext<'_, Z>,
 ) -> Option<RecentFactViewModel> {
-    let pressed = model.recent_fact.as_ref().filter(|p| model.shown_panel().is_some_and(|t| t.id == p.id))?;
+    let pressed = model.recent_fact.as_ref()?;
     let stamp = pressed.at - Span::from_min(f64::from(pressed.back_min));
     let ago = match pressed.back_min {
         0 => "just now".to_owned(),
         n => format!("{n} min earlier"),
     };
     Some(RecentFactViewModel {
-        name: String::new(),
+        name: model.block_name(&pressed.id),
         what: words::format_past(&pressed.stage),
         at: format_hhmm(stamp, at.zone),
         ago,

@@ -105,7 +105,7 @@ impl Bench {
             | PanelAct::Dull
             | PanelAct::Note(_)
             | PanelAct::Weigh(_)
-            | PanelAct::Extra
+            | PanelAct::Extra(_)
             | PanelAct::Repeat(_)
             | PanelAct::Skip(_)
             | PanelAct::Away

@@ -26,6 +26,8 @@ pub enum RecordError {
     Journal(JournalError),
     /// The story's beginning cannot be read, so nothing can be said of it.
     NoStory(Id),
+    /// An earlier fact of the same pass could not be written to this panel.
+    EarlierFactFailed,
     /// The program panicked while it recorded something, so nothing more is recorded.
     ProgramFault,
 }
@@ -37,7 +39,10 @@ impl fmt::Display for RecordError {
             RecordError::PotRefused(refusal) => refusal.fmt(f),
             RecordError::Journal(error) => error.fmt(f),
             RecordError::NoStory(id) => {
-                write!(f, "the journal of {id} has no readable beginning; see `sottile verify`")
+                write!(f, "the file of {id} has no readable beginning; see `sottile verify`")
+            }
+            RecordError::EarlierFactFailed => {
+                f.write_str("not recorded, since what comes before it on this panel could not be written")
             }
             RecordError::ProgramFault => f.write_str(
                 "recording has stopped, by a fault of the program; leave the bench and start again: what is shown then is on disk",
@@ -216,16 +221,7 @@ where
         at: Option<Stamp>,
         now: Moment,
     ) -> Result<(Entry<F::Event>, Story<F>), RecordError> {
-        let story = self.require_story()?;
-        let (written, raw_wall) = match story.entries().last() {
-            Some(last) => trusted_time(now, last.written, last.raw_wall),
-            None => (Moment { raw_wall: None, ..now }, now.raw_wall),
-        };
-        // A fact of this moment is never refused for its time: it lies behind whatever was recorded before it.
-        let at = at.unwrap_or_else(|| written.wall.max(story.last_fact_at()));
-        let entry = Entry { seq: self.journal.next_seq(), at, written, raw_wall, replaces, event };
-        let story = story.with_entry(entry.clone())?;
-        Ok((entry, story))
+        prepare_entry_on(&*self.require_story()?, self.journal.next_seq(), event, replaces, at, now)
     }
 
     /// Appends an entry and adopts the story with it. Where the journal no longer knows how its file stands, it is read
@@ -260,6 +256,29 @@ where
         let (entry, story) = self.prepare_entry(event, None, at, now)?;
         self.append(lock, &entry, story)
     }
+}
+
+/// The entry of that `seq` an event would be behind that story, and the story with it.
+pub(super) fn prepare_entry_on<F: StoryState>(
+    story: &Story<F>,
+    seq: u64,
+    event: F::Event,
+    replaces: Option<u64>,
+    at: Option<Stamp>,
+    now: Moment,
+) -> Result<(Entry<F::Event>, Story<F>), RecordError>
+where
+    RecordError: From<F::Refusal>,
+{
+    let (written, raw_wall) = match story.entries().last() {
+        Some(last) => trusted_time(now, last.written, last.raw_wall),
+        None => (Moment { raw_wall: None, ..now }, now.raw_wall),
+    };
+    // A fact of this moment is never refused for its time: it lies behind whatever was recorded before it.
+    let at = at.unwrap_or_else(|| written.wall.max(story.last_fact_at()));
+    let entry = Entry { seq, at, written, raw_wall, replaces, event };
+    let story = story.with_entry(entry.clone())?;
+    Ok((entry, story))
 }
 
 /// Whether the file has moved on under the journal.

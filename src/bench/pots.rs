@@ -8,6 +8,7 @@ use crate::record::journal::JournalError;
 use crate::record::shelf::Drawer;
 use crate::units::{Id, Moment, Stamp};
 use crate::work::panel::act::PanelAct;
+use crate::work::panel::story::PanelStory;
 use crate::work::pot::act::PotAct;
 use crate::work::pot::event::PotCall;
 use crate::work::pot::fold::Pot;
@@ -95,20 +96,49 @@ impl Bench {
 
     /// The same ask, with the pot the coat comes from where the maker named none.
     pub(super) fn fill_in_pot(&mut self, id: &Id, request: &RecordRequest, now: Moment) -> RecordRequest {
-        let PanelAct::Done { direction, pot: None, map } = &request.act else { return request.clone() };
-        // Pots that cannot be read cost a coat its pot's name and nothing else.
-        // A coat of long ago may have come from a pot that is no longer at hand.
-        let loaded =
-            if request.at.is_some() && !self.follows_rack { self.load_pots() } else { self.load_rack_pots(now) };
-        let pots = loaded.unwrap_or_else(|_| self.pot_snapshots());
-        let pot = self.guess_pot(&pots, id, request.at);
-        RecordRequest { act: PanelAct::Done { direction: *direction, pot, map: map.clone() }, ..request.clone() }
+        if !matches!(request.act, PanelAct::Done { pot: None, .. }) {
+            return request.clone();
+        }
+        let pots = self.load_pots_for_coat(request.at.is_some(), now);
+        let story = self.panels.get_mut(id).ok().and_then(|journaled| journaled.story.clone());
+        let Some(story) = story else { return request.clone() };
+        let panels = self.load_group_panels(&story, now);
+        fill_in_pot_from(&pots, &panels, &story, request)
     }
 
-    fn guess_pot(&mut self, pots: &[Snapshot<Pot>], id: &Id, at: Option<Stamp>) -> Option<Id> {
-        let story = self.panels.get_mut(id).ok()?.story.clone()?;
-        let then = at.and_then(|at| story.as_of(at)).map_or(story, Arc::new);
-        let stage = then.panel().stage_at_hand()?;
-        choose_pot_for_coat(pots, then.panel(), stage, &[], at).map(|t| t.id.clone())
+    /// The panels among which those of a panel's group are: the rack, where it has a group.
+    pub(super) fn load_group_panels(&mut self, story: &PanelStory, now: Moment) -> Vec<Snapshot> {
+        if self.follows_rack || story.panel().opened().group.is_none() {
+            return self.snapshots();
+        }
+        let here: Vec<Id> = self.panels.stories.iter().map(|k| k.id.clone()).collect();
+        // Those that cannot be read have no say.
+        let _ = self.load_unfinished(now);
+        let panels = self.snapshots();
+        self.panels.stories.retain(|k| here.contains(&k.id));
+        panels
     }
+
+    /// The pots a coat may have come from, where it was laid now or, as told, at some other time.
+    pub(super) fn load_pots_for_coat(&mut self, is_dated: bool, now: Moment) -> Vec<Snapshot<Pot>> {
+        // A coat of long ago may have come from a pot that is no longer at hand.
+        let loaded = if is_dated && !self.follows_rack { self.load_pots() } else { self.load_rack_pots(now) };
+        // Pots that cannot be read cost a coat its pot's name and nothing else.
+        loaded.unwrap_or_else(|_| self.pot_snapshots())
+    }
+}
+
+/// The same ask of that story, with the pot the coat comes from where the maker named none; its group is among `panels`.
+pub(super) fn fill_in_pot_from(
+    pots: &[Snapshot<Pot>],
+    panels: &[Snapshot],
+    story: &Arc<PanelStory>,
+    request: &RecordRequest,
+) -> RecordRequest {
+    let PanelAct::Done { direction, pot: None, map, by } = &request.act else { return request.clone() };
+    let then = request.at.and_then(|at| story.as_of(at)).map_or_else(|| Arc::clone(story), Arc::new);
+    let stage = then.panel().stage_at_hand();
+    let pot = stage.and_then(|stage| choose_pot_for_coat(pots, panels, then.panel(), stage, &[], request.at));
+    let pot = pot.map(|t| t.id.clone());
+    RecordRequest { act: PanelAct::Done { direction: *direction, pot, map: map.clone(), by: by.clone() }, ..request.clone() }
 }

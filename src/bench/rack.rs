@@ -1,5 +1,5 @@
-//! What is at hand, told without reading what the rack says is not: unfinished panels, and the pots of late with those
-//! they came from and led to.
+//! What is at hand, told without reading what the rack says is not: unfinished panels, and the pots they name or could use,
+//! with those they came from and led to.
 
 use super::Bench;
 use super::journaled_story::{JournaledStory, Snapshot};
@@ -11,8 +11,11 @@ use crate::work::panel::state::Panel;
 use crate::work::pot::fold::Pot;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// A pot nothing was written of for longer is not at hand, unless it belongs to one that is.
+/// A pot nothing was written of for longer is forgotten, and not at hand unless it belongs to one that is (assumed).
 const POT_AT_HAND_DAYS: f64 = 30.0;
+/// So many of the pots that ended last stay at hand: how they cooled tells of the next, and a mistaken end is taken back
+/// (assumed).
+const ENDED_POTS_AT_HAND: usize = 4;
 
 /// Whether a panel can be left unread from now on, as long as nothing is added to it.
 fn is_done(snapshot: &Snapshot, now: Moment) -> bool {
@@ -23,7 +26,8 @@ fn is_done(snapshot: &Snapshot, now: Moment) -> bool {
 fn rack_pot(snapshot: &Snapshot<Pot>) -> Option<RackPot> {
     let story = snapshot.story.as_ref().filter(|_| snapshot.damage.is_none())?;
     let written = story.entries().last()?.written.wall;
-    Some(RackPot { written, parent: story.pot().opened().parent.clone() })
+    let has_ended = story.pot().end().is_some();
+    Some(RackPot { written, has_ended, parent: story.pot().opened().parent.clone() })
 }
 
 impl Bench {
@@ -57,8 +61,8 @@ impl Bench {
         Ok(failed)
     }
 
-    /// Puts the pots at hand that were written to of late, those the panels here name, and all that belong to them, oldest
-    /// first.
+    /// Puts the pots at hand that are in use, those the panels here name, the few that ended last, and all that belong to
+    /// them, oldest first.
     ///
     /// # Errors
     /// A [`JournalError`] if the shelf cannot be read at all; a single pot that cannot be read is told as damaged.
@@ -85,11 +89,12 @@ impl Bench {
                 is_new.then(|| read.insert(id.clone()));
                 pot
             });
-            if pot.as_ref().is_none_or(|pot| is_of_late(pot.written, now)) {
+            if pot.as_ref().is_none_or(|pot| !pot.has_ended && is_of_late(pot.written, now)) {
                 wanted.insert(id.clone());
             }
             known.extend(pot.map(|pot| (id, pot)));
         }
+        wanted.extend(latest_ended_pots(&known, now));
         add_relatives(&mut wanted, &known);
         for id in wanted.iter().filter(|id| known.contains_key(*id)) {
             self.pots.load_even_unreadable(&self.shelf, id);
@@ -141,6 +146,13 @@ impl Bench {
 
 fn is_of_late(written: Stamp, now: Moment) -> bool {
     now.wall - written <= Span::from_h(POT_AT_HAND_DAYS * 24.0)
+}
+
+/// The pots that ended last, of those written to of late.
+fn latest_ended_pots(known: &BTreeMap<Id, RackPot>, now: Moment) -> Vec<Id> {
+    let mut ended: Vec<_> = known.iter().filter(|(_, pot)| pot.has_ended && is_of_late(pot.written, now)).collect();
+    ended.sort_by_key(|(id, pot)| (std::cmp::Reverse(pot.written), *id));
+    ended.into_iter().take(ENDED_POTS_AT_HAND).map(|(id, _)| id.clone()).collect()
 }
 
 /// Adds the pots those came from and led to: what is said of one rests on what was poured out of the others.

@@ -8,9 +8,10 @@ use super::journaled_story::{JournaledStory, RecordError, Snapshot, trusted_now}
 use crate::record::files::Lock;
 use crate::units::{Id, Moment, Stamp};
 use crate::work::panel::act::PanelAct;
-use crate::work::panel::event::{PanelCall, Stage};
+use crate::work::panel::event::{PanelCall, PanelEvent, Stage};
 use crate::work::panel::refusal::PanelRefusal;
 use crate::work::panel::state::Panel;
+use crate::work::panel::story::PanelStory;
 use crate::work::story::{CommonEvent, OrderRefusal};
 
 /// What a maker asks to have recorded, and what goes with it.
@@ -176,14 +177,23 @@ fn record_act(
     air_now: &AirNow,
     now: Moment,
 ) -> Result<(), RecordError> {
-    let story = journaled.require_story()?;
-    let here = trusted_now(&story, now);
+    let event = complete_act(&*journaled.require_story()?, request, air_now, now)?;
+    journaled.record(lock, event, request.at, now)
+}
+
+/// The fact that act would be on that story, with direction and wait.
+pub(super) fn complete_act(
+    story: &PanelStory,
+    request: &RecordRequest,
+    air_now: &AirNow,
+    now: Moment,
+) -> Result<PanelEvent, RecordError> {
+    let here = trusted_now(story, now);
     // A fact of this moment lies behind whatever was recorded before it, also behind what was put a minute ahead.
     let at = request.at.unwrap_or_else(|| here.wall.max(story.last_fact_at()));
     let at = here.earlier_by(here.wall - at);
     if let Some(seen) = &request.expected_stage {
         story.check_still_at_hand(seen, at)?;
     }
-    let event = air_now.adjust_wait(story.build_event(&request.act, at)?, &story, at.wall);
-    journaled.record(lock, event, request.at, now)
+    Ok(air_now.adjust_wait(story.build_event(&request.act, at)?, story, at.wall))
 }

@@ -20,7 +20,7 @@ fn recipe() -> Arc<Recipe> {
     Arc::new(shipped::find_shipped_recipe(shipped::DEFAULT_RECIPE_NAME).unwrap())
 }
 
-fn opening(label: &str, count: u16) -> PanelOpening {
+pub(super) fn opening(label: &str, count: u16) -> PanelOpening {
     PanelOpening {
         label: label.into(),
         size: Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None },
@@ -30,11 +30,12 @@ fn opening(label: &str, count: u16) -> PanelOpening {
         recipe: recipe(),
         count,
         at: None,
+        witness: false,
     }
 }
 
 /// A clock that moves two minutes on at each look.
-fn clock() -> impl Fn() -> Moment {
+pub(super) fn clock() -> impl Fn() -> Moment {
     let minutes = Cell::new(0);
     move || {
         minutes.set(minutes.get() + 2);
@@ -42,11 +43,11 @@ fn clock() -> impl Fn() -> Moment {
     }
 }
 
-fn id(text: &str) -> Id {
+pub(super) fn id(text: &str) -> Id {
     Id::new(text).unwrap()
 }
 
-fn story_on(shelf: &Shelf, panel: &Id) -> Option<Arc<PanelStory>> {
+pub(super) fn story_on(shelf: &Shelf, panel: &Id) -> Option<Arc<PanelStory>> {
     Bench::new(shelf.clone()).load(panel).ok()?.story
 }
 
@@ -289,10 +290,10 @@ fn the_rack_hides_nothing_whatever_was_recorded_since_it_was_kept() {
     assert_eq!(racked(), "wren-1 wren-2 robin", "an old rack copied over");
 }
 
-/// The bench reads the pots of late, those its panels name and their lines; a command that asks for all gets all. What it
+/// The bench reads the pots in use, those its panels name, the last that ended and their lines; a command that asks for all gets all. What it
 /// holds does not depend on whether a rack is kept.
 #[test]
-fn the_bench_holds_the_pots_of_late_and_what_belongs_to_them() {
+fn the_bench_holds_the_pots_its_panels_can_use_and_what_belongs_to_them() {
     let dir = tempfile::tempdir().unwrap();
     let now = clock();
     let day = |n: f64| Moment::from_wall(Stamp::from_ms(1_800_000_000_000) + Span::from_h(24.0 * n));
@@ -306,6 +307,7 @@ fn the_bench_holds_the_pots_of_late_and_what_belongs_to_them() {
             size_ml: None,
             lot: None,
             at: None,
+            for_group: None,
         };
         bench.open_pot(&pot, &|| day(at)).unwrap();
     };
@@ -314,13 +316,17 @@ fn the_bench_holds_the_pots_of_late_and_what_belongs_to_them() {
     open("sibling", PotKind::Gesso, Some("old-size"), -39.0);
     open("gesso", PotKind::Gesso, Some("old-size"), -2.0);
     open("named", PotKind::Gesso, None, -60.0);
-    open("ended", PotKind::Size, None, -1.0);
-    bench.record_pot(&id("ended"), &PotAct::Empty, None, &|| day(-0.5)).unwrap();
+    for n in 1..=6 {
+        open(&format!("ended-{n}"), PotKind::Size, None, -8.0 + f64::from(n));
+    }
+    for n in 1..=6 {
+        bench.record_pot(&id(&format!("ended-{n}")), &PotAct::Empty, None, &|| day(f64::from(n) / 10.0 - 1.0)).unwrap();
+    }
     bench.open_panels(&opening("Wren", 1), &now).unwrap();
     let wren = id("wren");
     for n in 0..7 {
         let pot = (n == 6).then(|| id("named"));
-        let act = PanelAct::Done { direction: None, pot, map: None };
+        let act = PanelAct::Done { direction: None, pot, map: None, by: None };
         bench.record(&wren, &RecordRequest::from_act(act), &now).unwrap();
     }
     let here = |then: Moment| {
@@ -330,11 +336,11 @@ fn the_bench_holds_the_pots_of_late_and_what_belongs_to_them() {
         let ids = |told: &[Snapshot<Pot>]| told.iter().map(|t| t.id.to_string()).collect::<Vec<_>>().join(" ");
         assert!(bench.refresh_pots(then).is_empty());
         assert_eq!(ids(&bench.pot_snapshots()), ids(&at_hand));
-        assert_eq!(bench.load_pots().unwrap().len(), 6);
+        assert_eq!(bench.load_pots().unwrap().len(), 11);
         ids(&at_hand)
     };
     for what in ["a rack", "no rack"] {
-        assert_eq!(here(now()), "named old-size sibling gesso ended", "{what}");
+        assert_eq!(here(now()), "named old-size sibling ended-3 ended-4 ended-5 ended-6 gesso", "{what}");
         let _ = std::fs::remove_file(dir.path().join("rack.json"));
     }
     // The panel has coats from these.
@@ -355,6 +361,7 @@ fn a_coat_names_the_pot_it_can_only_have_come_from() {
         size_ml: None,
         lot: None,
         at: None,
+        for_group: None,
     };
     bench.open_pot(&pot("Size", PotKind::Size), &now).unwrap();
     bench.open_pot(&pot("Gesso", PotKind::Gesso), &now).unwrap();
@@ -484,4 +491,18 @@ fn a_story_mended_while_the_bench_is_open_is_read_anew() {
         bench.refresh(now());
         assert!(bench.snapshots()[0].damage.is_some(), "facts went, and nobody mended the file");
     }
+}
+
+#[test]
+fn panels_opened_together_stand_as_people_count() {
+    let dir = tempfile::tempdir().unwrap();
+    let now = clock();
+    let at = Some(now().wall);
+    let mut bench = Bench::new(Shelf::open(dir.path()));
+    bench.open_panels(&PanelOpening { at, ..opening("Wren", 12) }, &now).unwrap();
+    let mut bench = Bench::new(Shelf::open(dir.path()));
+    bench.load_rack(now()).unwrap();
+    let ids: Vec<_> = bench.snapshots().iter().map(|t| t.id.to_string()).collect();
+    assert_eq!(ids, (1..=12).map(|n| format!("wren-{n}")).collect::<Vec<_>>());
+    assert_eq!(bench.shelf().panel_ids().unwrap().iter().map(Id::to_string).collect::<Vec<_>>(), ids);
 }

@@ -3,14 +3,15 @@
 use super::args_calculation::{BoardArgs, MixArgs};
 use super::args_pot::{AirArgs, PotSubcommand};
 use super::args_values::{flaw_parser, parse_grade, parse_millimetres, support_parser, word_parser};
-use crate::config::ColorMode;
+use crate::config::{ColorMode, HANDS_MAX};
 use crate::craft::materials::Support;
+use crate::craft::recipe::shipped::DEFAULT_RECIPE_NAME;
 use crate::craft::recipe::{Direction, Paint};
 use crate::record::demo::{CrackCause, DEFAULT_PANELS};
 use crate::record::shelf::ACT_WORDS;
 use crate::review::GroupBy;
 use crate::text::UnitSystem;
-use crate::work::panel::event::{Flaw, Grain};
+use crate::work::panel::event::{Face, Flaw, Grain};
 use crate::work::panel::inspection::Crack;
 use clap::builder::TypedValueParser;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -77,10 +78,13 @@ pub enum Command {
         /// Panels to put on it; without any, every panel not yet finished
         #[arg(value_name = "PANEL")]
         panels: Vec<String>,
+        /// How many pairs of hands work at it; without this, as the settings say
+        #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=i64::from(HANDS_MAX)))]
+        hands: Option<u8>,
     },
     /// Opens panels and prints the id of each
     New(NewArgs),
-    /// Records one fact, as a key on the bench would
+    /// Records what happened, as a key on the bench would
     Mark(MarkArgs),
     /// Tells where every panel stands
     Panels {
@@ -98,7 +102,7 @@ pub enum Command {
     Report(ReportArgs),
     /// Writes a one-page record for the back of a panel
     Card(CardArgs),
-    /// Writes the facts for other tools
+    /// Writes what is recorded for other tools
     Export(ExportArgs),
     /// Opens pots and records what happens to them
     #[command(subcommand)]
@@ -115,7 +119,7 @@ pub enum Command {
     Mix(MixArgs),
     /// Reckons how a board moves with the air, and how a ground bends it
     Board(BoardArgs),
-    /// Checks journals
+    /// Checks the files in which everything is recorded
     Verify(VerifyArgs),
     /// Lists, shows and checks recipes
     #[command(subcommand)]
@@ -157,7 +161,7 @@ pub struct NewArgs {
     #[arg(long, value_name = "NAME", default_value = "birch-plywood", value_parser = support_parser())]
     pub support: Support,
     /// A recipe's name, or a recipe file
-    #[arg(long, value_name = "NAME|FILE", default_value = "gypsum-zinc")]
+    #[arg(long, value_name = "NAME|FILE", default_value = DEFAULT_RECIPE_NAME)]
     pub recipe: String,
     /// What will be painted on it
     #[arg(long, default_value = "oil", value_parser = word_parser(Paint::WORDS).try_map(|w| Paint::from_name(&w).ok_or("no such paint")))]
@@ -168,6 +172,9 @@ pub struct NewArgs {
     /// How many like it
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=200))]
     pub count: u16,
+    /// Opens besides an offcut of 100 x 100 mm that is coated with them, on which nail, rub and drop are tried
+    #[arg(long)]
+    pub witness: bool,
     /// When it was opened: HH:MM, -4m, or RFC 3339
     #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     pub at: Option<String>,
@@ -210,6 +217,9 @@ pub enum MarkCommand {
         /// A check's map: rows from the top separated by /, one digit an area, 0 none, 1 some, 2 much
         #[arg(long, value_name = "ROWS")]
         map: Option<String>,
+        /// Who was at the brush
+        #[arg(long, value_name = "NAME")]
+        by: Option<String>,
     },
     /// The gloss is gone from the last coat
     Dull,
@@ -224,7 +234,11 @@ pub enum MarkCommand {
         mass: String,
     },
     /// One more of the act last done
-    Extra,
+    Extra {
+        /// One more of what was last done on that face, whatever came after it
+        #[arg(long, value_parser = word_parser(&[Face::Front.name(), Face::Back.name()]).try_map(|w| Face::from_name(&w).ok_or("no such face")))]
+        face: Option<Face>,
+    },
     /// The act last done is to be done again
     Repeat {
         /// What was wrong
@@ -241,7 +255,7 @@ pub enum MarkCommand {
     Away,
     /// You are back
     Back,
-    /// Takes the last recorded fact back
+    /// Takes back what was recorded last
     Undo,
     /// Gives the panel up
     Abandon {
@@ -405,7 +419,7 @@ pub struct VerifyArgs {
     /// Journals to check; without any, all that are kept
     #[arg(value_name = "FILE")]
     pub files: Vec<PathBuf>,
-    /// Copy a damaged journal aside, then keep what is sound
+    /// Copy a damaged file aside, then keep what is sound
     #[arg(long)]
     pub mend: bool,
     /// As JSON
@@ -453,7 +467,7 @@ pub struct RehearseArgs {
     #[arg(long, value_name = "N", default_value_t = 60, value_parser = clap::value_parser!(u32).range(1..=3600))]
     pub pace: u32,
     /// A recipe's name, or a recipe file
-    #[arg(long, value_name = "NAME|FILE", default_value = "gypsum-zinc")]
+    #[arg(long, value_name = "NAME|FILE", default_value = DEFAULT_RECIPE_NAME)]
     pub recipe: String,
 }
 

@@ -4,6 +4,7 @@ use super::args_values::{support_parser, word_parser};
 use crate::craft::materials::Support;
 use crate::craft::physics::wood::BoardCut;
 use crate::craft::recipe::Faces;
+use crate::craft::recipe::shipped::DEFAULT_RECIPE_NAME;
 use crate::work::panel::event::Grain;
 use clap::Args;
 use clap::builder::TypedValueParser;
@@ -25,7 +26,7 @@ pub struct MixArgs {
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=1000))]
     pub panels: u32,
     /// A recipe's name, or a recipe file
-    #[arg(long, value_name = "NAME|FILE", default_value = "gypsum-zinc")]
+    #[arg(long, value_name = "NAME|FILE", default_value = DEFAULT_RECIPE_NAME)]
     pub recipe: String,
     /// The faces that get gesso; without it, as the recipe has it
     #[arg(long, value_parser = word_parser(Faces::WORDS).try_map(|w| Faces::from_name(&w).ok_or("no such faces")))]
@@ -111,8 +112,8 @@ pub struct ForecastArgs {
     /// A reading: minutes since you began to count, and the thermometer: 15=42C; as often as you read
     #[arg(long, value_name = "MIN=T", num_args = 1..)]
     pub reading: Vec<String>,
-    /// A recipe's name, or a recipe file, for the time constant of one reading alone
-    #[arg(long, value_name = "NAME|FILE", default_value = "gypsum-zinc")]
+    /// A recipe's name, or a recipe file, for how fast it cools, from one reading alone
+    #[arg(long, value_name = "NAME|FILE", default_value = DEFAULT_RECIPE_NAME)]
     pub recipe: String,
     /// As JSON
     #[arg(long)]

@@ -14,8 +14,9 @@ use anyhow::{Context, Result};
 use std::io::IsTerminal;
 use std::sync::Arc;
 
-/// Opens the bench over those panels, or over the rack; with a sitting over the finished ones if that was asked for.
-pub(super) fn run(context: &CliContext, panels: &[String], sitting: bool) -> Result<()> {
+/// Opens the bench over those panels, or over the rack; with a sitting over the finished ones if that was asked for. `hands` goes
+/// before the settings.
+pub(super) fn run(context: &CliContext, panels: &[String], sitting: bool, hands: Option<u8>) -> Result<()> {
     require_screen()?;
     let mut bench = context.bench();
     if panels.is_empty() {
@@ -37,6 +38,7 @@ pub(super) fn run(context: &CliContext, panels: &[String], sitting: bool) -> Res
             // A shelf that cannot be listed offers a name that is numbered then.
             shelf_ids: context.shelf().panel_ids().unwrap_or_default(),
             keymap: Arc::default(),
+            hands: hands.unwrap_or(settings.hands.value),
         },
         bulk: context.settings.bulk_densities(),
         sitting,
@@ -85,5 +87,6 @@ pub(super) fn alert_ways_from_settings(settings: &Settings) -> AlertChannels {
         bell: settings.alarm.bell.value,
         desktop: settings.alarm.desktop.value,
         command: settings.alarm.command.value.clone(),
+        speak: settings.alarm.speak.value,
     }
 }

@@ -91,7 +91,7 @@ impl From<RecordError> for CliError {
             RecordError::PotRefused(refusal) => CliError::failed(refusal),
             RecordError::Journal(error) => error.into(),
             RecordError::NoStory(_) => CliError::damaged(error),
-            RecordError::ProgramFault => CliError::failed(error),
+            RecordError::EarlierFactFailed | RecordError::ProgramFault => CliError::failed(error),
         }
     }
 }

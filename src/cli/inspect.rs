@@ -65,7 +65,7 @@ fn run_sitting(context: &CliContext, args: &InspectArgs) -> Result<()> {
             CliError::usage("which panel? Without one, `sottile inspect` stands alone and opens a sitting").into()
         );
     }
-    bench::run(context, &[], true)
+    bench::run(context, &[], true, None)
 }
 
 fn checked_inspection(args: &InspectArgs) -> Result<Inspection, CliError> {

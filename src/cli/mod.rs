@@ -110,7 +110,7 @@ fn dispatch(cli: Cli) -> Result<()> {
     run_command(&context, cli)?;
     if let Some(mb) = low_space(&context.settings.data_dir.value).filter(|_| records) {
         output::print_message(&format!(
-            "sottile: only {mb} MB are left on the disk of the journals; make room before it is full"
+            "sottile: only {mb} MB are left on the disk on which all is recorded; make room before it is full"
         ));
     }
     Ok(())
@@ -118,8 +118,8 @@ fn dispatch(cli: Cli) -> Result<()> {
 
 fn run_command(context: &CliContext, cli: Cli) -> Result<()> {
     match cli.command {
-        None => bench::run(context, &cli.panels, false),
-        Some(Command::Bench { panels }) => bench::run(context, &panels, false),
+        None => bench::run(context, &cli.panels, false, None),
+        Some(Command::Bench { panels, hands }) => bench::run(context, &panels, false, hands),
         Some(Command::New(new)) => panel::open_panels(context, &new),
         Some(Command::Mark(mark)) => panel::mark_panels(context, &mark),
         Some(Command::Panels { json }) => panel::list_panels(context, json),

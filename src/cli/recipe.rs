@@ -85,7 +85,7 @@ pub(super) fn find_recipe(context: &CliContext, query: &str) -> Result<Recipe, C
 pub(super) fn selectable_recipes(context: &CliContext) -> Vec<Arc<Recipe>> {
     let mut recipes: Vec<Arc<Recipe>> =
         shipped::shipped_recipes().iter().filter_map(|s| shipped::find_shipped_recipe(s.name)).map(Arc::new).collect();
-    recipes.sort_by_key(|r| r.name != "gypsum-zinc");
+    recipes.sort_by_key(|r| r.name != shipped::DEFAULT_RECIPE_NAME);
     for recipe in UserRecipe::load_all(&context.settings)
         .into_iter()
         .filter(|own| own.name_clash.is_none())

@@ -4,9 +4,13 @@ use super::args::{Cli, ManArgs};
 use super::context::CliContext;
 use super::error::CliError;
 use super::{bench, json, output};
+use crate::app::model::AlertText;
+use crate::craft::recipe::Direction;
 use crate::text::FileError;
 use crate::ui::alert::{CALLS, call_text, play_alert};
 use crate::ui::sleep_inhibitor;
+use crate::work::panel::event::PanelCall;
+use crate::work::plan::queue::PotNeed;
 use crate::work::story::StoryCall;
 use anyhow::Result;
 use clap::CommandFactory;
@@ -109,11 +113,23 @@ fn render_man_pages(command: &clap::Command) -> Result<Vec<(String, Vec<u8>)>> {
 /// What stands for the panel in a trial of the calls.
 const EXAMPLE_LABEL: &str = "Wren";
 
+/// What the bench would say of that call on a panel of that name.
+fn example_alert(call: PanelCall) -> AlertText {
+    let direction = Direction::Vertical;
+    let (act, direction, pot) = match call {
+        PanelCall::LookDull => ("is the gloss gone?", None, None),
+        PanelCall::Pot => (PotNeed::IntoBath.words(), None, Some("the gesso".to_owned())),
+        PanelCall::Due => ("lay coat 4 of 6", Some(direction), None),
+    };
+    let label = EXAMPLE_LABEL.to_owned();
+    AlertText { call, label, act: act.to_owned(), direction, direction_text: None, late_min: 0, pot }
+}
+
 /// Rings what the bench would ring, so that a maker knows beforehand what will be heard and seen.
 pub(super) fn test_alerts(context: &CliContext) -> Result<()> {
     let ways = bench::alert_ways_from_settings(&context.settings);
     for call in CALLS {
-        let tried = play_alert(&ways, call, EXAMPLE_LABEL);
+        let tried = play_alert(&ways, &example_alert(call));
         let tried = if tried.is_empty() { "nothing: no way is chosen".to_owned() } else { tried.join("; ") };
         output::print_text(&format!("{} (\"{}\"): {tried}\n", call.name(), call_text(call)))?;
         if call != CALLS[CALLS.len() - 1] {
@@ -124,7 +140,7 @@ pub(super) fn test_alerts(context: &CliContext) -> Result<()> {
         output::print_text("this build does not ask the computer to stay awake during a wait\n")?;
     }
     let file = context.settings.config_file.as_ref().map_or_else(String::new, |f| format!(" in {}", f.value.display()));
-    output::print_text(&format!("What is tried is chosen{file}, table alarm: bell, desktop, command.\n"))
+    output::print_text(&format!("What is tried is chosen{file}, table alarm: bell, desktop, command, speak.\n"))
 }
 
 #[cfg(test)]

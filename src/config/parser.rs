@@ -1,7 +1,7 @@
 //! The settings file: TOML text to what was chosen in it, every fault, and every key passed over.
 
 use super::error::{SettingError, SettingErrorKind, UnknownSetting};
-use super::setting::{ColorMode, Origin, QuietHours, Sourced, ThemeName};
+use super::setting::{ColorMode, HANDS_MAX, Origin, QuietHours, Sourced, ThemeName};
 use crate::craft::materials::Filler;
 use crate::craft::materials::fillers::BULK_RANGE_G_PER_ML;
 use crate::text::{UnitSystem, find_nearest_word};
@@ -22,15 +22,17 @@ pub(super) struct FileSettings {
     pub(super) desktop: Option<Sourced<bool>>,
     pub(super) command: Option<Sourced<Vec<String>>>,
     pub(super) repeat_min: Option<Sourced<f64>>,
+    pub(super) speak: Option<Sourced<bool>>,
+    pub(super) hands: Option<Sourced<u8>>,
     pub(super) air_may_shorten: Option<Sourced<bool>>,
     pub(super) bulk_g_per_ml: Vec<(Filler, Sourced<f64>)>,
     pub(super) unknown_settings: Vec<UnknownSetting>,
 }
 
 /// The keys of each table, the file's own first.
-const TOP_LEVEL_KEYS: [&str; 9] =
-    ["data", "units", "color", "ascii", "theme", "night", "air_may_shorten", "alarm", "materials"];
-const ALARM_KEYS: [&str; 4] = ["bell", "desktop", "command", "repeat_min"];
+const TOP_LEVEL_KEYS: [&str; 10] =
+    ["data", "units", "color", "ascii", "theme", "night", "air_may_shorten", "hands", "alarm", "materials"];
+const ALARM_KEYS: [&str; 5] = ["bell", "desktop", "command", "repeat_min", "speak"];
 
 /// Longest that a call may repeat itself, minutes.
 const MAX_REPEAT_MIN: f64 = 30.0;
@@ -79,6 +81,7 @@ impl SettingsParser<'_> {
                 "ascii" => self.settings.ascii = self.parse_bool(name, value),
                 "night" => self.settings.quiet_hours = self.parse_quiet_hours(name, value),
                 "air_may_shorten" => self.settings.air_may_shorten = self.parse_bool(name, value),
+                "hands" => self.settings.hands = self.parse_hands(name, value),
                 "alarm" => self.parse_table(name, value, Self::parse_alarm),
                 "materials" => self.parse_table(name, value, Self::parse_materials),
                 other => self.report_unknown(key.span().start, "", other, TOP_LEVEL_KEYS.into_iter()),
@@ -96,6 +99,7 @@ impl SettingsParser<'_> {
                     self.settings.repeat_min =
                         self.parse_number("alarm.repeat_min", value, (0.0, MAX_REPEAT_MIN), "minutes");
                 }
+                "speak" => self.settings.speak = self.parse_bool("alarm.speak", value),
                 other => self.report_unknown(key.span().start, "alarm.", other, ALARM_KEYS.into_iter()),
             }
         }
@@ -187,6 +191,15 @@ impl SettingsParser<'_> {
             ),
         }
         None
+    }
+
+    fn parse_hands(&mut self, key: &str, value: &TomlValue<'_>) -> Option<Sourced<u8>> {
+        let given = self.parse_number(key, value, (1.0, f64::from(HANDS_MAX)), "pairs of hands")?;
+        let whole = (1..=HANDS_MAX).find(|hands| f64::from(*hands) == given.value);
+        if whole.is_none() {
+            self.report_error(value.span().start, key, SettingErrorKind::WrongType("a whole number"));
+        }
+        Some(Sourced { value: whole?, origin: given.origin })
     }
 
     fn parse_quiet_hours(&mut self, key: &str, value: &TomlValue<'_>) -> Option<Sourced<Option<QuietHours>>> {

@@ -52,6 +52,9 @@ impl<T> Sourced<T> {
     }
 }
 
+/// The most pairs of hands at one bench.
+pub const HANDS_MAX: u8 = 8;
+
 /// Whether colour is used.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, VariantArray, VariantNames)]
 #[strum(serialize_all = "lowercase")]

@@ -34,12 +34,13 @@ ascii = true
 theme = "light"
 night = "21:30-06:15"
 air_may_shorten = true
-
+hands = 2
 [alarm]
 bell = false
 desktop = false
 command = ["ring", "--loud"]
 repeat_min = 5
+speak = true
 
 [materials]
 "zinc oxide" = 0.5
@@ -70,12 +71,14 @@ fn every_setting_remembers_its_line() {
         ("theme", "\"light\"", 6),
         ("night", "\"21:30-06:15\"", 7),
         ("air_may_shorten", "true", 8),
+        ("hands", "2", 9),
         ("alarm.bell", "false", 11),
         ("alarm.desktop", "false", 12),
         ("alarm.command", "[\"ring\", \"--loud\"]", 13),
         ("alarm.repeat_min", "5.0", 14),
-        ("materials.\"gypsum dihydrate\"", "0.71", 18),
-        ("materials.\"zinc white\"", "0.5", 17),
+        ("alarm.speak", "true", 15),
+        ("materials.\"gypsum dihydrate\"", "0.71", 19),
+        ("materials.\"zinc white\"", "0.5", 18),
     ];
     let meant = meant.map(|(k, v, line)| (k.to_owned(), v.to_owned(), Origin::File(path.clone(), line)));
     assert_eq!(settings.rows(), meant);
@@ -171,6 +174,14 @@ fn a_fault_names_file_line_and_key_and_nothing_is_applied() {
         ("night = \"22:00-22:00\"", 1, "night", SettingErrorKind::InvalidHours("22:00-22:00".to_owned())),
         ("night = \"24:00-07:00\"", 1, "night", SettingErrorKind::InvalidHours("24:00-07:00".to_owned())),
         ("data = \"panels\"", 1, "data", SettingErrorKind::RelativePath("panels".to_owned())),
+        (
+            "hands = 9",
+            1,
+            "hands",
+            SettingErrorKind::OutOfRange { given: 9.0, min: 1.0, max: 8.0, unit: "pairs of hands" },
+        ),
+        ("hands = 1.5", 1, "hands", SettingErrorKind::WrongType("a whole number")),
+        ("[alarm]\nspeak = 1", 2, "alarm.speak", SettingErrorKind::WrongType("true or false")),
         ("alarm = 3", 1, "alarm", SettingErrorKind::WrongType("a table")),
         (
             "[alarm]\ncommand = \"ring\"",

@@ -10,6 +10,7 @@ use super::signals;
 use super::sleep_inhibitor::{InhibitorStatus, SleepInhibitor};
 use super::studio_thread::StudioThread;
 use super::theme::Theme;
+use super::voice::Voice;
 use crate::app::message::KeyPress;
 use crate::app::model::{Effect, Model, ModelSettings, Overlay, PotsOverlay, Reply};
 use crate::app::view_model::{self, SAVING_AFTER, ViewContext};
@@ -74,6 +75,7 @@ pub fn run_bench(bench: Bench, how: RunOptions) -> io::Result<Vec<String>> {
     // From the first look at the keys on, and not before, news can wake whoever waits for them.
     event::poll(Duration::ZERO)?;
     let saver = SavingThread::start(bench, how.clock.clone(), how.bulk)?;
+    let voice = if how.alert_channels.speak { Some(Voice::start()?) } else { None };
     let (screen, wakeful) = (Screen::enter()?, SleepInhibitor::new());
     let painted = render::RenderCache::default();
     let (beside, told_of_sleep, asked_on) = (None, false, 0);
@@ -86,6 +88,7 @@ pub fn run_bench(bench: Bench, how: RunOptions) -> io::Result<Vec<String>> {
         sleep_inhibitor: wakeful,
         render_cache: painted,
         is_sleep_warned: told_of_sleep,
+        voice,
         studio_read_day: asked_on,
         options: how,
     };
@@ -108,6 +111,8 @@ struct EventLoop {
     sleep_inhibitor: SleepInhibitor,
     render_cache: render::RenderCache,
     is_sleep_warned: bool,
+    /// None where nothing is to be spoken.
+    voice: Option<Voice>,
     /// The day on which what stands beside the panels was asked for last, counted from the epoch.
     studio_read_day: i64,
     options: RunOptions,
@@ -122,6 +127,7 @@ impl EventLoop {
                 return Ok(());
             }
             self.inhibit_sleep(now);
+            self.report_voice_fault(now);
             self.draw()?;
             if self.poll_studio()? {
                 self.draw()?;
@@ -228,8 +234,24 @@ impl EventLoop {
             Event::FocusGained | Event::FocusLost | Event::Mouse(_) => None,
         };
         let Some(press) = press else { return Ok(false) };
+        let asked_before = self.model.confirmation.clone();
         let effects = self.model.update(press, self.options.clock.now());
+        if let Some(question) = self.model.confirmation.as_ref().filter(|q| asked_before.as_ref() != Some(*q)) {
+            self.speak(&question.text);
+        }
         self.run_effects(effects)
+    }
+
+    /// Has that spoken, where the maker wants to hear it.
+    fn speak(&self, sentence: &str) {
+        self.voice.iter().for_each(|voice| voice.speak(sentence));
+    }
+
+    /// Says why nothing is spoken, once.
+    fn report_voice_fault(&mut self, now: Moment) {
+        if let Some(fault) = self.voice.as_ref().and_then(Voice::take_fault) {
+            self.model.show_message(fault, false, now);
+        }
     }
 
     /// Does what the view asks. Returns whether the bench is to be left.
@@ -244,11 +266,14 @@ impl EventLoop {
                 }
                 Effect::RunClockFrom(wall, for_good) => self.options.clock.run_on_from(wall, for_good),
                 Effect::RingBell(_) => alert::ring_bell(&self.options.alert_channels),
-                Effect::SendAlert(call, label) => {
-                    alert::send_alert(&self.options.alert_channels, call, &label);
+                Effect::SendAlert(text) => {
+                    alert::send_alert(&self.options.alert_channels, &text);
                 }
+                Effect::Speak(sentence) => self.speak(&sentence),
                 Effect::RecordNotice(..) | Effect::RecordPotNotice(..) => self.saving_thread.submit(effect),
                 Effect::Record(..)
+                | Effect::RecordPass(_)
+                | Effect::UndoPass(_)
                 | Effect::Retime(..)
                 | Effect::OpenPanels(_)
                 | Effect::ReadComparison
@@ -303,15 +328,37 @@ pub fn render_model<Z: TimeZone<Offset: Display>>(
     at: &ViewContext<'_, Z>,
     buf: &mut Buffer,
 ) {
-    let now = at.now;
     match &model.overlay {
-        Overlay::None | Overlay::Keys(_) => {
+        Overlay::None => {
             if let Some(bench) = view_model::build_bench_view_model(model, at) {
                 render::render_bench(&bench, theme, buf);
             }
-            if let Overlay::Keys(offset) = model.overlay {
-                render::render_keys(&view_model::build_keys_view_model(model.keymap(), offset), theme, buf);
+        }
+        overlay => {
+            let (call, is_now) = view_model::format_soonest_call(model, at.now);
+            render::render_over_call(&call, is_now, theme, buf, |buf| render_overlay(model, overlay, theme, at, buf));
+        }
+    }
+}
+
+/// Draws what lies over the bench.
+fn render_overlay<Z: TimeZone<Offset: Display>>(
+    model: &Model,
+    overlay: &Overlay,
+    theme: &Theme,
+    at: &ViewContext<'_, Z>,
+    buf: &mut Buffer,
+) {
+    let now = at.now;
+    match overlay {
+        Overlay::None => {}
+        Overlay::Keys(offset) => {
+            let bench = view_model::build_bench_view_model(model, at);
+            if let Some(bench) = &bench {
+                render::render_bench(bench, theme, buf);
             }
+            let usable_now = bench.map(|bench| bench.keys).unwrap_or_default();
+            render::render_keys(&view_model::build_keys_view_model(model.keymap(), usable_now, *offset), theme, buf);
         }
         Overlay::Story(offset) => {
             render::render_story(&view_model::build_story_view_model(model, *offset, at), theme, buf)
@@ -323,11 +370,26 @@ pub fn render_model<Z: TimeZone<Offset: Display>>(
             render::render_sitting(&view_model::build_sitting_view_model(model, sitting, now), theme, buf)
         }
         Overlay::Map(map) => render::render_map(&view_model::build_map_view_model(model, map, now), theme, buf),
-        Overlay::Form(form) => render::render_form(&view_model::build_form_view_model(model, form, now), theme, buf),
-        Overlay::Line(line) => render::render_form(&view_model::build_form_view_model(model, line, now), theme, buf),
+        Overlay::Form(form) => {
+            render::render_form(&view_model::build_form_view_model(model, form, now, at.units), theme, buf)
+        }
+        Overlay::Line(line) => {
+            render::render_form(&view_model::build_form_view_model(model, line, now, at.units), theme, buf)
+        }
         Overlay::Pots(pots) => render_pots_overlay(model, pots, theme, at, buf),
-        Overlay::Clock(asked) => render::render_form(&view_model::build_form_view_model(model, asked, now), theme, buf),
-        Overlay::Flaws(flaws) => render::render_form(&view_model::build_form_view_model(model, flaws, now), theme, buf),
+        Overlay::Queue(queue) => render::render_page(&view_model::build_queue_page(model, queue, at), theme, buf),
+        Overlay::PassSheet(sheet) => {
+            render::render_pass_sheet(&view_model::build_pass_sheet(model, sheet, at), theme, buf)
+        }
+        Overlay::Shelf(choice) => {
+            render::render_form(&view_model::build_form_view_model(model, choice, now, at.units), theme, buf)
+        }
+        Overlay::Clock(asked) => {
+            render::render_form(&view_model::build_form_view_model(model, asked, now, at.units), theme, buf)
+        }
+        Overlay::Flaws(flaws) => {
+            render::render_form(&view_model::build_form_view_model(model, flaws, now, at.units), theme, buf)
+        }
     }
 }
 
@@ -343,9 +405,11 @@ fn render_pots_overlay<Z: TimeZone<Offset: Display>>(
         PotsOverlay::List { at: cursor } => {
             render::render_page(&view_model::build_pots_page(model, *cursor, at), theme, buf)
         }
-        PotsOverlay::Advice => render::render_page(&view_model::build_advice_page(model, at), theme, buf),
+        PotsOverlay::Advice { offset } => {
+            render::render_page(&view_model::build_advice_page(model, *offset, at), theme, buf)
+        }
         PotsOverlay::Form(form) => {
-            render::render_form(&view_model::build_form_view_model(model, &**form, at.now), theme, buf)
+            render::render_form(&view_model::build_form_view_model(model, &**form, at.now, at.units), theme, buf)
         }
         PotsOverlay::Making(making) => {
             render::render_making(&view_model::build_making_view_model(model, making, at), theme, buf)

@@ -13,3 +13,4 @@ pub mod studio_thread;
 #[cfg(test)]
 mod tests;
 pub mod theme;
+pub mod voice;

@@ -172,6 +172,8 @@ fn refuse_effect(effect: &Effect) -> Option<Reply> {
     let error = RecordError::ProgramFault;
     match effect {
         Effect::Record(..)
+        | Effect::RecordPass(_)
+        | Effect::UndoPass(_)
         | Effect::Retime(..)
         | Effect::OpenPanels(_)
         | Effect::RecordPot(..)
@@ -183,7 +185,8 @@ fn refuse_effect(effect: &Effect) -> Option<Reply> {
         Effect::RecordNotice(id, event) => Some(Reply::NoticeFailed(id.clone(), event.clone(), error)),
         Effect::RecordPotNotice(..)
         | Effect::RingBell(_)
-        | Effect::SendAlert(..)
+        | Effect::SendAlert(_)
+        | Effect::Speak(_)
         | Effect::AdvanceClock(_)
         | Effect::RunClockFrom(..)
         | Effect::Suspend
@@ -241,6 +244,7 @@ impl EffectRunner {
                 | Reply::Opened(snapshots)
                 | Reply::ChangedElsewhere(snapshots),
             ) => self.sent_panels.mark(snapshots),
+            Some(Reply::PassRecorded(recorded)) => self.sent_panels.mark(&recorded.changed),
             Some(Reply::NoticeRecorded(snapshot, _) | Reply::InspectionRecorded(snapshot)) => {
                 self.sent_panels.mark(std::slice::from_ref(snapshot))
             }
@@ -258,6 +262,7 @@ impl EffectRunner {
                 | Reply::ComparisonRead(..)
                 | Reply::FinishedPanelsRead(..)
                 | Reply::InspectionFailed(..)
+                | Reply::PassRefused(_)
                 | Reply::Failed(_)
                 | Reply::LowSpace(_)
                 | Reply::RecordingStopped,
@@ -284,6 +289,12 @@ impl EffectRunner {
                 Ok(recorded) => Reply::PartlyRecorded(recorded.changed, recorded.failed),
                 Err(error) => Reply::Failed(error),
             },
+            Effect::RecordPass(entries) => {
+                bench.record_pass(&entries, now).map_or_else(Reply::PassRefused, Reply::PassRecorded)
+            }
+            Effect::UndoPass(facts) => {
+                bench.undo_pass(&facts, now).map_or_else(Reply::PassRefused, Reply::PassRecorded)
+            }
             Effect::Retime(id, seq, at) => {
                 bench.retime(&id, seq, at, now).map_or_else(Reply::Failed, |snapshot| Reply::Changed(vec![snapshot]))
             }
@@ -314,7 +325,8 @@ impl EffectRunner {
                 Err((error, _)) => Reply::Failed(error),
             },
             Effect::RingBell(_)
-            | Effect::SendAlert(..)
+            | Effect::SendAlert(_)
+            | Effect::Speak(_)
             | Effect::AdvanceClock(_)
             | Effect::RunClockFrom(..)
             | Effect::Suspend

@@ -4,11 +4,13 @@
 
 use super::air::Air;
 use super::panel::adjusted_wait::DryingEstimate;
-use super::panel::event::StageKind;
+use super::panel::event::{PanelOpened, StageKind};
+use super::panel::state::LaidCoat;
 use super::panel::story::PanelStory;
 use super::panel::wait::elapsed;
 use crate::stats::median;
-use crate::units::Span;
+use crate::units::{Moment, Span};
+use std::collections::BTreeSet;
 
 /// So many dull marks at least before a median is told.
 pub const MARKS_MIN: usize = 3;
@@ -20,6 +22,11 @@ pub const STORIES_MAX: usize = 20;
 const FACE_TIME_MAX: Span = Span::from_s(4 * 3600);
 /// The panel for which a recipe's minutes are meant, m2.
 const REFERENCE_FACE_M2: f64 = 0.12;
+/// A gap between two boards of a round counts as work below so many times the recipe's minutes; a longer one is a break
+/// (assumed).
+const GAP_FACTOR: f64 = 3.0;
+/// A fact written later than this after it happened was put in by hand, and tells nothing of the minutes before it.
+const PRESSED_WITHIN: Span = Span::from_s(5);
 
 /// One coat that went dull, as the maker marked it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -62,9 +69,11 @@ impl LearnedTimes {
     /// What those stories teach, with the air as it was.
     pub fn from_stories<'a>(stories: impl IntoIterator<Item = &'a PanelStory>, air: &Air) -> LearnedTimes {
         let mut learned = LearnedTimes::default();
-        for story in stories {
+        let mut presses = Vec::new();
+        for (board, story) in stories.into_iter().enumerate() {
             let opened = story.panel().opened();
-            let face_m2 = opened.size.width.mm() * opened.size.height.mm() / 1e6;
+            let face_m2 = face_area_m2(opened);
+            let pressed = pressed_seqs(story);
             for step in story.panel().steps() {
                 let (kind, Some(laid)) = (step.slot.kind, step.laid_coat()) else { continue };
                 if let Some(dull) = laid.dull_at.filter(|_| kind.is_gesso()) {
@@ -75,8 +84,12 @@ impl LearnedTimes {
                 if let Some(worked) = worked.filter(|w| *w > Span::ZERO && *w <= FACE_TIME_MAX && face_m2 > 0.0) {
                     learned.face_minutes.push((kind, worked.minutes() * REFERENCE_FACE_M2 / face_m2));
                 }
+                let recipe_min = (kind.row().work_min)(story.panel().recipe()) * face_m2 / REFERENCE_FACE_M2;
+                presses.push(DonePress::new(board, kind, laid, pressed.contains(&laid.seq), face_m2, recipe_min));
             }
         }
+        presses.sort_by_key(|press| press.at.wall);
+        learned.face_minutes.extend(presses.windows(2).filter_map(|pair| pair[1].face_minutes_since(&pair[0])));
         learned
     }
 
@@ -94,10 +107,66 @@ impl LearnedTimes {
 
     /// How long a stage of that kind takes on a face of 0.12 m2, minutes, and on how many it rests; other faces are taken
     /// to go by their area (assumed). None under [`MARKS_MIN`].
-    #[cfg_attr(not(test), allow(dead_code, reason = "what is planned by the minutes a face is still to come"))]
     pub fn minutes_per_face(&self, kind: StageKind) -> Option<(f64, usize)> {
         let minutes: Vec<f64> = self.face_minutes.iter().filter(|(k, _)| *k == kind).map(|(_, m)| *m).collect();
         median(&minutes).filter(|_| minutes.len() >= MARKS_MIN).map(|m| (m, minutes.len()))
+    }
+
+    /// How long a stage of that kind takes on that board, minutes: the maker's own where enough is known, else the
+    /// recipe's, by the area of its face.
+    pub fn work_minutes(&self, kind: StageKind, board: &PanelOpened) -> f64 {
+        let own = self.minutes_per_face(kind).map(|(minutes, _)| minutes);
+        let minutes = own.unwrap_or_else(|| (kind.row().work_min)(&board.recipe));
+        minutes * face_area_m2(board) / REFERENCE_FACE_M2
+    }
+}
+
+fn face_area_m2(board: &PanelOpened) -> f64 {
+    board.size.width.mm() * board.size.height.mm() / 1e6
+}
+
+/// The `seq` of every fact that was written when it happened. What was put in or moved afterwards has a time somebody
+/// reckoned, be it a person or this program from these very minutes.
+fn pressed_seqs(story: &PanelStory) -> BTreeSet<u64> {
+    let pressed = story.entries().iter().filter(|e| e.written.wall - e.at <= PRESSED_WITHIN);
+    pressed.map(|entry| entry.seq).collect()
+}
+
+/// An act done on one of several boards.
+#[derive(Debug, Clone, Copy)]
+struct DonePress {
+    board: usize,
+    kind: StageKind,
+    at: Moment,
+    /// It was pressed when it was done, and its beginning was not: what it took shows in the gap before it alone.
+    is_gap_telling: bool,
+    /// It was pressed when it was done.
+    is_pressed: bool,
+    face_m2: f64,
+    recipe_min: f64,
+}
+
+impl DonePress {
+    fn new(
+        board: usize,
+        kind: StageKind,
+        laid: &LaidCoat,
+        is_pressed: bool,
+        face_m2: f64,
+        recipe_min: f64,
+    ) -> DonePress {
+        let is_gap_telling = is_pressed && laid.began_at.is_none() && face_m2 > 0.0;
+        DonePress { board, kind, at: laid.done_at, is_gap_telling, is_pressed, face_m2, recipe_min }
+    }
+
+    /// The minutes it took, for a face of the reference size, where the press before it was the same act on another board
+    /// of the round.
+    fn face_minutes_since(&self, before: &DonePress) -> Option<(StageKind, f64)> {
+        let is_round = self.kind == before.kind && self.board != before.board;
+        let gap = elapsed(before.at, self.at);
+        let is_work = gap > Span::ZERO && gap.minutes() < GAP_FACTOR * self.recipe_min;
+        (is_round && is_work && self.is_gap_telling && before.is_pressed)
+            .then(|| (self.kind, gap.minutes() * REFERENCE_FACE_M2 / self.face_m2))
     }
 }
 

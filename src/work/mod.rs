@@ -11,4 +11,7 @@ pub mod air;
 
 pub mod learn;
 
+#[allow(dead_code, reason = "the screens that ask it are still to come")]
+pub mod plan;
+
 pub mod advice;

@@ -6,8 +6,12 @@
 
 #![allow(clippy::unwrap_used, missing_docs, reason = "a bench may fail by panicking, and is no library")]
 
+#[path = "../common/renamed.rs"]
+mod renamed;
+
 use divan::Bencher;
 use rayon::prelude::*;
+use renamed::renamed;
 use serde::Deserialize;
 use sottile::inside::{
     Bench, BulkDensities, Drawer, GroupBy, Id, Length, Moment, Paint, PanelAct, PanelOpening, RecordRequest, Shelf,
@@ -54,6 +58,7 @@ static FULL: LazyLock<Full> = LazyLock::new(|| {
         recipe: Arc::new(shipped::find_shipped_recipe("gypsum-zinc").unwrap()),
         count: 1,
         at: Some(at(0.0).wall),
+        witness: false,
     };
     let id = bench.open_panels(&opening, &|| at(0.0)).unwrap()[0].id.clone();
     for n in 0..FACTS {
@@ -71,7 +76,7 @@ static FULL: LazyLock<Full> = LazyLock::new(|| {
     for n in 1..stories() {
         std::fs::write(
             shelf.drawer_path(Drawer::Panels).join(format!("wren-{n}.jsonl")),
-            renamed(&lines, &format!("wren-{n}")),
+            renamed(&lines, "wren", &format!("wren-{n}")),
         )
         .unwrap();
     }
@@ -79,27 +84,6 @@ static FULL: LazyLock<Full> = LazyLock::new(|| {
     let files = ids.iter().map(|id| shelf.story_path(Drawer::Panels, id)).collect();
     Full { _dir: dir, shelf, ids, files }
 });
-
-/// The same story under another id: its first line changed, and every line hung on to the one before.
-fn renamed(lines: &str, id: &str) -> String {
-    use sottile::inside::{append_crc, relink, verify_crc};
-    let mut prev = None;
-    let mut out = Vec::new();
-    for line in lines.lines() {
-        let line = match prev {
-            None => {
-                let (body, _) = verify_crc(line.as_bytes()).unwrap();
-                let body = String::from_utf8(body.to_vec()).unwrap();
-                append_crc(body.replacen("\"id\":\"wren\"", &format!("\"id\":\"{id}\""), 1).into_bytes())
-            }
-            Some(prev) => relink(line.as_bytes(), prev).unwrap(),
-        };
-        prev = Some(verify_crc(line.trim_ascii_end()).unwrap().1);
-        out.extend_from_slice(line.trim_ascii_end());
-        out.push(b'\n');
-    }
-    String::from_utf8(out).unwrap()
-}
 
 /// The bytes alone.
 #[divan::bench(sample_count = 5)]

@@ -3,17 +3,17 @@
 
 #![allow(clippy::unwrap_used, reason = "a bench that cannot go on has nothing to tell")]
 
+#[path = "../common/first_frame.rs"]
+mod first_frame;
+
 use divan::{Bencher, black_box};
-use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
+use first_frame::run_until;
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
-use rustix::process::{Pid, Signal, kill_process};
 use sottile::inside::{
     Bench, ColorScheme, Model, ModelSettings, Moment, Paint, PanelAct, PanelOpening, PanelStory, RecordRequest, Shelf,
     Snapshot, Span, Stamp, Support, Theme, UnitSystem, ViewContext, parse_size, render, shipped, view_model,
 };
-use std::io::Read;
-use std::path::Path;
 use std::sync::Arc;
 use tempfile::TempDir;
 
@@ -39,6 +39,7 @@ fn bench_with(facts: usize) -> (TempDir, Bench, Snapshot, i64) {
         recipe: Arc::new(shipped::find_shipped_recipe("gypsum-titanium").unwrap()),
         count: 1,
         at: None,
+        witness: false,
     };
     let mut told = bench.open_panels(&opening, &|| minute(0)).unwrap().remove(0);
     let mut n = 0;
@@ -55,7 +56,7 @@ fn act(i: usize) -> PanelAct {
     if i == 6 {
         PanelAct::Skip("measured".to_owned())
     } else {
-        PanelAct::Done { direction: None, pot: None, map: None }
+        PanelAct::Done { direction: None, pot: None, map: None, by: None }
     }
 }
 
@@ -90,6 +91,7 @@ fn view_of(told: Snapshot) -> Model {
             recipes: Vec::new(),
             shelf_ids: Vec::new(),
             keymap: Arc::default(),
+            hands: 1,
         },
     )
 }
@@ -134,53 +136,16 @@ fn draw_a_frame(bencher: Bencher) {
     });
 }
 
-/// A program in a terminal, killed when it is dropped; that is not measured.
-struct Running {
-    child: Box<dyn Child + Send + Sync>,
-    _terminal: Box<dyn MasterPty + Send>,
-}
-
-impl Drop for Running {
-    fn drop(&mut self) {
-        // The terminal's own way to kill waits between its attempts.
-        if let Some(pid) = self.child.process_id().and_then(|id| Pid::from_raw(i32::try_from(id).ok()?)) {
-            let _ = kill_process(pid, Signal::KILL);
-        }
-        let _ = self.child.wait();
-    }
-}
-
-/// From starting a program in a terminal until it wrote `last`; or until it ended, where that is empty.
-fn until(data: &Path, program: &str, last: &[u8]) -> Running {
-    let size = PtySize { rows: 40, cols: 120, pixel_width: 0, pixel_height: 0 };
-    let pair = native_pty_system().openpty(size).unwrap();
-    let mut command = CommandBuilder::new(program);
-    command.env("SOTTILE_DATA", data);
-    command.env("TERM", "xterm-256color");
-    let mut out = pair.master.try_clone_reader().unwrap();
-    let mut child = pair.slave.spawn_command(command).unwrap();
-    drop(pair.slave);
-    let (mut came, mut buffer) = (Vec::new(), [0; 16384]);
-    while !last.is_empty() && !came.windows(last.len()).any(|w| w == last) {
-        let read = out.read(&mut buffer).unwrap();
-        came.extend_from_slice(&buffer[..read]);
-    }
-    if last.is_empty() {
-        child.wait().unwrap();
-    }
-    Running { child, _terminal: pair.master }
-}
-
 /// The whole first frame stands on the terminal: the end of the first synchronized update.
 #[divan::bench(sample_count = 100, sample_size = 1)]
 fn first_frame(bencher: Bencher) {
     let (dir, _, _, _) = bench_with(20);
-    bencher.bench(|| until(dir.path(), env!("CARGO_BIN_EXE_sottile"), b"\x1b[?2026l"));
+    bencher.bench(|| run_until(dir.path(), env!("CARGO_BIN_EXE_sottile"), b"\x1b[?2026l"));
 }
 
 /// The least any program takes, for comparing: from its start to its end.
 #[divan::bench(sample_count = 100, sample_size = 1)]
 fn first_frame_of_true(bencher: Bencher) {
     let dir = TempDir::new().unwrap();
-    bencher.bench(|| until(dir.path(), "true", b""));
+    bencher.bench(|| run_until(dir.path(), "true", b""));
 }

@@ -17,6 +17,7 @@ pub const ROOMS: &[(&str, &[Charge])] = &[
     ("work/pot", &[]),
     ("work/air", &[]),
     ("work/learn", &[]),
+    ("work/plan", &[]),
     ("work/advice", &[]),
     ("record/files", &[Charge::Files]),
     ("record/watch", &[Charge::Files]),

@@ -19,8 +19,11 @@ const MAP: Modes = &[InputMode::Map];
 const POTS: Modes = &[InputMode::Pots];
 const COMPARISON: Modes = &[InputMode::Comparison];
 const OFFER: Modes = &[InputMode::Offer];
+const QUEUE: Modes = &[InputMode::Queue];
+const SHEET: Modes = &[InputMode::PassSheet];
 const LIST: Modes = &[InputMode::List];
 const LISTS: Modes = &[InputMode::List, InputMode::Comparison];
+const SCROLLED: Modes = &[InputMode::List, InputMode::Comparison, InputMode::Queue];
 const FORM: Modes = &[InputMode::Form];
 const LINES: Modes = &[InputMode::Line, InputMode::Form];
 const TYPING: Modes = &[InputMode::Line, InputMode::Form, InputMode::SittingText];
@@ -57,6 +60,10 @@ const fn area(number: u8, keys: &'static [Key]) -> KeyRow {
     )
 }
 
+const fn count(boards: u8, keys: &'static [Key]) -> KeyRow {
+    records(KeyGroup::AfterPress, BENCH, Message::BoardCount(boards), Bound(keys), "asked how many boards: on so many")
+}
+
 const fn pot(command: PotCommand, keys: &'static [Key], words: &'static str) -> KeyRow {
     records(KeyGroup::PotList, POTS, Message::Pot(command), Bound(keys), words)
 }
@@ -66,6 +73,11 @@ const fn pot(command: PotCommand, keys: &'static [Key], words: &'static str) -> 
 pub static DEFAULT_ROWS: &[KeyRow] = &[
     // PageDown is what a slide remote sends for "on"; PageUp, its "back", does nothing by accident.
     records(KeyGroup::Recording, BENCH, Message::RecordDone, Bound(&[Char(' '), Enter, PageDown]), "the act at hand is done; in a wait it asks once more"),
+    records(KeyGroup::Recording, BENCH, Message::RecordPass, Bound(&[Char('A')]), "the act at hand is done on all boards it is at hand on (asks once; a figure says on how many)"),
+    looks(KeyGroup::Recording, BENCH, Message::OpenPassSheet, Bound(&[Char('m')]), "put in coats that nobody recorded: boards down, coats across"),
+    count(1, &[Char('1')]), count(2, &[Char('2')]), count(3, &[Char('3')]),
+    count(4, &[Char('4')]), count(5, &[Char('5')]), count(6, &[Char('6')]),
+    count(7, &[Char('7')]), count(8, &[Char('8')]), count(9, &[Char('9')]),
     records(KeyGroup::Recording, BENCH, Message::RecordStart, Bound(&[Char('s')]), "the act at hand is begun"),
     records(KeyGroup::Recording, BENCH, Message::RecordDull, Bound(&[Char('d')]), "the gloss is gone from the last coat"),
     looks(KeyGroup::Recording, BENCH, Message::TurnDirection, Bound(&[Char('o')]), "the other direction, for the next act"),
@@ -73,9 +85,10 @@ pub static DEFAULT_ROWS: &[KeyRow] = &[
     looks(KeyGroup::Recording, BENCH, Message::Repeat, Bound(&[Char('r')]), "do the act last done again, and why"),
     looks(KeyGroup::Recording, BENCH, Message::Skip, Bound(&[Char('k')]), "leave the act at hand out, or end a cure, drying or rest"),
     records(KeyGroup::Recording, BENCH, Message::ToggleAway, Bound(&[Char('a')]), "away from the bench, or back"),
+    looks(KeyGroup::Recording, BENCH, Message::NameMaker, Bound(&[Char('b')]), "who is at the brush from now on: it is recorded with each coat"),
     looks(KeyGroup::Recording, BENCH, Message::WriteNote, Bound(&[Char('w')]), "write a note"),
     looks(KeyGroup::Recording, BENCH, Message::EnterWeight, Bound(&[Char('g')]), "the panel's weight"),
-    records(KeyGroup::Recording, BENCH, Message::Undo, Bound(&[Char('u')]), "take the last fact back"),
+    records(KeyGroup::Recording, BENCH, Message::Undo, Bound(&[Char('u')]), "take back what was recorded last"),
     looks(KeyGroup::Recording, BENCH, Message::GiveUp, Bound(&[Char('G')]), "give the panel up (asks twice)"),
 
     looks(KeyGroup::AfterPress, BENCH, Message::Left, Bound(&[Left]), "it happened a minute earlier, or later again"),
@@ -92,8 +105,11 @@ pub static DEFAULT_ROWS: &[KeyRow] = &[
     records(KeyGroup::Check, MAP, Message::Accept, Bound(&[Enter]), "record the map"),
     records(KeyGroup::Check, MAP, Message::ClearMap, Bound(&[Char('w')]), "white all over: nothing stays grey"),
 
-    looks(KeyGroup::Looking, BENCH, Message::NextPanel, Bound(&[Tab]), "the next panel, the one before"),
-    looks(KeyGroup::Looking, BENCH, Message::PreviousPanel, Bound(&[BackTab]), "the next panel, the one before"),
+    looks(KeyGroup::Looking, BENCH, Message::NextPanel, Bound(&[Tab]), "the boards in the order of what is due"),
+    looks(KeyGroup::Looking, BENCH, Message::PreviousPanel, Bound(&[BackTab]), "the boards in the order of what is due"),
+    looks(KeyGroup::Looking, BENCH, Message::ShowQueue, Bound(&[Char('c')]), "what comes, over all boards and pots; choose one"),
+    looks(KeyGroup::Looking, BENCH, Message::MovePlaceLeft, Bound(&[Char('<')]), "the board lies one place further left, or right"),
+    looks(KeyGroup::Looking, BENCH, Message::MovePlaceRight, Bound(&[Char('>')]), "the board lies one place further left, or right"),
     looks(KeyGroup::Looking, BENCH, Message::ShowStory, Bound(&[Char('t')]), "the panel's story"),
     looks(KeyGroup::Looking, BENCH, Message::OpenSitting, Bound(&[Char('l')]), "look the finished panels over: one question across all of them, then the next"),
     looks(KeyGroup::Looking, BENCH, Message::ShowComparison, Bound(&[Char('y')]), "panels side by side: what was done differently, and what came of it"),
@@ -165,6 +181,7 @@ pub static DEFAULT_ROWS: &[KeyRow] = &[
     looks(KeyGroup::Making, POTS, Message::Down, Bound(&[Down]), "the step or the pot before, the one after"),
     looks(KeyGroup::Making, POTS, Message::Left, Bound(&[Left]), "the step or the pot before, the one after"),
     looks(KeyGroup::Making, POTS, Message::Right, Bound(&[Right]), "the step or the pot before, the one after"),
+    looks(KeyGroup::Making, POTS, Message::ShowAdvice, Bound(&[Char('i')]), "where each line of the making comes from"),
     looks(KeyGroup::Making, POTS, Message::Home, Bound(&[Home]), "the first pot, the last"),
     looks(KeyGroup::Making, POTS, Message::End, Bound(&[End]), "the first pot, the last"),
 
@@ -182,12 +199,12 @@ pub static DEFAULT_ROWS: &[KeyRow] = &[
     records(KeyGroup::Offer, OFFER, Message::TakeOffer, Bound(&[Char('t')]), "take the other"),
     records(KeyGroup::Offer, OFFER, Message::Leave, Bound(&[Esc, Char('q')]), "back to the form"),
 
-    looks(KeyGroup::List, LISTS, Message::Up, Bound(&[Up]), "a line up or down"),
-    looks(KeyGroup::List, LISTS, Message::Down, Bound(&[Down]), "a line up or down"),
-    looks(KeyGroup::List, LISTS, Message::PageUp, Bound(&[PageUp]), "a page up or down"),
-    looks(KeyGroup::List, LISTS, Message::PageDown, Bound(&[PageDown]), "a page up or down"),
-    looks(KeyGroup::List, LISTS, Message::Home, Bound(&[Home]), "to the beginning, to the end"),
-    looks(KeyGroup::List, LISTS, Message::End, Bound(&[End]), "to the beginning, to the end"),
+    looks(KeyGroup::List, SCROLLED, Message::Up, Bound(&[Up]), "a line up or down"),
+    looks(KeyGroup::List, SCROLLED, Message::Down, Bound(&[Down]), "a line up or down"),
+    looks(KeyGroup::List, SCROLLED, Message::PageUp, Bound(&[PageUp]), "a page up or down"),
+    looks(KeyGroup::List, SCROLLED, Message::PageDown, Bound(&[PageDown]), "a page up or down"),
+    looks(KeyGroup::List, SCROLLED, Message::Home, Bound(&[Home]), "to the beginning, to the end"),
+    looks(KeyGroup::List, SCROLLED, Message::End, Bound(&[End]), "to the beginning, to the end"),
     records(KeyGroup::List, LIST, Message::Accept, Bound(&[Enter]), "take what is chosen"),
     records(KeyGroup::List, LISTS, Message::Leave, Bound(&[Esc, Char('q')]), "back"),
 
@@ -198,9 +215,26 @@ pub static DEFAULT_ROWS: &[KeyRow] = &[
     looks(KeyGroup::Typing, TYPING, Message::End, Bound(&[End]), "to the beginning, to the end"),
     looks(KeyGroup::Typing, TYPING, Message::DeleteBackward, Bound(&[Backspace]), "remove a character"),
     looks(KeyGroup::Typing, TYPING, Message::DeleteForward, Bound(&[Delete]), "remove a character"),
+    looks(KeyGroup::Typing, TYPING, Message::ClearText, Bound(&[Ctrl('u')]), "clear what stands there"),
     looks(KeyGroup::Typing, FORM, Message::Up, Bound(&[Up, BackTab]), "the field before"),
     looks(KeyGroup::Typing, FORM, Message::Down, Bound(&[Down, Tab]), "the field after"),
     looks(KeyGroup::Typing, FORM, Message::OpenSitting, Bound(&[F(2)]), "on an empty bench: look the finished panels over"),
+    looks(KeyGroup::Sheet, SHEET, Message::Up, Bound(&[Up]), "a minute later, a minute earlier"),
+    looks(KeyGroup::Sheet, SHEET, Message::Down, Bound(&[Down]), "a minute later, a minute earlier"),
+    looks(KeyGroup::Sheet, SHEET, Message::PageUp, Bound(&[PageUp]), "ten minutes later, or earlier"),
+    looks(KeyGroup::Sheet, SHEET, Message::PageDown, Bound(&[PageDown]), "ten minutes later, or earlier"),
+    looks(KeyGroup::Sheet, SHEET, Message::TypeChar(' '), Typed("0-9"), "a time, as in 1402"),
+    looks(KeyGroup::Sheet, SHEET, Message::Left, Bound(&[Left]), "the coat before, the coat after"),
+    looks(KeyGroup::Sheet, SHEET, Message::Right, Bound(&[Right]), "the coat before, the coat after"),
+    looks(KeyGroup::Sheet, SHEET, Message::NextPanel, Bound(&[Tab]), "the next board, the one before"),
+    looks(KeyGroup::Sheet, SHEET, Message::PreviousPanel, Bound(&[BackTab]), "the next board, the one before"),
+    looks(KeyGroup::Sheet, SHEET, Message::DeleteBackward, Bound(&[Backspace, Delete]), "not laid"),
+    records(KeyGroup::Sheet, SHEET, Message::Accept, Bound(&[Enter]), "record all of it, or nothing"),
+    records(KeyGroup::Sheet, SHEET, Message::Leave, Bound(&[Esc]), "back"),
+    looks(KeyGroup::List, QUEUE, Message::Accept, Bound(&[Enter, Tab]), "show it"),
+    looks(KeyGroup::List, QUEUE, Message::TypeChar(' '), Typed("letters"), "the first whose label begins so"),
+    looks(KeyGroup::List, QUEUE, Message::DeleteBackward, Bound(&[Backspace]), "a letter less"),
+    looks(KeyGroup::List, QUEUE, Message::Leave, Bound(&[Esc]), "back"),
     records(KeyGroup::Typing, LINES, Message::Accept, Bound(&[Enter]), "keep it"),
     records(KeyGroup::Typing, TYPING, Message::Leave, Bound(&[Esc]), "forget it"),
 

@@ -49,6 +49,7 @@ pub enum KeyGroup {
     Making,
     Comparison,
     Offer,
+    Sheet,
     List,
     Typing,
     Alternative,
@@ -71,6 +72,7 @@ impl KeyGroup {
             KeyGroup::Making => "A batch being made",
             KeyGroup::Comparison => "Panels side by side",
             KeyGroup::Offer => "Another recipe is offered",
+            KeyGroup::Sheet => "Coats put in afterwards",
             KeyGroup::List => "Whatever is read or chosen from",
             KeyGroup::Typing => "Whatever is typed",
             KeyGroup::Alternative => "Also",
@@ -92,6 +94,7 @@ impl KeyGroup {
             | KeyGroup::Making
             | KeyGroup::Comparison
             | KeyGroup::Offer
+            | KeyGroup::Sheet
             | KeyGroup::List
             | KeyGroup::Typing
             | KeyGroup::Alternative => false,

@@ -71,6 +71,11 @@ impl Alarm {
         }
     }
 
+    /// Whether a board wants its next act, or to be looked at.
+    pub fn is_board_call(&self) -> bool {
+        self.pot_call.is_none() && self.call != PanelCall::Pot
+    }
+
     /// Whether it is that call of that pot's own.
     pub(super) fn is_pot_call(&self, id: &Id, call: pot::event::PotCall) -> bool {
         self.id == *id && self.pot_call == Some(call)
@@ -113,6 +118,11 @@ impl Alarm {
             (None, PanelCall::Due) => "press when it is on",
         };
         hint.to_owned()
+    }
+
+    /// Whether the next beat is the first of its pattern.
+    pub(super) const fn is_pattern_start(&self) -> bool {
+        self.beats.is_multiple_of(PATTERN_BEATS)
     }
 
     /// Counts one more beat. Returns whether its pattern has a stroke there.

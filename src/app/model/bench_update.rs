@@ -5,12 +5,14 @@ use super::line_editor::{LineEditor, LinePurpose};
 use super::map_editor::MapEditor;
 use super::overlay::{FlawList, Overlay};
 use super::{Model, PendingKind, PotsOverlay};
+use crate::app::block_names::fit_block_line;
 use crate::app::message::Message;
 use crate::bench::trusted_now;
 use crate::text::format_lateness;
-use crate::units::Moment;
+use crate::units::{Moment, Span};
+use crate::work::advice::wait_calls::NIGHT_SILENT_OVER;
 use crate::work::panel::act::PanelAct;
-use crate::work::panel::event::StageKind;
+use crate::work::panel::event::{Face, StageKind};
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 use crate::work::panel::refusal::PanelRefusal;
 use crate::work::panel::wait::TOLERANCE;
@@ -22,20 +24,27 @@ impl Model {
             Message::RecordDone | Message::Accept => self.record_done(now),
             Message::RecordStart => self.record_start(now),
             Message::RecordDull => self.record_act(PanelAct::Dull, self.stage_at_hand(), now),
-            Message::Undo => self.undo_last_fact(now),
+            Message::Undo => self.undo_last_press(now),
             Message::WriteNote => self.open_line(LinePurpose::Note),
             Message::EnterWeight => self.open_line(LinePurpose::Weight),
             Message::Skip => {
                 self.run_unless_phase(now, PanelPhase::Finished, |v| v.open_line(LinePurpose::Skip(v.stage_at_hand())))
             }
             Message::GiveUp => self.run_unless_phase(now, PanelPhase::Abandoned, |v| v.open_line(LinePurpose::GiveUp)),
-            Message::Extra => self.record_act(PanelAct::Extra, self.stage_at_hand(), now),
+            Message::Extra => self.record_extra(now),
+            Message::NameMaker => self.open_line(LinePurpose::Maker),
             Message::Repeat => self.run_unless_phase(now, PanelPhase::Abandoned, |v| v.open_flaw_list(now)),
             Message::TurnDirection => self.turn_direction(now),
             Message::ToggleAway => self.toggle_away(now),
             Message::OpenForm => self.open_form(),
-            Message::NextPanel => self.switch_panel(1),
-            Message::PreviousPanel => self.switch_panel(-1),
+            Message::NextPanel => self.step_to_board(1, now),
+            Message::PreviousPanel => self.step_to_board(-1, now),
+            Message::ShowQueue => self.open_queue(),
+            Message::MovePlaceLeft => self.move_place(-1),
+            Message::MovePlaceRight => self.move_place(1),
+            Message::RecordPass => self.record_pass(None, now),
+            Message::OpenPassSheet => self.open_pass_sheet(now),
+            Message::BoardCount(boards) => self.record_pass(Some(boards), now),
             Message::Left => self.adjust_time(1, now),
             Message::Right => self.adjust_time(-1, now),
             Message::ShowKeys => self.open_overlay(Overlay::Keys(0)),
@@ -50,7 +59,7 @@ impl Model {
             Message::ToggleBath => self.toggle_bath(now),
             Message::ShowPots => self.show_pots(),
             Message::EnterAir => self.open_air_line(),
-            Message::ShowAdvice => self.open_overlay(Overlay::Pots(PotsOverlay::Advice)),
+            Message::ShowAdvice => self.open_overlay(Overlay::Pots(PotsOverlay::Advice { offset: 0 })),
             Message::DismissGap => self.dismiss_gap(),
             Message::Up
             | Message::Down
@@ -66,6 +75,7 @@ impl Model {
             | Message::Paste(_)
             | Message::DeleteBackward
             | Message::DeleteForward
+            | Message::ClearText
             | Message::Suspend
             | Message::Pot(_)
             | Message::SetGrouping(_)
@@ -91,6 +101,13 @@ impl Model {
 
     fn open_line(&mut self, purpose: LinePurpose) -> Vec<Effect> {
         self.open_overlay(Overlay::Line(LineEditor::new(purpose)))
+    }
+
+    /// One more coat: on the front where the grain shows, else of the act last done.
+    fn record_extra(&mut self, now: Moment) -> Vec<Effect> {
+        let shows = self.panel_status(now).is_some_and(|status| status.asks_grain);
+        let face = shows.then_some(Face::Front);
+        self.record_act(PanelAct::Extra(face), self.stage_at_hand(), now)
     }
 
     /// Asks for no reason that could not be kept: not on a panel given up, nor on one in that phase.
@@ -129,36 +146,35 @@ impl Model {
         self.open_overlay(Overlay::Form(self.new_panel_form()))
     }
 
-    /// The next panel that can be read, that many steps on.
-    fn switch_panel(&mut self, by: isize) -> Vec<Effect> {
-        let panels = self.snapshots.len() as isize;
-        let at = |n: isize| (self.shown_index as isize + by * n).rem_euclid(panels) as usize;
-        let next = (1..=panels).map(at).find(|i| self.snapshots.get(*i).is_some_and(|t| t.story.is_some()));
-        if let Some(next) = next.filter(|next| *next != self.shown_index) {
-            self.shown_index = next;
-            self.direction_turned = false;
+    /// Leaves the bench; while something is still being saved, or a wait of a round runs, only on a second press.
+    pub(super) fn leave_bench(&mut self, now: Moment) -> Vec<Effect> {
+        let (line, text) = if self.busy {
+            ("STILL SAVING", "the last press is still being saved - press again to leave all the same")
+        } else if self.has_running_wait(now, NIGHT_SILENT_OVER) {
+            ("A WAIT RUNS", "once the bench is left nothing calls when it is over - press again to leave")
+        } else {
+            return vec![Effect::Quit];
+        };
+        if self.take_confirmation(&Message::Leave) {
+            return vec![Effect::Quit];
         }
+        let lines = vec![line.to_owned(), "LEAVE?".to_owned()];
+        self.ask_in_block_letters(Message::Leave, lines, text.to_owned(), now);
         Vec::new()
     }
 
-    /// Leaves the bench; while something is still being saved only on a second press.
-    pub(super) fn leave_bench(&mut self, now: Moment) -> Vec<Effect> {
-        if self.busy && !self.take_confirmation(&Message::Leave) {
-            self.ask_confirmation(
-                Message::Leave,
-                "the last press is still being saved - press again to leave all the same".to_owned(),
-                now,
-            );
-            return Vec::new();
-        }
-        vec![Effect::Quit]
-    }
-
     fn record_done(&mut self, now: Moment) -> Vec<Effect> {
+        if self.confirmation.as_ref().is_some_and(|q| q.message == Message::RecordPass) {
+            return self.record_pass(None, now);
+        }
         let Some(status) = self.panel_status(now) else { return self.open_form() };
         let Some(stage) = status.stage_to_record() else { return self.show_nothing_to_do(&status, now) };
-        if self.ask_if_early(&status, &Message::RecordDone, now) {
+        if self.ask_if_doubtful(&status, &Message::RecordDone, now) {
             return Vec::new();
+        }
+        if status.asks_grain {
+            // No grain shows: the next act is at hand, and that is written for every window.
+            return self.record_act(PanelAct::Start, Some(stage), now);
         }
         if stage.kind == StageKind::Check {
             let map = self.story().and_then(|s| MapEditor::from_panel(s.panel()));
@@ -167,7 +183,7 @@ impl Model {
         // Without a word about it, it is done as planned.
         let direction = status.direction_to_record(self.direction_turned).filter(|_| self.direction_turned);
         let pot = self.story().and_then(|s| self.find_pot_for_coat(s.panel(), stage)).map(|t| t.id.clone());
-        self.record_act(PanelAct::Done { direction, pot, map: None }, Some(stage), now)
+        self.record_act(PanelAct::Done { direction, pot, map: None, by: self.maker_of(stage) }, Some(stage), now)
     }
 
     fn show_nothing_to_do(&mut self, status: &PanelStatus, now: Moment) -> Vec<Effect> {
@@ -187,49 +203,58 @@ impl Model {
     fn record_start(&mut self, now: Moment) -> Vec<Effect> {
         let Some(status) = self.panel_status(now) else { return Vec::new() };
         let Some(stage) = status.stage_to_record() else { return self.show_nothing_to_do(&status, now) };
-        if self.ask_if_early(&status, &Message::RecordStart, now) {
+        if self.ask_if_doubtful(&status, &Message::RecordStart, now) {
             return Vec::new();
         }
         self.record_act(PanelAct::Start, Some(stage), now)
     }
 
-    /// In a wait the first press only says how early it is; the second records.
-    fn ask_if_early(&mut self, status: &PanelStatus, message: &Message, now: Moment) -> bool {
-        let Some(left) = status.early_by() else { return false };
+    /// Where something speaks against the press, the first only says what; the second records.
+    fn ask_if_doubtful(&mut self, status: &PanelStatus, message: &Message, now: Moment) -> bool {
+        let early = status.early_by().map(|left| self.early_question(left));
+        let objection = self
+            .find_objection(status, now)
+            .map(|objection| (vec![objection.word().to_owned(), "AGAIN?".to_owned()], objection.to_string()));
+        let Some((lines, text)) = objection.or(early) else { return false };
         if self.take_confirmation(message) {
             return false;
         }
-        let early = match left {
-            left if left > TOLERANCE => format_lateness(-left),
-            left => format!("{:.0} s early", left.seconds().ceil()),
-        };
-        self.ask_confirmation(message.clone(), format!("{early} - press again to record it all the same"), now);
+        self.ask_in_block_letters(
+            message.clone(),
+            lines,
+            format!("{text} - press again to record it all the same"),
+            now,
+        );
         true
     }
 
-    /// Takes the last fact back, and no other: the one that stood last when the key was pressed.
-    fn undo_last_fact(&mut self, now: Moment) -> Vec<Effect> {
-        if let Some(effects) = self.undo_last_pot_fact(now) {
-            return effects;
-        }
-        let Some(story) = self.story() else { return Vec::new() };
-        match story.last_standing_entry().map(|e| e.seq) {
-            Some(seq) => self.record_act(PanelAct::Undo { seen: Some(seq) }, None, now),
-            None => {
-                self.show_message(format!("{}: nothing is left to take back", self.label()), false, now);
-                Vec::new()
-            }
-        }
+    fn early_question(&self, left: Span) -> (Vec<String>, String) {
+        let words = match left {
+            left if left > TOLERANCE => format_lateness(-left),
+            left => format!("{:.0} s early", left.seconds().ceil()),
+        };
+        let name = self.shown_panel().map(|t| self.block_name(&t.id)).unwrap_or_default();
+        (vec![fit_block_line(&name, &words.to_uppercase()), "AGAIN?".to_owned()], words)
     }
 
+    /// Says in which direction the act at hand will be recorded; where that is the direction below, asks first.
     fn turn_direction(&mut self, now: Moment) -> Vec<Effect> {
-        match self.panel_status(now).and_then(|s| s.direction_to_record(!self.direction_turned)) {
-            Some(direction) => {
-                self.direction_turned = !self.direction_turned;
-                self.show_message(format!("it is to be done {}", direction.name()), false, now);
-            }
-            None => self.show_message("the act at hand has no direction".to_owned(), false, now),
+        let status = self.panel_status(now);
+        let turned = status.as_ref().and_then(|s| s.direction_to_record(!self.direction_turned));
+        let (Some(direction), Some(stage)) = (turned, status.and_then(|s| s.stage_to_record())) else {
+            self.show_message("the act at hand has no direction".to_owned(), false, now);
+            return Vec::new();
+        };
+        let repeats = self.story().and_then(|s| s.panel().direction_below(stage)) == Some(direction);
+        if repeats && !self.take_confirmation(&Message::TurnDirection) {
+            let name = self.shown_panel().map(|t| self.block_name(&t.id)).unwrap_or_default();
+            let lines = vec![fit_block_line(&name, "SAME AS BELOW"), "AGAIN?".to_owned()];
+            let text = format!("the coat below is {} as well - press again to lay {stage} so", direction.name());
+            self.ask_in_block_letters(Message::TurnDirection, lines, text, now);
+            return Vec::new();
         }
+        self.direction_turned = !self.direction_turned;
+        self.show_message(format!("{stage} will be recorded {}", direction.name()), false, now);
         Vec::new()
     }
 

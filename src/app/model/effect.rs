@@ -1,6 +1,10 @@
 //! What is asked of the program, what came of it, and what is still to be answered.
 
-use crate::bench::{FinishedPanel, PanelOpening, PotOpening, RecordError, RecordRequest, Snapshot};
+use super::alert_text::AlertText;
+use crate::bench::{
+    FinishedPanel, PanelOpening, PassEntry, PassRecorded, PassRefusals, PotOpening, RecordError, RecordRequest,
+    Snapshot,
+};
 use crate::review::compared_panels::ComparedPanels;
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::air::{Air, AirReading};
@@ -17,6 +21,10 @@ use std::sync::Arc;
 pub enum Effect {
     /// Record an act on a panel.
     Record(Id, RecordRequest),
+    /// Record the facts of a pass, all or none.
+    RecordPass(Vec<PassEntry>),
+    /// Take the facts of a pass back, all or none: panel and `seq` of each.
+    UndoPass(Vec<(Id, u64)>),
     /// Move the fact of that `seq` to another time.
     Retime(Id, u64, Stamp),
     /// Write what the program noticed by itself.
@@ -39,8 +47,10 @@ pub enum Effect {
     RecordInspection(Id, RecordRequest),
     /// Sound that call once.
     RingBell(PanelCall),
-    /// Tell the desktop and the maker's own command of that call, on that panel.
-    SendAlert(PanelCall, String),
+    /// Tell the desktop and the maker's own command of that call.
+    SendAlert(Box<AlertText>),
+    /// Say that aloud, where the maker wants to hear it.
+    Speak(String),
     /// Put the hurried clock of a rehearsal forward, and tell [`Model::shift_moments`](super::Model::shift_moments).
     AdvanceClock(Span),
     /// The time runs on from there with the boot clock: until the wall clock is ahead of it, or for good.
@@ -58,6 +68,10 @@ pub enum Reply {
     Changed(Vec<Snapshot>),
     /// These panels changed, and those others it concerns could not be written to.
     PartlyRecorded(Vec<Snapshot>, Vec<(Id, RecordError)>),
+    /// The facts of a pass are on disk, or taken back, but for those that could not be written.
+    PassRecorded(PassRecorded),
+    /// Nothing of the pass was recorded or taken back: the place of each fact that cannot be, and why.
+    PassRefused(PassRefusals),
     /// These panels were opened.
     Opened(Vec<Snapshot>),
     /// Others recorded something on these.
@@ -106,6 +120,8 @@ pub(super) struct PendingEffect {
 pub(super) enum PendingKind {
     /// An act done, of that stage where the maker saw one.
     Done(Option<Stage>),
+    /// An act done on several boards, of the stage pressed last.
+    Pass(Stage),
     /// Any other fact.
     OtherFact,
     /// The time of that stage's fact, so many minutes earlier.
@@ -128,7 +144,7 @@ impl PendingKind {
             | PanelAct::Dull
             | PanelAct::Note(_)
             | PanelAct::Weigh(_)
-            | PanelAct::Extra
+            | PanelAct::Extra(_)
             | PanelAct::Repeat(_)
             | PanelAct::Skip(_)
             | PanelAct::Away

@@ -17,6 +17,8 @@ pub struct MakingModel {
     pub gesso: Option<Id>,
     /// Since when the step is at hand.
     pub since: Moment,
+    /// Whether it is told where each line comes from.
+    pub shows_sources: bool,
     /// The record that was asked for is that of this step.
     pub(super) is_record_pending: bool,
     /// A take-back was asked for.
@@ -61,6 +63,7 @@ impl MakingStep {
             MakingStep::LayOut
             | MakingStep::Packet
             | MakingStep::Weigh
+            | MakingStep::SizeBoard
             | MakingStep::Powders
             | MakingStep::Pour
             | MakingStep::Sift
@@ -80,6 +83,7 @@ impl MakingStep {
             MakingStep::LayOut
             | MakingStep::Packet
             | MakingStep::Weigh
+            | MakingStep::SizeBoard
             | MakingStep::Powders
             | MakingStep::Pour
             | MakingStep::Sift

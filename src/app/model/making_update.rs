@@ -13,6 +13,7 @@ use crate::bench::PotOpening;
 use crate::text::format_lateness;
 use crate::units::{Id, Moment, Span};
 use crate::work::advice::making::{MakingStep, SINK_TIME};
+use crate::work::panel::event::StageKind;
 use crate::work::pot::event::PotKind;
 use crate::work::pot::story::PotStory;
 use std::sync::Arc;
@@ -47,7 +48,8 @@ impl Model {
             (Some(s), None) => {
                 let size_steps =
                     [MakingStep::Soak, MakingStep::Melt, MakingStep::Look, MakingStep::Lift, MakingStep::Try];
-                find_first_missing_step(s.pot(), &size_steps, MakingStep::Powders)
+                let then = if self.has_board_to_size() { MakingStep::SizeBoard } else { MakingStep::Powders };
+                find_first_missing_step(s.pot(), &size_steps, then)
             }
         };
         // What has not been stirred together may not have been sifted in.
@@ -57,9 +59,27 @@ impl Model {
             size,
             gesso,
             since: now,
+            shows_sources: false,
             is_record_pending: false,
             is_undo_pending: false,
         }));
+    }
+
+    /// Whether the board shown waits for size: it is sized, and cures, before gesso is made for it.
+    fn has_board_to_size(&self) -> bool {
+        self.stage_at_hand().is_some_and(|stage| match stage.kind {
+            StageKind::Prepare | StageKind::Size | StageKind::Cloth => true,
+            StageKind::Cure
+            | StageKind::Stipple
+            | StageKind::Coat
+            | StageKind::Dry
+            | StageKind::Scrape
+            | StageKind::Polish
+            | StageKind::Check
+            | StageKind::Rest
+            | StageKind::Seal
+            | StageKind::Sand => false,
+        })
     }
 
     /// What the step at hand is timed by: the soak, the bath, or the sinking.
@@ -78,6 +98,7 @@ impl Model {
             | MakingStep::Weigh
             | MakingStep::Soak
             | MakingStep::Try
+            | MakingStep::SizeBoard
             | MakingStep::Powders
             | MakingStep::Pour
             | MakingStep::Sift
@@ -100,13 +121,19 @@ impl Model {
             Message::Up | Message::Left => self.go_to_step(making.step.previous(), now),
             Message::Down | Message::Right => self.go_to_step(making.step.next(), now),
             Message::Pot(PotCommand::Undo) => {
-                if let Some(effects) = self.undo_last_pot_fact(now) {
+                if self.is_last_press_of_pot() {
+                    let effects = self.undo_last_press(now);
                     if let Overlay::Pots(PotsOverlay::Making(making)) = &mut self.overlay {
                         making.is_undo_pending = true;
                     }
                     return effects;
                 }
                 self.show_message("nothing was recorded here just now".to_owned(), false, now);
+            }
+            Message::ShowAdvice => {
+                if let Overlay::Pots(PotsOverlay::Making(making)) = &mut self.overlay {
+                    making.shows_sources = !making.shows_sources;
+                }
             }
             Message::Leave => {
                 self.show_pots();
@@ -126,8 +153,13 @@ impl Model {
 
     /// The step at hand is done: its fact is recorded where it has one, and the next step shown once it is on disk.
     fn finish_step(&mut self, making: &MakingModel, message: &Message, now: Moment) -> Vec<Effect> {
-        if making.step == MakingStep::Ready {
-            if let Some(id) = &making.gesso {
+        let to_bench = match making.step {
+            MakingStep::Ready => Some(making.gesso.as_ref()),
+            MakingStep::SizeBoard if self.has_board_to_size() => Some(making.size.as_ref()),
+            _ => None,
+        };
+        if let Some(pot) = to_bench {
+            if let Some(id) = pot {
                 self.choose_pot(id);
             }
             self.overlay = Overlay::None;
@@ -183,6 +215,7 @@ impl Model {
             size_ml: None,
             lot: None,
             at: None,
+            for_group: None,
         })
     }
 

@@ -2,6 +2,7 @@
 
 use crate::app::keymap::Keymap;
 use crate::app::message::{InputMode, Message};
+use crate::craft::recipe::Check;
 use crate::work::panel::event::{MAP_MAX, Roughness, Stage, StageKind};
 use crate::work::panel::state::Panel;
 
@@ -67,21 +68,44 @@ impl MapHint {
     }
 }
 
+/// An empty map. A journal may hold any number; a map that does not fit it is then refused by name.
+fn clear_areas(check: &Check) -> Vec<Vec<Roughness>> {
+    let side = |areas: u32| (areas as usize).clamp(1, MAP_MAX);
+    vec![vec![Roughness::None; side(check.columns)]; side(check.rows)]
+}
+
+/// What the last check showed; none before the first.
+fn last_check_areas(panel: &Panel) -> Option<Vec<Vec<Roughness>>> {
+    let check = panel.recipe().check.as_ref()?;
+    let checks = panel.steps().iter().filter(|s| s.slot.kind == StageKind::Check);
+    let laid = checks.filter_map(|s| s.laid_coat()).next_back()?;
+    Some(laid.event.map.as_ref().map_or_else(|| clear_areas(check), |map| map.rows().to_vec()))
+}
+
+/// Where the last check found the ground low, for an act that takes the high down around it: scraping, and the damp cloth
+/// of a recipe that does not scrape. None before a check, and where nothing was low.
+pub fn find_lows_for(stage: &Stage, panel: &Panel) -> Option<Vec<Vec<Roughness>>> {
+    let takes_down = matches!(stage.kind, StageKind::Scrape | StageKind::Polish);
+    let areas = takes_down.then(|| last_check_areas(panel)).flatten()?;
+    areas.iter().flatten().any(|low| *low != Roughness::None).then_some(areas)
+}
+
+/// The area a digit of a number pad points at, row and column: 7 8 9 above, 1 2 3 below, spread over the map.
+pub fn area_of_digit(digit: u8, rows: usize, columns: usize) -> (usize, usize) {
+    let place = usize::from(digit.clamp(1, 9) - 1);
+    let spread = |third: usize, areas: usize| (third * areas.saturating_sub(1)).div_ceil(2);
+    (spread(2 - place / 3, rows), spread(place % 3, columns))
+}
+
 impl MapEditor {
     /// An empty map for the check at hand, if one is.
     pub fn from_panel(panel: &Panel) -> Option<MapEditor> {
         let check = panel.recipe().check.as_ref()?;
         let stage = panel.stage_at_hand().filter(|s| s.kind == StageKind::Check)?;
-        let before =
-            panel.steps().iter().filter(|s| s.slot.kind == StageKind::Check).filter_map(|s| s.laid_coat()).next_back();
-        // A journal may hold any number; a map that does not fit it is then refused by name.
-        let side = |areas: u32| (areas as usize).clamp(1, MAP_MAX);
-        let clear = vec![vec![Roughness::None; side(check.columns)]; side(check.rows)];
-        let before = before.map(|laid| laid.event.map.as_ref().map_or_else(|| clear.clone(), |m| m.rows().to_vec()));
         Some(MapEditor {
             stage,
-            areas: clear,
-            previous_areas: before,
+            areas: clear_areas(check),
+            previous_areas: last_check_areas(panel),
             cursor: (0, 0),
             hint: MapHint::Mark,
             pending_discard: None,
@@ -119,12 +143,9 @@ impl MapEditor {
         self.cursor = (row as usize, column as usize);
     }
 
-    /// The area a number pad points at: 7 8 9 above, 1 2 3 below, spread over the map.
+    /// Goes to the area a digit points at and steps it.
     pub(super) fn cycle_area_by_digit(&mut self, digit: u8) {
-        let place = usize::from(digit.clamp(1, 9) - 1);
-        let spread = |third: usize, areas: usize| (third * areas.saturating_sub(1)).div_ceil(2);
-        let (rows, columns) = (self.areas.len(), self.areas[0].len());
-        self.cursor = (spread(2 - place / 3, rows), spread(place % 3, columns));
+        self.cursor = area_of_digit(digit, self.areas.len(), self.areas[0].len());
         self.cycle_area();
     }
 }

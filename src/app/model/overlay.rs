@@ -3,7 +3,9 @@
 use super::line_editor::LineEditor;
 use super::map_editor::MapEditor;
 use super::panel_form::PanelForm;
+use super::pass_sheet::PassSheet;
 use super::pots_overlay::PotsOverlay;
+use super::queue::QueueOverlay;
 use crate::app::comparison_model::ComparisonModel;
 use crate::app::sitting::SittingModel;
 use crate::units::{Moment, Stamp};
@@ -32,8 +34,37 @@ pub enum Overlay {
     Comparison(Box<ComparisonModel>),
     /// A look over the finished panels.
     Sitting(Box<SittingModel>),
+    /// A pass that nobody recorded, being put in.
+    PassSheet(Box<PassSheet>),
+    /// What comes, in order, over all boards and pots.
+    Queue(QueueOverlay),
     /// Whether the clock is right.
     Clock(ClockQuestion),
+    /// Nothing is on the bench, and panels lie on the shelf: what is to be done.
+    Shelf(ShelfChoice),
+}
+
+/// What can be done with a shelf while the bench is empty.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ShelfTask {
+    /// Look the finished panels over.
+    LookOver,
+    /// Set panels side by side.
+    Compare,
+    /// A new panel for the bench.
+    NewPanel,
+}
+
+impl ShelfTask {
+    /// All of them, as they stand on the screen.
+    pub const ALL: [ShelfTask; 3] = [ShelfTask::LookOver, ShelfTask::Compare, ShelfTask::NewPanel];
+}
+
+/// The choice between them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct ShelfChoice {
+    /// The place of the cursor among [`ShelfTask::ALL`].
+    pub cursor: usize,
 }
 
 /// What was wrong with an act that is done again, while it is chosen.

@@ -5,7 +5,7 @@ use crate::bench::{PanelOpening, Snapshot};
 use crate::craft::materials::{Filler, Support};
 use crate::craft::recipe::{Paint, Recipe};
 use crate::text::parse_size;
-use crate::units::Id;
+use crate::units::{Id, Size};
 use crate::work::panel::event::Grain;
 use std::sync::Arc;
 
@@ -48,10 +48,14 @@ const BIRDS: [&str; 12] = [
 
 const LABEL: usize = 0;
 const SIZE: usize = 1;
-const SUPPORT: usize = 2;
-pub(super) const RECIPE: usize = 3;
-const PAINT: usize = 4;
-const GRAIN: usize = 5;
+const COUNT: usize = 2;
+const SUPPORT: usize = 3;
+pub(super) const RECIPE: usize = 4;
+const PAINT: usize = 5;
+const GRAIN: usize = 6;
+
+/// The most boards opened at once: more than any bench is wide (assumed).
+const COUNT_MAX: u16 = 60;
 
 impl PanelForm {
     /// The form as it stands at first, with a name that no panel on the bench or on the shelf has.
@@ -71,8 +75,17 @@ impl PanelForm {
         let longer = ["along the longer side", "along the width", "along the height"].map(str::to_owned);
         PanelForm {
             form: Form::new(vec![
-                InputField::new_text("Label", &free, "what you call it; write it on the back with an arrow up"),
-                InputField::new_text("Size", "300x400x12mm", "width x height x thickness with a unit, the arrow up"),
+                InputField::new_suggestion("Label", &free, "your own name for it; it goes on the back"),
+                InputField::new_suggestion(
+                    "Board",
+                    "300x400x12mm",
+                    "width x height x thickness with a unit, the arrow up",
+                ),
+                InputField::new_suggestion(
+                    "How many",
+                    "1",
+                    "boards alike, from one pot; each gets a number behind its label",
+                ),
                 InputField::new_choice(
                     "Support",
                     Support::ALL.map(|s| s.name().to_owned()),
@@ -87,11 +100,28 @@ impl PanelForm {
         }
     }
 
+    /// The size typed, where it can be read: the board is drawn by it.
+    pub fn size(&self) -> Option<Size> {
+        parse_size(self.form.value(SIZE)).ok()
+    }
+
+    /// The place of the recipe chosen among those that can be chosen.
+    pub fn recipe_index(&self) -> usize {
+        self.form.fields[RECIPE].chosen_index()
+    }
+
     /// What the form asks to be opened; none while something is wrong, which then stands beside it.
     pub(super) fn parse_opening(&mut self, recipes: &[Arc<Recipe>]) -> Option<PanelOpening> {
         let form = &mut self.form;
         let label = form.parse_label(LABEL);
         let size = parse_size(form.value(SIZE)).map_err(|error| form.reject(SIZE, error.to_string()));
+        let count = match form.value(COUNT).trim().parse::<u16>() {
+            Ok(count) if (1..=COUNT_MAX).contains(&count) => Some(count),
+            Ok(_) | Err(_) => {
+                form.reject(COUNT, format!("a whole number from 1 to {COUNT_MAX}"));
+                None
+            }
+        };
         let recipe = recipes.get(form.fields[RECIPE].chosen_index());
         if recipe.is_none() {
             "there is no recipe to choose".clone_into(&mut form.error);
@@ -104,8 +134,9 @@ impl PanelForm {
             grain: grain.get(form.fields[GRAIN].chosen_index()).copied().flatten(),
             paint: Paint::from_name(form.value(PAINT))?,
             recipe: Arc::clone(recipe?),
-            count: 1,
+            count: count?,
             at: None,
+            witness: false,
         })
     }
 }

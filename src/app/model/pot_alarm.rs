@@ -10,6 +10,7 @@ use crate::bench::{Snapshot, find_due_pot_call, trusted_now};
 use crate::units::{Id, Moment, Span};
 use crate::work::advice::wait_calls::is_night_silent;
 use crate::work::panel;
+use crate::work::plan::queue::{PotNeed, find_pot_need};
 use crate::work::pot::event::PotCall;
 use crate::work::pot::fold::Pot;
 use crate::work::pot::phase::DuePotCall;
@@ -98,17 +99,32 @@ impl Model {
 
     fn ring_pot_alarm(&mut self, id: &Id, pot: &Pot, calling: DuePotCall, now: Moment) -> Vec<Effect> {
         let label = pot.opened().label.clone();
+        let alarm = Alarm::from_pot_call(id.clone(), label, (calling.call, calling.fact_seq), now);
         let mut effects = Vec::new();
         if self.find_rung_call(id, calling.fact_seq).is_none() {
             if !pot.has_raised(calling.call, calling.fact_seq) {
                 let event = CommonEvent::Alert { call: calling.call, fact_seq: calling.fact_seq };
                 effects.push(Effect::RecordPotNotice(id.clone(), event));
             }
-            effects.push(Effect::SendAlert(panel::event::PanelCall::Pot, label.clone()));
+            effects.push(Effect::SendAlert(Box::new(self.alert_text(&alarm, now))));
         }
         self.note_rung_call(id, calling, now);
-        self.alarms.push(Alarm::from_pot_call(id.clone(), label, (calling.call, calling.fact_seq), now));
+        self.alarms.push(alarm);
         effects
+    }
+
+    /// The pot of that panel's next coat, as the maker calls it, and what it wants.
+    pub(super) fn pot_wanted_for(&self, id: &Id, now: Moment) -> (Option<String>, Option<PotNeed>) {
+        let wanted = || {
+            let story = self.snapshots.iter().find(|t| t.id == *id)?.story.as_deref()?;
+            let status = story.panel().status(trusted_now(story, now));
+            let pot = self.find_pot_for_coat(story.panel(), status.stage_to_begin()?)?.sound_story()?.pot();
+            let survey = &self.pots.survey;
+            let coat = pot.coat_preparation(survey.forecast(pot).as_ref(), status.due_at?);
+            let need = find_pot_need(pot, coat, now).map(|(need, _)| need);
+            Some((pot.opened().label.clone(), need))
+        };
+        wanted().map_or((None, None), |(pot, need)| (Some(pot), need))
     }
 
     /// How many times that call rang here, and when last.

@@ -24,14 +24,18 @@ pub enum PotsOverlay {
     /// A batch being made.
     Making(MakingModel),
     /// What is to be known before the coat at hand, and where it comes from.
-    Advice,
+    Advice {
+        /// How many lines are scrolled away at the top.
+        offset: usize,
+    },
 }
 
 impl PotsOverlay {
     /// Where the keys go.
     pub const fn input_mode(&self) -> InputMode {
         match self {
-            PotsOverlay::List { .. } | PotsOverlay::Making(_) | PotsOverlay::Advice => InputMode::Pots,
+            PotsOverlay::List { .. } | PotsOverlay::Making(_) => InputMode::Pots,
+            PotsOverlay::Advice { .. } => InputMode::List,
             PotsOverlay::Form(_) => InputMode::Form,
         }
     }
@@ -67,11 +71,15 @@ impl PotForm {
         let recipe = recipe_here.and_then(|name| names.iter().position(|n| *n == name)).unwrap_or(0);
         let first = if gesso { PotKind::Gesso } else { PotKind::Size };
         let mut fields = vec![
-            InputField::new_text("Label", &find_free_label(pots, first), "what you call it"),
-            InputField::new_choice("Kind", kinds, "size is glue and water; gesso has powders in it"),
-            InputField::new_choice("Poured from", parents, "the pot of size its glue comes from"),
+            InputField::new_suggestion("Label", &find_free_label(pots, first), "type your own name for it"),
+            InputField::new_choice(
+                "Kind",
+                kinds,
+                "size is glue and water, for the wood and for gesso; gesso has powders in it",
+            ),
+            InputField::new_choice("Poured from", parents, "the pot of glue size it is made from"),
             InputField::new_choice("Recipe", names, "the plan of the batch"),
-            InputField::new_text("Size", "", "how much size is in it, as in 400ml; may be left empty"),
+            InputField::new_text("Glue size", "", "how much of it is in the pot, as in 400ml; may be left empty"),
             InputField::new_text("Glue lot", "", "as printed on the packet; may be left empty"),
         ];
         fields[KIND].choose(usize::from(gesso));
@@ -98,6 +106,7 @@ impl PotForm {
             size_ml,
             lot,
             at: None,
+            for_group: None,
         })
     }
 }

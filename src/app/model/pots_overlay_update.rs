@@ -9,6 +9,9 @@ use crate::app::message::{InputMode, Message, PotCommand};
 use crate::units::{Id, Moment};
 use crate::work::pot::act::PotAct;
 
+/// More lines of advice than a narrow window is ever scrolled by; what is drawn ends with the last.
+const ADVICE_LINES_MAX: usize = 80;
+
 impl Model {
     /// What a key does while something of the pots lies over the bench.
     pub(super) fn update_pots(&mut self, message: &Message, now: Moment) -> Vec<Effect> {
@@ -17,12 +20,31 @@ impl Model {
             PotsOverlay::List { at } => self.update_pot_list(*at, message, now),
             PotsOverlay::Form(_) => self.update_pot_form(message, now),
             PotsOverlay::Making(_) => self.update_making(message, now),
-            PotsOverlay::Advice => {
-                self.pots.gap_meanings.clear();
-                self.overlay = Overlay::None;
+            PotsOverlay::Advice { offset } => {
+                let offset = *offset;
+                self.update_advice(offset, message);
                 Vec::new()
             }
         }
+    }
+
+    /// Scrolls what is to be known; any other key goes back, and what was said of a gap has been read.
+    fn update_advice(&mut self, offset: usize, message: &Message) {
+        let offset = match message {
+            Message::Up => offset.saturating_sub(1),
+            Message::Down => (offset + 1).min(ADVICE_LINES_MAX),
+            Message::PageUp => offset.saturating_sub(10),
+            Message::PageDown => (offset + 10).min(ADVICE_LINES_MAX),
+            Message::Home => 0,
+            Message::End => ADVICE_LINES_MAX,
+            Message::Paste(_) => offset,
+            _ => {
+                self.pots.gap_meanings.clear();
+                self.overlay = Overlay::None;
+                return;
+            }
+        };
+        self.overlay = Overlay::Pots(PotsOverlay::Advice { offset });
     }
 
     fn update_pot_list(&mut self, at: usize, message: &Message, now: Moment) -> Vec<Effect> {
@@ -133,7 +155,7 @@ impl Model {
                 let at = self.pot_list().iter().position(|t| t.id == *id).unwrap_or(0);
                 self.overlay = Overlay::Pots(PotsOverlay::List { at });
             }
-            PotsOverlay::List { .. } | PotsOverlay::Advice => {}
+            PotsOverlay::List { .. } | PotsOverlay::Advice { .. } => {}
         }
     }
 }

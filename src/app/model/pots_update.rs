@@ -2,6 +2,7 @@
 
 use super::Model;
 use super::effect::{Effect, PendingKind};
+use super::last_press::{LastPress, PressedFacts};
 use super::line_editor::{LineEditor, LinePurpose};
 use super::overlay::Overlay;
 use super::pots_overlay::PotsOverlay;
@@ -66,7 +67,8 @@ impl Model {
 
     /// The pot a coat of that stage on that panel comes from; none where several could be meant.
     pub fn find_pot_for_coat(&self, panel: &Panel, stage: Stage) -> Option<&Snapshot<Pot>> {
-        choose_pot_for_coat(&self.pots.survey.pots, panel, stage, &self.pots.chosen, None)
+        let PotSurvey { pots, panels, .. } = &self.pots.survey;
+        choose_pot_for_coat(pots, panels, panel, stage, &self.pots.chosen, None)
     }
 
     /// The pot the coat at hand comes from.
@@ -105,9 +107,14 @@ impl Model {
         self.pots.chosen = chosen;
     }
 
-    /// The key of the bath: the current pot goes in, or comes out. Where several could be meant they are shown.
+    /// The pot the key of the bath is for: the one the band speaks of, else the current one.
+    pub fn pot_for_bath_key(&self, now: Moment) -> Option<&Snapshot<Pot>> {
+        self.pot_in_band(now).and_then(|(id, ..)| self.find_pot(&id)).or_else(|| self.current_pot())
+    }
+
+    /// The key of the bath: that pot goes in, or comes out. Where several could be meant they are shown.
     pub(super) fn toggle_bath(&mut self, now: Moment) -> Vec<Effect> {
-        let current = self.current_pot().and_then(|t| Some((t.id.clone(), t.story.as_ref()?.pot().bath_act())));
+        let current = self.pot_for_bath_key(now).and_then(|t| Some((t.id.clone(), t.story.as_ref()?.pot().bath_act())));
         match current {
             Some((id, act)) => self.record_pot_act(&id, act, now),
             None if self.pots.survey.pots.iter().any(Snapshot::is_in_use) => {
@@ -124,9 +131,14 @@ impl Model {
     }
 
     pub(super) fn show_pots(&mut self) -> Vec<Effect> {
+        let current = self.current_pot().map(|t| t.id.clone());
+        self.show_pot_list(current.as_ref())
+    }
+
+    /// The pots, the cursor on that one.
+    pub(super) fn show_pot_list(&mut self, id: Option<&Id>) -> Vec<Effect> {
         if self.shown_panel().is_some() {
-            let current = self.current_pot().map(|t| t.id.clone());
-            let at = self.pot_list().iter().position(|t| Some(&t.id) == current.as_ref()).unwrap_or(0);
+            let at = self.pot_list().iter().position(|t| Some(&t.id) == id).unwrap_or(0);
             self.overlay = Overlay::Pots(PotsOverlay::List { at });
         }
         Vec::new()
@@ -142,12 +154,6 @@ impl Model {
     /// Asks for a fact of a pot to be recorded.
     pub(super) fn record_pot_act(&mut self, id: &Id, act: PotAct, now: Moment) -> Vec<Effect> {
         self.request_effect(Effect::RecordPot(id.clone(), act), PendingKind::Pot, now)
-    }
-
-    /// Takes the last press back where it was a pot's. None where it was not.
-    pub(super) fn undo_last_pot_fact(&mut self, now: Moment) -> Option<Vec<Effect>> {
-        let (id, seq) = self.pots.last_fact.clone()?;
-        Some(self.record_pot_act(&id, PotAct::Undo { seen: Some(seq) }, now))
     }
 
     /// The pots and the air are read.
@@ -187,10 +193,11 @@ impl Model {
         let story = snapshot.story.clone();
         self.replace_pot_snapshots(vec![snapshot]);
         self.confirmation = None;
-        self.pots.last_fact = None;
+        self.last_press = None;
         if let Some((story, last)) = story.as_ref().and_then(|s| Some((s, s.entries().last()?))) {
             if last.event.can_be_taken_back() {
-                self.pots.last_fact = Some((id, last.seq));
+                let facts = PressedFacts::Pot(id, last.seq);
+                self.last_press = Some(LastPress { facts, at: now, is_overtaken: false });
             }
             let message =
                 format!("{}: {}", story.pot().opened().label, format_pot_fact(story, last).text_with_reason());
@@ -212,7 +219,7 @@ impl Model {
         let story = snapshot.story.clone();
         self.replace_pot_snapshots(vec![snapshot]);
         self.choose_pot(&id);
-        self.pots.last_fact = None;
+        self.last_press = None;
         if let Some(story) = story {
             let label = story.pot().opened().label.clone();
             let asked: Vec<String> = story.last_questions().iter().map(ToString::to_string).collect();
@@ -224,12 +231,9 @@ impl Model {
         self.finish_pot_opened(&id);
     }
 
-    /// A fact of a panel was recorded: the last press is no pot's any more, and once something is done the gap is behind.
-    pub(super) fn note_panel_fact(&mut self, done: bool) {
-        self.pots.last_fact = None;
-        if done {
-            self.pots.gap_meanings.clear();
-        }
+    /// Something was done on a board: a gap before it is behind.
+    pub(super) fn close_gap(&mut self) {
+        self.pots.gap_meanings.clear();
     }
 
     /// Tells what a gap means that shows in the story: nothing was marked for longer than the recipe's bound.

@@ -2,6 +2,7 @@
 
 use super::Model;
 use super::effect::{Effect, PendingKind};
+use super::last_press::{LastPress, PressedFacts};
 use super::overlay::Overlay;
 use crate::app::message::Message;
 use crate::bench::Snapshot;
@@ -34,6 +35,8 @@ impl Model {
             fact.seq = entry.seq;
             fact.back_min = min;
             fact.since = now;
+            let facts = PressedFacts::Boards(vec![(fact.id.clone(), entry.seq)]);
+            self.last_press = Some(LastPress { facts, at: now, is_overtaken: false });
         }
     }
 

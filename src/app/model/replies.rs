@@ -28,6 +28,8 @@ impl Model {
         match reply {
             Reply::Changed(snapshots) => self.handle_changed(snapshots, now),
             Reply::PartlyRecorded(snapshots, failed) => self.handle_partly_recorded(snapshots, &failed, now),
+            Reply::PassRecorded(recorded) => self.handle_pass_recorded(recorded, now),
+            Reply::PassRefused(refused) => self.handle_pass_refused(&refused, now),
             Reply::Opened(snapshots) => self.handle_opened(snapshots, now),
             Reply::ChangedElsewhere(snapshots) => self.handle_changed_elsewhere(snapshots, now),
             Reply::NoticeRecorded(snapshot, event) => {
@@ -38,7 +40,7 @@ impl Model {
             Reply::ComparisonRead(side) => {
                 self.pending.pop_front();
                 // Whoever has begun something else meanwhile is not taken from it.
-                if self.overlay == Overlay::None {
+                if matches!(self.overlay, Overlay::None | Overlay::Shelf(_)) {
                     self.overlay = Overlay::Comparison(Box::new(ComparisonModel::new(side)));
                 }
             }
@@ -84,11 +86,18 @@ impl Model {
             self.status_message = None;
         }
         self.confirmation = None;
-        self.note_panel_fact(matches!(what, PendingKind::Done(_)));
+        match (what, snapshots.first()) {
+            (PendingKind::Done(_) | PendingKind::OtherFact, Some(pressed)) => self.note_board_press(pressed, now),
+            (PendingKind::Done(_) | PendingKind::OtherFact, None) => self.last_press = None,
+            (_, _) => {}
+        }
+        let mut pressed = None;
         match what {
             PendingKind::Done(stage) => {
+                self.close_gap();
                 self.close_saved_overlay();
                 self.recent_fact = snapshots.first().and_then(|t| find_recent_fact(t, stage?, now));
+                pressed = stage;
             }
             PendingKind::OtherFact => {
                 self.close_saved_overlay();
@@ -97,9 +106,16 @@ impl Model {
                 }
             }
             PendingKind::Retime { min, .. } => self.update_recent_fact(&snapshots, min, now),
-            PendingKind::OpenPanels | PendingKind::ReadShelf | PendingKind::Pot | PendingKind::Inspection => {}
+            PendingKind::Pass(_)
+            | PendingKind::OpenPanels
+            | PendingKind::ReadShelf
+            | PendingKind::Pot
+            | PendingKind::Inspection => {}
         }
         self.replace_snapshots(snapshots);
+        if let Some(stage) = pressed {
+            self.turn_to_next_board(stage, now);
+        }
     }
 
     fn handle_opened(&mut self, snapshots: Vec<Snapshot>, now: Moment) {
@@ -130,6 +146,9 @@ impl Model {
             | Overlay::Pots(_)
             | Overlay::Comparison(_)
             | Overlay::Clock(_)
+            | Overlay::Shelf(_)
+            | Overlay::Queue(_)
+            | Overlay::PassSheet(_)
             | Overlay::Sitting(_) => {}
         }
     }
@@ -147,6 +166,9 @@ impl Model {
                 let event = &entry.event;
                 let made = event.can_be_taken_back()
                     || matches!(event.as_common(), Some(CommonEvent::Undone { .. } | CommonEvent::Unknown { .. }));
+                if made {
+                    self.note_press_elsewhere();
+                }
                 if made && shown.as_ref() == Some(&new.id) {
                     by_hand = Some(in_words(story, entry).text);
                 }

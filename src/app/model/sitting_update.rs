@@ -22,7 +22,7 @@ impl Model {
     pub(super) fn handle_finished_panels_read(&mut self, panels: Vec<FinishedPanel>, left_out: usize, now: Moment) {
         self.pending.pop_front();
         let free = match &self.overlay {
-            Overlay::None => true,
+            Overlay::None | Overlay::Shelf(_) => true,
             Overlay::Form(_) => self.story().is_none(),
             Overlay::Keys(_)
             | Overlay::Story(_)
@@ -32,6 +32,8 @@ impl Model {
             | Overlay::Map(_)
             | Overlay::Pots(_)
             | Overlay::Comparison(_)
+            | Overlay::Queue(_)
+            | Overlay::PassSheet(_)
             | Overlay::Sitting(_) => false,
         };
         if free {
@@ -73,10 +75,7 @@ impl Model {
     }
 
     fn close_sitting(&mut self) -> Vec<Effect> {
-        self.overlay = match self.story() {
-            Some(_) => Overlay::None,
-            None => Overlay::Form(self.new_panel_form()),
-        };
+        self.return_to_bench();
         Vec::new()
     }
 
@@ -116,9 +115,12 @@ impl Model {
             | Overlay::Line(_)
             | Overlay::Flaws(_)
             | Overlay::Clock(_)
+            | Overlay::Shelf(_)
             | Overlay::Map(_)
             | Overlay::Form(_)
             | Overlay::Pots(_)
+            | Overlay::Queue(_)
+            | Overlay::PassSheet(_)
             | Overlay::Comparison(_) => self.show_message(format!("{id}: not recorded: {reason}"), true, now),
         }
     }

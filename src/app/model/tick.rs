@@ -2,17 +2,21 @@
 //! somebody quiets them or some minutes have passed.
 
 use super::alarm::{Alarm, PATTERN_BEATS};
+use super::alert_text::AlertText;
 use super::effect::Effect;
+use super::overlay::Overlay;
 use super::{ClockEvents, Model};
-use crate::app::message::Message;
 use crate::bench::{RecordError, find_due_call, trusted_now};
 use crate::config::QuietHours;
 use crate::units::{Entry, Id, Moment, Span};
 use crate::work::advice::wait_calls;
+use crate::work::advice::words::{act_words, direction_on_board};
 use crate::work::panel::event::{PanelCall, PanelEvent};
 use crate::work::panel::phase::PanelPhase;
 use crate::work::panel::refusal::PanelRefusal;
 use crate::work::panel::story::PanelStory;
+use crate::work::plan::queue::PotNeed;
+use crate::work::pot::event::PotCall;
 use crate::work::story::CommonEvent;
 
 /// The two clocks may differ by this much over one tick before it is called a jump.
@@ -33,6 +37,7 @@ impl Model {
     /// `awake_ms` is a clock that stands still while the machine sleeps, where the platform has one.
     pub fn tick(&mut self, now: Moment, awake_ms: Option<i64>) -> Vec<Effect> {
         self.studio.reminders.update_due(now.wall);
+        self.open_on_most_pressing(now);
         self.expire_messages(now);
         let mut effects = self.detect_clock_events(now, awake_ms);
         effects.extend(self.check_clock(now));
@@ -93,19 +98,32 @@ impl Model {
 
     /// Takes a press for the quieting of whatever rings. Returns whether anything did.
     pub(super) fn quiet_alarms(&mut self, now: Moment) -> bool {
-        let Some(alarm) = self.ringing_alarms().last().map(|a| (*a).clone()) else { return false };
+        let Some(alarm) = self.find_most_pressing_alarm(now) else { return false };
         let shown = self.shown_panel().is_some_and(|p| p.id == alarm.id);
         let next = alarm.next_step_hint(self.keymap());
-        let words = match shown || alarm.pot_call.is_some() {
+        let turns = !shown && alarm.is_board_call() && self.overlay == Overlay::None && !self.is_board_in_hand(now);
+        let caller = self.snapshots.iter().position(|t| t.id == alarm.id).filter(|_| turns);
+        if let Some(at) = caller {
+            self.show_board(at);
+        }
+        let words = match shown || caller.is_some() || !alarm.is_board_call() {
             _ if alarm.is_elsewhere => {
                 format!("quiet here, the bell is in another window - {next}")
             }
             true => format!("quiet now - {next}"),
-            false => format!("quiet now - {} shows {}, {next}", self.bench_key(&Message::NextPanel), alarm.label),
+            false => format!("quiet now - then {}", self.block_name(&alarm.id)),
         };
         self.alarms.retain(|a| !a.is_ringing);
         self.show_message(words, false, now);
         true
+    }
+
+    /// Of what rings, what wants somebody first.
+    fn find_most_pressing_alarm(&self, now: Moment) -> Option<Alarm> {
+        let order = self.board_order(now);
+        let place = |a: &Alarm| order.iter().position(|at| self.snapshots[*at].id == a.id);
+        let ringing = self.alarms.iter().filter(|a| a.is_ringing);
+        ringing.min_by_key(|a| (std::cmp::Reverse(Alarm::count_strokes(a.call)), place(a))).cloned()
     }
 
     /// Raises the calls that are due, and lets those ring that are to.
@@ -165,12 +183,72 @@ impl Model {
         effects
     }
 
-    /// Strikes once if the most pressing alarm has a stroke now.
+    /// Strikes once if the most pressing alarm has a stroke now; at the first stroke of its pattern all that ring are
+    /// spoken, the most pressing first.
     fn strike_bell(&mut self, now: Moment) -> Vec<Effect> {
         let apart = self.scale_by_pace(BEAT);
         let ringing = self.alarms.iter_mut().filter(|a| a.is_ringing && !a.is_elsewhere);
-        let most = ringing.max_by_key(|a| Alarm::count_strokes(a.call));
-        most.and_then(|a| a.count_beat(now, apart).then_some(Effect::RingBell(a.call))).into_iter().collect()
+        let Some(most) = ringing.max_by_key(|a| Alarm::count_strokes(a.call)) else { return Vec::new() };
+        let (call, begins) = (most.call, most.is_pattern_start());
+        if !most.count_beat(now, apart) {
+            return Vec::new();
+        }
+        let mut effects = vec![Effect::RingBell(call)];
+        if begins {
+            let here = self.ringing_alarms().into_iter().rev().filter(|a| !a.is_elsewhere);
+            let sentences: Vec<String> = here.map(|a| self.alert_text(a, now).sentence()).collect();
+            effects.push(Effect::Speak(sentences.join(" ")));
+        }
+        effects
+    }
+
+    /// What that alarm says at that moment.
+    pub(super) fn alert_text(&self, alarm: &Alarm, now: Moment) -> AlertText {
+        let said = |act: &str, pot: Option<String>| AlertText {
+            call: alarm.call,
+            label: alarm.label.clone(),
+            act: act.to_owned(),
+            direction: None,
+            direction_text: None,
+            late_min: 0,
+            pot,
+        };
+        match (alarm.pot_call, alarm.call) {
+            (Some(call), _) => said(call_need(call).words(), Some(alarm.label.clone())),
+            (None, PanelCall::LookDull) => said("is the gloss gone?", None),
+            (None, PanelCall::Pot) => {
+                let (pot, need) = self.pot_wanted_for(&alarm.id, now);
+                said(need.map_or("see to the pot", PotNeed::words), pot)
+            }
+            (None, PanelCall::Due) if alarm.is_last_wait => said("ready to paint on", None),
+            (None, PanelCall::Due) => {
+                let told = self.snapshots.iter().find(|t| t.id == alarm.id).and_then(|t| t.story.as_deref());
+                told.map_or_else(|| said("it is time", None), |story| self.due_text(alarm, story, now))
+            }
+        }
+    }
+
+    /// The act that is due, which way, and how late it is.
+    fn due_text(&self, alarm: &Alarm, story: &PanelStory, now: Moment) -> AlertText {
+        let panel = story.panel();
+        let status = panel.status(trusted_now(story, now));
+        let turned = self.direction_turned && self.shown_panel().is_some_and(|shown| shown.id == alarm.id);
+        let direction = status.direction_to_record(turned);
+        let size = &panel.opened().size;
+        let act = status.stage_to_record().map_or("it is time".to_owned(), |stage| {
+            let words = act_words(&stage, panel.recipe(), size);
+            let total = words.total_text.map_or_else(String::new, |total| format!(" {total}"));
+            format!("{} {}{total}", words.verb.to_lowercase(), words.object)
+        });
+        AlertText {
+            call: alarm.call,
+            label: alarm.label.clone(),
+            act,
+            direction,
+            direction_text: direction.map(|d| direction_on_board(d, size)),
+            late_min: status.time_left.map_or(0, |left| (-left).ms().max(0) / 60_000),
+            pot: None,
+        }
     }
 
     fn start_ringing(&mut self, id: &Id, call: PanelCall, of: u64, now: Moment) -> Vec<Effect> {
@@ -178,8 +256,8 @@ impl Model {
         let Some(alarm) = self.alarms.iter_mut().find(quiet) else { return Vec::new() };
         alarm.is_ringing = true;
         alarm.since = now;
-        let label = alarm.label.clone();
-        let mut effects = vec![Effect::SendAlert(call, label)];
+        let alarm = alarm.clone();
+        let mut effects = vec![Effect::SendAlert(Box::new(self.alert_text(&alarm, now)))];
         effects.extend(self.strike_bell(now));
         effects
     }
@@ -235,8 +313,17 @@ impl Model {
             | RecordError::PotRefused(_)
             | RecordError::Journal(_)
             | RecordError::NoStory(_)
+            | RecordError::EarlierFactFailed
             | RecordError::ProgramFault => self.start_ringing(id, *call, *of, now),
         }
+    }
+}
+
+/// What a pot wants by a call of its own.
+const fn call_need(call: PotCall) -> PotNeed {
+    match call {
+        PotCall::OutOfBath => PotNeed::OutOfBath,
+        PotCall::Soaked => PotNeed::Melt,
     }
 }
 

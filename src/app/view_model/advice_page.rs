@@ -2,18 +2,23 @@
 //! has room for only by turns.
 
 use super::context::ViewContext;
+use super::making::BatchAmounts;
 use super::status_line::format_alert;
+use crate::app::message::{InputMode, Message, PotCommand};
 use crate::app::model::Model;
 use crate::app::page_view_model::{PageViewModel, Paragraph, ParagraphKind};
 use crate::bench::trusted_now;
 use crate::text::{format_duration, format_when};
+use crate::work::advice::making::soak_tonight_tip;
 use crate::work::advice::{Tip, cautions, offers, stages, tables, waits};
-use crate::work::panel::event::Stage;
+use crate::work::panel::event::{Stage, StageKind};
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 use crate::work::panel::story::PanelStory;
 use crate::work::pot;
+use crate::work::pot::event::PotKind;
 use chrono::TimeZone;
 use std::fmt::Display;
+use std::sync::Arc;
 
 fn build_paragraph(lead: ParagraphKind, text: impl Display, source: impl Display) -> Paragraph {
     Paragraph { kind: lead, text: text.to_string(), source: source.to_string() }
@@ -21,7 +26,11 @@ fn build_paragraph(lead: ParagraphKind, text: impl Display, source: impl Display
 
 /// What a gap means and what is to be said of the pot; on what the estimates rest; what makes the act come out right; what
 /// tables say of its paper and its dust; what can hurt.
-pub fn build_advice_page<Z: TimeZone<Offset: Display>>(model: &Model, at: &ViewContext<'_, Z>) -> PageViewModel {
+pub fn build_advice_page<Z: TimeZone<Offset: Display>>(
+    model: &Model,
+    offset: usize,
+    at: &ViewContext<'_, Z>,
+) -> PageViewModel {
     let wanted = model.gap_meanings().iter().map(|m| build_paragraph(ParagraphKind::Wanted, m, m.source()));
     let mut paragraphs: Vec<Paragraph> = wanted.collect();
     paragraphs.extend(model.remarks(at.now).iter().map(|r| build_paragraph(ParagraphKind::Wanted, r, r.source())));
@@ -33,10 +42,31 @@ pub fn build_advice_page<Z: TimeZone<Offset: Display>>(model: &Model, at: &ViewC
     PageViewModel {
         title: format!("{label}: what is to be known now"),
         paragraphs,
-        keys: vec![model.keymap().any_key_hint("back to the bench")],
+        offset,
+        keys: vec![
+            model.keymap().hint_as(InputMode::List, &[Message::Up, Message::Down], "scroll"),
+            model.keymap().hint_as(InputMode::List, &[Message::Leave], "back to the bench"),
+        ],
         alert: format_alert(model, at.now),
         ..PageViewModel::default()
     }
+}
+
+/// That glue must soak before there is size, and how much of it, while the board is prepared and no pot of size is there.
+pub(super) fn build_soak_tip(model: &Model, hand: Option<Stage>) -> Option<Tip> {
+    let prepares = hand.is_some_and(|stage| stage.kind == StageKind::Prepare);
+    let has_size = || {
+        let mut stories = model.pot_survey().pots.iter().filter(|t| t.is_in_use()).filter_map(|t| t.story.as_ref());
+        stories.any(|s| s.pot().opened().kind == PotKind::Size)
+    };
+    if !prepares || has_size() {
+        return None;
+    }
+    let recipe = Arc::clone(&model.story()?.panel().opened().recipe);
+    let batch = BatchAmounts::compute(model, &recipe)?;
+    let pots = model.keymap().label(&Message::ShowPots, InputMode::Bench);
+    let lead = model.keymap().label(&Message::Pot(PotCommand::StartMaking), InputMode::Pots);
+    Some(soak_tonight_tip(&recipe, batch.glue_g(), batch.water_ml(), &format!("{pots}, then {lead},")))
 }
 
 /// What can be prepared during the wait, then what makes the act come out right.
@@ -73,7 +103,9 @@ fn build_panel_paragraphs<Z: TimeZone<Offset: Display>>(
     let dew = hand.and_then(|h| waits::sealing_tip(&h, model.studio.air.reading_as_of(now.wall)));
     let usual = hand.map(|h| cautions::stage_cautions(&h, panel.recipe(), panel.opened().paint)).unwrap_or_default();
     let pot = model.current_pot().and_then(|t| t.story.clone());
-    let mut all: Vec<Paragraph> = wait.tips.into_iter().chain(wait.missing_tip).map(plain).collect();
+    let soak = build_soak_tip(model, status.stage_shown());
+    let mut all: Vec<Paragraph> = soak.into_iter().map(plain).collect();
+    all.extend(wait.tips.into_iter().chain(wait.missing_tip).map(plain));
     all.extend(pot.and_then(|pot| build_forecast_paragraph(model, &pot, at)));
     all.extend(collect_tips(story, &status, hand, at).into_iter().map(plain));
     all.extend(dew.map(|tip| build_paragraph(ParagraphKind::Caution, tip.text, tip.source)));

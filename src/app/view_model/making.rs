@@ -5,11 +5,11 @@ use super::status_line::format_alert;
 use crate::app::bench_view_model::{TimerKind, TimerViewModel};
 use crate::app::message::{InputMode, Message, PotCommand};
 use crate::app::model::{MakingModel, Model};
-use crate::app::page_view_model::{MakingViewModel, Paragraph, ParagraphKind};
+use crate::app::page_view_model::{AmountViewModel, MakingViewModel, Paragraph, ParagraphKind};
 use crate::bench::Snapshot;
 use crate::craft::quantities::mix::{Mix, MixInputs, compute_mix};
 use crate::craft::recipe::Recipe;
-use crate::text::{format_weekday_hhmm, format_when};
+use crate::text::{format_count, format_weekday_hhmm, format_when};
 use crate::units::{Size, Span};
 use crate::work::advice::making::{MakingStep, making_advice};
 use chrono::TimeZone;
@@ -43,77 +43,207 @@ pub fn build_making_view_model<Z: TimeZone<Offset: Display>>(
             (_, false, false) => format!("done since {stamp}"),
         }
     });
+    let soaks = step == MakingStep::Melt && timed.is_some_and(|t| !t.counts_up && t.span > Span::ZERO);
     let mut paragraphs = Vec::new();
+    let mut amounts = Vec::new();
     if let Some(recipe) = &recipe {
-        let said = making_advice(step, recipe);
-        let told = |lead, tip: &crate::work::advice::Tip| Paragraph {
-            kind: lead,
-            text: tip.text.to_string(),
-            source: tip.source.to_owned(),
-        };
-        paragraphs.extend(build_amount_paragraphs(model, step, recipe));
-        paragraphs.extend(said.tips.iter().map(|tip| told(ParagraphKind::Plain, tip)));
-        paragraphs.extend(said.sign.iter().map(|tip| told(ParagraphKind::Sign, tip)));
-        paragraphs.extend(said.cautions.iter().map(|c| Paragraph {
-            kind: ParagraphKind::Caution,
-            text: c.text.to_owned(),
-            source: c.source.to_owned(),
-        }));
+        match BatchAmounts::compute(model, recipe) {
+            Some(batch) => {
+                amounts = batch.at_step(step);
+                if !amounts.is_empty() {
+                    paragraphs.push(Paragraph::new(ParagraphKind::Figure, batch.explain(step)));
+                }
+            }
+            None => paragraphs.extend(describe_missing_boards(step, recipe)),
+        }
+        if soaks {
+            paragraphs.push(Paragraph::new(ParagraphKind::Plain, describe_soak_time(model)));
+        }
+        paragraphs.extend(build_advice_paragraphs(step, recipe, making.shows_sources));
     }
     let key = |messages: &[Message], words| model.keymap().hint_as(InputMode::Pots, messages, words);
     MakingViewModel {
         title: recipe.map_or_else(String::new, |r| format!("A batch by {}", r.name)),
         clock: format_weekday_hhmm(at.now.wall, at.zone),
-        act: step.label().to_owned(),
+        act: if soaks { "let it soak".to_owned() } else { step.label().to_owned() },
         step_position: format!("step {} of {}", step.number(), MakingStep::ALL.len()),
         timer: digits,
         timer_note: due,
+        amounts,
         paragraphs,
         alert: format_alert(model, at.now),
         keys: vec![
             key(&[Message::RecordDone], step.done_label()),
             key(&[Message::Up, Message::Down], "step"),
             key(&[Message::Pot(PotCommand::Undo)], "take back"),
+            key(&[Message::ShowAdvice], if making.shows_sources { "without sources" } else { "where from" }),
             key(&[Message::Leave], "the pots"),
         ],
     }
 }
 
-/// How much, at the steps that weigh or measure: a panel's share and the sum.
-fn build_amount_paragraphs(model: &Model, step: MakingStep, recipe: &Recipe) -> Vec<Paragraph> {
-    if !matches!(step, MakingStep::Weigh | MakingStep::Powders | MakingStep::Pour | MakingStep::Ready) {
-        return Vec::new();
-    }
-    let panels = find_unfinished_panels(model, recipe);
-    if panels.is_empty() {
-        return vec![Paragraph::new(
-            ParagraphKind::Figure,
-            format!("no unfinished panel here has the recipe {}; sottile mix reckons for any size", recipe.name),
-        )];
-    }
-    let bulk = &model.pot_survey().bulk;
-    let reckon = |size, panels| compute_mix(&MixInputs { recipe, size, panels, faces: None, scoop: None, bulk }).ok();
-    let each: Vec<(String, Mix)> =
-        panels.iter().filter_map(|(label, size)| Some((label.clone(), reckon(*size, 1)?))).collect();
-    let mut lines: Vec<String> = each
-        .iter()
-        .take(MAX_PANEL_LINES)
-        .flat_map(|(label, mix)| format_amounts(step, label, std::slice::from_ref(mix), 0.0))
-        .collect();
-    if each.len() > MAX_PANEL_LINES {
-        lines.push(format!("and {} more panels", each.len() - MAX_PANEL_LINES));
-    }
-    if each.len() > 1 {
-        let mixes: Vec<Mix> = each.into_iter().map(|(_, mix)| mix).collect();
-        // Cloth, sieve and bowl keep their share once, not once a panel.
-        let spared = recipe.gesso.loss_ml * (mixes.len() - 1) as f64;
-        lines.extend(format_amounts(step, "IN SUM", &mixes, spared));
-    }
-    lines.into_iter().map(|line| Paragraph::new(ParagraphKind::Figure, line)).collect()
+/// How the step is done, what to look for and what can hurt; each with its source where that is asked for.
+fn build_advice_paragraphs(step: MakingStep, recipe: &Recipe, shows_sources: bool) -> Vec<Paragraph> {
+    let said = making_advice(step, recipe);
+    let told = |kind, text: &str, source: &str| Paragraph {
+        kind,
+        text: text.to_owned(),
+        source: if shows_sources { source.to_owned() } else { String::new() },
+    };
+    let tips = said.tips.iter().map(|tip| told(ParagraphKind::Plain, &tip.text, tip.source));
+    let sign = said.sign.iter().map(|tip| told(ParagraphKind::Sign, &tip.text, tip.source));
+    let cautions = said.cautions.iter().map(|c| told(ParagraphKind::Caution, c.text, c.source));
+    tips.chain(sign).chain(cautions).collect()
 }
 
-/// So many panels have a line of their own.
-const MAX_PANEL_LINES: usize = 3;
+/// What may be done while the glue soaks.
+fn describe_soak_time(model: &Model) -> String {
+    let key = |message, mode| model.keymap().label(&message, mode);
+    let (back, leave) = (key(Message::Leave, InputMode::Pots), key(Message::Leave, InputMode::Bench));
+    let (pots, lead) =
+        (key(Message::ShowPots, InputMode::Bench), key(Message::Pot(PotCommand::StartMaking), InputMode::Pots));
+    format!("Nothing to do until then: {back} goes back, {leave} leaves; {pots}, then {lead} comes back here.")
+}
+
+/// What a batch takes for the unfinished boards of its recipe, in sum.
+pub(super) struct BatchAmounts {
+    labels: Vec<String>,
+    mixes: Vec<Mix>,
+    /// Cloth, sieve and bowl keep their share once, and not once a board: this much of the sum is made.
+    gesso_share: f64,
+}
+
+impl BatchAmounts {
+    /// None where no unfinished board here has that recipe.
+    pub(super) fn compute(model: &Model, recipe: &Recipe) -> Option<BatchAmounts> {
+        let bulk = &model.pot_survey().bulk;
+        let reckon = |size| compute_mix(&MixInputs { recipe, size, panels: 1, faces: None, scoop: None, bulk }).ok();
+        let boards = find_unfinished_panels(model, recipe);
+        let (labels, mixes): (Vec<String>, Vec<Mix>) =
+            boards.into_iter().filter_map(|(label, size)| Some((label, reckon(size)?))).unzip();
+        let whole: f64 = mixes.iter().map(|m| m.gesso.volume_ml).sum();
+        let spared = recipe.gesso.loss_ml * mixes.len().saturating_sub(1) as f64;
+        let gesso_share = if whole > 0.0 { (whole - spared) / whole } else { 1.0 };
+        (!mixes.is_empty()).then_some(BatchAmounts { labels, mixes, gesso_share })
+    }
+
+    fn sum(&self, of: impl Fn(&Mix) -> f64) -> f64 {
+        self.mixes.iter().map(of).sum()
+    }
+
+    /// All dry glue, for the wood and for the gesso, g.
+    pub(super) fn glue_g(&self) -> f64 {
+        self.sum(|m| m.size_for_wood.glue_g) + self.sum(|m| m.gesso.glue_g) * self.gesso_share
+    }
+
+    /// The water it soaks in, ml to be measured.
+    pub(super) fn water_ml(&self) -> f64 {
+        self.sum(|m| m.size_for_wood.water_g) + self.sum(|m| m.gesso.water_g) * self.gesso_share
+    }
+
+    /// What is weighed or measured at that step.
+    fn at_step(&self, step: MakingStep) -> Vec<AmountViewModel> {
+        let amount = |amount: String, of: &str| AmountViewModel { amount, of: of.to_owned() };
+        let gesso = |of: fn(&Mix) -> f64| self.sum(of) * self.gesso_share;
+        match step {
+            MakingStep::Weigh | MakingStep::Soak => vec![
+                amount(format_grams(self.glue_g()), "dry glue"),
+                amount(format_millilitres(self.water_ml()), "cold water"),
+            ],
+            MakingStep::Powders => {
+                let fillers = self.mixes.first().map_or(&[][..], |m| &m.gesso.fillers);
+                let mass = |i: usize| self.sum(|m| m.gesso.fillers.get(i).map_or(0.0, |f| f.mass_g));
+                let each = fillers.iter().enumerate();
+                each.map(|(i, f)| amount(format_grams(mass(i) * self.gesso_share), f.filler.name())).collect()
+            }
+            MakingStep::Pour => {
+                vec![amount(format_millilitres(gesso(|m| m.gesso.size_ml)), "glue size for the gesso")]
+            }
+            MakingStep::Ready => {
+                let thin = gesso(|m| m.gesso.thinning_ml);
+                let thin = (thin >= 0.5).then(|| amount(format_millilitres(thin), "water, given at the end"));
+                let whole = amount(format_millilitres(gesso(|m| m.gesso.volume_ml)), "gesso in all");
+                [whole].into_iter().chain(thin).collect()
+            }
+            MakingStep::SizeBoard => {
+                vec![amount(format_millilitres(self.sum(|m| m.size_for_wood.volume_ml)), "glue size for the wood")]
+            }
+            MakingStep::LayOut
+            | MakingStep::Packet
+            | MakingStep::Melt
+            | MakingStep::Look
+            | MakingStep::Lift
+            | MakingStep::Try
+            | MakingStep::Sift
+            | MakingStep::Sink
+            | MakingStep::Combine
+            | MakingStep::Strain => Vec::new(),
+        }
+    }
+
+    /// For which boards, and how the sum comes about.
+    fn explain(&self, step: MakingStep) -> String {
+        let shown = self.labels.iter().take(MAX_LABELS).cloned().collect::<Vec<_>>().join(", ");
+        let more = self.labels.len().saturating_sub(MAX_LABELS);
+        let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+        let boards = format!("For {}: {shown}{more}.", format_count(self.labels.len(), "board"));
+        match step {
+            MakingStep::Weigh => {
+                let wood = self.sum(|m| m.size_for_wood.glue_g);
+                let gesso = self.glue_g() - wood;
+                format!(
+                    "{boards} Of the glue {} go on the wood, {} into the gesso.",
+                    format_grams(wood),
+                    format_grams(gesso)
+                )
+            }
+            MakingStep::Powders => {
+                let fillers = self.mixes.first().map_or(&[][..], |m| &m.gesso.fillers);
+                let loose = |i: usize| self.sum(|m| m.gesso.fillers.get(i).map_or(0.0, |f| f.bulk_ml));
+                let each = fillers.iter().enumerate().map(|(i, f)| {
+                    format!("{} about {}", f.filler.name(), format_millilitres(loose(i) * self.gesso_share))
+                });
+                format!("{boards} Loose in a cup: {}.", each.collect::<Vec<_>>().join(", "))
+            }
+            MakingStep::Soak
+            | MakingStep::SizeBoard
+            | MakingStep::Pour
+            | MakingStep::Ready
+            | MakingStep::LayOut
+            | MakingStep::Packet
+            | MakingStep::Melt
+            | MakingStep::Look
+            | MakingStep::Lift
+            | MakingStep::Try
+            | MakingStep::Sift
+            | MakingStep::Sink
+            | MakingStep::Combine
+            | MakingStep::Strain => boards,
+        }
+    }
+}
+
+/// So many boards are named.
+const MAX_LABELS: usize = 4;
+
+/// Grams as they are weighed: to a tenth below a hundred.
+fn format_grams(g: f64) -> String {
+    if g < 99.95 { format!("{g:.1} g") } else { format!("{g:.0} g") }
+}
+
+fn format_millilitres(ml: f64) -> String {
+    format!("{ml:.0} ml")
+}
+
+/// Said at a step that weighs or measures where no board tells how much.
+fn describe_missing_boards(step: MakingStep, recipe: &Recipe) -> Option<Paragraph> {
+    let weighs = matches!(step, MakingStep::Weigh | MakingStep::Powders | MakingStep::Pour | MakingStep::Ready);
+    let said = format!(
+        "no unfinished board here has the recipe {}; `sottile mix` tells the amounts for any size",
+        recipe.name
+    );
+    weighs.then(|| Paragraph::new(ParagraphKind::Figure, said))
+}
 
 /// The unfinished panels of that recipe, with their sizes.
 fn find_unfinished_panels(model: &Model, recipe: &Recipe) -> Vec<(String, Size)> {
@@ -123,48 +253,4 @@ fn find_unfinished_panels(model: &Model, recipe: &Recipe) -> Vec<(String, Size)>
         open && s.panel().opened().recipe.name == recipe.name
     });
     fits.map(|s| (s.panel().opened().label.clone(), s.panel().opened().size)).collect()
-}
-
-/// The amounts of that step for those panels together, less the gesso that is kept back only once.
-fn format_amounts(step: MakingStep, label: &str, mixes: &[Mix], spared_ml: f64) -> Vec<String> {
-    let sum = |of: fn(&Mix) -> f64| mixes.iter().map(of).sum::<f64>();
-    let whole = sum(|m| m.gesso.volume_ml);
-    let share = if whole > 0.0 { (whole - spared_ml) / whole } else { 1.0 };
-    let gesso = |of: fn(&Mix) -> f64| sum(of) * share;
-    match step {
-        MakingStep::Weigh => {
-            let (wood_glue, wood_water) = (sum(|m| m.size_for_wood.glue_g), sum(|m| m.size_for_wood.water_g));
-            let (glue, water) = (gesso(|m| m.gesso.glue_g), gesso(|m| m.gesso.water_g));
-            vec![format!(
-                "{label}: for the wood {wood_glue:.1} g glue in {wood_water:.0} ml water, for the gesso {glue:.1} g in {water:.0} ml"
-            )]
-        }
-        MakingStep::Powders => {
-            let fillers = mixes.first().map_or(&[][..], |m| &m.gesso.fillers);
-            let each = fillers.iter().enumerate().map(|(i, filler)| {
-                let of = |get: fn(&crate::craft::quantities::mix::FillerMix) -> f64| {
-                    mixes.iter().filter_map(|m| m.gesso.fillers.get(i)).map(get).sum::<f64>() * share
-                };
-                format!("{} {:.0} g ({:.0} ml loose)", filler.filler.name(), of(|f| f.mass_g), of(|f| f.bulk_ml))
-            });
-            vec![format!("{label}: {}", each.collect::<Vec<_>>().join(", "))]
-        }
-        MakingStep::Pour => vec![format!("{label}: {:.0} ml of size for the gesso", gesso(|m| m.gesso.size_ml))],
-        MakingStep::Ready => {
-            let thin = gesso(|m| m.gesso.thinning_ml);
-            let thin = if thin >= 0.5 { format!(", {thin:.0} ml of water given at the end") } else { String::new() };
-            vec![format!("{label}: {:.0} ml of gesso{thin}", gesso(|m| m.gesso.volume_ml))]
-        }
-        MakingStep::LayOut
-        | MakingStep::Packet
-        | MakingStep::Soak
-        | MakingStep::Melt
-        | MakingStep::Look
-        | MakingStep::Lift
-        | MakingStep::Try
-        | MakingStep::Sift
-        | MakingStep::Sink
-        | MakingStep::Combine
-        | MakingStep::Strain => Vec::new(),
-    }
 }

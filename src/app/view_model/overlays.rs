@@ -5,23 +5,28 @@ use super::status_line::{build_status_line, format_ringing, is_saving_shown};
 use crate::app::form::{Form, InputField};
 use crate::app::keymap::{KeyGroup, KeyHint, Keymap};
 use crate::app::message::{InputMode, Message};
-use crate::app::model::{ClockQuestion, FlawList, LineEditor, MapEditor, Model, Overlay, PanelForm, PotForm};
+use crate::app::model::{
+    ClockQuestion, FlawList, LineEditor, MapEditor, Model, Overlay, PanelForm, PotForm, ShelfChoice, ShelfTask,
+    area_of_digit,
+};
 use crate::app::overlay_view_models::{
-    FormField, FormViewModel, KeysViewModel, MapViewModel, StoryLine, StoryViewModel,
+    FormAside, FormField, FormViewModel, KeysViewModel, MapViewModel, StoryLine, StoryViewModel,
 };
 use crate::app::sitting::{SittingModel, SittingViewModel};
-use crate::text::{format_date, format_when};
-use crate::units::Moment;
+use crate::text::{UnitSystem, format_date, format_size, format_times_once_a_day};
+use crate::units::{Moment, Stamp};
 use crate::work::advice::fact_text;
+use crate::work::advice::recipe_words::describe_recipe;
 use crate::work::panel::event::Flaw;
 use chrono::{FixedOffset, Offset, TimeZone, Utc};
 use std::fmt::Display;
 
-/// Every key, in groups.
-pub fn build_keys_view_model(keymap: &Keymap, offset: usize) -> KeysViewModel {
+/// Every key, in groups; first those that do something now.
+pub fn build_keys_view_model(keymap: &Keymap, usable_now: Vec<KeyHint>, offset: usize) -> KeysViewModel {
+    let now = (!usable_now.is_empty()).then(|| ("Now".to_owned(), usable_now));
     let groups = KeyGroup::ALL.into_iter().filter(|group| group.is_on_sheet());
-    let groups = groups.map(|group| (group.heading().to_owned(), keymap.group_hints(group))).collect();
-    KeysViewModel { groups, offset }
+    let groups = groups.map(|group| (group.heading().to_owned(), keymap.group_hints(group)));
+    KeysViewModel { groups: now.into_iter().chain(groups).collect(), offset }
 }
 
 /// The keys of a form of several lines.
@@ -50,8 +55,11 @@ pub fn build_story_view_model<Z: TimeZone<Offset: Display>>(
     let Some(story) = model.story() else { return StoryViewModel::default() };
     let remarks = model.pot_survey().panel_remarks(story);
     let remarks = |seq| remarks.iter().filter(move |(of, _)| *of == seq).map(|(_, remark)| remark.to_string());
-    let line = |fact: fact_text::FactText| StoryLine {
-        when: format_when(fact.at, at.now.wall, at.zone),
+    let facts = fact_text::format_story(story);
+    let stamps: Vec<Stamp> = facts.iter().map(|fact| fact.at).collect();
+    let times = format_times_once_a_day(&stamps, at.now.wall, at.zone);
+    let line = |(when, fact): (String, fact_text::FactText)| StoryLine {
+        when,
         what: fact.text,
         deviation: fact.remarks.iter().cloned().chain(remarks(fact.seq)).collect::<Vec<_>>().join(", "),
         why: fact.reason.or_else(|| fact.no_effect_reason.clone().filter(|n| n != "taken back")).unwrap_or_default(),
@@ -60,7 +68,7 @@ pub fn build_story_view_model<Z: TimeZone<Offset: Display>>(
     let rings = format_ringing(model);
     StoryViewModel {
         title: rings.unwrap_or_else(|| format!("The story of {}", story.panel().opened().label)),
-        facts: fact_text::format_story(story).into_iter().map(line).collect(),
+        facts: times.into_iter().zip(facts).map(line).collect(),
         offset,
         keys: vec![
             model.keymap().hint_as(InputMode::List, &[Message::Up, Message::Down], "scroll"),
@@ -88,12 +96,13 @@ pub fn build_map_view_model(model: &Model, map: &MapEditor, now: Moment) -> MapV
         areas: map.areas.clone(),
         previous_areas: map.previous_areas.clone(),
         cursor: map.cursor,
+        digits: (1..=9).map(|digit| (digit, area_of_digit(digit, map.areas.len(), map.areas[0].len()))).collect(),
         hint: find_urgent_text(model, now).unwrap_or_else(|| map.hint.describe(model.keymap())),
         keys: vec![
-            key(&areas, "area"),
             key(&[Message::Advance], "none, some, much"),
-            key(&[Message::Accept], "record"),
             key(&[Message::ClearMap], "white all over"),
+            key(&[Message::Accept], "record"),
+            key(&areas, "area"),
             key(&[Message::Leave], "not yet"),
         ],
     }
@@ -120,7 +129,12 @@ pub trait ToFormViewModel {
 
 /// What is drawn for a form, a line to be typed, or a choice. What rings, what is being saved and what went wrong is said
 /// here too: none of it may be hidden by what lies over the bench.
-pub fn build_form_view_model(model: &Model, of: &impl ToFormViewModel, now: Moment) -> FormViewModel {
+pub fn build_form_view_model(
+    model: &Model,
+    of: &impl ToFormViewModel,
+    now: Moment,
+    units: UnitSystem,
+) -> FormViewModel {
     let mut form = of.to_form_view_model(model.keymap());
     // On an empty bench the form is all there is.
     let looks = model.studio.reminders.due_count();
@@ -129,10 +143,28 @@ pub fn build_form_view_model(model: &Model, of: &impl ToFormViewModel, now: Mome
         let inspect = model.keymap().hint_as(InputMode::Form, &[Message::OpenSitting], &words);
         form.keys.insert(1.min(form.keys.len()), inspect);
     }
+    if let (Overlay::Shelf(_), Some(first)) = (&model.overlay, form.fields.first_mut()) {
+        first.help = model.studio.reminders.due_messages().join("; ");
+    }
+    if let Overlay::Form(panel_form) = &model.overlay {
+        form.aside = Some(build_form_aside(model, panel_form, units));
+    }
     if let Some(notice) = build_status_line(model, now).filter(|n| n.urgent || form.alert.is_empty()) {
         form.alert = if form.alert.is_empty() { notice.text } else { format!("{} - {}", notice.text, form.alert) };
     }
     form
+}
+
+/// The board of the size typed, and what the recipe chosen means for it.
+fn build_form_aside(model: &Model, form: &PanelForm, units: UnitSystem) -> FormAside {
+    let size = form.size();
+    let size_text = size.map(|size| format_size(size, units));
+    let recipe = model.recipes().get(form.recipe_index());
+    let means = recipe.map(|recipe| describe_recipe(recipe)).unwrap_or_default();
+    FormAside {
+        size_mm: size.map(|size| (size.width.mm(), size.height.mm())),
+        lines: size_text.into_iter().chain(means).collect(),
+    }
 }
 
 /// A form as it is drawn.
@@ -148,6 +180,7 @@ fn build_filled_form(title: &str, form: &Form, alert: String, keys: Vec<KeyHint>
         title: title.to_owned(),
         fields: form.fields.iter().map(field).collect(),
         focus: form.focus,
+        aside: None,
         alert,
         keys,
     }
@@ -189,6 +222,7 @@ impl ToFormViewModel for LineEditor {
                 error: self.error.clone(),
             }],
             focus: 0,
+            aside: None,
             alert: String::new(),
             keys: line_key_hints(keymap),
         }
@@ -212,11 +246,38 @@ impl ToFormViewModel for ClockQuestion {
                 field("no", "it is wrong: times run on from the newest entry"),
             ],
             focus: usize::from(!self.is_right),
+            aside: None,
             alert: String::new(),
             keys: vec![
                 key(&[Message::Up, Message::Down], "choose"),
                 key(&[Message::Accept], "answer"),
                 key(&[Message::Leave], "go on"),
+            ],
+        }
+    }
+}
+
+impl ToFormViewModel for ShelfChoice {
+    fn to_form_view_model(&self, keymap: &Keymap) -> FormViewModel {
+        let field = |task: ShelfTask| {
+            let (label, value) = match task {
+                ShelfTask::LookOver => ("look them over", "one question across all finished panels, then the next"),
+                ShelfTask::Compare => ("compare", "side by side: what was done differently, and what came of it"),
+                ShelfTask::NewPanel => ("a new panel", "opens a board for the bench"),
+            };
+            FormField { label: label.to_owned(), value: value.to_owned(), ..FormField::default() }
+        };
+        let key = |messages: &[Message], words| keymap.hint_as(InputMode::List, messages, words);
+        FormViewModel {
+            title: "The shelf: no panel is in work".to_owned(),
+            fields: ShelfTask::ALL.map(field).to_vec(),
+            focus: self.cursor,
+            aside: None,
+            alert: String::new(),
+            keys: vec![
+                key(&[Message::Up, Message::Down], "choose"),
+                key(&[Message::Accept], "go there"),
+                key(&[Message::Leave], "leave"),
             ],
         }
     }
@@ -241,6 +302,7 @@ impl ToFormViewModel for FlawList {
             title: "Do the last act again: what was wrong?".to_owned(),
             fields: Flaw::ALL.map(field).to_vec(),
             focus: self.cursor,
+            aside: None,
             alert: String::new(),
             keys: vec![
                 key(&[Message::Up, Message::Down], "choose"),

@@ -1,6 +1,6 @@
 //! The pots in a few lines beside the bench, the air, and the pages of the pots.
 
-use super::advice_page::build_forecast_paragraph;
+use super::advice_page::{build_forecast_paragraph, build_soak_tip};
 use super::context::ViewContext;
 use super::status_line::format_alert;
 use crate::app::bench_view_model::PotLines;
@@ -9,7 +9,9 @@ use crate::app::message::{InputMode, Message, PotCommand};
 use crate::app::model::Model;
 use crate::app::page_view_model::{PageViewModel, Paragraph, ParagraphKind};
 use crate::bench::{Snapshot, trusted_now};
-use crate::text::{format_count, format_countdown, format_hhmm, format_temperature, format_times, format_when};
+use crate::text::{
+    format_count, format_countdown, format_hhmm, format_temperature, format_times, format_times_once_a_day, format_when,
+};
 use crate::units::{Moment, Span, Stamp};
 use crate::work::advice::fact_text::format_pot_fact;
 use crate::work::panel;
@@ -177,12 +179,18 @@ pub(super) fn format_remark(model: &Model, now: Moment) -> String {
     let (first, more, put_away) = match (model.gap_meanings(), &remarks[..]) {
         ([first, more @ ..], _) => (first.to_string(), more.len() + remarks.len(), true),
         ([], [first, more @ ..]) => (first.to_string(), more.len(), false),
-        ([], []) => return String::new(),
+        ([], []) => return format_soak_remark(model, now),
     };
     let more = if more > 0 { format!("{more} more") } else { "where from".to_owned() };
     let key = |message| model.keymap().label(&message, InputMode::Bench);
     let put_away = if put_away { format!(", {} puts it away", key(Message::DismissGap)) } else { String::new() };
     format!("({}: {more}{put_away}) {first}", key(Message::ShowAdvice))
+}
+
+/// While the board is prepared: the glue that has to soak.
+fn format_soak_remark(model: &Model, now: Moment) -> String {
+    let hand = model.panel_status(now).and_then(|status| status.stage_shown());
+    build_soak_tip(model, hand).map_or_else(String::new, |tip| tip.text.into_owned())
 }
 
 /// The pots, and the one under the cursor in full.
@@ -234,6 +242,7 @@ pub fn build_pots_page<Z: TimeZone<Offset: Display>>(
         choices: list.iter().map(choice).collect(),
         cursor,
         paragraphs,
+        offset: 0,
         alert: format_alert(model, at.now),
         keys: model.keymap().screen_hints(InputMode::Pots, KeyGroup::PotList),
     }
@@ -281,12 +290,14 @@ fn build_pot_details<Z: TimeZone<Offset: Display>>(
     }
     paragraphs.extend(build_forecast_paragraph(model, story, at));
     let facts = story.entries_in_order();
-    let shown = facts.iter().rev().filter(|e| !story.is_taken_back(e.seq)).take(6);
-    paragraphs.extend(shown.map(|e| {
+    let shown: Vec<_> = facts.iter().rev().filter(|e| !story.is_taken_back(e.seq)).take(6).collect();
+    let stamps: Vec<Stamp> = shown.iter().map(|e| e.at).collect();
+    let times = format_times_once_a_day(&stamps, now.wall, at.zone);
+    paragraphs.extend(times.into_iter().zip(shown).map(|(when, e)| {
         let fact = format_pot_fact(story, e);
         let remarks: Vec<String> = fact.remarks.iter().chain(&fact.no_effect_reason).cloned().collect();
         let remarks = if remarks.is_empty() { String::new() } else { format!(" ({})", remarks.join(" ")) };
-        let text = format!("{}  {}{remarks}", format_when(e.at, now.wall, at.zone), fact.text_with_reason());
+        let text = format!("{}  {}{remarks}", when.trim_start(), fact.text_with_reason());
         Paragraph::new(ParagraphKind::Plain, text)
     }));
     paragraphs

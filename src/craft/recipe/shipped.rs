@@ -20,12 +20,16 @@ macro_rules! shipped {
     };
 }
 
-/// The name of the recipe taken where none is asked for.
-pub const DEFAULT_RECIPE_NAME: &str = "gypsum-zinc";
+/// The recipe whose figures stand for every default of a recipe file.
+#[cfg(test)]
+const FULL_RECIPE_NAME: &str = "gypsum-zinc";
+
+/// The name of the recipe taken where none is asked for: not one that the program warns of.
+pub const DEFAULT_RECIPE_NAME: &str = "gypsum-titanium";
 
 /// Every recipe shipped; the one taken by default comes first.
 pub fn shipped_recipes() -> &'static [ShippedRecipe] {
-    shipped!["gypsum-zinc", "gypsum-titanium", "whiting-tempera", "balanced-ply", "chalk-gilding"]
+    shipped!["gypsum-titanium", "gypsum-zinc", "whiting-tempera", "balanced-ply", "chalk-gilding"]
 }
 
 /// The shipped recipe of that name.
@@ -53,8 +57,8 @@ mod tests {
     }
 
     #[test]
-    fn the_first_recipe_stands_for_every_default() {
-        let plain: serde_json::Value = serde_json::to_value(find_shipped_recipe(DEFAULT_RECIPE_NAME).unwrap()).unwrap();
+    fn the_full_recipe_stands_for_every_default() {
+        let plain: serde_json::Value = serde_json::to_value(find_shipped_recipe(FULL_RECIPE_NAME).unwrap()).unwrap();
         for table in TABLES {
             for key in table.keys.iter().filter(|k| k.presence == KeyPresence::Defaulted) {
                 if let Some(inside) = plain.get(table.name)
@@ -106,7 +110,7 @@ mod tests {
 
     #[test]
     fn every_figure_bears_its_source() {
-        for shipped in shipped_recipes().iter().filter(|s| s.name != DEFAULT_RECIPE_NAME) {
+        for shipped in shipped_recipes().iter().filter(|s| s.name != FULL_RECIPE_NAME) {
             let mut above = "";
             for line in shipped.text.lines() {
                 let in_minutes = above.starts_with("[minutes]");

@@ -191,6 +191,7 @@ impl PanelSimulation {
             direction: stage.direction.filter(|_| turned).map(|d| d.perpendicular()),
             pot: pot_for_stage(stage.kind, &self.supplies.size_pot, &self.supplies.gesso_pot).cloned(),
             map: if stage.kind == StageKind::Check { self.draw_check_map(stage.number.unwrap_or(1)) } else { None },
+            by: None,
         }
     }
 
@@ -226,7 +227,7 @@ impl PanelSimulation {
             Fate::Extra if self.is_front_laid(stage) => {
                 self.fate_is_done = true;
                 self.record(&PanelAct::Note(words::GRAIN.to_owned()), at, at)?;
-                self.record(&PanelAct::Extra, at, at + Span::from_s(20))?;
+                self.record(&PanelAct::Extra(None), at, at + Span::from_s(20))?;
             }
             Fate::RestEnded if phase == PanelPhase::Waiting && self.is_resting(at) => {
                 self.fate_is_done = true;

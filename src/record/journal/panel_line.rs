@@ -31,12 +31,31 @@ impl JournalEvent for PanelEvent {
         }
     }
 
+    fn required_version(&self) -> u64 {
+        match self {
+            PanelEvent::Extra { face: Some(_) } => 2,
+            PanelEvent::Extra { face: None }
+            | PanelEvent::Opened(_)
+            | PanelEvent::Started { .. }
+            | PanelEvent::Done(_)
+            | PanelEvent::Dull
+            | PanelEvent::Repeated { .. }
+            | PanelEvent::Skipped { .. }
+            | PanelEvent::Away
+            | PanelEvent::Back
+            | PanelEvent::Abandoned { .. }
+            | PanelEvent::Inspected(_)
+            | PanelEvent::Common(_) => 1,
+        }
+    }
+
     fn write_members(&self, to: &mut MemberWriter) {
         match self {
             PanelEvent::Opened(opened) => write_opened(opened, to),
             PanelEvent::Started { stage } => to.put("stage", &stage.map(StageKeys::from)),
             PanelEvent::Done(done) => write_done(done, to),
-            PanelEvent::Dull | PanelEvent::Extra | PanelEvent::Away | PanelEvent::Back => {}
+            PanelEvent::Dull | PanelEvent::Away | PanelEvent::Back => {}
+            PanelEvent::Extra { face } => to.put("face", &face.map(Face::name)),
             PanelEvent::Repeated { why } => to.put("why", why.name()),
             PanelEvent::Skipped { stage, why } => {
                 to.put("stage", &stage.map(StageKeys::from));
@@ -54,7 +73,7 @@ impl JournalEvent for PanelEvent {
             "started" => PanelEvent::Started { stage: parse_stage(from)? },
             "done" => PanelEvent::Done(Box::new(parse_done(from)?)),
             "dull" => PanelEvent::Dull,
-            "extra" => PanelEvent::Extra,
+            "extra" => PanelEvent::Extra { face: from.optional("face", |f| f.parse_text("face", Face::from_name))? },
             "repeated" => PanelEvent::Repeated { why: from.parse_text("why", Flaw::from_name)? },
             "skipped" => PanelEvent::Skipped { stage: parse_stage(from)?, why: from.text("why")?.to_owned() },
             "away" => PanelEvent::Away,
@@ -111,10 +130,13 @@ fn parse_direction(from: &Fields<'_>) -> Result<Option<Direction>, MemberError> 
 
 fn write_done(done: &StageDone, to: &mut MemberWriter) {
     // Every field is named, so that a new one cannot be forgotten here and lost.
-    let StageDone { stage, direction, pot, map, wait } = done;
+    let StageDone { stage, direction, pot, by, map, wait } = done;
     to.put("stage", &stage.map(StageKeys::from));
     to.put("direction", &direction.map(Direction::name));
     to.put("pot", &pot.as_ref().map(Id::as_str));
+    if let Some(by) = by {
+        to.put("by", by);
+    }
     to.put("map", &map.as_ref().map(CheckMap::to_string));
     to.put("wait_min", &wait.map(|w| w.span.minutes()));
     to.put("wait_from", &wait.map(|w| w.origin.name()));
@@ -131,6 +153,7 @@ fn parse_done(from: &Fields<'_>) -> Result<StageDone, MemberError> {
         stage: parse_stage(from)?,
         direction: parse_direction(from)?,
         pot: from.optional("pot", |f| f.parse_text("pot", Id::new))?,
+        by: from.optional("by", |f| f.parse_text("by", |text| Some(text.to_owned())))?,
         map: from.optional("map", |f| f.parse_text("map", CheckMap::parse))?,
         wait,
     })
@@ -156,6 +179,8 @@ fn write_opened(opened: &PanelOpened, to: &mut MemberWriter) {
     to.put("grain", opened.grain.name());
     to.put("paint", opened.paint.name());
     to.put("recipe", opened.recipe.as_ref());
+    to.put("group", &opened.group.as_ref().map(Id::as_str));
+    to.put("witness", &opened.is_witness);
 }
 
 fn parse_opened(from: &Fields<'_>) -> Result<PanelOpened, MemberError> {
@@ -172,6 +197,8 @@ fn parse_opened(from: &Fields<'_>) -> Result<PanelOpened, MemberError> {
         grain: from.parse_text("grain", Grain::from_name)?,
         paint: from.parse_text("paint", Paint::from_name)?,
         recipe: common_line::parse_recipe(from)?,
+        group: from.optional("group", |f| f.parse_text("group", Id::new))?,
+        is_witness: from.optional("witness", |f| f.flag("witness"))?.unwrap_or(false),
     })
 }
 

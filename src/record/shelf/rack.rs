@@ -1,6 +1,6 @@
 //! The rack: which stories need not be read to tell what is at hand, so that the bench does not read every story ever told.
 //!
-//! It lists the finished panels, and when each pot was last written to, each with the size of the file that was derived
+//! It lists the finished panels, and of each pot when it was last written to and whether it has ended, each with the size of the file that was derived
 //! from. A file that is not listed, or has another size, is read anew: the list may be missing, older than the stories, or
 //! the work of a program that was killed, and hides nothing. It is the only derived thing that is stored, and may be
 //! deleted at any time.
@@ -14,7 +14,7 @@ use std::fs;
 use std::path::PathBuf;
 
 /// An older shape of the file is not read, and written over when the next story ends.
-const FORMAT: u32 = 2;
+const FORMAT: u32 = 3;
 
 #[derive(Serialize, Deserialize)]
 struct RackFile {
@@ -28,6 +28,7 @@ struct RackFile {
 struct RackPotLine {
     size: u64,
     written_ms: i64,
+    ended: bool,
     parent: Option<String>,
 }
 
@@ -43,6 +44,8 @@ pub struct Rack {
 pub struct RackPot {
     /// When it was last written to.
     pub written: Stamp,
+    /// It is used up or thrown away.
+    pub has_ended: bool,
     /// The pot it was poured from.
     pub parent: Option<Id>,
 }
@@ -72,6 +75,7 @@ impl Rack {
         let pot = |(size, pot): &(u64, RackPot)| RackPotLine {
             size: *size,
             written_ms: pot.written.ms(),
+            ended: pot.has_ended,
             parent: pot.parent.as_ref().map(ToString::to_string),
         };
         RackFile {
@@ -88,7 +92,8 @@ impl Rack {
                 Some(text) => Some(Id::new(&text)?),
                 None => None,
             };
-            Some((Id::new(&id)?, (line.size, RackPot { written: Stamp::from_ms(line.written_ms), parent })))
+            let pot = RackPot { written: Stamp::from_ms(line.written_ms), has_ended: line.ended, parent };
+            Some((Id::new(&id)?, (line.size, pot)))
         };
         let finished = file.finished.into_iter().map(|(id, size)| Some((Id::new(&id)?, size)));
         (file.format == FORMAT).then_some(())?;

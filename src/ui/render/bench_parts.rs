@@ -20,7 +20,7 @@ pub(super) fn format_act_large(act: &ActViewModel) -> String {
     join_nonempty(&[&act.verb, &act.object], " ").to_uppercase()
 }
 
-/// The direction in words: "vertical, along the long side".
+/// The direction in words: "vertical, the long way".
 pub(super) fn format_direction(act: &ActViewModel) -> String {
     let way = act.direction.map_or("", Direction::name);
     join_nonempty(&[way, &act.orientation], ", ")

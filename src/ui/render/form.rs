@@ -1,8 +1,8 @@
 //! A form: what is asked, what stands there, and what is wrong with it.
 
-use super::bench_parts;
 use super::canvas::{Canvas, skip_columns, skip_rows, take_columns, take_last_rows, take_rows};
-use crate::app::overlay_view_models::{FormField, FormViewModel};
+use super::{bench_parts, panel_outline};
+use crate::app::overlay_view_models::{FormAside, FormField, FormViewModel};
 use crate::text;
 use crate::ui::theme::{Ink, Theme};
 use ratatui::buffer::Buffer;
@@ -29,10 +29,42 @@ pub(super) fn render_form_in(view: &FormViewModel, theme: &Theme, buf: &mut Buff
         canvas.draw_wrapped(take_last_rows(rest, rows), &view.alert, Ink::Alert);
         rest = take_rows(rest, rest.height.saturating_sub(rows));
     }
+    if let Some(aside) =
+        view.aside.as_ref().filter(|_| area.width >= ASIDE_FROM_COLUMNS && rest.height >= ASIDE_FROM_ROWS)
+    {
+        let columns = (area.width * 2 / 5).min(ASIDE_COLUMNS_MAX);
+        render_aside(&mut canvas, skip_columns(rest, rest.width - columns), aside);
+        rest = take_columns(rest, rest.width - columns - 2);
+    }
     let wide = view.fields.iter().map(|f| canvas.text_width(&f.label)).max().unwrap_or(0).min(rest.width * 2 / 5);
     for (i, field) in visible_fields(view, rest.height).iter() {
         let used = render_field(&mut canvas, rest, wide, field, *i == view.focus);
         rest = skip_rows(rest, used);
+    }
+}
+
+/// From so many columns and rows on the board is drawn beside the fields.
+const ASIDE_FROM_COLUMNS: u16 = 72;
+const ASIDE_FROM_ROWS: u16 = 14;
+/// The board and the recipe's words need no more.
+const ASIDE_COLUMNS_MAX: u16 = 44;
+
+/// The board in its proportions, and below it what is planned for it.
+fn render_aside(canvas: &mut Canvas<'_>, area: Rect, aside: &FormAside) {
+    let words: u16 = aside.lines.iter().map(|line| canvas.wrapped_height(line, area.width)).sum();
+    let words = words.min(area.height);
+    let board = take_rows(area, area.height - words);
+    let mut used = 0;
+    if let Some(size_mm) = aside.size_mm.filter(|_| board.height >= 4) {
+        let at = panel_outline::fit_frame(size_mm, board);
+        panel_outline::render_edges(canvas, at);
+        used = at.height;
+    }
+    let mut rest = skip_rows(area, used);
+    for (i, line) in aside.lines.iter().enumerate() {
+        let ink = if i == 0 { Ink::Strong } else { Ink::Text };
+        let rows = canvas.draw_wrapped(rest, line, ink);
+        rest = skip_rows(rest, rows);
     }
 }
 
@@ -57,7 +89,11 @@ fn render_field(canvas: &mut Canvas<'_>, area: Rect, wide: u16, field: &FormFiel
     let mut used = 1;
     let under = |used| skip_rows(skip_columns(area, wide + 4), used);
     if !field.error.is_empty() {
-        used += canvas.draw_wrapped(take_rows(under(used), 2), &format!("! {}", field.error), Ink::Strong);
+        // What is wrong is said in full, from the left edge where it is long.
+        let words = format!("! {}", field.error);
+        let fits = canvas.wrapped_height(&words, area.width.saturating_sub(wide + 4)) <= 2;
+        let place = if fits { under(used) } else { skip_rows(skip_columns(area, 2), used) };
+        used += canvas.draw_wrapped(place, &words, Ink::Strong);
     }
     if focus && !field.help.is_empty() {
         used += canvas.draw_wrapped(take_rows(under(used), 2), &field.help, Ink::Text);

@@ -1,10 +1,10 @@
 //! One step of a batch being made, readable from where the bath stands: the act in large letters, the time under it.
 
 use super::canvas::{Canvas, skip_columns, skip_rows, take_columns, take_last_rows, take_rows};
-use super::page::render_paragraphs;
+use super::page::{count_paragraph_rows, render_paragraphs};
 use super::{bench_parts, digits, letters};
 use crate::app::bench_view_model::{TimerKind, TimerViewModel};
-use crate::app::page_view_model::MakingViewModel;
+use crate::app::page_view_model::{AmountViewModel, MakingViewModel};
 use crate::ui::theme::{Ink, Theme};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -38,7 +38,60 @@ pub(super) fn render_making_in(view: &MakingViewModel, theme: &Theme, buf: &mut 
         rest = skip_rows(rest, canvas.draw_wrapped(take_rows(rest, 1), &view.timer_note, Ink::Text));
         rest = skip_rows(rest, u16::from(rest.height > 8));
     }
-    render_paragraphs(&mut canvas, rest, &view.paragraphs);
+    let words = count_paragraph_rows(&canvas, &view.paragraphs, rest.width).min(rest.height * 2 / 3);
+    let used = render_amounts(&mut canvas, take_rows(rest, rest.height.saturating_sub(words)), &view.amounts);
+    rest = skip_rows(rest, used);
+    render_paragraphs(&mut canvas, rest, &view.paragraphs, 0);
+}
+
+/// How much, as large as it goes: one below the other with its name beside it, else side by side, else in plain words.
+/// Tells how many rows it took.
+fn render_amounts(canvas: &mut Canvas<'_>, area: Rect, amounts: &[AmountViewModel]) -> u16 {
+    let Ok(count) = u16::try_from(amounts.len()) else { return 0 };
+    if count == 0 || area.is_empty() {
+        return 0;
+    }
+    let each = (area.height + 1) / count;
+    let words = amounts.iter().map(|a| canvas.text_width(&a.of)).max().unwrap_or(0).saturating_add(2);
+    let beside = area.width.saturating_sub(words);
+    let stacked = fitting_scale(amounts, beside, each.saturating_sub(1), canvas.is_ascii());
+    let column = area.width / count;
+    let in_row = fitting_scale(amounts, column.saturating_sub(2), area.height.saturating_sub(2), canvas.is_ascii());
+    match (stacked, in_row) {
+        (Some(scale), in_row) if in_row.is_none_or(|other| scale >= other) => {
+            let tall = letters::rows_at_scale(scale) + 1;
+            for (i, amount) in (0..count).zip(amounts) {
+                let row = skip_rows(area, i * tall);
+                letters::draw_letters(canvas, row.x, row.y, &amount.amount, scale);
+                let used = letters::width_at_scale(&amount.amount, scale).unwrap_or(0);
+                let name = skip_columns(skip_rows(row, tall.saturating_sub(2)), used + 2);
+                canvas.draw_text(name, &amount.of, Ink::Strong);
+            }
+            count * tall
+        }
+        (_, Some(scale)) => {
+            for (i, amount) in (0..count).zip(amounts) {
+                let here = skip_columns(area, i * column);
+                letters::draw_letters(canvas, here.x, here.y, &amount.amount, scale);
+                let under = skip_rows(take_columns(here, column.saturating_sub(2)), letters::rows_at_scale(scale));
+                canvas.draw_text(under, &amount.of, Ink::Strong);
+            }
+            letters::rows_at_scale(scale) + 2
+        }
+        (_, None) => {
+            for (i, amount) in (0..count).zip(amounts) {
+                let row = take_rows(skip_rows(area, i), 1);
+                canvas.draw_text(row, &format!("{} {}", amount.amount, amount.of), Ink::Strong);
+            }
+            count.min(area.height)
+        }
+    }
+}
+
+/// The largest scale at which every amount fits.
+fn fitting_scale(amounts: &[AmountViewModel], columns: u16, rows: u16, ascii: bool) -> Option<u16> {
+    let fits = |a: &AmountViewModel| letters::largest_fitting_scale(&a.amount, columns, rows, 3, ascii);
+    amounts.iter().map(fits).min().flatten()
 }
 
 fn render_head(canvas: &mut Canvas<'_>, area: Rect, view: &MakingViewModel) {

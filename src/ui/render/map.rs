@@ -19,37 +19,65 @@ pub(super) fn render_map_in(view: &MapViewModel, theme: &Theme, buf: &mut Buffer
     let area = area.intersection(buf.area);
     let mut canvas = Canvas::new(buf, area, theme);
     canvas.draw_text(take_rows(area, 1), &view.title, Ink::Strong);
-    let mut rest = skip_rows(area, if area.height > 12 { 2 } else { 1 });
-    if area.height >= 5 {
-        bench_parts::render_key_hints(&mut canvas, take_last_rows(rest, 1), &view.keys);
+    let rest = skip_rows(area, if area.height > 12 { 2 } else { 1 });
+    if area.width >= WIDE_COLUMNS && area.height >= WIDE_ROWS {
+        let side = (area.width / 3).clamp(30, 60);
+        let maps = take_columns(rest, area.width.saturating_sub(side + 2));
+        render_maps(&mut canvas, maps, view);
+        render_side(&mut canvas, skip_columns(rest, area.width - side), view);
+    } else {
+        render_narrow(&mut canvas, rest, view);
+    }
+}
+
+/// From so many columns and rows on the words stand beside the map, which has the whole height.
+const WIDE_COLUMNS: u16 = 72;
+const WIDE_ROWS: u16 = 16;
+
+/// The maps, this round's first.
+fn render_maps(canvas: &mut Canvas<'_>, area: Rect, view: &MapViewModel) {
+    match &view.previous_areas {
+        Some(before) if area.width >= 40 => {
+            let half = area.width / 2;
+            render_grid(canvas, take_columns(area, half.saturating_sub(1)), "this round", &view.areas, true, view);
+            render_grid(canvas, skip_columns(area, half + 1), "the round before", before, false, view);
+        }
+        Some(_) | None => render_grid(canvas, area, "", &view.areas, true, view),
+    }
+}
+
+/// What is marked, what is to be done, and every key on a line of its own.
+fn render_side(canvas: &mut Canvas<'_>, area: Rect, view: &MapViewModel) {
+    canvas.draw_text(take_rows(area, 1), &format_tally(&view.areas), Ink::Strong);
+    canvas.draw_text(take_rows(skip_rows(area, 1), 1), &format!("here: {}", low_at_cursor(view)), Ink::Strong);
+    let keys = (view.keys.len() as u16).min(area.height.saturating_sub(4));
+    let words = skip_rows(take_rows(area, area.height.saturating_sub(keys + 1)), 3);
+    canvas.draw_wrapped(words, &view.hint, Ink::Text);
+    let list = take_last_rows(area, keys);
+    let wide = view.keys.iter().map(|k| canvas.text_width(k.key())).max().unwrap_or(0).min(area.width / 2);
+    for (i, key) in view.keys.iter().enumerate().take(usize::from(keys)) {
+        let row = take_rows(skip_rows(list, i as u16), 1);
+        canvas.draw_text(take_columns(row, wide), key.key(), Ink::Strong);
+        canvas.draw_text(skip_columns(row, wide + 2), key.description(), Ink::Text);
+    }
+}
+
+/// In a small window the words stand below the map.
+fn render_narrow(canvas: &mut Canvas<'_>, area: Rect, view: &MapViewModel) {
+    let mut rest = area;
+    if area.height >= 4 {
+        bench_parts::render_key_hints(canvas, take_last_rows(rest, 1), &view.keys);
         rest = take_rows(rest, rest.height - 1);
     }
-    if area.height >= 8 {
+    if area.height >= 7 {
         let rows = canvas.wrapped_height(&view.hint, rest.width).min(2);
         canvas.draw_wrapped(take_last_rows(rest, rows), &view.hint, Ink::Text);
         rest = take_rows(rest, rest.height.saturating_sub(rows));
-        canvas.draw_text(
-            take_last_rows(rest, 1),
-            &format!("{}   here: {}", format_tally(&view.areas), low_at_cursor(view)),
-            Ink::Strong,
-        );
+        let tally = format!("{}   here: {}", format_tally(&view.areas), low_at_cursor(view));
+        canvas.draw_text(take_last_rows(rest, 1), &tally, Ink::Strong);
         rest = take_rows(rest, rest.height.saturating_sub(1));
     }
-    match &view.previous_areas {
-        Some(before) if area.width >= 40 => {
-            let half = rest.width * 3 / 5;
-            render_grid(
-                &mut canvas,
-                take_columns(rest, half.saturating_sub(2)),
-                "this round",
-                &view.areas,
-                Some(view.cursor),
-                view,
-            );
-            render_grid(&mut canvas, skip_columns(rest, half), "the round before", before, None, view);
-        }
-        Some(_) | None => render_grid(&mut canvas, rest, "", &view.areas, Some(view.cursor), view),
-    }
+    render_maps(canvas, rest, view);
 }
 
 const fn low_name(low: Roughness) -> &'static str {
@@ -73,12 +101,13 @@ fn format_tally(map: &[Vec<Roughness>]) -> String {
     }
 }
 
+/// One map. `is_edited` is the one being filled in: it has the cursor, and the digits that go to its areas.
 fn render_grid(
     canvas: &mut Canvas<'_>,
     area: Rect,
     name: &str,
     map: &[Vec<Roughness>],
-    cursor: Option<(usize, usize)>,
+    is_edited: bool,
     view: &MapViewModel,
 ) {
     let named = u16::from(!name.is_empty());
@@ -92,19 +121,15 @@ fn render_grid(
         height: at.height.saturating_sub(2),
     };
     for (i, row) in map.iter().enumerate() {
-        let (y, y_end) = part_bounds(inside.height, i, map.len());
         for (j, low) in row.iter().enumerate() {
-            let (x, x_end) = part_bounds(inside.width, j, row.len());
-            let cell = Rect { x: inside.x + x, y: inside.y + y, width: x_end - x, height: y_end - y };
-            render_area(canvas, cell, *low, cursor == Some((i, j)));
+            let cell = panel_outline::area_of_map(inside, (i, map.len()), (j, row.len()));
+            render_area(canvas, cell, *low, is_edited && view.cursor == (i, j));
+            let digit = view.digits.iter().find(|(_, area)| is_edited && *area == (i, j));
+            if let Some((digit, _)) = digit.filter(|_| cell.width >= 3 && cell.height >= 2) {
+                canvas.draw_char(cell.x, cell.y, char::from(b'0' + digit.min(&9)), Ink::Strong);
+            }
         }
     }
-}
-
-/// From where to where the `i`th of `n` equal parts of `whole` reaches.
-fn part_bounds(whole: u16, i: usize, n: usize) -> (u16, u16) {
-    let mark = |i: usize| u16::try_from(usize::from(whole) * i / n.max(1)).unwrap_or(u16::MAX);
-    (mark(i), mark(i + 1))
 }
 
 fn render_area(canvas: &mut Canvas<'_>, cell: Rect, low: Roughness, on: bool) {

@@ -32,7 +32,7 @@ pub(super) fn render_page_in(view: &PageViewModel, theme: &Theme, buf: &mut Buff
     }
     let used = render_choices(&mut canvas, take_rows(rest, rest.height / 2), view);
     rest = skip_rows(rest, used + u16::from(used > 0 && rest.height > 10));
-    render_paragraphs(&mut canvas, rest, &view.paragraphs);
+    render_paragraphs(&mut canvas, rest, &view.paragraphs, view.offset);
 }
 
 /// The choices around the cursor; tells how many rows they took.
@@ -51,27 +51,46 @@ fn render_choices(canvas: &mut Canvas<'_>, area: Rect, view: &PageViewModel) -> 
     view.choices.len().saturating_sub(first).min(rows) as u16
 }
 
-/// Paragraphs one below the other, each with its source while there is room; tells how many rows they took.
-pub(super) fn render_paragraphs(canvas: &mut Canvas<'_>, area: Rect, list: &[Paragraph]) -> u16 {
-    let words = |p: &Paragraph, source: bool| match (source, p.source.is_empty()) {
-        (true, false) => format!("{}{} [{}]", p.kind.prefix(), p.text, p.source),
-        (_, _) => format!("{}{}", p.kind.prefix(), p.text),
-    };
-    let tall = |source| list.iter().map(|p| canvas.wrapped_height(&words(p, source), area.width)).sum::<u16>();
-    let sources = tall(true) <= area.height;
-    let mut used = 0;
-    for paragraph in list {
-        let ink = match paragraph.kind {
-            ParagraphKind::Plain => Ink::Text,
-            ParagraphKind::Wanted | ParagraphKind::Caution | ParagraphKind::Sign | ParagraphKind::Figure => Ink::Strong,
-        };
-        let here = skip_rows(area, used);
-        if here.is_empty() {
-            break;
-        }
-        used += canvas.draw_wrapped(here, &words(paragraph, sources), ink);
+/// Paragraphs one below the other, each with its source, from the line `offset` on; an arrow says that there is more above
+/// or below. Tells how many rows they took.
+pub(super) fn render_paragraphs(canvas: &mut Canvas<'_>, area: Rect, list: &[Paragraph], offset: usize) -> u16 {
+    if area.is_empty() {
+        return 0;
     }
-    used
+    let lines: Vec<(String, Ink)> =
+        list.iter().flat_map(|paragraph| wrap_paragraph(canvas, paragraph, area.width)).collect();
+    let rows = usize::from(area.height);
+    let offset = offset.min(lines.len().saturating_sub(rows));
+    let hidden_below = lines.len().saturating_sub(offset + rows);
+    let last = area.height - 1;
+    for (row, (line, ink)) in (0..area.height).zip(lines.iter().skip(offset)) {
+        let here = take_rows(skip_rows(area, row), 1);
+        match (row, offset > 0, hidden_below > 0) {
+            (0, true, _) => _ = canvas.draw_text(here, &format!("↑ {} above", offset + 1), Ink::Text),
+            (row, _, true) if row == last => {
+                canvas.draw_text(here, &format!("↓ {} below", hidden_below + 1), Ink::Text);
+            }
+            (_, _, _) => _ = canvas.draw_text(here, line, *ink),
+        }
+    }
+    lines.len().min(rows) as u16
+}
+
+/// The rows all paragraphs take.
+pub(super) fn count_paragraph_rows(canvas: &Canvas<'_>, list: &[Paragraph], columns: u16) -> u16 {
+    let rows: usize = list.iter().map(|paragraph| wrap_paragraph(canvas, paragraph, columns).len()).sum();
+    u16::try_from(rows).unwrap_or(u16::MAX)
+}
+
+/// The lines of a paragraph, its source in brackets at the end.
+fn wrap_paragraph(canvas: &Canvas<'_>, paragraph: &Paragraph, columns: u16) -> Vec<(String, Ink)> {
+    let ink = match paragraph.kind {
+        ParagraphKind::Plain => Ink::Text,
+        ParagraphKind::Wanted | ParagraphKind::Caution | ParagraphKind::Sign | ParagraphKind::Figure => Ink::Strong,
+    };
+    let source = if paragraph.source.is_empty() { String::new() } else { format!(" [{}]", paragraph.source) };
+    let words = format!("{}{}{source}", paragraph.kind.prefix(), paragraph.text);
+    canvas.wrap_text(&words, columns).into_iter().map(|line| (line, ink)).collect()
 }
 
 /// The rows all keys take.

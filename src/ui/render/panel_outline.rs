@@ -4,6 +4,7 @@ use super::canvas::Canvas;
 use crate::app::bench_view_model::ActViewModel;
 use crate::craft::recipe::Direction;
 use crate::ui::theme::Ink;
+use crate::work::panel::event::Roughness;
 use crate::work::panel::stage_kind::StageTexture;
 use ratatui::layout::Rect;
 
@@ -46,6 +47,33 @@ pub(super) fn render_panel_outline(canvas: &mut Canvas<'_>, at: Rect, act: &ActV
         (StageTexture::Powder, None) => render_powder(canvas, inside),
         (StageTexture::Strokes | StageTexture::Scratches | StageTexture::Plain, None) => {}
     }
+    if let Some(lows) = &act.lows {
+        render_lows(canvas, inside, lows);
+    }
+}
+
+/// The lows of the last check over the strokes, each where it lies on the board.
+fn render_lows(canvas: &mut Canvas<'_>, inside: Rect, lows: &[Vec<Roughness>]) {
+    for (i, row) in lows.iter().enumerate() {
+        for (j, low) in row.iter().enumerate() {
+            let cell = area_of_map(inside, (i, lows.len()), (j, row.len()));
+            match low {
+                Roughness::None => {}
+                Roughness::Some => canvas.fill(cell, '░', Ink::Text),
+                Roughness::Much => canvas.fill(cell, '▓', Ink::Text),
+            }
+        }
+    }
+}
+
+/// The cells of one area: which of how many rows, which of how many columns.
+pub(super) fn area_of_map(inside: Rect, row: (usize, usize), column: (usize, usize)) -> Rect {
+    let bounds = |whole: u16, (i, n): (usize, usize)| {
+        let mark = |i: usize| u16::try_from(usize::from(whole) * i / n.max(1)).unwrap_or(u16::MAX);
+        (mark(i), mark(i + 1))
+    };
+    let ((x, x_end), (y, y_end)) = (bounds(inside.width, column), bounds(inside.height, row));
+    Rect { x: inside.x + x, y: inside.y + y, width: x_end - x, height: y_end - y }
 }
 
 pub(super) fn render_edges(canvas: &mut Canvas<'_>, at: Rect) {

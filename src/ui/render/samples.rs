@@ -75,8 +75,9 @@ pub fn waiting() -> BenchViewModel {
             object: "coat 4".into(),
             block: "COAT 4".into(),
             total: "of 6".into(),
-            orientation: "along the long side".into(),
+            orientation: "the long way".into(),
             how: "thin, one pass, do not go back in".into(),
+            lows: None,
         },
         urgency: Urgency::Counting,
         timer: Some(TimerViewModel { seconds: 437, kind: TimerKind::Remaining, progress: Some(0.51) }),
@@ -346,6 +347,7 @@ fn plain(kind: StageKind, block: &str, verb: &str, object: &str, how: &str) -> A
         total: String::new(),
         orientation: String::new(),
         how: how.into(),
+        lows: None,
     }
 }
 
@@ -370,7 +372,7 @@ pub fn prepare() -> BenchViewModel {
     }
     scene.pots = Vec::new();
     scene.rack = Vec::new();
-    scene.next_act = "then size coat 1, front".into();
+    scene.next_act = "then glue size coat 1, front".into();
     scene
 }
 
@@ -421,6 +423,8 @@ pub fn scrape() -> BenchViewModel {
     scene.act.orientation = "across".into();
     scene.timer = Some(TimerViewModel { seconds: 1260, kind: TimerKind::Elapsed, progress: None });
     scene.due = "under way since 10:02".into();
+    use Roughness::{Much, None as Level, Some as Low};
+    scene.act.lows = Some(vec![vec![Level, Low, Level], vec![Much, Level, Level], vec![Level, Level, Low]]);
     scene
 }
 
@@ -520,7 +524,7 @@ pub fn all() -> Vec<(&'static str, BenchViewModel)> {
     sizing.act = plain(
         StageKind::Size,
         "SIZE 2",
-        "Brush size on",
+        "Brush glue size on",
         "the back and the edges, coat 2",
         "warm, not hot; brush it well into the edges",
     );
@@ -611,8 +615,15 @@ pub fn map_view() -> MapViewModel {
         areas: vec![vec![None, None, Some], vec![None, Much, None], vec![Some, None, None]],
         previous_areas: Option::Some(vec![vec![Some, Much, Much], vec![None, Much, Some], vec![Some, Some, None]]),
         cursor: (1, 1),
+        digits: (1..=9).map(|d| (d, (2 - usize::from(d - 1) / 3, usize::from(d - 1) % 3))).collect(),
         hint: "Where does grey stay after wiping? Any left means another light round.".into(),
-        keys: vec![key("arrows", "move"), key("0 1 2", "none some much"), key("Enter", "record"), key("Esc", "leave")],
+        keys: vec![
+            key("Space", "none, some, much"),
+            key("w", "white all over"),
+            key("Enter", "record"),
+            key("arrows 1-9", "area"),
+            key("Esc", "not yet"),
+        ],
     }
 }
 
@@ -634,6 +645,14 @@ pub fn form_view() -> FormViewModel {
             field("Recipe", "gypsum-zinc", "", ""),
             field("Paint", "oil", "", ""),
         ],
+        aside: Some(FormAside {
+            size_mm: Some((300.0, 400.0)),
+            lines: vec![
+                "300 x 400 x 12 mm".into(),
+                "at least 3 days, mostly waiting".into(),
+                "gesso: 1 tapped in, 6 coats".into(),
+            ],
+        }),
         focus: 1,
         alert: "Not opened yet: the size has no unit.".into(),
         keys: vec![key("Enter", "open it"), key("Tab", "next field"), key("Esc", "leave")],

@@ -333,8 +333,8 @@ fn digits_are_seven_rows_high_and_grow() {
 #[test]
 fn the_act_is_in_large_letters() {
     let long = [
-        "Brush size on the back and the edges, coat 2",
-        "Brush size on the front",
+        "Brush glue size on the back and the edges, coat 2",
+        "Brush glue size on the front",
         "Lay the cloth in size",
         "Tap in the first gesso",
         "Lay back coat 12",

@@ -111,7 +111,14 @@ pub struct Window {
 pub fn manner(night: Option<QuietHours>) -> ModelSettings {
     let recipes =
         shipped::shipped_recipes().iter().filter_map(|s| shipped::find_shipped_recipe(s.name)).map(Arc::new).collect();
-    ModelSettings { night, ring_for: Span::from_s(180), recipes, shelf_ids: Vec::new(), keymap: Arc::default() }
+    ModelSettings {
+        night,
+        ring_for: Span::from_s(180),
+        recipes,
+        shelf_ids: Vec::new(),
+        keymap: Arc::default(),
+        hands: 1,
+    }
 }
 
 pub fn opening(label: &str, recipe: &str) -> PanelOpening {
@@ -124,6 +131,7 @@ pub fn opening(label: &str, recipe: &str) -> PanelOpening {
         recipe: Arc::new(shipped::find_shipped_recipe(recipe).unwrap()),
         count: 1,
         at: None,
+        witness: false,
     }
 }
 
@@ -184,10 +192,17 @@ impl Window {
         Window::open(root, &now, None)
     }
 
+    /// Where its journals lie.
+    pub fn root(&self) -> &Path {
+        &self.root
+    }
+
     fn serve(&mut self, requests: Vec<Effect>) {
         for request in requests {
             match request {
                 Effect::Record(..)
+                | Effect::RecordPass(_)
+                | Effect::UndoPass(_)
                 | Effect::Retime(..)
                 | Effect::OpenPanels(_)
                 | Effect::ReadComparison
@@ -206,7 +221,8 @@ impl Window {
                     self.asked.push(request);
                 }
                 Effect::RingBell(_)
-                | Effect::SendAlert(..)
+                | Effect::SendAlert(_)
+                | Effect::Speak(_)
                 | Effect::AdvanceClock(_)
                 | Effect::Suspend
                 | Effect::Quit => self.asked.push(request),
@@ -364,7 +380,7 @@ impl Window {
     }
 
     pub fn tellings(&self) -> usize {
-        self.asked.iter().filter(|r| matches!(r, Effect::SendAlert(..))).count()
+        self.asked.iter().filter(|r| matches!(r, Effect::SendAlert(_))).count()
     }
 }
 

@@ -27,6 +27,7 @@ fn open_pot(root: &Path, label: &str, kind: pot::event::PotKind, parent: Option<
         size_ml: None,
         lot: Some("B 12".to_owned()),
         at: None,
+        for_group: None,
     };
     Bench::new(Shelf::open(root)).open_pot(&opening, &|| now.get()).unwrap();
 }
@@ -101,6 +102,8 @@ fn one_key_puts_the_pot_into_the_bath_and_takes_it_out_and_u_takes_that_back_alo
     assert_eq!(facts(dir.path(), "gesso"), ["opened", "made", "melt", "out", "undone"]);
     shows(&w, "gesso: taken back: out of the bath");
     assert_eq!(w.facts("wren"), laid, "the coat still lies");
+    w.press("u");
+    assert_eq!(w.facts("wren"), laid, "the board's own last fact is named first");
     w.press("u");
     assert_eq!(w.facts("wren").last().map(String::as_str), Some("undone"), "and now the panel's is meant");
 }
@@ -226,6 +229,8 @@ fn a_coat_names_its_pot_and_another_batch_is_called_out_before_it_and_stands_in_
     w2.press("Esc");
     w2.wait_out();
     w2.press("x Space");
+    shows(&w2, "is not marked as made");
+    w2.press("Space");
     let pots: Vec<String> = w2
         .story()
         .panel()
@@ -253,12 +258,13 @@ fn a_pot_that_lost_water_is_called_out_as_stronger() {
         size_ml: Some(crate::units::Volume::from_ml(400.0)),
         lot: None,
         at: None,
+        for_group: None,
     };
     Bench::new(Shelf::open(dir.path())).open_pot(&opening, &|| now.get()).unwrap();
     w = Window::open(dir.path(), &now, None);
     w.press("P Up Up Enter");
     w.wait_out();
-    w.press("x Space");
+    w.press("x Space Space");
     keeps_back(&w, "stronger than the coat below");
     // What it loses while nothing is taken from it is water.
     mark(dir.path(), "weighed", PotAct::Weigh(Mass::from_g(900.0)), now.get().wall, &now);
@@ -361,17 +367,17 @@ fn a_batch_is_made_by_being_led_and_the_soak_goes_on_over_night() {
     record_open(dir.path(), "Wren", "gypsum-zinc", &now);
     let mut w = Window::open(dir.path(), &now, None);
     w.press("P f");
-    shows(&w, "step 1 of 15");
+    shows(&w, "step 1 of 16");
     w.press("Space");
     shows(&w, "dihydrate, CaSO4·2H2O");
     w.press("Space");
-    shows(&w, "Wren: for the wood");
+    shows(&w, "For 1 board: Wren.");
     w.press("Space Space");
     assert_eq!(facts(dir.path(), "size"), ["opened", "soaked"]);
     // What is taken back is led to again.
-    shows(&w, "step 5 of 15");
+    shows(&w, "step 5 of 16");
     w.press("u");
-    shows(&w, "step 4 of 15");
+    shows(&w, "step 4 of 16");
     w.press("Space");
     shows(&w, "the glue soaks until 19:00");
     w.press("Space");
@@ -380,16 +386,27 @@ fn a_batch_is_made_by_being_led_and_the_soak_goes_on_over_night() {
     w.press("x");
     let mut w = Window::open(dir.path(), &now, None);
     w.press("P f");
-    shows(&w, "step 5 of 15");
+    shows(&w, "step 5 of 16");
     shows(&w, "soaked since Tue 19:00");
     w.press("Space");
     w.seconds(60);
     w.press("Space Space Space");
+    shows(&w, "The size cures 24 h; only then is the gesso made");
+    w.press("i");
+    shows(&w, "[common practice, no source]");
+    w.press("i");
+    hides(&w, "[common practice, no source]");
+    // The bench leads on with the board, and the making goes on from there.
+    w.press("Space");
+    assert!(matches!(w.view.overlay, Overlay::None));
+    w.press("P f");
+    shows(&w, "step 9 of 16");
+    w.press("Down");
     let marks: Vec<String> = facts(dir.path(), "size").into_iter().filter(|f| !f.starts_with('(')).collect();
     assert_eq!(marks, ["opened", "soaked", "undone", "soaked", "melt", "liquid", "out", "made"]);
     shows(&w, "gypsum dihydrate");
     w.press("Space Space Space");
-    shows(&w, "step 12 of 15");
+    shows(&w, "step 13 of 16");
     w.seconds(5 * 60);
     w.press("Space Space Space");
     assert_eq!(facts(dir.path(), "gesso"), ["opened", "made", "strained"]);
@@ -429,7 +446,7 @@ fn whoever_comes_back_is_told_what_the_gap_means_until_it_is_put_away() {
     w.press("x a");
     tells(&w, "which spoils nothing: into a cold bath");
     w.press("i");
-    shows(&w, "dry to the touch");
+    shows(&w, "bone dry and the next coat");
     shows(&w, "[the Slade School's");
     w.press("Esc");
     keeps_back(&w, "which spoils nothing");

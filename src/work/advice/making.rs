@@ -30,6 +30,8 @@ pub enum MakingStep {
     Lift,
     /// The size tried: it is made.
     Try,
+    /// The board sized, and cured, before the gesso is made.
+    SizeBoard,
     /// The powders weighed and mixed dry.
     Powders,
     /// The size for the gesso measured out.
@@ -62,6 +64,7 @@ impl MakingStep {
             MakingStep::Look => "until liquid",
             MakingStep::Lift => "lift it out",
             MakingStep::Try => "try the size",
+            MakingStep::SizeBoard => "size the board",
             MakingStep::Powders => "mix powders dry",
             MakingStep::Pour => "measure size",
             MakingStep::Sift => "sift it in",
@@ -83,6 +86,7 @@ impl MakingStep {
             MakingStep::Look => "liquid",
             MakingStep::Lift => "out of the bath",
             MakingStep::Try => "the size is made",
+            MakingStep::SizeBoard => "to the bench",
             MakingStep::Powders => "mixed",
             MakingStep::Pour => "measured",
             MakingStep::Sift => "all in",
@@ -140,6 +144,7 @@ fn step_tips(step: MakingStep, recipe: &Recipe) -> Vec<Tip> {
             ("Let a spoonful gel: broken like porridge, it suits gesso.", COLLEGE),
             ("Split clean like table jelly: too strong for gesso, fine as size.", COLLEGE),
         ]),
+        MakingStep::SizeBoard => size_board_tips(recipe),
         MakingStep::Powders => tips_from_pairs(&[
             ("Weigh each, stir them together dry, and sift them once.", COMMON),
             ("Scoops only for powders you have weighed: cups differ.", COMMON),
@@ -190,6 +195,16 @@ fn packet_tips(recipe: &Recipe) -> Vec<Tip> {
     tips
 }
 
+/// What is said while the board is prepared: size needs glue that has soaked, so it is put into water the evening before.
+/// `lead` is how the making is reached: "P, then f".
+pub fn soak_tonight_tip(recipe: &Recipe, glue_g: f64, water_ml: f64, lead: &str) -> Tip {
+    let (hours, glue) = (format_figure(recipe.size.soak_h), format_figure(glue_g));
+    let when = if recipe.size.soak_h >= 6.0 { "tonight" } else { "beforehand" };
+    let text =
+        format!("Soak glue {when}, {hours} h: {glue} g in {water_ml:.0} ml cold water. {lead} leads the making.");
+    Tip::new(text, RECIPE)
+}
+
 fn soak_tips(recipe: &Recipe) -> Vec<Tip> {
     let hours = format_figure(recipe.size.soak_h);
     vec![
@@ -218,6 +233,15 @@ fn sift_tips(recipe: &Recipe) -> Vec<Tip> {
     tips
 }
 
+fn size_board_tips(recipe: &Recipe) -> Vec<Tip> {
+    let hours = format_figure(recipe.size.cure_h);
+    vec![
+        Tip::new("Brush it on while it is hot: the bench leads, face by face.", COMMON),
+        Tip::new(format!("The size cures {hours} h; only then is the gesso made, from what is left."), RECIPE),
+        Tip::new("Cover the rest and keep it cool: a jelly melts again.", COMMON),
+    ]
+}
+
 fn ready_tips(recipe: &Recipe) -> Vec<Tip> {
     let mut tips = tips_from_pairs(&[
         ("Creamier is right; pudding cracks: thin it with warm water.", CONSERVATORS),
@@ -243,14 +267,19 @@ fn sign_tip(step: MakingStep) -> Option<Tip> {
         MakingStep::Combine => tip("No lumps, no foam.", COMMON),
         MakingStep::Strain => tip("Nothing grainy is left on the cloth.", COMMON),
         MakingStep::Ready => tip("It runs off the brush like light cream or whole milk.", CREAM),
-        MakingStep::LayOut | MakingStep::Packet | MakingStep::Weigh | MakingStep::Lift | MakingStep::Pour => None,
+        MakingStep::LayOut
+        | MakingStep::Packet
+        | MakingStep::Weigh
+        | MakingStep::Lift
+        | MakingStep::SizeBoard
+        | MakingStep::Pour => None,
     }
 }
 
 fn step_cautions(step: MakingStep, recipe: &Recipe) -> Vec<CautionLine> {
     match step {
         MakingStep::LayOut => vec![BATH],
-        MakingStep::Melt | MakingStep::Look | MakingStep::Lift => vec![SCALD, BATH],
+        MakingStep::Melt | MakingStep::Look | MakingStep::Lift | MakingStep::SizeBoard => vec![SCALD, BATH],
         MakingStep::Soak | MakingStep::Try => vec![MOULD],
         MakingStep::Packet => Vec::new(),
         MakingStep::Powders | MakingStep::Sift => [vec![RESPIRATOR], powder_cautions(recipe)].concat(),

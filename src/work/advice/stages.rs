@@ -33,6 +33,43 @@ pub fn stage_tips(stage: &Stage, panel: &PanelOpened, due: Option<&str>) -> Vec<
     }
 }
 
+/// A word of the bench before an act, and never a stage: nothing is recorded of it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TurnOverTip {
+    /// In block letters.
+    pub block: &'static str,
+    /// How the board is laid down.
+    pub tip: Tip,
+}
+
+/// What is said before the act at hand where the board has to be turned over for it: the back of a size coat, whose front
+/// has just been laid and is wet; the first coat of gesso on the back.
+pub fn turn_over_tip(stage: &Stage, recipe: &Recipe) -> Option<TurnOverTip> {
+    let on_back = stage.face == Some(Face::Back);
+    let text = match stage.kind {
+        StageKind::Size if on_back && recipe.size.faces == Faces::Both => {
+            "Wet front down on two battens: they touch only its edges."
+        }
+        StageKind::Coat if on_back && stage.number.is_none_or(|n| n == 1) => {
+            "Front down on two battens or pins: they touch only its edges."
+        }
+        StageKind::Size
+        | StageKind::Coat
+        | StageKind::Prepare
+        | StageKind::Cloth
+        | StageKind::Cure
+        | StageKind::Stipple
+        | StageKind::Dry
+        | StageKind::Scrape
+        | StageKind::Polish
+        | StageKind::Check
+        | StageKind::Rest
+        | StageKind::Seal
+        | StageKind::Sand => return None,
+    };
+    Some(TurnOverTip { block: "TURN IT OVER", tip: Tip::new(text, COMMON) })
+}
+
 /// Lines as they stand.
 fn tips_from_pairs(pairs: &[(&'static str, &'static str)]) -> Vec<Tip> {
     pairs.iter().map(|(text, source)| Tip::new(*text, source)).collect()
@@ -41,6 +78,7 @@ fn tips_from_pairs(pairs: &[(&'static str, &'static str)]) -> Vec<Tip> {
 fn prepare_tips(support: Support) -> Vec<Tip> {
     let mut tips = tips_from_pairs(&[
         ("Pencil the name and an arrow on the back: the arrow points up.", COMMON),
+        ("The name on tape on an edge as well: read as the board lies.", COMMON),
         ("Break every edge now, before size: coats thin and crack there.", TEMPERA_FORUM),
     ]);
     tips.push(keying_tip(support));

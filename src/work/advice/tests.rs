@@ -5,9 +5,9 @@ use super::fact_text;
 use super::lateness::{current_wait_tip, earliness_tip, lateness_tip};
 use super::offers::wait_offers;
 use super::rehearsal::{rehearsal_line, time_passing_line};
-use super::stages::stage_tips;
+use super::stages::{stage_tips, turn_over_tip};
 use super::wait_calls::{is_night_silent, wait_calls};
-use super::words::{act_words, direction_on_board, format_past};
+use super::words::{BLOCK_LETTERS_MAX, act_words, direction_on_board, format_past};
 use super::{CautionLine, LINE_MAX, Tip};
 use crate::config::QuietHours;
 use crate::craft::materials::{Filler, Support};
@@ -94,6 +94,8 @@ fn panel(recipe: Recipe, support: Support, paint: Paint) -> PanelOpened {
         grain: Grain::Height,
         paint,
         recipe: Arc::new(recipe),
+        group: None,
+        is_witness: false,
     }
 }
 
@@ -171,7 +173,7 @@ fn the_tips_name_what_the_craft_names() {
             "prepare both",
             recipe(),
             none,
-            &["name and an arrow on the back", "every edge now, before size", "degrease"][..],
+            &["name and an arrow on the back", "on tape on an edge", "every edge now, before size", "degrease"][..],
         ),
         ("size front 1/1", recipe(), none, &["Hot and thin", "must not shine"]),
         ("cure both", recipe(), due, &["not before tomorrow at 14:05"]),
@@ -212,25 +214,45 @@ fn the_tips_name_what_the_craft_names() {
 }
 
 #[test]
+fn a_board_is_turned_over_before_the_first_coat_of_its_back() {
+    for (of, recipe, says) in [
+        ("size front 1/2", recipe(), None),
+        ("size back 1/2", recipe(), Some("Wet front down")),
+        ("size back 2/2", recipe(), Some("Wet front down")),
+        ("coat front 1/6 h", recipe(), None),
+        ("coat back 1/6 h", recipe(), Some("battens or pins")),
+        ("coat back 2/6 v", recipe(), None),
+        ("seal back 1/1", recipe(), None),
+    ] {
+        let turn = turn_over_tip(&stage(of), &recipe);
+        assert_eq!(turn.is_some(), says.is_some(), "{of}");
+        if let (Some(turn), Some(says)) = (turn, says) {
+            check_line(&turn.tip.text, turn.tip.source, &stage(of));
+            assert!(turn.tip.text.contains(says) && turn.block.len() <= BLOCK_LETTERS_MAX, "{of}: {turn:?}");
+        }
+    }
+}
+
+#[test]
 fn an_act_is_said_in_the_words_of_the_craft() {
     let mut glue = recipe();
     glue.seal.with = SealMaterial::Glue;
     for (of, recipe, line, along, done, happened) in [
         ("prepare both", recipe(), "Prepare the board", None, "prepared", "board prepared"),
-        ("size front 1/1", recipe(), "Brush size on the front", None, "sized", "size laid on the front"),
+        ("size front 1/1", recipe(), "Brush glue size on the front", None, "sized", "glue size laid on the front"),
         (
             "size back 2/2",
             recipe(),
-            "Brush size on the back and the edges, coat 2 of 2",
+            "Brush glue size on the back and the edges, coat 2 of 2",
             None,
             "sized",
-            "size 2 laid on the back",
+            "glue size 2 laid on the back",
         ),
         ("cloth front", recipe(), "Lay the cloth in size", None, "laid", "cloth laid"),
         ("cure both", recipe(), "Let the size cure", None, "cured", "size cured"),
         ("stipple front 1/1", recipe(), "Tap in the first gesso", None, "tapped in", "first gesso tapped in"),
         ("stipple front 2/2", recipe(), "Tap in first gesso 2 of 2", None, "tapped in", "first gesso 2 tapped in"),
-        ("coat front 4/6 v", recipe(), "Lay coat 4 of 6", Some("along the long side"), "laid", "coat 4 laid, vertical"),
+        ("coat front 4/6 v", recipe(), "Lay coat 4 of 6", Some("the long way"), "laid", "coat 4 laid, vertical"),
         (
             "coat back 2/3 h",
             recipe(),
@@ -258,14 +280,54 @@ fn an_act_is_said_in_the_words_of_the_craft() {
 }
 
 #[test]
+fn every_act_of_every_recipe_fits_the_block_letters() {
+    for recipe in recipes() {
+        let story = stories::played(recipe.clone(), &[]);
+        for stage in story.panel().stages() {
+            let words = act_words(&stage, &recipe, &size(300.0, 400.0, None));
+            assert!(words.block.len() <= BLOCK_LETTERS_MAX, "{stage}: {}", words.block);
+            assert!(words.block.chars().all(|c| c.is_ascii_uppercase() || c.is_ascii_digit() || c == ' '), "{words:?}");
+            let direction = words.block_direction.unwrap_or_default();
+            assert!(
+                direction.len() <= BLOCK_LETTERS_MAX && direction.is_empty() == stage.direction.is_none(),
+                "{stage}"
+            );
+        }
+    }
+    for (of, block) in [
+        ("prepare both", "PREPARE"),
+        ("size front 1/1", "SIZE FRONT"),
+        ("size front 1/2", "SIZE FRONT 1"),
+        ("size back 2/2", "SIZE BACK 2"),
+        ("cloth front", "CLOTH"),
+        ("cure both", "LET IT CURE"),
+        ("stipple front 1/1", "TAP IN"),
+        ("stipple front 2/2", "TAP IN 2"),
+        ("coat front 4/6 v", "COAT 4"),
+        ("coat back 2/3 h", "BACK COAT 2"),
+        ("dry", "LET IT DRY"),
+        ("scrape front 1 h", "SCRAPE 1"),
+        ("polish front", "POLISH"),
+        ("check front 1", "CHECK"),
+        ("check front 2", "CHECK 2"),
+        ("rest", "LET IT REST"),
+        ("seal front 1/1", "SEAL"),
+        ("seal front 2/2", "SEAL 2"),
+        ("sand front", "SAND"),
+    ] {
+        assert_eq!(act_words(&stage(of), &recipe(), &size(300.0, 400.0, None)).block, block, "{of}");
+    }
+}
+
+#[test]
 fn a_direction_is_told_by_the_long_side_or_by_the_arrow() {
     use Direction::{Horizontal, Vertical};
     for (width, height, horizontal, vertical) in [
-        (300.0, 400.0, "across", "along the long side"),
-        (400.0, 300.0, "along the long side", "across"),
+        (300.0, 400.0, "across", "the long way"),
+        (400.0, 300.0, "the long way", "across"),
         (300.0, 300.0, "along the width", "along the height"),
         (300.0, 305.0, "along the width", "along the height"),
-        (300.0, 307.0, "across", "along the long side"),
+        (300.0, 307.0, "across", "the long way"),
     ] {
         let size = size(width, height, None);
         assert_eq!(

@@ -9,7 +9,11 @@ use crate::work::panel::event::{Face, Stage, StageKind};
 /// A board whose sides differ by no more than this share has no long side that an eye could tell (assumed).
 pub const SQUARE_WITHIN: f64 = 0.02;
 
-/// An act as the bench says it: "Lay" "coat 4" "of 6", "along the long side".
+/// The most block letters of one line: an eye at three metres takes in no more at once (assumed).
+#[cfg(test)]
+pub(super) const BLOCK_LETTERS_MAX: usize = 14;
+
+/// An act as the bench says it: "Lay" "coat 4" "of 6", "the long way".
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ActWords {
     /// The verb, with a capital.
@@ -18,6 +22,11 @@ pub struct ActWords {
     pub object: String,
     /// Of how many, where more than one are known.
     pub total_text: Option<String>,
+    /// The act in block letters, read across the room: at most 14 letters in capitals. A cure, a drying
+    /// and a rest are what is to be let be.
+    pub block: String,
+    /// Its direction in block letters, where it has one: `HORIZONTAL`, `VERTICAL`.
+    pub block_direction: Option<&'static str>,
     /// How its direction lies on this board, where it has one.
     pub direction_text: Option<&'static str>,
     /// What recording it is called: "laid".
@@ -31,6 +40,11 @@ pub fn act_words(stage: &Stage, recipe: &Recipe, size: &Size) -> ActWords {
         verb: row.verb,
         object: object_words(stage, recipe),
         total_text: stage.total.filter(|of| *of > 1).map(|of| format!("of {of}")),
+        block: block_words(stage),
+        block_direction: stage.direction.map(|direction| match direction {
+            Direction::Horizontal => "HORIZONTAL",
+            Direction::Vertical => "VERTICAL",
+        }),
         direction_text: stage.direction.map(|d| direction_on_board(d, size)),
         done_word: row.done_word,
     }
@@ -71,15 +85,44 @@ fn object_words(stage: &Stage, recipe: &Recipe) -> String {
     }
 }
 
-/// How a direction lies on a board: along the long side or across; on a square board by width and height.
+/// The act in block letters. A number is said only where there is more than one, but for coats and scraping, which
+/// everybody counts.
+fn block_words(stage: &Stage) -> String {
+    let number = stage.number.filter(|n| *n > 1 || stage.total.is_some_and(|of| of > 1));
+    let counted = |words: &str, number: Option<u32>| number.map_or(words.to_owned(), |n| format!("{words} {n}"));
+    match stage.kind {
+        StageKind::Prepare => "PREPARE".to_owned(),
+        StageKind::Size => counted(
+            match stage.face {
+                Some(Face::Front) => "SIZE FRONT",
+                Some(Face::Back) => "SIZE BACK",
+                Some(Face::Both) | None => "SIZE",
+            },
+            number,
+        ),
+        StageKind::Cloth => "CLOTH".to_owned(),
+        StageKind::Cure => "LET IT CURE".to_owned(),
+        StageKind::Stipple => counted("TAP IN", number),
+        StageKind::Coat => counted(if stage.face == Some(Face::Back) { "BACK COAT" } else { "COAT" }, stage.number),
+        StageKind::Dry => "LET IT DRY".to_owned(),
+        StageKind::Scrape => counted("SCRAPE", stage.number),
+        StageKind::Polish => "POLISH".to_owned(),
+        StageKind::Check => counted("CHECK", number),
+        StageKind::Rest => "LET IT REST".to_owned(),
+        StageKind::Seal => counted("SEAL", number),
+        StageKind::Sand => "SAND".to_owned(),
+    }
+}
+
+/// How a direction lies on a board: the long way or across; on a square board by width and height.
 pub fn direction_on_board(direction: Direction, size: &Size) -> &'static str {
     let (width, height) = (size.width.mm(), size.height.mm());
     let square = (width - height).abs() <= SQUARE_WITHIN * width.max(height);
     match (direction, square) {
         (Direction::Horizontal, true) => "along the width",
         (Direction::Vertical, true) => "along the height",
-        (Direction::Horizontal, false) if width > height => "along the long side",
-        (Direction::Vertical, false) if height > width => "along the long side",
+        (Direction::Horizontal, false) if width > height => "the long way",
+        (Direction::Vertical, false) if height > width => "the long way",
         (Direction::Horizontal | Direction::Vertical, false) => "across",
     }
 }
@@ -91,8 +134,8 @@ pub fn format_past(stage: &Stage) -> String {
     let message = match stage.kind {
         StageKind::Prepare => "board prepared".to_owned(),
         StageKind::Size => match stage.face {
-            Some(face) => format!("{} laid on the {}", many("size"), face_text(face)),
-            None => format!("{} laid", many("size")),
+            Some(face) => format!("{} laid on the {}", many("glue size"), face_text(face)),
+            None => format!("{} laid", many("glue size")),
         },
         StageKind::Cloth => "cloth laid".to_owned(),
         StageKind::Cure => "size cured".to_owned(),

@@ -14,21 +14,29 @@ fn at(min: f64) -> Stamp {
 
 /// A panel with its wood sized and cured by minute 0 of the third day; then a row of acts, each with its minute.
 fn story(acts: &[(f64, &str)]) -> PanelStory {
+    let pressed: Vec<_> = acts.iter().map(|(min, word)| (*min, *min, *word)).collect();
+    story_written(400.0, &pressed)
+}
+
+/// The same on a board of that height, each act with its minute and the minute it was written.
+fn story_written(height_mm: f64, acts: &[(f64, f64, &str)]) -> PanelStory {
     let event = PanelEvent::Opened(Box::new(PanelOpened {
         id: Id::new("wren").unwrap(),
         label: "Wren".into(),
-        size: Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None },
+        size: Size { width: Length::from_mm(300.0), height: Length::from_mm(height_mm), thickness: None },
         support: crate::craft::materials::Support::BirchPlywood,
         grain: Grain::Height,
         paint: crate::craft::recipe::Paint::Oil,
         recipe: Arc::new(shipped::find_shipped_recipe(shipped::DEFAULT_RECIPE_NAME).unwrap()),
+        group: None,
+        is_witness: false,
     }));
     let before = -3.0 * 24.0 * 60.0;
     let moment = |min: f64| Moment::from_wall(at(min));
     let first = Entry { seq: 0, at: at(before), written: moment(before), raw_wall: None, replaces: None, event };
     let mut story = PanelStory::fold(vec![first]).unwrap();
-    let sized = (1..=5).map(|i| (before + f64::from(i) * 60.0, "done"));
-    for (min, word) in sized.chain(acts.iter().copied()) {
+    let sized = (1..=5).map(|i| before + f64::from(i) * 60.0).map(|min| (min, min, "done"));
+    for (min, written, word) in sized.chain(acts.iter().copied()) {
         let act = match word {
             "start" => PanelAct::Start,
             "done" => PanelAct::done_as_planned(),
@@ -38,7 +46,7 @@ fn story(acts: &[(f64, &str)]) -> PanelStory {
         let event = story.build_event(&act, moment(min)).unwrap();
         let seq = story.entries().len() as u64;
         story = story
-            .with_entry(Entry { seq, at: at(min), written: moment(min), raw_wall: None, replaces: None, event })
+            .with_entry(Entry { seq, at: at(min), written: moment(written), raw_wall: None, replaces: None, event })
             .unwrap();
     }
     story
@@ -128,4 +136,32 @@ fn minutes_a_face_come_from_acts_begun_and_done() {
     assert_eq!(learned.minutes_per_face(StageKind::Coat), Some((3.0, 3)));
     assert_eq!(learned.minutes_per_face(StageKind::Stipple), None);
     assert_eq!(LearnedTimes::default().minutes_per_face(StageKind::Coat), None);
+}
+
+#[test]
+fn minutes_a_face_come_from_the_gaps_between_boards_of_a_round() {
+    let done = |minutes: &[f64]| minutes.iter().map(|min| (*min, *min, "done")).collect::<Vec<_>>();
+    // Two boards, the second twice as large: stipples at 0 and 5, coats at 20 and 27, 40 and 46, 60 and 68; the first of
+    // each round comes after a wait, which is longer than three coats.
+    let one = story_written(400.0, &done(&[0.0, 20.0, 40.0, 60.0]));
+    let two = story_written(800.0, &done(&[5.0, 27.0, 46.0, 68.0]));
+    let learn = |stories: &[&PanelStory]| LearnedTimes::from_stories(stories.iter().copied(), &Air::default());
+    let learned = learn(&[&one, &two]);
+    // 7, 6 and 8 minutes on a face of 0.24 m2.
+    assert_eq!(learned.minutes_per_face(StageKind::Coat), Some((3.5, 3)));
+    assert_eq!(learned.minutes_per_face(StageKind::Stipple), None);
+    assert_eq!(learned.work_minutes(StageKind::Coat, two.panel().opened()), 7.0);
+    // The recipe's own four minutes, where too little is known.
+    assert_eq!(learned.work_minutes(StageKind::Stipple, one.panel().opened()), 4.0);
+    // One board alone, and a gap of three times the recipe's minutes, tell nothing.
+    assert_eq!(learn(&[&one]).minutes_per_face(StageKind::Coat), None);
+    let slow = story_written(400.0, &done(&[5.0, 29.0, 49.0, 69.0]));
+    assert_eq!(learn(&[&one, &slow]).minutes_per_face(StageKind::Coat), None);
+    // Times put in afterwards are somebody's reckoning; one alone spoils the two gaps it bounds.
+    let late = [(5.0, 5.0, "done"), (27.0, 27.0, "done"), (46.0, 68.0, "done"), (68.0, 68.0, "done")];
+    assert_eq!(learn(&[&one, &story_written(800.0, &late)]).minutes_per_face(StageKind::Coat), None);
+    // What was begun with a press is told by that, and not once more by the gap.
+    let begun =
+        story(&[(5.0, "done"), (22.0, "start"), (23.0, "done"), (41.0, "start"), (43.0, "done"), (63.0, "done")]);
+    assert_eq!(learn(&[&one, &begun]).minutes_per_face(StageKind::Coat), Some((2.0, 3)));
 }

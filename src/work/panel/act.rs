@@ -1,7 +1,7 @@
 //! What a maker asks to have recorded, and how it becomes a fact: direction and wait are filled in from where the panel
 //! stood at that time.
 
-use super::event::{CheckMap, Flaw, PanelEvent, Stage, StageDone, Wait, WaitOrigin};
+use super::event::{CheckMap, Face, Flaw, PanelEvent, Stage, StageDone, Wait, WaitOrigin};
 use super::inspection::Inspection;
 use super::phase::PanelPhase;
 use super::refusal::PanelRefusal;
@@ -24,6 +24,8 @@ pub enum PanelAct {
         pot: Option<Id>,
         /// A check's map; none means clear.
         map: Option<CheckMap>,
+        /// Who was at the brush.
+        by: Option<String>,
     },
     /// The gloss is gone.
     Dull,
@@ -31,8 +33,8 @@ pub enum PanelAct {
     Note(String),
     /// The panel's weight.
     Weigh(Mass),
-    /// One more of the act last done.
-    Extra,
+    /// One more of what was last done on that face; without a face, of the act last done.
+    Extra(Option<Face>),
     /// The act last done is to be done again.
     Repeat(Flaw),
     /// Leave the act at hand out, or end the wait.
@@ -55,7 +57,7 @@ pub enum PanelAct {
 impl PanelAct {
     /// Done, as planned.
     pub const fn done_as_planned() -> PanelAct {
-        PanelAct::Done { direction: None, pot: None, map: None }
+        PanelAct::Done { direction: None, pot: None, map: None, by: None }
     }
 }
 
@@ -71,12 +73,27 @@ impl Panel {
         wait.map(|at| self.stage_at(at)).or_else(|| self.stage_at_hand())
     }
 
-    fn build_done(&self, direction: Option<Direction>, pot: Option<Id>, map: Option<CheckMap>) -> StageDone {
+    /// The gloss gone from the gesso on top. Whether any coat lies there is the fold's to say.
+    fn build_dull(&self) -> Result<PanelEvent, PanelRefusal> {
+        match self.drying_index().map(|at| self.stage_at(at)).filter(|stage| !stage.kind.is_gesso()) {
+            Some(stage) => Err(PanelRefusal::NoGessoDrying { stage }),
+            None => Ok(PanelEvent::Dull),
+        }
+    }
+
+    fn build_done(
+        &self,
+        direction: Option<Direction>,
+        pot: Option<Id>,
+        map: Option<CheckMap>,
+        by: Option<String>,
+    ) -> StageDone {
         let stage = self.stage_at_hand();
         let wait = stage.and_then(|s| self.recipe_wait(s.kind));
         StageDone {
             direction: direction.or(stage.and_then(|s| s.direction)),
             pot,
+            by,
             map,
             wait: wait.map(|span| Wait { span, origin: WaitOrigin::Recipe }),
             stage,
@@ -94,13 +111,14 @@ impl PanelStory {
         let panel = then.as_ref().map_or(self.panel(), PanelStory::panel);
         Ok(match act {
             PanelAct::Start => PanelEvent::Started { stage: panel.stage_at_hand() },
-            PanelAct::Done { direction, pot, map } => {
-                PanelEvent::Done(Box::new(panel.build_done(*direction, pot.clone(), map.clone())))
+            PanelAct::Done { direction, pot, map, by } => {
+                let by = by.as_deref().map(validate_text).transpose()?;
+                PanelEvent::Done(Box::new(panel.build_done(*direction, pot.clone(), map.clone(), by)))
             }
-            PanelAct::Dull => PanelEvent::Dull,
+            PanelAct::Dull => panel.build_dull()?,
             PanelAct::Note(text) => PanelEvent::Common(CommonEvent::Noted { text: validate_text(text)? }),
             PanelAct::Weigh(mass) => PanelEvent::Common(CommonEvent::Weighed { mass: *mass }),
-            PanelAct::Extra => PanelEvent::Extra,
+            PanelAct::Extra(face) => PanelEvent::Extra { face: *face },
             PanelAct::Repeat(why) => PanelEvent::Repeated { why: *why },
             PanelAct::Skip(reason) => {
                 PanelEvent::Skipped { stage: panel.skippable_stage(m), why: validate_text(reason)? }

@@ -174,6 +174,10 @@ pub struct PanelOpened {
     pub paint: Paint,
     /// The panel's own copy of the plan.
     pub recipe: Arc<Recipe>,
+    /// The first of the panels it was opened together with, if there were several: what they share.
+    pub group: Option<Id>,
+    /// It is an offcut that is coated with the boards of its group, to be tried out: nothing is painted on it.
+    pub is_witness: bool,
 }
 
 /// An act finished: the fact that matters.
@@ -185,6 +189,8 @@ pub struct StageDone {
     pub direction: Option<Direction>,
     /// The pot it came from.
     pub pot: Option<Id>,
+    /// Who was at the brush, in the maker's words.
+    pub by: Option<String>,
     /// A check's map; none means clear.
     pub map: Option<CheckMap>,
     /// The wait after it, fixed here.
@@ -221,8 +227,11 @@ pub enum PanelEvent {
     Done(Box<StageDone>),
     /// The gloss is gone from the last coat.
     Dull,
-    /// One more of the act last done is added.
-    Extra,
+    /// One more of an act done is added.
+    Extra {
+        /// One more of what was last done on that face; without it, of the act last done.
+        face: Option<Face>,
+    },
     /// The act last done is to be done again.
     Repeated {
         /// What was wrong.
@@ -265,7 +274,7 @@ impl StoryEvent for PanelEvent {
             PanelEvent::Started { .. } => "started",
             PanelEvent::Done(_) => "done",
             PanelEvent::Dull => "dull",
-            PanelEvent::Extra => "extra",
+            PanelEvent::Extra { .. } => "extra",
             PanelEvent::Repeated { .. } => "repeated",
             PanelEvent::Skipped { .. } => "skipped",
             PanelEvent::Away => "away",
@@ -283,7 +292,7 @@ impl StoryEvent for PanelEvent {
             PanelEvent::Started { .. }
             | PanelEvent::Done(_)
             | PanelEvent::Dull
-            | PanelEvent::Extra
+            | PanelEvent::Extra { .. }
             | PanelEvent::Repeated { .. }
             | PanelEvent::Skipped { .. }
             | PanelEvent::Away

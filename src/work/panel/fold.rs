@@ -59,7 +59,7 @@ impl Panel {
             PanelEvent::Started { .. } => self.start_stage(entry.seq, m),
             PanelEvent::Done(done) => self.finish_stage(entry.seq, m, done),
             PanelEvent::Skipped { .. } => self.skip_stage(entry.seq, m),
-            PanelEvent::Extra => self.add_extra(entry.seq, m),
+            PanelEvent::Extra { face } => self.add_extra(entry.seq, m, *face),
             PanelEvent::Repeated { why } => self.repeat_last(entry.seq, m, *why),
             PanelEvent::Dull => self.mark_dull(entry.seq, m),
             PanelEvent::Away => self.mark_away(m),
@@ -74,7 +74,7 @@ impl Panel {
         let stage = self.index_at_hand().map(|at| self.stage_at(at)).ok_or(PanelRefusal::NothingLeft)?;
         match &entry.event {
             PanelEvent::Started { .. } => Err(PanelRefusal::AlreadyBegun { stage }),
-            PanelEvent::Extra | PanelEvent::Repeated { .. } => Err(PanelRefusal::UnderWay { stage }),
+            PanelEvent::Extra { .. } | PanelEvent::Repeated { .. } => Err(PanelRefusal::UnderWay { stage }),
             PanelEvent::Opened(_)
             | PanelEvent::Done(_)
             | PanelEvent::Skipped { .. }
@@ -93,7 +93,7 @@ impl Panel {
                 Err(PanelRefusal::NothingLeft)
             }
             PanelEvent::Opened(_)
-            | PanelEvent::Extra
+            | PanelEvent::Extra { .. }
             | PanelEvent::Repeated { .. }
             | PanelEvent::Dull
             | PanelEvent::Away
@@ -110,7 +110,7 @@ impl Panel {
             | PanelEvent::Started { .. }
             | PanelEvent::Done(_)
             | PanelEvent::Skipped { .. }
-            | PanelEvent::Extra
+            | PanelEvent::Extra { .. }
             | PanelEvent::Repeated { .. }
             | PanelEvent::Dull
             | PanelEvent::Away
@@ -200,6 +200,15 @@ impl Panel {
         }
     }
 
+    /// The same of the wait that comes once this is done, where what lies between is done or left out already: the coats of
+    /// the other face.
+    fn renew_next_wait_after(&mut self, at: usize) {
+        let to_come = |s: &&mut PlanStep| s.slot.kind.ends_by_itself() || !s.is_open();
+        for step in self.steps.iter_mut().skip(at + 1).take_while(to_come).filter(|s| s.slot.kind.ends_by_itself()) {
+            step.state = StepState::Pending;
+        }
+    }
+
     /// What levels the ground before it is checked again, after a check that showed something at that place; none where
     /// that round is there already.
     fn next_round_kind(&self, check_at: usize) -> Result<Option<StageKind>, PanelRefusal> {
@@ -253,18 +262,34 @@ impl Panel {
         Ok(())
     }
 
-    fn add_extra(&mut self, seq: u64, m: Moment) -> Result<(), PanelRefusal> {
+    fn add_extra(&mut self, seq: u64, m: Moment, on: Option<Face>) -> Result<(), PanelRefusal> {
         let last = self.last_done_index.ok_or(PanelRefusal::NothingDoneYet)?;
         self.check_room_for(1)?;
         let StageSlot { kind, face, .. } = self.steps[last].slot;
+        let other_face = on.filter(|on| Some(*on) != face);
+        if let Some(face) = other_face.filter(|_| !matches!(kind, StageKind::Size | StageKind::Coat)) {
+            return Err(PanelRefusal::NothingDoneOnFace { face });
+        }
+        let face = on.or(face);
         let with_it = |s: &PlanStep| s.slot.kind == kind && (kind.row().spans_faces || s.slot.face == face);
-        let at = 1 + self.steps.iter().rposition(with_it).expect("the last act itself is one of them");
+        let alike = self.steps.iter().rposition(with_it);
+        let at = 1 + alike.or_else(|| self.steps.iter().rposition(|s| s.slot.kind == kind)).unwrap_or(last);
         self.steps.insert(at, PlanStep::new(StageSlot::new(kind, face, 0)));
+        self.last_done_index = self.last_done_index.map(|last| if last < at { last } else { last + 1 });
         self.renumber();
         self.judgements.insert(seq, IntervalJudgement::new(self.stage_at(at)));
         self.renew_wait_after(at);
+        if on.is_some() {
+            self.renew_next_wait_after(at);
+        }
         self.mark_moved(m);
         Ok(())
+    }
+
+    /// The place of the act done last among those.
+    fn last_laid_index(&self, of: impl Fn(&PlanStep) -> bool) -> Option<usize> {
+        let laid = self.steps.iter().enumerate().filter(|(_, s)| of(s)).filter_map(|(i, s)| Some((i, s.laid_coat()?)));
+        laid.max_by_key(|(_, laid)| (laid.done_at.wall, laid.seq)).map(|(i, _)| i)
     }
 
     fn repeat_last(&mut self, seq: u64, m: Moment, why: Flaw) -> Result<(), PanelRefusal> {
@@ -279,13 +304,7 @@ impl Panel {
         self.renew_wait_after(last);
         self.is_repeating = true;
         // What was done before it is the last act again; a second "repeat" goes one further back.
-        self.last_done_index = self
-            .steps
-            .iter()
-            .enumerate()
-            .filter_map(|(i, s)| Some((i, s.laid_coat()?.done_at.wall, s.laid_coat()?.seq)))
-            .max_by_key(|(_, at, seq)| (*at, *seq))
-            .map(|(i, ..)| i);
+        self.last_done_index = self.last_laid_index(|_| true);
         self.mark_moved(m);
         Ok(())
     }
@@ -310,7 +329,7 @@ impl Panel {
     }
 
     /// The place of the coat that may go dull: the last act, if it was a coat and nothing was begun on its face since.
-    fn drying_index(&self) -> Option<usize> {
+    pub(super) fn drying_index(&self) -> Option<usize> {
         let at = self.last_done_index?;
         let StageSlot { kind, face, .. } = self.steps[at].slot;
         let covered = self.steps.iter().any(|s| matches!(s.state, StepState::Begun(_)) && s.slot.face == face);

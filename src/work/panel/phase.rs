@@ -2,7 +2,7 @@
 //!
 //! Nothing here changes anything.
 
-use super::event::{Stage, Wait};
+use super::event::{Stage, StageKind, Wait};
 use super::state::{Panel, PlanStep, StepState};
 use crate::craft::recipe::Direction;
 use crate::units::{Moment, Span, Stamp};
@@ -54,6 +54,8 @@ pub struct PanelStatus {
     pub wait: Option<Wait>,
     /// Since when the maker is away, if so.
     pub away_since: Option<Stamp>,
+    /// The drying is over and nothing was begun, done, left out or added since: whether grain shows is still to be said.
+    pub asks_grain: bool,
 }
 
 impl PanelStatus {
@@ -106,12 +108,20 @@ impl Panel {
         }
     }
 
+    /// Whether the wait right before that act is the drying of the ground, which no maker ended.
+    fn is_behind_drying(&self, hand: Option<usize>) -> bool {
+        let before = hand.and_then(|at| at.checked_sub(1)).filter(|at| self.steps[*at].slot.kind == StageKind::Dry);
+        before.is_some() && self.current_wait().is_some_and(|w| w.self_ending_index == before)
+    }
+
     /// Where the panel stands at that moment.
     pub fn status(&self, now: Moment) -> PanelStatus {
         let phase = self.phase_at(now);
         let hand = self.index_at_hand();
         let here = hand.map(|at| self.stage_at(at));
-        let after = hand.and_then(|at| self.stages().nth(at + 1));
+        // What lies behind one more coat on the front may be done already, on the back.
+        let is_open = |at: &usize| self.steps.get(*at).is_some_and(PlanStep::is_open);
+        let after = hand.and_then(|at| (at + 1..self.steps.len()).find(is_open)).map(|at| self.stage_at(at));
         let wait = self.current_wait();
         let due_at = wait.map(|w| w.due_at(now));
         let (stage, next, since) = match phase {
@@ -135,6 +145,7 @@ impl Panel {
             time_left: wait.map(|w| w.time_left_at(now)),
             wait: wait.map(|w| w.wait),
             away_since: self.away_since.map(|m| m.wall),
+            asks_grain: phase == PanelPhase::Ready && self.is_behind_drying(hand),
         }
     }
 }

@@ -1,8 +1,9 @@
 //! Why a fact cannot be true, and what to do instead. Each is one sentence for the maker. What is merely unwise is
 //! recorded and told of afterwards.
 
-use super::event::{PanelCall, Stage};
+use super::event::{Face, PanelCall, Stage};
 use super::inspection::InspectionError;
+use crate::text::format_count;
 use crate::units::Stamp;
 use crate::work::story::{OrderRefusal, StoryCall, TextRefusal};
 use std::fmt;
@@ -25,10 +26,14 @@ pub enum PanelRefusal {
     Abandoned,
     /// Nothing was done yet that could be repeated or added to.
     NothingDoneYet,
+    /// Nothing was done yet on that face that could be added to.
+    NothingDoneOnFace { face: Face },
     /// Something is under way.
     UnderWay { stage: Stage },
     /// No coat is drying.
     NothingDrying,
+    /// What lies on top is no gesso. Held where the fact is made, and not when a story is read.
+    NoGessoDrying { stage: Stage },
     /// The coat was marked dull already.
     AlreadyDull { stage: Stage },
     /// Away already.
@@ -67,10 +72,16 @@ impl fmt::Display for PanelRefusal {
             }
             PanelRefusal::Abandoned => f.write_str("this panel was given up; take that back first"),
             PanelRefusal::NothingDoneYet => f.write_str("nothing has been done on this panel yet"),
+            PanelRefusal::NothingDoneOnFace { face } => {
+                write!(f, "nothing has been done on the {} of this panel yet", face.name())
+            }
             PanelRefusal::UnderWay { stage } => {
                 write!(f, "{stage} is under way; record it as done, or take the start back, first")
             }
             PanelRefusal::NothingDrying => f.write_str("no coat is drying, so none can have gone dull"),
+            PanelRefusal::NoGessoDrying { stage } => {
+                write!(f, "{stage} is no gesso, and only gesso goes dull; when it is dry record the next act")
+            }
             PanelRefusal::AlreadyDull { stage } => {
                 write!(f, "{stage} is marked dull already; take that back to mark it at another time")
             }
@@ -83,7 +94,9 @@ impl fmt::Display for PanelRefusal {
             PanelRefusal::MapShapeMismatch { columns, rows } => {
                 write!(
                     f,
-                    "the map of this panel has {rows} rows of {columns} areas, as in \"{}\"",
+                    "the map of this panel has {} of {}, as in \"{}\"",
+                    format_count(*rows, "row"),
+                    format_count(*columns, "area"),
                     example_map(*columns, *rows)
                 )
             }

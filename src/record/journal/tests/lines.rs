@@ -92,10 +92,14 @@ fn a_line_carries_the_lowest_version_whose_reader_folds_it_rightly() {
     let (disk, (mut journal, _)) = open(&bytes_of(&short()[..2]));
     journal.append(&lock, &Entry { replaces: Some(1), ..entry(2, PanelEvent::Dull) }).unwrap();
     journal.append(&lock, &entry(3, PanelEvent::Dull)).unwrap();
+    journal.append(&lock, &entry(4, PanelEvent::Extra { face: Some(Face::Front) })).unwrap();
+    journal.append(&lock, &entry(5, PanelEvent::Extra { face: None })).unwrap();
     let versions: Vec<_> = lines_of(&disk.bytes(file()).unwrap()).iter().map(|l| l[..7].to_vec()).collect();
-    assert_eq!(versions, [b"{\"v\":1,", b"{\"v\":1,", b"{\"v\":2,", b"{\"v\":1,"]);
+    assert_eq!(versions, [1, 1, 2, 1, 2, 1].map(|v| format!("{{\"v\":{v},").into_bytes()));
     let (again, read) = open_on(&disk);
     assert_eq!((again.damage(), read[2].replaces, read[3].replaces), (None, Some(1), None));
+    assert_eq!(read[4].event, PanelEvent::Extra { face: Some(Face::Front) });
+    assert_eq!(read[5].event, PanelEvent::Extra { face: None });
 }
 
 /// A line as a hand might write it, checks and chain right.
@@ -226,6 +230,7 @@ fn a_pots_words_are_known_or_newer() {
         recipe: Arc::new(recipe()),
         size_ml: None,
         lot: None,
+        for_group: None,
     };
     let event = PotEvent::Opened(Box::new(opened));
     let first = Entry { seq: 0, at: of.at, written: of.written, raw_wall: None, replaces: None, event };

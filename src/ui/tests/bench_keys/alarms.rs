@@ -257,7 +257,7 @@ fn a_rehearsals_clock_leaves_as_much_time_for_fingers_as_any() {
     assert!(w.view.confirmation.is_some());
     w.pass(Span::from_s(8 * 60));
     assert!(w.view.confirmation.is_some(), "eight seconds of the world");
-    assert!(w.asked.iter().all(|r| !matches!(r, Effect::SendAlert(PanelCall::Due, _))));
+    assert!(w.asked.iter().all(|r| !matches!(r, Effect::SendAlert(text) if text.call == PanelCall::Due)));
 }
 
 #[test]
@@ -291,4 +291,41 @@ fn the_pot_is_told_before_a_coat_by_the_recipes_minutes() {
     assert!(w.shows("into the bath now") && w.shows("thin the bowl at"), "{}", w.screen(160, 48));
     w.pass(Span::from_min(3.0));
     assert!(!w.shows("into the bath") && w.shows("thin the bowl now"), "{}", w.screen(160, 48));
+}
+
+/// What was asked to be spoken, over the next so many seconds, and in which.
+fn spoken(w: &mut Window, seconds: i64) -> Vec<(i64, String)> {
+    let mut told = Vec::new();
+    for second in 0..seconds {
+        let before = w.asked.len();
+        w.seconds(1);
+        told.extend(w.asked[before..].iter().filter_map(|asked| match asked {
+            Effect::Speak(sentence) => Some((second, sentence.clone())),
+            _ => None,
+        }));
+    }
+    told
+}
+
+#[test]
+fn a_call_is_spoken_with_each_pattern_of_the_bell_and_says_how_late_it_is() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = waiting(dir.path());
+    w.seconds(12 * 60 - 1);
+    let look = |second| (second, "Wren: is the gloss gone?".to_owned());
+    assert_eq!(spoken(&mut w, 20), [look(0), look(15)]);
+    w.tap("x");
+    assert_eq!(spoken(&mut w, 60), [], "quieted");
+    w.seconds(3 * 60 - 81);
+    let told = spoken(&mut w, 70);
+    let act = "Wren: lay coat 2 of 6, vertical, the long way.";
+    assert_eq!(told.first(), Some(&(1, act.to_owned())));
+    assert_eq!(told.last(), Some(&(61, format!("{act} 1 minute late."))));
+    assert_eq!(told.len(), 5);
+    // What is told to a command is the same.
+    let text = w.asked.iter().rev().find_map(|asked| match asked {
+        Effect::SendAlert(text) => Some(text.sentence()),
+        _ => None,
+    });
+    assert_eq!(text.as_deref(), Some(act));
 }

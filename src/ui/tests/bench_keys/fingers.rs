@@ -49,7 +49,7 @@ fn a_key_held_through_a_view_records_nothing_behind_it() {
     // Enter opens the panel; the finger stays on it, and the board is not prepared by that.
     let dir = tempfile::tempdir().unwrap();
     let mut w = Window::open(dir.path(), &at_ten(), None);
-    w.press("Enter Enter");
+    w.press("Enter");
     for _ in 0..100 {
         w.pass(Span::from_ms(30));
         w.tap("Enter");
@@ -213,7 +213,9 @@ fn the_other_direction_goes_into_the_fact_and_holds_for_one_coat() {
     let mut w = waiting(dir.path());
     w.wait_out();
     w.tick();
-    w.press("x o Space");
+    w.press("x o");
+    assert!(!w.view.direction_turned && w.shows("the coat below is horizontal as well"), "it is asked first");
+    w.press("o Space");
     let direction = |w: &Window| {
         let story = w.story();
         let Some(PanelEvent::Done(done)) = story.last_standing_entry().map(|e| e.event.clone()) else { panic!() };
@@ -232,7 +234,7 @@ fn the_other_direction_goes_into_the_fact_and_holds_for_one_coat() {
 fn a_direction_turned_for_one_coat_is_not_kept_for_another_that_somebody_else_moved_to() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = waiting(dir.path());
-    w.press("o");
+    w.press("o o");
     assert!(w.view.direction_turned);
     record(dir.path(), "wren", PanelAct::done_as_planned(), &w.now);
     w.read_on();
@@ -242,21 +244,27 @@ fn a_direction_turned_for_one_coat_is_not_kept_for_another_that_somebody_else_mo
 #[test]
 fn undo_names_the_panel_and_takes_back_only_what_was_seen() {
     let dir = tempfile::tempdir().unwrap();
-    let mut w = Window::over(dir.path(), &["Wren", "Robin"]);
+    let mut w = Window::over(dir.path(), &["Robin", "Wren"]);
     w.press("Space");
-    let label = w.view.story().map(|s| s.panel().opened().label.clone()).unwrap();
+    assert_eq!(w.view.shown_panel().unwrap().id.as_str(), "wren", "the next board");
     w.press("u");
-    assert!(w.shows(&format!("{label}: taken back")), "{}", w.screen(160, 48));
+    assert!(w.shows("Robin: taken back"), "the last press, whichever board is shown: {}", w.screen(160, 48));
     w.press("u");
-    assert!(w.shows(&format!("{label}: nothing is left to take back")), "{}", w.screen(160, 48));
+    assert!(w.shows("Wren: nothing is left to take back"), "{}", w.screen(160, 48));
     // Another window recorded in between: what it recorded is not taken back unseen.
     w.press("Space");
-    let id = w.view.shown_panel().unwrap().id.to_string();
-    record(dir.path(), &id, PanelAct::Note("mine".to_owned()), &w.now);
-    let before = w.facts(&id);
+    let id = "wren";
+    record(dir.path(), id, PanelAct::Note("mine".to_owned()), &w.now);
+    let before = w.facts(id);
     w.press("u");
-    assert_eq!(w.facts(&id), before);
-    assert!(w.shows("another fact was recorded since"), "{}", w.screen(160, 48));
+    assert_eq!(w.facts(id), before);
+    assert!(w.shows("something else was recorded since"), "{}", w.screen(160, 48));
+    w.read_on();
+    w.press("u");
+    assert_eq!(w.facts(id).len(), before.len(), "it is named first");
+    assert!(w.shows("Wren: note: mine - u again takes it back"), "{}", w.screen(160, 48));
+    w.press("u");
+    assert_eq!(w.facts(id).last().map(String::as_str), Some("undone"));
 }
 
 #[test]
@@ -394,7 +402,7 @@ fn a_new_panel_is_shown_and_the_others_stay() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = Window::over(dir.path(), &["Wren"]);
     record_open(dir.path(), "Robin", "gypsum-zinc", &w.now);
-    w.press("+ Enter Enter");
+    w.press("+ Enter");
     assert_eq!(w.view.story().unwrap().panel().opened().label, "Robin", "the name is free on this bench");
     assert_eq!(w.view.shown_panel().unwrap().id.as_str(), "robin-2");
 }

@@ -1,5 +1,6 @@
 //! Every key in every phase: what is recorded, what is said, what lies over the bench then.
 
+use crate::app::key::Key;
 use crate::app::model::{Effect, Overlay};
 use crate::ui::tests::desk::{self, Window, at_ten};
 use crate::units::Span;
@@ -108,7 +109,10 @@ fn over(w: &Window) -> String {
         Overlay::Form(_) => "[form]".to_owned(),
         Overlay::Comparison(_) => "[compare]".to_owned(),
         Overlay::Sitting(_) => "[sitting]".to_owned(),
+        Overlay::Queue(_) => "[queue]".to_owned(),
+        Overlay::PassSheet(_) => "[sheet]".to_owned(),
         Overlay::Clock(_) => "[clock]".to_owned(),
+        Overlay::Shelf(_) => "[shelf]".to_owned(),
     }
 }
 
@@ -187,22 +191,35 @@ fn with_no_panel_the_form_is_there_and_enter_alone_gets_going() {
     let mut w = Window::open(dir.path(), &at_ten(), None);
     assert!(w.shows("A panel for the bench") && w.shows("Wren") && w.shows("300x400x12mm"));
     w.press("Enter");
-    // Zinc white under oil: the caution comes once, with titanium white to be had instead.
-    assert!(w.shows("Enter keeps this recipe, t takes gypsum-titanium"), "{}", w.screen(160, 48));
-    w.press("Enter");
     assert_eq!(w.facts("wren"), ["opened"]);
-    assert_eq!(w.story().panel().recipe().name, "gypsum-zinc");
+    assert_eq!(w.story().panel().recipe().name, "gypsum-titanium", "what is offered first is not warned of");
     assert!(w.shows("Wren: opened"), "{}", w.screen(160, 48));
+}
+
+/// Goes to the recipe and takes the one with zinc white.
+fn choose_zinc(w: &mut Window) {
+    for _ in 0..12 {
+        if w.screen(160, 48).contains("< gypsum-zinc >") {
+            return;
+        }
+        let at_recipe = w.screen(160, 48).lines().any(|l| l.contains('→') && l.contains("Recipe"));
+        w.press(if at_recipe { "Right" } else { "Down" });
+    }
+    panic!("no recipe with zinc white: {}", w.screen(160, 48));
 }
 
 #[test]
 fn t_takes_the_recipe_offered_instead_and_the_caution_comes_once() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = Window::open(dir.path(), &at_ten(), None);
-    w.press("Enter t");
+    choose_zinc(&mut w);
+    w.press("Enter");
+    assert!(w.shows("Enter keeps this recipe, t takes gypsum-titanium"), "{}", w.screen(160, 48));
+    w.press("t");
     assert_eq!(w.story().panel().recipe().name, "gypsum-titanium");
     let dir = tempfile::tempdir().unwrap();
     let mut w = Window::open(dir.path(), &at_ten(), None);
+    choose_zinc(&mut w);
     w.press("Enter x Esc Enter");
     assert_eq!(w.story().panel().recipe().name, "gypsum-zinc", "said once, then it is the maker's matter");
 }
@@ -226,9 +243,24 @@ fn the_form_offers_no_name_that_lies_on_the_shelf() {
     use crate::app::model::{Model, ModelSettings};
     let offers = |taken: &[&str]| {
         let shelved = taken.iter().map(|id| crate::units::Id::new(id).unwrap()).collect();
-        let view = Model::new(Vec::new(), ModelSettings { shelf_ids: shelved, ..desk::manner(None) });
-        let Overlay::Form(form) = view.overlay else { panic!() };
-        form.form.fields[0].value().to_owned()
+        let mut view = Model::new(Vec::new(), ModelSettings { shelf_ids: shelved, ..desk::manner(None) });
+        let press = |view: &mut Model, key| {
+            let press = view.decode_key(key, false);
+            view.update(press, at_ten().get())
+        };
+        if !taken.is_empty() {
+            assert!(matches!(view.overlay, Overlay::Shelf(_)), "a shelf of finished panels opens on the shelf");
+            assert!(matches!(press(&mut view, Key::Enter)[..], [Effect::ReadFinishedPanels]));
+            press(&mut view, Key::End);
+            press(&mut view, Key::Enter);
+        }
+        let Overlay::Form(form) = &view.overlay else { panic!() };
+        let name = form.form.fields[0].value().to_owned();
+        if !taken.is_empty() {
+            press(&mut view, Key::Esc);
+            assert!(matches!(view.overlay, Overlay::Shelf(_)), "and Esc goes back to it");
+        }
+        name
     };
     assert_eq!(offers(&[]), "Wren");
     assert_eq!(offers(&["wren", "robin"]), "Blackbird");
@@ -258,7 +290,7 @@ fn at_the_check_space_never_means_clear() {
     w.press("Space Space Space Space");
     assert_eq!(w.made(), before);
     w.press("Enter");
-    assert!(w.shows("if nothing stays anywhere, press w"), "{}", w.screen(160, 48));
+    assert!(w.shows("press w (white all over)"), "{}", w.screen(160, 48));
     assert_eq!(w.made(), before);
     w.press("w");
     assert_eq!(w.made(), before + 1);
@@ -267,13 +299,13 @@ fn at_the_check_space_never_means_clear() {
 
 #[test]
 fn what_is_marked_grey_is_given_up_only_on_a_second_press() {
-    for (key, said) in [("w", "press w again to record white all over"), ("Esc", "press Esc again to give them up")] {
+    for (key, said) in [("w", "2 areas are marked grey; press w again to record"), ("Esc", "not recorded; press Esc")] {
         let dir = tempfile::tempdir().unwrap();
         let mut w = in_phase("check", dir.path());
         let before = w.made();
         w.press("Space 5 9");
         w.press(key);
-        assert!(w.shows(said) && w.shows("2 areas are marked grey"), "{}", w.screen(160, 48));
+        assert!(w.shows(said), "{}", w.screen(160, 48));
         // Another key in between takes the question away.
         w.press("Up");
         w.press(key);
