@@ -3,7 +3,7 @@
 //! `journaled_story` is one thing at hand, `pot_survey` what pots, panels and air say together, `opening` how panels
 //! and pots are opened, `recording` what is recorded of panels, `pass` many facts at once, `pots` what is recorded of pots, `rack` which of all
 //! are at hand, `story_list` what is done alike with both, `air` the journal of the air, `air_now` how readings get
-//! into it and the wait after a coat in the air of its time, `pot_calls` when a wait calls for its pot,
+//! into it and the wait after a coat in the air of its time, `pot_calls` when a wait calls for its pot, `pot_choice` which pot a coat comes from, `pot_objection` what speaks against it,
 //! `studio_knowledge` the air and what earlier panels teach, `story_reader` the whole shelf read afterwards,
 //! `inspection_reminders` its finished panels and when each is to be looked over, `clock_trust` what is believed of the
 //! clock. Clocks are handed in.
@@ -17,6 +17,7 @@ mod opening;
 mod pass;
 mod pot_calls;
 mod pot_choice;
+mod pot_objection;
 mod pot_survey;
 mod pots;
 mod rack;
@@ -27,6 +28,8 @@ mod studio_knowledge;
 
 #[cfg(test)]
 mod air_tests;
+#[cfg(test)]
+mod group_tests;
 #[cfg(test)]
 mod pass_tests;
 #[cfg(test)]
@@ -41,6 +44,7 @@ pub use opening::{PanelOpening, PotOpening};
 pub use pass::{PassEntry, PassFact, PassRecorded, PassRefusals};
 pub use pot_calls::find_due_pot_call;
 pub use pot_choice::choose_pot_for_coat;
+pub use pot_objection::{PotObjection, pot_objection};
 pub use pot_survey::PotSurvey;
 pub use recording::{RecordRequest, Recorded};
 pub use story_reader::{PanelRows, StoryReader};

@@ -23,6 +23,7 @@
 //!     recipe: Arc::new(recipe),
 //!     count: 1,
 //!     at: None,
+//!     witness: false,
 //! };
 //! let opened = bench.open_panels(&opening, &|| start).map_err(|(error, _)| error)?;
 //!

@@ -25,7 +25,7 @@ pub use amount::{
     format_humidity, format_mass, format_temperature, format_volume, parse_humidity, parse_mass, parse_temperature,
     parse_volume,
 };
-pub use count::{format_count, format_number_word, format_times};
+pub use count::{format_count, format_entries, format_number_word, format_times};
 pub use file_error::FileError;
 pub use nearest::find_nearest_word;
 pub use number::format_number;
@@ -35,8 +35,8 @@ pub use sanitize::{
 };
 pub use size::{format_length, format_size, parse_size};
 pub use time::{
-    format_countdown, format_date, format_duration, format_hhmm, format_lateness, format_rfc3339, format_wait_span,
-    format_weekday_hhmm, format_when, parse_minute_of_day, parse_time,
+    format_countdown, format_date, format_duration, format_hhmm, format_lateness, format_rfc3339,
+    format_times_once_a_day, format_wait_span, format_weekday_hhmm, format_when, parse_minute_of_day, parse_time,
 };
 pub use wrap::wrap_words;
 

@@ -3,10 +3,13 @@
 //! Each kind of quantity is a newtype over one fixed unit; the unit is named wherever a bare number goes in or comes
 //! out.
 
+mod natural_order;
 mod words;
 
+pub use natural_order::{NameKey, compare_names};
 pub(crate) use words::{all_variants, written_words};
 
+use std::cmp::Ordering;
 use std::fmt;
 use std::ops::{Add, Neg, Sub};
 
@@ -233,9 +236,21 @@ pub struct Size {
     pub thickness: Option<Length>,
 }
 
-/// The name a thing is filed under: `[a-z0-9-]{1,64}`, beginning with a letter or digit.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+/// The name a thing is filed under: `[a-z0-9-]{1,64}`, beginning with a letter or digit. Ids stand as people count, `wren-2` before `wren-10`.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Id(String);
+
+impl Ord for Id {
+    fn cmp(&self, other: &Self) -> Ordering {
+        compare_names(&self.0, &other.0)
+    }
+}
+
+impl PartialOrd for Id {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
 
 impl Id {
     /// The longest id, in bytes.

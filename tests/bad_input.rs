@@ -149,7 +149,7 @@ fn stories_that_cannot_be_are_refused_and_leave_no_line() {
     check(&["note", ""], &["a word"]);
     check(&["done", "--at", "2026-03-02T08:00:00Z"], &["before the panel was opened"]);
     check(&["done", "--at", "2199-01-01T00:00:00Z"], &["ahead"]);
-    check(&["start", "--at", "2026-03-02T09:15:00Z"], &["later fact", "begun already"]);
+    check(&["start", "--at", "2026-03-02T09:15:00Z"], &["later entry", "begun already"]);
     assert_eq!(fs::read(shop.journal(&id)).unwrap(), before, "nothing was written");
     // What was given up takes no more facts, until that is taken back.
     shop.done(&["mark", &id, "abandon", "--why", "dropped"]);

@@ -191,20 +191,20 @@ fn the_answer_to_a_mark_says_how_it_stood_to_the_wait() {
     let size = ["--size", "300x400x12mm", "--recipe", "gypsum-titanium"];
     shop.done(&[&["new", "Wren", "--at", "-3h"][..], &size].concat());
     let mark = |at: &str| shop.done(&["mark", "wren", "done", "--at", at]);
-    assert_eq!(mark("-170m"), "Wren: ready for size 1 of 2 on the front\n");
+    assert_eq!(mark("-170m"), "Wren: ready for glue size 1 of 2 on the front\n");
     mark("-169m");
     mark("-168m");
     let said = mark("-160m");
-    assert!(said.starts_with("Wren: size 2 laid on the front (22 min early); ready for size 2"), "{said}");
+    assert!(said.starts_with("Wren: glue size 2 laid on the front (22 min early); ready for size 2"), "{said}");
 }
 
 #[test]
 fn a_pot_goes_by_the_recipe_of_the_panels_on_the_rack() {
     let shop = Shop::new();
-    let recipe = |pot: &str| shop.done(&["pot", "show", pot]).contains("gypsum-titanium");
-    shop.done(&["new", "Wren", "--size", "300x400x12mm", "--recipe", "gypsum-titanium"]);
+    let recipe = |pot: &str| shop.done(&["pot", "show", pot]).contains("balanced-ply");
+    shop.done(&["new", "Wren", "--size", "300x400x12mm", "--recipe", "balanced-ply"]);
     let ran = shop.run(&["pot", "new", "Size", "--kind", "size"]);
-    assert!(ran.err.contains("by gypsum-titanium") && recipe("size"), "{}", ran.err);
+    assert!(ran.err.contains("by balanced-ply") && recipe("size"), "{}", ran.err);
     shop.done(&["pot", "new", "Other", "--kind", "gesso", "--recipe", "whiting-tempera"]);
     assert!(!recipe("other"));
     // Where the panels differ nothing is taken from them.
@@ -291,7 +291,13 @@ fn the_usual_choices_of_a_new_panel_are_those_of_the_contract() {
     let shop = Shop::new();
     let ran = shop.run(&["new", "Wren", "--size", "400x300mm"]);
     assert_eq!((ran.code, ran.out.as_str()), (Some(0), "wren\n"));
-    assert!(ran.err.contains("caution") && ran.err.to_lowercase().contains("zinc"), "words go to stderr: {}", ran.err);
+    assert!(!ran.err.to_lowercase().contains("zinc"), "what is taken by default is not warned of: {}", ran.err);
+    let zinc = shop.run(&["new", "Robin", "--size", "400x300mm", "--recipe", "gypsum-zinc"]);
+    assert!(
+        zinc.err.contains("caution") && zinc.err.to_lowercase().contains("zinc"),
+        "words go to stderr: {}",
+        zinc.err
+    );
     let story = shop.show("wren");
     let is = |field: &str| story[field].as_str().unwrap().to_owned();
     assert_eq!(

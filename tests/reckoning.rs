@@ -73,7 +73,17 @@ fn keys(value: &Value, path: &str, expected: &str) {
 
 #[test]
 fn mix_by_hand() {
-    let mix = Place::new("").json(&["mix", "--size", "300x400x12mm", "--panels", "2", "--scoop", "30ml"]);
+    let mix = Place::new("").json(&[
+        "mix",
+        "--recipe",
+        "gypsum-zinc",
+        "--size",
+        "300x400x12mm",
+        "--panels",
+        "2",
+        "--scoop",
+        "30ml",
+    ]);
     check(
         &mix,
         &[
@@ -114,7 +124,7 @@ fn mix_by_hand() {
 #[test]
 fn a_weighed_cup_narrows_the_range() {
     let place = Place::new("[materials]\ngypsum = 0.9\n\"zinc white\" = 0.6\n");
-    let mix = place.json(&["mix", "--size", "300x400x12mm"]);
+    let mix = place.json(&["mix", "--recipe", "gypsum-zinc", "--size", "300x400x12mm"]);
     // 90 g and 60 g to 100 ml of size: 6.65493 g of glue to 150 g, and no range.
     let glue = 4.436_62;
     let rows = ["ground.glue_per_100g_filler_g", "ground.glue_per_100g_filler_range_g.0"];
@@ -285,7 +295,7 @@ fn nonsense_gets_one_sentence_and_nothing_on_stdout() {
 #[test]
 fn a_sheet_for_the_wall_says_amounts_first() {
     let place = Place::new("");
-    let (sheet, _) = place.ok(&["mix", "--size", "300x400x12mm", "--scoop", "30ml"]);
+    let (sheet, _) = place.ok(&["mix", "--recipe", "gypsum-zinc", "--size", "300x400x12mm", "--scoop", "30ml"]);
     for said in [
         "3.5 g  dry glue",
         "81.6 g  gypsum",
@@ -296,7 +306,7 @@ fn a_sheet_for_the_wall_says_amounts_first() {
         assert!(sheet.contains(said), "{said}: {sheet}");
     }
     assert!(!sheet.contains("PVC") && !sheet.contains("Hypothesis"), "{sheet}");
-    let (detail, _) = place.ok(&["mix", "--size", "300x400x12mm", "--detail"]);
+    let (detail, _) = place.ok(&["mix", "--recipe", "gypsum-zinc", "--size", "300x400x12mm", "--detail"]);
     assert!(detail.starts_with(&sheet[..40]));
     for said in ["% by weight", "by volume", "3.8 to 6.3", "PVC 90.0 % against CPVC 55.8 %", "Hypothesis", "source:"] {
         assert!(detail.contains(said), "{said}: {detail}");
@@ -379,7 +389,7 @@ fn too_damp_for_an_estimate_is_said() {
 fn pots_are_reckoned_with_loose_weights() {
     let strength = |settings: &str| {
         let place = Place::new(settings);
-        place.ok(&["pot", "new", "Tuesday", "--kind", "gesso", "--size-ml", "100"]);
+        place.ok(&["pot", "new", "Tuesday", "--kind", "gesso", "--recipe", "gypsum-zinc", "--size-ml", "100"]);
         place.json(&["pot", "show", "tuesday"])["glue_per_100g_filler_g"].as_f64().unwrap()
     };
     // 6.65493 g of glue to 80 + 55 g of filler, by the table; to 90 + 60 g by the maker's own cups.

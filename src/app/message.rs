@@ -49,6 +49,8 @@ pub enum Message {
     RecordPass,
     /// On so many boards.
     BoardCount(u8),
+    /// Name who is at the brush.
+    NameMaker,
     /// Put in a pass that nobody recorded.
     OpenPassSheet,
     /// Move the cursor or the time just recorded to the left.

@@ -45,7 +45,7 @@ pub use effect::{Effect, Reply};
 pub use line_editor::LineEditor;
 pub use making_model::MakingModel;
 pub use map_editor::{MapEditor, MapHint, area_of_digit, find_lows_for};
-pub use overlay::{ClockQuestion, FlawList, Overlay};
+pub use overlay::{ClockQuestion, FlawList, Overlay, ShelfChoice, ShelfTask};
 pub use panel_form::PanelForm;
 pub use pass_sheet::PassSheet;
 pub use pots_overlay::{PotForm, PotsOverlay};
@@ -230,16 +230,18 @@ pub struct Model {
     round: RoundModel,
     /// What this window recorded last.
     last_press: Option<LastPress>,
+    /// Who is at the brush, if somebody is named.
+    maker: Option<String>,
 }
 
 impl Model {
-    /// A view of those panels; with none that can be read, the form for a first one.
+    /// A view of those panels; with none that can be read, the form for a first one, or what can be done with the shelf.
     pub fn new(told: Vec<Snapshot>, manner: ModelSettings) -> Model {
         let shown = told.iter().position(|t| t.story.is_some());
-        let over = if shown.is_some() {
-            Overlay::None
-        } else {
-            Overlay::Form(PanelForm::new(&manner.recipes, &manner.shelf_ids, &told))
+        let over = match shown {
+            Some(_) => Overlay::None,
+            None if told.is_empty() && !manner.shelf_ids.is_empty() => Overlay::Shelf(ShelfChoice::default()),
+            None => Overlay::Form(PanelForm::new(&manner.recipes, &manner.shelf_ids, &told)),
         };
         Model {
             snapshots: told,
@@ -267,6 +269,7 @@ impl Model {
             pots: PotsModel::default(),
             round: RoundModel::default(),
             last_press: None,
+            maker: None,
         }
         .with_synced_panels()
     }
@@ -319,6 +322,20 @@ impl Model {
         &self.settings.recipes
     }
 
+    /// Back to the bench; where nothing is on it, to what can be done instead.
+    fn return_to_bench(&mut self) {
+        self.overlay = match self.story() {
+            Some(_) => Overlay::None,
+            None if self.has_shelf() => Overlay::Shelf(ShelfChoice::default()),
+            None => Overlay::Form(self.new_panel_form()),
+        };
+    }
+
+    /// Whether panels lie on the shelf that are not on the bench.
+    fn has_shelf(&self) -> bool {
+        self.snapshots.is_empty() && !self.settings.shelf_ids.is_empty()
+    }
+
     /// The form for one more panel.
     fn new_panel_form(&self) -> PanelForm {
         PanelForm::new(&self.settings.recipes, &self.settings.shelf_ids, &self.snapshots)
@@ -347,7 +364,9 @@ impl Model {
     pub fn input_mode(&self) -> InputMode {
         match &self.overlay {
             Overlay::None => InputMode::Bench,
-            Overlay::Keys(_) | Overlay::Story(_) | Overlay::Flaws(_) | Overlay::Clock(_) => InputMode::List,
+            Overlay::Keys(_) | Overlay::Story(_) | Overlay::Flaws(_) | Overlay::Clock(_) | Overlay::Shelf(_) => {
+                InputMode::List
+            }
             Overlay::Comparison(_) => InputMode::Comparison,
             Overlay::Line(_) => InputMode::Line,
             Overlay::Form(form) if form.offer.is_some() => InputMode::Offer,
@@ -393,6 +412,7 @@ impl Model {
             Overlay::Keys(_) | Overlay::Story(_) => self.update_scroll(&message),
             Overlay::Flaws(_) => self.update_flaw_list(&message, now),
             Overlay::Clock(_) => self.update_clock_question(&message),
+            Overlay::Shelf(_) => self.update_shelf_choice(&message, now),
             Overlay::Line(_) => self.update_line(&message, now),
             Overlay::Map(_) => self.update_map(&message, now),
             Overlay::Form(_) => self.update_form(&message, now),

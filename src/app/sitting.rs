@@ -15,7 +15,7 @@ use super::keymap::Keymap;
 use super::message::{InputMode, Message};
 use crate::bench::FinishedPanel;
 use crate::text::format_count;
-use crate::units::{Id, Stamp};
+use crate::units::{Id, NameKey, Stamp};
 use crate::work::advice::inspections::DueInspection;
 use crate::work::panel::inspection::Inspection;
 use answers::BoardAnswers;
@@ -87,9 +87,9 @@ impl SittingModel {
             state: BoardState::Open,
         };
         let mut boards: Vec<SittingBoard> = panels.into_iter().map(board).collect();
-        boards.sort_by(|a, b| {
-            let due = |b: &SittingBoard| b.due.filter(|d| d.is_due).map_or((1, Stamp::from_ms(0)), |d| (0, d.at));
-            (due(a), &a.panel.label, &a.panel.id).cmp(&(due(b), &b.panel.label, &b.panel.id))
+        boards.sort_by_cached_key(|b| {
+            let due = b.due.filter(|d| d.is_due).map_or((1, Stamp::from_ms(0)), |d| (0, d.at));
+            (due, NameKey(b.panel.label.clone()), b.panel.id.clone())
         });
         SittingModel {
             boards,
@@ -112,9 +112,30 @@ impl SittingModel {
         if self.is_typing_text() { InputMode::SittingText } else { self.question.input_mode() }
     }
 
-    /// The boards shown, in their order.
+    /// The boards shown, in their order: those the question is asked of.
     fn shown_boards(&self) -> Vec<&SittingBoard> {
-        self.boards.iter().filter(|b| !self.only_due || b.due.is_some_and(|d| d.is_due)).collect()
+        self.boards.iter().filter(|b| self.is_asked_of(self.question, b)).collect()
+    }
+
+    /// Whether a board is asked that question, as the sitting stands: no panel meant to be painted is tried out.
+    fn is_asked_of(&self, question: InspectionQuestion, board: &SittingBoard) -> bool {
+        let is_in_sight = !self.only_due || board.due.is_some_and(|d| d.is_due);
+        is_in_sight && (question.is_of_every_board() || board.panel.is_witness)
+    }
+
+    /// The questions that are asked of any board, in order; all of them where there is none.
+    fn asked_questions(&self) -> Vec<InspectionQuestion> {
+        let mut asked = InspectionQuestion::ALL.to_vec();
+        asked.retain(|q| self.boards.is_empty() || self.boards.iter().any(|b| self.is_asked_of(*q, b)));
+        asked
+    }
+
+    fn next_question(&self) -> Option<InspectionQuestion> {
+        self.asked_questions().into_iter().find(|q| *q as usize > self.question as usize)
+    }
+
+    fn previous_question(&self) -> Option<InspectionQuestion> {
+        self.asked_questions().into_iter().rfind(|q| (*q as usize) < self.question as usize)
     }
 
     fn board_at_cursor(&self) -> Option<&SittingBoard> {
@@ -141,10 +162,10 @@ impl SittingModel {
             Message::PageUp => self.cursor = self.cursor.saturating_sub(PAGE),
             Message::PageDown => self.move_to(self.cursor + PAGE),
             Message::Advance => self.advance(keymap),
-            Message::NextPanel => self.set_question(self.question.next()),
-            Message::PreviousPanel => self.set_question(self.question.previous()),
-            Message::Left if !words => self.set_question(self.question.previous()),
-            Message::Right if !words => self.set_question(self.question.next()),
+            Message::NextPanel => self.set_question(self.next_question()),
+            Message::PreviousPanel => self.set_question(self.previous_question()),
+            Message::Left if !words => self.set_question(self.previous_question()),
+            Message::Right if !words => self.set_question(self.next_question()),
             Message::Home if !words => self.cursor = 0,
             Message::End if !words => self.move_to(usize::MAX),
             Message::RecordSitting => return self.collect_inspections(),
@@ -172,31 +193,44 @@ impl SittingModel {
         self.cursor = at.min(self.shown_boards().len().saturating_sub(1));
     }
 
-    fn set_question(&mut self, question: InspectionQuestion) {
+    /// Asks another question, if there is one, of the same board; where it is not asked that, of the next one that is.
+    fn set_question(&mut self, question: Option<InspectionQuestion>) {
+        let Some(question) = question else { return };
+        let id = self.board_at_cursor().map(|b| b.panel.id.clone());
         self.question = question;
+        self.move_to_board(id.as_ref());
+    }
+
+    fn move_to_board(&mut self, id: Option<&Id>) {
+        let before = self.boards.iter().take_while(|b| id.is_some_and(|id| b.panel.id != *id));
+        let shown_before = before.filter(|b| self.is_asked_of(self.question, b)).count();
+        self.move_to(shown_before);
     }
 
     /// The next board; after the last, the next question at the first.
     fn advance(&mut self, keymap: &Keymap) {
         if self.cursor + 1 < self.shown_boards().len() {
             self.cursor += 1;
-        } else if self.question.next() == self.question {
+        } else if let Some(next) = self.next_question() {
+            self.question = next;
+            self.cursor = 0;
+        } else {
             let record = keymap.label(&Message::RecordSitting, self.input_mode());
             self.message = format!("that was the last question; {record} records what was answered");
-        } else {
-            self.cursor = 0;
-            self.set_question(self.question.next());
         }
     }
 
     fn toggle_only_due(&mut self) {
         let id = self.board_at_cursor().map(|b| b.panel.id.clone());
         self.only_due = !self.only_due;
-        if self.only_due && self.shown_boards().is_empty() {
+        if self.only_due && self.asked_questions().is_empty() {
             self.only_due = false;
             "no inspection is due".clone_into(&mut self.message);
         }
-        self.cursor = self.shown_boards().iter().position(|b| Some(&b.panel.id) == id.as_ref()).unwrap_or(0);
+        if self.shown_boards().is_empty() {
+            self.question = InspectionQuestion::Cracks;
+        }
+        self.move_to_board(id.as_ref());
     }
 
     fn edit_answer(&mut self, message: &Message) {
@@ -238,13 +272,14 @@ impl SittingModel {
 
     /// Goes to the first board that was not recorded.
     fn show_first_failed(&mut self) {
-        if let Some(at) = self.shown_boards().iter().position(|b| matches!(b.state, BoardState::Failed(_))) {
-            self.cursor = at;
-        } else {
+        let is_failed = |b: &&SittingBoard| matches!(b.state, BoardState::Failed(_));
+        if !self.shown_boards().iter().any(is_failed) {
             self.only_due = false;
-            self.cursor =
-                self.shown_boards().iter().position(|b| matches!(b.state, BoardState::Failed(_))).unwrap_or(0);
         }
+        if !self.shown_boards().iter().any(is_failed) {
+            self.question = InspectionQuestion::Cracks;
+        }
+        self.cursor = self.shown_boards().iter().position(is_failed).unwrap_or(0);
     }
 
     fn undo_recorded(&mut self) -> SittingOutcome {

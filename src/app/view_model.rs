@@ -61,6 +61,7 @@ pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
     let rests = is_long_rest(&status);
     let act = if rests { build_idle_act(&status) } else { build_act(story, hand, &status, model.direction_turned) };
     let missing = air_text::describe_missing_data(model, story).filter(|_| status.phase == PanelPhase::Waiting);
+    let outlook = round::build_round_outlook(model, at);
     let tips = collect_tips(story, &status, hand, at).into_iter().map(|tip| tip.text.to_string());
     let tips: Vec<String> = tips.chain(missing).collect();
     Some(BenchViewModel {
@@ -69,7 +70,7 @@ pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
         block_card: round::build_block_card(model, story, &status, &act.block, at.now),
         places: round::build_places(model, at.now),
         queue: round::build_queue_items(model, at.now),
-        session_end: round::build_session_lines(model, at).join("; "),
+        session_end: outlook.end,
         pot_band: round::build_pot_band(model, at.now),
         call_band: round::build_call_band(model, at.now),
         clock: format_weekday_hhmm(at.now.wall, at.zone),
@@ -83,7 +84,7 @@ pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
             front: cross_section::build_front_layers(story, at),
             back: cross_section::build_back_layers(story, at),
         },
-        remark: pots::format_remark(model, at.now),
+        remark: Some(pots::format_remark(model, at.now)).filter(|r| !r.is_empty()).unwrap_or(outlook.hands),
         pots: pots::build_pots(model, story, &status, at),
         rack: build_rack(model, at.now),
         air: air_text::format_air(model, at),

@@ -5,7 +5,7 @@
 
 use super::Bench;
 use crate::record::shelf::{Drawer, Shelf};
-use crate::units::{Id, Moment, Stamp};
+use crate::units::{Id, Moment, NameKey, Stamp};
 use crate::work::advice::inspections::{self, DueInspection, due_inspection_after, reminder_period, story_inspections};
 use crate::work::panel::inspection::Inspection;
 use crate::work::panel::phase::PanelPhase;
@@ -20,6 +20,8 @@ pub struct FinishedPanel {
     pub id: Id,
     /// What the maker calls it.
     pub label: String,
+    /// It is a witness, to be tried out: nothing is painted on it.
+    pub is_witness: bool,
     /// Its longer side, mm: what a straight edge most likely spans.
     pub longer_side_mm: f64,
     /// Since when it is finished.
@@ -36,6 +38,7 @@ impl FinishedPanel {
         (status.phase == PanelPhase::Finished).then(|| FinishedPanel {
             id: id.clone(),
             label: opened.label.clone(),
+            is_witness: opened.is_witness,
             longer_side_mm: opened.size.width.mm().max(opened.size.height.mm()),
             finished_at: status.since,
             inspections: story_inspections(story).into_iter().map(|(at, seen)| (at, seen.clone())).collect(),
@@ -165,7 +168,7 @@ impl InspectionReminders {
     pub fn due_panels(&self, now: Stamp) -> Vec<(&str, u32)> {
         let reminders = self.reminders.values().filter_map(|(_, reminder)| reminder.as_ref());
         let mut due: Vec<_> = reminders.filter_map(|r| Some((r.inspection_due(now)?, r))).collect();
-        due.sort_by(|(a, r), (b, s)| (a.at, &r.label, &r.id).cmp(&(b.at, &s.label, &s.id)));
+        due.sort_by(|(a, r), (b, s)| (a.at, NameKey(&r.label), &r.id).cmp(&(b.at, NameKey(&s.label), &s.id)));
         due.into_iter().map(|(due, r)| (r.label.as_str(), due.day)).collect()
     }
 

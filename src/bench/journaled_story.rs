@@ -39,7 +39,7 @@ impl fmt::Display for RecordError {
             RecordError::PotRefused(refusal) => refusal.fmt(f),
             RecordError::Journal(error) => error.fmt(f),
             RecordError::NoStory(id) => {
-                write!(f, "the journal of {id} has no readable beginning; see `sottile verify`")
+                write!(f, "the file of {id} has no readable beginning; see `sottile verify`")
             }
             RecordError::EarlierFactFailed => {
                 f.write_str("not recorded, since what comes before it on this panel could not be written")

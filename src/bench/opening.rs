@@ -4,11 +4,14 @@ use super::Bench;
 use super::journaled_story::{RecordError, Snapshot};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Paint, Recipe};
-use crate::units::{Id, Moment, Size, Stamp, Volume};
+use crate::units::{Id, Length, Moment, Size, Stamp, Volume};
 use crate::work::panel::event::{Grain, PanelEvent, PanelOpened};
 use crate::work::pot::event::{PotEvent, PotKind, PotOpened};
 use crate::work::pot::fold::Pot;
 use std::sync::Arc;
+
+/// A witness is a square of this side, mm: room for the nail, ten rubs and three drops (assumed).
+const WITNESS_SIDE_MM: f64 = 100.0;
 
 /// What is said when panels are opened.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,13 +30,31 @@ pub struct PanelOpening {
     pub recipe: Arc<Recipe>,
     /// How many.
     pub count: u16,
+    /// Besides them an offcut that is coated with them, to be tried out.
+    pub witness: bool,
     /// When, if not now.
     pub at: Option<Stamp>,
 }
 
+/// One board to be opened.
+struct NewBoard {
+    label: String,
+    size: Size,
+    is_witness: bool,
+}
+
 impl PanelOpening {
-    fn numbered_label(&self, number: u16) -> String {
-        if self.count == 1 { self.label.clone() } else { format!("{} {number}", self.label) }
+    /// The boards, and behind them the witness.
+    fn boards(&self) -> Vec<NewBoard> {
+        let label = |n| if self.count == 1 { self.label.clone() } else { format!("{} {n}", self.label) };
+        let board = |n| NewBoard { label: label(n), size: self.size, is_witness: false };
+        let side = Length::from_mm(WITNESS_SIDE_MM);
+        let witness = NewBoard {
+            label: format!("{} witness", self.label),
+            size: Size { width: side, height: side, ..self.size },
+            is_witness: true,
+        };
+        (1..=self.count).map(board).chain(self.witness.then_some(witness)).collect()
     }
 
     fn grain_or_default(&self) -> Grain {
@@ -54,36 +75,45 @@ impl Bench {
         now: &dyn Fn() -> Moment,
     ) -> Result<Vec<Snapshot>, (RecordError, Vec<Snapshot>)> {
         let mut opened = Vec::new();
-        for number in 1..=opening.count {
-            match self.open_panel(opening, number, now) {
-                Ok(snapshot) => opened.push(snapshot),
+        let boards = opening.boards();
+        let mut group = None;
+        for board in &boards {
+            match self.open_panel(opening, board, (boards.len() > 1).then_some(group.as_ref()), now) {
+                Ok(snapshot) => {
+                    group.get_or_insert_with(|| snapshot.id.clone());
+                    opened.push(snapshot);
+                }
                 Err(error) => return Err((error, opened)),
             }
         }
         Ok(opened)
     }
 
+    /// Opens one board. `group` is none for one that stands alone, and inside the first of those it is opened with, where
+    /// it is not the first itself.
     fn open_panel(
         &mut self,
         opening: &PanelOpening,
-        number: u16,
+        board: &NewBoard,
+        group: Option<Option<&Id>>,
         now: &dyn Fn() -> Moment,
     ) -> Result<Snapshot, RecordError> {
         let lock = self.shelf.lock()?;
         let written = now();
-        let label = opening.numbered_label(number);
-        let event = |id| {
+        let event = |id: Id| {
             PanelEvent::Opened(Box::new(PanelOpened {
+                group: group.map(|first| first.unwrap_or(&id).clone()),
                 id,
-                label: label.clone(),
-                size: opening.size,
+                label: board.label.clone(),
+                size: board.size,
                 support: opening.support,
                 grain: opening.grain_or_default(),
                 paint: opening.paint,
                 recipe: Arc::clone(&opening.recipe),
+                is_witness: board.is_witness,
             }))
         };
-        let snapshot = self.panels.create(&self.shelf, &lock, &label, (opening.at, written), event)?;
+        let snapshot = self.panels.create(&self.shelf, &lock, &board.label, (opening.at, written), event)?;
         self.update_rack_of_panel(&lock, &snapshot, written);
         Ok(snapshot)
     }
@@ -104,6 +134,8 @@ pub struct PotOpening {
     pub size_ml: Option<Volume>,
     /// The lot of the glue.
     pub lot: Option<String>,
+    /// The group of panels, or the panel, it is for.
+    pub for_group: Option<Id>,
     /// When, if not now.
     pub at: Option<Stamp>,
 }
@@ -125,6 +157,7 @@ impl Bench {
             recipe: Arc::clone(&opening.recipe),
             size_ml: opening.size_ml,
             lot: opening.lot.clone(),
+            for_group: opening.for_group.clone(),
         };
         if let (Some(parent), Some(probe)) = (&parent, Id::new("a-new-pot")) {
             opened(probe).check_parent(parent.pot().opened())?;

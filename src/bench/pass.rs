@@ -77,6 +77,8 @@ struct Surroundings {
     now: Moment,
     air_now: AirNow,
     pots: Vec<Snapshot<Pot>>,
+    /// The panels among which the groups are, as far as the pass is folded.
+    panels: Vec<Snapshot>,
 }
 
 impl Bench {
@@ -131,12 +133,13 @@ impl Bench {
         let drafts = self.begin_drafts(ordered);
         let now = now();
         let is_dated = ordered.iter().any(|(_, entry)| entry.at.is_some());
-        let surroundings = Surroundings {
+        let mut surroundings = Surroundings {
             now,
             air_now: if lays_coats { self.air_for_act(&PanelAct::done_as_planned()) } else { AirNow::default() },
             pots: if lays_coats { self.load_pots_for_coat(is_dated, now) } else { Vec::new() },
+            panels: if lays_coats { self.load_neighbours(&drafts, now) } else { Vec::new() },
         };
-        let ready = prepare_pass(ordered, drafts, &surroundings)?;
+        let ready = prepare_pass(ordered, drafts, &mut surroundings)?;
         Ok(self.write_pass(&lock, ready, now))
     }
 
@@ -149,6 +152,15 @@ impl Bench {
             }
         }
         drafts
+    }
+
+    fn load_neighbours(&mut self, drafts: &BTreeMap<Id, Result<Draft, RecordError>>, now: Moment) -> Vec<Snapshot> {
+        let mut stories = drafts.values().filter_map(|draft| draft.as_ref().ok()).map(|draft| &draft.story);
+        let grouped = stories.find(|story| story.panel().opened().group.is_some());
+        match grouped {
+            Some(story) => self.load_group_panels(story, now),
+            None => self.snapshots(),
+        }
     }
 
     fn begin_draft(&mut self, id: &Id) -> Result<Draft, RecordError> {
@@ -197,7 +209,7 @@ impl Bench {
 fn prepare_pass(
     ordered: &[(usize, PassEntry)],
     mut drafts: BTreeMap<Id, Result<Draft, RecordError>>,
-    surroundings: &Surroundings,
+    surroundings: &mut Surroundings,
 ) -> Result<Vec<ReadyFact>, PassRefusals> {
     let (mut ready, mut refused) = (Vec::new(), Vec::new());
     for (index, entry) in ordered {
@@ -219,14 +231,18 @@ fn prepare_fact(
     index: usize,
     entry: &PassEntry,
     draft: &mut Draft,
-    surroundings: &Surroundings,
+    surroundings: &mut Surroundings,
 ) -> Result<ReadyFact, RecordError> {
-    let Surroundings { now, air_now, pots } = surroundings;
+    let Surroundings { now, air_now, pots, panels } = surroundings;
     let request = RecordRequest { act: entry.act.clone(), at: entry.at, expected_stage: entry.expected_stage };
-    let request = fill_in_pot_from(pots, &draft.story, &request);
+    let request = fill_in_pot_from(pots, panels, &draft.story, &request);
     let event = complete_act(&draft.story, &request, air_now, *now)?;
     let (written, story) = prepare_entry_on(&draft.story, draft.next_seq, event, None, entry.at, *now)?;
     draft.story = Arc::new(story.clone());
+    // The next board of its group is coated from the same pot.
+    if let Some(snapshot) = panels.iter_mut().find(|snapshot| snapshot.id == entry.id) {
+        snapshot.story = Some(Arc::clone(&draft.story));
+    }
     draft.next_seq += 1;
     Ok(ReadyFact { index, id: entry.id.clone(), entry: written, story })
 }

@@ -84,7 +84,8 @@ proptest! {
             size_ml: None,
             lot: None,
             at: None,
-        };
+    for_group: None,
+};
         let parent = poured.then(|| bench.open_pot(&pot("size", PotKind::Size, None), &now).unwrap().id);
         let told = bench.open_pot(&pot("pot", if poured { PotKind::Gesso } else { PotKind::Size }, parent), &now).unwrap();
         let id = told.id.clone();
@@ -149,6 +150,7 @@ fn earlier_pots_lend_the_middle_of_their_time_constants() {
             size_ml: None,
             lot: None,
             at: Some(start),
+            for_group: None,
         };
         let id = bench.open_pot(&opening, &now).unwrap().id;
         let gelled = time_constant_min.map(|tau| (PotAct::Gelled, 60.0 + tau * (25.0_f64 / 10.0).ln()));

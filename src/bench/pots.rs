@@ -101,7 +101,22 @@ impl Bench {
         }
         let pots = self.load_pots_for_coat(request.at.is_some(), now);
         let story = self.panels.get_mut(id).ok().and_then(|journaled| journaled.story.clone());
-        story.map_or_else(|| request.clone(), |story| fill_in_pot_from(&pots, &story, request))
+        let Some(story) = story else { return request.clone() };
+        let panels = self.load_group_panels(&story, now);
+        fill_in_pot_from(&pots, &panels, &story, request)
+    }
+
+    /// The panels among which those of a panel's group are: the rack, where it has a group.
+    pub(super) fn load_group_panels(&mut self, story: &PanelStory, now: Moment) -> Vec<Snapshot> {
+        if self.follows_rack || story.panel().opened().group.is_none() {
+            return self.snapshots();
+        }
+        let here: Vec<Id> = self.panels.stories.iter().map(|k| k.id.clone()).collect();
+        // Those that cannot be read have no say.
+        let _ = self.load_unfinished(now);
+        let panels = self.snapshots();
+        self.panels.stories.retain(|k| here.contains(&k.id));
+        panels
     }
 
     /// The pots a coat may have come from, where it was laid now or, as told, at some other time.
@@ -113,16 +128,20 @@ impl Bench {
     }
 }
 
-/// The same ask of that story, with the pot of those the coat comes from where the maker named none.
+/// The same ask of that story, with the pot the coat comes from where the maker named none; its group is among `panels`.
 pub(super) fn fill_in_pot_from(
     pots: &[Snapshot<Pot>],
+    panels: &[Snapshot],
     story: &Arc<PanelStory>,
     request: &RecordRequest,
 ) -> RecordRequest {
-    let PanelAct::Done { direction, pot: None, map } = &request.act else { return request.clone() };
+    let PanelAct::Done { direction, pot: None, map, by } = &request.act else { return request.clone() };
     let then = request.at.and_then(|at| story.as_of(at)).map_or_else(|| Arc::clone(story), Arc::new);
     let stage = then.panel().stage_at_hand();
-    let pot = stage.and_then(|stage| choose_pot_for_coat(pots, then.panel(), stage, &[], request.at));
+    let pot = stage.and_then(|stage| choose_pot_for_coat(pots, panels, then.panel(), stage, &[], request.at));
     let pot = pot.map(|t| t.id.clone());
-    RecordRequest { act: PanelAct::Done { direction: *direction, pot, map: map.clone() }, ..request.clone() }
+    RecordRequest {
+        act: PanelAct::Done { direction: *direction, pot, map: map.clone(), by: by.clone() },
+        ..request.clone()
+    }
 }

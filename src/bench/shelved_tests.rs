@@ -31,6 +31,7 @@ fn shelf(panels: usize) -> (tempfile::TempDir, Shelf) {
             recipe: Arc::new(shipped::find_shipped_recipe("gypsum-zinc").unwrap()),
             count: 1,
             at: Some(at(-(n as f64)).wall),
+            witness: false,
         };
         bench.open_panels(&opening, &|| at(0.0)).unwrap();
     }
@@ -140,6 +141,7 @@ fn a_damaged_panel_has_used_the_pot_too() {
             size_ml: Some(Volume::from_ml(500.0)),
             lot: None,
             at: Some(at(0.0).wall),
+            for_group: None,
         };
         let pot = bench.open_pot(&pot, &|| at(100.0)).unwrap().id;
         for (hour, g) in [(10.0, 1000.0), (30.0, 900.0)] {

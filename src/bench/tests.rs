@@ -30,6 +30,7 @@ pub(super) fn opening(label: &str, count: u16) -> PanelOpening {
         recipe: recipe(),
         count,
         at: None,
+        witness: false,
     }
 }
 
@@ -306,6 +307,7 @@ fn the_bench_holds_the_pots_its_panels_can_use_and_what_belongs_to_them() {
             size_ml: None,
             lot: None,
             at: None,
+            for_group: None,
         };
         bench.open_pot(&pot, &|| day(at)).unwrap();
     };
@@ -324,7 +326,7 @@ fn the_bench_holds_the_pots_its_panels_can_use_and_what_belongs_to_them() {
     let wren = id("wren");
     for n in 0..7 {
         let pot = (n == 6).then(|| id("named"));
-        let act = PanelAct::Done { direction: None, pot, map: None };
+        let act = PanelAct::Done { direction: None, pot, map: None, by: None };
         bench.record(&wren, &RecordRequest::from_act(act), &now).unwrap();
     }
     let here = |then: Moment| {
@@ -359,6 +361,7 @@ fn a_coat_names_the_pot_it_can_only_have_come_from() {
         size_ml: None,
         lot: None,
         at: None,
+        for_group: None,
     };
     bench.open_pot(&pot("Size", PotKind::Size), &now).unwrap();
     bench.open_pot(&pot("Gesso", PotKind::Gesso), &now).unwrap();
@@ -488,4 +491,18 @@ fn a_story_mended_while_the_bench_is_open_is_read_anew() {
         bench.refresh(now());
         assert!(bench.snapshots()[0].damage.is_some(), "facts went, and nobody mended the file");
     }
+}
+
+#[test]
+fn panels_opened_together_stand_as_people_count() {
+    let dir = tempfile::tempdir().unwrap();
+    let now = clock();
+    let at = Some(now().wall);
+    let mut bench = Bench::new(Shelf::open(dir.path()));
+    bench.open_panels(&PanelOpening { at, ..opening("Wren", 12) }, &now).unwrap();
+    let mut bench = Bench::new(Shelf::open(dir.path()));
+    bench.load_rack(now()).unwrap();
+    let ids: Vec<_> = bench.snapshots().iter().map(|t| t.id.to_string()).collect();
+    assert_eq!(ids, (1..=12).map(|n| format!("wren-{n}")).collect::<Vec<_>>());
+    assert_eq!(bench.shelf().panel_ids().unwrap().iter().map(Id::to_string).collect::<Vec<_>>(), ids);
 }

@@ -99,11 +99,11 @@ fn format_air_meaning(
         ("vapour", a.vapour_pressure_pa.map(pa), "that times the humidity"),
         ("deficit", a.vapour_pressure_deficit_pa.map(pa), "the difference"),
         ("dew point", a.dew_point_c.map(c), "saturation turned round; below 0 C frost"),
-        ("wet bulb", a.wet_bulb_c.map(c), "ASHRAE Eq. 33 and 35, from memory; below 0 C iced"),
+        ("a wet cloth", a.wet_bulb_c.map(c), "as cold as it gets: ASHRAE Eq. 33 and 35, from memory; below 0 C iced"),
         ("water in the air", a.absolute_humidity_g_m3.map(|g| format!("{g:.1} g/m3")), "the ideal gas law"),
         ("humidity ratio", a.humidity_ratio_kg_kg.map(|r| format!("{:.1} g/kg", 1000.0 * r)), ASHRAE),
         ("wood settles at", a.wood_emc_pct.map(|m| format!("{m:.1} %")), "Wood Handbook FPL-GTR-190 Eq. 4-5"),
-        ("drying force", a.drying_force_pa.map(pa), "saturation at the wet bulb less the vapour"),
+        ("drying force", a.drying_force_pa.map(pa), "saturation at the wet cloth less the vapour"),
         ("waits take", a.wait_factor.map(|f| format!("x {f:.2}")), "as long as at 20 C 50 %: a model, not measured"),
     ];
     let mut lines = vec![format!("{} {}", format_temperature(temp, units), format_humidity(rh)), String::new()];

@@ -84,7 +84,7 @@ pub enum Command {
     },
     /// Opens panels and prints the id of each
     New(NewArgs),
-    /// Records one fact, as a key on the bench would
+    /// Records what happened, as a key on the bench would
     Mark(MarkArgs),
     /// Tells where every panel stands
     Panels {
@@ -102,7 +102,7 @@ pub enum Command {
     Report(ReportArgs),
     /// Writes a one-page record for the back of a panel
     Card(CardArgs),
-    /// Writes the facts for other tools
+    /// Writes what is recorded for other tools
     Export(ExportArgs),
     /// Opens pots and records what happens to them
     #[command(subcommand)]
@@ -119,7 +119,7 @@ pub enum Command {
     Mix(MixArgs),
     /// Reckons how a board moves with the air, and how a ground bends it
     Board(BoardArgs),
-    /// Checks journals
+    /// Checks the files in which everything is recorded
     Verify(VerifyArgs),
     /// Lists, shows and checks recipes
     #[command(subcommand)]
@@ -172,6 +172,9 @@ pub struct NewArgs {
     /// How many like it
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=200))]
     pub count: u16,
+    /// Opens besides an offcut of 100 x 100 mm that is coated with them, on which nail, rub and drop are tried
+    #[arg(long)]
+    pub witness: bool,
     /// When it was opened: HH:MM, -4m, or RFC 3339
     #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     pub at: Option<String>,
@@ -214,6 +217,9 @@ pub enum MarkCommand {
         /// A check's map: rows from the top separated by /, one digit an area, 0 none, 1 some, 2 much
         #[arg(long, value_name = "ROWS")]
         map: Option<String>,
+        /// Who was at the brush
+        #[arg(long, value_name = "NAME")]
+        by: Option<String>,
     },
     /// The gloss is gone from the last coat
     Dull,
@@ -249,7 +255,7 @@ pub enum MarkCommand {
     Away,
     /// You are back
     Back,
-    /// Takes the last recorded fact back
+    /// Takes back what was recorded last
     Undo,
     /// Gives the panel up
     Abandon {
@@ -413,7 +419,7 @@ pub struct VerifyArgs {
     /// Journals to check; without any, all that are kept
     #[arg(value_name = "FILE")]
     pub files: Vec<PathBuf>,
-    /// Copy a damaged journal aside, then keep what is sound
+    /// Copy a damaged file aside, then keep what is sound
     #[arg(long)]
     pub mend: bool,
     /// As JSON

@@ -112,7 +112,7 @@ pub struct ForecastArgs {
     /// A reading: minutes since you began to count, and the thermometer: 15=42C; as often as you read
     #[arg(long, value_name = "MIN=T", num_args = 1..)]
     pub reading: Vec<String>,
-    /// A recipe's name, or a recipe file, for the time constant of one reading alone
+    /// A recipe's name, or a recipe file, for how fast it cools, from one reading alone
     #[arg(long, value_name = "NAME|FILE", default_value = DEFAULT_RECIPE_NAME)]
     pub recipe: String,
     /// As JSON

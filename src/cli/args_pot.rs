@@ -12,7 +12,7 @@ use std::path::PathBuf;
 pub enum PotSubcommand {
     /// Opens a pot and prints its id
     New(PotNewArgs),
-    /// Records one fact of a pot
+    /// Records what happened to a pot
     Mark(PotMarkArgs),
     /// Tells one pot's story, where it stands, and when it gels
     Show {
@@ -49,6 +49,9 @@ pub struct PotNewArgs {
     /// The lot of the glue, as printed on the packet
     #[arg(long, value_name = "TEXT")]
     pub lot: Option<String>,
+    /// The panels it is for: the id of a group, or the id or label of one of its panels
+    #[arg(long = "for", value_name = "GROUP")]
+    pub for_group: Option<String>,
     /// When it was opened: HH:MM, -4m, or RFC 3339
     #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     pub at: Option<String>,
@@ -116,7 +119,7 @@ pub enum PotMarkCommand {
         #[arg(long)]
         why: String,
     },
-    /// Takes the last recorded fact back
+    /// Takes back what was recorded last
     Undo,
 }
 

@@ -78,13 +78,13 @@ fn format_forecast(found: &GelForecast, room: Temperature, gels_at: Temperature,
         None => format!("when it gels at {} cannot be told", c(gels_at)),
     };
     let tau = format!(
-        "time constant {:.1} min: so long until the distance to the room ({}) falls to 37 %",
+        "cooling time {:.1} min: so long until the distance to the room ({}) falls to 37 %",
         found.time_constant_min,
         c(room)
     );
     let start = format!("at minute 0 it stood at {}", c(Temperature::from_c(found.start_c)));
     let basis = match found.readings {
-        1 => "rests on: Newton's law of cooling, one reading and the recipe's time constant".to_owned(),
+        1 => "rests on: Newton's law of cooling, one reading and the recipe's cooling time".to_owned(),
         n => format!(
             "rests on: Newton's law of cooling, least squares in temperature over {n} readings ({:.2} K off), room fixed",
             found.rms_c

@@ -4,7 +4,7 @@ use super::story::{format_facts, format_list};
 use crate::bench::{PotSurvey, Snapshot, trusted_now};
 use crate::text::{format_count, format_duration, format_when, sanitize};
 use crate::units::{Id, Moment, Stamp};
-use crate::work::advice::fact_text::format_pot_fact;
+use crate::work::advice::fact_text::{format_pot_fact, say_written_later_once};
 use crate::work::pot::fold::Pot;
 use crate::work::pot::phase::PotPhase;
 use crate::work::pot::story::PotStory;
@@ -67,7 +67,8 @@ pub(super) fn format_pot_story(story: &PotStory, now: Moment, survey: &PotSurvey
     }
     lines.extend(format_gelling(story, now, survey));
     lines.extend(format_lineage(&opened.id, survey));
-    let facts: Vec<_> = story.entries_in_order().into_iter().map(|entry| format_pot_fact(story, entry)).collect();
+    let mut facts: Vec<_> = story.entries_in_order().into_iter().map(|entry| format_pot_fact(story, entry)).collect();
+    say_written_later_once(&mut facts);
     format!("{}\n\n{}", lines.join("\n"), format_facts(&facts, now))
 }
 

@@ -231,16 +231,19 @@ fn ground_lines(g: &Ground, recipe: &Recipe) -> Vec<String> {
     let [lo, hi] = g.glue_per_100g_filler_range_g;
     let range = if hi - lo < 0.05 { String::new() } else { format!(" ({lo:.1} to {hi:.1} as they lie in the cup)") };
     let over = if g.pvc_pct > g.cpvc_pct {
-        "above it, so it takes up paint and keeps air"
+        "it is more, so the ground takes up paint and keeps air"
     } else {
-        "not above it, so the glue fills every gap"
+        "it is no more, so the glue fills every gap"
     };
     vec![
         "THE GROUND".to_owned(),
         format!("  glue                 {:.1} g to 100 g filler{range}", g.glue_per_100g_filler_g),
         wrap_hanging(
             "  powder by volume     ",
-            &format!("PVC {:.1} % against CPVC {:.1} %: {over}", g.pvc_pct, g.cpvc_pct),
+            &format!(
+                "{:.1} % of powder and glue; at {:.1} % the glue would just fill the gaps: {over}",
+                g.pvc_pct, g.cpvc_pct
+            ),
         ),
         format!("  air in it            {:.0} %", g.void_pct),
         format!(
@@ -249,14 +252,14 @@ fn ground_lines(g: &Ground, recipe: &Recipe) -> Vec<String> {
         ),
         format!("  a coat               {:.0} um wet, about {:.0} um dry", g.wet_um_per_coat, g.dry_um_per_coat),
         format!(
-            "  the front            about {:.0} um dry: {} coats, before scraping",
+            "  the front            about {:.0} um dry: {}, before scraping",
             g.dry_um_total,
-            recipe.stipple.coats + recipe.coats.front
+            format_count(recipe.stipple.coats + recipe.coats.front, "coat")
         ),
         wrap_hanging(
             "      rests on: ",
             &format!(
-                "the standard paint model (voids 1 - CPVC/PVC, from memory; linseed {LINSEED_G_PER_ML} and glue \
+                "the standard paint model (air 1 - gap-filling share/powder share, from memory; linseed {LINSEED_G_PER_ML} and glue \
                  {GLUE_G_PER_ML} g/ml); no gesso was measured"
             ),
         ),

@@ -110,7 +110,7 @@ fn dispatch(cli: Cli) -> Result<()> {
     run_command(&context, cli)?;
     if let Some(mb) = low_space(&context.settings.data_dir.value).filter(|_| records) {
         output::print_message(&format!(
-            "sottile: only {mb} MB are left on the disk of the journals; make room before it is full"
+            "sottile: only {mb} MB are left on the disk on which all is recorded; make room before it is full"
         ));
     }
     Ok(())

@@ -34,6 +34,7 @@ pub(super) fn open_panels(context: &CliContext, new: &NewArgs) -> Result<()> {
         recipe: Arc::new(recipe::find_recipe(context, &new.recipe)?),
         count: new.count,
         at: context.parse_at(new.at.as_ref())?,
+        witness: new.witness,
     };
     for caution in cautions::opening_cautions(&opening.recipe, opening.paint, &opening.size, opening.support) {
         output::print_message(&format!("sottile: caution: {}", caution.text));
@@ -132,10 +133,11 @@ fn print_recorded(context: &CliContext, all: &SeveralRecorded, with_fact: bool) 
 fn panel_act_from_args(bench: &Bench, act: &MarkCommand) -> Result<PanelAct, CliError> {
     Ok(match act {
         MarkCommand::Start => PanelAct::Start,
-        MarkCommand::Done { direction, pot, map } => PanelAct::Done {
+        MarkCommand::Done { direction, pot, map, by } => PanelAct::Done {
             direction: *direction,
             pot: pot.as_deref().map(|query| find_pot(bench, query)).transpose()?,
             map: map.as_deref().map(parse_check_map).transpose()?,
+            by: by.clone(),
         },
         MarkCommand::Dull => PanelAct::Dull,
         MarkCommand::Note { text } => PanelAct::Note(text.clone()),

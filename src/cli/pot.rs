@@ -1,18 +1,19 @@
 //! `pot new`, `pot mark`, `pot show`, `pots`.
 
 use super::args_pot::{PotMarkArgs, PotMarkCommand, PotNewArgs};
-use super::context::{CliContext, find_pot};
+use super::context::{CliContext, find_panel, find_pot};
 use super::error::{CliError, ExitKind};
 use super::pot_json::{PotJson, PotsJson};
 use super::story::{
     check_air, check_undamaged, is_damaged, is_newer, load_stories, require_label, story_at, warn_if_clock_behind,
 };
 use super::{format_pot, output, recipe};
-use crate::bench::{Bench, PotOpening, PotSurvey, Snapshot};
+use crate::bench::{Bench, PotOpening, PotSurvey, RecordError, Snapshot};
 use crate::craft::recipe::{Recipe, shipped};
-use crate::record::shelf::Drawer;
+use crate::record::shelf::{Drawer, LookupError};
 use crate::text::{parse_mass, parse_temperature, sanitize};
 use crate::units::{Id, Volume};
+use crate::work::panel::event::PanelEvent;
 use crate::work::pot::act::PotAct;
 use crate::work::pot::fold::Pot;
 use anyhow::Result;
@@ -23,6 +24,7 @@ pub(super) fn open_pot(context: &CliContext, new: &PotNewArgs) -> Result<()> {
     let label = require_label(&new.label, "a pot needs a label; name it after what is in it, say gesso of Tuesday")?;
     let mut bench = context.bench();
     let parent = new.from.as_deref().map(|query| find_pot(&bench, query)).transpose()?;
+    let for_group = new.for_group.as_deref().map(|query| find_group(&mut bench, query)).transpose()?;
     let poured =
         parent.as_ref().map(|id| bench.load_pot(id)).transpose().map_err(CliError::from)?.and_then(|t| t.story);
     let recipe = match (&new.recipe, rack_recipe(context), &poured) {
@@ -45,10 +47,29 @@ pub(super) fn open_pot(context: &CliContext, new: &PotNewArgs) -> Result<()> {
         size_ml: new.size_ml.map(|ml| Volume::from_ml(f64::from(ml))),
         lot: new.lot.clone(),
         at: context.parse_at(new.at.as_ref())?,
+        for_group,
     };
     let snapshot = bench.open_pot(&opening, &|| context.clock.now()).map_err(CliError::from)?;
     print_questions(&snapshot);
     output::allow_untold(output::print_text(&format!("{}\n", snapshot.id)))
+}
+
+/// The group of that panel, or of those whose names begin so if they are of one group; the panel itself where it has none.
+fn find_group(bench: &mut Bench, query: &str) -> Result<Id, CliError> {
+    let ids = match bench.shelf().find::<PanelEvent>(Drawer::Panels, query)? {
+        Ok(id) => vec![id],
+        Err(LookupError::Ambiguous { candidates, .. }) => candidates.into_iter().map(|listed| listed.id).collect(),
+        Err(error @ LookupError::Unknown { .. }) => return Err(CliError::failed(sanitize(&error.to_string()))),
+    };
+    let mut group = None;
+    for id in ids {
+        let story = bench.load(&id)?.story.ok_or_else(|| CliError::from(RecordError::NoStory(id.clone())))?;
+        let own = story.panel().opened().group.clone().unwrap_or(id);
+        if *group.get_or_insert_with(|| own.clone()) != own {
+            return find_panel(bench, query);
+        }
+    }
+    group.map_or_else(|| find_panel(bench, query), Ok)
 }
 
 /// The recipe of the panels on the rack, where all of them have the same.

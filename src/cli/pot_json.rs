@@ -53,6 +53,8 @@ pub(super) struct PotJson {
     parent: Option<String>,
     lot: Option<String>,
     recipe: Option<String>,
+    #[serde(rename = "for")]
+    for_group: Option<String>,
     made_at: Option<String>,
     phase: Option<&'static str>,
     in_bath: Option<bool>,
@@ -107,6 +109,7 @@ impl PotJson {
             parent: opened.parent.as_ref().map(ToString::to_string),
             lot: survey.glue_lot(&opened.id),
             recipe: Some(opened.recipe.name.clone()),
+            for_group: opened.for_group.as_ref().map(ToString::to_string),
             made_at: time_of(s.made_at),
             phase: Some(s.phase.name()),
             in_bath: Some(s.in_bath_since.is_some()),

@@ -16,6 +16,7 @@ use crate::craft::recipe::Paint;
 use crate::record::demo::{DemoError, DemoOptions, write_demo};
 use crate::record::files::read_boot_id;
 use crate::record::shelf::Shelf;
+use crate::text::format_count;
 use crate::ui::alert::AlertChannels;
 use crate::ui::event_loop::{RunOptions, run_bench as open};
 use crate::ui::signals;
@@ -47,6 +48,7 @@ pub(super) fn run(context: &CliContext, args: &RehearseArgs) -> Result<()> {
         recipe,
         count: 1,
         at: None,
+        witness: false,
     };
     bench.open_panels(&opening, &|| clock.now()).map_err(|(error, _)| CliError::from(error))?;
     let settings = &context.settings;
@@ -96,8 +98,8 @@ pub(super) fn write_stories(args: &DemoArgs) -> Result<()> {
     output::print_text(&ids.iter().map(|id| format!("{id}\n")).collect::<String>())?;
     let dir = args.into.display();
     output::print_message(&format!(
-        "sottile: {} invented panels; look at them with `sottile --data {dir} panels`",
-        ids.len()
+        "sottile: {}, invented; `sottile --data {dir} panels` tells of them",
+        format_count(ids.len(), "panel")
     ));
     Ok(())
 }

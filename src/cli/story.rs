@@ -5,7 +5,7 @@ use super::error::CliError;
 use super::output;
 use crate::bench::{RecordError, Snapshot, trusted_now};
 use crate::record::journal::{DamageKind, JournalError};
-use crate::text::{display_width, format_duration, format_when, sanitize, truncate_to_width};
+use crate::text::{display_width, format_duration, format_times_once_a_day, sanitize, truncate_to_width};
 use crate::units::{Id, Moment, Stamp};
 use crate::work::advice::fact_text::FactText;
 use crate::work::air::Air;
@@ -146,14 +146,19 @@ pub(super) fn format_list<F: StoryState>(
 
 /// A line for each fact: when it happened, what it was, and what is to be said of it.
 pub(super) fn format_facts(facts: &[FactText], now: Moment) -> String {
-    let lines: Vec<_> = facts.iter().map(|f| (format_when(f.at, now.wall, &Local), format_fact(f))).collect();
-    let when_width = lines.iter().map(|l| l.0.len()).max().unwrap_or(0);
-    lines.iter().map(|(at, what)| format!("{at:when_width$}  {what}\n")).collect()
+    let stamps: Vec<Stamp> = facts.iter().map(|f| f.at).collect();
+    let times = format_times_once_a_day(&stamps, now.wall, &Local);
+    times.iter().zip(facts).map(|(at, fact)| format!("{at}  {}\n", format_fact(fact))).collect()
 }
 
 fn format_fact(fact: &FactText) -> String {
     let remarks = fact.remarks.iter().map(|remark| format!("  ({remark})"));
-    let later = fact.written_later.map(|span| format!("  [written {} later]", format_duration(span)));
+    let next = match fact.written_later_next {
+        0 => String::new(),
+        1 => ", and so is the next line".to_owned(),
+        lines => format!(", and so are the next {lines} lines"),
+    };
+    let later = fact.written_later.map(|span| format!("  [written {} later{next}]", format_duration(span)));
     let no_effect = fact.no_effect_reason.as_ref().map(|reason| format!("  [{reason}]"));
     let around = fact.pot_remarks.iter().map(|remark| format!("  [{remark}]"));
     let notes: String = remarks.chain(later).chain(no_effect).chain(around).collect();

@@ -8,7 +8,7 @@ use crate::bench::Bench;
 use crate::record::journal::verify::VerifyReport;
 use crate::record::journal::{Damage, DamageKind, JournalError};
 use crate::record::shelf::{Drawer, Shelf};
-use crate::text::{format_count, sanitize};
+use crate::text::{format_entries, sanitize};
 use crate::units::Id;
 use anyhow::Result;
 use serde::Serialize;
@@ -140,7 +140,7 @@ fn report_refused_facts(shelf: &Shelf, file: &Path) {
     let Some(story) = snapshot.story else { return };
     let without = story.entries().iter().filter(|e| story.refusal_of(e.seq).is_some()).count();
     if without > 0 {
-        let are = if without == 1 { "1 fact has" } else { "some facts have" };
+        let are = if without == 1 { "1 entry has" } else { "some entries have" };
         output::print_message(&format!(
             "sottile: {id}: without what is lost {are} no effect ({without} in all), and those after it may be told of the act before; look at `sottile show {id}`, and put a lost act in at its time: sottile mark {id} done --at TIME"
         ));
@@ -157,7 +157,7 @@ fn report_error(error: JournalError) -> ExitKind {
 fn format_report(report: &VerifyReport) -> String {
     let path = report.path.display();
     if report.damages.is_empty() {
-        return format!("{path}: sound, {}\n", format_count(report.valid_facts, "fact"));
+        return format!("{path}: sound, {}\n", format_entries(report.valid_facts));
     }
     let problem = |d: &Damage| format!("{path}: {}: {}\n", d.kind.name(), sanitize(&d.to_string()));
     report.damages.iter().map(problem).collect()

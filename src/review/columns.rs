@@ -13,6 +13,7 @@ pub const COLUMNS: &[Column] = &[
     column("label", Text(|f| &f.story.label)).csv().json().table("panel").page("panel"),
     column("recipe", Text(|f| &f.story.recipe)).csv().json().table("recipe").page("recipe").compare_words().work(1, "recipe"),
     column("pots", Ids(|f| &f.story.pot_ids)).csv().json().table("pots").page("pots").compare_words().work_as(2, "pot", format_pots),
+    column("group", Phrase(|f| f.story.group.as_ref().map(ToString::to_string))).csv().json(),
     column("support", Word(|f| f.story.support.name())).csv().json().page("board").compare_words().work(3, "board"),
     column("paint", Word(|f| f.story.paint.name())).csv().compare_words().work(15, "paint"),
     column("width_mm", Figure(|f| Some(f.story.size_mm.0))).csv(),

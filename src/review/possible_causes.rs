@@ -50,7 +50,11 @@ impl RiskFactor {
             RiskFactor::NoLinenOnPly => "plywood without linen: the face veneer checks".to_owned(),
             RiskFactor::FrontOnly => "gesso on the front only".to_owned(),
             RiskFactor::Unbalanced => {
-                format!("{} coats on the front, {} on the back", row.story.coats_front, row.story.coats_back)
+                format!(
+                    "{} on the front, {} on the back",
+                    format_count(row.story.coats_front, "coat"),
+                    row.story.coats_back
+                )
             }
             RiskFactor::EarlyCoats => {
                 format!("{} laid before the wait was over", format_count(row.story.early_coats, "coat"))

@@ -40,6 +40,8 @@ pub fn opened(label: &str, recipe: &str) -> PanelStory {
         grain: Grain::Height,
         paint: Paint::Oil,
         recipe: Arc::new(shipped::find_shipped_recipe(recipe).unwrap()),
+        group: None,
+        is_witness: false,
     }));
     PanelStory::fold(vec![Entry { seq: 0, at: at(0.0).wall, written: at(0.0), raw_wall: None, replaces: None, event }])
         .unwrap()
@@ -71,7 +73,8 @@ pub fn made(label: &str, wait: f64) -> (PanelStory, f64) {
         let gesso = matches!(hand.kind, StageKind::Stipple | StageKind::Coat);
         checks += u32::from(hand.kind == StageKind::Check);
         let map = (hand.kind == StageKind::Check && checks == 1).then(|| CheckMap::parse("002/001/000").unwrap());
-        story = record(&story, &PanelAct::Done { direction: None, pot: pot.clone().filter(|_| gesso), map }, min);
+        story =
+            record(&story, &PanelAct::Done { direction: None, pot: pot.clone().filter(|_| gesso), map, by: None }, min);
         if story.panel().stage_at_hand().is_none() {
             break;
         }
@@ -95,6 +98,7 @@ pub fn row(name: &str, pots: &[&str], wait: f64, looks: &[(f64, bool)]) -> Panel
         .map(|(age_days, cracked)| Verdict { age_days: *age_days, cracked: *cracked, sound: !cracked })
         .collect();
     let story = StoryFacts {
+        group: None,
         id: Id::new(&name.to_lowercase()).unwrap(),
         label: name.into(),
         recipe: "gypsum-zinc".into(),
@@ -165,6 +169,7 @@ pub fn pot(id: &str, opened_at: Stamp, overheat_c: f64, temps: &[(Stamp, f64)]) 
         recipe: Arc::new(recipe),
         size_ml: None,
         lot: None,
+        for_group: None,
     };
     let entry = |seq: u64, at: Stamp, event: PotEvent| Entry {
         seq,

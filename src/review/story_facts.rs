@@ -44,6 +44,8 @@ pub struct StoryFacts {
     pub paint: Paint,
     /// The pots its standing coats came from, in the order of the work.
     pub pot_ids: Vec<Id>,
+    /// The first of the panels it was opened together with, if there were several.
+    pub group: Option<Id>,
     /// What the board is made of.
     pub support: Support,
     /// Which way its grain runs.
@@ -134,6 +136,7 @@ pub fn facts_from_story(story: &PanelStory, bulk: &BulkDensities, now: Moment) -
         label: opened.label.clone(),
         recipe: opened.recipe.name.clone(),
         paint: opened.paint,
+        group: opened.group.clone(),
         support: opened.support,
         grain: opened.grain,
         size_mm: (opened.size.width.mm(), opened.size.height.mm(), opened.size.thickness.map(|t| t.mm())),

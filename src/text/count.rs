@@ -8,6 +8,11 @@ pub fn format_count<N: Display + PartialEq + From<u8>>(n: N, noun: &str) -> Stri
     format!("{n} {noun}{s}")
 }
 
+/// So many things that were recorded: `1 entry`, `3 entries`.
+pub fn format_entries<N: Display + PartialEq + From<u8>>(n: N) -> String {
+    if n == N::from(1) { "1 entry".to_owned() } else { format!("{n} entries") }
+}
+
 /// So many times: `once`, `3 times`.
 pub fn format_times<N: Display + PartialEq + From<u8>>(n: N) -> String {
     if n == N::from(1) { "once".to_owned() } else { format!("{n} times") }

@@ -144,6 +144,19 @@ pub fn format_when<Z: TimeZone<Offset: Display>>(stamp: Stamp, now: Stamp, zone:
     at.format(form).to_string()
 }
 
+/// Times in order, as told to a person for whom it is `now`: the day stands at the first of each, and all are of one width.
+pub fn format_times_once_a_day<Z: TimeZone<Offset: Display>>(stamps: &[Stamp], now: Stamp, zone: &Z) -> Vec<String> {
+    let mut before = None;
+    let mut times: Vec<String> = Vec::with_capacity(stamps.len());
+    for stamp in stamps {
+        let day = to_local_time(*stamp, zone).date_naive();
+        let is_told = before.replace(day) == Some(day);
+        times.push(if is_told { format_hhmm(*stamp, zone) } else { format_when(*stamp, now, zone) });
+    }
+    let width = times.iter().map(String::len).max().unwrap_or(0);
+    times.into_iter().map(|time| format!("{time:>width$}")).collect()
+}
+
 /// The weekday and the time in `zone`: `Tue 14:07`.
 pub fn format_weekday_hhmm<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> String {
     to_local_time(stamp, zone).format("%a %H:%M").to_string()

@@ -353,10 +353,12 @@ fn render_overlay<Z: TimeZone<Offset: Display>>(
     match overlay {
         Overlay::None => {}
         Overlay::Keys(offset) => {
-            if let Some(bench) = view_model::build_bench_view_model(model, at) {
-                render::render_bench(&bench, theme, buf);
+            let bench = view_model::build_bench_view_model(model, at);
+            if let Some(bench) = &bench {
+                render::render_bench(bench, theme, buf);
             }
-            render::render_keys(&view_model::build_keys_view_model(model.keymap(), *offset), theme, buf);
+            let usable_now = bench.map(|bench| bench.keys).unwrap_or_default();
+            render::render_keys(&view_model::build_keys_view_model(model.keymap(), usable_now, *offset), theme, buf);
         }
         Overlay::Story(offset) => {
             render::render_story(&view_model::build_story_view_model(model, *offset, at), theme, buf)
@@ -378,6 +380,9 @@ fn render_overlay<Z: TimeZone<Offset: Display>>(
         Overlay::Queue(queue) => render::render_page(&view_model::build_queue_page(model, queue, at), theme, buf),
         Overlay::PassSheet(sheet) => {
             render::render_pass_sheet(&view_model::build_pass_sheet(model, sheet, at), theme, buf)
+        }
+        Overlay::Shelf(choice) => {
+            render::render_form(&view_model::build_form_view_model(model, choice, now, at.units), theme, buf)
         }
         Overlay::Clock(asked) => {
             render::render_form(&view_model::build_form_view_model(model, asked, now, at.units), theme, buf)

@@ -58,6 +58,7 @@ static FULL: LazyLock<Full> = LazyLock::new(|| {
         recipe: Arc::new(shipped::find_shipped_recipe("gypsum-zinc").unwrap()),
         count: 1,
         at: Some(at(0.0).wall),
+        witness: false,
     };
     let id = bench.open_panels(&opening, &|| at(0.0)).unwrap()[0].id.clone();
     for n in 0..FACTS {

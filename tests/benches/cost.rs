@@ -39,6 +39,7 @@ fn bench_with(facts: usize) -> (TempDir, Bench, Snapshot, i64) {
         recipe: Arc::new(shipped::find_shipped_recipe("gypsum-titanium").unwrap()),
         count: 1,
         at: None,
+        witness: false,
     };
     let mut told = bench.open_panels(&opening, &|| minute(0)).unwrap().remove(0);
     let mut n = 0;
@@ -55,7 +56,7 @@ fn act(i: usize) -> PanelAct {
     if i == 6 {
         PanelAct::Skip("measured".to_owned())
     } else {
-        PanelAct::Done { direction: None, pot: None, map: None }
+        PanelAct::Done { direction: None, pot: None, map: None, by: None }
     }
 }
 

@@ -97,6 +97,7 @@ fn build_studio(studio: Studio) -> TempDir {
             size_ml: None,
             lot: None,
             at: None,
+            for_group: None,
         };
         let id = bench.open_pot(&opening, &|| begin).unwrap().id;
         bench.record_pot(&id, &PotAct::Melt, None, &|| minutes_ago(95.0)).unwrap();
@@ -112,6 +113,7 @@ fn build_studio(studio: Studio) -> TempDir {
         paint: Paint::Oil,
         recipe,
         count: studio.boards,
+        witness: false,
         at: None,
     };
     let opened = bench.open_panels(&opening, &|| begin).unwrap();
@@ -123,7 +125,7 @@ fn build_studio(studio: Studio) -> TempDir {
             record(PanelAct::done_as_planned(), 2.9 * 24.0 * 60.0 - f64::from(n) * 60.0);
         }
         for n in 0..4 {
-            let done = PanelAct::Done { direction: None, pot: gesso.clone(), map: None };
+            let done = PanelAct::Done { direction: None, pot: gesso.clone(), map: None, by: None };
             record(done, 75.0 - f64::from(n) * 20.0 - place as f64 / 5.0);
         }
     }

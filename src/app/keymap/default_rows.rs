@@ -85,9 +85,10 @@ pub static DEFAULT_ROWS: &[KeyRow] = &[
     looks(KeyGroup::Recording, BENCH, Message::Repeat, Bound(&[Char('r')]), "do the act last done again, and why"),
     looks(KeyGroup::Recording, BENCH, Message::Skip, Bound(&[Char('k')]), "leave the act at hand out, or end a cure, drying or rest"),
     records(KeyGroup::Recording, BENCH, Message::ToggleAway, Bound(&[Char('a')]), "away from the bench, or back"),
+    looks(KeyGroup::Recording, BENCH, Message::NameMaker, Bound(&[Char('b')]), "who is at the brush from now on: it is recorded with each coat"),
     looks(KeyGroup::Recording, BENCH, Message::WriteNote, Bound(&[Char('w')]), "write a note"),
     looks(KeyGroup::Recording, BENCH, Message::EnterWeight, Bound(&[Char('g')]), "the panel's weight"),
-    records(KeyGroup::Recording, BENCH, Message::Undo, Bound(&[Char('u')]), "take the last fact back"),
+    records(KeyGroup::Recording, BENCH, Message::Undo, Bound(&[Char('u')]), "take back what was recorded last"),
     looks(KeyGroup::Recording, BENCH, Message::GiveUp, Bound(&[Char('G')]), "give the panel up (asks twice)"),
 
     looks(KeyGroup::AfterPress, BENCH, Message::Left, Bound(&[Left]), "it happened a minute earlier, or later again"),

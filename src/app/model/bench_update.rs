@@ -10,8 +10,9 @@ use crate::app::message::Message;
 use crate::bench::trusted_now;
 use crate::text::format_lateness;
 use crate::units::{Moment, Span};
+use crate::work::advice::wait_calls::NIGHT_SILENT_OVER;
 use crate::work::panel::act::PanelAct;
-use crate::work::panel::event::StageKind;
+use crate::work::panel::event::{Face, StageKind};
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 use crate::work::panel::refusal::PanelRefusal;
 use crate::work::panel::wait::TOLERANCE;
@@ -30,7 +31,8 @@ impl Model {
                 self.run_unless_phase(now, PanelPhase::Finished, |v| v.open_line(LinePurpose::Skip(v.stage_at_hand())))
             }
             Message::GiveUp => self.run_unless_phase(now, PanelPhase::Abandoned, |v| v.open_line(LinePurpose::GiveUp)),
-            Message::Extra => self.record_act(PanelAct::Extra(None), self.stage_at_hand(), now),
+            Message::Extra => self.record_extra(now),
+            Message::NameMaker => self.open_line(LinePurpose::Maker),
             Message::Repeat => self.run_unless_phase(now, PanelPhase::Abandoned, |v| v.open_flaw_list(now)),
             Message::TurnDirection => self.turn_direction(now),
             Message::ToggleAway => self.toggle_away(now),
@@ -101,6 +103,13 @@ impl Model {
         self.open_overlay(Overlay::Line(LineEditor::new(purpose)))
     }
 
+    /// One more coat: on the front where the grain shows, else of the act last done.
+    fn record_extra(&mut self, now: Moment) -> Vec<Effect> {
+        let shows = self.panel_status(now).is_some_and(|status| status.asks_grain);
+        let face = shows.then_some(Face::Front);
+        self.record_act(PanelAct::Extra(face), self.stage_at_hand(), now)
+    }
+
     /// Asks for no reason that could not be kept: not on a panel given up, nor on one in that phase.
     fn run_unless_phase(
         &mut self,
@@ -137,18 +146,21 @@ impl Model {
         self.open_overlay(Overlay::Form(self.new_panel_form()))
     }
 
-    /// Leaves the bench; while something is still being saved only on a second press.
+    /// Leaves the bench; while something is still being saved, or a wait of a round runs, only on a second press.
     pub(super) fn leave_bench(&mut self, now: Moment) -> Vec<Effect> {
-        if self.busy && !self.take_confirmation(&Message::Leave) {
-            self.ask_in_block_letters(
-                Message::Leave,
-                vec!["STILL SAVING".to_owned(), "LEAVE?".to_owned()],
-                "the last press is still being saved - press again to leave all the same".to_owned(),
-                now,
-            );
-            return Vec::new();
+        let (line, text) = if self.busy {
+            ("STILL SAVING", "the last press is still being saved - press again to leave all the same")
+        } else if self.has_running_wait(now, NIGHT_SILENT_OVER) {
+            ("A WAIT RUNS", "once the bench is left nothing calls when it is over - press again to leave")
+        } else {
+            return vec![Effect::Quit];
+        };
+        if self.take_confirmation(&Message::Leave) {
+            return vec![Effect::Quit];
         }
-        vec![Effect::Quit]
+        let lines = vec![line.to_owned(), "LEAVE?".to_owned()];
+        self.ask_in_block_letters(Message::Leave, lines, text.to_owned(), now);
+        Vec::new()
     }
 
     fn record_done(&mut self, now: Moment) -> Vec<Effect> {
@@ -171,7 +183,7 @@ impl Model {
         // Without a word about it, it is done as planned.
         let direction = status.direction_to_record(self.direction_turned).filter(|_| self.direction_turned);
         let pot = self.story().and_then(|s| self.find_pot_for_coat(s.panel(), stage)).map(|t| t.id.clone());
-        self.record_act(PanelAct::Done { direction, pot, map: None }, Some(stage), now)
+        self.record_act(PanelAct::Done { direction, pot, map: None, by: self.maker_of(stage) }, Some(stage), now)
     }
 
     fn show_nothing_to_do(&mut self, status: &PanelStatus, now: Moment) -> Vec<Effect> {
@@ -225,14 +237,24 @@ impl Model {
         (vec![fit_block_line(&name, &words.to_uppercase()), "AGAIN?".to_owned()], words)
     }
 
+    /// Says in which direction the act at hand will be recorded; where that is the direction below, asks first.
     fn turn_direction(&mut self, now: Moment) -> Vec<Effect> {
-        match self.panel_status(now).and_then(|s| s.direction_to_record(!self.direction_turned)) {
-            Some(direction) => {
-                self.direction_turned = !self.direction_turned;
-                self.show_message(format!("it is to be done {}", direction.name()), false, now);
-            }
-            None => self.show_message("the act at hand has no direction".to_owned(), false, now),
+        let status = self.panel_status(now);
+        let turned = status.as_ref().and_then(|s| s.direction_to_record(!self.direction_turned));
+        let (Some(direction), Some(stage)) = (turned, status.and_then(|s| s.stage_to_record())) else {
+            self.show_message("the act at hand has no direction".to_owned(), false, now);
+            return Vec::new();
+        };
+        let repeats = self.story().and_then(|s| s.panel().direction_below(stage)) == Some(direction);
+        if repeats && !self.take_confirmation(&Message::TurnDirection) {
+            let name = self.shown_panel().map(|t| self.block_name(&t.id)).unwrap_or_default();
+            let lines = vec![fit_block_line(&name, "SAME AS BELOW"), "AGAIN?".to_owned()];
+            let text = format!("the coat below is {} as well - press again to lay {stage} so", direction.name());
+            self.ask_in_block_letters(Message::TurnDirection, lines, text, now);
+            return Vec::new();
         }
+        self.direction_turned = !self.direction_turned;
+        self.show_message(format!("{stage} will be recorded {}", direction.name()), false, now);
         Vec::new()
     }
 

@@ -8,6 +8,7 @@ use crate::work::air::AirReading;
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::Stage;
 use crate::work::pot::act::PotAct;
+use crate::work::story::validate_text;
 use tui_input::Input;
 
 /// What the line is for.
@@ -21,6 +22,8 @@ pub enum LinePurpose {
     Skip(Option<Stage>),
     /// Why the panel is given up.
     GiveUp,
+    /// Who is at the brush from now on.
+    Maker,
     /// Something of that pot.
     Pot(Id, PotLinePurpose),
     /// The air of the room.
@@ -50,6 +53,7 @@ impl LinePurpose {
             LinePurpose::Weight => "The panel weighs",
             LinePurpose::Skip(_) => "Left out, because",
             LinePurpose::GiveUp => "Given up, because",
+            LinePurpose::Maker => "At the brush from now on",
             LinePurpose::Pot(_, PotLinePurpose::Weight) => "The pot weighs",
             LinePurpose::Pot(_, PotLinePurpose::Temp) => "The thermometer says",
             LinePurpose::Pot(_, PotLinePurpose::Water) => "Water given back",
@@ -69,6 +73,9 @@ impl LinePurpose {
             LinePurpose::Pot(_, PotLinePurpose::Temp) => "with its unit: 48C or 118F",
             LinePurpose::Pot(_, PotLinePurpose::Water) => "with its unit: 12g",
             LinePurpose::Pot(_, PotLinePurpose::Discard) => "a word or two: smells, mouldy, does not gel",
+            LinePurpose::Maker => {
+                "a name or a word: it stands with each coat until another is given; \"me\" for nobody"
+            }
             LinePurpose::Air => "temperature and humidity: 20C 50%",
         };
         help.to_owned()
@@ -78,7 +85,7 @@ impl LinePurpose {
     pub(super) const fn is_of_panel(&self) -> bool {
         match self {
             LinePurpose::Note | LinePurpose::Weight | LinePurpose::Skip(_) | LinePurpose::GiveUp => true,
-            LinePurpose::Pot(..) | LinePurpose::Air => false,
+            LinePurpose::Pot(..) | LinePurpose::Air | LinePurpose::Maker => false,
         }
     }
 
@@ -101,6 +108,7 @@ impl LinePurpose {
                     PotLinePurpose::Discard => PotAct::Discard(words()),
                 },
             ),
+            LinePurpose::Maker => LineInput::Maker(validate_text(text).map_err(|e| e.to_string())?),
             LinePurpose::Air => LineInput::Air(parse_air(text, now)?),
         })
     }
@@ -112,6 +120,8 @@ pub(super) enum LineInput {
     Panel(PanelAct, Option<Stage>),
     Pot(Id, PotAct),
     Air(AirReading),
+    /// Who is at the brush.
+    Maker(String),
 }
 
 /// A reading of the air as typed: a temperature and a humidity.

@@ -215,6 +215,7 @@ impl Model {
             size_ml: None,
             lot: None,
             at: None,
+            for_group: None,
         })
     }
 

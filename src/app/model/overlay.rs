@@ -40,6 +40,31 @@ pub enum Overlay {
     Queue(QueueOverlay),
     /// Whether the clock is right.
     Clock(ClockQuestion),
+    /// Nothing is on the bench, and panels lie on the shelf: what is to be done.
+    Shelf(ShelfChoice),
+}
+
+/// What can be done with a shelf while the bench is empty.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ShelfTask {
+    /// Look the finished panels over.
+    LookOver,
+    /// Set panels side by side.
+    Compare,
+    /// A new panel for the bench.
+    NewPanel,
+}
+
+impl ShelfTask {
+    /// All of them, as they stand on the screen.
+    pub const ALL: [ShelfTask; 3] = [ShelfTask::LookOver, ShelfTask::Compare, ShelfTask::NewPanel];
+}
+
+/// The choice between them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct ShelfChoice {
+    /// The place of the cursor among [`ShelfTask::ALL`].
+    pub cursor: usize,
 }
 
 /// What was wrong with an act that is done again, while it is chosen.

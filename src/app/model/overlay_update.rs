@@ -4,7 +4,7 @@ use super::Model;
 use super::effect::{Effect, PendingKind};
 use super::line_editor::{LineInput, LinePurpose, format_empty_line_error};
 use super::map_editor::MapHint;
-use super::overlay::{FlawList, Overlay};
+use super::overlay::{FlawList, Overlay, ShelfTask};
 use super::panel_form::{RECIPE, RecipeOffer, find_recipe_without_zinc};
 use super::pots_overlay::PotsOverlay;
 use crate::app::comparison_model::ComparisonOutcome;
@@ -28,6 +28,7 @@ impl Model {
             | Overlay::Line(_)
             | Overlay::Flaws(_)
             | Overlay::Clock(_)
+            | Overlay::Shelf(_)
             | Overlay::Map(_)
             | Overlay::Form(_)
             | Overlay::Pots(_)
@@ -54,13 +55,32 @@ impl Model {
         let Overlay::Comparison(comparison) = &mut self.overlay else { return Vec::new() };
         match comparison.update(message) {
             ComparisonOutcome::Stay => {}
-            ComparisonOutcome::Close => self.overlay = Overlay::None,
+            ComparisonOutcome::Close => self.return_to_bench(),
             ComparisonOutcome::ReuseRecipe(recipe) => {
                 // The recipe of what was done comes first among those to choose from.
                 self.settings.recipes.retain(|r| r.name != recipe.name);
                 self.settings.recipes.insert(0, recipe);
                 self.overlay = Overlay::Form(self.new_panel_form());
             }
+        }
+        Vec::new()
+    }
+
+    pub(super) fn update_shelf_choice(&mut self, message: &Message, now: Moment) -> Vec<Effect> {
+        let last = ShelfTask::ALL.len() - 1;
+        let Overlay::Shelf(choice) = &mut self.overlay else { return Vec::new() };
+        match message {
+            Message::Up => choice.cursor = choice.cursor.saturating_sub(1),
+            Message::Down => choice.cursor = (choice.cursor + 1).min(last),
+            Message::Home => choice.cursor = 0,
+            Message::End => choice.cursor = last,
+            Message::Leave => return self.leave_bench(now),
+            Message::Accept => match ShelfTask::ALL[choice.cursor.min(last)] {
+                ShelfTask::LookOver => return self.request_sitting(now),
+                ShelfTask::Compare => return self.request_effect(Effect::ReadComparison, PendingKind::ReadShelf, now),
+                ShelfTask::NewPanel => self.overlay = Overlay::Form(self.new_panel_form()),
+            },
+            _ => {}
         }
         Vec::new()
     }
@@ -108,9 +128,12 @@ impl Model {
                 let at = self.pot_list().iter().position(|t| t.id == *id).unwrap_or(0);
                 Overlay::Pots(PotsOverlay::List { at })
             }
-            LinePurpose::Note | LinePurpose::Weight | LinePurpose::Skip(_) | LinePurpose::GiveUp | LinePurpose::Air => {
-                Overlay::None
-            }
+            LinePurpose::Note
+            | LinePurpose::Weight
+            | LinePurpose::Skip(_)
+            | LinePurpose::GiveUp
+            | LinePurpose::Maker
+            | LinePurpose::Air => Overlay::None,
         };
     }
 
@@ -135,6 +158,10 @@ impl Model {
             }
             Ok(LineInput::Panel(act, seen)) => self.record_act(act, seen, now),
             Ok(LineInput::Pot(id, act)) => self.record_pot_act(&id, act, now),
+            Ok(LineInput::Maker(name)) => {
+                self.name_maker(name, now);
+                Vec::new()
+            }
             Ok(LineInput::Air(reading)) => self.request_effect(Effect::RecordAir(reading), PendingKind::Pot, now),
         }
     }
@@ -169,17 +196,18 @@ impl Model {
         let Overlay::Map(map) = &self.overlay else { return Vec::new() };
         let stage = map.stage;
         let areas = CheckMap::new(map.areas.clone()).expect("its areas were made within what a map may have");
-        self.record_act(PanelAct::Done { direction: None, pot: None, map: Some(areas) }, Some(stage), now)
+        self.record_act(PanelAct::Done { direction: None, pot: None, map: Some(areas), by: None }, Some(stage), now)
     }
 
     pub(super) fn update_form(&mut self, message: &Message, now: Moment) -> Vec<Effect> {
         let recipes = self.settings.recipes.clone();
-        let empty = self.story().is_none();
+        let (empty, shelved) = (self.story().is_none(), self.has_shelf());
         let Overlay::Form(form) = &mut self.overlay else { return Vec::new() };
         if form.offer.is_some() {
             return self.answer_offer(message, now);
         }
         match message {
+            Message::Leave if shelved => self.return_to_bench(),
             Message::Leave if empty => return self.leave_bench(now),
             Message::OpenSitting if empty => return self.request_sitting(now),
             Message::Leave => self.overlay = Overlay::None,

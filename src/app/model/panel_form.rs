@@ -75,11 +75,7 @@ impl PanelForm {
         let longer = ["along the longer side", "along the width", "along the height"].map(str::to_owned);
         PanelForm {
             form: Form::new(vec![
-                InputField::new_suggestion(
-                    "Label",
-                    &free,
-                    "type your own name for it; it goes on the back, with an arrow up",
-                ),
+                InputField::new_suggestion("Label", &free, "your own name for it; it goes on the back"),
                 InputField::new_suggestion(
                     "Board",
                     "300x400x12mm",
@@ -140,6 +136,7 @@ impl PanelForm {
             recipe: Arc::clone(recipe?),
             count: count?,
             at: None,
+            witness: false,
         })
     }
 }

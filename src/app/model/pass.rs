@@ -54,7 +54,7 @@ impl Model {
         let pot = self.find_pot_for_coat(panel, board.stage).map(|t| t.id.clone());
         PassEntry {
             id: panel.opened().id.clone(),
-            act: PanelAct::Done { direction: None, pot, map: None },
+            act: PanelAct::Done { direction: None, pot, map: None, by: self.maker_of(board.stage) },
             at,
             expected_stage: Some(board.stage),
         }

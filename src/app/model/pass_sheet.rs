@@ -185,7 +185,7 @@ impl Model {
             for (c, cell) in row.cells.iter().enumerate() {
                 let Some(at) = cell.at else { continue };
                 let pot = self.find_pot_for_coat(story.panel(), cell.stage).map(|t| t.id.clone());
-                let act = PanelAct::Done { direction: None, pot, map: None };
+                let act = PanelAct::Done { direction: None, pot, map: None, by: self.maker_of(cell.stage) };
                 asked.push((r, c));
                 stage = Some(cell.stage);
                 entries.push(PassEntry { id: row.id.clone(), act, at: Some(at), expected_stage: Some(cell.stage) });

@@ -106,6 +106,7 @@ impl PotForm {
             size_ml,
             lot,
             at: None,
+            for_group: None,
         })
     }
 }

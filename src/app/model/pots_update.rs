@@ -68,7 +68,8 @@ impl Model {
 
     /// The pot a coat of that stage on that panel comes from; none where several could be meant.
     pub fn find_pot_for_coat(&self, panel: &Panel, stage: Stage) -> Option<&Snapshot<Pot>> {
-        choose_pot_for_coat(&self.pots.survey.pots, panel, stage, &self.pots.chosen, None)
+        let PotSurvey { pots, panels, .. } = &self.pots.survey;
+        choose_pot_for_coat(pots, panels, panel, stage, &self.pots.chosen, None)
     }
 
     /// The pot the coat at hand comes from.

@@ -40,7 +40,7 @@ impl Model {
             Reply::ComparisonRead(side) => {
                 self.pending.pop_front();
                 // Whoever has begun something else meanwhile is not taken from it.
-                if self.overlay == Overlay::None {
+                if matches!(self.overlay, Overlay::None | Overlay::Shelf(_)) {
                     self.overlay = Overlay::Comparison(Box::new(ComparisonModel::new(side)));
                 }
             }
@@ -146,6 +146,7 @@ impl Model {
             | Overlay::Pots(_)
             | Overlay::Comparison(_)
             | Overlay::Clock(_)
+            | Overlay::Shelf(_)
             | Overlay::Queue(_)
             | Overlay::PassSheet(_)
             | Overlay::Sitting(_) => {}

@@ -76,6 +76,22 @@ impl Model {
         self.studio.learned.work_minutes(kind, story.panel().opened())
     }
 
+    /// Somebody is at the brush from now on; the maker by "me".
+    pub(super) fn name_maker(&mut self, name: String, now: Moment) {
+        self.overlay = Overlay::None;
+        self.maker = Some(name).filter(|name| name != "me");
+        let words = self
+            .maker
+            .as_ref()
+            .map_or("nobody is named any more".to_owned(), |name| format!("at the brush from now on: {name}"));
+        self.show_message(words, false, now);
+    }
+
+    /// Who is at the brush, for a coat; none where the maker is not named.
+    pub(super) fn maker_of(&self, stage: Stage) -> Option<String> {
+        self.maker.clone().filter(|_| stage.kind.is_layer())
+    }
+
     /// Whether the board on the screen is due or begun, and so in the hand.
     pub fn is_board_in_hand(&self, now: Moment) -> bool {
         self.panel_status(now).is_some_and(|s| matches!(s.phase, PanelPhase::Ready | PanelPhase::Working))

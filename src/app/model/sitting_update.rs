@@ -22,7 +22,7 @@ impl Model {
     pub(super) fn handle_finished_panels_read(&mut self, panels: Vec<FinishedPanel>, left_out: usize, now: Moment) {
         self.pending.pop_front();
         let free = match &self.overlay {
-            Overlay::None => true,
+            Overlay::None | Overlay::Shelf(_) => true,
             Overlay::Form(_) => self.story().is_none(),
             Overlay::Keys(_)
             | Overlay::Story(_)
@@ -75,10 +75,7 @@ impl Model {
     }
 
     fn close_sitting(&mut self) -> Vec<Effect> {
-        self.overlay = match self.story() {
-            Some(_) => Overlay::None,
-            None => Overlay::Form(self.new_panel_form()),
-        };
+        self.return_to_bench();
         Vec::new()
     }
 
@@ -118,6 +115,7 @@ impl Model {
             | Overlay::Line(_)
             | Overlay::Flaws(_)
             | Overlay::Clock(_)
+            | Overlay::Shelf(_)
             | Overlay::Map(_)
             | Overlay::Form(_)
             | Overlay::Pots(_)

@@ -101,12 +101,12 @@ impl Model {
         let Some(alarm) = self.find_most_pressing_alarm(now) else { return false };
         let shown = self.shown_panel().is_some_and(|p| p.id == alarm.id);
         let next = alarm.next_step_hint(self.keymap());
-        let turns = !shown && alarm.pot_call.is_none() && self.overlay == Overlay::None && !self.is_board_in_hand(now);
+        let turns = !shown && alarm.is_board_call() && self.overlay == Overlay::None && !self.is_board_in_hand(now);
         let caller = self.snapshots.iter().position(|t| t.id == alarm.id).filter(|_| turns);
         if let Some(at) = caller {
             self.show_board(at);
         }
-        let words = match shown || caller.is_some() || alarm.pot_call.is_some() {
+        let words = match shown || caller.is_some() || !alarm.is_board_call() {
             _ if alarm.is_elsewhere => {
                 format!("quiet here, the bell is in another window - {next}")
             }

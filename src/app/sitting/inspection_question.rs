@@ -29,14 +29,19 @@ pub enum InspectionQuestion {
 written_words!(InspectionQuestion);
 
 impl InspectionQuestion {
-    pub(super) fn index(self) -> usize {
-        InspectionQuestion::ALL.iter().position(|q| *q == self).expect("the list holds every question")
-    }
-    pub(super) fn next(self) -> InspectionQuestion {
-        InspectionQuestion::ALL.get(self.index() + 1).copied().unwrap_or(self)
-    }
-    pub(super) fn previous(self) -> InspectionQuestion {
-        InspectionQuestion::ALL.get(self.index().saturating_sub(1)).copied().unwrap_or(self)
+    /// Whether it is asked of every board; else of witnesses alone, since answering it leaves a mark on the ground.
+    pub(super) const fn is_of_every_board(self) -> bool {
+        match self {
+            InspectionQuestion::Nail | InspectionQuestion::Rub | InspectionQuestion::Drops => false,
+            InspectionQuestion::Cracks
+            | InspectionQuestion::Pinholes
+            | InspectionQuestion::Lift
+            | InspectionQuestion::Bow
+            | InspectionQuestion::Mould
+            | InspectionQuestion::Sound
+            | InspectionQuestion::Photo
+            | InspectionQuestion::Note => true,
+        }
     }
 
     /// What is to be looked for.

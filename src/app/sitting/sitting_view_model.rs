@@ -105,6 +105,7 @@ impl SittingModel {
             .enumerate()
             .map(|(i, b)| build_row(b, question, i == self.cursor, now))
             .collect();
+        let asked = self.asked_questions();
         let here = self.board_at_cursor();
         let field =
             here.and_then(|b| b.answers.text_field(question)).map(|(value, cursor)| SittingTextField { value, cursor });
@@ -114,8 +115,8 @@ impl SittingModel {
         });
         SittingViewModel {
             title: self.format_title(),
-            questions: InspectionQuestion::ALL.map(|q| q.name().to_owned()).to_vec(),
-            question_index: question.index(),
+            questions: asked.iter().map(|q| q.name().to_owned()).collect(),
+            question_index: asked.iter().position(|q| *q == question).unwrap_or(0),
             prompt: question.prompt().to_owned(),
             help: question.help(keymap),
             cursor: self.cursor,

@@ -10,8 +10,9 @@ fn day(n: f64) -> Stamp {
 fn panel(label: &str, finished: f64, looked: &[f64]) -> FinishedPanel {
     let sound = Inspection { sound: true, ..Inspection::default() };
     FinishedPanel {
-        id: Id::new(&label.to_lowercase()).unwrap(),
+        id: Id::new(&label.to_lowercase().replace(' ', "-")).unwrap(),
         label: label.to_owned(),
+        is_witness: label.ends_with("witness"),
         longer_side_mm: 400.0,
         finished_at: day(finished),
         inspections: looked.iter().map(|at| (day(*at), sound.clone())).collect(),
@@ -60,4 +61,40 @@ fn an_answer_that_comes_late_touches_no_other_board() {
         SittingOutcome::Stay,
         "nothing is left to record"
     );
+}
+
+#[test]
+fn nail_rub_and_drops_are_asked_of_witnesses_alone() {
+    let keymap = Keymap::default();
+    let asked = |panels: Vec<FinishedPanel>| {
+        let mut sitting = SittingModel::new(panels, 0, day(1.0));
+        let mut asked = Vec::new();
+        loop {
+            let view = sitting.build_view_model(&keymap, day(1.0));
+            let rows: Vec<_> = view.rows.iter().map(|r| r.label.as_str()).collect();
+            asked.push(format!("{}: {}", view.questions[view.question_index], rows.join(" ")));
+            sitting.update(&Message::NextPanel, &keymap);
+            if sitting.build_view_model(&keymap, day(1.0)).question_index == view.question_index {
+                return asked;
+            }
+        }
+    };
+    let with_witness = asked(vec![panel("Wren", 0.0, &[]), panel("Wren witness", 0.0, &[])]);
+    let both = |q: &str| format!("{q}: Wren Wren witness");
+    let expected: Vec<String> = InspectionQuestion::ALL
+        .iter()
+        .map(|q| if q.is_of_every_board() { both(q.name()) } else { format!("{}: Wren witness", q.name()) })
+        .collect();
+    assert_eq!(with_witness, expected);
+    assert_eq!(expected.iter().filter(|q| !q.contains("Wren Wren")).count(), 3);
+    // Where nothing may be tried out the questions are passed over, in both directions and board by board.
+    let painted = asked(vec![panel("Wren", 0.0, &[])]);
+    assert_eq!(painted.len(), InspectionQuestion::ALL.len() - 3);
+    let mut sitting = SittingModel::new(vec![panel("Wren", 0.0, &[]), panel("Robin", 0.0, &[])], 0, day(1.0));
+    for _ in 0..8 {
+        sitting.update(&Message::Advance, &keymap);
+    }
+    assert_eq!(sitting.question, InspectionQuestion::Mould);
+    sitting.update(&Message::PreviousPanel, &keymap);
+    assert_eq!(sitting.question, InspectionQuestion::Bow);
 }

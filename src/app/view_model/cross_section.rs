@@ -83,9 +83,8 @@ fn describe_deviation(story: &PanelStory, step: &PlanStep) -> String {
     let panel = story.panel();
     let judged = panel.step_judgements(step.slot, laid.seq);
     let early = judged.iter().find_map(|j| j.early_by).map(|s| format_lateness(-s));
-    let late = judged.iter().find_map(|j| j.late_by).map(format_lateness);
     let gap = judged.iter().any(|j| j.long_gap.is_some()).then(|| "long gap".to_owned());
-    early.or(gap).or(late).unwrap_or_default()
+    early.or(gap).unwrap_or_default()
 }
 
 fn build_layer(stage: Stage, state: LayerState, when: String, off: String) -> LayerViewModel {

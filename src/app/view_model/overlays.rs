@@ -6,25 +6,27 @@ use crate::app::form::{Form, InputField};
 use crate::app::keymap::{KeyGroup, KeyHint, Keymap};
 use crate::app::message::{InputMode, Message};
 use crate::app::model::{
-    ClockQuestion, FlawList, LineEditor, MapEditor, Model, Overlay, PanelForm, PotForm, area_of_digit,
+    ClockQuestion, FlawList, LineEditor, MapEditor, Model, Overlay, PanelForm, PotForm, ShelfChoice, ShelfTask,
+    area_of_digit,
 };
 use crate::app::overlay_view_models::{
     FormAside, FormField, FormViewModel, KeysViewModel, MapViewModel, StoryLine, StoryViewModel,
 };
 use crate::app::sitting::{SittingModel, SittingViewModel};
-use crate::text::{UnitSystem, format_date, format_size, format_when};
-use crate::units::Moment;
+use crate::text::{UnitSystem, format_date, format_size, format_times_once_a_day};
+use crate::units::{Moment, Stamp};
 use crate::work::advice::fact_text;
 use crate::work::advice::recipe_words::describe_recipe;
 use crate::work::panel::event::Flaw;
 use chrono::{FixedOffset, Offset, TimeZone, Utc};
 use std::fmt::Display;
 
-/// Every key, in groups.
-pub fn build_keys_view_model(keymap: &Keymap, offset: usize) -> KeysViewModel {
+/// Every key, in groups; first those that do something now.
+pub fn build_keys_view_model(keymap: &Keymap, usable_now: Vec<KeyHint>, offset: usize) -> KeysViewModel {
+    let now = (!usable_now.is_empty()).then(|| ("Now".to_owned(), usable_now));
     let groups = KeyGroup::ALL.into_iter().filter(|group| group.is_on_sheet());
-    let groups = groups.map(|group| (group.heading().to_owned(), keymap.group_hints(group))).collect();
-    KeysViewModel { groups, offset }
+    let groups = groups.map(|group| (group.heading().to_owned(), keymap.group_hints(group)));
+    KeysViewModel { groups: now.into_iter().chain(groups).collect(), offset }
 }
 
 /// The keys of a form of several lines.
@@ -53,8 +55,11 @@ pub fn build_story_view_model<Z: TimeZone<Offset: Display>>(
     let Some(story) = model.story() else { return StoryViewModel::default() };
     let remarks = model.pot_survey().panel_remarks(story);
     let remarks = |seq| remarks.iter().filter(move |(of, _)| *of == seq).map(|(_, remark)| remark.to_string());
-    let line = |fact: fact_text::FactText| StoryLine {
-        when: format_when(fact.at, at.now.wall, at.zone),
+    let facts = fact_text::format_story(story);
+    let stamps: Vec<Stamp> = facts.iter().map(|fact| fact.at).collect();
+    let times = format_times_once_a_day(&stamps, at.now.wall, at.zone);
+    let line = |(when, fact): (String, fact_text::FactText)| StoryLine {
+        when,
         what: fact.text,
         deviation: fact.remarks.iter().cloned().chain(remarks(fact.seq)).collect::<Vec<_>>().join(", "),
         why: fact.reason.or_else(|| fact.no_effect_reason.clone().filter(|n| n != "taken back")).unwrap_or_default(),
@@ -63,7 +68,7 @@ pub fn build_story_view_model<Z: TimeZone<Offset: Display>>(
     let rings = format_ringing(model);
     StoryViewModel {
         title: rings.unwrap_or_else(|| format!("The story of {}", story.panel().opened().label)),
-        facts: fact_text::format_story(story).into_iter().map(line).collect(),
+        facts: times.into_iter().zip(facts).map(line).collect(),
         offset,
         keys: vec![
             model.keymap().hint_as(InputMode::List, &[Message::Up, Message::Down], "scroll"),
@@ -137,6 +142,9 @@ pub fn build_form_view_model(
         let words = format!("{looks} to inspect");
         let inspect = model.keymap().hint_as(InputMode::Form, &[Message::OpenSitting], &words);
         form.keys.insert(1.min(form.keys.len()), inspect);
+    }
+    if let (Overlay::Shelf(_), Some(first)) = (&model.overlay, form.fields.first_mut()) {
+        first.help = model.studio.reminders.due_messages().join("; ");
     }
     if let Overlay::Form(panel_form) = &model.overlay {
         form.aside = Some(build_form_aside(model, panel_form, units));
@@ -244,6 +252,32 @@ impl ToFormViewModel for ClockQuestion {
                 key(&[Message::Up, Message::Down], "choose"),
                 key(&[Message::Accept], "answer"),
                 key(&[Message::Leave], "go on"),
+            ],
+        }
+    }
+}
+
+impl ToFormViewModel for ShelfChoice {
+    fn to_form_view_model(&self, keymap: &Keymap) -> FormViewModel {
+        let field = |task: ShelfTask| {
+            let (label, value) = match task {
+                ShelfTask::LookOver => ("look them over", "one question across all finished panels, then the next"),
+                ShelfTask::Compare => ("compare", "side by side: what was done differently, and what came of it"),
+                ShelfTask::NewPanel => ("a new panel", "opens a board for the bench"),
+            };
+            FormField { label: label.to_owned(), value: value.to_owned(), ..FormField::default() }
+        };
+        let key = |messages: &[Message], words| keymap.hint_as(InputMode::List, messages, words);
+        FormViewModel {
+            title: "The shelf: no panel is in work".to_owned(),
+            fields: ShelfTask::ALL.map(field).to_vec(),
+            focus: self.cursor,
+            aside: None,
+            alert: String::new(),
+            keys: vec![
+                key(&[Message::Up, Message::Down], "choose"),
+                key(&[Message::Accept], "go there"),
+                key(&[Message::Leave], "leave"),
             ],
         }
     }

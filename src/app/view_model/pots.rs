@@ -9,7 +9,9 @@ use crate::app::message::{InputMode, Message, PotCommand};
 use crate::app::model::Model;
 use crate::app::page_view_model::{PageViewModel, Paragraph, ParagraphKind};
 use crate::bench::{Snapshot, trusted_now};
-use crate::text::{format_count, format_countdown, format_hhmm, format_temperature, format_times, format_when};
+use crate::text::{
+    format_count, format_countdown, format_hhmm, format_temperature, format_times, format_times_once_a_day, format_when,
+};
 use crate::units::{Moment, Span, Stamp};
 use crate::work::advice::fact_text::format_pot_fact;
 use crate::work::panel;
@@ -288,12 +290,14 @@ fn build_pot_details<Z: TimeZone<Offset: Display>>(
     }
     paragraphs.extend(build_forecast_paragraph(model, story, at));
     let facts = story.entries_in_order();
-    let shown = facts.iter().rev().filter(|e| !story.is_taken_back(e.seq)).take(6);
-    paragraphs.extend(shown.map(|e| {
+    let shown: Vec<_> = facts.iter().rev().filter(|e| !story.is_taken_back(e.seq)).take(6).collect();
+    let stamps: Vec<Stamp> = shown.iter().map(|e| e.at).collect();
+    let times = format_times_once_a_day(&stamps, now.wall, at.zone);
+    paragraphs.extend(times.into_iter().zip(shown).map(|(when, e)| {
         let fact = format_pot_fact(story, e);
         let remarks: Vec<String> = fact.remarks.iter().chain(&fact.no_effect_reason).cloned().collect();
         let remarks = if remarks.is_empty() { String::new() } else { format!(" ({})", remarks.join(" ")) };
-        let text = format!("{}  {}{remarks}", format_when(e.at, now.wall, at.zone), fact.text_with_reason());
+        let text = format!("{}  {}{remarks}", when.trim_start(), fact.text_with_reason());
         Paragraph::new(ParagraphKind::Plain, text)
     }));
     paragraphs

@@ -10,6 +10,7 @@ use crate::bench::trusted_now;
 use crate::text::format_countdown;
 use crate::units::Moment;
 use crate::work::advice::{stages, wait_calls};
+use crate::work::panel::adjusted_wait::DryingEstimate;
 use crate::work::panel::event::PanelCall;
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 use crate::work::panel::story::PanelStory;
@@ -197,28 +198,35 @@ fn is_look_time(story: &PanelStory, status: &PanelStatus, now: Moment) -> bool {
         && looks.iter().any(|(call, at)| *call == PanelCall::LookDull && *at <= now.wall)
 }
 
-/// When the session ends; before the first coat how many boards one pair of hands keeps going, and how to start them.
-pub(super) fn build_session_lines<Z: TimeZone<Offset: Display>>(model: &Model, at: &ViewContext<'_, Z>) -> Vec<String> {
+/// What a round comes to.
+pub(super) struct RoundOutlook {
+    /// When it ends: "last coat of all four about 16:05"; empty where nothing is laid.
+    pub end: String,
+    /// How many boards the hands keep going, how to start them, and when two fall due together; empty with one board.
+    pub hands: String,
+}
+
+/// What the round comes to, in the air of the room and by the minutes the maker takes.
+pub(super) fn build_round_outlook<Z: TimeZone<Offset: Display>>(
+    model: &Model,
+    at: &ViewContext<'_, Z>,
+) -> RoundOutlook {
     let now = at.now;
     let air = model.studio.air.reading_as_of(now.wall);
-    let drying = crate::work::panel::adjusted_wait::DryingEstimate::from_air(air.map(|r| (r.temp, r.rh)));
+    let drying = DryingEstimate::from_air(air.map(|r| (r.temp, r.rh)));
     let factors = WaitFactors::from_estimate(drying, false);
     let stories = model.snapshots().iter().filter_map(|t| t.story.as_ref());
     let panels = stories.map(|story| (story.panel(), trusted_now(story, now)));
     let loads = BoardLoad::from_panels(panels, &model.studio.learned, factors);
-    let hands = model.hands();
-    let end = SessionEnd::from_loads(&loads, hands, factors.is_some(), now.wall);
-    let advice = HandsAdvice::from_loads(&loads, hands, now.wall).filter(|advice| advice.boards > 1);
-    let mut lines: Vec<String> = end.map(|end| end.line(now.wall, at.zone)).into_iter().collect();
-    if let Some(advice) = advice {
-        let clash = advice.clash_text(now.wall, at.zone);
-        if advice.has_begun {
-            lines.extend(clash);
-        } else {
-            let stagger = advice.stagger_text().map(|text| format!("; {text}")).unwrap_or_default();
-            lines.push(format!("{}{stagger}", advice.keeps_text()));
-            lines.extend(clash);
-        }
+    let end = SessionEnd::from_loads(&loads, model.hands(), factors.is_some(), now.wall);
+    let advice = HandsAdvice::from_loads(&loads, model.hands(), now.wall).filter(|advice| advice.boards > 1);
+    let hands = advice.map(|advice| {
+        let keeps = (!advice.has_begun).then(|| advice.keeps_text());
+        let said = [keeps, advice.stagger_text(), advice.clash_text(now.wall, at.zone)];
+        said.into_iter().flatten().collect::<Vec<_>>().join("; ")
+    });
+    RoundOutlook {
+        end: end.map(|end| end.line(now.wall, at.zone)).unwrap_or_default(),
+        hands: hands.unwrap_or_default(),
     }
-    lines
 }

@@ -81,7 +81,7 @@ impl fmt::Display for CoolingError {
         match *self {
             CoolingError::OutOfRange(range) => range.fmt(f),
             CoolingError::TooFewReadings { given, needed } => {
-                write!(f, "{given} readings are too few; it takes at least {needed}")
+                write!(f, "too few readings: {given}; it takes at least {needed}")
             }
             CoolingError::NotAboveRoom { index, temp_c, room_c } => {
                 write!(f, "reading {} ({temp_c} C) is not above the room ({room_c} C)", index + 1)
@@ -112,7 +112,7 @@ impl From<OutOfRange> for CoolingError {
 pub fn temperature_c(start_c: f64, room_c: f64, time_constant_min: f64, time_min: f64) -> Result<f64, OutOfRange> {
     let start = check_range("starting temperature", start_c, TEMP_RANGE_C.0, TEMP_RANGE_C.1, "C")?;
     let room = check_range("room temperature", room_c, TEMP_RANGE_C.0, TEMP_RANGE_C.1, "C")?;
-    let tau = check_range("time constant", time_constant_min, TAU_RANGE_MIN.0, TAU_RANGE_MIN.1, "min")?;
+    let tau = check_range("cooling time", time_constant_min, TAU_RANGE_MIN.0, TAU_RANGE_MIN.1, "min")?;
     let time = check_range("time", time_min, TIME_RANGE_MIN.0, TIME_RANGE_MIN.1, "min")?;
     Ok(room + (start - room) * (-time / tau).exp())
 }
@@ -123,7 +123,7 @@ pub fn temperature_c(start_c: f64, room_c: f64, time_constant_min: f64, time_min
 pub fn minutes_until(start_c: f64, room_c: f64, time_constant_min: f64, threshold_c: f64) -> Result<f64, CoolingError> {
     let start = check_range("starting temperature", start_c, TEMP_RANGE_C.0, TEMP_RANGE_C.1, "C")?;
     let room = check_range("room temperature", room_c, TEMP_RANGE_C.0, TEMP_RANGE_C.1, "C")?;
-    let tau = check_range("time constant", time_constant_min, TAU_RANGE_MIN.0, TAU_RANGE_MIN.1, "min")?;
+    let tau = check_range("cooling time", time_constant_min, TAU_RANGE_MIN.0, TAU_RANGE_MIN.1, "min")?;
     let threshold = check_range("threshold", threshold_c, TEMP_RANGE_C.0, TEMP_RANGE_C.1, "C")?;
     let left = (threshold - room) / (start - room);
     if left > 1.0 {
@@ -152,7 +152,7 @@ pub fn fit_start_c(readings: &[ThermometerReading], room_c: f64, time_constant_m
         return Err(CoolingError::TooFewReadings { given: 0, needed: 1 });
     }
     check_readings(readings, room_c)?;
-    let tau = check_range("time constant", time_constant_min, TAU_RANGE_MIN.0, TAU_RANGE_MIN.1, "min")?;
+    let tau = check_range("cooling time", time_constant_min, TAU_RANGE_MIN.0, TAU_RANGE_MIN.1, "min")?;
     let above: Vec<(f64, f64)> = readings.iter().map(|r| (r.time_min, r.temp_c - room_c)).collect();
     let (start, _) = best_start(&above, tau);
     Ok(check_range("starting temperature", room_c + start, TEMP_RANGE_C.0, TEMP_RANGE_C.1, "C")?)
@@ -169,7 +169,7 @@ pub fn time_constant_min(start_c: f64, end_c: f64, room_c: f64, time_min: f64) -
         return Err(CoolingError::NotCooling);
     }
     let tau = time_min / ((start_c - room_c) / (end_c - room_c)).ln();
-    Ok(check_range("time constant", tau, TAU_RANGE_MIN.0, TAU_RANGE_MIN.1, "min")?)
+    Ok(check_range("cooling time", tau, TAU_RANGE_MIN.0, TAU_RANGE_MIN.1, "min")?)
 }
 
 /// The start and time constant that lie nearest to the readings, the room being known.
@@ -194,7 +194,7 @@ pub fn fit_cooling(readings: &[ThermometerReading], room_c: f64) -> Result<Cooli
     let above: Vec<(f64, f64)> = readings.iter().map(|r| (r.time_min - first, r.temp_c - room_c)).collect();
     let tau = fit_tau(&above);
     let (start_above, squares) = best_start(&above, tau);
-    check_range("time constant", tau, TAU_RANGE_MIN.0 * 1.01, TAU_RANGE_MIN.1 * 0.99, "min")?;
+    check_range("cooling time", tau, TAU_RANGE_MIN.0 * 1.01, TAU_RANGE_MIN.1 * 0.99, "min")?;
     Ok(CoolingFit {
         time_constant_min: tau,
         start_c: room_c + start_above * (first / tau).exp(),

@@ -40,7 +40,7 @@ pub fn forecast_gelling(
         [] => return Err(CoolingError::TooFewReadings { given: 0, needed: 1 }),
         [only] => {
             messages.push(format!(
-                "One reading alone: the time constant of {recipe_time_constant_min} minutes is the recipe's."
+                "One reading alone: the cooling time of {recipe_time_constant_min} minutes is the recipe's."
             ));
             (recipe_time_constant_min, cooling::start_c_from_reading(only, room_c, recipe_time_constant_min)?, 0.0)
         }

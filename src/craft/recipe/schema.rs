@@ -324,7 +324,7 @@ pub const GESSO: Table = Table {
             "time_constant_min",
             40.0,
             number_range(1.0, 1000.0, "minutes"),
-            "time constant of cooling, minutes",
+            "until 37 % of the way to the room is left when it cools, minutes",
         ),
         number_key("melt_min", 3.0, number_range(0.0, 240.0, "minutes"), "in the bath to melt again, minutes"),
         number_key("bowl_min", 2.0, number_range(0.0, 60.0, "minutes"), "the bowl is thinned before a coat, minutes"),

@@ -191,6 +191,7 @@ impl PanelSimulation {
             direction: stage.direction.filter(|_| turned).map(|d| d.perpendicular()),
             pot: pot_for_stage(stage.kind, &self.supplies.size_pot, &self.supplies.gesso_pot).cloned(),
             map: if stage.kind == StageKind::Check { self.draw_check_map(stage.number.unwrap_or(1)) } else { None },
+            by: None,
         }
     }
 

@@ -160,6 +160,7 @@ impl RowPots {
             recipe: row.recipe.clone(),
             size_ml: Some(Volume::from_ml(size_ml)),
             lot: size.then(|| self.lot.clone()),
+            for_group: None,
         }
     }
 }

@@ -87,6 +87,8 @@ fn open_panels(
             grain: if wide { Grain::Width } else { Grain::Height },
             paint: row.paint,
             recipe: Arc::clone(&row.recipe),
+            group: None,
+            is_witness: false,
         };
         let with =
             PanelSupplies { size_pot: pots.size.id.clone(), gesso_pot: pots.gesso_of(nth).id.clone(), air: weather };

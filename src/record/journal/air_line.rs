@@ -22,7 +22,7 @@ impl JournalEvent for AirEvent {
                 to.put("temp_c", &temp.c());
                 to.put("rh_pct", &rh.pct());
             }
-            AirEvent::Unknown { name: fact } => to.set_error(&format!("\"{fact}\" is a fact of a newer version")),
+            AirEvent::Unknown { name: fact } => to.set_error(&format!("\"{fact}\" is a word of a newer version")),
         }
     }
 

@@ -17,7 +17,7 @@ pub(super) fn write_members<C: StoryCall>(common: &CommonEvent<C>, to: &mut Memb
         }
         CommonEvent::ClockStepped { by } => to.put("by_ms", &by.ms()),
         CommonEvent::Slept { span } => to.put("slept_ms", &span.ms()),
-        CommonEvent::Unknown { name } => to.set_error(&format!("\"{name}\" is a fact of a newer version")),
+        CommonEvent::Unknown { name } => to.set_error(&format!("\"{name}\" is a word of a newer version")),
     }
 }
 

@@ -215,7 +215,7 @@ impl fmt::Display for JournalError {
                 write!(f, "another window has written to {} in the meantime; read on and try again", path.display())
             }
             JournalError::WrongSeq { found, expected } => {
-                write!(f, "the fact is numbered {found}, and the journal is at {expected}; read on and try again")
+                write!(f, "the entry is numbered {found}, and the file is at {expected}; read on and try again")
             }
             JournalError::Unwritable { reason: why } => write!(f, "this cannot be recorded: {why}"),
             JournalError::TooLong { bytes } => {

@@ -153,7 +153,7 @@ pub enum LineError {
         /// What it says it is.
         found: String,
     },
-    /// It passes its check, and its fact cannot be made out.
+    /// It passes its check, and what it says cannot be made out.
     InvalidEvent {
         /// What is wrong with it.
         reason: String,
@@ -168,14 +168,14 @@ impl fmt::Display for LineError {
             LineError::Blank => f.write_str("it is blank; nothing is lost by that"),
             LineError::Malformed { reason: why } => write!(f, "it passes its check, but {why}"),
             LineError::BrokenChain { found, expected } if found == expected => {
-                write!(f, "it is fact {found}, but does not belong to the line before it")
+                write!(f, "it is entry {found}, but does not belong to the line before it")
             }
             LineError::BrokenChain { found, expected } => {
-                write!(f, "it is fact {found} where fact {expected} should be")
+                write!(f, "it is entry {found} where entry {expected} should be")
             }
-            LineError::WrongFormat { found } => write!(f, "it begins a journal of another kind ({found})"),
+            LineError::WrongFormat { found } => write!(f, "it begins a file of another kind ({found})"),
             LineError::InvalidEvent { reason: why } => {
-                write!(f, "it passes its check, but its fact cannot be made out: {why}")
+                write!(f, "it passes its check, but what it says cannot be made out: {why}")
             }
         }
     }
@@ -424,7 +424,7 @@ fn check_opening<E: JournalEvent>(fields: &Fields<'_>, entry: &Entry<E>, newer: 
         Some(_) => Ok(()),
         None if newer => Ok(()),
         None => Err(LineError::InvalidEvent {
-            reason: format!("a journal begins with its opening, not with \"{}\"", entry.event.event_name()),
+            reason: format!("a file begins with its opening, not with \"{}\"", entry.event.event_name()),
         }),
     }
 }

@@ -130,10 +130,13 @@ fn parse_direction(from: &Fields<'_>) -> Result<Option<Direction>, MemberError> 
 
 fn write_done(done: &StageDone, to: &mut MemberWriter) {
     // Every field is named, so that a new one cannot be forgotten here and lost.
-    let StageDone { stage, direction, pot, map, wait } = done;
+    let StageDone { stage, direction, pot, by, map, wait } = done;
     to.put("stage", &stage.map(StageKeys::from));
     to.put("direction", &direction.map(Direction::name));
     to.put("pot", &pot.as_ref().map(Id::as_str));
+    if let Some(by) = by {
+        to.put("by", by);
+    }
     to.put("map", &map.as_ref().map(CheckMap::to_string));
     to.put("wait_min", &wait.map(|w| w.span.minutes()));
     to.put("wait_from", &wait.map(|w| w.origin.name()));
@@ -150,6 +153,7 @@ fn parse_done(from: &Fields<'_>) -> Result<StageDone, MemberError> {
         stage: parse_stage(from)?,
         direction: parse_direction(from)?,
         pot: from.optional("pot", |f| f.parse_text("pot", Id::new))?,
+        by: from.optional("by", |f| f.parse_text("by", |text| Some(text.to_owned())))?,
         map: from.optional("map", |f| f.parse_text("map", CheckMap::parse))?,
         wait,
     })
@@ -175,6 +179,8 @@ fn write_opened(opened: &PanelOpened, to: &mut MemberWriter) {
     to.put("grain", opened.grain.name());
     to.put("paint", opened.paint.name());
     to.put("recipe", opened.recipe.as_ref());
+    to.put("group", &opened.group.as_ref().map(Id::as_str));
+    to.put("witness", &opened.is_witness);
 }
 
 fn parse_opened(from: &Fields<'_>) -> Result<PanelOpened, MemberError> {
@@ -191,6 +197,8 @@ fn parse_opened(from: &Fields<'_>) -> Result<PanelOpened, MemberError> {
         grain: from.parse_text("grain", Grain::from_name)?,
         paint: from.parse_text("paint", Paint::from_name)?,
         recipe: common_line::parse_recipe(from)?,
+        group: from.optional("group", |f| f.parse_text("group", Id::new))?,
+        is_witness: from.optional("witness", |f| f.flag("witness"))?.unwrap_or(false),
     })
 }
 

@@ -71,6 +71,7 @@ fn write_opened(opened: &PotOpened, to: &mut MemberWriter) {
     to.put("size_ml", &opened.size_ml.map(Volume::ml));
     to.put("lot", &opened.lot);
     to.put("recipe", opened.recipe.as_ref());
+    to.put("for", &opened.for_group.as_ref().map(Id::as_str));
 }
 
 fn parse_opened(from: &Fields<'_>) -> Result<PotOpened, MemberError> {
@@ -82,5 +83,6 @@ fn parse_opened(from: &Fields<'_>) -> Result<PotOpened, MemberError> {
         recipe: common_line::parse_recipe(from)?,
         size_ml: from.optional("size_ml", |f| f.number("size_ml"))?.map(Volume::from_ml),
         lot: from.optional("lot", |f| f.text("lot").map(str::to_owned))?,
+        for_group: from.optional("for", |f| f.parse_text("for", Id::new))?,
     })
 }

@@ -6,7 +6,7 @@ use crate::record::journal::storage::Storage;
 use crate::record::journal::verify::{MendReport, VerifyReport, mend, verify};
 use crate::record::journal::{DamageKind, JournalError, JournalEvent};
 use crate::text::FileError;
-use crate::units::{Id, Stamp};
+use crate::units::{Id, NameKey, Stamp};
 use crate::work::{air, panel, pot};
 use std::path::{Path, PathBuf};
 use std::{fs, io};
@@ -70,7 +70,7 @@ fn list_dir(dir: &Path) -> Result<Vec<PathBuf>, JournalError> {
         Err(e) => return Err(unread(&e)),
     };
     let mut paths = found.map(|entry| Ok(entry?.path())).collect::<io::Result<Vec<_>>>().map_err(|e| unread(&e))?;
-    paths.sort();
+    paths.sort_by_cached_key(|path| NameKey(path.to_string_lossy().into_owned()));
     Ok(paths)
 }
 
@@ -117,8 +117,7 @@ impl Shelf {
                 let name = path.file_name().and_then(|n| n.to_str()).unwrap_or_default();
                 let is_stray = if dir == self.root() { is_stray_beside(name) } else { is_stray_among_stories(name) };
                 if is_stray {
-                    let message =
-                        "this name is no journal's, so it is passed over; take it away, or rename it to ID.jsonl";
+                    let message = "no panel, pot or air is kept under this name, so it is passed over; take it away, or rename it to ID.jsonl";
                     reports.push(VerifyReport::not_a_journal(&path, DamageKind::Stray, message.to_owned()));
                 } else if dir == self.root() && matches!(name, "lock" | "rack.json") {
                     reports.extend(report_special(&path));

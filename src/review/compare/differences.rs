@@ -152,7 +152,7 @@ fn figure_difference(
                 true => "every way to deal them out".to_owned(),
                 false => format!("{SAMPLE_COUNT} ways drawn"),
             };
-            format!("p = {}, over {} against {} {what}, {manner}", format_p_value(t.p_value), ua.len(), ub.len())
+            format!("chance {}, over {} against {} {what}, {manner}", format_p_value(t.p_value), ua.len(), ub.len())
         }
         None => format!("too few to say ({} against {} {what})", ua.len(), ub.len()),
     };
@@ -215,7 +215,7 @@ pub(super) fn multiple_testing_remark(differs: &[Difference]) -> Option<String> 
     let tested = differs.iter().filter(|d| d.p_value.is_some()).count();
     (tested > 1).then(|| {
         format!(
-            "{tested} things were tested: of so many, {} would come to p = 0.05 or less by chance alone.",
+            "{tested} things were tested: of so many, {} would come to a chance of 0.05 or less by luck alone.",
             format_number(tested as f64 * 0.05, 1)
         )
     })

@@ -3,7 +3,7 @@
 use super::super::GroupBy;
 use super::super::panel_row::PanelRow;
 use super::super::row_text::{OutcomeClass, format_pots};
-use crate::units::Id;
+use crate::units::{Id, NameKey};
 use std::collections::{BTreeMap, HashSet};
 
 /// Panels that have something in common.
@@ -51,11 +51,11 @@ pub(super) fn count_distinct_pots<'a>(panels: impl Iterator<Item = &'a PanelRow>
 }
 
 pub(super) fn group_panels(by: GroupBy, panels: &[PanelRow]) -> Vec<PanelGroup> {
-    let mut members: BTreeMap<String, Vec<&PanelRow>> = BTreeMap::new();
+    let mut members: BTreeMap<NameKey<String>, Vec<&PanelRow>> = BTreeMap::new();
     for row in panels {
-        members.entry(group_value(by, row)).or_default().push(row);
+        members.entry(NameKey(group_value(by, row))).or_default().push(row);
     }
-    let group = |(value, of): (String, Vec<&PanelRow>)| {
+    let group = |(NameKey(value), of): (NameKey<String>, Vec<&PanelRow>)| {
         let count = |class| of.iter().filter(|row| OutcomeClass::from_row(row) == class).count();
         PanelGroup {
             value,

@@ -24,7 +24,7 @@ pub use two_groups::GroupContrast;
 
 use super::GroupBy;
 use super::panel_row::PanelRow;
-use crate::units::Id;
+use crate::units::{Id, NameKey};
 use std::collections::HashMap;
 
 /// A story that could not be taken into a comparison.
@@ -72,7 +72,7 @@ impl Comparison {
 
 /// Holds panels against each other.
 pub fn compare_panels(mut panels: Vec<PanelRow>, by: GroupBy, left_out: Vec<UnreadableStory>) -> Comparison {
-    panels.sort_by_cached_key(|row| (groups::group_value(by, row), row.story.opened_at, row.story.id.clone()));
+    panels.sort_by_cached_key(|row| (NameKey(groups::group_value(by, row)), row.story.opened_at, row.story.id.clone()));
     let rows: Vec<&PanelRow> = panels.iter().collect();
     let groups = groups::group_panels(by, &panels);
     let sides = two_groups::select_groups(by, &rows, &groups);

@@ -179,8 +179,8 @@ fn differences_section(c: &Comparison) -> Markup {
                     None => h2 { "From the lowest to the highest" }
                 }
                 div.wide { table {
-                    caption { "Medians of each side, and p: how often chance alone would set the sides at least as far apart." }
-                    thead { tr { th scope="col" { "what" } th.n scope="col" { "first" } th.n scope="col" { "second" } th.n scope="col" { "p" } } }
+                    caption { "Medians of each side, and how often chance alone would set the sides at least as far apart." }
+                    thead { tr { th scope="col" { "what" } th.n scope="col" { "first" } th.n scope="col" { "second" } th.n scope="col" { "chance" } } }
                     tbody { @for d in &c.differences { tr {
                         th scope="row" { (sanitize(&d.text)) }
                         td.n { (format_value(&d.value_a)) }

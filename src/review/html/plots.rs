@@ -326,14 +326,14 @@ pub fn air_figure(readings: &[(Stamp, f64, f64)], day: &dyn Fn(Stamp) -> String)
     let (cold, warm) = min_max(readings.iter().map(|r| r.1));
     let (dry, damp) = min_max(readings.iter().map(|r| r.2));
     let message = format!(
-        "From {} to {}: {} to {} C, humidity {} to {} %, in {} readings.",
+        "From {} to {}: {} to {} C, humidity {} to {} %, in {}.",
         day(first.0),
         day(last.0),
         format_number(cold, 1),
         format_number(warm, 1),
         format_number(dry, 0),
         format_number(damp, 0),
-        readings.len()
+        format_count(readings.len(), "reading")
     );
     let humid: Vec<(Stamp, f64)> = readings.iter().map(|r| (r.0, r.2)).collect();
     let heat: Vec<(Stamp, f64)> = readings.iter().map(|r| (r.0, r.1)).collect();

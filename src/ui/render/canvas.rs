@@ -1,5 +1,6 @@
 //! The one way onto the screen: every sign and word passes here, is cleaned, clipped and, where asked, made ASCII.
 
+use super::alphabet::LetterSize;
 use crate::text;
 use crate::ui::theme::{self, Ink, Theme};
 use ratatui::buffer::Buffer;
@@ -7,12 +8,38 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 /// The places of a picture that move.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub(super) struct LiveRegions {
     /// Where the bar is.
     pub bar: Option<Rect>,
     /// Where the digits are; none in a layout that writes the time as words.
     pub digits: Option<DigitsRegion>,
+    /// Where the boards stand in their places.
+    pub places: Option<Rect>,
+    /// Where what comes is told.
+    pub queue: Option<Rect>,
+    /// Where the bands are.
+    pub bands: Vec<BandRegion>,
+}
+
+/// The place of a band.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct BandRegion {
+    /// Where it is.
+    pub area: Rect,
+    /// Which of the bands.
+    pub index: usize,
+    /// How it was drawn.
+    pub style: BandStyle,
+}
+
+/// How a band is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct BandStyle {
+    /// Block letters of this size; none: one line of words.
+    pub size: Option<LetterSize>,
+    /// Whether half a row stands under the letters, so that they do not touch what is below.
+    pub is_padded: bool,
 }
 
 /// The place of the digits.
@@ -20,8 +47,6 @@ pub(super) struct LiveRegions {
 pub(super) struct DigitsRegion {
     /// What they were given.
     pub area: Rect,
-    /// Whether the bar lies directly above.
-    pub is_under_bar: bool,
     /// The rows they took of it.
     pub rows: u16,
 }
@@ -166,4 +191,13 @@ pub(super) fn take_columns(area: Rect, columns: u16) -> Rect {
 /// The last `rows` rows of `area`.
 pub(super) fn take_last_rows(area: Rect, rows: u16) -> Rect {
     skip_rows(area, area.height.saturating_sub(rows))
+}
+
+/// The columns at either side that no letter stands in.
+pub(super) const MARGIN: u16 = 1;
+
+/// `area` without its margins; in a narrow window there are none.
+pub(super) fn inside_margins(area: Rect) -> Rect {
+    let margin = if area.width > 30 { MARGIN } else { 0 };
+    take_columns(skip_columns(area, margin), area.width.saturating_sub(margin * 2))
 }

@@ -44,7 +44,7 @@ fn render_full_text(canvas: &mut Canvas<'_>, area: Rect, lines: &[String], offse
         }
         let left_over = lines.len() - i;
         if rest.height == 1 && left_over > 1 {
-            canvas.draw_text(rest, &format!("↓ {left_over} more lines"), Ink::Text);
+            canvas.draw_text(rest, &format!("↓ {left_over} more"), Ink::Text);
             return;
         }
         let indent = u16::try_from(line.len() - line.trim_start().len()).unwrap_or(0);

@@ -1,11 +1,10 @@
 //! The large digits: our own figures, of any height from seven rows up, built from the hatching of the coat they
-//! announce. Over time they turn inside out: a solid plate with the figures cut out of it.
+//! announce. Over time they are solid, behind a large plus.
 
 use super::canvas::Canvas;
 use crate::app::bench_view_model::{TimerKind, TimerViewModel};
 use crate::ui::hatch::Hatch;
 use crate::ui::theme::Ink;
-use ratatui::layout::Rect;
 
 /// The least height of a large figure, rows.
 pub(super) const MIN_ROWS: u16 = 7;
@@ -13,19 +12,17 @@ pub(super) const MIN_ROWS: u16 = 7;
 /// The text of the digits and the widest text of its form, by which their size is chosen so that it does not jump.
 ///
 /// Under an hour minutes and seconds, `4:12`; from an hour on `1h05`, so that no hour is taken for a minute; from two
-/// days on `3d04`.
+/// days on `3d04`. Over time whole hours and days, `+13 h`: nobody is late by the minute by then.
 pub(super) fn format_timer(digits: &TimerViewModel) -> (String, &'static str) {
-    let sign = match digits.kind {
-        TimerKind::Overdue => "+",
-        TimerKind::Remaining | TimerKind::Elapsed => "",
-    };
     let (s, min, h) = (digits.seconds % 60, digits.seconds / 60, digits.seconds / 3600);
-    let (body, form) = match h {
-        0 => (format!("{min}:{s:02}"), ["00:00", "+00:00"]),
-        1..48 => (format!("{h}h{:02}", min % 60), ["00h00", "+00h00"]),
-        48.. => (format!("{}d{:02}", (h / 24).min(999), h % 24), ["00d00", "+00d00"]),
-    };
-    (format!("{sign}{body}"), form[usize::from(!sign.is_empty())])
+    match (digits.kind, h) {
+        (TimerKind::Overdue, 0) => (format!("+{min}:{s:02}"), "+00:00"),
+        (TimerKind::Overdue, 1..48) => (format!("+{h} h"), "+00 h"),
+        (TimerKind::Overdue, 48..) => (format!("+{} d", (h / 24).min(999)), "+00 d"),
+        (TimerKind::Remaining | TimerKind::Elapsed, 0) => (format!("{min}:{s:02}"), "00:00"),
+        (TimerKind::Remaining | TimerKind::Elapsed, 1..48) => (format!("{h}h{:02}", min % 60), "00h00"),
+        (TimerKind::Remaining | TimerKind::Elapsed, 48..) => (format!("{}d{:02}", (h / 24).min(999), h % 24), "00d00"),
+    }
 }
 
 /// The size of a figure in cells.
@@ -65,7 +62,8 @@ impl DigitSize {
     fn advance(&self, sign: char) -> u16 {
         let wide = match sign {
             ':' => self.stroke_rows * 2,
-            '+' => self.stroke_rows * 6,
+            '+' => self.stroke_rows * 8,
+            ' ' => 0,
             _ => self.glyph_width,
         };
         wide.saturating_add(self.gap())
@@ -73,21 +71,10 @@ impl DigitSize {
 }
 
 /// Draws `text` with its top left corner at `x`, `y`, hatched.
-pub(super) fn draw_hatched(canvas: &mut Canvas<'_>, x: u16, y: u16, text: &str, cut: DigitSize, hatch: Hatch) {
+pub(super) fn draw_digits(canvas: &mut Canvas<'_>, x: u16, y: u16, text: &str, cut: DigitSize, hatch: Hatch) {
     for_each_cell(text, cut, |column, row, lit| {
         if lit {
             canvas.draw_char(x.saturating_add(column), y.saturating_add(row), hatch.bold(), Ink::Text);
-        }
-    });
-}
-
-/// Draws `text` cut out of a plate that fills `area` and leaves a rim round the figures.
-pub(super) fn draw_cut_out(canvas: &mut Canvas<'_>, area: Rect, at: (u16, u16), text: &str, cut: DigitSize) {
-    canvas.fill(area, '█', Ink::Text);
-    let (x, y) = at;
-    for_each_cell(text, cut, |column, row, lit| {
-        if lit {
-            canvas.draw_char(x.saturating_add(column), y.saturating_add(row), ' ', Ink::Text);
         }
     });
 }
@@ -155,9 +142,9 @@ fn is_lit(sign: char, column: u16, row: u16, wide: u16, cut: DigitSize) -> bool 
             (row + t > third && row <= third) || (row >= rows - 1 - third && row < rows - 1 - third + t)
         }
         '+' => {
-            let stem = column / (t * 2) == 1;
+            let stem = column >= t * 3 && column < t * 5;
             let bar = row >= middle && row < middle + t;
-            bar || (stem && row + t >= middle && row < middle + 2 * t)
+            bar || (stem && row + 2 * t >= middle && row < middle + 3 * t)
         }
         '1' => {
             let stem = (wide.saturating_sub(t * 2)) / 2;
@@ -211,8 +198,9 @@ mod tests {
             (64, TimerKind::Elapsed, "1:04"),
             (47 * 3600 + 59 * 60, TimerKind::Remaining, "47h59"),
             (48 * 3600, TimerKind::Remaining, "2d00"),
-            (3 * 86_400 + 4 * 3600, TimerKind::Overdue, "+3d04"),
-            (u64::MAX, TimerKind::Overdue, "+999d07"),
+            (13 * 3600 + 1500, TimerKind::Overdue, "+13 h"),
+            (3 * 86_400 + 4 * 3600, TimerKind::Overdue, "+3 d"),
+            (u64::MAX, TimerKind::Overdue, "+999 d"),
         ] {
             check(seconds, reads, wants);
         }

@@ -1,66 +1,124 @@
-//! The bench for eyes across the room: act, panel, digits, and one line for each other panel.
+//! The bench for eyes across the room: board, act, direction and digits fill the window; what calls breaks in as a band.
 
-use super::canvas::{Canvas, skip_columns, skip_rows, take_columns, take_last_rows, take_rows};
-use super::{bench_parts, digits, letters, panel_outline};
-use crate::app::bench_view_model::{BenchViewModel, RackLine};
+use super::alphabet::{LetterSize, Stretch};
+use super::bands::{count_band_rows, fit_band, list_bands, render_live_band};
+use super::canvas::{
+    BandStyle, Canvas, inside_margins, skip_columns, skip_rows, take_columns, take_last_rows, take_rows,
+};
+use super::headline::{self, Headline, HeadlineLimits};
+use super::{bench_parts, digits, panel_outline, round_lines};
+use crate::app::bench_view_model::BenchViewModel;
 use crate::ui::theme::Ink;
 use ratatui::layout::Rect;
 
+/// The columns of a panel that is worth drawing beside the digits.
+const PANEL_COLUMNS_MIN: u16 = 14;
+
+/// Everything in one size, as far as each goes in the width.
+struct DistancePlan {
+    headline: Headline,
+    direction: Option<LetterSize>,
+    bands: Vec<BandStyle>,
+    /// Rows of what stands under the digits.
+    low_rows: u16,
+}
+
 /// Draws it.
 pub(super) fn render_distance_layout(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel) {
-    let (act, _) = bench_parts::render_act(canvas, take_rows(area, (area.height / 4).max(3)), bench, 8);
-    let mut rest = skip_rows(area, act);
-    bench_parts::render_bar(canvas, rest, bench);
-    rest = skip_rows(rest, 1);
-    let last = render_urgent_text(canvas, take_last_rows(rest, 1), bench);
-    rest = take_rows(rest, rest.height.saturating_sub(last));
-    let rack = render_large_rack(canvas, rest, &bench.rack);
-    rest = take_rows(rest, rest.height.saturating_sub(rack));
-    let wide = if bench.timer.is_some() { rest.width * 3 / 10 } else { rest.width };
-    let frame = panel_outline::fit_frame(bench.header.size_mm, take_columns(rest, wide));
+    let plan = (1..=area.height / 5 + 1).rev().find_map(|most| DistancePlan::fit(canvas, area, bench, most));
+    let plan = plan.unwrap_or_else(|| DistancePlan::with_dots(canvas, area, bench, 1));
+    let low = take_last_rows(area, plan.low_rows);
+    plan.headline.render(canvas, area, bench);
+    let inner = inside_margins(area);
+    let mut rest = take_rows(inner, area.height.saturating_sub(plan.low_rows));
+    rest = skip_rows(rest, plan.headline.rows());
+    render_low(canvas, low, bench, &plan.bands);
+    if let Some(size) = plan.direction {
+        let above = rest.height.saturating_sub(size.rows() + digits::MIN_ROWS);
+        rest = skip_rows(rest, above.min(1));
+        rest = skip_rows(rest, headline::render_direction_large(canvas, rest, bench, size));
+        rest = skip_rows(rest, above.saturating_sub(1).min(1));
+    } else {
+        rest = skip_rows(rest, bench_parts::render_direction(canvas, rest, bench));
+    }
+    render_digits_and_panel(canvas, rest, bench);
+}
+
+impl DistancePlan {
+    /// The plan with dots of so many half rows; none where it has not the rows.
+    fn fit(canvas: &Canvas<'_>, area: Rect, bench: &BenchViewModel, most: u16) -> Option<DistancePlan> {
+        let plan = DistancePlan::with_dots(canvas, area, bench, most);
+        let direction = plan.direction.map_or(u16::from(bench.act.direction.is_some()), LetterSize::rows);
+        let least = if bench.timer.is_some() { digits::MIN_ROWS } else { 0 };
+        let rows = plan.headline.rows() + direction + least + plan.low_rows;
+        let is_as_large = plan.headline.size.is_some_and(|size| size.half_rows == most);
+        (rows <= area.height && (is_as_large || most == 1)).then_some(plan)
+    }
+
+    fn with_dots(canvas: &Canvas<'_>, area: Rect, bench: &BenchViewModel, most: u16) -> DistancePlan {
+        let inner = inside_margins(area);
+        let for_bands = (most / 2).max(1);
+        let style = |band| BandStyle {
+            size: fit_band(canvas, band, area.width, for_bands),
+            is_padded: band.is_calling && !canvas.is_ascii(),
+        };
+        let calling = list_bands(bench);
+        let bands: Vec<BandStyle> =
+            calling.iter().map(|band| if band.is_calling { style(band) } else { WORDS }).collect();
+        let band_rows: u16 =
+            calling.iter().zip(&bands).map(|(band, style)| count_band_rows(canvas, band, area.width, *style)).sum();
+        let asked = bench_parts::find_urgent_text(bench).map_or(0, |words| canvas.wrapped_height(words, inner.width));
+        let low_rows = band_rows + asked + u16::from(!bench.queue.is_empty());
+        let direction = headline::fit_direction(canvas, bench, (inner.width, area.height), most, Stretch::Twice);
+        let least = if bench.timer.is_some() { digits::MIN_ROWS } else { 0 };
+        let rows = area.height.saturating_sub(low_rows + direction.map_or(0, LetterSize::rows) + least);
+        let limits = HeadlineLimits {
+            columns: inner.width,
+            rows,
+            rows_enlarged: rows,
+            most,
+            stretch: Stretch::Twice,
+            is_brief: true,
+        };
+        DistancePlan { headline: Headline::plan(canvas, bench, limits), direction, bands, low_rows }
+    }
+}
+
+/// What wants an answer or went wrong, what comes, and the bands.
+fn render_low(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel, bands: &[BandStyle]) {
+    let mut rest = inside_margins(area);
+    if let Some(words) = bench_parts::find_urgent_text(bench) {
+        rest = skip_rows(rest, canvas.draw_wrapped(rest, words, Ink::Alert));
+    }
+    if !bench.queue.is_empty() {
+        round_lines::render_queue(canvas, rest, bench);
+        rest = skip_rows(rest, 1);
+    }
+    for (i, style) in bands.iter().enumerate() {
+        let at = Rect { x: area.x, width: area.width, ..rest };
+        rest = skip_rows(rest, render_live_band(canvas, at, bench, i, *style));
+    }
+}
+
+/// The digits as high as the rows are; the panel at their left if that leaves room for one.
+fn render_digits_and_panel(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel) {
+    let Some(shown) = bench.timer else {
+        let frame = panel_outline::fit_frame(bench.header.size_mm, area);
+        panel_outline::render_panel_outline(canvas, frame, &bench.act);
+        return;
+    };
+    let (_, form) = digits::format_timer(&shown);
+    let wide =
+        digits::DigitSize::largest_fitting(form, area.width, area.height).map_or(area.width, |cut| cut.width(form));
+    let left = area.width.saturating_sub(wide + 3);
+    if left < PANEL_COLUMNS_MIN {
+        bench_parts::render_digits(canvas, area, bench);
+        return;
+    }
+    let frame = panel_outline::fit_frame(bench.header.size_mm, take_columns(area, left));
     panel_outline::render_panel_outline(canvas, frame, &bench.act);
-    let at = skip_columns(rest, frame.width.max(wide / 2) + 2);
-    let used = bench_parts::render_digits(canvas, at, bench, true);
-    if used < digits::MIN_ROWS {
-        bench_parts::render_under_digits(canvas, skip_rows(at, used), bench, "");
-    }
+    bench_parts::render_digits(canvas, skip_columns(area, left + 3), bench);
 }
 
-/// What wants an answer, or went wrong, is never left out; tells how many rows it took.
-fn render_urgent_text(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel) -> u16 {
-    match bench_parts::find_urgent_text(bench) {
-        Some(words) => {
-            canvas.draw_text(area, words, Ink::Alert);
-            1
-        }
-        None => 0,
-    }
-}
-
-/// The other panels at the lower edge of `area`, in large letters if that takes no more than a quarter.
-fn render_large_rack(canvas: &mut Canvas<'_>, area: Rect, rack: &[RackLine]) -> u16 {
-    let n = u16::try_from(rack.len()).unwrap_or(u16::MAX);
-    let each = letters::rows_at_scale(1) + 1;
-    let large = n.saturating_mul(each) <= area.height / 4;
-    if !large || canvas.is_ascii() {
-        let rows = n.min(area.height / 4);
-        bench_parts::render_rack(canvas, take_last_rows(area, rows), rack);
-        return rows;
-    }
-    let mut rest = take_last_rows(area, n * each);
-    for line in rack {
-        let text = format!("{} {}", line.time, line.act).to_uppercase();
-        let words = bench_parts::join_nonempty(&[&line.label, line.direction.map_or("", |d| d.name())], ", ");
-        let here = skip_rows(take_rows(rest, each), 1);
-        match letters::largest_fitting_scale(&text, here.width * 3 / 4, here.height, 1, false) {
-            Some(scale) => {
-                letters::draw_letters(canvas, here.x, here.y, &text, scale);
-                let wide = letters::width_at_scale(&text, scale).unwrap_or(0);
-                canvas.draw_wrapped(skip_rows(skip_columns(here, wide + 3), 1), &words, Ink::Text);
-            }
-            None => bench_parts::render_rack_line(canvas, take_rows(here, 1), line),
-        }
-        rest = skip_rows(rest, each);
-    }
-    n * each
-}
+/// A band in words.
+const WORDS: BandStyle = BandStyle { size: None, is_padded: false };

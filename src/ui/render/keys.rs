@@ -2,6 +2,7 @@
 
 use super::canvas::{Canvas, skip_columns, skip_rows, take_columns, take_last_rows, take_rows};
 use crate::app::overlay_view_models::KeysViewModel;
+use crate::text::format_count;
 use crate::ui::theme::{Ink, Theme};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -47,7 +48,7 @@ pub(super) fn render_keys_in(sheet: &KeysViewModel, theme: &Theme, buf: &mut Buf
     }
     let hidden = lines.len().saturating_sub(sheet.offset + rows * usize::from(across));
     if hidden > 0 {
-        canvas.draw_text(take_last_rows(room, 1), &format!("{hidden} more lines below ↓"), Ink::Strong);
+        canvas.draw_text(take_last_rows(room, 1), &format!("↓ {} more", format_count(hidden, "line")), Ink::Strong);
     }
 }
 

@@ -1,77 +1,10 @@
-//! Large letters for the act: our own alphabet of five dots height, set in half blocks and doubled as the window
-//! grows.
+//! Large letters, set in half blocks and made larger as the window grows. ASCII has no half blocks; there a dot is a whole
+//! cell high.
 
+use super::alphabet::{LetterSize, glyph_dots, is_lit};
+pub(super) use super::alphabet::{rows_at_scale, width_at_scale};
 use super::canvas::Canvas;
 use crate::ui::theme::Ink;
-
-/// Dots from the baseline of the highest sign to its top.
-const GLYPH_DOT_ROWS: u16 = 5;
-
-/// The dots of a sign, rows from the top; none for a sign the alphabet lacks.
-fn glyph_dots(sign: char) -> Option<[&'static str; GLYPH_DOT_ROWS as usize]> {
-    Some(match sign.to_ascii_uppercase() {
-        'A' => [" ## ", "#  #", "####", "#  #", "#  #"],
-        'B' => ["### ", "#  #", "### ", "#  #", "### "],
-        'C' => [" ###", "#   ", "#   ", "#   ", " ###"],
-        'D' => ["### ", "#  #", "#  #", "#  #", "### "],
-        'E' => ["###", "#  ", "## ", "#  ", "###"],
-        'F' => ["###", "#  ", "## ", "#  ", "#  "],
-        'G' => [" ###", "#   ", "# ##", "#  #", " ###"],
-        'H' => ["#  #", "#  #", "####", "#  #", "#  #"],
-        'I' => ["#", "#", "#", "#", "#"],
-        'J' => ["  #", "  #", "  #", "# #", " # "],
-        'K' => ["#  #", "# # ", "##  ", "# # ", "#  #"],
-        'L' => ["#  ", "#  ", "#  ", "#  ", "###"],
-        'M' => ["#   #", "## ##", "# # #", "#   #", "#   #"],
-        'N' => ["#  #", "## #", "# ##", "#  #", "#  #"],
-        'O' => [" ## ", "#  #", "#  #", "#  #", " ## "],
-        'P' => ["### ", "#  #", "### ", "#   ", "#   "],
-        'Q' => [" ## ", "#  #", "#  #", "# # ", " # #"],
-        'R' => ["### ", "#  #", "### ", "# # ", "#  #"],
-        'S' => [" ###", "#   ", " ## ", "   #", "### "],
-        'T' => ["###", " # ", " # ", " # ", " # "],
-        'U' => ["#  #", "#  #", "#  #", "#  #", " ## "],
-        'V' => ["# #", "# #", "# #", "# #", " # "],
-        'W' => ["#   #", "#   #", "# # #", "## ##", "#   #"],
-        'X' => ["# #", "# #", " # ", "# #", "# #"],
-        'Y' => ["# #", "# #", " # ", " # ", " # "],
-        'Z' => ["####", "  # ", " #  ", "#   ", "####"],
-        '0' => [" ## ", "#  #", "#  #", "#  #", " ## "],
-        '1' => [" # ", "## ", " # ", " # ", "###"],
-        '2' => ["### ", "   #", " ## ", "#   ", "####"],
-        '3' => ["### ", "   #", " ## ", "   #", "### "],
-        '4' => ["#  #", "#  #", "####", "   #", "   #"],
-        '5' => ["####", "#   ", "### ", "   #", "### "],
-        '6' => [" ## ", "#   ", "### ", "#  #", " ## "],
-        '7' => ["####", "   #", "  # ", " #  ", " #  "],
-        '8' => [" ## ", "#  #", " ## ", "#  #", " ## "],
-        '9' => [" ## ", "#  #", " ###", "   #", " ## "],
-        ':' => [" ", "#", " ", "#", " "],
-        '+' => ["   ", " # ", "###", " # ", "   "],
-        '-' => ["   ", "   ", "###", "   ", "   "],
-        '/' => ["  #", "  #", " # ", "#  ", "#  "],
-        '.' => [" ", " ", " ", " ", "#"],
-        ',' => ["  ", "  ", "  ", " #", "# "],
-        '?' => ["## ", "  #", " # ", "   ", " # "],
-        ' ' => ["  ", "  ", "  ", "  ", "  "],
-        _ => return None,
-    })
-}
-
-/// The rows that letters of this scale take.
-pub(super) const fn rows_at_scale(scale: u16) -> u16 {
-    (GLYPH_DOT_ROWS * scale).div_ceil(2)
-}
-
-/// The columns that `text` takes at this scale; none if it holds a sign the alphabet lacks.
-pub(super) fn width_at_scale(text: &str, scale: u16) -> Option<u16> {
-    let mut dots_wide: u16 = 0;
-    for sign in text.chars() {
-        let first = glyph_dots(sign)?[0].len();
-        dots_wide = dots_wide.saturating_add(u16::try_from(first).ok()?).saturating_add(1);
-    }
-    Some(dots_wide.saturating_sub(1).saturating_mul(scale))
-}
 
 /// The largest scale up to `most` at which `text` fits; none if it fits at no scale. Half rows are beyond ASCII, so
 /// there the scale is at least 2.
@@ -129,7 +62,7 @@ pub(super) fn lay_out(text: &str, columns: u16, lines: u16, two: u16, most: u16,
 }
 
 /// `text` broken at the space that makes the longer half shortest.
-fn split_in_half(text: &str) -> Option<Vec<String>> {
+pub(super) fn split_in_half(text: &str) -> Option<Vec<String>> {
     let breaks = text.match_indices(' ').map(|(i, _)| (&text[..i], &text[i + 1..]));
     let (a, b) = breaks.min_by_key(|(a, b)| width_at_scale(a, 1).max(width_at_scale(b, 1)))?;
     Some(vec![a.to_owned(), b.to_owned()])
@@ -137,30 +70,38 @@ fn split_in_half(text: &str) -> Option<Vec<String>> {
 
 /// Sets `text` with its top left corner at `x`, `y`.
 pub(super) fn draw_letters(canvas: &mut Canvas<'_>, x: u16, y: u16, text: &str, scale: u16) {
-    let mut from = x;
+    draw_letters_from(canvas, (x, y), 0, text, LetterSize::square(scale), Ink::Strong);
+}
+
+/// Sets `text` with its left edge at `at`, its top so many half rows below it.
+pub(super) fn draw_letters_from(
+    canvas: &mut Canvas<'_>,
+    at: (u16, u16),
+    half_rows: u16,
+    text: &str,
+    size: LetterSize,
+    ink: Ink,
+) {
+    let mut from = at.0;
     for sign in text.chars() {
         let Some(dots) = glyph_dots(sign) else { continue };
-        let wide = u16::try_from(dots[0].len()).unwrap_or(0).saturating_mul(scale);
-        for row in 0..rows_at_scale(scale) {
+        let wide = u16::try_from(dots[0].len()).unwrap_or(0).saturating_mul(size.columns);
+        for row in half_rows / 2..(half_rows + size.letter_half_rows()).div_ceil(2) {
             for column in 0..wide {
-                let lit = |half: u16| is_lit(&dots, column / scale, half / scale);
+                let lit = |half: u16| {
+                    half >= half_rows && is_lit(&dots, column / size.columns, (half - half_rows) / size.half_rows)
+                };
                 let sign = match (lit(row * 2), lit(row * 2 + 1)) {
                     (true, true) => '█',
                     (true, false) if canvas.is_ascii() => '█',
-                    (false, true) if canvas.is_ascii() => ' ',
+                    (false, true) if canvas.is_ascii() => continue,
                     (true, false) => '▀',
                     (false, true) => '▄',
-                    (false, false) => ' ',
+                    (false, false) => continue,
                 };
-                if sign != ' ' {
-                    canvas.draw_char(from.saturating_add(column), y.saturating_add(row), sign, Ink::Strong);
-                }
+                canvas.draw_char(from.saturating_add(column), at.1.saturating_add(row), sign, ink);
             }
         }
-        from = from.saturating_add(wide).saturating_add(scale);
+        from = from.saturating_add(wide).saturating_add(size.columns);
     }
-}
-
-fn is_lit(dots: &[&str], column: u16, row: u16) -> bool {
-    dots.get(usize::from(row)).and_then(|r| r.as_bytes().get(usize::from(column))) == Some(&b'#')
 }

@@ -51,7 +51,7 @@ fn render_amounts(canvas: &mut Canvas<'_>, area: Rect, amounts: &[AmountViewMode
     if count == 0 || area.is_empty() {
         return 0;
     }
-    let each = area.height / count;
+    let each = (area.height + 1) / count;
     let words = amounts.iter().map(|a| canvas.text_width(&a.of)).max().unwrap_or(0).saturating_add(2);
     let beside = area.width.saturating_sub(words);
     let stacked = fitting_scale(amounts, beside, each.saturating_sub(1), canvas.is_ascii());

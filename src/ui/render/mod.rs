@@ -3,14 +3,19 @@
 //! Everything that must be seen from a distance is large before it is coloured; a state is told by its word and its
 //! shape.
 
+mod alphabet;
+mod bands;
 mod bench;
 mod bench_parts;
+mod bench_plan;
 mod canvas;
 mod comparison;
 mod cross_section;
 mod digits;
 mod distance_layout;
+mod footer;
 mod form;
+mod headline;
 mod keys;
 mod letters;
 mod making;
@@ -19,10 +24,14 @@ mod page;
 mod panel_outline;
 mod partial_redraw;
 mod pass_sheet;
+mod rack_lines;
+mod round_lines;
 mod sitting;
 mod small_layout;
 mod soonest_call;
 mod story;
+mod tall_layout;
+mod wide_layout;
 
 #[cfg(test)]
 mod samples;

@@ -195,6 +195,11 @@ pub fn round_called() -> BenchViewModel {
     scene
 }
 
+/// Ash calls, and the pot is to come out.
+pub fn round_both() -> BenchViewModel {
+    BenchViewModel { pot_band: round_due().pot_band, ..round_called() }
+}
+
 /// Thirteen hours late.
 pub fn round_late() -> BenchViewModel {
     let mut scene = round_due();
@@ -309,14 +314,14 @@ pub fn pressed() -> BenchViewModel {
     scene
 }
 
-fn plain(kind: StageKind, verb: &str, object: &str, how: &str) -> ActViewModel {
+fn plain(kind: StageKind, block: &str, verb: &str, object: &str, how: &str) -> ActViewModel {
     ActViewModel {
         kind,
         face: None,
         direction: None,
         verb: verb.into(),
         object: object.into(),
-        block: format!("{verb} {object}").trim().to_uppercase().chars().take(14).collect(),
+        block: block.into(),
         total: String::new(),
         orientation: String::new(),
         how: how.into(),
@@ -332,6 +337,7 @@ pub fn prepare() -> BenchViewModel {
     scene.timer = None;
     scene.act = plain(
         StageKind::Prepare,
+        "PREPARE BOARD",
         "prepare",
         "the board",
         "name and arrow on the back, break the edges, key and degrease both faces",
@@ -344,7 +350,7 @@ pub fn prepare() -> BenchViewModel {
     }
     scene.pots = Vec::new();
     scene.rack = Vec::new();
-    scene.next_act = "then size coat 1, front".into();
+    scene.next_act = "then glue size coat 1, front".into();
     scene
 }
 
@@ -353,7 +359,7 @@ pub fn cure() -> BenchViewModel {
     let mut scene = prepare();
     scene.phase = PanelPhase::Waiting;
     scene.urgency = Urgency::Counting;
-    scene.act = plain(StageKind::Stipple, "stipple", "the front", "tap it in with the brush upright");
+    scene.act = plain(StageKind::Stipple, "STIPPLE", "stipple", "the front", "tap it in with the brush upright");
     scene.timer =
         Some(TimerViewModel { seconds: 21 * 3600 + 4 * 60, kind: TimerKind::Remaining, progress: Some(0.12) });
     scene.due = "the size cures until Wed 11:11".into();
@@ -373,7 +379,7 @@ pub fn check() -> BenchViewModel {
     scene.phase = PanelPhase::Ready;
     scene.urgency = Urgency::Idle;
     scene.timer = None;
-    scene.act = plain(StageKind::Check, "check", "round 2", "rub dark powder on, wipe, look for grey lows");
+    scene.act = plain(StageKind::Check, "CHECK 2", "check", "round 2", "rub dark powder on, wipe, look for grey lows");
     scene.cross_section.front = ground(coats(6, 6));
     scene.due = "m opens the map".into();
     scene.pots = Vec::new();
@@ -384,7 +390,13 @@ pub fn check() -> BenchViewModel {
 pub fn scrape() -> BenchViewModel {
     let mut scene = check();
     scene.phase = PanelPhase::Working;
-    scene.act = plain(StageKind::Scrape, "scrape", "round 1", "light strokes, blade at 30 degrees, dust off as you go");
+    scene.act = plain(
+        StageKind::Scrape,
+        "SCRAPE 1",
+        "scrape",
+        "round 1",
+        "light strokes, blade at 30 degrees, dust off as you go",
+    );
     scene.act.direction = Some(Horizontal);
     scene.act.orientation = "across".into();
     scene.timer = Some(TimerViewModel { seconds: 1260, kind: TimerKind::Elapsed, progress: None });
@@ -399,7 +411,7 @@ pub fn dry() -> BenchViewModel {
     let mut scene = check();
     scene.phase = PanelPhase::Waiting;
     scene.urgency = Urgency::Counting;
-    scene.act = plain(StageKind::Scrape, "scrape", "round 1", "");
+    scene.act = plain(StageKind::Scrape, "SCRAPE 1", "scrape", "round 1", "");
     scene.timer = Some(TimerViewModel { seconds: 800, kind: TimerKind::Remaining, progress: Some(0.2) });
     scene.due = "the ground dries until 15:20; does any grain show?".into();
     scene
@@ -409,7 +421,7 @@ pub fn dry() -> BenchViewModel {
 pub fn finished() -> BenchViewModel {
     let mut scene = check();
     scene.phase = PanelPhase::Finished;
-    scene.act = plain(StageKind::Sand, "finished", "", "");
+    scene.act = plain(StageKind::Sand, "FINISHED", "finished", "", "");
     scene.due = "finished Fri 16:40; inspect it from time to time".into();
     scene
 }
@@ -420,7 +432,7 @@ pub fn abandoned() -> BenchViewModel {
     scene.phase = PanelPhase::Abandoned;
     scene.urgency = Urgency::Idle;
     scene.timer = None;
-    scene.act = plain(StageKind::Coat, "given up", "", "");
+    scene.act = plain(StageKind::Coat, "GIVEN UP", "given up", "", "");
     scene.due = "given up Tue 14:20: dropped it".into();
     scene
 }
@@ -489,7 +501,8 @@ pub fn all() -> Vec<(&'static str, BenchViewModel)> {
     let mut sizing = prepare();
     sizing.act = plain(
         StageKind::Size,
-        "Brush size on",
+        "SIZE 2",
+        "Brush glue size on",
         "the back and the edges, coat 2",
         "warm, not hot; brush it well into the edges",
     );
@@ -530,6 +543,11 @@ pub fn all() -> Vec<(&'static str, BenchViewModel)> {
         ("round", round()),
         ("round_due", round_due()),
         ("round_called", round_called()),
+        ("round_both", round_both()),
+        ("far_round", BenchViewModel { distance_mode: true, ..round() }),
+        ("far_round_due", BenchViewModel { distance_mode: true, ..round_due() }),
+        ("far_round_both", BenchViewModel { distance_mode: true, ..round_both() }),
+        ("far_round_early", BenchViewModel { distance_mode: true, ..round_early() }),
         ("round_late", round_late()),
         ("round_early", round_early()),
         ("round_look", round_look()),

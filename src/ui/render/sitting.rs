@@ -223,6 +223,7 @@ mod tests {
         let panel = |label: &str, finished: f64, looks| FinishedPanel {
             id: Id::new(&label.to_lowercase().replace(' ', "-")).unwrap(),
             label: label.to_owned(),
+            is_witness: label == "Goldcrest",
             longer_side_mm: 400.0,
             finished_at: day(finished),
             inspections: looks,

@@ -3,7 +3,7 @@
 use super::bench_parts;
 use super::canvas::{Canvas, skip_columns, skip_rows, take_columns, take_last_rows, take_rows};
 use crate::app::overlay_view_models::{StoryLine, StoryViewModel};
-use crate::text::format_count;
+use crate::text::format_entries;
 use crate::ui::theme::{Ink, Theme};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -18,7 +18,7 @@ pub fn render_story(view: &StoryViewModel, theme: &Theme, buf: &mut Buffer) {
 pub(super) fn render_story_in(view: &StoryViewModel, theme: &Theme, buf: &mut Buffer, area: Rect) {
     let area = area.intersection(buf.area);
     let mut canvas = Canvas::new(buf, area, theme);
-    let counted = format_count(view.facts.len(), "fact");
+    let counted = format_entries(view.facts.len());
     let used = canvas.draw_text_right(take_rows(area, 1), &counted, Ink::Text);
     canvas.draw_text(take_columns(take_rows(area, 1), area.width.saturating_sub(used + 2)), &view.title, Ink::Strong);
     let mut rest = skip_rows(area, if area.height > 10 { 2 } else { 1 });

@@ -52,7 +52,7 @@ fn pictures() {
         std::fs::write(format!("{to}/{name}.tsv"), out).unwrap();
         std::fs::write(format!("{to}/{name}.txt"), text(&buf)).unwrap();
     };
-    let sizes = [(80, 24), (120, 40), (200, 60), (20, 5), (40, 12), (50, 60)];
+    let sizes = [(80, 24), (120, 40), (200, 60), (20, 5), (40, 12), (50, 60), (50, 15), (60, 10), (80, 8)];
     for (name, scene) in samples::all() {
         for (w, h) in sizes {
             write(format!("{name}-{w}x{h}"), drawn(&scene, PLAIN, w, h));
@@ -333,8 +333,8 @@ fn digits_are_seven_rows_high_and_grow() {
 #[test]
 fn the_act_is_in_large_letters() {
     let long = [
-        "Brush size on the back and the edges, coat 2",
-        "Brush size on the front",
+        "Brush glue size on the back and the edges, coat 2",
+        "Brush glue size on the front",
         "Lay the cloth in size",
         "Tap in the first gesso",
         "Lay back coat 12",

@@ -131,6 +131,7 @@ pub fn opening(label: &str, recipe: &str) -> PanelOpening {
         recipe: Arc::new(shipped::find_shipped_recipe(recipe).unwrap()),
         count: 1,
         at: None,
+        witness: false,
     }
 }
 
@@ -189,6 +190,11 @@ impl Window {
             record_open(root, label, "gypsum-zinc", &now);
         }
         Window::open(root, &now, None)
+    }
+
+    /// Where its journals lie.
+    pub fn root(&self) -> &Path {
+        &self.root
     }
 
     fn serve(&mut self, requests: Vec<Effect>) {

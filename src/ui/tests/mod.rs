@@ -6,5 +6,6 @@ mod desk;
 mod legibility;
 mod pot_keys;
 mod room;
+mod rounds;
 #[cfg(unix)]
 pub mod stand_in;

@@ -27,6 +27,7 @@ fn open_pot(root: &Path, label: &str, kind: pot::event::PotKind, parent: Option<
         size_ml: None,
         lot: Some("B 12".to_owned()),
         at: None,
+        for_group: None,
     };
     Bench::new(Shelf::open(root)).open_pot(&opening, &|| now.get()).unwrap();
 }
@@ -228,6 +229,8 @@ fn a_coat_names_its_pot_and_another_batch_is_called_out_before_it_and_stands_in_
     w2.press("Esc");
     w2.wait_out();
     w2.press("x Space");
+    shows(&w2, "is not marked as made");
+    w2.press("Space");
     let pots: Vec<String> = w2
         .story()
         .panel()
@@ -255,12 +258,13 @@ fn a_pot_that_lost_water_is_called_out_as_stronger() {
         size_ml: Some(crate::units::Volume::from_ml(400.0)),
         lot: None,
         at: None,
+        for_group: None,
     };
     Bench::new(Shelf::open(dir.path())).open_pot(&opening, &|| now.get()).unwrap();
     w = Window::open(dir.path(), &now, None);
     w.press("P Up Up Enter");
     w.wait_out();
-    w.press("x Space");
+    w.press("x Space Space");
     keeps_back(&w, "stronger than the coat below");
     // What it loses while nothing is taken from it is water.
     mark(dir.path(), "weighed", PotAct::Weigh(Mass::from_g(900.0)), now.get().wall, &now);
@@ -442,7 +446,7 @@ fn whoever_comes_back_is_told_what_the_gap_means_until_it_is_put_away() {
     w.press("x a");
     tells(&w, "which spoils nothing: into a cold bath");
     w.press("i");
-    shows(&w, "dry to the touch");
+    shows(&w, "bone dry and the next coat");
     shows(&w, "[the Slade School's");
     w.press("Esc");
     keeps_back(&w, "which spoils nothing");

@@ -23,6 +23,8 @@ pub struct FactText {
     pub at: Stamp,
     /// How much later it was written down, where that is worth telling.
     pub written_later: Option<Span>,
+    /// How many of the facts behind it were written later as well, and so do not say it again.
+    pub written_later_next: usize,
     /// What happened, as a sentence without capital and full stop.
     pub text: String,
     /// Why, where a reason was given.
@@ -50,6 +52,7 @@ impl FactText {
             seq: entry.seq,
             at: entry.at,
             written_later: Some(entry.written.wall - entry.at).filter(|late| *late > WRITTEN_LATER),
+            written_later_next: 0,
             text: taken_back.map_or(text, |e| format!("taken back: {}", format_event(&e.event))),
             reason: None,
             remarks: entry.replaces.map(|_| "instead of the one taken back".to_owned()).into_iter().collect(),
@@ -69,7 +72,19 @@ impl FactText {
 
 /// Every fact in story order, told.
 pub fn format_story(story: &PanelStory) -> Vec<FactText> {
-    story.entries_in_order().into_iter().map(|entry| format_fact(story, entry)).collect()
+    let mut facts = story.entries_in_order().into_iter().map(|entry| format_fact(story, entry)).collect::<Vec<_>>();
+    say_written_later_once(&mut facts);
+    facts
+}
+
+/// Of facts in a row that were written later, as those of a sheet are, the first says so for all.
+pub fn say_written_later_once(facts: &mut [FactText]) {
+    for run in facts.chunk_by_mut(|a, b| a.written_later.is_some() == b.written_later.is_some()) {
+        if let [first, others @ ..] = run {
+            first.written_later_next = if first.written_later.is_some() { others.len() } else { 0 };
+            others.iter_mut().for_each(|fact| fact.written_later = None);
+        }
+    }
 }
 
 /// One fact of a panel's story, told.
@@ -97,15 +112,15 @@ fn format_common_event<C: StoryCall>(event: &CommonEvent<C>) -> String {
     match event {
         CommonEvent::Noted { text } => format!("note: {text}"),
         CommonEvent::Weighed { mass } => format!("weighed {} g", format_figure(mass.g())),
-        CommonEvent::Undone { takes_back } => format!("fact {takes_back} taken back"),
+        CommonEvent::Undone { takes_back } => format!("entry {takes_back} taken back"),
         CommonEvent::Alert { call, .. } => format!("called: {}", call.name()),
         CommonEvent::ClockStepped { by } => {
             let way = if *by < Span::ZERO { "back" } else { "on" };
             format!("the clock was set {way} by {}", format_wait_span(*by))
         }
         CommonEvent::Slept { span } => format!("the computer slept for {}", format_wait_span(*span)),
-        CommonEvent::Unknown { name } if name == LOST_EVENT => "a fact that was lost to damage".to_owned(),
-        CommonEvent::Unknown { name } => format!("a fact this version does not know: {name}"),
+        CommonEvent::Unknown { name } if name == LOST_EVENT => "an entry that was lost to damage".to_owned(),
+        CommonEvent::Unknown { name } => format!("something this version does not know: {name}"),
     }
 }
 
@@ -168,14 +183,17 @@ pub fn format_panel_event(event: &PanelEvent, stage: Option<&Stage>) -> String {
 /// An act done; a direction recorded goes before the one planned, and a check tells what it showed.
 fn format_done(done: &StageDone, stage: Option<Stage>) -> String {
     // Pot and wait are told beside the fact.
-    let StageDone { stage: _, direction, pot: _, map, wait: _ } = done;
+    let StageDone { stage: _, direction, pot: _, by, map, wait: _ } = done;
     let Some(stage) = stage else { return "done".to_owned() };
     let stage = Stage { direction: direction.or(stage.direction), ..stage };
     match (stage.kind, map) {
         (StageKind::Check, map) => {
             format!("{}: {}", format_past(&stage), map.as_ref().map_or("clear".to_owned(), format_check_map))
         }
-        (_, None) | (_, Some(_)) => format_past(&stage),
+        (_, None) | (_, Some(_)) => match by {
+            Some(by) => format!("{}, by {by}", format_past(&stage)),
+            None => format_past(&stage),
+        },
     }
 }
 
@@ -219,11 +237,11 @@ pub const fn flaw_text(flaw: Flaw) -> &'static str {
     }
 }
 
-/// How a fact stood to the wait before it, all of it: early, late, after a long gap.
+/// How a fact stood to the wait before it, where that mattered: early, or after a gap beyond the recipe's bound. Somewhat late
+/// is every coat, and is not said.
 pub fn format_deviations(judged: &IntervalJudgement) -> Vec<String> {
     let early = judged.early_by.map(|span| format!("{} early", format_wait_span(span)));
-    let late = judged.late_by.map(|span| format!("{} late", format_wait_span(span)));
-    early.into_iter().chain(late).chain(judged.long_gap.map(format_long_gap)).collect()
+    early.into_iter().chain(judged.long_gap.map(format_long_gap)).collect()
 }
 
 fn format_long_gap(span: Span) -> String {

@@ -259,6 +259,8 @@ mod tests {
             grain: Grain::Height,
             paint: Paint::Oil,
             recipe: Arc::new(shipped::find_shipped_recipe("gypsum-zinc").unwrap()),
+            group: None,
+            is_witness: false,
         };
         let event = PanelEvent::Opened(Box::new(opened));
         let entry = Entry { seq: 0, at: moment(0.0).wall, written: moment(0.0), raw_wall: None, replaces: None, event };

@@ -89,7 +89,7 @@ pub const PALMS: &str = "Cennino Cennini, ch. 113, c. 1400";
 /// On how thick gesso is.
 pub const CREAM: &str = "R. Kay 1983; a university forum of conservators";
 /// What the air does to a wait.
-pub const DRYING_MODEL: &str = "wet-bulb drying model; no gesso was measured";
+pub const DRYING_MODEL: &str = "a drying model (as a wet cloth dries); no gesso was measured";
 /// The maker's own dull marks.
 pub const OWN_MARKS: &str = "your own dull marks, the twenty newest panels";
 /// Dew and damp before sealing.

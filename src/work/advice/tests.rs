@@ -94,6 +94,8 @@ fn panel(recipe: Recipe, support: Support, paint: Paint) -> PanelOpened {
         grain: Grain::Height,
         paint,
         recipe: Arc::new(recipe),
+        group: None,
+        is_witness: false,
     }
 }
 
@@ -237,14 +239,14 @@ fn an_act_is_said_in_the_words_of_the_craft() {
     glue.seal.with = SealMaterial::Glue;
     for (of, recipe, line, along, done, happened) in [
         ("prepare both", recipe(), "Prepare the board", None, "prepared", "board prepared"),
-        ("size front 1/1", recipe(), "Brush size on the front", None, "sized", "size laid on the front"),
+        ("size front 1/1", recipe(), "Brush glue size on the front", None, "sized", "glue size laid on the front"),
         (
             "size back 2/2",
             recipe(),
-            "Brush size on the back and the edges, coat 2 of 2",
+            "Brush glue size on the back and the edges, coat 2 of 2",
             None,
             "sized",
-            "size 2 laid on the back",
+            "glue size 2 laid on the back",
         ),
         ("cloth front", recipe(), "Lay the cloth in size", None, "laid", "cloth laid"),
         ("cure both", recipe(), "Let the size cure", None, "cured", "size cured"),

@@ -10,7 +10,8 @@ use crate::work::panel::event::{Face, Stage, StageKind};
 pub const SQUARE_WITHIN: f64 = 0.02;
 
 /// The most block letters of one line: an eye at three metres takes in no more at once (assumed).
-pub const BLOCK_LETTERS_MAX: usize = 14;
+#[cfg(test)]
+pub(super) const BLOCK_LETTERS_MAX: usize = 14;
 
 /// An act as the bench says it: "Lay" "coat 4" "of 6", "the long way".
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -21,7 +22,7 @@ pub struct ActWords {
     pub object: String,
     /// Of how many, where more than one are known.
     pub total_text: Option<String>,
-    /// The act in block letters, read across the room: at most [`BLOCK_LETTERS_MAX`] letters in capitals. A cure, a drying
+    /// The act in block letters, read across the room: at most 14 letters in capitals. A cure, a drying
     /// and a rest are what is to be let be.
     pub block: String,
     /// Its direction in block letters, where it has one: `HORIZONTAL`, `VERTICAL`.
@@ -133,8 +134,8 @@ pub fn format_past(stage: &Stage) -> String {
     let message = match stage.kind {
         StageKind::Prepare => "board prepared".to_owned(),
         StageKind::Size => match stage.face {
-            Some(face) => format!("{} laid on the {}", many("size"), face_text(face)),
-            None => format!("{} laid", many("size")),
+            Some(face) => format!("{} laid on the {}", many("glue size"), face_text(face)),
+            None => format!("{} laid", many("glue size")),
         },
         StageKind::Cloth => "cloth laid".to_owned(),
         StageKind::Cure => "size cured".to_owned(),

@@ -24,6 +24,8 @@ pub enum PanelAct {
         pot: Option<Id>,
         /// A check's map; none means clear.
         map: Option<CheckMap>,
+        /// Who was at the brush.
+        by: Option<String>,
     },
     /// The gloss is gone.
     Dull,
@@ -55,7 +57,7 @@ pub enum PanelAct {
 impl PanelAct {
     /// Done, as planned.
     pub const fn done_as_planned() -> PanelAct {
-        PanelAct::Done { direction: None, pot: None, map: None }
+        PanelAct::Done { direction: None, pot: None, map: None, by: None }
     }
 }
 
@@ -79,12 +81,19 @@ impl Panel {
         }
     }
 
-    fn build_done(&self, direction: Option<Direction>, pot: Option<Id>, map: Option<CheckMap>) -> StageDone {
+    fn build_done(
+        &self,
+        direction: Option<Direction>,
+        pot: Option<Id>,
+        map: Option<CheckMap>,
+        by: Option<String>,
+    ) -> StageDone {
         let stage = self.stage_at_hand();
         let wait = stage.and_then(|s| self.recipe_wait(s.kind));
         StageDone {
             direction: direction.or(stage.and_then(|s| s.direction)),
             pot,
+            by,
             map,
             wait: wait.map(|span| Wait { span, origin: WaitOrigin::Recipe }),
             stage,
@@ -102,8 +111,9 @@ impl PanelStory {
         let panel = then.as_ref().map_or(self.panel(), PanelStory::panel);
         Ok(match act {
             PanelAct::Start => PanelEvent::Started { stage: panel.stage_at_hand() },
-            PanelAct::Done { direction, pot, map } => {
-                PanelEvent::Done(Box::new(panel.build_done(*direction, pot.clone(), map.clone())))
+            PanelAct::Done { direction, pot, map, by } => {
+                let by = by.as_deref().map(validate_text).transpose()?;
+                PanelEvent::Done(Box::new(panel.build_done(*direction, pot.clone(), map.clone(), by)))
             }
             PanelAct::Dull => panel.build_dull()?,
             PanelAct::Note(text) => PanelEvent::Common(CommonEvent::Noted { text: validate_text(text)? }),

@@ -174,6 +174,10 @@ pub struct PanelOpened {
     pub paint: Paint,
     /// The panel's own copy of the plan.
     pub recipe: Arc<Recipe>,
+    /// The first of the panels it was opened together with, if there were several: what they share.
+    pub group: Option<Id>,
+    /// It is an offcut that is coated with the boards of its group, to be tried out: nothing is painted on it.
+    pub is_witness: bool,
 }
 
 /// An act finished: the fact that matters.
@@ -185,6 +189,8 @@ pub struct StageDone {
     pub direction: Option<Direction>,
     /// The pot it came from.
     pub pot: Option<Id>,
+    /// Who was at the brush, in the maker's words.
+    pub by: Option<String>,
     /// A check's map; none means clear.
     pub map: Option<CheckMap>,
     /// The wait after it, fixed here.

@@ -263,11 +263,17 @@ impl Panel {
     }
 
     fn add_extra(&mut self, seq: u64, m: Moment, on: Option<Face>) -> Result<(), PanelRefusal> {
-        let last = self.index_to_add_to(on)?;
+        let last = self.last_done_index.ok_or(PanelRefusal::NothingDoneYet)?;
         self.check_room_for(1)?;
         let StageSlot { kind, face, .. } = self.steps[last].slot;
+        let other_face = on.filter(|on| Some(*on) != face);
+        if let Some(face) = other_face.filter(|_| !matches!(kind, StageKind::Size | StageKind::Coat)) {
+            return Err(PanelRefusal::NothingDoneOnFace { face });
+        }
+        let face = on.or(face);
         let with_it = |s: &PlanStep| s.slot.kind == kind && (kind.row().spans_faces || s.slot.face == face);
-        let at = 1 + self.steps.iter().rposition(with_it).expect("the last act itself is one of them");
+        let alike = self.steps.iter().rposition(with_it);
+        let at = 1 + alike.or_else(|| self.steps.iter().rposition(|s| s.slot.kind == kind)).unwrap_or(last);
         self.steps.insert(at, PlanStep::new(StageSlot::new(kind, face, 0)));
         self.last_done_index = self.last_done_index.map(|last| if last < at { last } else { last + 1 });
         self.renumber();
@@ -278,15 +284,6 @@ impl Panel {
         }
         self.mark_moved(m);
         Ok(())
-    }
-
-    /// The act that one more is added of: the last on that face, else the last of all.
-    fn index_to_add_to(&self, on: Option<Face>) -> Result<usize, PanelRefusal> {
-        let last = self.last_done_index.ok_or(PanelRefusal::NothingDoneYet)?;
-        match on {
-            None => Ok(last),
-            Some(face) => self.last_laid_index(|s| s.slot.face == on).ok_or(PanelRefusal::NothingDoneOnFace { face }),
-        }
     }
 
     /// The place of the act done last among those.

@@ -3,6 +3,7 @@
 
 use super::event::{Face, PanelCall, Stage};
 use super::inspection::InspectionError;
+use crate::text::format_count;
 use crate::units::Stamp;
 use crate::work::story::{OrderRefusal, StoryCall, TextRefusal};
 use std::fmt;
@@ -93,7 +94,9 @@ impl fmt::Display for PanelRefusal {
             PanelRefusal::MapShapeMismatch { columns, rows } => {
                 write!(
                     f,
-                    "the map of this panel has {rows} rows of {columns} areas, as in \"{}\"",
+                    "the map of this panel has {} of {}, as in \"{}\"",
+                    format_count(*rows, "row"),
+                    format_count(*columns, "area"),
                     example_map(*columns, *rows)
                 )
             }

@@ -72,7 +72,7 @@ fn build_finish(recipe: &Recipe) -> Vec<StageSlot> {
 }
 
 impl fmt::Display for Stage {
-    /// The stage as a person would say it, without its direction: "coat 4 of 6", "size 1 of 2 on the back", "the cure".
+    /// The stage as a person would say it, without its direction: "coat 4 of 6", "glue size 1 of 2 on the back", "the cure".
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let row = self.kind.row();
         f.write_str(row.noun)?;

@@ -187,6 +187,14 @@ impl Panel {
         self.stages().nth(at).expect("a place is one of the steps, and each step is a stage")
     }
 
+    /// The direction of the last standing coat below that stage, on its face.
+    pub fn direction_below(&self, stage: Stage) -> Option<Direction> {
+        let face = if stage.face == Some(Face::Back) { Face::Back } else { Face::Front };
+        let below = self.stages().zip(&self.steps).take_while(|(s, _)| !s.is_same_slot(&stage));
+        let on_face = below.filter(|(s, step)| s.face == Some(face) && step.laid_coat().is_some());
+        on_face.filter_map(|(s, _)| s.direction).last()
+    }
+
     /// Every stage in order, directions worked out: each at right angles to the last standing one on its face.
     pub fn stages(&self) -> impl Iterator<Item = Stage> {
         let recipe = &self.opened.recipe;

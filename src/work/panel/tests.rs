@@ -59,6 +59,8 @@ fn opened(recipe: Recipe) -> PanelStory {
         grain: Grain::Height,
         paint: Paint::Oil,
         recipe: Arc::new(recipe),
+        group: None,
+        is_witness: false,
     }));
     PanelStory::fold(vec![Entry {
         seq: 0,
@@ -91,11 +93,13 @@ fn act(text: &str) -> PanelAct {
     match word {
         "start" => PanelAct::Start,
         "done" if rest == "horizontal" => {
-            PanelAct::Done { direction: Some(Direction::Horizontal), pot: None, map: None }
+            PanelAct::Done { direction: Some(Direction::Horizontal), pot: None, map: None, by: None }
         }
-        "done" if rest == "vertical" => PanelAct::Done { direction: Some(Direction::Vertical), pot: None, map: None },
+        "done" if rest == "vertical" => {
+            PanelAct::Done { direction: Some(Direction::Vertical), pot: None, map: None, by: None }
+        }
         "done" if rest.is_empty() => PanelAct::done_as_planned(),
-        "done" => PanelAct::Done { direction: None, pot: None, map: CheckMap::parse(rest) },
+        "done" => PanelAct::Done { direction: None, pot: None, map: CheckMap::parse(rest), by: None },
         "dull" => PanelAct::Dull,
         "note" => PanelAct::Note(rest.into()),
         "extra" => PanelAct::Extra(Face::from_name(rest)),
@@ -154,9 +158,9 @@ fn a_whole_panel_from_the_first_to_the_last() {
     let story = check(
         recipe(),
         &[
-            ("0 ?", "ready preparing the board > size 1 of 1 on the front"),
-            ("5 done", "ready size 1 of 1 on the front > size 1 of 1 on the back"),
-            ("10 done", "ready size 1 of 1 on the back > the cure"),
+            ("0 ?", "ready preparing the board > glue size 1 of 1 on the front"),
+            ("5 done", "ready glue size 1 of 1 on the front > glue size 1 of 1 on the back"),
+            ("10 done", "ready glue size 1 of 1 on the back > the cure"),
             ("14 done", "waiting the cure > stipple 1 of 1 [1440]"),
             ("1453 ?", "waiting the cure > stipple 1 of 1 [1]"),
             ("1454 ?", "ready stipple 1 of 1 > coat 1 of 3 h [0]"),
@@ -183,8 +187,8 @@ fn a_whole_panel_from_the_first_to_the_last() {
 
 /// To the first coat of the short recipe, laid at minute 1500.
 const TO_COAT_1: [(&str, &str); 5] = [
-    ("0 done", "ready size 1 of 1 on the front > size 1 of 1 on the back"),
-    ("1 done", "ready size 1 of 1 on the back > the cure"),
+    ("0 done", "ready glue size 1 of 1 on the front > glue size 1 of 1 on the back"),
+    ("1 done", "ready glue size 1 of 1 on the back > the cure"),
     ("2 done", "waiting the cure > stipple 1 of 1 [1440]"),
     ("1485 done", "waiting stipple 1 of 1 > coat 1 of 3 h [15]"),
     ("1500 done", "waiting coat 1 of 3 h > coat 2 of 3 v [15]"),
@@ -235,7 +239,7 @@ fn a_dull_mark_ends_the_wait_where_the_recipe_says_so() {
             &TO_COAT_1[..2],
             &[(
                 "3 dull",
-                "! size 1 of 1 on the front is no gesso, and only gesso goes dull; when it is dry record the next act",
+                "! glue size 1 of 1 on the front is no gesso, and only gesso goes dull; when it is dry record the next act",
             )],
         ]
         .concat(),
@@ -265,10 +269,10 @@ fn extra_repeat_and_skip_keep_numbers_and_directions() {
         &[
             &TO_COAT_1[..3],
             &[
-                ("60 extra", "ready size 2 of 2 on the back > the cure [-28]"),
+                ("60 extra", "ready glue size 2 of 2 on the back > the cure [-28]"),
                 ("61 done", "waiting the cure > stipple 1 of 1 [1440] late=29"),
                 ("70 skip", "ready stipple 1 of 1 > coat 1 of 3 h"),
-                ("71 repeat thin", "ready size 2 of 2 on the back > the cure"),
+                ("71 repeat thin", "ready glue size 2 of 2 on the back > the cure"),
                 ("72 done", "waiting the cure > stipple 1 of 1 [1440]"),
             ],
         ]
@@ -282,19 +286,19 @@ fn both_faces_are_sized_before_the_wait_and_before_the_cure() {
     check(
         two.clone(),
         &[
-            ("0 done", "ready size 1 of 2 on the front > size 1 of 2 on the back"),
-            ("1 done", "ready size 1 of 2 on the back > size 2 of 2 on the front"),
-            ("5 done", "waiting size 1 of 2 on the back > size 2 of 2 on the front [30]"),
-            ("35 done", "ready size 2 of 2 on the back > the cure"),
+            ("0 done", "ready glue size 1 of 2 on the front > glue size 1 of 2 on the back"),
+            ("1 done", "ready glue size 1 of 2 on the back > glue size 2 of 2 on the front"),
+            ("5 done", "waiting glue size 1 of 2 on the back > glue size 2 of 2 on the front [30]"),
+            ("35 done", "ready glue size 2 of 2 on the back > the cure"),
             ("36 skip", "waiting the cure > stipple 1 of 1 [1439]"),
         ],
     );
     check(
         two,
         &[
-            ("0 done", "ready size 1 of 2 on the front > size 1 of 2 on the back"),
-            ("1 done", "ready size 1 of 2 on the back > size 2 of 2 on the front"),
-            ("2 skip", "waiting size 1 of 2 on the front > size 2 of 2 on the front [29]"),
+            ("0 done", "ready glue size 1 of 2 on the front > glue size 1 of 2 on the back"),
+            ("1 done", "ready glue size 1 of 2 on the back > glue size 2 of 2 on the front"),
+            ("2 skip", "waiting glue size 1 of 2 on the front > glue size 2 of 2 on the front [29]"),
         ],
     );
 }
@@ -303,9 +307,9 @@ fn both_faces_are_sized_before_the_wait_and_before_the_cure() {
 fn cloth_rests_and_the_cure_waits_for_it() {
     let cloth = Recipe { cloth: Some(Cloth { rest_h: 48.0 }), ..recipe() };
     let rows = [
-        ("0 done", "ready size 1 of 1 on the front > size 1 of 1 on the back"),
-        ("1 done", "ready size 1 of 1 on the back > laying the cloth"),
-        ("2 done", "waiting size 1 of 1 on the back > laying the cloth [30]"),
+        ("0 done", "ready glue size 1 of 1 on the front > glue size 1 of 1 on the back"),
+        ("1 done", "ready glue size 1 of 1 on the back > laying the cloth"),
+        ("2 done", "waiting glue size 1 of 1 on the back > laying the cloth [30]"),
         ("32 done", "waiting the cure > stipple 1 of 1 [2880]"),
     ];
     check(cloth, &rows);
@@ -319,8 +323,8 @@ fn balanced_faces_turn_after_the_front_and_begin_anew() {
     check(
         both,
         &[
-            ("0 done", "ready size 1 of 1 on the front > size 1 of 1 on the back"),
-            ("1 done", "ready size 1 of 1 on the back > the cure"),
+            ("0 done", "ready glue size 1 of 1 on the front > glue size 1 of 1 on the back"),
+            ("1 done", "ready glue size 1 of 1 on the back > the cure"),
             ("2 done", "waiting the cure > stipple 1 of 1 [1440]"),
             ("1485 done", "waiting stipple 1 of 1 > coat 1 of 1 h [15]"),
             ("1500 done", "waiting coat 1 of 1 h > coat 1 of 2 on the back h [15]"),
@@ -338,10 +342,10 @@ fn late_facts_take_their_place_and_numbers_follow() {
         ("1516/1532 done", "waiting the drying > scraping round 1 h [14] late=1"),
         ("1532 undo", "waiting coat 2 of 3 v > coat 3 of 3 h [14]"),
         ("-1/1533 done", "! that lies before the panel was opened; give a later time"),
-        ("1540/1533 done", "! that lies 7 min ahead; a fact can be recorded once it has happened"),
+        ("1540/1533 done", "! that lies 7 min ahead; it can be recorded once it has happened"),
         (
             "1510/1533 abandon",
-            "! then a later fact (done) could not be true: this panel was given up; take that back first",
+            "! then a later entry (done) could not be true: this panel was given up; take that back first",
         ),
     ]);
     assert_eq!(story.panel().count_coats(Face::Front), 2);
@@ -355,12 +359,12 @@ fn undo_walks_back_to_the_opening_and_never_beyond() {
     check(
         recipe(),
         &[
-            ("1 start", "working preparing the board > size 1 of 1 on the front"),
-            ("2 done", "ready size 1 of 1 on the front > size 1 of 1 on the back"),
-            ("3 note a knot", "ready size 1 of 1 on the front > size 1 of 1 on the back"),
-            ("4 undo", "ready size 1 of 1 on the front > size 1 of 1 on the back"),
-            ("5 undo", "working preparing the board > size 1 of 1 on the front"),
-            ("6 undo", "ready preparing the board > size 1 of 1 on the front"),
+            ("1 start", "working preparing the board > glue size 1 of 1 on the front"),
+            ("2 done", "ready glue size 1 of 1 on the front > glue size 1 of 1 on the back"),
+            ("3 note a knot", "ready glue size 1 of 1 on the front > glue size 1 of 1 on the back"),
+            ("4 undo", "ready glue size 1 of 1 on the front > glue size 1 of 1 on the back"),
+            ("5 undo", "working preparing the board > glue size 1 of 1 on the front"),
+            ("6 undo", "ready preparing the board > glue size 1 of 1 on the front"),
             ("7 undo", "! nothing is left to take back; the opening stays"),
         ],
     );
@@ -462,8 +466,8 @@ fn a_finished_panel_is_reopened_by_extra_and_repeat() {
     check(
         plain,
         &[
-            ("0 done", "ready size 1 of 1 on the front > size 1 of 1 on the back"),
-            ("1 done", "ready size 1 of 1 on the back > the cure"),
+            ("0 done", "ready glue size 1 of 1 on the front > glue size 1 of 1 on the back"),
+            ("1 done", "ready glue size 1 of 1 on the back > the cure"),
             ("2 done", "waiting the cure > stipple 1 of 1 [1440]"),
             ("1485 done", "waiting stipple 1 of 1 > coat 1 of 1 h [15]"),
             ("1500 done", "waiting the drying > the damp cloth [15]"),
@@ -509,7 +513,14 @@ fn a_panel_that_is_never_smooth_is_refused_another_round_and_left_untouched() {
         let before = panel.clone();
         let rough = panel.stage_at_hand().unwrap().kind == StageKind::Check;
         let map = rough.then(|| CheckMap::parse("01/20").unwrap());
-        let event = PanelEvent::Done(Box::new(StageDone { stage: None, direction: None, pot: None, map, wait: None }));
+        let event = PanelEvent::Done(Box::new(StageDone {
+            stage: None,
+            direction: None,
+            pot: None,
+            by: None,
+            map,
+            wait: None,
+        }));
         let m = Moment::from_wall(at(seq as f64));
         match panel.after(&Entry { seq, at: m.wall, written: m, raw_wall: None, replaces: None, event }) {
             Ok(()) => assert!(seq < 1000),
@@ -584,8 +595,8 @@ fn any_act() -> impl Strategy<Value = PanelAct> {
     prop_oneof![
         8 => Just(PanelAct::done_as_planned()),
         2 => Just(PanelAct::Start),
-        1 => Just(PanelAct::Done { direction: Some(Direction::Vertical), pot: None, map: None }),
-        2 => Just(PanelAct::Done { direction: None, pot: None, map: CheckMap::parse("01/20") }),
+        1 => Just(PanelAct::Done { direction: Some(Direction::Vertical), pot: None, map: None, by: None }),
+        2 => Just(PanelAct::Done { direction: None, pot: None, map: CheckMap::parse("01/20"), by: None }),
         2 => Just(PanelAct::Dull),
         1 => Just(PanelAct::Note("x".into())),
         1 => Just(PanelAct::Extra(None)),
@@ -629,8 +640,9 @@ proptest! {
             let panel = story.panel();
             let hand = panel.stage_at_hand().filter(|s| s.kind == StageKind::Coat);
             let below = |face| {
-                let laid = panel.steps().iter().filter(move |s| s.slot.face == face).filter_map(|s| s.laid_coat());
-                laid.filter(|l| l.event.direction.is_some()).max_by_key(|l| (l.done_at.wall, l.seq)).and_then(|l| l.event.direction)
+                let steps = panel.stages().zip(panel.steps()).filter(move |(_, s)| s.slot.face == face);
+                let laid = steps.filter_map(|(stage, s)| Some((s.laid_coat()?, stage.direction?)));
+                laid.max_by_key(|(l, _)| (l.done_at.wall, l.seq)).map(|(_, direction)| direction)
             };
             if let Some((ours, theirs)) = hand.and_then(|h| h.direction.zip(below(h.face))) {
                 prop_assert_eq!(ours, theirs.perpendicular());
@@ -659,7 +671,7 @@ proptest! {
             }
         }
         let s = story.panel().status(Moment::from_wall(at(DAY)));
-        prop_assert_eq!(standing_text(&s), "ready preparing the board > size 1 of 1 on the front");
+        prop_assert_eq!(standing_text(&s), "ready preparing the board > glue size 1 of 1 on the front");
     }
 }
 

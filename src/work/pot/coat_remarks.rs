@@ -5,6 +5,7 @@ use super::event::PotKind;
 use super::fold::{Pot, PotEnd};
 use super::lineage::{PotCoat, panel_coats};
 use super::usage::PotUsage;
+use crate::text::format_count;
 use crate::units::{Id, Span, Stamp, Temperature};
 use crate::work::panel::event::{Face, Stage};
 use crate::work::panel::story::PanelStory;
@@ -84,21 +85,22 @@ impl fmt::Display for CoatRemark {
                 write!(f, "\"{pot}\" was overheated ({:.0} C): try whether it still gels firmly", max.c())
             }
             CoatRemark::WrongKind { pot, kind: PotKind::Size } => {
-                write!(f, "\"{pot}\" is size, and this coat is gesso")
+                write!(f, "\"{pot}\" is glue size, and this coat is gesso")
             }
             CoatRemark::WrongKind { pot, kind: PotKind::Gesso } => {
-                write!(f, "\"{pot}\" is gesso, and this coat is size")
+                write!(f, "\"{pot}\" is gesso, and this coat is glue size")
             }
             CoatRemark::Ended { pot, thrown_away: true } => write!(f, "\"{pot}\" was thrown away before"),
             CoatRemark::Ended { pot, thrown_away: false } => write!(f, "\"{pot}\" was used up before"),
             CoatRemark::TooOld { pot, days } => {
-                write!(f, "\"{pot}\" is {days:.0} days old: look for mould, smell, and whether it still gels")
-            }
-            CoatRemark::DamagedPot { pot } => {
                 write!(
                     f,
-                    "the journal of \"{pot}\" cannot be relied on, so nothing is said of it; see `sottile verify`"
+                    "\"{pot}\" is {} old: look for mould, smell, and whether it still gels",
+                    format_count(days.round(), "day")
                 )
+            }
+            CoatRemark::DamagedPot { pot } => {
+                write!(f, "the file of \"{pot}\" cannot be relied on, so nothing is said of it; see `sottile verify`")
             }
             CoatRemark::UnknownPot { pot } => write!(f, "no pot \"{pot}\" is known here"),
         }

@@ -29,6 +29,8 @@ pub struct PotOpened {
     pub size_ml: Option<Volume>,
     /// The lot of the glue, as printed on the packet.
     pub lot: Option<String>,
+    /// The group of panels, or the panel, it was opened for.
+    pub for_group: Option<Id>,
 }
 
 /// A call a pot raises by itself; each is written once for the fact it belongs to, however often it rings. Calls that

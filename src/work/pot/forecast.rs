@@ -89,14 +89,14 @@ impl fmt::Display for ForecastBasis {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str("Newton's law of cooling; ")?;
         match self.time_constant_origin {
-            TimeConstantOrigin::Recipe => f.write_str("the recipe's time constant")?,
-            TimeConstantOrigin::EarlierPots => f.write_str("the time constant of earlier pots")?,
+            TimeConstantOrigin::Recipe => f.write_str("the recipe's cooling time")?,
+            TimeConstantOrigin::EarlierPots => f.write_str("the cooling time of earlier pots")?,
             TimeConstantOrigin::Marks { coolings } => {
-                write!(f, "the time constant of your marks ({})", format_count(coolings, "cooling"))?
+                write!(f, "the cooling time of your marks ({})", format_count(coolings, "cooling"))?
             }
             TimeConstantOrigin::EarlierReadings { coolings } => {
                 let earlier = format_count(coolings, "earlier cooling");
-                write!(f, "the time constant of your thermometer in {earlier}")?;
+                write!(f, "the cooling time of your thermometer in {earlier}")?;
             }
             TimeConstantOrigin::Readings { readings } => {
                 write!(f, "{} in this cooling", format_count(readings, "thermometer reading"))?

@@ -35,7 +35,7 @@ fn from_the_recipe_alone_and_only_while_it_cools() {
     let text = play(gesso(), &["10 liquid"]).pot().forecast_gel(&plain).unwrap().basis.to_string();
     assert_eq!(
         text,
-        "Newton's law of cooling; the recipe's time constant; 45.0 C at the beginning (assumed), room 20.0 C (assumed), \
+        "Newton's law of cooling; the recipe's cooling time; 45.0 C at the beginning (assumed), room 20.0 C (assumed), \
          gels at 30.0 C (recipe)"
     );
 }

@@ -2,6 +2,7 @@
 
 use super::fold::{GlueState, Pot};
 use super::forecast::PotForecast;
+use crate::craft::recipe::ReadySign;
 use crate::text::format_count;
 use crate::units::{Moment, Span, Temperature};
 use crate::work::panel;
@@ -54,8 +55,10 @@ pub enum GapConsequence {
     LeftMidCoat { stage: Stage },
     /// Past dull, not yet long.
     PastDull { over: Span },
-    /// Longer than the recipe's bound.
-    DryToTouch { interval: Span },
+    /// Longer than the recipe's bound, the same day.
+    LongGap { interval: Span },
+    /// Longer than the bound of a recipe that lays each coat dry.
+    LongGapDry { interval: Span },
     /// A night between coats.
     BoneDry { interval: Span },
     /// The pot stood in the bath longer than it needed.
@@ -75,7 +78,8 @@ impl GapConsequence {
             GapConsequence::InTime { .. } => "the recipe's wait",
             GapConsequence::LeftMidCoat { .. } => "the Slade School's teaching note",
             GapConsequence::PastDull { .. } => "D. V. Thompson 1936; the Slade School's teaching note",
-            GapConsequence::DryToTouch { .. } => "the Slade School's teaching note",
+            GapConsequence::LongGap { .. } => "the Slade School's teaching note; S. Rivers & N. Umney 2003",
+            GapConsequence::LongGapDry { .. } => "Slade School, Rivers & Umney; others dry each coat fully",
             GapConsequence::BoneDry { .. } => {
                 "an icon painter's page, 2017; the Slade School's teaching note; S. Rivers & N. Umney 2003"
             }
@@ -106,9 +110,14 @@ impl fmt::Display for GapConsequence {
                 "the coat is {:.0} min past its wait: look along the surface to the light, and carry on",
                 over.minutes()
             ),
-            GapConsequence::DryToTouch { interval } => write!(
+            GapConsequence::LongGap { interval } => write!(
                 f,
-                "{} since the last coat: the ground is dry to the touch; lay the next one soon (whether to dampen it first, there is no agreement)",
+                "{} since the last coat: the ground is bone dry and the next coat bonds less well; lay it soon (whether to dampen it first, there is no agreement)",
+                SpokenSpan(*interval)
+            ),
+            GapConsequence::LongGapDry { interval } => write!(
+                f,
+                "{} since the last coat: kept as a long gap; this recipe lays each coat dry, and sources differ on the harm",
                 SpokenSpan(*interval)
             ),
             GapConsequence::BoneDry { interval } => write!(
@@ -231,10 +240,13 @@ fn panel_consequence(panel: &Panel, gap: &WorkGap) -> Option<GapConsequence> {
     }
     let interval = elapsed(laid.done_at, gap.to);
     let left = panel.current_wait().map_or(Span::ZERO, |w| w.time_left_at(gap.to));
-    Some(if interval >= OVERNIGHT {
+    let is_long = interval > Span::from_min(panel.recipe().coats.long_gap_min);
+    Some(if is_long && panel.recipe().coats.ready_sign == ReadySign::Dry {
+        GapConsequence::LongGapDry { interval }
+    } else if is_long && interval >= OVERNIGHT {
         GapConsequence::BoneDry { interval }
-    } else if interval > Span::from_min(panel.recipe().coats.long_gap_min) {
-        GapConsequence::DryToTouch { interval }
+    } else if is_long {
+        GapConsequence::LongGap { interval }
     } else if left > -TOLERANCE {
         GapConsequence::InTime { left: left.max(Span::ZERO) }
     } else {

@@ -36,6 +36,8 @@ fn board(name: &str) -> Panel {
         grain: Grain::Height,
         paint: Paint::Oil,
         recipe: Arc::new(recipe),
+        group: None,
+        is_witness: false,
     }));
     Panel::fold(vec![Entry { seq: 0, at: at(0.0), written: now(0.0), raw_wall: None, replaces: None, event }]).unwrap()
 }
@@ -51,7 +53,7 @@ fn lay(mut story: Panel, rows: &[&str]) -> Panel {
     for row in rows {
         let (min, pot) = row.split_once(' ').unwrap();
         let pot = (pot != "-").then(|| id(pot));
-        story = does(&story, &PanelAct::Done { direction: None, pot, map: None }, min.parse().unwrap());
+        story = does(&story, &PanelAct::Done { direction: None, pot, map: None, by: None }, min.parse().unwrap());
     }
     story
 }
@@ -121,7 +123,7 @@ fn another_batch_and_a_stronger_pot_are_called_out_before_the_coat() {
     assert_eq!(before(&pots, &[], "wren", 1515.0), none);
     let batch = "from \"dunnock\", and the coat below is from \"wren\": two batches on one ground may part";
     assert_eq!(before(&pots, &[], "dunnock", 1515.0), [batch]);
-    assert_eq!(before(&pots, &[], "siskin", 1515.0)[0], "\"siskin\" is size, and this coat is gesso");
+    assert_eq!(before(&pots, &[], "siskin", 1515.0)[0], "\"siskin\" is glue size, and this coat is gesso");
     assert_eq!(before(&pots, &[], "nobody", 1515.0), ["no pot \"nobody\" is known here"]);
     // The first coat of the back lies on no gesso: any batch will do.
     assert_eq!(before(&pots, &["1515 wren", "1530 wren", "1545 wren"], "dunnock", 1560.0), none);

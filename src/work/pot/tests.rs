@@ -60,6 +60,7 @@ pub(super) fn said(id: &str, kind: PotKind, parent: Option<&str>) -> PotOpened {
         recipe: Arc::new(recipe()),
         size_ml: Some(Volume::from_ml(500.0)),
         lot: (kind == PotKind::Size).then(|| "lot 7".into()),
+        for_group: None,
     }
 }
 
@@ -255,10 +256,10 @@ fn what_cannot_be_true_is_refused_in_one_sentence() {
             ("646 empty", "empty 100 C caution overheated melts 1"),
             ("647 weigh 90", "! this pot is used up; take that back first"),
             ("-1/647 note x", "! that lies before the pot was opened; give a later time"),
-            ("660/647 note x", "! that lies 13 min ahead; a fact can be recorded once it has happened"),
+            ("660/647 note x", "! that lies 13 min ahead; it can be recorded once it has happened"),
             (
                 "50/647 discard",
-                "! then a later fact (melt) could not be true: this pot was thrown away; take that back first",
+                "! then a later entry (melt) could not be true: this pot was thrown away; take that back first",
             ),
         ],
     );

@@ -57,7 +57,7 @@ impl fmt::Display for StrengthOrigin {
                 write!(f, "the recipe, {weighings} weighings and the water given back")
             }
             StrengthOrigin::Unknown => {
-                f.write_str("nothing: its journal, or that of a pot up its line, cannot be relied on")
+                f.write_str("nothing: its file, or that of a pot up its line, cannot be relied on")
             }
         }
     }

@@ -37,15 +37,15 @@ impl<R: fmt::Display> fmt::Display for OrderRefusal<R> {
                 write!(f, "that lies before the {of} was opened; give a later time")
             }
             OrderRefusal::TooFarAhead { by } => {
-                write!(f, "that lies {:.0} min ahead; a fact can be recorded once it has happened", by.minutes())
+                write!(f, "that lies {:.0} min ahead; it can be recorded once it has happened", by.minutes())
             }
             OrderRefusal::StoryBreaks { fact, cause, .. } => {
-                write!(f, "then a later fact ({fact}) could not be true: {cause}")
+                write!(f, "then a later entry ({fact}) could not be true: {cause}")
             }
             OrderRefusal::NothingToTakeBack => f.write_str("nothing is left to take back; the opening stays"),
-            OrderRefusal::NotTheLastFact { seq } => write!(f, "fact {seq} is not the last one standing"),
+            OrderRefusal::NotTheLastFact { seq } => write!(f, "entry {seq} is not the last one standing"),
             OrderRefusal::LastFactChanged => {
-                f.write_str("another fact was recorded since; look again before taking back")
+                f.write_str("something else was recorded since; look again before taking back")
             }
         }
     }

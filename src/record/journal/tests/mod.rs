@@ -71,6 +71,8 @@ fn opened() -> PanelEvent {
         grain: Grain::Height,
         paint: Paint::Oil,
         recipe: Arc::new(recipe()),
+        group: None,
+        is_witness: false,
     }))
 }
 
@@ -84,6 +86,7 @@ fn events() -> Vec<PanelEvent> {
         stage: stage(StageKind::Coat, 3, Direction::Horizontal),
         direction: Some(Direction::Vertical),
         pot: Id::new("gesso-2"),
+        by: Some("a student".to_owned()),
         map: CheckMap::parse("000/012/000"),
         wait: Some(Wait { span: Span::from_ms(1_234_567), origin: WaitOrigin::RecipeAir }),
     };

@@ -318,7 +318,7 @@ fn a_call_is_spoken_with_each_pattern_of_the_bell_and_says_how_late_it_is() {
     assert_eq!(spoken(&mut w, 60), [], "quieted");
     w.seconds(3 * 60 - 81);
     let told = spoken(&mut w, 70);
-    let act = "Wren: lay coat 2 of 6, vertical, along the long side.";
+    let act = "Wren: lay coat 2 of 6, vertical, the long way.";
     assert_eq!(told.first(), Some(&(1, act.to_owned())));
     assert_eq!(told.last(), Some(&(61, format!("{act} 1 minute late."))));
     assert_eq!(told.len(), 5);

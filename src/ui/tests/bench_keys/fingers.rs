@@ -213,7 +213,9 @@ fn the_other_direction_goes_into_the_fact_and_holds_for_one_coat() {
     let mut w = waiting(dir.path());
     w.wait_out();
     w.tick();
-    w.press("x o Space");
+    w.press("x o");
+    assert!(!w.view.direction_turned && w.shows("the coat below is horizontal as well"), "it is asked first");
+    w.press("o Space");
     let direction = |w: &Window| {
         let story = w.story();
         let Some(PanelEvent::Done(done)) = story.last_standing_entry().map(|e| e.event.clone()) else { panic!() };
@@ -232,7 +234,7 @@ fn the_other_direction_goes_into_the_fact_and_holds_for_one_coat() {
 fn a_direction_turned_for_one_coat_is_not_kept_for_another_that_somebody_else_moved_to() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = waiting(dir.path());
-    w.press("o");
+    w.press("o o");
     assert!(w.view.direction_turned);
     record(dir.path(), "wren", PanelAct::done_as_planned(), &w.now);
     w.read_on();
@@ -256,7 +258,7 @@ fn undo_names_the_panel_and_takes_back_only_what_was_seen() {
     let before = w.facts(id);
     w.press("u");
     assert_eq!(w.facts(id), before);
-    assert!(w.shows("another fact was recorded since"), "{}", w.screen(160, 48));
+    assert!(w.shows("something else was recorded since"), "{}", w.screen(160, 48));
     w.read_on();
     w.press("u");
     assert_eq!(w.facts(id).len(), before.len(), "it is named first");

@@ -2,9 +2,9 @@
 //! says of looks that are due.
 
 use crate::app::model::{Effect, Overlay};
-use crate::bench::{Bench, InspectionReminders};
+use crate::bench::{Bench, InspectionReminders, PanelOpening};
 use crate::record::shelf::{Drawer, Shelf};
-use crate::ui::tests::desk::{Window, at_ten, record, record_open};
+use crate::ui::tests::desk::{Window, at_ten, opening, record, record_open};
 use crate::units::{Id, Moment, Span};
 use crate::work::advice::inspections::{format_inspection, story_inspections};
 use crate::work::panel::act::PanelAct;
@@ -28,15 +28,28 @@ fn finished(root: &Path, labels: &[&str], days: f64) -> Rc<Cell<Moment>> {
 
 fn finish(root: &Path, label: &str, now: &Rc<Cell<Moment>>) {
     record_open(root, label, "gypsum-zinc", now);
-    let id = Id::new(&label.to_lowercase()).unwrap();
+    leave_out_all(root, &Id::new(&label.to_lowercase()).unwrap(), now);
+}
+
+fn leave_out_all(root: &Path, id: &Id, now: &Rc<Cell<Moment>>) {
     let mut bench = Bench::new(Shelf::open(root));
-    while bench.load(&id).unwrap().story.unwrap().panel().stage_at_hand().is_some() {
+    while bench.load(id).unwrap().story.unwrap().panel().stage_at_hand().is_some() {
         record(root, id.as_str(), PanelAct::Skip("not for this".to_owned()), now);
     }
 }
 
 fn window(root: &Path, labels: &[&str], days: f64) -> Window {
     let now = finished(root, labels, days);
+    Window::open(root, &now, None)
+}
+
+/// A window over a finished witness, whose board is still on the rack.
+fn witness_window(root: &Path, days: f64) -> Window {
+    let now = at_ten();
+    let opening = PanelOpening { witness: true, ..opening("Wren", "gypsum-zinc") };
+    Bench::new(Shelf::open(root)).open_panels(&opening, &|| now.get()).unwrap();
+    leave_out_all(root, &Id::new("wren-witness").unwrap(), &now);
+    now.set(now.get().earlier_by(-Span::from_h(days * 24.0)));
     Window::open(root, &now, None)
 }
 
@@ -60,21 +73,26 @@ fn ctrl_s(w: &mut Window) {
 #[test]
 fn each_key_answers_its_question_and_one_key_records() {
     // Keys, and the look they come to; empty where nothing was answered.
-    let check = |keys: &str, says: &str| {
+    let check_on = |panel: &str, keys: &str, says: &str| {
         let dir = tempfile::tempdir().unwrap();
-        let mut w = window(dir.path(), &["Wren"], 7.0);
+        let mut w = match panel {
+            "wren" => window(dir.path(), &["Wren"], 7.0),
+            _ => witness_window(dir.path(), 7.0),
+        };
         w.press("l");
         w.press(keys);
         assert_eq!(
-            seen(dir.path(), "wren"),
+            seen(dir.path(), panel),
             Vec::<String>::new(),
             "{keys}: nothing is recorded before the key that does"
         );
         ctrl_s(&mut w);
         let says: Vec<&str> = Some(says).filter(|s| !s.is_empty()).into_iter().collect();
-        assert_eq!(seen(dir.path(), "wren"), says, "{keys}\n{}", w.screen(120, 40));
+        assert_eq!(seen(dir.path(), panel), says, "{keys}\n{}", w.screen(120, 40));
         assert_eq!(w.shows("recorded"), !says.is_empty(), "{keys}\n{}", w.screen(120, 40));
     };
+    let check = |keys: &str, says: &str| check_on("wren", keys, says);
+    let try_out = |keys: &str, says: &str| check_on("wren-witness", keys, says);
     let edge = "crack at an edge, along the grain, grade 2 of 4";
     check("0", "no crack");
     check("2 e a", edge);
@@ -97,17 +115,19 @@ fn each_key_answers_its_question_and_one_key_records() {
     check("Tab Tab Tab 2 s s", "bow 2 mm over 400 mm (0.5 % of the span, radius 10 m)");
     check("Tab Tab Tab - 2 s", "bow -2 mm over 400 mm (-0.5 % of the span, radius 10 m)");
     check("Tab Tab Tab 0 s", "bow 0 mm over 400 mm (0 % of the span, flat)");
-    check("Tab Tab Tab Tab 4 3", "nail 3 of 3");
-    check("Tab Tab Tab Tab Tab 0", "rub 0 of 3");
-    check("Tab Tab Tab Tab Tab Tab 4 0 / 4 5 . 5 / 3 8", "drops dull after 40, 45.5 and 38 s");
-    check("Tab Tab Tab Tab Tab Tab Tab 0", "no mould");
-    check("Tab Tab Tab Tab Tab Tab Tab 1", "mould");
-    check("Tab Tab Tab Tab Tab Tab Tab 1 Delete", "");
-    check("Tab Tab Tab Tab Tab Tab Tab Tab s", "sound");
-    check("Tab Tab Tab Tab Tab Tab Tab Tab y 1 0", "");
-    check("Tab Tab Tab Tab Tab Tab Tab Tab Tab q R . j", "photo qR.j");
-    check("Tab Tab Tab Tab Tab Tab Tab Tab Tab Tab q u i t Left Left Backspace Home R", "note: Rqit");
-    check("Tab Tab Tab Tab Tab Tab Tab Tab Tab Tab Space Space", "");
+    try_out("Tab Tab Tab Tab 4 3", "nail 3 of 3");
+    try_out("Tab Tab Tab Tab Tab 0", "rub 0 of 3");
+    try_out("Tab Tab Tab Tab Tab Tab 4 0 / 4 5 . 5 / 3 8", "drops dull after 40, 45.5 and 38 s");
+    check("Tab Tab Tab Tab 0", "no mould");
+    try_out("Tab Tab Tab Tab Tab Tab Tab 1", "mould");
+    // Of a panel meant to be painted, nail, rub and drops are passed over.
+    check("Tab Tab Tab Tab 1", "mould");
+    check("Tab Tab Tab Tab 1 Delete", "");
+    check("Tab Tab Tab Tab Tab s", "sound");
+    check("Tab Tab Tab Tab Tab y 1 0", "");
+    check("Tab Tab Tab Tab Tab Tab q R . j", "photo qR.j");
+    check("Tab Tab Tab Tab Tab Tab Tab q u i t Left Left Backspace Home R", "note: Rqit");
+    check("Tab Tab Tab Tab Tab Tab Tab Space Space", "");
 }
 
 #[test]
@@ -181,8 +201,12 @@ fn what_cannot_be_true_is_told_on_its_board_and_the_answers_stay() {
     check("Tab Tab Tab 2 / 3", "at most half of it");
     check("Tab Tab 1 . . 2", "lifting: 1..2 is no number");
     check("Tab 9 9 9 9 9 9 9 9 9 9 9", "too large");
-    check("Tab Tab Tab Tab Tab Tab 4 0 / 3", "drops are three times");
-    check("1 f x Tab Tab Tab Tab Tab Tab Tab Tab s", "is not sound");
+    check("1 f x Tab Tab Tab Tab Tab s", "is not sound");
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = witness_window(dir.path(), 7.0);
+    w.press("l Tab Tab Tab Tab Tab Tab 4 0 / 3 R");
+    let screen = w.screen(160, 48);
+    assert!(screen.contains("NOT recorded") && screen.contains("drops are three times"), "{screen}");
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! Every key in every phase: what is recorded, what is said, what lies over the bench then.
 
+use crate::app::key::Key;
 use crate::app::model::{Effect, Overlay};
 use crate::ui::tests::desk::{self, Window, at_ten};
 use crate::units::Span;
@@ -111,6 +112,7 @@ fn over(w: &Window) -> String {
         Overlay::Queue(_) => "[queue]".to_owned(),
         Overlay::PassSheet(_) => "[sheet]".to_owned(),
         Overlay::Clock(_) => "[clock]".to_owned(),
+        Overlay::Shelf(_) => "[shelf]".to_owned(),
     }
 }
 
@@ -241,9 +243,24 @@ fn the_form_offers_no_name_that_lies_on_the_shelf() {
     use crate::app::model::{Model, ModelSettings};
     let offers = |taken: &[&str]| {
         let shelved = taken.iter().map(|id| crate::units::Id::new(id).unwrap()).collect();
-        let view = Model::new(Vec::new(), ModelSettings { shelf_ids: shelved, ..desk::manner(None) });
-        let Overlay::Form(form) = view.overlay else { panic!() };
-        form.form.fields[0].value().to_owned()
+        let mut view = Model::new(Vec::new(), ModelSettings { shelf_ids: shelved, ..desk::manner(None) });
+        let press = |view: &mut Model, key| {
+            let press = view.decode_key(key, false);
+            view.update(press, at_ten().get())
+        };
+        if !taken.is_empty() {
+            assert!(matches!(view.overlay, Overlay::Shelf(_)), "a shelf of finished panels opens on the shelf");
+            assert!(matches!(press(&mut view, Key::Enter)[..], [Effect::ReadFinishedPanels]));
+            press(&mut view, Key::End);
+            press(&mut view, Key::Enter);
+        }
+        let Overlay::Form(form) = &view.overlay else { panic!() };
+        let name = form.form.fields[0].value().to_owned();
+        if !taken.is_empty() {
+            press(&mut view, Key::Esc);
+            assert!(matches!(view.overlay, Overlay::Shelf(_)), "and Esc goes back to it");
+        }
+        name
     };
     assert_eq!(offers(&[]), "Wren");
     assert_eq!(offers(&["wren", "robin"]), "Blackbird");

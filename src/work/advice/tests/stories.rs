@@ -103,7 +103,7 @@ fn a_story_is_told_fact_by_fact() {
         (30.0, PanelAct::Note("a hair in it".into())),
         (38.0, PanelAct::Dull),
         (140.0, PanelAct::Start),
-        (143.0, PanelAct::Done { direction: Some(Direction::Horizontal), pot: None, map: None }),
+        (143.0, PanelAct::Done { direction: Some(Direction::Horizontal), pot: None, map: None, by: None }),
         (144.0, PanelAct::Repeat(Flaw::Direction)),
         (150.0, PanelAct::done_as_planned()),
         (151.0, PanelAct::Extra(None)),
@@ -111,7 +111,7 @@ fn a_story_is_told_fact_by_fact() {
         (153.0, PanelAct::Skip("a hurry".into())),
         (170.0, PanelAct::done_as_planned()),
         (171.0, PanelAct::done_as_planned()),
-        (172.0, PanelAct::Done { direction: None, pot: None, map }),
+        (172.0, PanelAct::Done { direction: None, pot: None, map, by: None }),
         (173.0, PanelAct::Abandon("cracked".into())),
     ]);
     let told: Vec<String> = fact_text::format_story(&played(recipe(), &acts))
@@ -128,13 +128,13 @@ fn a_story_is_told_fact_by_fact() {
         [
             "opened: birch plywood, for oil, recipe test",
             "board prepared",
-            "size laid on the front",
-            "size laid on the back",
+            "glue size laid on the front",
+            "glue size laid on the back",
             "first gesso tapped in",
             "coat 1 laid, horizontal [2 min early]",
             "note: a hair in it",
             "coat 1 of 2 gone dull",
-            "coat 2 of 2 begun [102 min late] [117 min gap: bone dry, bonds less well]",
+            "coat 2 of 2 begun [117 min gap: bone dry, bonds less well]",
             "coat 2 laid, horizontal",
             "coat 2 of 2 to be done again (laid in the wrong direction)",
             "coat 2 laid, vertical",
@@ -156,9 +156,9 @@ fn what_panels_and_pots_have_in_common_is_told_alike() {
         (CommonEvent::ClockStepped { by: Span::from_min(12.0) }, "the clock was set on by 12 min"),
         (CommonEvent::Slept { span: Span::from_h(8.0) }, "the computer slept for 8 h"),
         (CommonEvent::Weighed { mass: Mass::from_g(812.0) }, "weighed 812 g"),
-        (CommonEvent::Unknown { name: "varnished".into() }, "a fact this version does not know: varnished"),
-        (CommonEvent::Unknown { name: "lost".into() }, "a fact that was lost to damage"),
-        (CommonEvent::Undone { takes_back: 4 }, "fact 4 taken back"),
+        (CommonEvent::Unknown { name: "varnished".into() }, "something this version does not know: varnished"),
+        (CommonEvent::Unknown { name: "lost".into() }, "an entry that was lost to damage"),
+        (CommonEvent::Undone { takes_back: 4 }, "entry 4 taken back"),
     ] {
         assert_eq!(fact_text::format_panel_event(&PanelEvent::Common(common), None), said);
     }
@@ -177,6 +177,7 @@ fn a_pots_story_is_told_like_a_panels() {
         recipe: Arc::new(recipe()),
         size_ml: None,
         lot: None,
+        for_group: None,
     };
     let events = [
         PotEvent::Opened(Box::new(opened)),
@@ -208,7 +209,7 @@ fn a_pots_story_is_told_like_a_panels() {
             "opened",
             "liquid - taken back",
             "the clock was set back by 60 min",
-            "a fact that was lost to damage",
+            "an entry that was lost to damage",
             "taken back: liquid",
             "gelled - without effect: it was never liquid, so it cannot have gelled; mark \"melt\" or \"liquid\" first",
             "thrown away: smells +34 min",

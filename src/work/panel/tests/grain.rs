@@ -8,8 +8,8 @@ fn both_faces() -> Recipe {
 }
 
 const TO_THE_BACK: [(&str, &str); 6] = [
-    ("0 done", "ready size 1 of 1 on the front > size 1 of 1 on the back"),
-    ("1 done", "ready size 1 of 1 on the back > the cure"),
+    ("0 done", "ready glue size 1 of 1 on the front > glue size 1 of 1 on the back"),
+    ("1 done", "ready glue size 1 of 1 on the back > the cure"),
     ("2 done", "waiting the cure > stipple 1 of 1 [1440]"),
     ("1485 done", "waiting stipple 1 of 1 > coat 1 of 1 h [15]"),
     ("1500 done", "waiting coat 1 of 1 h > coat 1 of 1 on the back h [15]"),
@@ -42,10 +42,10 @@ fn one_more_on_a_face_needs_something_done_on_it() {
         both_faces(),
         &[
             ("0 extra front", "! nothing has been done on this panel yet"),
-            ("1 done", "ready size 1 of 1 on the front > size 1 of 1 on the back"),
+            ("1 done", "ready glue size 1 of 1 on the front > glue size 1 of 1 on the back"),
             ("2 extra back", "! nothing has been done on the back of this panel yet"),
-            ("3 done", "ready size 1 of 1 on the back > the cure"),
-            ("4 extra front", "ready size 1 of 1 on the back > size 2 of 2 on the front"),
+            ("3 done", "ready glue size 1 of 1 on the back > the cure"),
+            ("4 extra front", "ready glue size 1 of 1 on the back > glue size 2 of 2 on the front"),
         ],
     );
 }
