@@ -309,7 +309,7 @@ impl Rehearsed {
                 assert!(status.due_at >= Some(now.wall), "seed {}: a due in the past", self.seed);
             }
         }
-        let names: Vec<String> = view.block_names();
+        let names: Vec<String> = view.block_names().to_vec();
         assert!(names.iter().enumerate().all(|(i, name)| !names[..i].contains(name)), "seed {}: {names:?}", self.seed);
     }
 
