@@ -24,7 +24,8 @@ pub(super) fn fit_band(canvas: &Canvas<'_>, band: &BandViewModel, width: u16, mo
 pub(super) fn count_band_rows(canvas: &Canvas<'_>, band: &BandViewModel, width: u16, style: BandStyle) -> u16 {
     let columns = count_columns(width);
     match style.size {
-        None => canvas.wrapped_height(&format_band(band), columns),
+        None if canvas.text_width(&format_band(band)) <= columns => 1,
+        None => canvas.wrapped_height(&format_band(band), columns).max(2),
         Some(size) => {
             let letters = count_letter_rows(size, canvas.is_ascii());
             let is_beside = fits_beside(canvas, band, columns, size, letters);
@@ -62,7 +63,12 @@ pub(super) fn render_band(canvas: &mut Canvas<'_>, area: Rect, band: &BandViewMo
         canvas.fill(area, ' ', Ink::Alert);
     }
     let Some(size) = style.size else {
-        canvas.draw_wrapped(inner, &format_band(band), strong);
+        if rows > 1 {
+            canvas.draw_wrapped(inner, &format_band(band), strong);
+        } else {
+            let used = canvas.draw_text(inner, &band.text, strong);
+            canvas.draw_text(skip_columns(inner, used + 2), &band.explanation, plain);
+        }
         return rows;
     };
     let letters = count_letter_rows(size, canvas.is_ascii());

@@ -23,7 +23,7 @@ pub(super) fn render_bench_in(bench: &BenchViewModel, theme: &Theme, buf: &mut B
     match (area.width, area.height) {
         (0, _) | (_, 0) => {}
         (0..36, _) | (_, 0..16) => small_layout::render_small_layout(&mut canvas, area, bench),
-        (_, _) if bench.distance_mode => distance_layout::render_distance_layout(&mut canvas, area, bench),
+        (_, _) if bench.distance_mode && distance_layout::render_distance_layout(&mut canvas, area, bench) => {}
         (36..64, 24..) => tall_layout::render_tall_layout(&mut canvas, area, bench),
         (36..64, _) => small_layout::render_small_layout(&mut canvas, area, bench),
         (_, _) => wide_layout::render_wide_layout(&mut canvas, area, bench),

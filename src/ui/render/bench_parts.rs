@@ -55,7 +55,13 @@ pub(super) fn render_header_words(canvas: &mut Canvas<'_>, area: Rect, bench: &B
         take_columns(rest, rest.width.saturating_sub(canvas.text_width(&about).saturating_add(3)).max(rest.width / 2));
     let used = canvas.draw_text(label, &head.label, Ink::Strong);
     rest = skip_columns(rest, used.saturating_add(3));
-    canvas.draw_text(rest, &about, Ink::Text);
+    for part in [&head.size, &head.support, &head.recipe] {
+        if canvas.text_width(part) > rest.width {
+            return;
+        }
+        let used = canvas.draw_text(rest, part, Ink::Text);
+        rest = skip_columns(rest, if used > 0 { used + 3 } else { 0 });
+    }
 }
 
 /// The face of the act: "on the front".
@@ -163,9 +169,16 @@ pub(super) fn render_digit_words(
     bench: &BenchViewModel,
     words: DigitWords<'_>,
 ) -> u16 {
-    list_digit_words(bench, words)
-        .iter()
-        .fold(0, |used, (text, ink)| used + canvas.draw_wrapped(skip_rows(area, used), text, *ink))
+    list_digit_words(bench, words).iter().fold(0, |used, (text, ink)| {
+        let rest = skip_rows(area, used);
+        // What fits keeps its spaces.
+        let fits = canvas.text_width(text) <= rest.width && !rest.is_empty();
+        used + if fits {
+            u16::from(canvas.draw_text(rest, text, *ink) > 0)
+        } else {
+            canvas.draw_wrapped(rest, text, *ink)
+        }
+    })
 }
 
 /// The rows that [`render_digit_words`] would take.

@@ -23,10 +23,24 @@ struct DistancePlan {
     low_rows: u16,
 }
 
-/// Draws it.
-pub(super) fn render_distance_layout(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel) {
-    let plan = (1..=area.height / 5 + 1).rev().find_map(|most| DistancePlan::fit(canvas, area, bench, most));
-    let plan = plan.unwrap_or_else(|| DistancePlan::with_dots(canvas, area, bench, 1));
+/// How much of what stands in block letters gives way.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum DistanceStep {
+    /// Everything is large.
+    Nothing,
+    /// The bands stand in words.
+    Bands,
+    /// The direction does as well.
+    Direction,
+}
+
+/// Draws it; tells whether the window was large enough for it.
+pub(super) fn render_distance_layout(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel) -> bool {
+    let largest = (1..=area.height / 5 + 1).rev().map(|most| (most, DistanceStep::Nothing));
+    let mut steps = largest.chain([(1, DistanceStep::Bands), (1, DistanceStep::Direction)]);
+    let Some(plan) = steps.find_map(|(most, step)| DistancePlan::fit(canvas, area, bench, most, step)) else {
+        return false;
+    };
     let low = take_last_rows(area, plan.low_rows);
     plan.headline.render(canvas, area, bench);
     let inner = inside_margins(area);
@@ -42,35 +56,52 @@ pub(super) fn render_distance_layout(canvas: &mut Canvas<'_>, area: Rect, bench:
         rest = skip_rows(rest, bench_parts::render_direction(canvas, rest, bench));
     }
     render_digits_and_panel(canvas, rest, bench);
+    true
 }
 
 impl DistancePlan {
     /// The plan with dots of so many half rows; none where it has not the rows.
-    fn fit(canvas: &Canvas<'_>, area: Rect, bench: &BenchViewModel, most: u16) -> Option<DistancePlan> {
-        let plan = DistancePlan::with_dots(canvas, area, bench, most);
+    fn fit(
+        canvas: &Canvas<'_>,
+        area: Rect,
+        bench: &BenchViewModel,
+        most: u16,
+        step: DistanceStep,
+    ) -> Option<DistancePlan> {
+        let plan = DistancePlan::with_dots(canvas, area, bench, most, step);
         let direction = plan.direction.map_or(u16::from(bench.act.direction.is_some()), LetterSize::rows);
-        let least = if bench.timer.is_some() { digits::MIN_ROWS } else { 0 };
+        let least = count_digit_rows(bench, most);
         let rows = plan.headline.rows() + direction + least + plan.low_rows;
-        let is_as_large = plan.headline.size.is_some_and(|size| size.half_rows == most);
-        (rows <= area.height && (is_as_large || most == 1)).then_some(plan)
+        // In ASCII the smallest letters have dots of two half rows.
+        let is_as_large = plan.headline.size.is_some_and(|size| size.half_rows >= most);
+        (rows <= area.height && is_as_large).then_some(plan)
     }
 
-    fn with_dots(canvas: &Canvas<'_>, area: Rect, bench: &BenchViewModel, most: u16) -> DistancePlan {
+    fn with_dots(
+        canvas: &Canvas<'_>,
+        area: Rect,
+        bench: &BenchViewModel,
+        most: u16,
+        step: DistanceStep,
+    ) -> DistancePlan {
         let inner = inside_margins(area);
-        let for_bands = (most / 2).max(1);
+        let for_bands = most.div_ceil(2);
         let style = |band| BandStyle {
             size: fit_band(canvas, band, area.width, for_bands),
             is_padded: band.is_calling && !canvas.is_ascii(),
         };
         let calling = list_bands(bench);
-        let bands: Vec<BandStyle> =
-            calling.iter().map(|band| if band.is_calling { style(band) } else { WORDS }).collect();
+        let bands: Vec<BandStyle> = calling
+            .iter()
+            .map(|band| if band.is_calling && step == DistanceStep::Nothing { style(band) } else { WORDS })
+            .collect();
         let band_rows: u16 =
             calling.iter().zip(&bands).map(|(band, style)| count_band_rows(canvas, band, area.width, *style)).sum();
         let asked = bench_parts::find_urgent_text(bench).map_or(0, |words| canvas.wrapped_height(words, inner.width));
         let low_rows = band_rows + asked + u16::from(!bench.queue.is_empty());
-        let direction = headline::fit_direction(canvas, bench, (inner.width, area.height), most, Stretch::Twice);
-        let least = if bench.timer.is_some() { digits::MIN_ROWS } else { 0 };
+        let direction = headline::fit_direction(canvas, bench, (inner.width, area.height), most, Stretch::Twice)
+            .filter(|_| step != DistanceStep::Direction);
+        let least = count_digit_rows(bench, most);
         let rows = area.height.saturating_sub(low_rows + direction.map_or(0, LetterSize::rows) + least);
         let limits = HeadlineLimits {
             columns: inner.width,
@@ -82,6 +113,12 @@ impl DistancePlan {
         };
         DistancePlan { headline: Headline::plan(canvas, bench, limits), direction, bands, low_rows }
     }
+}
+
+/// The fewest rows of the digits: seven, and a quarter more than letters with dots of so many half rows.
+fn count_digit_rows(bench: &BenchViewModel, most: u16) -> u16 {
+    let letters = LetterSize::square(most).rows();
+    if bench.timer.is_some() { digits::MIN_ROWS.max(letters + letters / 4) } else { 0 }
 }
 
 /// What wants an answer or went wrong, what comes, and the bands.

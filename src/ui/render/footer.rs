@@ -18,8 +18,18 @@ pub(super) struct Footer<'a> {
     pub width: u16,
     /// Half rows of a dot of the bands' letters, at most.
     pub most: u16,
+    /// Whether looks that are due may take a row of their own.
+    pub is_tall: bool,
     /// Whether what gives way stands beside the section instead.
     pub is_beside: bool,
+}
+
+/// Words that never give way.
+struct FooterMessage<'a> {
+    words: &'a str,
+    ink: Ink,
+    /// A word about the recording at the right of them.
+    beside: &'a str,
 }
 
 impl Footer<'_> {
@@ -27,21 +37,34 @@ impl Footer<'_> {
         inside_margins(Rect { x: 0, y: 0, width: self.width, height: 1 }).width
     }
 
-    /// The words that never give way.
-    fn list_messages(&self) -> Vec<(&str, Ink)> {
-        let notice = self.bench.status_line.as_ref();
-        let notice = notice.map(|notice| (&*notice.text, if notice.urgent { Ink::Alert } else { Ink::Strong }));
-        let caution = Some((&*self.bench.caution, Ink::Strong)).filter(|(words, _)| !words.is_empty());
-        notice.into_iter().chain(caution).collect()
+    /// The words that never give way: what is wrong or of the recording, the caution, when it ends. A word about the
+    /// recording stands beside another where it can, so that nothing moves while it comes and goes.
+    fn list_messages(&self, canvas: &Canvas<'_>) -> Vec<FooterMessage<'_>> {
+        let bench = self.bench;
+        let said = [(&*bench.caution, Ink::Strong), (&*bench.session_end, Ink::Text)];
+        let said = said.into_iter().filter(|(words, _)| !words.is_empty());
+        let mut messages: Vec<FooterMessage<'_>> =
+            said.map(|(words, ink)| FooterMessage { words, ink, beside: "" }).collect();
+        let Some(notice) = &bench.status_line else { return messages };
+        let ink = if notice.urgent { Ink::Alert } else { Ink::Strong };
+        let wide = canvas.text_width(&notice.text).saturating_add(3);
+        let has_room = |message: &&mut FooterMessage<'_>| {
+            canvas.text_width(message.words).saturating_add(wide) <= self.columns() && !notice.urgent
+        };
+        match messages.iter_mut().find(has_room) {
+            Some(message) => message.beside = &notice.text,
+            None => messages.insert(0, FooterMessage { words: &notice.text, ink, beside: "" }),
+        }
+        messages
     }
 
     /// The rows of what never gives way.
     pub fn least_rows(&self, canvas: &Canvas<'_>) -> u16 {
-        let messages: u16 = self.list_messages().iter().map(|(w, _)| canvas.wrapped_height(w, self.columns())).sum();
+        let messages = self.list_messages(canvas);
+        let messages: u16 = messages.iter().map(|said| canvas.wrapped_height(said.words, self.columns())).sum();
         let bands = list_bands(self.bench);
         let bands: u16 = bands.iter().map(|band| count_band_rows(canvas, band, self.width, WORDS)).sum();
-        let lines = u16::from(!self.bench.session_end.is_empty()) + u16::from(!self.bench.queue.is_empty());
-        messages + bands + lines + u16::from(!self.bench.keys.is_empty())
+        messages + bands + u16::from(!self.bench.queue.is_empty()) + u16::from(!self.bench.keys.is_empty())
     }
 
     /// How each band is drawn: in block letters where `large` says so of its kind and they fit.
@@ -91,7 +114,7 @@ impl Footer<'_> {
         let looks = bench.inspections_due.first()?;
         let air = if bench.air.is_empty() { 0 } else { canvas.text_width(&bench.air) + 6 };
         let wide = canvas.text_width(&bench.next_act) + 2 + canvas.text_width(looks) + air;
-        (wide > self.columns()).then_some(looks)
+        (self.is_tall && wide > self.columns()).then_some(looks)
     }
 
     /// The rows it takes with the parts of `plan`.
@@ -116,12 +139,9 @@ impl Footer<'_> {
         if shows(BenchPart::Tip) {
             rest = skip_rows(rest, canvas.draw_wrapped(rest, &bench.tip, Ink::Text));
         }
-        for (words, ink) in self.list_messages() {
-            rest = skip_rows(rest, canvas.draw_wrapped(rest, words, ink));
-        }
-        if !bench.session_end.is_empty() {
-            canvas.draw_text(rest, &bench.session_end, Ink::Text);
-            rest = skip_rows(rest, 1);
+        for said in self.list_messages(canvas) {
+            canvas.draw_text_right(take_rows(rest, 1), said.beside, Ink::Strong);
+            rest = skip_rows(rest, canvas.draw_wrapped(rest, said.words, said.ink));
         }
         if !bench.queue.is_empty() {
             round_lines::render_queue(canvas, rest, bench);

@@ -5,7 +5,7 @@
 
 use super::alphabet::{LetterSize, Stretch};
 use super::bench_parts::{self, is_reversed, join_nonempty};
-use super::canvas::{Canvas, inside_margins, skip_columns, skip_rows, take_rows};
+use super::canvas::{Canvas, inside_margins, skip_columns, skip_rows, take_last_rows, take_rows};
 use super::letters::{draw_letters_from, split_in_half};
 use crate::app::bench_view_model::BenchViewModel;
 use crate::ui::theme::Ink;
@@ -34,6 +34,8 @@ pub(super) struct Headline {
     lines: Vec<String>,
     /// None: in capitals of the size of all text.
     pub size: Option<LetterSize>,
+    /// What there were no rows for in block letters; it stands under them in capitals.
+    tail: String,
     /// Whether the letters tell the whole act.
     is_whole: bool,
     /// Rows of the bar that holds the letters, without the line under it.
@@ -51,28 +53,52 @@ pub(super) fn format_block_act(bench: &BenchViewModel, is_brief: bool) -> String
     }
 }
 
-/// The ways to break the headline into lines, the best first; whether each tells the whole act.
-fn list_breaks(bench: &BenchViewModel, is_brief: bool) -> Vec<(Vec<String>, bool)> {
+/// A way to break the headline into lines.
+struct LineBreak {
+    lines: Vec<String>,
+    /// Dots of the widest line; none if a sign is not in the alphabet.
+    dots: Option<u16>,
+    tail: String,
+    /// Whether it tells the whole act.
+    is_whole: bool,
+}
+
+impl LineBreak {
+    fn new(lines: Vec<String>, is_whole: bool) -> LineBreak {
+        let widths: Option<Vec<u16>> = lines.iter().map(|line| LetterSize::square(1).width(line)).collect();
+        LineBreak { dots: widths.and_then(|widths| widths.into_iter().max()), lines, tail: String::new(), is_whole }
+    }
+
+    /// The first of two lines in block letters, the other under it in capitals.
+    fn with_tail(lines: &[String]) -> Option<LineBreak> {
+        let [first, second] = lines else { return None };
+        Some(LineBreak { tail: second.clone(), ..LineBreak::new(vec![first.clone()], true) })
+    }
+}
+
+/// The ways to break the headline into lines, the best first; then those that are taken only where none of these goes.
+fn list_breaks(bench: &BenchViewModel, is_brief: bool) -> [Vec<LineBreak>; 2] {
+    let whole = |lines: Vec<String>| LineBreak::new(lines, true);
     if let Some(card) = &bench.block_card {
-        let mut breaks = vec![(card.lines.clone(), true)];
-        if let [only] = card.lines.as_slice() {
-            breaks.extend(split_in_half(only).map(|lines| (lines, true)));
-        }
-        return breaks;
+        let split = match card.lines.as_slice() {
+            [only] => split_in_half(only),
+            lines => Some(vec![lines.join("  ")]),
+        };
+        let breaks = std::iter::once(card.lines.clone()).chain(split).map(whole).collect();
+        return [breaks, LineBreak::with_tail(&card.lines).into_iter().collect()];
     }
     let act = format_block_act(bench, is_brief);
     if !bench.block_name.is_empty() {
-        let name = bench.block_name.clone();
-        return vec![(vec![format!("{name} {act}")], true), (vec![name, act], true)];
+        let two = vec![bench.block_name.clone(), act];
+        let last = LineBreak::with_tail(&two).into_iter().collect();
+        return [vec![whole(vec![two.join(" ")]), whole(two)], last];
     }
-    let shorter = [", ", " AND ", " WITH "].into_iter().filter_map(|at| Some(act.split_once(at)?.0.to_owned()));
-    let texts = std::iter::once((act.clone(), true)).chain(shorter.map(|text| (text, false)));
-    texts
-        .flat_map(|(text, whole)| {
-            let halves = split_in_half(&text).map(|lines| (lines, whole));
-            std::iter::once((vec![text], whole)).chain(halves)
-        })
-        .collect()
+    let halves = |text: &str, is_whole| split_in_half(text).map(|lines| LineBreak::new(lines, is_whole));
+    let shorter = [", ", " AND ", " WITH "].into_iter().filter_map(|at| Some(act.split_once(at)?.0));
+    let shorter = shorter
+        .flat_map(|text| std::iter::once(LineBreak::new(vec![text.to_owned()], false)).chain(halves(text, false)));
+    let last = shorter.collect();
+    [std::iter::once(whole(vec![act.clone()])).chain(halves(&act, true)).collect(), last]
 }
 
 /// Half rows between two lines.
@@ -93,27 +119,38 @@ impl Headline {
         let ascii = canvas.is_ascii();
         let explained = bench.block_card.as_ref().map_or("", |card| card.explanation.as_str());
         let explanation_rows = if explained.is_empty() { 0 } else { canvas.wrapped_height(explained, limits.columns) };
-        let breaks = list_breaks(bench, limits.is_brief);
         let sizes = LetterSize::descending(limits.most, limits.stretch, ascii);
         let lowest = sizes.last().map_or(1, |size| size.half_rows);
-        let fits = |lines: &[String], size: LetterSize| {
+        let count_rows =
+            |set: &LineBreak, size| count_letter_rows(&set.lines, size, ascii) + u16::from(!set.tail.is_empty());
+        let fits = |set: &LineBreak, size: LetterSize| {
             let room = if size.half_rows == lowest { limits.rows } else { limits.rows_enlarged };
-            let rows = count_letter_rows(lines, size, ascii) + 1 + explanation_rows;
-            rows <= room && lines.iter().all(|line| size.width(line).is_some_and(|wide| wide <= limits.columns))
+            let rows = count_rows(set, size).saturating_add(1 + explanation_rows);
+            rows <= room && set.dots.is_some_and(|dots| dots.saturating_mul(size.columns) <= limits.columns)
         };
-        for whole in [true, false] {
-            for size in &sizes {
-                let set = breaks.iter().find(|(lines, is_whole)| *is_whole == whole && fits(lines, *size));
-                if let Some((lines, is_whole)) = set {
-                    let letter_rows = count_letter_rows(lines, *size, ascii);
-                    let lines = lines.clone();
-                    return Headline { lines, size: Some(*size), is_whole: *is_whole, letter_rows, explanation_rows };
+        // Of one height the fewest lines, then the widest letters.
+        for breaks in list_breaks(bench, limits.is_brief) {
+            for of_a_height in sizes.chunk_by(|a, b| a.half_rows == b.half_rows) {
+                let found = breaks.iter().find_map(|set| {
+                    let size = of_a_height.iter().find(|size| fits(set, **size))?;
+                    Some((set, *size))
+                });
+                if let Some((set, size)) = found {
+                    return Headline {
+                        lines: set.lines.clone(),
+                        size: Some(size),
+                        tail: set.tail.clone(),
+                        is_whole: set.is_whole,
+                        letter_rows: count_rows(set, size),
+                        explanation_rows,
+                    };
                 }
             }
         }
         let words = format_headline_words(bench);
         let letter_rows = canvas.wrapped_height(&words, limits.columns).min(limits.rows).max(1);
-        Headline { lines: vec![words], size: None, is_whole: true, letter_rows, explanation_rows }
+        let (lines, tail) = (vec![words], String::new());
+        Headline { lines, size: None, tail, is_whole: true, letter_rows, explanation_rows }
     }
 
     /// The rows it takes.
@@ -156,6 +193,7 @@ impl Headline {
             draw_letters_from(canvas, (area.x, area.y), from, line, size, ink);
             from += size.letter_half_rows() + gap(size, canvas.is_ascii());
         }
+        canvas.draw_text(take_last_rows(area, 1), &self.tail, ink);
     }
 
     /// Of how many, on which face and how, beside the letters; tells what there was no room to say.
@@ -172,9 +210,10 @@ impl Headline {
         }
         let act = &bench.act;
         let wide = self.lines.iter().filter_map(|line| size.width(line)).max().unwrap_or(0);
-        let beside = skip_columns(area, wide.saturating_add(3));
+        let letters = take_rows(area, area.height.saturating_sub(u16::from(!self.tail.is_empty())));
+        let beside = skip_columns(letters, wide.saturating_add(3));
         let (strong, plain) = if reversed { (Ink::Alert, Ink::Alert) } else { (Ink::Strong, Ink::Text) };
-        let told = self.lines.join(" ");
+        let told = join_nonempty(&[&self.lines.join(" "), &self.tail], " ");
         let tells_object = self.is_whole && told.ends_with(&act.object.to_uppercase());
         let of = join_nonempty(&[&act.total, bench_parts::face_phrase(act)], ", ");
         let whole = join_nonempty(&[&bench_parts::format_act(act), bench_parts::face_phrase(act)], ", ");

@@ -34,7 +34,11 @@ mod tall_layout;
 mod wide_layout;
 
 #[cfg(test)]
-mod samples;
+pub mod letter_reader;
+#[cfg(test)]
+mod round_tests;
+#[cfg(test)]
+pub mod samples;
 #[cfg(test)]
 mod tests;
 

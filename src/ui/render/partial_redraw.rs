@@ -5,6 +5,7 @@
 //! has no layout of its own: the places are those the whole picture was painted at.
 
 use super::canvas::{Canvas, LiveRegions, take_rows};
+use super::digits::format_timer;
 use super::{bands, bench, bench_parts, round_lines};
 use crate::app::bench_view_model::BenchViewModel;
 use crate::ui::theme::Theme;
@@ -51,7 +52,9 @@ impl LastRender {
         let digits = self.live_regions.digits?;
         let old = self.view_model.clone();
         self.take_times_over(bench);
-        if self.view_model != *bench {
+        // The room of the digits follows from their form.
+        let form = |of: &BenchViewModel| of.timer.map(|shown| format_timer(&shown).1);
+        if self.view_model != *bench || form(&old) != form(bench) {
             return None;
         }
         let mut parts = Vec::new();

@@ -195,6 +195,28 @@ pub fn round_called() -> BenchViewModel {
     scene
 }
 
+/// The pot is to go in while Bay waits.
+pub fn round_pot_in() -> BenchViewModel {
+    let mut scene = round();
+    scene.pot_band =
+        Some(BandViewModel { text: "POT IN NOW".into(), explanation: "p: into the bath".into(), is_calling: true });
+    scene
+}
+
+/// Bay is nearly due, and Ash's coat was just recorded.
+pub fn round_soon() -> BenchViewModel {
+    let mut scene = round();
+    scene.urgency = Urgency::Soon;
+    scene.timer = Some(TimerViewModel { seconds: 58, kind: TimerKind::Remaining, progress: Some(0.94) });
+    scene.recent_fact = Some(RecentFactViewModel {
+        name: "ASH".into(),
+        what: "coat 4 laid".into(),
+        at: "14:06".into(),
+        ago: "1 min ago".into(),
+    });
+    scene
+}
+
 /// Ash calls, and the pot is to come out.
 pub fn round_both() -> BenchViewModel {
     BenchViewModel { pot_band: round_due().pot_band, ..round_called() }
@@ -544,6 +566,8 @@ pub fn all() -> Vec<(&'static str, BenchViewModel)> {
         ("round_due", round_due()),
         ("round_called", round_called()),
         ("round_both", round_both()),
+        ("round_pot_in", round_pot_in()),
+        ("round_soon", round_soon()),
         ("far_round", BenchViewModel { distance_mode: true, ..round() }),
         ("far_round_due", BenchViewModel { distance_mode: true, ..round_due() }),
         ("far_round_both", BenchViewModel { distance_mode: true, ..round_both() }),

@@ -6,7 +6,7 @@ use super::canvas::{Canvas, inside_margins, skip_columns, skip_rows, take_column
 use super::headline::{self, Headline, HeadlineLimits};
 use super::letters::draw_letters_from;
 use super::{bands, digits, letters, panel_outline, rack_lines};
-use crate::app::bench_view_model::{BenchViewModel, RackLine};
+use crate::app::bench_view_model::{BandViewModel, BenchViewModel, RackLine};
 use crate::ui::theme::Ink;
 use ratatui::layout::Rect;
 
@@ -75,7 +75,7 @@ fn render_few_lines(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel)
     let second = skip_rows(area, 1);
     let used = canvas.draw_text(second, &format_time(bench), act_ink(bench));
     let gap = if used > 0 { used + 1 } else { 0 };
-    canvas.draw_text(take_rows(skip_columns(second, gap), 1), &bench_parts::format_direction(&bench.act), Ink::Text);
+    render_direction_words(canvas, take_rows(skip_columns(second, gap), 1), bench);
     render_alerts(canvas, skip_rows(area, 2), bench);
 }
 
@@ -91,10 +91,15 @@ fn render_alerts(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel) {
     canvas.draw_text(rest, &bench.due, Ink::Text);
 }
 
+/// What calls beside the panel shown.
+fn list_calls(bench: &BenchViewModel) -> Vec<&BandViewModel> {
+    bands::list_bands(bench).into_iter().filter(|band| band.is_calling).collect()
+}
+
 /// What calls elsewhere, a line each; tells how many rows it took.
 fn render_calls(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel) -> u16 {
     let mut used = 0;
-    for band in bands::list_bands(bench).into_iter().filter(|band| band.is_calling) {
+    for band in list_calls(bench) {
         let line = take_rows(skip_rows(area, used), 1);
         canvas.fill(line, ' ', Ink::Alert);
         let words = join_nonempty(&[&band.text, &band.explanation], "  ");
@@ -149,24 +154,37 @@ fn render_second_line(canvas: &mut Canvas<'_>, line: Rect, bench: &BenchViewMode
     if let Some(words) = bench_parts::find_urgent_text(bench) {
         canvas.draw_text(line, words, Ink::Alert);
     } else if render_calls(canvas, line, bench) == 0 {
-        canvas.draw_text(line, &bench_parts::format_direction(&bench.act), Ink::Text);
+        render_direction_words(canvas, line, bench);
     }
+}
+
+/// The direction, and what it is by the panel's shape where that fits.
+fn render_direction_words(canvas: &mut Canvas<'_>, line: Rect, bench: &BenchViewModel) {
+    let words = bench_parts::format_direction(&bench.act);
+    let brief = bench.act.direction.map_or("", |direction| direction.name());
+    canvas.draw_text(line, if canvas.text_width(&words) <= line.width { &words } else { brief }, Ink::Text);
 }
 
 /// Columns and rows beside the time.
 fn beside_time(canvas: &Canvas<'_>, area: Rect, bench: &BenchViewModel) -> (u16, u16) {
     let time = format_time(bench);
-    let size = LetterSize::largest_fitting(&time, area.width, area.height, 2, Stretch::None, canvas.is_ascii());
+    let size = fit_low_time(canvas, area, bench, &time);
     let wide = size.and_then(|size| size.width(&time)).unwrap_or(area.width);
     (area.width.saturating_sub(wide.saturating_add(4)), LETTER_ROWS.min(area.height))
+}
+
+/// The letters of the time, with rows left under them for what calls.
+fn fit_low_time(canvas: &Canvas<'_>, area: Rect, bench: &BenchViewModel, time: &str) -> Option<LetterSize> {
+    let calls = list_calls(bench).len() + usize::from(find_overdue_elsewhere(bench).is_some());
+    let under = u16::try_from(calls).unwrap_or(u16::MAX).saturating_add(1);
+    let rows = area.height.saturating_sub(under).max(LETTER_ROWS.min(area.height));
+    LetterSize::largest_fitting(time, area.width, rows, 2, Stretch::None, canvas.is_ascii())
 }
 
 /// The time in letters, and beside it the direction if it fits; tells how many rows it took.
 fn render_low_time(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel) -> u16 {
     let time = format_time(bench);
-    let rows = if area.height > 6 { area.height - 2 } else { area.height };
-    let size = LetterSize::largest_fitting(&time, area.width, rows, 2, Stretch::None, canvas.is_ascii());
-    let Some(size) = size.filter(|_| !time.is_empty()) else {
+    let Some(size) = fit_low_time(canvas, area, bench, &time).filter(|_| !time.is_empty()) else {
         let ink = act_ink(bench);
         return u16::from(canvas.draw_text(area, &time, ink) > 0);
     };
@@ -182,8 +200,7 @@ fn render_low_time(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel) 
 /// Everything that fits in a narrow or a low window: board, act, direction, digits, what calls, when it is due.
 fn render_card(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel) {
     let inner = inside_margins(area);
-    let calling = bands::list_bands(bench).into_iter().filter(|band| band.is_calling).count();
-    let for_calls = u16::try_from(calling).unwrap_or(u16::MAX).min(area.height / 4);
+    let for_calls = u16::try_from(list_calls(bench).len()).unwrap_or(u16::MAX).min(area.height / 4);
     let least = digits::MIN_ROWS.saturating_add(for_calls) + u16::from(bench.act.direction.is_some());
     let top = plan_headline(canvas, bench, inner.width, area.height.saturating_sub(least));
     let mut told = !bench.block_name.is_empty();

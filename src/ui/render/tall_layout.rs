@@ -14,7 +14,7 @@ use ratatui::layout::Rect;
 /// Draws it.
 pub(super) fn render_tall_layout(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel) {
     let inner = inside_margins(area);
-    let footer = Footer { bench, width: area.width, most: 2, is_beside: false };
+    let footer = Footer { bench, width: area.width, most: 2, is_tall: area.height >= 26, is_beside: false };
     let mut rest = skip_rows(area, render_top(canvas, inner, bench));
     let asked = DigitWords { has_due: false, manner: "" };
     let for_digits =

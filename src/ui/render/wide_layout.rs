@@ -40,7 +40,7 @@ pub(super) fn render_wide_layout(canvas: &mut Canvas<'_>, area: Rect, bench: &Be
     let inner = inside_margins(area);
     let (most, most_less) = max_dots(area.height);
     let is_beside = area.width >= 140 && area.height >= 30;
-    let footer = Footer { bench, width: area.width, most: most_less, is_beside };
+    let footer = Footer { bench, width: area.width, most: most_less, is_tall: area.height >= 26, is_beside };
     let mut rest = skip_rows(area, render_top(canvas, inner, bench));
     let asked = DigitWords { has_due: false, manner: "" };
     let for_digits = if bench.timer.is_some() { digits::MIN_ROWS } else { u16::from(bench.act.direction.is_some()) };
@@ -58,7 +58,8 @@ pub(super) fn render_wide_layout(canvas: &mut Canvas<'_>, area: Rect, bench: &Be
     let manner = top.render(canvas, rest, bench);
     rest = skip_rows(rest, top.rows());
     let large = headline::fit_direction(canvas, bench, (inner.width, rest.height / 3), most_less, Stretch::None);
-    let body = WideBody { bench, manner: &manner, columns: inner.width, is_beside };
+    let body = WideBody { bench, manner: &manner, columns: inner.width, window_rows: area.height, is_beside };
+    let is_roomy = area.height >= 28;
     let needs = list_needs(canvas, &footer, &body, large);
     let plan = BenchPlan::choose(rest.height, least, &needs);
     let foot = footer.count_rows(canvas, &plan).min(rest.height);
@@ -67,6 +68,7 @@ pub(super) fn render_wide_layout(canvas: &mut Canvas<'_>, area: Rect, bench: &Be
     let large = large.filter(|_| plan.shows(BenchPart::Direction));
     if let Some(size) = large {
         rest = skip_rows(rest, headline::render_direction_large(canvas, rest, bench, size));
+        rest = skip_rows(rest, u16::from(is_roomy && plan.left > 1));
     }
     body.render(canvas, rest, &plan, large.is_some());
 }
@@ -107,6 +109,8 @@ struct WideBody<'a> {
     /// How the act is done, where there was no room beside it.
     manner: &'a str,
     columns: u16,
+    /// Rows of the window.
+    window_rows: u16,
     is_beside: bool,
 }
 
@@ -132,7 +136,9 @@ impl WideBody<'_> {
         let bench = self.bench;
         let manner = if plan.shows(BenchPart::Manner) { self.manner } else { "" };
         let words = DigitWords { has_due: plan.shows(BenchPart::Due), manner };
-        if plan.shows(BenchPart::Section) {
+        // The direction in block letters comes before the section.
+        let beside = self.fit_direction_beside(canvas).filter(|_| !has_direction);
+        if plan.shows(BenchPart::Section) && beside.is_none() {
             self.render_panel(canvas, take_columns(area, self.left_columns()), has_direction);
             let right = skip_columns(area, self.left_columns() + 3);
             return self.render_time_and_section(canvas, right, words);
@@ -140,8 +146,28 @@ impl WideBody<'_> {
         let for_words = count_digit_words_rows(canvas, area.width, bench, words).min(area.height);
         render_digit_words(canvas, take_last_rows(area, for_words), bench, words);
         let above = take_rows(area, area.height - for_words);
-        self.render_panel(canvas, take_columns(above, self.left_columns()), has_direction);
-        bench_parts::render_digits(canvas, skip_columns(above, self.left_columns() + 3), bench);
+        let Some(size) = beside else {
+            self.render_panel(canvas, take_columns(above, self.left_columns()), has_direction);
+            bench_parts::render_digits(canvas, skip_columns(above, self.left_columns() + 3), bench);
+            return;
+        };
+        let left = self.columns_beside_digits();
+        let used = headline::render_direction_large(canvas, take_columns(above, left), bench, size);
+        self.render_panel(canvas, take_columns(skip_rows(above, used + 1), left), true);
+        bench_parts::render_digits(canvas, skip_columns(above, left + 2), bench);
+    }
+
+    /// Columns beside the smallest large digits.
+    fn columns_beside_digits(&self) -> u16 {
+        let form = self.bench.timer.map_or("", |shown| digits::format_timer(&shown).1);
+        let size = digits::DigitSize::largest_fitting(form, self.right_columns(), digits::MIN_ROWS);
+        self.columns.saturating_sub(size.map_or(self.right_columns(), |size| size.width(form)) + 2)
+    }
+
+    /// The direction in block letters beside the digits, where it has no rows of its own.
+    fn fit_direction_beside(&self, canvas: &Canvas<'_>) -> Option<LetterSize> {
+        self.bench.timer?;
+        headline::fit_direction(canvas, self.bench, (self.columns_beside_digits(), digits::MIN_ROWS), 1, Stretch::None)
     }
 
     /// Digits, what belongs to them, and the section with what is left.
@@ -152,7 +178,8 @@ impl WideBody<'_> {
         let for_words = count_digit_words_rows(canvas, area.width, bench, words);
         let for_section = wanted.max(area.height / 3).min(area.height * 45 / 100);
         let room = area.height.saturating_sub(for_words);
-        let for_digits = room.saturating_sub(for_section).max(digits::MIN_ROWS).min(room);
+        let least = digits::MIN_ROWS + self.window_rows.saturating_sub(24) / 4;
+        let for_digits = room.saturating_sub(for_section).max(least).min(room);
         let used = bench_parts::render_digits(canvas, take_rows(area, for_digits), bench);
         let mut rest = skip_rows(area, used);
         rest = skip_rows(rest, render_digit_words(canvas, rest, bench, words));

@@ -6,6 +6,7 @@ mod desk;
 mod legibility;
 mod pot_keys;
 mod room;
+mod round_keys;
 mod rounds;
 #[cfg(unix)]
 pub mod stand_in;
