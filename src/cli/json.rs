@@ -10,7 +10,7 @@ use crate::work::panel::event::{Face, PanelEvent, Stage};
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 use crate::work::panel::state::Panel;
 use crate::work::panel::story::PanelStory;
-use crate::work::story::{Story, StoryState};
+use crate::work::story::{Story, StoryEvent, StoryState};
 use chrono::Local;
 use serde::{Serialize, Serializer};
 use serde_json::{Map, Value};
