@@ -140,5 +140,8 @@ pub(super) fn fill_in_pot_from(
     let stage = then.panel().stage_at_hand();
     let pot = stage.and_then(|stage| choose_pot_for_coat(pots, panels, then.panel(), stage, &[], request.at));
     let pot = pot.map(|t| t.id.clone());
-    RecordRequest { act: PanelAct::Done { direction: *direction, pot, map: map.clone(), by: by.clone() }, ..request.clone() }
+    RecordRequest {
+        act: PanelAct::Done { direction: *direction, pot, map: map.clone(), by: by.clone() },
+        ..request.clone()
+    }
 }

@@ -73,7 +73,8 @@ pub fn made(label: &str, wait: f64) -> (PanelStory, f64) {
         let gesso = matches!(hand.kind, StageKind::Stipple | StageKind::Coat);
         checks += u32::from(hand.kind == StageKind::Check);
         let map = (hand.kind == StageKind::Check && checks == 1).then(|| CheckMap::parse("002/001/000").unwrap());
-        story = record(&story, &PanelAct::Done { direction: None, pot: pot.clone().filter(|_| gesso), map, by: None }, min);
+        story =
+            record(&story, &PanelAct::Done { direction: None, pot: pot.clone().filter(|_| gesso), map, by: None }, min);
         if story.panel().stage_at_hand().is_none() {
             break;
         }

@@ -73,7 +73,9 @@ impl LinePurpose {
             LinePurpose::Pot(_, PotLinePurpose::Temp) => "with its unit: 48C or 118F",
             LinePurpose::Pot(_, PotLinePurpose::Water) => "with its unit: 12g",
             LinePurpose::Pot(_, PotLinePurpose::Discard) => "a word or two: smells, mouldy, does not gel",
-            LinePurpose::Maker => "a name or a word: it stands with each coat until another is given; \"me\" for nobody",
+            LinePurpose::Maker => {
+                "a name or a word: it stands with each coat until another is given; \"me\" for nobody"
+            }
             LinePurpose::Air => "temperature and humidity: 20C 50%",
         };
         help.to_owned()

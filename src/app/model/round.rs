@@ -73,9 +73,10 @@ impl Model {
     pub(super) fn name_maker(&mut self, name: String, now: Moment) {
         self.overlay = Overlay::None;
         self.maker = Some(name).filter(|name| name != "me");
-        let words = self.maker.as_ref().map_or("nobody is named any more".to_owned(), |name| {
-            format!("at the brush from now on: {name}")
-        });
+        let words = self
+            .maker
+            .as_ref()
+            .map_or("nobody is named any more".to_owned(), |name| format!("at the brush from now on: {name}"));
         self.show_message(words, false, now);
     }
 

@@ -95,7 +95,9 @@ fn act(text: &str) -> PanelAct {
         "done" if rest == "horizontal" => {
             PanelAct::Done { direction: Some(Direction::Horizontal), pot: None, map: None, by: None }
         }
-        "done" if rest == "vertical" => PanelAct::Done { direction: Some(Direction::Vertical), pot: None, map: None, by: None },
+        "done" if rest == "vertical" => {
+            PanelAct::Done { direction: Some(Direction::Vertical), pot: None, map: None, by: None }
+        }
         "done" if rest.is_empty() => PanelAct::done_as_planned(),
         "done" => PanelAct::Done { direction: None, pot: None, map: CheckMap::parse(rest), by: None },
         "dull" => PanelAct::Dull,
@@ -511,7 +513,14 @@ fn a_panel_that_is_never_smooth_is_refused_another_round_and_left_untouched() {
         let before = panel.clone();
         let rough = panel.stage_at_hand().unwrap().kind == StageKind::Check;
         let map = rough.then(|| CheckMap::parse("01/20").unwrap());
-        let event = PanelEvent::Done(Box::new(StageDone { stage: None, direction: None, pot: None, by: None, map, wait: None }));
+        let event = PanelEvent::Done(Box::new(StageDone {
+            stage: None,
+            direction: None,
+            pot: None,
+            by: None,
+            map,
+            wait: None,
+        }));
         let m = Moment::from_wall(at(seq as f64));
         match panel.after(&Entry { seq, at: m.wall, written: m, raw_wall: None, replaces: None, event }) {
             Ok(()) => assert!(seq < 1000),
