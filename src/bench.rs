@@ -1,12 +1,13 @@
 //! What is true now while working: the panels and pots at hand with their journals, and the one way a fact gets in.
 //!
 //! `journaled_story` is one thing at hand, `pot_survey` what pots, panels and air say together, `opening` how panels
-//! and pots are opened, `recording` what is recorded of panels, `pass` many facts at once, `pots` what is recorded of pots, `rack` which of all
-//! are at hand, `story_list` what is done alike with both, `air` the journal of the air, `air_now` how readings get
-//! into it and the wait after a coat in the air of its time, `pot_calls` when a wait calls for its pot, `pot_choice` which pot a coat comes from, `pot_objection` what speaks against it,
-//! `studio_knowledge` the air and what earlier panels teach, `story_reader` the whole shelf read afterwards,
-//! `inspection_reminders` its finished panels and when each is to be looked over, `clock_trust` what is believed of the
-//! clock. Clocks are handed in.
+//! and pots are opened, `recording` what is recorded of panels, `pass` many facts at once, `pots` what is recorded of
+//! pots, `rack` which of all are at hand, `story_list` what is done alike with both, `air` the journal of the air,
+//! `air_now` how readings get into it and the wait after a coat in the air of its time, `pot_calls` when a wait calls
+//! for its pot, `pot_choice` which pot a coat comes from, `pot_objection` what speaks against it, `studio_knowledge`
+//! the air and what earlier panels teach, `story_reader` the whole shelf read afterwards, `inspection_reminders` its
+//! finished panels and when each is to be looked over, `clock_trust` what is believed of the clock. Clocks are handed
+//! in.
 
 mod air;
 mod air_now;

@@ -262,9 +262,7 @@ fn windows_of_every_size_are_survived() {
         screen.shows(shows);
     };
     storm(&mut screen, "gone dull");
-    for (key, shows) in
-        [("?", "STRAIGHT AFTER A PRESS"), ("t", "board prepared"), ("w", "A note"), ("+", "A panel for the bench")]
-    {
+    for (key, shows) in [("?", "RECORDING"), ("t", "board prepared"), ("w", "A note"), ("+", "A panel for the bench")] {
         screen.keys(key);
         storm(&mut screen, shows);
         screen.keys("\x1b").shows("gone dull").shows("q leave");
@@ -282,7 +280,7 @@ fn what_lay_over_the_bench_leaves_nothing_behind() {
     shop.done(&["mark", &id, "done"]);
     let mut screen = Screen::bench(&shop);
     screen.shows("gone dull").shows("q leave");
-    for (key, shows) in [("?", "STRAIGHT AFTER A PRESS"), ("t", "board prepared"), ("P", "Esc bench")] {
+    for (key, shows) in [("?", "RECORDING"), ("t", "board prepared"), ("P", "Esc bench")] {
         screen.keys(key).shows(shows).keys("\x1b").lacks(shows).shows("gone dull");
     }
     screen.keys("q");

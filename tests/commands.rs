@@ -195,7 +195,7 @@ fn the_answer_to_a_mark_says_how_it_stood_to_the_wait() {
     mark("-169m");
     mark("-168m");
     let said = mark("-160m");
-    assert!(said.starts_with("Wren: glue size 2 laid on the front (22 min early); ready for size 2"), "{said}");
+    assert!(said.starts_with("Wren: glue size 2 laid on the front (22 min early); ready for glue size 2"), "{said}");
 }
 
 #[test]

@@ -28,7 +28,7 @@ fn from_an_empty_bench_to_strained_gesso() {
     screen.press(" ").shows("out of the bath").press(" ").shows("the size is made");
     // The bench leads the sizing; the making is come back to, and a hurried maker goes on at once.
     screen.press(" ").shows("to the bench").press(" ").shows("Pencil the name").keys("P").shows("The pots").keys("f");
-    screen.shows("to the bench").keys("\u{1b}[B").shows("gypsum dihydrate").press(" ").shows("of size for the gesso");
+    screen.shows("to the bench").keys("\u{1b}[B").shows("gypsum dihydrate").press(" ").shows("size for the gesso");
     screen.press(" ").shows("Do not stir while adding").press(" ").shows("Do not stir: it sinks by itself");
     screen.press(" ").shows("early - press again").press(" ").shows("beat no air in");
     screen.press(" ").shows("back of a spoon").press(" ").shows("Creamier is right");

@@ -204,6 +204,46 @@ fn a_newcomer_is_led_through_a_whole_panel_and_nothing_is_kept() {
 }
 
 #[test]
+fn a_round_is_rehearsed_with_a_pot_and_the_arrows() {
+    let (data, temporary) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+    let args = ["rehearse", "--boards", "2", "--pace", "3600"];
+    let mut terminal = Terminal::start(&args, data.path(), temporary.path());
+    terminal.wait_for("Boards share one pot. A press is for the board in block letters");
+    let leads: [(&str, &str); 3] = [
+        ("puts the pot into the bath", "p"),
+        ("and p takes it out", "p"),
+        ("still step the time of what was just pressed", ""),
+    ];
+    let began = Instant::now();
+    let mut seen = String::new();
+    while !seen.contains("first gesso tapped in") {
+        assert!(began.elapsed() < DEADLINE * 2, "not at the gesso after {:?}:\n{}", began.elapsed(), terminal.text());
+        let before = terminal.flat();
+        seen.push_str(&before);
+        let round = leads.into_iter().find(|(words, keys)| before.contains(words) && !keys.is_empty());
+        let Some((_, keys)) = round.or_else(|| lead(&before)) else {
+            terminal.look(AGAIN, |s| s != before);
+            continue;
+        };
+        let foot = terminal.foot();
+        terminal.press(keys);
+        terminal.look(if keys.is_empty() { DEADLINE } else { AGAIN }, |_| terminal.foot() != foot);
+    }
+    for (said, _) in leads {
+        assert!(seen.contains(said), "never said: {said}");
+    }
+    // A call that rings takes the first key, and leaving in the middle of a round asks once.
+    for _ in 0..6 {
+        terminal.press("q");
+        if terminal.look(AGAIN, |s| s.contains("The rehearsal is over")) {
+            break;
+        }
+    }
+    assert_eq!(terminal.end(), 0);
+    assert_eq!(places(temporary.path()), 0);
+}
+
+#[test]
 fn it_can_be_left_at_any_time() {
     let (data, temporary) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
     let mut terminal = Terminal::start(&["rehearse"], data.path(), temporary.path());

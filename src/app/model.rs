@@ -271,7 +271,7 @@ impl Model {
             last_press: None,
             maker: None,
         }
-        .with_pot_panels()
+        .with_synced_panels()
     }
 
     /// The same view for a clock that runs `pace` times as fast as the world.
@@ -315,7 +315,7 @@ impl Model {
     }
     /// How many pairs of hands lay the coats.
     pub fn hands(&self) -> usize {
-        usize::from(self.settings.hands)
+        usize::from(self.settings.hands.max(1))
     }
     /// The recipes a form may choose from.
     pub fn recipes(&self) -> &[Arc<Recipe>] {

@@ -68,7 +68,8 @@ impl PotSurvey {
 
     /// When a pot gels, where that can be said. Earlier pots of this shelf lend their time constant.
     pub fn forecast(&self, pot: &Pot) -> Option<PotForecast> {
-        if self.lineage().is_damaged(&pot.opened().id) {
+        let id = &pot.opened().id;
+        if self.pots.iter().any(|t| t.id == *id && t.sound_story().is_none()) {
             return None;
         }
         let room = |at| self.air.reading_as_of(at).map(|r| r.temp);

@@ -9,6 +9,7 @@ use crate::record::shelf::{Drawer, Rack, RackPot};
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::panel::state::Panel;
 use crate::work::pot::fold::Pot;
+use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A pot nothing was written of for longer is forgotten, and not at hand unless it belongs to one that is (assumed).
@@ -16,6 +17,12 @@ const POT_AT_HAND_DAYS: f64 = 30.0;
 /// So many of the pots that ended last stay at hand: how they cooled tells of the next, and a mistaken end is taken back
 /// (assumed).
 const ENDED_POTS_AT_HAND: usize = 4;
+
+/// So many panels at least are looked at on every core.
+const PARALLEL_FROM: usize = 16;
+
+/// A panel's id, the size its file had, and what came of reading it.
+type OpenedPanel = (Id, Option<u64>, Result<JournaledStory<Panel>, JournalError>);
 
 /// Whether a panel can be left unread from now on, as long as nothing is added to it.
 fn is_done(snapshot: &Snapshot, now: Moment) -> bool {
@@ -34,16 +41,9 @@ impl Bench {
     /// Puts the panels at hand that are not finished or given up. Returns those whose journals cannot be read, and why.
     pub(super) fn load_unfinished(&mut self, now: Moment) -> Result<Vec<(Id, JournalError)>, JournalError> {
         let mut failed = Vec::new();
-        let rack = self.shelf.read_rack().unwrap_or_default();
-        for id in self.shelf.panel_ids()? {
-            // Told before it is read: what is added meanwhile makes it another size.
-            let size = self.shelf.story_size(Drawer::Panels, &id);
-            let is_finished = |rack: &Rack| size.is_some_and(|size| rack.is_finished(&id, size));
-            if self.has_panel(&id) || is_finished(&rack) || is_finished(&self.rack) {
-                continue;
-            }
-            let snapshot = match self.load(&id) {
-                Ok(snapshot) => snapshot,
+        for (id, size, opened) in self.open_unlisted_panels()? {
+            let journaled = match opened {
+                Ok(journaled) => journaled,
                 Err(error) => {
                     // A panel whose journal has vanished is no longer on the rack.
                     let exists = self.shelf.story_path(Drawer::Panels, &id).exists();
@@ -51,14 +51,35 @@ impl Bench {
                     continue;
                 }
             };
-            if !snapshot.is_unfinished(now) {
-                self.unload(&id);
+            let snapshot = journaled.snapshot();
+            if snapshot.is_unfinished(now) {
+                self.panels.stories.push(journaled);
             }
             if let Some(size) = size.filter(|_| is_done(&snapshot, now)) {
                 self.rack.add_finished(id, size);
             }
         }
         Ok(failed)
+    }
+
+    /// Reads the panels that are neither on the bench nor listed as finished, on every core; each with the size its file
+    /// had before: what is added meanwhile makes it another.
+    fn open_unlisted_panels(&self) -> Result<Vec<OpenedPanel>, JournalError> {
+        let here: BTreeSet<&Id> = self.panels.stories.iter().map(|k| &k.id).collect();
+        let rack = self.shelf.read_rack().unwrap_or_default();
+        let ids = self.shelf.panel_ids()?;
+        let open = |id: &Id| {
+            let size = self.shelf.story_size(Drawer::Panels, id);
+            let is_finished = |rack: &Rack| size.is_some_and(|size| rack.is_finished(id, size));
+            let is_listed = is_finished(&rack) || is_finished(&self.rack);
+            (!is_listed).then(|| (id.clone(), size, JournaledStory::open(&self.shelf, Drawer::Panels, id)))
+        };
+        // A few are read before another core is awake.
+        let unread: Vec<&Id> = ids.iter().filter(|id| !here.contains(id)).collect();
+        if unread.len() < PARALLEL_FROM {
+            return Ok(unread.into_iter().filter_map(open).collect());
+        }
+        Ok(unread.into_par_iter().with_min_len(8).filter_map(open).collect())
     }
 
     /// Puts the pots at hand that are in use, those the panels here name, the few that ended last, and all that belong to

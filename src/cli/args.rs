@@ -469,6 +469,9 @@ pub struct RehearseArgs {
     /// A recipe's name, or a recipe file
     #[arg(long, value_name = "NAME|FILE", default_value = DEFAULT_RECIPE_NAME)]
     pub recipe: String,
+    /// How many boards; with more than one there is a pot as well, as in a round
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=4))]
+    pub boards: u16,
 }
 
 /// `demo`.

@@ -71,7 +71,7 @@ impl MixFormatter<'_> {
             format!("{panels} of {}", text::format_size(inputs.size, self.units)),
             String::new(),
         ];
-        lines.push(format!("SIZE FOR THE WOOD  {}", self.format_ml(mix.size_for_wood.volume_ml)));
+        lines.push(format!("GLUE SIZE FOR THE WOOD  {}", self.format_ml(mix.size_for_wood.volume_ml)));
         lines.extend(self.glue_lines(&mix.size_for_wood));
         lines.push(format!("  Soak {} h, melt warm, never boil.", format_number(recipe.size.soak_h, 1)));
         lines.push(String::new());

@@ -9,10 +9,10 @@ use super::context::CliContext;
 use super::error::CliError;
 use super::{bench, output, recipe};
 use crate::app::model::ModelSettings;
-use crate::bench::{Bench, PanelOpening};
+use crate::bench::{Bench, PanelOpening, PotOpening, RecordError};
 use crate::clock::Clock;
 use crate::craft::materials::Support;
-use crate::craft::recipe::Paint;
+use crate::craft::recipe::{Paint, Recipe};
 use crate::record::demo::{DemoError, DemoOptions, write_demo};
 use crate::record::files::read_boot_id;
 use crate::record::shelf::Shelf;
@@ -20,7 +20,9 @@ use crate::text::format_count;
 use crate::ui::alert::AlertChannels;
 use crate::ui::event_loop::{RunOptions, run_bench as open};
 use crate::ui::signals;
-use crate::units::{Length, Size, Span};
+use crate::units::{Id, Length, Moment, Size, Span};
+use crate::work::pot::act::PotAct;
+use crate::work::pot::event::PotKind;
 use anyhow::{Context, Result};
 use std::path::Path;
 use std::sync::Arc;
@@ -35,22 +37,15 @@ pub(super) fn run(context: &CliContext, args: &RehearseArgs) -> Result<()> {
     signals::set_exit_hook(move || remove_with_retries(&path));
     let clock = Clock::with_pace(read_boot_id(), f64::from(args.pace));
     let mut bench = Bench::new(Shelf::open(place.path()));
-    let opening = PanelOpening {
-        label: "Rehearsal: Wren".to_owned(),
-        size: Size {
-            width: Length::from_mm(300.0),
-            height: Length::from_mm(400.0),
-            thickness: Some(Length::from_mm(12.0)),
-        },
-        support: Support::BirchPlywood,
-        grain: None,
-        paint: recipe.suits.first().copied().unwrap_or(Paint::Oil),
-        recipe,
-        count: 1,
-        at: None,
-        witness: false,
-    };
-    bench.open_panels(&opening, &|| clock.now()).map_err(|(error, _)| CliError::from(error))?;
+    let now = || clock.now();
+    let labels = if args.boards == 1 { &["Rehearsal: Wren"][..] } else { &BOARDS[..usize::from(args.boards)] };
+    for label in labels {
+        let opened = bench.open_panels(&board_opening(label, &recipe), &now);
+        opened.map_err(|(error, _)| CliError::from(error))?;
+    }
+    if args.boards > 1 {
+        open_pots(&mut bench, &recipe, &now).map_err(CliError::from)?;
+    }
     let settings = &context.settings;
     let options = RunOptions {
         clock,
@@ -79,6 +74,51 @@ pub(super) fn run(context: &CliContext, args: &RehearseArgs) -> Result<()> {
     output::print_text(
         "The rehearsal is over; nothing of it is kept. `sottile` opens the bench for a panel of your own.\n",
     )
+}
+
+/// The boards of a round, in their places.
+const BOARDS: [&str; 4] = ["Ash", "Bay", "Cob", "Dun"];
+
+/// A board for practice.
+fn board_opening(label: &str, recipe: &Arc<Recipe>) -> PanelOpening {
+    PanelOpening {
+        label: label.to_owned(),
+        size: Size {
+            width: Length::from_mm(300.0),
+            height: Length::from_mm(400.0),
+            thickness: Some(Length::from_mm(12.0)),
+        },
+        support: Support::BirchPlywood,
+        grain: None,
+        paint: recipe.suits.first().copied().unwrap_or(Paint::Oil),
+        recipe: Arc::clone(recipe),
+        count: 1,
+        at: None,
+        witness: false,
+    }
+}
+
+/// The pots of a round: glue size ready to be brushed on, and gesso made of it, a jelly by the time it is wanted.
+fn open_pots(bench: &mut Bench, recipe: &Arc<Recipe>, now: &dyn Fn() -> Moment) -> Result<(), RecordError> {
+    let opening = |kind: PotKind, parent: Option<Id>| PotOpening {
+        label: kind.name().to_owned(),
+        kind,
+        parent,
+        recipe: Arc::clone(recipe),
+        size_ml: None,
+        lot: None,
+        for_group: None,
+        at: None,
+    };
+    let size = bench.open_pot(&opening(PotKind::Size, None), now)?.id;
+    for act in [PotAct::Soak, PotAct::Melt, PotAct::Liquid, PotAct::OutOfBath, PotAct::Made] {
+        bench.record_pot(&size, &act, None, now)?;
+    }
+    let gesso = bench.open_pot(&opening(PotKind::Gesso, Some(size)), now)?.id;
+    for act in [PotAct::Made, PotAct::Strained] {
+        bench.record_pot(&gesso, &act, None, now)?;
+    }
+    Ok(())
 }
 
 /// Removes the directory. The thread that saves may still be writing a last line, so it is tried more than once.

@@ -504,3 +504,13 @@ fn numbers_of_things_are_told() {
         assert_eq!(parse_minute_of_day(text), minute, "{text}");
     }
 }
+
+#[test]
+fn a_day_is_told_once() {
+    let minute = |min: i64| Stamp::from_ms(1_773_136_800_000 + min * 60_000);
+    let now = minute(0);
+    let told = format_times_once_a_day(&[minute(-1500), minute(-1490), minute(-60), minute(-5)], now, &chrono::Utc);
+    assert_eq!(told, ["Mon 09:00", "    09:10", "Tue 09:00", "    09:55"]);
+    assert_eq!(format_times_once_a_day(&[minute(-5), minute(-1)], now, &chrono::Utc), ["09:55", "09:59"]);
+    assert_eq!(format_entries(1) + &format_entries(2), "1 entry2 entries");
+}

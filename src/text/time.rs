@@ -144,14 +144,20 @@ pub fn format_when<Z: TimeZone<Offset: Display>>(stamp: Stamp, now: Stamp, zone:
     at.format(form).to_string()
 }
 
-/// Times in order, as told to a person for whom it is `now`: the day stands at the first of each, and all are of one width.
+/// Times in order, as told to a person for whom it is `now`, all of one width: the day stands at the first of each, and
+/// nowhere where all are of today.
 pub fn format_times_once_a_day<Z: TimeZone<Offset: Display>>(stamps: &[Stamp], now: Stamp, zone: &Z) -> Vec<String> {
-    let mut before = None;
+    let today = to_local_time(now, zone).date_naive();
+    let are_today = stamps.iter().all(|stamp| to_local_time(*stamp, zone).date_naive() == today);
+    let mut before = are_today.then_some(today);
     let mut times: Vec<String> = Vec::with_capacity(stamps.len());
     for stamp in stamps {
         let day = to_local_time(*stamp, zone).date_naive();
-        let is_told = before.replace(day) == Some(day);
-        times.push(if is_told { format_hhmm(*stamp, zone) } else { format_when(*stamp, now, zone) });
+        times.push(match before.replace(day) == Some(day) {
+            true => format_hhmm(*stamp, zone),
+            false if day == today => format_weekday_hhmm(*stamp, zone),
+            false => format_when(*stamp, now, zone),
+        });
     }
     let width = times.iter().map(String::len).max().unwrap_or(0);
     times.into_iter().map(|time| format!("{time:>width$}")).collect()

@@ -62,14 +62,15 @@ pub enum OwnDullTime {
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct LearnedTimes {
     dull_marks: Vec<DullMark>,
-    face_minutes: Vec<(StageKind, f64)>,
+    /// The median minutes of a face of the reference size, and on how many it rests.
+    face_minutes: Vec<(StageKind, f64, usize)>,
 }
 
 impl LearnedTimes {
     /// What those stories teach, with the air as it was.
     pub fn from_stories<'a>(stories: impl IntoIterator<Item = &'a PanelStory>, air: &Air) -> LearnedTimes {
         let mut learned = LearnedTimes::default();
-        let mut presses = Vec::new();
+        let (mut presses, mut face_minutes) = (Vec::new(), Vec::new());
         for (board, story) in stories.into_iter().enumerate() {
             let opened = story.panel().opened();
             let face_m2 = face_area_m2(opened);
@@ -82,14 +83,16 @@ impl LearnedTimes {
                 }
                 let worked = laid.began_at.map(|began| elapsed(began, laid.done_at));
                 if let Some(worked) = worked.filter(|w| *w > Span::ZERO && *w <= FACE_TIME_MAX && face_m2 > 0.0) {
-                    learned.face_minutes.push((kind, worked.minutes() * REFERENCE_FACE_M2 / face_m2));
+                    face_minutes.push((kind, worked.minutes() * REFERENCE_FACE_M2 / face_m2));
                 }
                 let recipe_min = (kind.row().work_min)(story.panel().recipe()) * face_m2 / REFERENCE_FACE_M2;
                 presses.push(DonePress::new(board, kind, laid, pressed.contains(&laid.seq), face_m2, recipe_min));
             }
         }
         presses.sort_by_key(|press| press.at.wall);
-        learned.face_minutes.extend(presses.windows(2).filter_map(|pair| pair[1].face_minutes_since(&pair[0])));
+        face_minutes.extend(presses.windows(2).filter_map(|pair| pair[1].face_minutes_since(&pair[0])));
+        learned.face_minutes =
+            StageKind::ALL.into_iter().filter_map(|kind| median_of_kind(kind, &face_minutes)).collect();
         learned
     }
 
@@ -108,8 +111,7 @@ impl LearnedTimes {
     /// How long a stage of that kind takes on a face of 0.12 m2, minutes, and on how many it rests; other faces are taken
     /// to go by their area (assumed). None under [`MARKS_MIN`].
     pub fn minutes_per_face(&self, kind: StageKind) -> Option<(f64, usize)> {
-        let minutes: Vec<f64> = self.face_minutes.iter().filter(|(k, _)| *k == kind).map(|(_, m)| *m).collect();
-        median(&minutes).filter(|_| minutes.len() >= MARKS_MIN).map(|m| (m, minutes.len()))
+        self.face_minutes.iter().find(|(k, ..)| *k == kind).map(|(_, minutes, count)| (*minutes, *count))
     }
 
     /// How long a stage of that kind takes on that board, minutes: the maker's own where enough is known, else the
@@ -119,6 +121,12 @@ impl LearnedTimes {
         let minutes = own.unwrap_or_else(|| (kind.row().work_min)(&board.recipe));
         minutes * face_area_m2(board) / REFERENCE_FACE_M2
     }
+}
+
+/// The median of the minutes of that kind, and of how many; none under [`MARKS_MIN`].
+fn median_of_kind(kind: StageKind, face_minutes: &[(StageKind, f64)]) -> Option<(StageKind, f64, usize)> {
+    let minutes: Vec<f64> = face_minutes.iter().filter(|(k, _)| *k == kind).map(|(_, m)| *m).collect();
+    median(&minutes).filter(|_| minutes.len() >= MARKS_MIN).map(|median| (kind, median, minutes.len()))
 }
 
 fn face_area_m2(board: &PanelOpened) -> f64 {

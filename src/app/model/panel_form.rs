@@ -81,11 +81,7 @@ impl PanelForm {
                     "300x400x12mm",
                     "width x height x thickness with a unit, the arrow up",
                 ),
-                InputField::new_suggestion(
-                    "How many",
-                    "1",
-                    "boards alike, from one pot; each gets a number behind its label",
-                ),
+                InputField::new_suggestion("How many", "1", "boards alike, from one pot; each is numbered"),
                 InputField::new_choice(
                     "Support",
                     Support::ALL.map(|s| s.name().to_owned()),

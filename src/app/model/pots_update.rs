@@ -30,15 +30,16 @@ impl Model {
         self
     }
 
-    /// The view as it begins: the panels are known to the pots.
-    pub(super) fn with_pot_panels(mut self) -> Model {
-        self.sync_pot_panels();
+    /// The view as it begins: the panels are known to the pots, and have their names.
+    pub(super) fn with_synced_panels(mut self) -> Model {
+        self.sync_panels();
         self
     }
 
-    /// Keeps the panels the pots know of in step with those on the bench.
-    pub(super) fn sync_pot_panels(&mut self) {
+    /// Keeps the panels the pots know of, and the block names, in step with those on the bench.
+    pub(super) fn sync_panels(&mut self) {
         self.pots.survey.panels.clone_from(&self.snapshots);
+        self.update_block_names();
     }
 
     /// Pots, panels and air together.

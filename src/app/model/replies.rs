@@ -214,7 +214,7 @@ impl Model {
                 None => self.snapshots.push(new),
             }
         }
-        self.sync_pot_panels();
+        self.sync_panels();
         // The other direction was meant for that act and no other.
         let after = self.stage_at_hand();
         if before.zip(after).is_none_or(|(before, after)| !before.is_same_slot(&after)) {

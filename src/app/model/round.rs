@@ -23,6 +23,8 @@ pub(super) struct RoundModel {
     is_opened: bool,
     /// The kind of the act pressed last, which goes on from board to board.
     pass_kind: Option<StageKind>,
+    /// The block name of each snapshot.
+    block_names: Vec<String>,
     /// The boards in the order in which they are gone through, and when the last step was.
     step_order: Option<(Vec<Id>, Moment)>,
 }
@@ -34,7 +36,12 @@ impl Model {
     }
 
     /// The block name of each snapshot, in their places; empty for one that cannot be read.
-    pub fn block_names(&self) -> Vec<String> {
+    pub fn block_names(&self) -> &[String] {
+        &self.round.block_names
+    }
+
+    /// Works the block names out, which depend on the labels of all boards: not once for each time one is drawn.
+    pub(super) fn update_block_names(&mut self) {
         let label = |i: &usize| self.snapshots.get(*i)?.story.as_ref().map(|s| s.panel().opened().label.as_str());
         let readable: Vec<usize> = (0..self.snapshots.len()).filter(|i| label(i).is_some()).collect();
         let labels: Vec<&str> = readable.iter().filter_map(label).collect();
@@ -42,13 +49,13 @@ impl Model {
         for (i, name) in readable.into_iter().zip(block_names(&labels)) {
             names[i] = name;
         }
-        names
+        self.round.block_names = names;
     }
 
     /// The block name of that board; empty where there is only one.
     pub fn block_name(&self, id: &Id) -> String {
         let at = self.snapshots.iter().position(|t| t.id == *id).filter(|_| self.board_count() > 1);
-        at.and_then(|at| self.block_names().into_iter().nth(at)).unwrap_or_default()
+        at.and_then(|at| self.block_names().get(at).cloned()).unwrap_or_default()
     }
 
     /// The places of the boards in the order in which they want somebody, the most pressing first.
@@ -151,7 +158,7 @@ impl Model {
         if let Some(to) = to {
             self.snapshots.swap(self.shown_index, to);
             self.shown_index = to;
-            self.sync_pot_panels();
+            self.sync_panels();
         }
         Vec::new()
     }

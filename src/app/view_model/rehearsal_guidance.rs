@@ -5,15 +5,19 @@ use crate::app::message::{InputMode, Message};
 use crate::app::model::Model;
 use crate::text::format_duration;
 use crate::units::Span;
-use crate::work::advice::rehearsal::{rehearsal_line, time_passing_line};
+use crate::work::advice::rehearsal::{RoundStep, rehearsal_line, round_line, time_passing_line};
 use crate::work::panel::event::{PanelCall, Stage, StageKind};
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
+use crate::work::pot::event::PotKind;
 
 /// The sentence for where the panel stands; empty outside a rehearsal.
 pub(super) fn build_guidance(model: &Model, status: &PanelStatus, hand: Option<Stage>) -> String {
     let Some(pace) = model.rehearsal_pace() else { return String::new() };
     if let Some(call) = model.ringing_alarms().last().map(|a| a.call) {
         return describe_ringing(call, model.keymap());
+    }
+    if let Some(line) = describe_round(model, status, hand) {
+        return line;
     }
     match (status.phase, hand) {
         (PanelPhase::Ready, Some(stage)) => describe_ready(&stage, model.keymap()),
@@ -33,6 +37,37 @@ pub(super) fn build_guidance(model: &Model, status: &PanelStatus, hand: Option<S
             )
         }
     }
+}
+
+/// What a round of several boards asks for, before what the board does: the pot, the arrows, the next board.
+fn describe_round(model: &Model, status: &PanelStatus, hand: Option<Stage>) -> Option<String> {
+    if model.snapshots().len() < 2 {
+        return None;
+    }
+    let key = |message: Message| bench_key(model.keymap(), &message);
+    let pot = model.current_pot().and_then(|t| t.story.as_ref()).map(|story| story.pot());
+    let gesso = hand.filter(|stage| stage.kind.is_gesso() && status.phase == PanelPhase::Ready).and(pot);
+    let step = match (gesso, hand.map(|stage| stage.kind)) {
+        (Some(pot), _) if pot.current_bath().is_some() => RoundStep::PotInBath,
+        (Some(pot), _) if pot.opened().kind == PotKind::Gesso && pot.baths().is_empty() => RoundStep::MeltPot,
+        (_, _) if model.recent_fact.is_some() => RoundStep::JustPressed,
+        (_, Some(StageKind::Prepare)) if status.phase == PanelPhase::Ready => RoundStep::Begin,
+        (_, _) => return None,
+    };
+    let about = match step {
+        RoundStep::Begin => key(Message::NextPanel),
+        RoundStep::JustPressed => {
+            model.keymap().hint_as(InputMode::Bench, &[Message::Left, Message::Right], "").key().to_owned()
+        }
+        RoundStep::MeltPot | RoundStep::PotInBath => key(Message::ToggleBath),
+    };
+    let line = round_line(step, &about);
+    let leads = match step {
+        RoundStep::Begin => hand.map(|stage| describe_ready(&stage, model.keymap())),
+        RoundStep::JustPressed => hand.map(|stage| describe_record_key(stage.kind, model.keymap())),
+        RoundStep::MeltPot | RoundStep::PotInBath => None,
+    };
+    Some(leads.map_or(line.clone(), |leads| format!("{line} {leads}")))
 }
 
 fn bench_key(keymap: &Keymap, message: &Message) -> String {

@@ -26,19 +26,18 @@ pub(super) fn build_places(model: &Model, now: Moment) -> Vec<PlaceViewModel> {
     if model.board_count() < 2 {
         return Vec::new();
     }
-    let names = model.block_names();
-    let place = |(at, name): (usize, String)| {
+    let place = |(at, name): (usize, &String)| {
         let story = model.snapshots().get(at)?.story.as_ref()?;
         let status = story.panel().status(trusted_now(story, now));
         let is_due = matches!(status.phase, PanelPhase::Ready | PanelPhase::Working);
         Some(PlaceViewModel {
-            name: capitalize(&name),
+            name: capitalize(name),
             time: format_board_time(&status),
             is_shown: at == model.shown_index(),
             is_due,
         })
     };
-    names.into_iter().enumerate().filter_map(place).collect()
+    model.block_names().iter().enumerate().filter_map(place).collect()
 }
 
 /// A block name as it stands among small letters.

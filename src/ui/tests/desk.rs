@@ -41,6 +41,9 @@ impl Fills {
     pub fn full(&self, full: bool) {
         self.0.store(full, Ordering::SeqCst);
     }
+    pub fn is_full(&self) -> bool {
+        self.0.load(Ordering::SeqCst)
+    }
     /// Whoever opens or writes a file from here on panics.
     pub fn panic(&self) {
         self.1.store(true, Ordering::SeqCst);

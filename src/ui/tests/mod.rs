@@ -6,6 +6,8 @@ mod desk;
 mod legibility;
 mod pot_keys;
 mod room;
+mod round_keys;
 mod rounds;
 #[cfg(unix)]
 pub mod stand_in;
+mod words;

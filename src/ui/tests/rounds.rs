@@ -5,7 +5,7 @@
 use super::desk::{Window, at_ten, opening, record};
 use crate::app::bench_view_model::{BenchViewModel, TimerKind};
 use crate::app::view_model::{ViewContext, build_bench_view_model};
-use crate::bench::Bench;
+use crate::bench::{Bench, PotOpening};
 use crate::craft::recipe::Direction;
 use crate::record::shelf::Shelf;
 use crate::stats::split_mix::SplitMix64;
@@ -14,6 +14,8 @@ use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::{PanelEvent, StageKind};
 use crate::work::panel::phase::PanelPhase;
+use crate::work::pot::act::PotAct;
+use crate::work::pot::event::PotKind;
 use std::cell::Cell;
 use std::path::Path;
 use std::rc::Rc;
@@ -53,6 +55,8 @@ enum Hand {
 /// One round.
 struct Rehearsed {
     window: Window,
+    /// Another window over the same boards, at which the hand presses now and then.
+    other: Option<Window>,
     rng: SplitMix64,
     hand: Hand,
     /// What was really laid, by board.
@@ -73,12 +77,17 @@ impl Rehearsed {
         for label in &LABELS[from..from + boards] {
             begin_board(root, label, &now);
         }
+        let with_pot = rng.next_below(3) > 0;
+        if with_pot {
+            open_gesso(root, &now);
+        }
+        let other = (rng.next_below(3) == 0).then(|| Window::open(root, &now, None));
         let mut window = Window::open(root, &now, None);
         window.tick();
         let ids: Vec<String> = window.view.snapshots().iter().map(|t| t.id.to_string()).collect();
         let laid = ids.iter().map(|id| (id.clone(), Vec::new())).collect();
         let acknowledged = ids.iter().map(|id| (id.clone(), count_coats(root, id))).collect();
-        Rehearsed { window, rng, hand: Hand::Idle, laid, acknowledged, seed }
+        Rehearsed { window, other, rng, hand: Hand::Idle, laid, acknowledged, seed }
     }
 
     fn one_in(&mut self, n: usize) -> bool {
@@ -124,6 +133,7 @@ impl Rehearsed {
             if self.is_over() {
                 return self.check_journals();
             }
+            self.look_at_other_window();
             self.disturb();
             match self.hand.clone() {
                 Hand::Idle => self.look_for_work(),
@@ -146,9 +156,17 @@ impl Rehearsed {
         }
         let screen = self.screen();
         let is_now = screen.timer.is_none_or(|t| t.kind == TimerKind::Overdue) && screen.phase == PanelPhase::Ready;
-        if let Some(band) = screen.pot_band.as_ref().filter(|band| band.is_calling) {
-            assert!(band.text.starts_with("POT "), "{}", band.text);
-            return self.press("p");
+        // The pot has its own band and its own key; what it calls for is done by that key.
+        if screen.pot_band.as_ref().is_some_and(|band| band.is_calling) {
+            let calls = |screen: &BenchViewModel| screen.pot_band.as_ref().map(|band| (band.text.clone(), band.is_calling));
+            for _ in 0..3 {
+                // Whatever began to ring meanwhile is quieted by the first press.
+                self.press("p");
+                if self.window.disk.is_full() || calls(&self.screen()) != calls(&screen) {
+                    return;
+                }
+            }
+            panic!("seed {}: the key does not do what the band says: {:?}", self.seed, screen.pot_band);
         }
         // This hand only lays gesso; from a board that wants something else it goes on to the one that calls.
         if is_now && !screen.act.kind.is_gesso() {
@@ -232,6 +250,11 @@ impl Rehearsed {
             self.window.facts(board)
         );
         let before = count_coats(self.window.root(), board);
+        if self.press_at_other_window(board, direction) {
+            self.acknowledge(board);
+            self.hand = Hand::Idle;
+            return;
+        }
         self.press("Space");
         if screen.block_card.as_ref().is_some_and(|card| card.is_warning) {
             self.press("Space");
@@ -248,6 +271,43 @@ impl Rehearsed {
             // A full disk, or something rang: it says so, and the hand presses again.
             self.window.disk.full(false);
         }
+    }
+
+    /// Time goes by in the other window as well.
+    fn look_at_other_window(&mut self) {
+        if let Some(other) = &mut self.other {
+            other.read_on();
+            other.tick();
+        }
+    }
+
+    /// Now and then the press is made at the other window, once the board stands there in block letters. Returns whether
+    /// it was, and the coat is on disk.
+    fn press_at_other_window(&mut self, board: &str, direction: Option<Direction>) -> bool {
+        if self.other.is_none() || !self.one_in(3) {
+            return false;
+        }
+        let (Some(other), root) = (&mut self.other, self.window.root().to_owned()) else { return false };
+        other.read_on();
+        let shows = |w: &Window| w.view.shown_panel().is_some_and(|t| t.id.as_str() == board);
+        for _ in 0..20 {
+            if other.view.is_ringing() {
+                other.press("x");
+            } else if !shows(other) {
+                other.press("Tab");
+            }
+        }
+        let now = other.now.get();
+        let at_hand = other.view.panel_status(now).and_then(|s| s.stage_to_record()).and_then(|s| s.direction);
+        let before = count_coats(&root, board);
+        if shows(other) && at_hand == direction && !other.view.is_ringing() {
+            other.press("Space");
+            if other.view.confirmation.is_some() {
+                other.press("Space");
+            }
+        }
+        self.window.read_on();
+        count_coats(&root, board) > before
     }
 
     fn acknowledge(&mut self, board: &str) {
@@ -322,7 +382,8 @@ impl Rehearsed {
             assert_eq!(whole, real, "seed {}: {id}: recorded against laid", self.seed);
             for (is, was) in recorded.iter().zip(coats) {
                 let off = (is.at - was.at).abs();
-                assert!(off <= Span::from_s(150), "seed {}: {id}: {:.1} min off", self.seed, off.minutes());
+                // A press forgotten for minutes is stepped back, unless a call takes the arrow for its quieting.
+                assert!(off <= Span::from_s(6 * 60), "seed {}: {id}: {:.1} min off", self.seed, off.minutes());
             }
             let directions: Vec<Direction> = whole.into_iter().flatten().collect();
             assert!(directions.windows(2).all(|d| d[0] != d[1]), "seed {}: {id}: {directions:?}", self.seed);
@@ -352,6 +413,26 @@ fn begin_board(root: &Path, label: &str, now: &Rc<Cell<Moment>>) {
     now.set(now.get().earlier_by(-Span::from_h(25.0)));
 }
 
+/// A gesso, made and liquid.
+fn open_gesso(root: &Path, now: &Rc<Cell<Moment>>) {
+    let mut bench = Bench::new(Shelf::open(root));
+    let opening = PotOpening {
+        label: "gesso".to_owned(),
+        kind: PotKind::Gesso,
+        parent: None,
+        recipe: opening("x", "gypsum-zinc").recipe,
+        size_ml: None,
+        lot: None,
+        at: None,
+        for_group: None,
+    };
+    let id = bench.open_pot(&opening, &|| now.get()).unwrap().id;
+    for act in [PotAct::Made, PotAct::Melt, PotAct::OutOfBath] {
+        bench.record_pot(&id, &act, None, &|| now.get()).unwrap();
+        now.set(now.get().earlier_by(-Span::from_s(120)));
+    }
+}
+
 /// The coats of gesso that stand on disk, in story order.
 fn recorded_coats(root: &Path, id: &str) -> Vec<RealCoat> {
     let mut bench = Bench::new(Shelf::open(root));
@@ -375,7 +456,7 @@ fn count_coats(root: &Path, id: &str) -> usize {
 #[test]
 fn no_coat_is_recorded_on_a_board_it_was_not_laid_on() {
     let one = std::env::var("SOTTILE_SEED").ok().and_then(|seed| seed.parse::<u64>().ok());
-    let seeds = one.map_or(1..=12, |seed| seed..=seed);
+    let seeds = one.map_or(1..=8, |seed| seed..=seed);
     for seed in seeds {
         let dir = tempfile::tempdir().unwrap();
         println!("seed {seed}");

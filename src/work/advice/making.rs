@@ -150,8 +150,8 @@ fn step_tips(step: MakingStep, recipe: &Recipe) -> Vec<Tip> {
             ("Scoops only for powders you have weighed: cups differ.", COMMON),
         ]),
         MakingStep::Pour => tips_from_pairs(&[
-            ("Measure the warm size for the gesso into a second, warm jar.", COMMON),
-            ("What is left of the size sizes the wood, or waits as jelly.", COMMON),
+            ("Measure the warm glue size for the gesso into a second, warm jar.", COMMON),
+            ("What is left of it sizes the wood, or waits as jelly.", COMMON),
         ]),
         MakingStep::Sift => sift_tips(recipe),
         MakingStep::Sink => tips_from_pairs(&[

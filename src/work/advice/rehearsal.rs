@@ -46,6 +46,33 @@ const fn coat_line(number: Option<u32>, of: Option<u32>) -> &'static str {
     }
 }
 
+/// What a round asks of the hands, beyond what one board does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RoundStep {
+    /// Before the first press.
+    Begin,
+    /// Something was just recorded, and the screen has gone to the board that is next.
+    JustPressed,
+    /// The pot has to be melted before the coat.
+    MeltPot,
+    /// The pot stands in the bath.
+    PotInBath,
+}
+
+/// One sentence for it, `key` being the key it is about.
+pub fn round_line(step: RoundStep, key: &str) -> String {
+    match step {
+        RoundStep::Begin => {
+            format!("Boards share one pot. A press is for the board in block letters; {key} shows another.")
+        }
+        RoundStep::JustPressed => {
+            format!("The next board is shown. For a moment {key} still step the time of what was just pressed.")
+        }
+        RoundStep::MeltPot => format!("The gesso is a jelly by now: {key} puts the pot into the bath before the coat."),
+        RoundStep::PotInBath => format!("The pot melts; it calls when it has had its minutes, and {key} takes it out."),
+    }
+}
+
 /// The word for a wait that passes in seconds.
 pub fn time_passing_line(wait: Span) -> &'static str {
     match wait.hours() {

@@ -4,7 +4,7 @@ use super::cautions::*;
 use super::fact_text;
 use super::lateness::{current_wait_tip, earliness_tip, lateness_tip};
 use super::offers::wait_offers;
-use super::rehearsal::{rehearsal_line, time_passing_line};
+use super::rehearsal::{RoundStep, rehearsal_line, round_line, time_passing_line};
 use super::stages::{stage_tips, turn_over_tip};
 use super::wait_calls::{is_night_silent, wait_calls};
 use super::words::{BLOCK_LETTERS_MAX, act_words, direction_on_board, format_past};
@@ -556,6 +556,10 @@ fn a_rehearsal_has_a_sentence_for_every_step() {
         for line in [rehearsal_line(&stage), stage.kind.row().wait_line] {
             assert!(line.ends_with('.') && line.chars().count() <= TWO_ROWS && !line.contains("  "), "{line}");
         }
+    }
+    for step in [RoundStep::Begin, RoundStep::JustPressed, RoundStep::MeltPot, RoundStep::PotInBath] {
+        let line = round_line(step, "Left Right");
+        assert!(line.ends_with('.') && line.chars().count() <= TWO_ROWS && line.contains("Left Right"), "{line}");
     }
     for (hours, said) in
         [(0.25, "Some minutes"), (1.0, "Some hours"), (9.0, "A night"), (24.0, "A night"), (48.0, "Some days")]

@@ -62,8 +62,10 @@ impl HandsAdvice {
         let stagger = find_stagger(loads, hands).filter(|_| !has_begun);
         // Where nothing holds, started as close together as the hands allow.
         let apart = stagger.map_or(longest_work(loads), |stagger| stagger.apart);
-        let started = if has_begun { loads.to_vec() } else { start_staggered(loads, hands, apart, now) };
-        let clash = find_clash(&started, hands, now);
+        let clash = match has_begun {
+            true => find_clash(loads, hands, now),
+            false => find_clash(&start_staggered(loads, hands, apart, now), hands, now),
+        };
         Some(HandsAdvice {
             hands,
             boards: loads.len(),
@@ -176,7 +178,8 @@ fn start_staggered(loads: &[BoardLoad], hands: usize, apart: Span, now: Stamp) -
 
 /// The first clash, be the waits short or long.
 fn find_clash(loads: &[BoardLoad], hands: usize, now: Stamp) -> Option<Clash> {
-    let bounds = [WaitBound::Shortest, WaitBound::Longest];
-    let clashes = bounds.map(|bound| Round::play(loads, hands, bound, now).first_clash());
-    clashes.into_iter().flatten().min_by_key(|clash| clash.at)
+    let play = |bound| Round::play(loads, hands, bound, now).first_clash();
+    let is_certain = loads.iter().flat_map(|load| &load.coats).all(|coat| coat.wait.0 == coat.wait.1);
+    let longest = if is_certain { None } else { play(WaitBound::Longest) };
+    [play(WaitBound::Shortest), longest].into_iter().flatten().min_by_key(|clash| clash.at)
 }

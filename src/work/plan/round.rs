@@ -86,7 +86,8 @@ impl Round {
 
     /// The first time from now on that a board falls due while the hand lays another that was due.
     pub fn first_clash(&self) -> Option<Clash> {
-        let late = self.coats.iter().filter(|coat| coat.late_by() > TOLERANCE);
+        let mut late: Vec<&PlannedCoat> = self.coats.iter().filter(|coat| coat.late_by() > TOLERANCE).collect();
+        late.sort_by_key(|coat| coat.due_at);
         let clash = |coat: &PlannedCoat| {
             let due = coat.due_at.filter(|due| *due >= self.now)?;
             let held = |other: &&PlannedCoat| {
@@ -95,7 +96,7 @@ impl Round {
             let in_hand = self.coats.iter().find(held)?.board;
             Some(Clash { in_hand, kept_waiting: coat.board, at: due })
         };
-        late.filter_map(clash).min_by_key(|clash| clash.at)
+        late.into_iter().find_map(clash)
     }
 }
 

@@ -343,3 +343,17 @@ fn the_check_map_takes_arrows_and_the_number_pad_and_shows_the_round_before() {
     w.press("Esc");
     assert!(matches!(w.view.overlay, Overlay::None) && maps(&w).len() == 1);
 }
+
+#[test]
+fn while_scraping_the_drawn_board_shows_where_the_last_check_was_low() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = in_phase("check", dir.path());
+    assert!(!w.screen(160, 48).contains('▓'), "{}", w.screen(160, 48));
+    w.press("Space 5 5 Enter");
+    assert!(w.story().panel().stage_at_hand().is_some_and(|s| s.kind == StageKind::Scrape));
+    assert!(w.screen(160, 48).contains('▓'), "{}", w.screen(160, 48));
+    w.done();
+    w.done();
+    assert!(w.story().panel().stage_at_hand().is_some_and(|s| s.kind == StageKind::Check));
+    assert!(!w.screen(160, 48).contains('▓'), "{}", w.screen(160, 48));
+}

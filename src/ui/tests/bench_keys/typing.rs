@@ -6,6 +6,7 @@ use crate::ui::tests::desk::{Window, at_ten, opening};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::{PanelEvent, StageKind};
 use crate::work::story::CommonEvent;
+use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 use proptest::prelude::*;
 
 #[test]
@@ -164,3 +165,42 @@ const KEYS: &[&str] = &[
     "8",
     "0",
 ];
+
+#[test]
+fn what_is_typed_takes_the_place_of_what_was_suggested() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::open(dir.path(), &at_ten(), None);
+    w.types("Ash");
+    w.press("Down");
+    w.key(KeyEvent::new(KeyCode::Char('u'), KeyModifiers::CONTROL));
+    w.types("30x40");
+    w.press("Down");
+    w.types("3");
+    w.press("Enter");
+    // What is wrong with a size is said in full, also where there is little room beside the field.
+    let narrow = w.screen(80, 24);
+    assert!(narrow.contains("width first") && narrow.contains("Ash"), "{narrow}");
+    w.types("cm");
+    w.press("Enter");
+    let labels: Vec<String> =
+        w.view.snapshots().iter().map(|t| t.story.as_ref().unwrap().panel().opened().label.clone()).collect();
+    assert_eq!(labels, ["Ash 1", "Ash 2", "Ash 3"]);
+}
+
+#[test]
+fn a_suggestion_that_is_moved_in_is_kept() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::open(dir.path(), &at_ten(), None);
+    w.press("End");
+    w.types("s");
+    assert!(w.shows("Wrens"), "{}", w.screen(80, 24));
+}
+
+#[test]
+fn a_digit_goes_to_the_area_in_which_it_stands() {
+    use crate::app::model::area_of_digit;
+    for (digit, area) in [(7, (0, 0)), (8, (0, 1)), (9, (0, 2)), (4, (1, 0)), (5, (1, 1)), (1, (2, 0)), (3, (2, 2))] {
+        assert_eq!(area_of_digit(digit, 3, 3), area, "{digit}");
+    }
+    assert_eq!((area_of_digit(7, 1, 1), area_of_digit(3, 1, 1)), ((0, 0), (0, 0)));
+}

@@ -216,3 +216,22 @@ fn a_pots_story_is_told_like_a_panels() {
         ]
     );
 }
+
+#[test]
+fn what_was_typed_in_later_says_so_once() {
+    let fact = |written_later: Option<f64>| fact_text::FactText {
+        seq: 0,
+        at: at(0.0),
+        written_later: written_later.map(Span::from_min),
+        written_later_next: 0,
+        text: String::new(),
+        reason: None,
+        remarks: Vec::new(),
+        pot_remarks: Vec::new(),
+        no_effect_reason: None,
+    };
+    let mut facts = [None, Some(300.0), Some(290.0), Some(280.0), None, Some(5.0)].map(fact);
+    fact_text::say_written_later_once(&mut facts);
+    let said: Vec<_> = facts.iter().map(|f| (f.written_later.is_some(), f.written_later_next)).collect();
+    assert_eq!(said, [(false, 0), (true, 2), (false, 0), (false, 0), (false, 0), (true, 0)]);
+}
