@@ -98,7 +98,9 @@ fn list_breaks(bench: &BenchViewModel, is_brief: bool) -> [Vec<LineBreak>; 2] {
     let shorter = shorter
         .flat_map(|text| std::iter::once(LineBreak::new(vec![text.to_owned()], false)).chain(halves(text, false)));
     let last = shorter.collect();
-    [std::iter::once(whole(vec![act.clone()])).chain(halves(&act, true)).collect(), last]
+    // In few capitals where that makes the letters larger.
+    let brief = Some(format_block_act(bench, true)).filter(|brief| *brief != act).map(|brief| whole(vec![brief]));
+    [std::iter::once(whole(vec![act.clone()])).chain(halves(&act, true)).chain(brief).collect(), last]
 }
 
 /// Half rows between two lines.

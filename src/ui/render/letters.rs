@@ -30,10 +30,6 @@ impl LetterLayout {
         let n = self.lines.len() as u16;
         n * rows_at_scale(self.scale) + (n - 1) * self.gap()
     }
-    /// The columns it takes.
-    pub fn width(&self) -> u16 {
-        self.lines.iter().filter_map(|l| width_at_scale(l, self.scale)).max().unwrap_or(0)
-    }
     /// Rows between two lines.
     pub fn gap(&self) -> u16 {
         (self.scale + 1) % 2

@@ -69,8 +69,11 @@ pub(super) fn render_rack_line(canvas: &mut Canvas<'_>, area: Rect, line: &RackL
     canvas.draw_text(take_columns(skip_columns(area, wide + 1), 1), direction_sign(line.direction), Ink::Stroke);
     let rest = skip_columns(area, wide + 3);
     let act = canvas.text_width(&line.act).saturating_add(2);
-    // The label gives way; in a small window it is what tells one from the other.
-    let least = if area.width < 30 { rest.width / 2 } else { 4 };
-    let used = canvas.draw_text(take_columns(rest, rest.width.saturating_sub(act).max(least)), &line.label, Ink::Text);
-    canvas.draw_text(skip_columns(rest, used.saturating_add(2)), &line.act, Ink::Text);
+    // The label gives way to the act. Where not even four columns are left for it, it is what tells one from the other.
+    let label = rest.width.saturating_sub(act);
+    let has_act = label >= 4;
+    let used = canvas.draw_text(if has_act { take_columns(rest, label) } else { rest }, &line.label, Ink::Text);
+    if has_act {
+        canvas.draw_text(skip_columns(rest, used.saturating_add(2)), &line.act, Ink::Text);
+    }
 }

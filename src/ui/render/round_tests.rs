@@ -3,7 +3,7 @@
 use super::letter_reader::find_letters;
 use super::tests::{PLAIN, drawn, scene, styles, text};
 use super::{bench, samples};
-use crate::app::bench_view_model::{BandViewModel, BenchViewModel, StatusLine};
+use crate::app::bench_view_model::{BandViewModel, BenchViewModel, CrossSectionViewModel, StatusLine};
 use crate::ui::theme::{ColorScheme, Theme};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -142,7 +142,7 @@ fn with_long_labels(mut scene: BenchViewModel) -> BenchViewModel {
     scene.places.iter_mut().for_each(|place| place.name.clone_from(&label));
     scene.queue.iter_mut().for_each(|item| item.name.clone_from(&label));
     // What stands beside the section are dates and names.
-    scene.cross_section = samples::waiting().cross_section;
+    scene.cross_section = CrossSectionViewModel::default();
     scene.rack = samples::waiting().rack;
     scene.rack.iter_mut().for_each(|line| line.label.clone_from(&label));
     scene.pots.iter_mut().for_each(|pot| pot.label.clone_from(&label));
