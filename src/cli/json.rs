@@ -10,7 +10,7 @@ use crate::work::panel::event::{Face, PanelEvent, Stage};
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 use crate::work::panel::state::Panel;
 use crate::work::panel::story::PanelStory;
-use crate::work::story::{Story, StoryState};
+use crate::work::story::{Story, StoryEvent, StoryState};
 use chrono::Local;
 use serde::{Serialize, Serializer};
 use serde_json::{Map, Value};
@@ -107,6 +107,10 @@ impl<K> StoryFactJson<K> {
         let mut payload = event_members(&entry.event);
         for name in left_out.iter().chain(&["recipe"]) {
             payload.remove(*name);
+        }
+        // A journal leaves this one out where there is nothing to say; here no member is ever left out.
+        if entry.event.name() == "done" {
+            payload.entry("by").or_insert(Value::Null);
         }
         StoryFactJson {
             head: FactHeadJson::from_entry(story, entry, &format_local_rfc3339),

@@ -5,7 +5,7 @@ use super::map_editor::MapEditor;
 use super::panel_form::PanelForm;
 use super::pass_sheet::PassSheet;
 use super::pots_overlay::PotsOverlay;
-use super::queue::QueueOverlay;
+use super::queue_overlay::QueueOverlay;
 use crate::app::comparison_model::ComparisonModel;
 use crate::app::sitting::SittingModel;
 use crate::units::{Moment, Stamp};

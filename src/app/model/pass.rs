@@ -10,6 +10,7 @@ use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::Stage;
 use crate::work::panel::phase::PanelPhase;
 use crate::work::panel::story::PanelStory;
+use crate::work::story::{StoryEvent, StoryState};
 use chrono::FixedOffset;
 use std::sync::Arc;
 
@@ -92,7 +93,7 @@ impl Model {
             .collect();
         let mut next = now.wall;
         for (i, board) in boards.iter_mut().enumerate().rev() {
-            board.at = next.max(board.story.last_fact_at());
+            board.at = next.max(last_own_fact_at(&board.story));
             let minutes = self.act_minutes(&board.story, board.stage.kind);
             next = if i == 0 { next } else { next - Span::from_min(minutes) };
         }
@@ -155,4 +156,10 @@ impl Model {
         reasons.dedup();
         self.show_message(format!("nothing is recorded: {}", reasons.join("; ")), true, now);
     }
+}
+
+/// When the maker's last standing fact of that board happened; what the program noticed by itself does not count.
+fn last_own_fact_at(story: &PanelStory) -> Stamp {
+    let own = story.entries().iter().filter(|e| e.event.can_be_taken_back() && !story.is_taken_back(e.seq));
+    own.map(|e| e.at).max().unwrap_or(story.panel().opened_at().wall)
 }

@@ -262,7 +262,7 @@ impl ToFormViewModel for ShelfChoice {
         let field = |task: ShelfTask| {
             let (label, value) = match task {
                 ShelfTask::LookOver => ("look them over", "one question across all finished panels, then the next"),
-                ShelfTask::Compare => ("compare", "side by side: what was done differently, and what came of it"),
+                ShelfTask::Compare => ("compare", "side by side: what was done differently, and its outcome"),
                 ShelfTask::NewPanel => ("a new panel", "opens a board for the bench"),
             };
             FormField { label: label.to_owned(), value: value.to_owned(), ..FormField::default() }

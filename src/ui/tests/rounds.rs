@@ -158,7 +158,8 @@ impl Rehearsed {
         let is_now = screen.timer.is_none_or(|t| t.kind == TimerKind::Overdue) && screen.phase == PanelPhase::Ready;
         // The pot has its own band and its own key; what it calls for is done by that key.
         if screen.pot_band.as_ref().is_some_and(|band| band.is_calling) {
-            let calls = |screen: &BenchViewModel| screen.pot_band.as_ref().map(|band| (band.text.clone(), band.is_calling));
+            let calls =
+                |screen: &BenchViewModel| screen.pot_band.as_ref().map(|band| (band.text.clone(), band.is_calling));
             for _ in 0..3 {
                 // Whatever began to ring meanwhile is quieted by the first press.
                 self.press("p");
@@ -369,7 +370,7 @@ impl Rehearsed {
                 assert!(status.due_at >= Some(now.wall), "seed {}: a due in the past", self.seed);
             }
         }
-        let names: Vec<String> = view.block_names();
+        let names = view.block_names();
         assert!(names.iter().enumerate().all(|(i, name)| !names[..i].contains(name)), "seed {}: {names:?}", self.seed);
     }
 

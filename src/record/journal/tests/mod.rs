@@ -86,7 +86,7 @@ fn events() -> Vec<PanelEvent> {
         stage: stage(StageKind::Coat, 3, Direction::Horizontal),
         direction: Some(Direction::Vertical),
         pot: Id::new("gesso-2"),
-        by: Some("a student".to_owned()),
+        by: None,
         map: CheckMap::parse("000/012/000"),
         wait: Some(Wait { span: Span::from_ms(1_234_567), origin: WaitOrigin::RecipeAir }),
     };

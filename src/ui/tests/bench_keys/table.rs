@@ -353,7 +353,6 @@ fn while_scraping_the_drawn_board_shows_where_the_last_check_was_low() {
     assert!(w.story().panel().stage_at_hand().is_some_and(|s| s.kind == StageKind::Scrape));
     assert!(w.screen(160, 48).contains('▓'), "{}", w.screen(160, 48));
     w.done();
-    w.done();
     assert!(w.story().panel().stage_at_hand().is_some_and(|s| s.kind == StageKind::Check));
     assert!(!w.screen(160, 48).contains('▓'), "{}", w.screen(160, 48));
 }

@@ -16,19 +16,6 @@ use crate::work::plan::queue::board_order;
 /// The order in which boards are gone through stays for this long after the last step.
 const STEP_ORDER_KEPT: Span = Span::from_s(5);
 
-/// What the view remembers of a round.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub(super) struct RoundModel {
-    /// Whether the most pressing board was shown at the beginning.
-    is_opened: bool,
-    /// The kind of the act pressed last, which goes on from board to board.
-    pass_kind: Option<StageKind>,
-    /// The block name of each snapshot.
-    block_names: Vec<String>,
-    /// The boards in the order in which they are gone through, and when the last step was.
-    step_order: Option<(Vec<Id>, Moment)>,
-}
-
 impl Model {
     /// How many boards can be read.
     pub fn board_count(&self) -> usize {
@@ -99,10 +86,11 @@ impl Model {
 
     /// The bench opens on the most pressing board.
     pub(super) fn open_on_most_pressing(&mut self, now: Moment) {
-        if !std::mem::replace(&mut self.round.is_opened, true) {
-            if let Some(first) = self.board_order(now).first() {
-                self.show_board(*first);
-            }
+        if std::mem::replace(&mut self.round.is_opened, true) {
+            return;
+        }
+        if let Some(first) = self.board_order(now).first() {
+            self.show_board(*first);
         }
     }
 
