@@ -63,7 +63,8 @@ pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
     let missing = air_text::describe_missing_data(model, story).filter(|_| status.phase == PanelPhase::Waiting);
     let outlook = round::build_round_outlook(model, at);
     let tips = collect_tips(story, &status, hand, at).into_iter().map(|tip| tip.text.to_string());
-    let tips: Vec<String> = tips.chain(missing).collect();
+    let hands = Some(outlook.hands.clone()).filter(|words| !words.is_empty());
+    let tips: Vec<String> = hands.into_iter().chain(tips).chain(missing).collect();
     Some(BenchViewModel {
         header: build_panel_header(story, at.units),
         block_name: model.shown_panel().map(|t| model.block_name(&t.id)).unwrap_or_default(),
@@ -71,6 +72,7 @@ pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
         places: round::build_places(model, at.now),
         queue: round::build_queue_items(model, at.now),
         session_end: outlook.end,
+        hands_advice: outlook.hands,
         pot_band: round::build_pot_band(model, at.now),
         call_band: round::build_call_band(model, at.now),
         clock: format_weekday_hhmm(at.now.wall, at.zone),
@@ -84,7 +86,7 @@ pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
             front: cross_section::build_front_layers(story, at),
             back: cross_section::build_back_layers(story, at),
         },
-        remark: Some(pots::format_remark(model, at.now)).filter(|r| !r.is_empty()).unwrap_or(outlook.hands),
+        remark: pots::format_remark(model, at.now),
         pots: pots::build_pots(model, story, &status, at),
         rack: build_rack(model, at.now),
         air: air_text::format_air(model, at),
