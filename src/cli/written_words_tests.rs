@@ -55,7 +55,7 @@ fn words_are_those_that_were_always_written() {
         UnitSystem: "metric,imperial",
         ColorMode: "auto,always,never",
         ThemeName: "terminal,dark,light,mono",
-        CrackCause: "overheated,none",
+        CrackCause: "overheated,strength,lot,heat,dry-air,thin-board,long-gap,cure,none",
     }
 }
 

@@ -3,10 +3,10 @@
 //! another takes many panels (`compare`).
 
 use super::panel_row::PanelRow;
+use super::row_text::count_gesso_pots;
 use super::seen_fault::SeenFault;
 use crate::craft::quantities::mix::GLUE_RANGE_G_PER_100G_FILLER;
 use crate::text::{format_count, format_number};
-use std::collections::BTreeSet;
 
 /// One thing to look at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -169,8 +169,4 @@ impl RiskFactor {
             RiskFactor::SeveralMelts => row.pots.melts.is_some_and(|n| n > 1),
         }
     }
-}
-
-fn count_gesso_pots(row: &PanelRow) -> usize {
-    row.story.pot_uses.iter().filter(|u| u.gesso).map(|u| &u.pot).collect::<BTreeSet<_>>().len()
 }
