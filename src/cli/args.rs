@@ -10,6 +10,7 @@ use crate::craft::recipe::{Direction, Paint};
 use crate::record::demo::CrackCause;
 use crate::record::shelf::ACT_WORDS;
 use crate::review::GroupBy;
+use crate::review::compare::AskedFault;
 use crate::text::UnitSystem;
 use crate::work::panel::event::{Face, Flaw, Grain};
 use crate::work::panel::inspection::Crack;
@@ -347,6 +348,12 @@ pub struct CompareArgs {
     /// What they are grouped by
     #[arg(long, value_name = "WHAT", default_value = "outcome", value_parser = word_parser(GroupBy::WORDS).try_map(|w| GroupBy::from_name(&w).ok_or("no such grouping")))]
     pub by: GroupBy,
+    /// What is asked about: what goes with it
+    #[arg(long, value_name = "FAULT", default_value = "cracks", value_parser = word_parser(AskedFault::WORDS).try_map(|w| AskedFault::from_name(&w).ok_or("no such fault")))]
+    pub of: AskedFault,
+    /// Tells of every panel, group and column, not the answer alone
+    #[arg(long)]
+    pub all: bool,
     /// The table as CSV
     #[arg(long, conflicts_with = "json")]
     pub csv: bool,

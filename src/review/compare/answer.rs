@@ -118,15 +118,10 @@ fn format_pair(c: &AskedColumn, a: f64, b: f64) -> (String, String) {
 /// "had stronger glue: 10.7 against 8.3 g to 100 g of filler".
 fn say_sides(inquiry: &Inquiry<'_>, c: &AskedColumn) -> String {
     let name = name_column(c);
-    let Some((a, b)) = inquiry.side_means(c.values()) else { return format!("had {name}") };
+    let Some((a, b)) = inquiry.side_means(c) else { return format!("had {name}") };
     if c.kind().is_some() {
-        let count = |has: bool| {
-            let on = inquiry.panels.iter().zip(c.values()).filter(|(p, v)| p.has_fault == has && v.is_some());
-            let of = on.clone().count();
-            format!("{} of {of}", on.filter(|(_, v)| **v == Some(1.0)).count())
-        };
         let often = if a >= b { "more often" } else { "less often" };
-        return format!("{often} had {name}: {}, against {}", count(true), count(false));
+        return format!("{often} had {name}: {}, against {}", inquiry.count_kind(c, true), inquiry.count_kind(c, false));
     }
     let unit = c.cause.told.map_or_else(|| c.column.compared.map_or("", |c| c.unit), |words| words.unit);
     let (a, b) = format_pair(c, a, b);
@@ -190,7 +185,7 @@ fn answer_cause(inquiry: &Inquiry<'_>, top: &AskedColumn, told: &[&AskedColumn])
 fn say_by_product(inquiry: &Inquiry<'_>, top: &AskedColumn, c: &AskedColumn) -> String {
     let label = c.column.cause_label();
     let unit = c.column.compared.map_or("", |c| c.unit);
-    let Some((a, b)) = inquiry.side_means(c.values()) else { return String::new() };
+    let Some((a, b)) = inquiry.side_means(c) else { return String::new() };
     let (a, b) = format_pair(c, a, b);
     format!(
         "They differ in {label} too, {a} against {b}{unit}; {} does that by itself, so it is not counted as a second cause.",

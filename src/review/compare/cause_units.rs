@@ -6,6 +6,9 @@ use crate::stats::shuffle::Level;
 use crate::units::{Span, Stamp};
 use std::collections::HashMap;
 
+/// A trifle of how panels differ, as a share of the sum of squares (assumed).
+const TRIFLE: f64 = 0.02;
+
 /// Coats begun less than this apart belong to one session: a night is longer (assumed).
 const NIGHT: Span = Span::from_s(6 * 3600);
 
@@ -114,16 +117,15 @@ impl CauseUnits {
         }
     }
 
+    /// Whether all but a trifle of how panels differ lies between units: two boards of a pot cure some minutes apart.
     fn is_equal_in(&self, unit: CauseUnit, values: &[Option<f64>]) -> bool {
-        let mut first: Vec<Option<f64>> = vec![None; self.count(unit)];
-        self.unit_of(unit).iter().zip(values).all(|(u, value)| match (value, first[*u]) {
-            (None, _) => true,
-            (Some(value), None) => {
-                first[*u] = Some(*value);
-                true
-            }
-            (Some(value), Some(first)) => (value - first).abs() <= 1e-6 * (1.0 + first.abs()),
-        })
+        let known: Vec<f64> = values.iter().flatten().copied().collect();
+        let mean = known.iter().sum::<f64>() / known.len().max(1) as f64;
+        let means = self.means(unit, values);
+        let within = self.unit_of(unit).iter().zip(values).filter_map(|(u, v)| Some((*v)? - means[*u]?));
+        let within: f64 = within.map(|d| d * d).sum();
+        let all: f64 = known.iter().map(|v| (v - mean) * (v - mean)).sum();
+        within <= TRIFLE * all
     }
 }
 

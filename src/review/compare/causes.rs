@@ -107,11 +107,12 @@ impl<'a> Inquiry<'a> {
         (with, self.panels.len() - with)
     }
 
-    /// The means of both sides.
-    pub(super) fn side_means(&self, values: &[Option<f64>]) -> Option<(f64, f64)> {
+    /// The means of both sides, each panel with the mean of its unit: that is what changes places.
+    pub(super) fn side_means(&self, asked: &AskedColumn) -> Option<(f64, f64)> {
+        let of_units = self.units.means(asked.unit, asked.values());
+        let of_panels = self.panels.iter().zip(self.units.unit_of(asked.unit)).map(|(p, u)| (p.has_fault, of_units[*u]));
         let mean = |has: bool| {
-            let side: Vec<f64> =
-                self.panels.iter().zip(values).filter(|(p, _)| p.has_fault == has).filter_map(|(_, v)| *v).collect();
+            let side: Vec<f64> = of_panels.clone().filter(|(p, _)| *p == has).filter_map(|(_, v)| v).collect();
             (!side.is_empty()).then(|| side.iter().sum::<f64>() / side.len() as f64)
         };
         mean(true).zip(mean(false))
@@ -173,7 +174,7 @@ impl<'a> Inquiry<'a> {
 
     fn difference(&self, asked: &AskedColumn) -> Option<Difference> {
         let values = asked.values();
-        let (mean_a, mean_b) = self.side_means(values)?;
+        let (mean_a, mean_b) = self.side_means(asked)?;
         let (units_a, units_b) = self.unit_counts(asked.unit, values);
         let (value_a, value_b) = match asked.kinds.is_empty() {
             true => (GroupValue::Number(mean_a), GroupValue::Number(mean_b)),
@@ -188,7 +189,7 @@ impl<'a> Inquiry<'a> {
         let over = format_count_of_units(asked.unit, self.units.count(asked.unit));
         let chance = match asked.chance {
             None => "cannot say, there is nothing to hold it against".to_owned(),
-            Some(c) => format!("by itself as clear by chance on {}, {over}", shelves_of_100(c.p_value)),
+            Some(c) => format!("by itself as clear by chance on {}, over {over}", shelves_of_100(c.p_value)),
         };
         let effect = mean_a - mean_b;
         let half = asked.chance.map(|c| 1.96 * (effect / c.distance).abs()).filter(|h| h.is_finite());
@@ -209,9 +210,36 @@ impl<'a> Inquiry<'a> {
                 p_least: asked.chance.map(|c| c.p_least),
                 is_exact: asked.chance.is_some_and(|c| c.is_exact),
                 is_told: asked.cause.told.is_some(),
+                label: match asked.kind() {
+                    Some(kind) => format!("{} {kind}", asked.cause.told.map_or(asked.column.name, |words| words.more)),
+                    None if unit.trim().is_empty() => asked.column.cause_label(),
+                    None => format!("{}, {}", asked.column.cause_label(), unit.trim()),
+                },
+                short_a: self.short_side(asked, true),
+                short_b: self.short_side(asked, false),
+                over,
                 goes_with: Vec::new(),
             }),
         })
+    }
+
+    /// Its mean on one side; of a word how many have it.
+    fn short_side(&self, asked: &AskedColumn, has: bool) -> String {
+        match (asked.kind(), self.side_means(asked)) {
+            (Some(_), _) => self.count_kind(asked, has),
+            (None, Some((a, b))) => {
+                let places = (asked.column.places()..6).find(|p| format_number(a, *p) != format_number(b, *p));
+                format_number(if has { a } else { b }, places.unwrap_or(asked.column.places()))
+            }
+            (None, None) => String::new(),
+        }
+    }
+
+    /// Of how many panels of one side how many have the word: "10 of 11".
+    pub(super) fn count_kind(&self, asked: &AskedColumn, has: bool) -> String {
+        let known = self.panels.iter().zip(asked.values()).filter(|(p, v)| p.has_fault == has && v.is_some());
+        let all = known.clone().count();
+        format!("{} of {all}", known.filter(|(_, v)| **v == Some(1.0)).count())
     }
 
     fn tally(&self, asked: &AskedColumn, has: bool) -> String {

@@ -69,6 +69,14 @@ pub struct CauseTest {
     pub is_exact: bool,
     /// It is of the told family.
     pub is_told: bool,
+    /// What it is called in a narrow table, with its unit or its word.
+    pub label: String,
+    /// The first side in few words.
+    pub short_a: String,
+    /// The second.
+    pub short_b: String,
+    /// Of how many units.
+    pub over: String,
     /// The columns it goes together with, so that the records cannot part them.
     pub goes_with: Vec<&'static str>,
 }

@@ -23,10 +23,10 @@ mod sentences;
 mod sides;
 mod two_groups;
 
-pub use asked::{Answer, AnswerKind, Asked};
+pub use asked::{AnswerKind, Asked};
 pub use asked_fault::AskedFault;
 pub use causes::DRAWS;
-pub use differences::{CauseTest, Difference, GroupValue};
+pub use differences::{Difference, GroupValue};
 pub use groups::{PanelGroup, driest_air_range};
 pub use sentences::format_p_value;
 pub use two_groups::GroupContrast;

@@ -34,7 +34,7 @@ impl Split {
 
 /// Half way between the sides' means, and whether it is low figures that go with the fault. Of words it is a half.
 fn find_bound(inquiry: &Inquiry<'_>, c: &AskedColumn) -> Option<(f64, bool)> {
-    let (a, b) = inquiry.side_means(c.values())?;
+    let (a, b) = inquiry.side_means(c)?;
     let is_turned = c.chance?.distance < 0.0;
     Some(if c.kind().is_some() { (0.5, is_turned) } else { (a / 2.0 + b / 2.0, is_turned) })
 }

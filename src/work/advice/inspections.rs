@@ -179,17 +179,18 @@ pub struct FaultGrowth {
 }
 
 impl FaultGrowth {
-    /// What it does, from the first look to the last.
+    /// What it does since the look before. A crack does not heal: one that is graded less is to be looked at again.
     pub fn trend(&self) -> &'static str {
-        match self.change() {
-            c if c > 0.0 => "growing",
-            c if c < 0.0 => "less than before",
+        match (self.change(), self.measure) {
+            (c, _) if c > 0.0 => "growing",
+            (c, FaultMeasure::Cracks) if c < 0.0 => "less than last time, look again",
+            (c, _) if c < 0.0 => "less than before",
             _ => "unchanged",
         }
     }
     fn change(&self) -> f64 {
         let size = |x: Option<&(Stamp, f64)>| x.map_or(0.0, |(_, v)| v.abs());
-        size(self.measurements.last()) - size(self.measurements.first())
+        size(self.measurements.last()) - size(self.measurements.iter().nth_back(1))
     }
 }
 
