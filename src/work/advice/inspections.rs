@@ -331,7 +331,16 @@ mod tests {
         check(&[(1.0, &[]), (7.0, &[])], &[]);
         check(&[(1.0, &[]), (7.0, &["edge:2:along"])], &[(edge, "growing")]);
         check(&[(1.0, &["edge:2:along"]), (7.0, &["edge:2:along"])], &[(edge, "unchanged")]);
-        check(&[(1.0, &["field:3:across"]), (7.0, &["field:1:across"])], &[(field, "less than before")]);
+        check(&[(1.0, &["field:3:across"]), (7.0, &["field:1:across"])], &[(field, "less than last time, look again")]);
+        // Against the look before, not the first.
+        check(
+            &[(1.0, &["field:1:across"]), (7.0, &["field:3:across"]), (28.0, &["field:2:across"])],
+            &[(field, "less than last time, look again")],
+        );
+        check(
+            &[(1.0, &["field:3:across"]), (7.0, &["field:1:across"]), (28.0, &["field:2:across"])],
+            &[(field, "growing")],
+        );
         check(&[(1.0, &["edge:1:along"]), (7.0, &["field:1:across"])], &[]);
     }
 
