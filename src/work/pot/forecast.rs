@@ -24,7 +24,7 @@ const CREDIBLE_FACTOR: f64 = 4.0;
 const READING_ABOVE_ROOM_K: f64 = 0.5;
 /// Taken out within so long of being marked liquid, a pot is just liquid (assumed): so far above its gel point, K, give or
 /// take so much.
-const JUST_LIQUID: (Span, f64, f64) = (Span::from_s(60), 6.0, 4.0);
+const JUST_LIQUID: (Span, f64, f64) = (Span::from_s(60), 6.0, 1.0);
 /// A forecast is never surer than this to either side, min: marks are made to the half minute (assumed).
 const LEAST_SPREAD_MIN: f64 = 0.5;
 /// Pots of another size are unlike beyond this ratio (assumed).
