@@ -90,12 +90,13 @@ pub(super) fn format_panel_list(snapshots: &[Snapshot], now: Moment) -> String {
     format_list(snapshots, |panel| &panel.opened().label, status)
 }
 
-/// A whole story.
+/// A whole story, with what is to be said of the wait that runs.
 pub(super) fn format_panel_story(
     story: &PanelStory,
     now: Moment,
     units: UnitSystem,
     remarks: &[(u64, String)],
+    wait_lines: &[String],
 ) -> String {
     let panel = story.panel();
     let opened = panel.opened();
@@ -124,6 +125,9 @@ pub(super) fn format_panel_story(
     }
     if let Some(due) = format_inspection_due(story, now) {
         text.push_str(&format!("\n{due}\n"));
+    }
+    if !wait_lines.is_empty() {
+        text.push_str(&format!("\n{}\n", wait_lines.join("\n")));
     }
     text
 }
