@@ -1,6 +1,6 @@
 //! Pots told in words, for a person at a shell.
 
-use super::story::{format_facts, format_list};
+use super::story::{StoryListRow, format_facts, format_list};
 use crate::bench::{PotSurvey, Snapshot, trusted_now};
 use crate::text::{format_count, format_duration, format_when, sanitize};
 use crate::units::{Id, Moment, Stamp};
@@ -41,7 +41,8 @@ pub(super) fn format_pot_list(snapshots: &[Snapshot<Pot>], now: Moment) -> Strin
     let status = |story: &PotStory| {
         format!("{:5}  {}", story.pot().opened().kind.name(), format_pot_status(story, trusted_now(story, now)))
     };
-    format_list(snapshots, |pot| &pot.opened().label, status)
+    let row = |t| StoryListRow::from_snapshot(t, |pot: &Pot| pot.opened().label.as_str(), status);
+    format_list(&snapshots.iter().map(row).collect::<Vec<_>>())
 }
 
 /// A pot's whole story: where it stands, what is in it, when it gels, where it came from and went to.
