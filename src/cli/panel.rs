@@ -11,7 +11,7 @@ use super::story::{
 };
 use super::{format_panel, output, recipe};
 use crate::bench::{Bench, PanelOpening, PotSurvey, RecordRequest, Snapshot, StudioKnowledge, trusted_now};
-use crate::text::{find_nearest_word, parse_mass, parse_size, quote_word, sanitize};
+use crate::text::{find_nearest_word, parse_length, parse_mass, parse_size, quote_word, sanitize};
 use crate::units::{Id, Moment};
 use crate::work::advice::{cautions, waits};
 use crate::work::panel::act::PanelAct;
@@ -140,7 +140,14 @@ fn panel_act_from_args(bench: &Bench, act: &MarkCommand) -> Result<PanelAct, Cli
         },
         MarkCommand::Dull => PanelAct::Dull,
         MarkCommand::Note { text } => PanelAct::Note(text.clone()),
-        MarkCommand::Weigh { mass } => PanelAct::Weigh(parse_mass(mass).map_err(CliError::usage)?),
+        MarkCommand::Weigh { mass, offcut } => {
+            let read = |text: &String| parse_mass(text).map_err(CliError::usage);
+            PanelAct::Weigh(read(mass)?, offcut.as_ref().map(read).transpose()?)
+        }
+        MarkCommand::Thick { points } => {
+            let read = |text: &String| parse_length(text).map_err(CliError::usage);
+            PanelAct::Thick(points.iter().map(read).collect::<Result<_, _>>()?)
+        }
         MarkCommand::Extra { face } => PanelAct::Extra(*face),
         MarkCommand::Repeat { why } => PanelAct::Repeat(*why),
         MarkCommand::Skip { why } => PanelAct::Skip(why.clone()),

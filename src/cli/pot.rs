@@ -9,11 +9,12 @@ use super::{format_pot, output, recipe};
 use crate::bench::{Bench, PotOpening, PotSurvey, RecordError, Snapshot};
 use crate::craft::recipe::{Recipe, shipped};
 use crate::record::shelf::{Drawer, LookupError};
-use crate::text::{parse_mass, parse_temperature, sanitize};
+use crate::text::{parse_mass, parse_temperature, quote_word, sanitize};
 use crate::units::{Id, Volume};
 use crate::work::panel::event::PanelEvent;
 use crate::work::pot::act::PotAct;
 use crate::work::pot::fold::Pot;
+use crate::work::pot::weighed::WeighedParts;
 use anyhow::Result;
 use std::sync::Arc;
 
@@ -112,7 +113,23 @@ fn pot_act_from_args(act: &PotMarkCommand) -> Result<PotAct, CliError> {
         PotMarkCommand::Out => PotAct::OutOfBath,
         PotMarkCommand::Liquid => PotAct::Liquid,
         PotMarkCommand::Temp { temperature } => PotAct::Temp(parse_temperature(temperature).map_err(CliError::usage)?),
-        PotMarkCommand::Made => PotAct::Made,
+        PotMarkCommand::Made { glue, water, filler } => {
+            let read = |text: &String| mass(text);
+            let mut parts = WeighedParts {
+                glue: glue.as_ref().map(read).transpose()?,
+                water: water.as_ref().map(read).transpose()?,
+                ..WeighedParts::NONE
+            };
+            for one in filler {
+                let (name, text) = one.split_once('=').ok_or_else(|| {
+                    let given = quote_word(one);
+                    CliError::usage(format!("--filler: {given} has no mass; write NAME=MASS: \"zinc white=310g\""))
+                })?;
+                parts.add_filler(name, mass(text)?).map_err(|e| CliError::usage(format!("--filler: {e}")))?;
+            }
+            PotAct::Made(Box::new(parts))
+        }
+        PotMarkCommand::Brix { degrees } => PotAct::Brix(parse_brix(degrees)?),
         PotMarkCommand::Strained => PotAct::Strained,
         PotMarkCommand::Gelled => PotAct::Gelled,
         PotMarkCommand::Water { mass: text } => PotAct::Water(mass(text)?),
@@ -121,6 +138,14 @@ fn pot_act_from_args(act: &PotMarkCommand) -> Result<PotAct, CliError> {
         PotMarkCommand::Empty => PotAct::Empty,
         PotMarkCommand::Discard { why } => PotAct::Discard(why.clone()),
         PotMarkCommand::Undo => PotAct::Undo { seen: None },
+    })
+}
+
+/// Degrees; the sign that some instruments show may follow.
+fn parse_brix(text: &str) -> Result<f64, CliError> {
+    let figure = text.trim().trim_end_matches(['%', '°']).replace(',', ".");
+    figure.parse().ok().filter(|brix: &f64| brix.is_finite()).ok_or_else(|| {
+        CliError::usage(format!("{} is no reading of a refractometer; write degrees, as in 8.2", quote_word(text)))
     })
 }
 
