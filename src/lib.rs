@@ -78,7 +78,8 @@ mod work;
 /// Time is an argument: whoever records hands in a function that tells the moment, which is asked for under the lock.
 pub mod session {
     pub use crate::bench::{
-        AirRecorded, Bench, PanelOpening, PotOpening, RecordError, RecordRequest, Recorded, Snapshot, trusted_now,
+        AirRecorded, Bench, PanelOpening, PassEntry, PassFact, PassRecorded, PassRefusals, PotOpening, RecordError,
+        RecordRequest, Recorded, Snapshot, trusted_now,
     };
     pub use crate::craft::materials::Support;
     pub use crate::craft::recipe::{Direction, Paint};
@@ -87,7 +88,7 @@ pub mod session {
     pub use crate::units::{Humidity, Id, Length, Mass, Moment, Size, Span, Stamp, Temperature, Volume};
     pub use crate::work::air::{Air, AirError, AirReading};
     pub use crate::work::panel::act::PanelAct;
-    pub use crate::work::panel::event::{CheckMap, Flaw, Grain, PanelCall, Stage};
+    pub use crate::work::panel::event::{CheckMap, Face, Flaw, Grain, PanelCall, Stage};
     pub use crate::work::panel::inspection::{Inspection, InspectionError};
     pub use crate::work::panel::phase::{PanelPhase, PanelStatus};
     pub use crate::work::panel::refusal::PanelRefusal;

@@ -53,8 +53,7 @@ fn enter_alone_opens_a_first_panel() {
     screen.shows("A panel for the bench").shows("Wren").keys("\r");
     screen.lacks("A panel for the bench").shows("Pencil the name").shows("then glue size 1 of 2 on the front");
     assert_eq!(shop.show("wren")["recipe"], "gypsum-titanium");
-    screen.keys("q");
-    assert_eq!(screen.end(), 0);
+    assert_eq!(screen.leave(), 0);
     shop.sound();
 }
 
@@ -103,8 +102,7 @@ fn a_panel_goes_from_new_to_finished_by_keys() {
     screen.press(" ").shows("seal laid");
     screen.press(" ").shows("press again").press(" ").shows("e one more");
     stands_so(&shop, "wren", "finished null null");
-    screen.keys("q");
-    assert_eq!(screen.end(), 0);
+    assert_eq!(screen.leave(), 0);
     shop.sound();
 }
 
@@ -239,11 +237,10 @@ fn a_small_window_shows_the_act_and_the_time() {
     let shop = Shop::new();
     let id = sized(&shop);
     let mut screen = Screen::with(&shop, (20, 5), &[]);
-    screen.wait("the stipple", |text| text.contains("Tap in")).keys(" ");
+    screen.wait("the stipple", |text| text.contains("TAP IN")).keys(" ");
     screen.shows("Lay coat 1 of 2").shows("horizontal").wait("a countdown", |text| text.contains('█'));
     assert_eq!(stands(&shop, &id), "waiting stipple 1");
-    screen.keys("q");
-    assert_eq!(screen.end(), 0);
+    assert_eq!(screen.leave(), 0);
 }
 
 #[test]
@@ -268,8 +265,7 @@ fn windows_of_every_size_are_survived() {
         screen.keys("\x1b").shows("gone dull").shows("q leave");
     }
     assert_eq!(stands(&shop, &id), "waiting stipple 1");
-    screen.keys("q");
-    assert_eq!(screen.end(), 0);
+    assert_eq!(screen.leave(), 0);
     given_back(&screen, "after a storm");
 }
 
@@ -283,8 +279,7 @@ fn what_lay_over_the_bench_leaves_nothing_behind() {
     for (key, shows) in [("?", "RECORDING"), ("t", "board prepared"), ("P", "Esc bench")] {
         screen.keys(key).shows(shows).keys("\x1b").lacks(shows).shows("gone dull");
     }
-    screen.keys("q");
-    assert_eq!(screen.end(), 0);
+    assert_eq!(screen.leave(), 0);
 }
 
 #[test]
@@ -328,7 +323,7 @@ fn ctrl_z_gives_the_terminal_to_the_shell_and_fg_takes_it_again() {
     given_back(&screen, "Ctrl-Z");
     screen.keys("fg\r").sent(FULL_SCREEN, 2).shows("then coat 1").keys(" ").shows("gone dull");
     stands_so(&shop, &id, "waiting stipple 1");
-    screen.keys("q").shows("ready> ").keys("exit\r");
+    screen.keys("q").shows("again to leave").press("q").shows("ready> ").keys("exit\r");
     screen.end();
     given_back(&screen, "the end");
 }
@@ -340,8 +335,8 @@ fn leaving_says_the_next_act_and_its_time() {
     shop.panel("Robin");
     shop.done(&["mark", &id, "done"]);
     let mut screen = Screen::bench(&shop);
-    screen.shows("coat 1 of 2").keys("q");
-    assert_eq!(screen.end(), 0);
+    screen.shows("[Wre]");
+    assert_eq!(screen.leave(), 0);
     given_back(&screen, "q");
     let raw = screen.raw();
     let after = &raw[raw.rfind(NORMAL_SCREEN).unwrap()..];
@@ -374,13 +369,14 @@ fn two_benches_and_a_script_mark_the_same_panel() {
     one.shows("another window: note");
     other.shows("another window: note");
     // What is taken back is the last fact, whoever recorded it.
-    other.keys("u").shows("taken back: note").press("u").shows("taken back: first gesso");
+    other.keys("u").shows("u again takes it back").press("u").shows("taken back: note");
+    other.press("u").shows("u again takes it back").press("u").shows("taken back: first gesso");
     one.shows("then coat 1");
     shop.done(&["mark", &id, "done", "--at", "-3h"]);
     one.shows("was due");
     // Both ring; a key only quiets the window it is pressed in.
     other.shows("any key").keys("x").shows("quiet ").press(" ").shows("coat 1 laid");
-    one.shows("next").wait("coat 2", |text| text.contains("then the drying"));
+    one.wait("coat 2", |text| text.contains("then the drying"));
     let facts = shop.show(&id)["facts"].as_array().unwrap().clone();
     let mut seqs: Vec<u64> = facts.iter().map(|f| f["seq"].as_u64().unwrap()).collect();
     seqs.sort_unstable();
@@ -418,8 +414,8 @@ fn a_bench_over_named_panels_shows_those() {
         shop.panel(label);
     }
     let mut screen = Screen::with(&shop, (80, 24), &["robin", "jay"]);
-    screen.shows("Robin").keys("q");
-    assert_eq!(screen.end(), 0);
+    screen.shows("[Rob]").shows("Jay");
+    assert_eq!(screen.leave(), 0);
     let raw = screen.raw();
     let after = &raw[raw.rfind(NORMAL_SCREEN).unwrap()..];
     assert!(after.contains("Robin: ") && after.contains("Jay: ") && !after.contains("Wren"), "{after:?}");
@@ -443,8 +439,7 @@ fn a_look_that_is_due_comes_up_by_itself_and_a_sitting_records_it() {
     screen.shows("Inspection due: Wren (day 1): key l").press("l").shows("1 due, 1 finished panel");
     screen.press("0").shows("none").press("R").shows("recorded: no crack").press("\x1b").lacks("Inspection");
     assert!(shop.facts("wren").contains(&"inspected".to_owned()));
-    screen.keys("q");
-    assert_eq!(screen.end(), 0);
+    assert_eq!(screen.leave(), 0);
     shop.sound();
     let mut screen = Screen::with(&shop, (80, 24), &["inspect"]);
     screen.shows("0 due, 1 finished panel").shows("day 1: none").press("q").shows("Robin").press("q");

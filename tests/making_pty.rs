@@ -33,8 +33,7 @@ fn from_an_empty_bench_to_strained_gesso() {
     screen.press(" ").shows("early - press again").press(" ").shows("beat no air in");
     screen.press(" ").shows("back of a spoon").press(" ").shows("Creamier is right");
     screen.press(" ").shows("Pencil the name").shows("gesso");
-    screen.keys("q");
-    assert_eq!(screen.end(), 0);
+    assert_eq!(screen.leave(), 0);
     assert_eq!(marks(&shop, "size"), ["opened", "soaked", "melt", "liquid", "out", "made"]);
     assert_eq!(marks(&shop, "gesso"), ["opened", "made", "strained"]);
     assert_eq!(shop.json(&["pot", "show", "gesso", "--json"])["parent"], "size");
@@ -53,8 +52,7 @@ fn the_pot_of_a_shell_and_the_pot_of_the_screen_are_one() {
     shop.done(&["air", "19C", "52%"]);
     screen.shows("air 19 C 52%");
     screen.press("p").shows("is the glue swollen through?").lacks("soak until").shows("in the bath");
-    screen.keys("q");
-    assert_eq!(screen.end(), 0);
+    assert_eq!(screen.leave(), 0);
     assert_eq!(marks(&shop, "size"), ["opened", "soaked", "melt"]);
     shop.sound();
 }

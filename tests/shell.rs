@@ -236,6 +236,5 @@ fn a_stop_from_outside_gives_the_terminal_back_until_it_goes_on() {
         std::thread::yield_now();
     }
     screen.signal(Signal::CONT).sent("\u{1b}[?1049h", 2).shows("Wren");
-    screen.keys("q");
-    assert_eq!(screen.end(), 0);
+    assert_eq!(screen.leave(), 0);
 }

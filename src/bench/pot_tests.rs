@@ -32,7 +32,7 @@ fn act() -> impl Strategy<Value = PotAct> {
         Just(PotAct::OutOfBath),
         Just(PotAct::Liquid),
         Just(PotAct::Gelled),
-        Just(PotAct::Made),
+        Just(PotAct::made_as_asked()),
         Just(PotAct::Strained),
         (-60.0..130.0f64).prop_map(|c| PotAct::Temp(Temperature::from_c(c))),
         (0.0..900.0f64).prop_map(|g| PotAct::Weigh(Mass::from_g(g))),

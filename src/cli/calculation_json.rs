@@ -196,6 +196,8 @@ pub(super) struct AirJson {
     wood_emc_pct: Option<f64>,
     drying_force_pa: Option<f64>,
     wait_factor: Option<f64>,
+    wait_factor_low: Option<f64>,
+    wait_factor_high: Option<f64>,
     surface_margin_c: Option<f64>,
     seal_ok: Option<bool>,
 }
@@ -214,6 +216,7 @@ impl From<&AirProperties> for AirJson {
             wood_emc_pct,
             drying_force_pa,
             wait_factor,
+            wait_factor_range,
             surface_margin_c,
             can_seal: seal_ok,
             out_of_range: _,
@@ -230,6 +233,8 @@ impl From<&AirProperties> for AirJson {
             wood_emc_pct,
             drying_force_pa,
             wait_factor,
+            wait_factor_low: wait_factor_range.map(|(low, _)| low),
+            wait_factor_high: wait_factor_range.map(|(_, high)| high),
             surface_margin_c,
             seal_ok,
         }

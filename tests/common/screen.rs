@@ -159,6 +159,15 @@ impl Screen {
         self.came.0.lock().expect("the reader lives").leave = true;
     }
 
+    /// Leaves the bench, which asks once more while a wait runs. Returns the exit code.
+    pub fn leave(&mut self) -> u32 {
+        self.keys("q");
+        if !self.until(Instant::now() + HEARD_AGAIN, |came| came.closed) {
+            self.keys("q");
+        }
+        self.end()
+    }
+
     /// Waits for the end, and for the last of the output. Returns the exit code and whether a signal ended it.
     pub fn end(&mut self) -> u32 {
         let deadline = Instant::now() + PATIENCE;

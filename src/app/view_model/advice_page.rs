@@ -105,7 +105,7 @@ fn build_panel_paragraphs<Z: TimeZone<Offset: Display>>(
     let pot = model.current_pot().and_then(|t| t.story.clone());
     let soak = build_soak_tip(model, status.stage_shown());
     let mut all: Vec<Paragraph> = soak.into_iter().map(plain).collect();
-    all.extend(wait.tips.into_iter().chain(wait.missing_tip).map(plain));
+    all.extend(wait.tips.into_iter().chain(wait.missing_tip).chain(wait.limits_tip).map(plain));
     all.extend(pot.and_then(|pot| build_forecast_paragraph(model, &pot, at)));
     all.extend(collect_tips(story, &status, hand, at).into_iter().map(plain));
     all.extend(dew.map(|tip| build_paragraph(ParagraphKind::Caution, tip.text, tip.source)));

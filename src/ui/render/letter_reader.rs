@@ -66,6 +66,9 @@ fn read_rows(buf: &Buffer) -> Vec<Vec<char>> {
 fn stands_somewhere(picture: &[Vec<char>], text: &str, size: LetterSize, half_row: u16, ascii: bool) -> bool {
     let Some(width) = size.width(text).filter(|wide| *wide > 0) else { return false };
     let height = (size.letter_half_rows() + half_row).div_ceil(2);
+    if picture.len() < usize::from(height) || picture.first().is_none_or(|row| row.len() < usize::from(width)) {
+        return false;
+    }
     let theme = Theme { color_scheme: ColorScheme::Terminal, ascii };
     let area = Rect::new(0, 0, width, height);
     let mut pattern = Buffer::empty(area);
