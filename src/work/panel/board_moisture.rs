@@ -4,9 +4,7 @@
 
 use super::state::Panel;
 use crate::craft::materials::Support;
-use crate::craft::physics::slab::{
-    DIFFUSION_FACTOR, DIFFUSION_M2_PER_S, DryingSlab, SURFACE_FACTOR, SURFACE_M_PER_S,
-};
+use crate::craft::physics::slab::{DIFFUSION_FACTOR, DIFFUSION_M2_PER_S, DryingSlab, SURFACE_FACTOR, SURFACE_M_PER_S};
 use crate::craft::physics::wood::emc_pct;
 use crate::craft::recipe::Faces;
 use std::f64::consts::FRAC_PI_2;
@@ -113,11 +111,9 @@ mod tests {
     #[test]
     fn boards_keep_what_was_computed_for_them() {
         // After 24 h, water at first in the sized fifth or wet all through: computed.
-        for (mm, open, flat) in [
-            (6.0, (0.01, 0.20), (0.07, 0.53)),
-            (12.0, (0.09, 0.53), (0.15, 0.77)),
-            (18.0, (0.17, 0.69), (0.20, 0.86)),
-        ] {
+        for (mm, open, flat) in
+            [(6.0, (0.01, 0.20), (0.07, 0.53)), (12.0, (0.09, 0.53), (0.15, 0.77)), (18.0, (0.17, 0.69), (0.20, 0.86))]
+        {
             let got = moisture_left(Support::BirchPlywood, mm, 24.0).unwrap();
             for (got, told) in [(got.open, open), (got.flat, flat)] {
                 assert!((got.0 - told.0).abs() < 0.02 && (got.1 - told.1).abs() < 0.02, "{mm}: {got:?} {told:?}");
