@@ -165,10 +165,9 @@ impl DryEnoughJson {
                 upper_g: s.upper_g,
                 weigh_again_at: s.weigh_again_at.map(format_local_rfc3339),
             }),
-            Dryness::TooFew { .. }
-            | Dryness::TooCoarse { .. }
-            | Dryness::Grew { .. }
-            | Dryness::NotSlowing { .. } => None,
+            Dryness::TooFew { .. } | Dryness::TooCoarse { .. } | Dryness::Grew { .. } | Dryness::NotSlowing { .. } => {
+                None
+            }
         }
     }
 }

@@ -2,8 +2,8 @@
 
 use super::json::{DamageJson, FORMAT_VERSION, StoryFactJson, format_local_rfc3339};
 use crate::bench::{PotSurvey, Snapshot, trusted_now};
-use crate::record::journal::Damage;
 use crate::craft::materials::Filler;
+use crate::record::journal::Damage;
 use crate::units::{Entry, Id, Mass, Moment, Stamp};
 use crate::work::pot::event::PotEvent;
 use crate::work::pot::fold::Pot;

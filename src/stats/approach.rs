@@ -124,12 +124,8 @@ fn fit_at(points: &[(f64, f64)], last: f64, tau: f64) -> Option<LinearFit> {
     }
     let scale = (-span).exp();
     let slope = xy / xx;
-    let fit = LinearFit {
-        tau,
-        rest: slope * scale,
-        rest_variance: scale * scale / xx,
-        squares: (yy - slope * xy).max(0.0),
-    };
+    let fit =
+        LinearFit { tau, rest: slope * scale, rest_variance: scale * scale / xx, squares: (yy - slope * xy).max(0.0) };
     (fit.rest.is_finite() && fit.rest_variance.is_finite()).then_some(fit)
 }
 
@@ -186,9 +182,8 @@ mod tests {
                     let points: Vec<_> =
                         times.iter().map(|t: &f64| (*t, scatter(end + rest * (-t / tau).exp(), uniform()))).collect();
                     let left = rest * (-times[times.len() - 1] / tau).exp();
-                    held += u32::from(
-                        fit_approach(&points, step / 2.0, 540.0).is_some_and(|fit| fit.rest_upper >= left),
-                    );
+                    held +=
+                        u32::from(fit_approach(&points, step / 2.0, 540.0).is_some_and(|fit| fit.rest_upper >= left));
                 }
                 // 120 runs of 90 % fall below 83 % less than once in a hundred.
                 assert!(f64::from(held) >= 0.83 * f64::from(runs), "{} {tau} {step}: {held}", times.len());

@@ -2,7 +2,7 @@
 
 use super::Model;
 use super::effect::{Effect, PendingKind};
-use super::line_editor::{PotLinePurpose, LineInput, LinePurpose, format_empty_line_error};
+use super::line_editor::{LineInput, LinePurpose, PotLinePurpose, format_empty_line_error};
 use super::map_editor::MapHint;
 use super::overlay::{FlawList, Overlay, ShelfTask};
 use super::panel_form::{RECIPE, RecipeOffer, find_recipe_without_zinc};

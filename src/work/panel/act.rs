@@ -3,8 +3,8 @@
 
 use super::event::{CheckMap, Face, Flaw, PanelEvent, Stage, StageDone, Wait, WaitOrigin};
 use super::inspection::Inspection;
-use super::phase::PanelPhase;
 use super::measured::POINTS_MAX;
+use super::phase::PanelPhase;
 use super::refusal::PanelRefusal;
 use super::state::Panel;
 use super::story::PanelStory;

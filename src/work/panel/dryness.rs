@@ -128,12 +128,7 @@ fn settle(fit: ApproachFit, sought_g: f64, again: &dyn Fn(f64) -> Stamp) -> Sett
     let is_dry_enough = upper_g < sought_g;
     // So long takes what is left at most to become what is sought, and a scale that is in doubt half as long again.
     let hours = fit.tau * (upper_g / sought_g).max(1.5).ln();
-    Settling {
-        left_g: fit.rest.max(0.0),
-        upper_g,
-        sought_g,
-        weigh_again_at: (!is_dry_enough).then(|| again(hours)),
-    }
+    Settling { left_g: fit.rest.max(0.0), upper_g, sought_g, weigh_again_at: (!is_dry_enough).then(|| again(hours)) }
 }
 
 /// Hours and grams, in the air of the last weighing where an offcut tells of it. Of two at one time the later counts.

@@ -59,10 +59,13 @@ fn weighings_that_lose_as_fast_as_before_never_make_it_dry() {
 fn a_bare_offcut_takes_the_air_off() {
     // The air gets damper: both grow by 1 % at the end, and the board comes to rest all the same.
     let air = [1.0, 1.0, 1.002, 1.004, 1.006, 1.008, 1.01];
-    let each = |((t, g), air): (&(f64, f64), f64)| (*t, ((g * air) * 10.0).round() / 10.0, (60.0 * air * 100.0).round() / 100.0);
+    let each = |((t, g), air): (&(f64, f64), f64)| {
+        (*t, ((g * air) * 10.0).round() / 10.0, (60.0 * air * 100.0).round() / 100.0)
+    };
     let damp: Vec<_> = seven(0.1).iter().zip(air).map(each).collect();
     let alone: Vec<_> = damp.iter().map(|(t, g, _)| (*t, *g)).collect();
-    assert!(!matches!(plain(&alone), Dryness::Settling(s) if s.is_dry_enough()), "{:?}", plain(&alone));
+    // Without it what the air brings hides what is still to go.
+    assert!(matches!(plain(&alone), Dryness::Settling(s) if s.left_g < 0.6), "{:?}", plain(&alone));
     let both: Vec<_> = damp.iter().map(|(t, g, o)| weighed(*t, *g, Some(*o))).collect();
     let Dryness::Settling(s) = judged(&both) else { panic!("{:?}", judged(&both)) };
     assert!((s.left_g - 1.27).abs() < 0.4, "{s:?}");

@@ -68,7 +68,10 @@ impl fmt::Display for PanelQuestion {
                 f.write_str("taken as the bare board, and something lies on it already: what is built counts from here")
             }
             PanelQuestion::OtherPoints { bare } => {
-                write!(f, "the bare board was measured at {bare}: the same points in the same order tell what was built")
+                write!(
+                    f,
+                    "the bare board was measured at {bare}: the same points in the same order tell what was built"
+                )
             }
             PanelQuestion::Thinner { by_um } => {
                 write!(f, "{by_um:.0} um thinner than the bare board: are unit and order of the points the same?")
@@ -77,7 +80,11 @@ impl fmt::Display for PanelQuestion {
                 write!(f, "{:.1} mm above the bare board is more than a ground: is the unit right?", build_um / 1000.0)
             }
             PanelQuestion::Heavier { by } => {
-                write!(f, "{:.1} g heavier, and nothing was laid: damper air, a coat left out, or another scale?", by.g())
+                write!(
+                    f,
+                    "{:.1} g heavier, and nothing was laid: damper air, a coat left out, or another scale?",
+                    by.g()
+                )
             }
             PanelQuestion::MuchLighter { by } => {
                 write!(f, "{:.0} g lighter, more than half: is the unit right?", by.g())

@@ -2,8 +2,8 @@
 //!
 //! How it changes is in `fold`, what it waits for in `wait`, where it stands at a moment in `phase`.
 
-use super::measured::{PanelQuestion, PanelWeighing};
 use super::event::{Face, Flaw, PanelCall, PanelOpened, Stage, StageDone, StageKind};
+use super::measured::{PanelQuestion, PanelWeighing};
 use super::stage::StageSlot;
 use super::stage_kind::DirectionRule;
 use crate::craft::recipe::{Direction, Recipe};

@@ -38,7 +38,8 @@ fn a_line_is_one_json_object_with_its_members_in_order() {
 
 #[test]
 fn the_payload_of_a_fact_is_what_stands_on_its_line() {
-    let payload = line::event_members(&PanelEvent::Common(CommonEvent::Weighed { mass: Mass::from_g(812.5), offcut: None }));
+    let payload =
+        line::event_members(&PanelEvent::Common(CommonEvent::Weighed { mass: Mass::from_g(812.5), offcut: None }));
     assert_eq!(serde_json::Value::from(payload), serde_json::json!({ "mass_g": 812.5 }));
     assert!(line::event_members(&PanelEvent::Dull).is_empty());
     assert!(line::event_members(&PanelEvent::Common(CommonEvent::Unknown { name: "varnished".to_owned() })).is_empty());
