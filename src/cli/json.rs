@@ -109,9 +109,9 @@ impl<K> StoryFactJson<K> {
         for name in left_out.iter().chain(&["recipe"]) {
             payload.remove(*name);
         }
-        // A journal leaves this one out where there is nothing to say; here no member is ever left out.
+        // A journal leaves these out where there is nothing to say; here no member is ever left out.
         let younger: &[&str] = match (F::NOUN, entry.event.name()) {
-            (_, "done") => &["by"],
+            (_, "done") => &["by", "air_factor"],
             (_, "made") => &["glue_g", "water_g", "fillers"],
             ("panel", "weighed") => &["offcut_g"],
             (_, _) => &[],

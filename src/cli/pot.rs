@@ -4,9 +4,7 @@ use super::args_pot::{PotMarkArgs, PotMarkCommand, PotNewArgs};
 use super::context::{CliContext, find_panel, find_pot};
 use super::error::{CliError, ExitKind};
 use super::pot_json::{PotJson, PotsJson};
-use super::story::{
-    check_air, check_undamaged, is_damaged, is_newer, load_stories, require_label, story_at, warn_if_clock_behind,
-};
+use super::story::{check_air, check_undamaged, is_damaged, is_newer, require_label, story_at, warn_if_clock_behind};
 use super::{format_pot, output, recipe};
 use crate::bench::{Bench, PotOpening, PotSurvey, RecordError, Snapshot};
 use crate::craft::recipe::{Recipe, shipped};
@@ -219,7 +217,13 @@ fn check_line_undamaged(survey: &PotSurvey, id: &Id) -> Result<(), CliError> {
 pub(super) fn list_pots(context: &CliContext, json: bool) -> Result<()> {
     let mut bench = context.bench();
     let ids = bench.shelf().ids(Drawer::Pots).map_err(CliError::from)?;
-    let (_, some_unread) = load_stories(&ids, |id| bench.load_pot(id));
+    let mut some_unread = false;
+    for id in &ids {
+        if let Err(error) = bench.load_pot(id) {
+            some_unread = true;
+            output::print_message(&format!("sottile: {error}"));
+        }
+    }
     let survey = load_pot_survey(context, bench)?;
     let now = context.clock.now();
     if json {

@@ -7,6 +7,7 @@ use crate::record::journal::Damage;
 use crate::units::{Entry, Id, Mass, Moment, Stamp};
 use crate::work::pot::event::PotEvent;
 use crate::work::pot::fold::Pot;
+use crate::work::pot::forecast::PotForecast;
 use crate::work::pot::story::PotStory;
 use crate::work::pot::usage::PotUsage;
 use crate::work::pot::weighed::WeighedParts;
@@ -65,8 +66,10 @@ impl From<&WeighedParts> for WeighedJson {
 #[derive(Serialize)]
 struct PotForecastJson {
     gels_at: String,
+    earliest: String,
+    latest: String,
+    level: f64,
     time_constant_min: f64,
-    spread_min: f64,
     bath_by: Option<String>,
     basis: String,
 }
@@ -162,8 +165,10 @@ impl PotJson {
             panels: survey.panels_from(&opened.id).into_iter().map(PotCoatsJson::from).collect(),
             forecast: forecast.map(|f| PotForecastJson {
                 gels_at: format_local_rfc3339(f.gels_at),
+                earliest: format_local_rfc3339(f.earliest),
+                latest: format_local_rfc3339(f.latest),
+                level: PotForecast::LEVEL,
                 time_constant_min: f.time_constant_min,
-                spread_min: f.spread.minutes(),
                 bath_by: time_of(survey.coat_preparation(pot, Some(&f), now).and_then(|c| c.bath_by)),
                 basis: f.basis.to_string(),
             }),

@@ -14,6 +14,7 @@ use super::super::samples::row;
 use super::{COLUMNS, work_columns};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Paint, SealMaterial};
+use crate::work::pot::water::StrengthSource;
 use std::collections::BTreeSet;
 
 /// A row of which everything is known: each count and figure is `n`, and what can be yes is so above 0.

@@ -202,7 +202,7 @@ fn format_thickness(points: &[Length]) -> String {
 /// An act done; a direction recorded goes before the one planned, and a check tells what it showed.
 fn format_done(done: &StageDone, stage: Option<Stage>) -> String {
     // Pot and wait are told beside the fact.
-    let StageDone { stage: _, direction, pot: _, by, map, wait: _ } = done;
+    let StageDone { stage: _, direction, pot: _, by, map, wait: _, air_factor: _ } = done;
     let Some(stage) = stage else { return "done".to_owned() };
     let stage = Stage { direction: direction.or(stage.direction), ..stage };
     match (stage.kind, map) {

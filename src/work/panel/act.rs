@@ -99,6 +99,7 @@ impl Panel {
             by,
             map,
             wait: wait.map(|span| Wait { span, origin: WaitOrigin::Recipe }),
+            air_factor: None,
             stage,
         }
     }

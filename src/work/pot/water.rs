@@ -274,6 +274,11 @@ impl Pot {
         Some((m.wall, calibration.strength(*brix)?))
     }
 
+    /// What its glue, water and powder weighed when it was made, g; none where nobody said how much size there was.
+    pub(super) fn made_mass_g(&self, known: &WaterInputs<'_>) -> Option<f64> {
+        self.initial_mixture(known).map(|mix| mix.glue_g + mix.water_g + mix.filler_g)
+    }
+
     /// The water of the pot as of that time.
     pub fn water_at(&self, at: Stamp, known: &WaterInputs<'_>) -> PotWater {
         let (made, made_source) = self.initial_strength(known);
