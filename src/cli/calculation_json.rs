@@ -2,7 +2,7 @@
 
 use super::json::FORMAT_VERSION;
 use crate::craft::quantities::air_properties::AirProperties;
-use crate::craft::quantities::board::{BoardMovement, FilmBow};
+use crate::craft::quantities::board::{AxisBow, BoardMovement, FilmBow};
 use crate::craft::quantities::gel_forecast::GelForecast;
 use crate::craft::quantities::mix::{FillerMix, GessoMix, Ground, Mix, SealMix};
 use crate::craft::quantities::{Advice, SizeMix};
@@ -148,6 +148,12 @@ pub(super) struct BoardJson {
 
 #[derive(Serialize)]
 struct BowJson {
+    along: AxisBowJson,
+    across: AxisBowJson,
+}
+
+#[derive(Serialize)]
+struct AxisBowJson {
     radius_mm: Option<f64>,
     sag_mm_stoney: Option<f64>,
     sag_mm_timoshenko: Option<f64>,
@@ -171,7 +177,13 @@ impl From<&BoardMovement> for BoardJson {
 
 impl From<FilmBow> for BowJson {
     fn from(b: FilmBow) -> Self {
-        BowJson {
+        BowJson { along: b.along.into(), across: b.across.into() }
+    }
+}
+
+impl From<AxisBow> for AxisBowJson {
+    fn from(b: AxisBow) -> Self {
+        AxisBowJson {
             radius_mm: b.radius_mm,
             sag_mm_stoney: b.sag_mm_stoney,
             sag_mm_timoshenko: b.sag_mm_timoshenko,
