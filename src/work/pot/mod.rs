@@ -4,7 +4,7 @@
 //! and its one `after`; `story` all entries with take-backs and late facts; `act` what a maker asks to have recorded;
 //! `water` what is in it; `phase` the view at a moment; `forecast` when it gels and when it must into the bath;
 //! `lineage` lot, size, gesso, coat, face; `usage` what was taken from pots and the water that leaves in them;
-//! `coat_remarks` what is to be said of a coat and its pot; `interruption` what a gap means for panel and pot.
+//! `consumption` what a square metre takes; `coat_remarks` what is to be said of a coat and its pot; `interruption` what a gap means for panel and pot.
 
 pub mod event;
 pub mod refusal;
@@ -20,6 +20,7 @@ pub mod phase;
 pub mod forecast;
 
 pub mod coat_remarks;
+pub mod consumption;
 pub mod interruption;
 pub mod lineage;
 pub mod usage;
