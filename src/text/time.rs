@@ -173,6 +173,12 @@ pub fn format_rfc3339<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> S
     to_local_time(stamp, zone).to_rfc3339_opts(SecondsFormat::AutoSi, false)
 }
 
+/// RFC 3339 in UTC, always with milliseconds and offset, so that a column of them is of one form:
+/// `2026-03-29T12:40:00.000+00:00`.
+pub fn format_utc(stamp: Stamp) -> String {
+    to_local_time(stamp, &chrono::Utc).to_rfc3339_opts(SecondsFormat::Millis, false)
+}
+
 /// What is left of a wait: `12:04` under an hour, `1 h 20 min` under a day, then `2 days 3 h`; past zero it counts up, `+3:10`.
 ///
 /// A time left is rounded up and a time over down, so that `0:00` never shows before the wait has ended.
