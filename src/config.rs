@@ -12,7 +12,7 @@ mod setting;
 mod tests;
 
 pub use error::{ConfigError, UnknownSetting};
-pub use setting::{ColorMode, HANDS_MAX, Origin, QuietHours, Sourced, ThemeName};
+pub use setting::{ColorMode, HANDS_MAX, Origin, QuietHours, Sourced, ThemeName, WaitSource};
 
 use crate::craft::materials::Filler;
 use crate::craft::materials::fillers::BulkDensities;
@@ -62,6 +62,8 @@ pub struct Settings {
     pub alarm: AlarmSettings,
     /// Whether dry air may shorten a wait; it may always lengthen one.
     pub air_may_shorten: Sourced<bool>,
+    /// Whose minutes set the wait after a coat.
+    pub waits: Sourced<WaitSource>,
     /// Loose bulk densities weighed by the maker, g/ml.
     pub bulk_g_per_ml: Vec<(Filler, Sourced<f64>)>,
     /// Keys passed over.
@@ -164,6 +166,7 @@ impl Settings {
             },
             hands: chosen.hands.unwrap_or(Sourced::from_default(1)),
             air_may_shorten: chosen.air_may_shorten.unwrap_or(Sourced::from_default(false)),
+            waits: chosen.waits.unwrap_or(Sourced::from_default(WaitSource::Recipe)),
             bulk_g_per_ml: chosen.bulk_g_per_ml,
             unknown_settings: chosen.unknown_settings,
         })
@@ -201,6 +204,7 @@ impl Settings {
             row("theme", quoted(self.theme.value.name()), &self.theme.origin),
             row("night", quoted(&night), &self.quiet_hours.origin),
             row("air_may_shorten", self.air_may_shorten.value.to_string(), &self.air_may_shorten.origin),
+            row("waits", quoted(self.waits.value.name()), &self.waits.origin),
             row("hands", self.hands.value.to_string(), &self.hands.origin),
             row("alarm.bell", self.alarm.bell.value.to_string(), &self.alarm.bell.origin),
             row("alarm.desktop", self.alarm.desktop.value.to_string(), &self.alarm.desktop.origin),

@@ -22,8 +22,8 @@ use crate::units::written_words;
 use strum::{VariantArray, VariantNames};
 
 pub use amount::{
-    format_humidity, format_mass, format_temperature, format_volume, parse_humidity, parse_mass, parse_temperature,
-    parse_volume,
+    format_humidity, format_mass, format_temperature, format_temperature_difference, format_volume, parse_humidity,
+    parse_mass, parse_temperature, parse_volume,
 };
 pub use count::{format_count, format_entries, format_number_word, format_times};
 pub use file_error::FileError;

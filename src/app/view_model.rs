@@ -95,7 +95,7 @@ pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
         guidance: rehearsal_guidance::build_guidance(model, &status, hand),
         tip: pick_rotating(model, &tips, at.now).cloned().unwrap_or_default(),
         caution: air_text::pick_caution(model, story, hand, at.now),
-        keys: build_key_hints(model, &status, hand),
+        keys: build_key_hints(model, &status, hand, at.now),
         status_line: build_status_line(model, at.now),
         confirmation: model.confirmation.as_ref().map(|q| q.text.clone()),
         recent_fact: build_recent_fact(model, at),
@@ -302,7 +302,7 @@ fn build_rack_line(snapshot: &Snapshot, now: Moment) -> Option<(Span, RackLine)>
 }
 
 /// The keys worth naming now.
-fn build_key_hints(model: &Model, status: &PanelStatus, hand: Option<Stage>) -> Vec<KeyHint> {
+fn build_key_hints(model: &Model, status: &PanelStatus, hand: Option<Stage>, now: Moment) -> Vec<KeyHint> {
     let key = |message, words: &str| model.keymap().hint_as(InputMode::Bench, &[message], words);
     let mut keys = Vec::new();
     match status.phase {
@@ -330,7 +330,7 @@ fn build_key_hints(model: &Model, status: &PanelStatus, hand: Option<Stage>) -> 
     if let Some(story) = pot {
         keys.push(key(Message::ToggleBath, if story.pot().current_bath().is_some() { "pot out" } else { "pot in" }));
     }
-    keys.push(key(Message::Undo, "take back"));
+    keys.push(key(Message::Undo, format!("take back {}", model.undo_name(now).unwrap_or_default()).trim()));
     // With a pot in use the line is full, and the list of keys tells of the rest.
     if pot.is_none() {
         keys.push(key(Message::ToggleDistanceMode, "far"));

@@ -1,6 +1,7 @@
 //! The JSON of what is reckoned: `mix`, `board`, `air --only`, `pot forecast`. Nothing is rounded, nothing left out.
 
 use super::json::FORMAT_VERSION;
+use crate::craft::physics::gel_times::FORECAST_LEVEL;
 use crate::craft::quantities::air_properties::AirProperties;
 use crate::craft::quantities::board::{BoardMovement, FilmBow};
 use crate::craft::quantities::gel_forecast::GelForecast;
@@ -195,6 +196,8 @@ pub(super) struct AirJson {
     wood_emc_pct: Option<f64>,
     drying_force_pa: Option<f64>,
     wait_factor: Option<f64>,
+    wait_factor_low: Option<f64>,
+    wait_factor_high: Option<f64>,
     surface_margin_c: Option<f64>,
     seal_ok: Option<bool>,
 }
@@ -213,6 +216,7 @@ impl From<&AirProperties> for AirJson {
             wood_emc_pct,
             drying_force_pa,
             wait_factor,
+            wait_factor_range,
             surface_margin_c,
             can_seal: seal_ok,
             out_of_range: _,
@@ -229,6 +233,8 @@ impl From<&AirProperties> for AirJson {
             wood_emc_pct,
             drying_force_pa,
             wait_factor,
+            wait_factor_low: wait_factor_range.map(|(low, _)| low),
+            wait_factor_high: wait_factor_range.map(|(_, high)| high),
             surface_margin_c,
             seal_ok,
         }
@@ -243,6 +249,9 @@ pub(super) struct GelForecastJson {
     start_c: f64,
     rms_c: f64,
     gels_after_min: Option<f64>,
+    earliest_min: Option<f64>,
+    latest_min: Option<f64>,
+    level: f64,
     readings: usize,
 }
 
@@ -254,6 +263,9 @@ impl From<&GelForecast> for GelForecastJson {
             start_c: f.start_c,
             rms_c: f.rms_c,
             gels_after_min: f.gels_after_min,
+            earliest_min: f.interval.map(|told| told.earliest),
+            latest_min: f.interval.map(|told| told.latest),
+            level: FORECAST_LEVEL,
             readings: f.readings,
         }
     }

@@ -95,12 +95,13 @@ pub(super) fn panel_list_row(snapshot: &Snapshot, now: Moment) -> StoryListRow {
     StoryListRow::from_snapshot(snapshot, |panel| &panel.opened().label, status)
 }
 
-/// A whole story.
+/// A whole story, with what is to be said of the wait that runs.
 pub(super) fn format_panel_story(
     story: &PanelStory,
     now: Moment,
     units: UnitSystem,
     remarks: &[(u64, String)],
+    wait_lines: &[String],
 ) -> String {
     let panel = story.panel();
     let opened = panel.opened();
@@ -129,6 +130,9 @@ pub(super) fn format_panel_story(
     }
     if let Some(due) = format_inspection_due(story, now) {
         text.push_str(&format!("\n{due}\n"));
+    }
+    if !wait_lines.is_empty() {
+        text.push_str(&format!("\n{}\n", wait_lines.join("\n")));
     }
     text
 }

@@ -76,9 +76,11 @@ pub(super) fn format_pot_story(story: &PotStory, now: Moment, survey: &PotSurvey
 fn format_gelling(story: &PotStory, now: Moment, survey: &PotSurvey) -> Vec<String> {
     let Some(f) = survey.forecast(story.pot()) else { return Vec::new() };
     let told = |stamp| format_when(stamp, now.wall, &Local);
-    let spread = format_duration(f.spread);
-    let mut lines =
-        vec![format!("gels about {}, give or take {spread}; an estimate from {}", told(f.gels_at), f.basis)];
+    let [earliest, middle, latest] = [f.earliest, f.gels_at, f.latest].map(told);
+    let mut lines = vec![format!(
+        "gels, 9 in 10: between {earliest} and {latest}, in the middle {middle}; an estimate from {}",
+        f.basis
+    )];
     if let Some(coat) = survey.coat_preparation(story.pot(), Some(&f), now) {
         let bath = coat.bath_by.map_or_else(String::new, |by| format!("into the bath by {}, ", told(by)));
         lines.push(format!("for the next coat: {bath}thin the bowl at {}", told(coat.bowl_at)));

@@ -108,9 +108,11 @@ impl<K> StoryFactJson<K> {
         for name in left_out.iter().chain(&["recipe"]) {
             payload.remove(*name);
         }
-        // A journal leaves this one out where there is nothing to say; here no member is ever left out.
+        // A journal leaves these out where there is nothing to say; here no member is ever left out.
         if entry.event.name() == "done" {
-            payload.entry("by").or_insert(Value::Null);
+            for name in ["by", "air_factor"] {
+                payload.entry(name).or_insert(Value::Null);
+            }
         }
         StoryFactJson {
             head: FactHeadJson::from_entry(story, entry, &format_local_rfc3339),

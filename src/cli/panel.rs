@@ -10,11 +10,10 @@ use super::story::{
     check_undamaged, is_newer, map_panel_stories, require_label, require_story, story_at, warn_if_clock_behind,
 };
 use super::{format_panel, output, recipe};
-use crate::bench::{Bench, PanelOpening, PotSurvey, RecordRequest, Snapshot, trusted_now};
+use crate::bench::{Bench, PanelOpening, PotSurvey, RecordRequest, Snapshot, StudioKnowledge, trusted_now};
 use crate::text::{find_nearest_word, parse_mass, parse_size, quote_word, sanitize};
 use crate::units::{Id, Moment};
 use crate::work::advice::{cautions, waits};
-use crate::work::learn::LearnedTimes;
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::CheckMap;
 use crate::work::panel::story::PanelStory;
@@ -94,6 +93,7 @@ fn missing_act(words: &[String]) -> CliError {
 /// What is to be said of the wait that begins, once where several panels have the same.
 fn print_wait_advice(bench: &mut Bench, all: &SeveralRecorded) {
     let air = bench.load_air();
+    let studio = StudioKnowledge::load(bench.shelf());
     // Only a coat asks the air, and it is recorded all the same.
     let waits = |snapshot: &Snapshot| snapshot.story.as_ref().is_some_and(|s| s.panel().current_wait().is_some());
     if let Some(fault) = air.fault().filter(|_| all.changed.iter().any(waits)) {
@@ -102,7 +102,7 @@ fn print_wait_advice(bench: &mut Bench, all: &SeveralRecorded) {
     }
     let mut said = BTreeSet::new();
     for story in all.changed.iter().filter_map(|snapshot| snapshot.story.as_ref()) {
-        for tip in waits::wait_advice(story.panel(), &air, &LearnedTimes::default()).tips {
+        for tip in waits::wait_advice(story.panel(), &air, &studio.learned).tips {
             let text = format!("sottile: {} ({})", tip.text, tip.source);
             if said.insert(text.clone()) {
                 output::print_message(&text);
@@ -199,6 +199,16 @@ fn check_pots_undamaged(survey: &PotSurvey, story: &PanelStory) -> Result<(), Cl
     survey.pots.iter().filter(|t| line.contains(&t.id)).try_for_each(check_undamaged)
 }
 
+/// What is to be said of the wait that runs: what the air did to it, and how long the maker's own coats take.
+fn current_wait_lines(bench: &Bench, story: &PanelStory, now: Moment) -> Vec<String> {
+    if !story.panel().current_wait().is_some_and(|wait| wait.is_running_at(now)) {
+        return Vec::new();
+    }
+    let studio = StudioKnowledge::load(bench.shelf());
+    let said = waits::wait_advice(story.panel(), &studio.air, &studio.learned);
+    said.tips.iter().map(|tip| format!("{} ({})", tip.text, tip.source)).collect()
+}
+
 /// Tells one panel's story.
 pub(super) fn show_panel(context: &CliContext, show: &ShowArgs) -> Result<()> {
     let mut bench = context.bench();
@@ -215,11 +225,12 @@ pub(super) fn show_panel(context: &CliContext, show: &ShowArgs) -> Result<()> {
         output::print_json(&ShowJson::from_story(&story, snapshot.damage.as_ref(), now))?;
         return Ok(check_undamaged(&snapshot)?);
     }
+    let wait_lines = if show.at.is_none() { current_wait_lines(&bench, &story, now) } else { Vec::new() };
     let survey = load_surroundings(context, bench, &story)?;
     let remarks: Vec<(u64, String)> =
         survey.panel_remarks(&story).into_iter().map(|(seq, remark)| (seq, remark.to_string())).collect();
     let units = context.settings.unit_system.value;
-    output::print_text(&format_panel::format_panel_story(&story, now, units, &remarks))?;
+    output::print_text(&format_panel::format_panel_story(&story, now, units, &remarks, &wait_lines))?;
     check_undamaged(&snapshot)?;
     Ok(check_pots_undamaged(&survey, &story)?)
 }

@@ -6,6 +6,7 @@ use crate::record::journal::Damage;
 use crate::units::{Entry, Id, Moment, Stamp};
 use crate::work::pot::event::PotEvent;
 use crate::work::pot::fold::Pot;
+use crate::work::pot::forecast::PotForecast;
 use crate::work::pot::story::PotStory;
 use crate::work::pot::usage::PotUsage;
 use serde::Serialize;
@@ -37,8 +38,10 @@ impl From<(Id, usize)> for PotCoatsJson {
 #[derive(Serialize)]
 struct PotForecastJson {
     gels_at: String,
+    earliest: String,
+    latest: String,
+    level: f64,
     time_constant_min: f64,
-    spread_min: f64,
     bath_by: Option<String>,
     basis: String,
 }
@@ -132,8 +135,10 @@ impl PotJson {
             panels: survey.panels_from(&opened.id).into_iter().map(PotCoatsJson::from).collect(),
             forecast: forecast.map(|f| PotForecastJson {
                 gels_at: format_local_rfc3339(f.gels_at),
+                earliest: format_local_rfc3339(f.earliest),
+                latest: format_local_rfc3339(f.latest),
+                level: PotForecast::LEVEL,
                 time_constant_min: f.time_constant_min,
-                spread_min: f.spread.minutes(),
                 bath_by: time_of(survey.coat_preparation(pot, Some(&f), now).and_then(|c| c.bath_by)),
                 basis: f.basis.to_string(),
             }),

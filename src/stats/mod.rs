@@ -1,6 +1,7 @@
-//! Figures of figures, whatever they mean and of whichever unit they are: the median, the permutation test, and chance
-//! from a seed.
+//! Figures of figures, whatever they mean and of whichever unit they are: the median, the normal distribution, the
+//! permutation test, and chance from a seed.
 
+pub mod normal;
 pub mod permutation;
 pub mod split_mix;
 

@@ -151,6 +151,14 @@ pub fn format_temperature(temperature: Temperature, units: UnitSystem) -> String
     }
 }
 
+/// How far two temperatures are apart, to a tenth: `2.8 K`, `5 F`.
+pub fn format_temperature_difference(kelvin: f64, units: UnitSystem) -> String {
+    match units {
+        UnitSystem::Metric => format!("{} K", format_number(kelvin, 1)),
+        UnitSystem::Imperial => format!("{} F", format_number(kelvin * 1.8, 1)),
+    }
+}
+
 /// A relative humidity to read, to a whole per cent: `50%`.
 pub fn format_humidity(humidity: Humidity) -> String {
     format!("{}%", format_number(humidity.pct(), 0))

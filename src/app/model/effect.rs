@@ -31,6 +31,8 @@ pub enum Effect {
     RecordNotice(Id, CommonEvent<PanelCall>),
     /// Open panels.
     OpenPanels(Box<PanelOpening>),
+    /// Keep the places in which the boards lie, from left to right.
+    KeepPlaces(Vec<Id>),
     /// Record an act on a pot.
     RecordPot(Id, PotAct),
     /// Write what the program noticed by itself of a pot.

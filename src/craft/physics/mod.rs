@@ -8,6 +8,8 @@ use std::fmt;
 
 pub mod air;
 pub mod cooling;
+pub mod gel_filter;
+pub mod gel_times;
 pub mod wood;
 
 pub mod film;

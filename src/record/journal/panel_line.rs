@@ -130,7 +130,7 @@ fn parse_direction(from: &Fields<'_>) -> Result<Option<Direction>, MemberError> 
 
 fn write_done(done: &StageDone, to: &mut MemberWriter) {
     // Every field is named, so that a new one cannot be forgotten here and lost.
-    let StageDone { stage, direction, pot, by, map, wait } = done;
+    let StageDone { stage, direction, pot, by, map, wait, air_factor } = done;
     to.put("stage", &stage.map(StageKeys::from));
     to.put("direction", &direction.map(Direction::name));
     to.put("pot", &pot.as_ref().map(Id::as_str));
@@ -140,6 +140,10 @@ fn write_done(done: &StageDone, to: &mut MemberWriter) {
     to.put("map", &map.as_ref().map(CheckMap::to_string));
     to.put("wait_min", &wait.map(|w| w.span.minutes()));
     to.put("wait_from", &wait.map(|w| w.origin.name()));
+    // Younger than the format: written only where the air was read.
+    if let Some(factor) = air_factor {
+        to.put("air_factor", factor);
+    }
 }
 
 fn parse_done(from: &Fields<'_>) -> Result<StageDone, MemberError> {
@@ -156,6 +160,7 @@ fn parse_done(from: &Fields<'_>) -> Result<StageDone, MemberError> {
         by: from.optional("by", |f| f.parse_text("by", |text| Some(text.to_owned())))?,
         map: from.optional("map", |f| f.parse_text("map", CheckMap::parse))?,
         wait,
+        air_factor: from.optional("air_factor", |f| f.number("air_factor"))?,
     })
 }
 

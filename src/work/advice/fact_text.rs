@@ -183,7 +183,7 @@ pub fn format_panel_event(event: &PanelEvent, stage: Option<&Stage>) -> String {
 /// An act done; a direction recorded goes before the one planned, and a check tells what it showed.
 fn format_done(done: &StageDone, stage: Option<Stage>) -> String {
     // Pot and wait are told beside the fact.
-    let StageDone { stage: _, direction, pot: _, by, map, wait: _ } = done;
+    let StageDone { stage: _, direction, pot: _, by, map, wait: _, air_factor: _ } = done;
     let Some(stage) = stage else { return "done".to_owned() };
     let stage = Stage { direction: direction.or(stage.direction), ..stage };
     match (stage.kind, map) {

@@ -96,6 +96,7 @@ impl Panel {
             by,
             map,
             wait: wait.map(|span| Wait { span, origin: WaitOrigin::Recipe }),
+            air_factor: None,
             stage,
         }
     }

@@ -195,6 +195,8 @@ pub struct StageDone {
     pub map: Option<CheckMap>,
     /// The wait after it, fixed here.
     pub wait: Option<Wait>,
+    /// How many times as long as at 20 C and 50 % a coat took in the air of its time, where that was read.
+    pub air_factor: Option<f64>,
 }
 
 /// A call that is raised once.

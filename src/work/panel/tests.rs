@@ -520,6 +520,7 @@ fn a_panel_that_is_never_smooth_is_refused_another_round_and_left_untouched() {
             by: None,
             map,
             wait: None,
+            air_factor: None,
         }));
         let m = Moment::from_wall(at(seq as f64));
         match panel.after(&Entry { seq, at: m.wall, written: m, raw_wall: None, replaces: None, event }) {

@@ -42,6 +42,8 @@ pub struct Bath {
     pub seq: u64,
     /// When it went in.
     pub in_at: Moment,
+    /// When it was first marked liquid in it.
+    pub liquid_at: Option<Moment>,
     /// When it came out.
     pub out_at: Option<Moment>,
 }
@@ -57,6 +59,10 @@ pub struct Cooling {
     pub still_liquid_at: Option<Moment>,
     /// When it was marked gelled; none while it cools, and none where it went back into the bath before that.
     pub gelled_at: Option<Moment>,
+    /// When it went back into the bath and no mark said that it was a jelly.
+    pub into_bath_at: Option<Moment>,
+    /// How long before its beginning it was marked liquid in the bath.
+    pub melted_for: Option<Span>,
     /// Whether it is over.
     pub is_over: bool,
     /// The thermometer since.
@@ -295,8 +301,11 @@ impl Pot {
             }
             GlueState::Melting | GlueState::Liquid | GlueState::Gelled => {}
         }
+        if let Some(cooling) = self.coolings.last_mut().filter(|c| !c.is_over) {
+            cooling.into_bath_at = Some(m);
+        }
         self.end_cooling(None);
-        self.baths.push(Bath { seq, in_at: m, out_at: None });
+        self.baths.push(Bath { seq, in_at: m, liquid_at: None, out_at: None });
         self.melts += 1;
         match self.glue_state {
             // What is liquid stays so while it is kept warm.
@@ -311,8 +320,14 @@ impl Pot {
     fn leave_bath(&mut self, seq: u64, m: Moment) -> Result<(), PotRefusal> {
         let bath = self.baths.last_mut().filter(|b| b.out_at.is_none()).ok_or(PotRefusal::NotInBath)?;
         bath.out_at = Some(m);
+        let melted_for = bath.liquid_at.map(|since| elapsed(since, m));
         match self.glue_state {
-            GlueState::Liquid => self.begin_cooling(seq, m),
+            GlueState::Liquid => {
+                self.begin_cooling(seq, m);
+                if let Some(cooling) = self.coolings.last_mut() {
+                    cooling.melted_for = melted_for;
+                }
+            }
             GlueState::Raw | GlueState::Soaking | GlueState::Melting => {
                 self.add_question(seq, PotQuestion::OutBeforeLiquid);
                 self.begin_cooling(seq, m);
@@ -331,8 +346,9 @@ impl Pot {
             }
             GlueState::Melting | GlueState::Liquid | GlueState::Gelled => {}
         }
-        if self.current_bath().is_none() {
-            self.continue_cooling(seq, m);
+        match self.baths.last_mut().filter(|b| b.out_at.is_none()) {
+            None => self.continue_cooling(seq, m),
+            Some(bath) => bath.liquid_at = bath.liquid_at.or(Some(m)),
         }
         if self.glue_state != GlueState::Liquid {
             self.set_glue_state(GlueState::Liquid, m);
@@ -442,6 +458,8 @@ impl Pot {
             started_at: m,
             still_liquid_at: None,
             gelled_at: None,
+            into_bath_at: None,
+            melted_for: None,
             is_over: false,
             readings: Vec::new(),
         };

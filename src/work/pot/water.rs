@@ -159,6 +159,11 @@ impl Pot {
         (strength > 0.0 && ml > 0.0).then(|| Mixture { glue_g, water_g: glue_g / strength * WATER_G_PER_L, filler_g })
     }
 
+    /// What its glue, water and powder weighed when it was made, g; none where nobody said how much size there was.
+    pub(super) fn made_mass_g(&self, known: &WaterInputs<'_>) -> Option<f64> {
+        self.initial_mixture(known).map(|mix| mix.glue_g + mix.water_g + mix.filler_g)
+    }
+
     /// The water of the pot as of that time.
     pub fn water_at(&self, at: Stamp, known: &WaterInputs<'_>) -> PotWater {
         let made = self.initial_strength(known);

@@ -8,6 +8,11 @@ fn every_fact_reads_back_as_it_was() {
     let (_, (journal, read)) = open(&bytes_of(&story()));
     assert_eq!(journal.damage(), None);
     assert_eq!(read, story());
+    // Younger than the format: what the air did to a coat.
+    let mut young = story();
+    let PanelEvent::Done(done) = &mut young[2].event else { panic!("{:?}", young[2]) };
+    done.air_factor = Some(1.4794);
+    assert_eq!(open(&bytes_of(&young)).1.1, young);
 }
 
 #[test]

@@ -89,6 +89,7 @@ fn events() -> Vec<PanelEvent> {
         by: None,
         map: CheckMap::parse("000/012/000"),
         wait: Some(Wait { span: Span::from_ms(1_234_567), origin: WaitOrigin::RecipeAir }),
+        air_factor: None,
     };
     let text = "a \"quoted\" word,\n\",\"crc\":\"00000000\"}\n{\"v\":1, \u{202e}back\0\u{7f} 🐦 \\".to_owned();
     vec![
