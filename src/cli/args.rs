@@ -378,6 +378,9 @@ pub struct ReportArgs {
 pub struct CardArgs {
     /// Its id, its label, or the beginning of either
     pub panel: String,
+    /// A label of 60 x 90 mm instead: the arrow, the panel, its days, its layers and of what they are
+    #[arg(long)]
+    pub label: bool,
     /// The file to write: a page if its name ends in .html, else plain text; - for standard output
     #[arg(short, value_name = "FILE")]
     pub output: PathBuf,

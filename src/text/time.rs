@@ -132,6 +132,11 @@ pub fn format_date<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> Stri
     to_local_time(stamp, zone).format("%F").to_string()
 }
 
+/// The day in `zone` in words, for a title: `29 March 2026`.
+pub fn format_date_words<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> String {
+    to_local_time(stamp, zone).format("%-d %B %Y").to_string()
+}
+
 /// A time as told to a person for whom it is `now`: `13:40` today, `Sun 13:40` within six days, else `2026-03-29 13:40`.
 pub fn format_when<Z: TimeZone<Offset: Display>>(stamp: Stamp, now: Stamp, zone: &Z) -> String {
     let at = to_local_time(stamp, zone);
