@@ -131,7 +131,9 @@ fn print_weighing_advice(context: &CliContext, bench: &mut Bench, all: &SeveralR
             }
             _ => None,
         };
-        for text in says.into_iter().chain(question) {
+        // A fact that is asked about has said so itself.
+        let is_asked = story.entries().last().is_some_and(|e| !panel.questions_of(e.seq).is_empty());
+        for text in says.into_iter().chain(question).filter(|_| !is_asked) {
             output::print_message(&format!("sottile: {text}"));
         }
     }

@@ -4,6 +4,8 @@ use super::state::Panel;
 use crate::units::{Length, Mass, Moment};
 use std::fmt;
 
+/// A board that grew by more than this part of its mass is asked about (assumed).
+const HEAVIER_PART: f64 = 0.0015;
 /// So many points are taken of one measurement.
 pub const POINTS_MAX: usize = 100;
 /// No ground of this trade is thicker than this on both faces together, um (assumed).
@@ -74,7 +76,10 @@ impl fmt::Display for PanelQuestion {
                 )
             }
             PanelQuestion::Thinner { by_um } => {
-                write!(f, "{by_um:.0} um thinner than the bare board: are unit and order of the points the same?")
+                write!(
+                    f,
+                    "a point {by_um:.0} um thinner than the bare board: are unit and order of the points the same?"
+                )
             }
             PanelQuestion::TooThick { build_um } => {
                 write!(f, "{:.1} mm above the bare board is more than a ground: is the unit right?", build_um / 1000.0)
@@ -131,8 +136,8 @@ impl Panel {
         if let Some(before) = before {
             let heavier = mass.g() - before.mass.g();
             let untouched = since.is_none_or(|m| m.wall < before.at.wall);
-            // The sixteenth part of what a change of the air can do (`dryness`).
-            if untouched && heavier > 0.0005 * before.mass.g() {
+            // Less is what a scale and the air of an hour do.
+            if untouched && heavier > HEAVIER_PART * before.mass.g() {
                 self.ask(seq, PanelQuestion::Heavier { by: Mass::from_g(heavier) });
             } else if -heavier > before.mass.g() / 2.0 {
                 self.ask(seq, PanelQuestion::MuchLighter { by: Mass::from_g(-heavier) });
@@ -159,8 +164,12 @@ impl Panel {
             }
             Some(bare) => match build_um(&bare, points) {
                 None => self.ask(seq, PanelQuestion::OtherPoints { bare: bare.len() }),
-                Some(b) if b.mean_um < -CALLIPER_UM => self.ask(seq, PanelQuestion::Thinner { by_um: -b.mean_um }),
-                Some(b) if b.mean_um > BUILD_MAX_UM => self.ask(seq, PanelQuestion::TooThick { build_um: b.mean_um }),
+                Some(b) if b.range_um.1 > BUILD_MAX_UM => {
+                    self.ask(seq, PanelQuestion::TooThick { build_um: b.range_um.1 })
+                }
+                Some(b) if b.range_um.0 < -CALLIPER_UM => {
+                    self.ask(seq, PanelQuestion::Thinner { by_um: -b.range_um.0 })
+                }
                 Some(_) => {}
             },
         }
