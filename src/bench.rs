@@ -132,6 +132,7 @@ impl Bench {
         self.load_unfinished(now)?;
         self.panels.stories.retain(|k| k.snapshot().is_unfinished(now));
         self.panels.sort_by_opening();
+        self.sort_by_places();
         Ok(())
     }
 

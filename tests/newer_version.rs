@@ -59,7 +59,7 @@ fn unknown_words_are_shown_as_far_as_they_go_and_nothing_is_recorded_behind_them
         let shown = shop.run(&["show", &wren]);
         has_newer_words(&shown, 0);
         assert!(
-            shown.out.contains("Wren") && shown.out.contains("a fact this version does not know"),
+            shown.out.contains("Wren") && shown.out.contains("something this version does not know"),
             "{members}: {shown:?}"
         );
         let json = shop.run(&["show", &wren, "--json"]);

@@ -142,7 +142,8 @@ fn a_pot_weighed_before_and_after_a_coat_sets_the_amounts() {
             .each_ref()
             .map(|(k, v)| (k.as_str(), *v)),
     );
-    assert!(place.ok(&mix).0.contains("by your own pots: 89 ml to a square metre and coat, from 89 to 89 (1 coat)"));
+    let sheet = place.ok(&mix).0.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(sheet.contains("by your own pots: 89 ml to a square metre and coat, from 89 to 89 (1 coat)"));
 }
 
 #[test]
@@ -214,11 +215,16 @@ fn forecast_by_hand() {
     // tau = 15/ln(30/22) = 48.363 min; 48.363 ln(30/10) = 53.132 min.
     check(&two, &[("time_constant_min", 48.363_2), ("start_c", 50.0), ("gels_after_min", 53.132_4)]);
     assert_eq!(two["readings"], 2);
+    assert_eq!(two["level"], 0.9);
+    let [earliest, latest] = ["earliest_min", "latest_min"].map(|key| two[key].as_f64().unwrap());
+    assert!(earliest < 45.0 && latest > 62.0, "two readings leave much open: {two}");
+    let (text, _) = place.ok(&[&forecast[..], &["--reading", "0=50C", "15=42C"]].concat());
+    assert!(text.contains("9 in 10: between") && text.contains("three readings in the first eight minutes"), "{text}");
     let one = place.json(&[&forecast[..], &["--reading", "10=50C"]].concat());
     // The recipe's 40 min: it began at 20 + 30 e^(1/4) = 58.5208 C and gels after 40 ln(3.85208) = 53.9445 min.
     check(&one, &[("time_constant_min", 40.0), ("start_c", 58.5208), ("gels_after_min", 53.9445), ("rms_c", 0.0)]);
     let (_, said) = place.ok(&[&forecast[..], &["--reading", "0=70C", "--reading", "20=45C"]].concat());
-    assert!(said.contains("above 60 C"), "{said}");
+    assert!(said.contains("above 60 C") && said.contains("later than foretold, not sooner"), "{said}");
     let read = |file: &str, stdin: &str| place.run(&[&forecast[..], &["--readings", file, "--json"]].concat(), stdin);
     let (code, out, said) = read("-", "time_min,temp_c\n0,50\n15,42\n");
     assert_eq!(code, 0, "{said}");
@@ -267,7 +273,8 @@ fn every_field_is_there_and_no_other() {
          wood_emc_pct drying_force_pa wait_factor wait_factor_low wait_factor_high surface_margin_c seal_ok",
     );
     let pot = place.json(&["pot", "forecast", "--room", "20C", "--gels-at", "18C", "--reading", "0=50C"]);
-    keys(&pot, "", "format time_constant_min start_c rms_c gels_after_min readings");
+    keys(&pot, "", "format time_constant_min start_c rms_c gels_after_min earliest_min latest_min level readings");
+    assert!(pot["earliest_min"].is_null() && pot["latest_min"].is_null(), "{pot}");
     assert!(pot["gels_after_min"].is_null(), "a room of 20 C never brings it to 18 C");
 }
 

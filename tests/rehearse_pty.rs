@@ -196,7 +196,8 @@ fn a_newcomer_is_led_through_a_whole_panel_and_nothing_is_kept() {
     }
     assert_eq!(maps, 2, "a grey map leads to another round, a white one on");
 
-    assert_eq!(terminal.leave(), 0);
+    terminal.press("q");
+    assert_eq!(terminal.end(), 0);
     terminal.wait_for("The rehearsal is over; nothing of it is kept.");
     assert_eq!(places(temporary.path()), 0);
     assert_eq!(places(data.path()), 0);
@@ -247,7 +248,8 @@ fn it_can_be_left_at_any_time() {
     let (data, temporary) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
     let mut terminal = Terminal::start(&["rehearse"], data.path(), temporary.path());
     terminal.wait_for("Practice");
-    assert_eq!(terminal.leave(), 0);
+    terminal.press("q");
+    assert_eq!(terminal.end(), 0);
     assert_eq!(places(temporary.path()), 0);
 }
 

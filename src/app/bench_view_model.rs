@@ -24,6 +24,8 @@ pub struct BenchViewModel {
     pub queue: Vec<QueueItem>,
     /// When it ends: "last coat of all four about 16:05"; empty where nothing is laid.
     pub session_end: String,
+    /// How many boards the hands keep going, how to start them, and when two fall due together; empty with one board.
+    pub hands_advice: String,
     /// The pot's own band, once it wants something or soon will.
     pub pot_band: Option<BandViewModel>,
     /// Another board that calls while this one is shown.

@@ -63,7 +63,8 @@ pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
     let missing = air_text::describe_missing_data(model, story).filter(|_| status.phase == PanelPhase::Waiting);
     let outlook = round::build_round_outlook(model, at);
     let tips = collect_tips(story, &status, hand, at).into_iter().map(|tip| tip.text.to_string());
-    let tips: Vec<String> = tips.chain(missing).collect();
+    let hands = Some(outlook.hands.clone()).filter(|words| !words.is_empty());
+    let tips: Vec<String> = hands.into_iter().chain(tips).chain(missing).collect();
     Some(BenchViewModel {
         header: build_panel_header(story, at.units),
         block_name: model.shown_panel().map(|t| model.block_name(&t.id)).unwrap_or_default(),
@@ -71,6 +72,7 @@ pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
         places: round::build_places(model, at.now),
         queue: round::build_queue_items(model, at.now),
         session_end: outlook.end,
+        hands_advice: outlook.hands,
         pot_band: round::build_pot_band(model, at.now),
         call_band: round::build_call_band(model, at.now),
         clock: format_weekday_hhmm(at.now.wall, at.zone),
@@ -84,7 +86,7 @@ pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
             front: cross_section::build_front_layers(story, at),
             back: cross_section::build_back_layers(story, at),
         },
-        remark: Some(pots::format_remark(model, at.now)).filter(|r| !r.is_empty()).unwrap_or(outlook.hands),
+        remark: pots::format_remark(model, at.now),
         pots: pots::build_pots(model, story, &status, at),
         rack: build_rack(model, at.now),
         air: air_text::format_air(model, at),
@@ -93,7 +95,7 @@ pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
         guidance: rehearsal_guidance::build_guidance(model, &status, hand),
         tip: pick_rotating(model, &tips, at.now).cloned().unwrap_or_default(),
         caution: air_text::pick_caution(model, story, hand, at.now),
-        keys: build_key_hints(model, &status, hand),
+        keys: build_key_hints(model, &status, hand, at.now),
         status_line: build_status_line(model, at.now),
         confirmation: model.confirmation.as_ref().map(|q| q.text.clone()),
         recent_fact: build_recent_fact(model, at),
@@ -300,7 +302,7 @@ fn build_rack_line(snapshot: &Snapshot, now: Moment) -> Option<(Span, RackLine)>
 }
 
 /// The keys worth naming now.
-fn build_key_hints(model: &Model, status: &PanelStatus, hand: Option<Stage>) -> Vec<KeyHint> {
+fn build_key_hints(model: &Model, status: &PanelStatus, hand: Option<Stage>, now: Moment) -> Vec<KeyHint> {
     let key = |message, words: &str| model.keymap().hint_as(InputMode::Bench, &[message], words);
     let mut keys = Vec::new();
     match status.phase {
@@ -328,7 +330,7 @@ fn build_key_hints(model: &Model, status: &PanelStatus, hand: Option<Stage>) -> 
     if let Some(story) = pot {
         keys.push(key(Message::ToggleBath, if story.pot().current_bath().is_some() { "pot out" } else { "pot in" }));
     }
-    keys.push(key(Message::Undo, "take back"));
+    keys.push(key(Message::Undo, format!("take back {}", model.undo_name(now).unwrap_or_default()).trim()));
     // With a pot in use the line is full, and the list of keys tells of the rest.
     if pot.is_none() {
         keys.push(key(Message::ToggleDistanceMode, "far"));

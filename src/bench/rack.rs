@@ -82,6 +82,28 @@ impl Bench {
         Ok(unread.into_par_iter().with_min_len(8).filter_map(open).collect())
     }
 
+    /// Puts the boards in the places they were moved to; those nobody moved come behind, as they were opened.
+    pub(super) fn sort_by_places(&mut self) {
+        let rack = self.shelf.read_rack().unwrap_or_default();
+        let places = rack.places();
+        let place = |id: &Id| places.iter().position(|placed| placed == id).unwrap_or(places.len());
+        self.panels.stories.sort_by_key(|k| place(&k.id));
+    }
+
+    /// Keeps the places in which the boards lie, from left to right. What cannot be kept costs nothing but the order.
+    pub fn keep_places(&mut self, places: Vec<Id>, now: Moment) {
+        let Ok(lock) = self.shelf.lock() else { return };
+        let stored = self.shelf.read_rack();
+        let rack = match stored {
+            Some(rack) => Ok(rack),
+            None => self.complete_rack(Rack::default(), now),
+        };
+        if let Ok(mut rack) = rack {
+            rack.set_places(places);
+            let _ = self.shelf.store_rack(&lock, &rack);
+        }
+    }
+
     /// Puts the pots at hand that are in use, those the panels here name, the few that ended last, and all that belong to
     /// them, oldest first.
     ///
@@ -141,7 +163,7 @@ impl Bench {
 
     /// The rack with everything on the shelf, what it lists as it is now taken over unread.
     fn complete_rack(&self, before: Rack, now: Moment) -> Result<Rack, JournalError> {
-        let mut rack = Rack::default();
+        let mut rack = Rack::with_places(before.places().to_vec());
         for id in self.shelf.panel_ids()? {
             let Some(size) = self.shelf.story_size(Drawer::Panels, &id) else { continue };
             let read = || JournaledStory::<Panel>::open(&self.shelf, Drawer::Panels, &id);

@@ -95,8 +95,9 @@ fn parse_cut(word: &str) -> Option<BoardCut> {
 #[derive(Debug, Args)]
 #[command(
     after_long_help = "Newton's law of cooling, least squares in temperature over every reading, the room held fixed. \
-                             One reading alone takes the recipe's cooling time. Readings above 60 C fall faster than the \
-                             law, by evaporation.\n\n\
+                             One reading alone takes the recipe's cooling time. Nine of ten such pots gel between the two \
+                             minutes told, the recipe's cooling time having its say. From 55 C a pot falls faster than \
+                             the law, by evaporation, and gels later than foretold.\n\n\
                              Example: sottile pot forecast --room 20C --gels-at 30C --reading 0=50C --reading 15=42C"
 )]
 pub struct ForecastArgs {

@@ -1,6 +1,7 @@
 //! The JSON of what is reckoned: `mix`, `board`, `air --only`, `pot forecast`. Nothing is rounded, nothing left out.
 
 use super::json::FORMAT_VERSION;
+use crate::craft::physics::gel_times::FORECAST_LEVEL;
 use crate::craft::quantities::Advice;
 use crate::craft::quantities::air_properties::AirProperties;
 use crate::craft::quantities::board::{AxisBow, BoardMovement, FilmBow};
@@ -261,6 +262,9 @@ pub(super) struct GelForecastJson {
     start_c: f64,
     rms_c: f64,
     gels_after_min: Option<f64>,
+    earliest_min: Option<f64>,
+    latest_min: Option<f64>,
+    level: f64,
     readings: usize,
 }
 
@@ -272,6 +276,9 @@ impl From<&GelForecast> for GelForecastJson {
             start_c: f.start_c,
             rms_c: f.rms_c,
             gels_after_min: f.gels_after_min,
+            earliest_min: f.interval.map(|told| told.earliest),
+            latest_min: f.interval.map(|told| told.latest),
+            level: FORECAST_LEVEL,
             readings: f.readings,
         }
     }

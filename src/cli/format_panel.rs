@@ -1,6 +1,6 @@
 //! Panels and stories told in words, for a person at a shell.
 
-use super::story::{format_facts, format_list};
+use super::story::{StoryListRow, format_facts, format_list};
 use crate::bench::{Snapshot, trusted_now};
 use crate::text::{
     UnitSystem, format_count, format_countdown, format_date, format_number, format_size, format_when, sanitize,
@@ -76,10 +76,15 @@ pub(super) fn format_taken_back(story: &PanelStory) -> Option<String> {
 }
 
 /// The shelf, a line each.
-pub(super) fn format_panel_list(snapshots: &[Snapshot], now: Moment) -> String {
-    if snapshots.is_empty() {
+pub(super) fn format_panel_list(rows: &[StoryListRow]) -> String {
+    if rows.is_empty() {
         return "no panels yet; open one with `sottile new LABEL --size 300x400x12mm`\n".to_owned();
     }
+    format_list(rows)
+}
+
+/// What the list says of one panel.
+pub(super) fn panel_list_row(snapshot: &Snapshot, now: Moment) -> StoryListRow {
     let status = |story: &PanelStory| {
         let now = trusted_now(story, now);
         let look = inspections::due_inspection(story, now).filter(|d| d.is_due);
@@ -87,7 +92,7 @@ pub(super) fn format_panel_list(snapshots: &[Snapshot], now: Moment) -> String {
             look.and_then(|_| format_inspection_due(story, now)).map_or_else(String::new, |due| format!("; {due}"));
         format_panel_status(&story.panel().status(now), now) + &look
     };
-    format_list(snapshots, |panel| &panel.opened().label, status)
+    StoryListRow::from_snapshot(snapshot, |panel| &panel.opened().label, status)
 }
 
 /// A whole story, with what is to be said of the wait that runs.

@@ -7,17 +7,16 @@ use super::json::{PanelListItemJson, PanelsJson, ShowJson};
 use super::pot::load_pot_survey;
 use super::several::{SeveralRecorded, record_on_each};
 use super::story::{
-    check_undamaged, is_damaged, is_newer, load_stories, require_label, require_story, story_at, warn_if_clock_behind,
+    check_undamaged, is_newer, map_panel_stories, require_label, require_story, story_at, warn_if_clock_behind,
 };
 use super::{format_panel, output, recipe};
 use crate::bench::{Bench, PanelOpening, PotSurvey, RecordRequest, Snapshot, StudioKnowledge, trusted_now};
-use crate::text::{find_nearest_word, parse_mass, parse_size, quote_word, sanitize};
+use crate::text::{find_nearest_word, parse_length, parse_mass, parse_size, quote_word, sanitize};
 use crate::units::{Id, Moment};
 use crate::work::advice::{cautions, waits};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::CheckMap;
 use crate::work::panel::story::PanelStory;
-use crate::work::story::StoryState;
 use anyhow::Result;
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -141,7 +140,14 @@ fn panel_act_from_args(bench: &Bench, act: &MarkCommand) -> Result<PanelAct, Cli
         },
         MarkCommand::Dull => PanelAct::Dull,
         MarkCommand::Note { text } => PanelAct::Note(text.clone()),
-        MarkCommand::Weigh { mass } => PanelAct::Weigh(parse_mass(mass).map_err(CliError::usage)?),
+        MarkCommand::Weigh { mass, offcut } => {
+            let read = |text: &String| parse_mass(text).map_err(CliError::usage);
+            PanelAct::Weigh(read(mass)?, offcut.as_ref().map(read).transpose()?)
+        }
+        MarkCommand::Thick { points } => {
+            let read = |text: &String| parse_length(text).map_err(CliError::usage);
+            PanelAct::Thick(points.iter().map(read).collect::<Result<_, _>>()?)
+        }
         MarkCommand::Extra { face } => PanelAct::Extra(*face),
         MarkCommand::Repeat { why } => PanelAct::Repeat(*why),
         MarkCommand::Skip { why } => PanelAct::Skip(why.clone()),
@@ -167,14 +173,15 @@ pub(super) fn list_panels(context: &CliContext, json: bool) -> Result<()> {
     let now = context.clock.now();
     let shelf = context.shelf();
     let ids = shelf.panel_ids().map_err(CliError::from)?;
-    let (mut snapshots, some_unread) = load_stories(&ids, |id| Bench::new(shelf.clone()).load(id));
-    snapshots.sort_by_key(|t| (t.story.as_ref().map(|s| s.panel().opened_at().wall), t.id.clone()));
-    let damaged = some_unread || snapshots.iter().any(is_damaged);
-    if json {
-        output::print_json(&PanelsJson::new(snapshots.iter().filter_map(|t| list_item_json(t, now)).collect()))?;
+    let damaged = if json {
+        let (panels, damaged) = map_panel_stories(&shelf, &ids, |snapshot| list_item_json(snapshot, now));
+        output::print_json(&PanelsJson::new(panels.into_iter().flatten().collect()))?;
+        damaged
     } else {
-        output::print_text(&format_panel::format_panel_list(&snapshots, now))?;
-    }
+        let (rows, damaged) = map_panel_stories(&shelf, &ids, |snapshot| format_panel::panel_list_row(snapshot, now));
+        output::print_text(&format_panel::format_panel_list(&rows))?;
+        damaged
+    };
     if damaged { Err(CliError::already_reported(ExitKind::Damaged).into()) } else { Ok(()) }
 }
 

@@ -4,18 +4,17 @@ use super::args_pot::{PotMarkArgs, PotMarkCommand, PotNewArgs};
 use super::context::{CliContext, find_panel, find_pot};
 use super::error::{CliError, ExitKind};
 use super::pot_json::{PotJson, PotsJson};
-use super::story::{
-    check_air, check_undamaged, is_damaged, is_newer, load_stories, require_label, story_at, warn_if_clock_behind,
-};
+use super::story::{check_air, check_undamaged, is_damaged, is_newer, require_label, story_at, warn_if_clock_behind};
 use super::{format_pot, output, recipe};
 use crate::bench::{Bench, PotOpening, PotSurvey, RecordError, Snapshot};
 use crate::craft::recipe::{Recipe, shipped};
 use crate::record::shelf::{Drawer, LookupError};
-use crate::text::{parse_mass, parse_temperature, sanitize};
+use crate::text::{parse_mass, parse_temperature, quote_word, sanitize};
 use crate::units::{Id, Volume};
 use crate::work::panel::event::PanelEvent;
 use crate::work::pot::act::PotAct;
 use crate::work::pot::fold::Pot;
+use crate::work::pot::weighed::WeighedParts;
 use anyhow::Result;
 use std::sync::Arc;
 
@@ -114,7 +113,23 @@ fn pot_act_from_args(act: &PotMarkCommand) -> Result<PotAct, CliError> {
         PotMarkCommand::Out => PotAct::OutOfBath,
         PotMarkCommand::Liquid => PotAct::Liquid,
         PotMarkCommand::Temp { temperature } => PotAct::Temp(parse_temperature(temperature).map_err(CliError::usage)?),
-        PotMarkCommand::Made => PotAct::Made,
+        PotMarkCommand::Made { glue, water, filler } => {
+            let read = |text: &String| mass(text);
+            let mut parts = WeighedParts {
+                glue: glue.as_ref().map(read).transpose()?,
+                water: water.as_ref().map(read).transpose()?,
+                ..WeighedParts::NONE
+            };
+            for one in filler {
+                let (name, text) = one.split_once('=').ok_or_else(|| {
+                    let given = quote_word(one);
+                    CliError::usage(format!("--filler: {given} has no mass; write NAME=MASS: \"zinc white=310g\""))
+                })?;
+                parts.add_filler(name, mass(text)?).map_err(|e| CliError::usage(format!("--filler: {e}")))?;
+            }
+            PotAct::Made(Box::new(parts))
+        }
+        PotMarkCommand::Brix { degrees } => PotAct::Brix(parse_brix(degrees)?),
         PotMarkCommand::Strained => PotAct::Strained,
         PotMarkCommand::Gelled => PotAct::Gelled,
         PotMarkCommand::Water { mass: text } => PotAct::Water(mass(text)?),
@@ -123,6 +138,14 @@ fn pot_act_from_args(act: &PotMarkCommand) -> Result<PotAct, CliError> {
         PotMarkCommand::Empty => PotAct::Empty,
         PotMarkCommand::Discard { why } => PotAct::Discard(why.clone()),
         PotMarkCommand::Undo => PotAct::Undo { seen: None },
+    })
+}
+
+/// Degrees; the sign that some instruments show may follow.
+fn parse_brix(text: &str) -> Result<f64, CliError> {
+    let figure = text.trim().trim_end_matches(['%', '°']).replace(',', ".");
+    figure.parse().ok().filter(|brix: &f64| brix.is_finite()).ok_or_else(|| {
+        CliError::usage(format!("{} is no reading of a refractometer; write degrees, as in 8.2", quote_word(text)))
     })
 }
 
@@ -160,7 +183,13 @@ fn check_line_undamaged(survey: &PotSurvey, id: &Id) -> Result<(), CliError> {
 pub(super) fn list_pots(context: &CliContext, json: bool) -> Result<()> {
     let mut bench = context.bench();
     let ids = bench.shelf().ids(Drawer::Pots).map_err(CliError::from)?;
-    let (_, some_unread) = load_stories(&ids, |id| bench.load_pot(id));
+    let mut some_unread = false;
+    for id in &ids {
+        if let Err(error) = bench.load_pot(id) {
+            some_unread = true;
+            output::print_message(&format!("sottile: {error}"));
+        }
+    }
     let survey = load_pot_survey(context, bench)?;
     let now = context.clock.now();
     if json {

@@ -8,6 +8,8 @@ use std::fmt;
 pub enum Quantity {
     /// The size of a board.
     Size,
+    /// One length.
+    Length,
     /// A time.
     Time,
     /// A mass.
@@ -25,6 +27,7 @@ impl Quantity {
     pub const fn noun(self) -> &'static str {
         match self {
             Quantity::Size => "a size",
+            Quantity::Length => "a length",
             Quantity::Time => "a time",
             Quantity::Mass => "a mass",
             Quantity::Volume => "a volume",
@@ -36,6 +39,7 @@ impl Quantity {
     pub const fn example(self) -> &'static str {
         match self {
             Quantity::Size => "300x400x12mm or 12x16x1/2in, width first",
+            Quantity::Length => "12.4mm or 1/2in",
             Quantity::Time => "13:40, -4m, -1h30m, now or 2026-03-29T13:40:00+01:00",
             Quantity::Mass => "812g or 1.8lb",
             Quantity::Volume => "60ml or 2floz",

@@ -21,6 +21,28 @@ pub fn parse_size(text: &str) -> Result<Size, ParseError> {
     parse_sides(text).map_err(|kind| ParseError::new(Quantity::Size, text, kind))
 }
 
+/// Reads a length: `12.4mm`, `1/2in`.
+///
+/// # Errors
+/// No number, no unit or one not known here, zero or less, under a tenth of a millimetre or over ten metres.
+pub fn parse_length(text: &str) -> Result<Length, ParseError> {
+    let read = || {
+        if text.trim().is_empty() {
+            return Err(ParseErrorKind::Empty);
+        }
+        let (figure, unit) = split_unit(text);
+        if figure.is_empty() {
+            return Err(ParseErrorKind::NotANumber(text.trim().to_owned()));
+        }
+        if unit.is_empty() {
+            return Err(ParseErrorKind::MissingUnit);
+        }
+        let unit_mm = mm_per_unit(unit).ok_or_else(|| ParseErrorKind::UnknownUnit(unit.to_owned()))?;
+        checked_side(parse_number(figure, true)?, unit_mm)
+    };
+    read().map_err(|kind| ParseError::new(Quantity::Length, text, kind))
+}
+
 fn parse_sides(text: &str) -> Result<Size, ParseErrorKind> {
     if text.trim().is_empty() {
         return Err(ParseErrorKind::Empty);

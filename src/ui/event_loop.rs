@@ -270,7 +270,9 @@ impl EventLoop {
                     alert::send_alert(&self.options.alert_channels, &text);
                 }
                 Effect::Speak(sentence) => self.speak(&sentence),
-                Effect::RecordNotice(..) | Effect::RecordPotNotice(..) => self.saving_thread.submit(effect),
+                Effect::RecordNotice(..) | Effect::RecordPotNotice(..) | Effect::KeepPlaces(_) => {
+                    self.saving_thread.submit(effect);
+                }
                 Effect::Record(..)
                 | Effect::RecordPass(_)
                 | Effect::UndoPass(_)

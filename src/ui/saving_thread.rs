@@ -184,6 +184,7 @@ fn refuse_effect(effect: &Effect) -> Option<Reply> {
         Effect::RecordInspection(id, _) => Some(Reply::InspectionFailed(id.clone(), error)),
         Effect::RecordNotice(id, event) => Some(Reply::NoticeFailed(id.clone(), event.clone(), error)),
         Effect::RecordPotNotice(..)
+        | Effect::KeepPlaces(_)
         | Effect::RingBell(_)
         | Effect::SendAlert(_)
         | Effect::Speak(_)
@@ -324,6 +325,10 @@ impl EffectRunner {
                 Ok(_) => Reply::AirRecorded(bench.load_air()),
                 Err((error, _)) => Reply::Failed(error),
             },
+            Effect::KeepPlaces(places) => {
+                bench.keep_places(places, now());
+                return None;
+            }
             Effect::RingBell(_)
             | Effect::SendAlert(_)
             | Effect::Speak(_)

@@ -150,7 +150,7 @@ impl Model {
     pub(super) fn leave_bench(&mut self, now: Moment) -> Vec<Effect> {
         let (line, text) = if self.busy {
             ("STILL SAVING", "the last press is still being saved - press again to leave all the same")
-        } else if self.has_running_wait(now, NIGHT_SILENT_OVER) {
+        } else if self.rehearsal.is_none() && self.has_running_wait(now, NIGHT_SILENT_OVER) {
             ("A WAIT RUNS", "once the bench is left nothing calls when it is over - press again to leave")
         } else {
             return vec![Effect::Quit];

@@ -31,6 +31,8 @@ pub enum Effect {
     RecordNotice(Id, CommonEvent<PanelCall>),
     /// Open panels.
     OpenPanels(Box<PanelOpening>),
+    /// Keep the places in which the boards lie, from left to right.
+    KeepPlaces(Vec<Id>),
     /// Record an act on a pot.
     RecordPot(Id, PotAct),
     /// Write what the program noticed by itself of a pot.
@@ -143,7 +145,8 @@ impl PendingKind {
             PanelAct::Start
             | PanelAct::Dull
             | PanelAct::Note(_)
-            | PanelAct::Weigh(_)
+            | PanelAct::Weigh(..)
+            | PanelAct::Thick(_)
             | PanelAct::Extra(_)
             | PanelAct::Repeat(_)
             | PanelAct::Skip(_)

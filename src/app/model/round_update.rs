@@ -142,12 +142,14 @@ impl Model {
 
     /// The board on the screen lies one place further to that side.
     pub(super) fn move_place(&mut self, by: isize) -> Vec<Effect> {
+        let mut moved = Vec::new();
         let to = self.shown_index.checked_add_signed(by).filter(|to| *to < self.snapshots.len());
         if let Some(to) = to {
             self.snapshots.swap(self.shown_index, to);
             self.shown_index = to;
+            moved = vec![Effect::KeepPlaces(self.snapshots.iter().map(|t| t.id.clone()).collect())];
             self.sync_panels();
         }
-        Vec::new()
+        moved
     }
 }

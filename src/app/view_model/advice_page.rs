@@ -8,7 +8,7 @@ use crate::app::message::{InputMode, Message, PotCommand};
 use crate::app::model::Model;
 use crate::app::page_view_model::{PageViewModel, Paragraph, ParagraphKind};
 use crate::bench::trusted_now;
-use crate::text::{format_duration, format_when};
+use crate::text::format_when;
 use crate::work::advice::making::soak_tonight_tip;
 use crate::work::advice::{Tip, cautions, offers, stages, tables, waits};
 use crate::work::panel::event::{Stage, StageKind};
@@ -125,10 +125,14 @@ pub(super) fn build_forecast_paragraph<Z: TimeZone<Offset: Display>>(
 ) -> Option<Paragraph> {
     let f = model.pot_survey().forecast(story.pot())?;
     let label = &story.pot().opened().label;
-    let (gels, spread) = (format_when(f.gels_at, at.now.wall, at.zone), format_duration(f.spread));
+    let told = |stamp| format_when(stamp, at.now.wall, at.zone);
+    let (earliest, latest) = (told(f.earliest), told(f.latest));
     Some(build_paragraph(
         ParagraphKind::Plain,
-        format!("{label} gels about {gels}, give or take {spread}: an estimate"),
+        format!(
+            "{label} gels between {earliest} and {latest}, 9 in 10: an estimate, in the middle {}",
+            told(f.gels_at)
+        ),
         f.basis,
     ))
 }

@@ -148,7 +148,7 @@ impl PotSimulation {
             self.record(&PotAct::Liquid, liquid)?;
         }
         let made = into + Span::from_s(19 * 60) + self.rng.draw_seconds(0, 120);
-        self.record(&PotAct::Made, made)?;
+        self.record(&PotAct::made_as_asked(), made)?;
         let strained = made + self.rng.draw_minutes(5, 7);
         self.record(&PotAct::Strained, strained)?;
         let out = into + Span::from_s(30 * 60);

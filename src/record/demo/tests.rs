@@ -120,8 +120,9 @@ fn pots_cool_gel_and_lose_water_as_pots_do() {
             let pot = story.pot();
             let weathered = StudioAir::new(seed);
             let room = |at| weathered.known_air(at).map(|(t, _)| t);
-            let around = forecast::ForecastInputs { room_at: &room, learned_time_constant_min: None };
-            for tau in pot.marked_time_constants(&around) {
+            let around = forecast::ForecastInputs { room_at: &room, ..forecast::ForecastInputs::default() };
+            if let Some(lent) = pot.lend_estimate(&around) {
+                let tau = lent.time_constant_min();
                 assert!((20.0..70.0).contains(&tau), "seed {seed}, {}: {tau}", pot.opened().label);
             }
             assert!(pot.temps().iter().all(|(_, t)| (30.0..=72.0).contains(&t.c())), "seed {seed}");

@@ -1,5 +1,8 @@
 //! The rack: which stories need not be read to tell what is at hand, so that the bench does not read every story ever told.
 //!
+//! It also keeps the places in which the maker's boards lie, which follow from no story: without it they stand in the
+//! order of their opening.
+//!
 //! It lists the finished panels, and of each pot when it was last written to and whether it has ended, each with the size of the file that was derived
 //! from. A file that is not listed, or has another size, is read anew: the list may be missing, older than the stories, or
 //! the work of a program that was killed, and hides nothing. It is the only derived thing that is stored, and may be
@@ -22,6 +25,9 @@ struct RackFile {
     /// The size of the journal by the panel's id.
     finished: BTreeMap<String, u64>,
     pots: BTreeMap<String, RackPotLine>,
+    /// The boards from left to right; none where nobody moved one.
+    #[serde(default)]
+    places: Vec<String>,
 }
 
 #[derive(Serialize, Deserialize)]
@@ -37,6 +43,8 @@ struct RackPotLine {
 pub struct Rack {
     finished: BTreeMap<Id, u64>,
     pots: BTreeMap<Id, (u64, RackPot)>,
+    /// The boards from left to right, as the maker moved them; empty where nobody did.
+    places: Vec<Id>,
 }
 
 /// What is known of a pot without reading its story.
@@ -51,6 +59,21 @@ pub struct RackPot {
 }
 
 impl Rack {
+    /// A rack that knows nothing yet but those places.
+    pub fn with_places(places: Vec<Id>) -> Rack {
+        Rack { places, ..Rack::default() }
+    }
+
+    /// The boards from left to right, as the maker moved them; empty where nobody did.
+    pub fn places(&self) -> &[Id] {
+        &self.places
+    }
+
+    /// The boards lie so from now on.
+    pub fn set_places(&mut self, places: Vec<Id>) {
+        self.places = places;
+    }
+
     /// Whether that panel was finished or given up when its file had that size.
     pub fn is_finished(&self, id: &Id, size: u64) -> bool {
         self.finished.get(id) == Some(&size)
@@ -82,6 +105,7 @@ impl Rack {
             format: FORMAT,
             finished: self.finished.iter().map(|(id, size)| (id.to_string(), *size)).collect(),
             pots: self.pots.iter().map(|(id, known)| (id.to_string(), pot(known))).collect(),
+            places: self.places.iter().map(ToString::to_string).collect(),
         }
     }
 
@@ -100,6 +124,7 @@ impl Rack {
         Some(Rack {
             finished: finished.collect::<Option<_>>()?,
             pots: file.pots.into_iter().map(pot).collect::<Option<_>>()?,
+            places: file.places.iter().filter_map(|id| Id::new(id)).collect(),
         })
     }
 }

@@ -148,13 +148,19 @@ pub(super) struct DigitWords<'a> {
 /// What stands under the digits: the question first, then the fact just pressed, what is to be known, when it is due, what
 /// lateness means.
 fn list_digit_words(bench: &BenchViewModel, words: DigitWords<'_>) -> Vec<(String, Ink)> {
-    let asked = bench.confirmation.as_ref().map(|question| (format!(" {question} "), Ink::Alert));
+    let asked = find_question(bench).map(|question| (format!(" {question} "), Ink::Alert));
     let pressed = bench.recent_fact.as_ref().map(|fact| (format_recent_fact(fact), Ink::Strong));
     let due = if words.has_due { bench.due.as_str() } else { "" };
     let said =
         [(&*bench.remark, Ink::Strong), (due, Ink::Text), (&bench.explanation, Ink::Strong), (words.manner, Ink::Text)];
     let said = said.into_iter().filter(|(words, _)| !words.is_empty()).map(|(words, ink)| (words.to_owned(), ink));
     asked.into_iter().chain(pressed).chain(said).collect()
+}
+
+/// What a second press would answer, unless a card asks it already.
+pub(super) fn find_question(bench: &BenchViewModel) -> Option<&str> {
+    let is_on_card = |question: &&str| bench.block_card.as_ref().is_some_and(|card| card.explanation == *question);
+    bench.confirmation.as_deref().filter(|question| !is_on_card(question))
 }
 
 fn format_recent_fact(fact: &RecentFactViewModel) -> String {
@@ -232,7 +238,7 @@ pub(super) fn find_urgent_text(bench: &BenchViewModel) -> Option<&str> {
     let loud = bench.status_line.as_ref().filter(|n| n.urgent).map(|n| n.text.as_str());
     let ringing = Some(bench.explanation.as_str()).filter(|m| bench.urgency == Urgency::Ringing && !m.is_empty());
     let remark = Some(bench.remark.as_str()).filter(|r| !r.is_empty());
-    bench.confirmation.as_deref().or(loud).or(ringing).or(remark)
+    find_question(bench).or(loud).or(ringing).or(remark)
 }
 
 /// Fills what is left of a line with the strokes of the act.

@@ -8,6 +8,7 @@ use super::{rack_lines, round_lines};
 use crate::app::bench_view_model::BenchViewModel;
 use crate::ui::theme::Ink;
 use ratatui::layout::Rect;
+use std::borrow::Cow;
 
 /// The lower edge of a window.
 #[derive(Debug, Clone, Copy)]
@@ -26,7 +27,7 @@ pub(super) struct Footer<'a> {
 
 /// Words that never give way.
 struct FooterMessage<'a> {
-    words: &'a str,
+    words: Cow<'a, str>,
     ink: Ink,
     /// A word about the recording at the right of them.
     beside: &'a str,
@@ -41,7 +42,8 @@ impl Footer<'_> {
     /// recording stands beside another where it can, so that nothing moves while it comes and goes.
     fn list_messages(&self, canvas: &Canvas<'_>) -> Vec<FooterMessage<'_>> {
         let bench = self.bench;
-        let said = [(&*bench.caution, Ink::Strong), (&*bench.session_end, Ink::Text)];
+        let end = self.format_session_end(canvas);
+        let said = [(Cow::from(&bench.caution), Ink::Strong), (end, Ink::Text)];
         let said = said.into_iter().filter(|(words, _)| !words.is_empty());
         let mut messages: Vec<FooterMessage<'_>> =
             said.map(|(words, ink)| FooterMessage { words, ink, beside: "" }).collect();
@@ -49,19 +51,27 @@ impl Footer<'_> {
         let ink = if notice.urgent { Ink::Alert } else { Ink::Strong };
         let wide = canvas.text_width(&notice.text).saturating_add(3);
         let has_room = |message: &&mut FooterMessage<'_>| {
-            canvas.text_width(message.words).saturating_add(wide) <= self.columns() && !notice.urgent
+            canvas.text_width(&message.words).saturating_add(wide) <= self.columns() && !notice.urgent
         };
         match messages.iter_mut().find(has_room) {
             Some(message) => message.beside = &notice.text,
-            None => messages.insert(0, FooterMessage { words: &notice.text, ink, beside: "" }),
+            None => messages.insert(0, FooterMessage { words: Cow::from(&notice.text), ink, beside: "" }),
         }
         messages
+    }
+
+    /// When it ends, and behind it what the hands can do where that fits the line.
+    fn format_session_end(&self, canvas: &Canvas<'_>) -> Cow<'_, str> {
+        let bench = self.bench;
+        let both = format!("{}; {}", bench.session_end, bench.hands_advice);
+        let fits = !bench.session_end.is_empty() && !bench.hands_advice.is_empty();
+        if fits && canvas.text_width(&both) <= self.columns() { both.into() } else { Cow::from(&bench.session_end) }
     }
 
     /// The rows of what never gives way.
     pub fn least_rows(&self, canvas: &Canvas<'_>) -> u16 {
         let messages = self.list_messages(canvas);
-        let messages: u16 = messages.iter().map(|said| canvas.wrapped_height(said.words, self.columns())).sum();
+        let messages: u16 = messages.iter().map(|said| canvas.wrapped_height(&said.words, self.columns())).sum();
         let bands = list_bands(self.bench);
         let bands: u16 = bands.iter().map(|band| count_band_rows(canvas, band, self.width, WORDS)).sum();
         messages + bands + u16::from(!self.bench.queue.is_empty()) + u16::from(!self.bench.keys.is_empty())
@@ -141,7 +151,7 @@ impl Footer<'_> {
         }
         for said in self.list_messages(canvas) {
             canvas.draw_text_right(take_rows(rest, 1), said.beside, Ink::Strong);
-            rest = skip_rows(rest, canvas.draw_wrapped(rest, said.words, said.ink));
+            rest = skip_rows(rest, canvas.draw_wrapped(rest, &said.words, said.ink));
         }
         if !bench.queue.is_empty() {
             round_lines::render_queue(canvas, rest, bench);

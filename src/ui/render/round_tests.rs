@@ -242,3 +242,17 @@ fn one_board_is_not_named() {
     let buf = drawn(&samples::round_of(1), PLAIN, 80, 24);
     assert!(find_letters(&buf, "WREN", false).is_none() && find_letters(&buf, "LAY COAT 4", false).is_some());
 }
+
+/// What a card asks is not asked once more under the digits.
+#[test]
+fn a_question_is_asked_once() {
+    let mut scene = samples::round_early();
+    scene.confirmation = scene.block_card.as_ref().map(|card| card.explanation.clone());
+    for size in sizes((80, 24)) {
+        for distance_mode in [false, true] {
+            let scene = BenchViewModel { distance_mode, ..scene.clone() };
+            let shown = text(&drawn(&scene, PLAIN, size.0, size.1));
+            assert_eq!(shown.matches("Space again lays it").count(), 1, "{size:?}\n{shown}");
+        }
+    }
+}

@@ -63,6 +63,7 @@ pub fn waiting() -> BenchViewModel {
         places: Vec::new(),
         queue: Vec::new(),
         session_end: String::new(),
+        hands_advice: String::new(),
         pot_band: None,
         call_band: None,
         clock: "Tue 14:07".into(),
@@ -161,6 +162,7 @@ pub fn round() -> BenchViewModel {
     ];
     scene.rack = Vec::new();
     scene.session_end = "last coat of all four about 16:05".into();
+    scene.hands_advice = "Cob and Dun fall due together at 15:20".into();
     scene.pot_band =
         Some(BandViewModel { text: "POT IN 5:00".into(), explanation: "p: into the bath".into(), is_calling: false });
     scene

@@ -83,8 +83,8 @@ fn render_few_lines(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel)
 fn render_alerts(canvas: &mut Canvas<'_>, area: Rect, bench: &BenchViewModel) {
     let mut rest = area;
     let card = bench.block_card.as_ref().map(|card| &card.explanation);
-    let notice = bench.status_line.as_ref().map(|n| &n.text);
-    for words in card.into_iter().chain(&bench.confirmation).chain(notice) {
+    let notice = bench.status_line.as_ref().map(|n| n.text.as_str());
+    for words in card.map(String::as_str).into_iter().chain(bench_parts::find_question(bench)).chain(notice) {
         rest = skip_rows(rest, canvas.draw_wrapped(rest, words, Ink::Alert));
     }
     rest = skip_rows(rest, render_calls(canvas, rest, bench));

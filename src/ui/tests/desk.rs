@@ -212,6 +212,7 @@ impl Window {
                 | Effect::ReadFinishedPanels
                 | Effect::RecordInspection(..)
                 | Effect::RecordNotice(..)
+                | Effect::KeepPlaces(_)
                 | Effect::RecordPot(..)
                 | Effect::RecordPotNotice(..)
                 | Effect::OpenPot(_)

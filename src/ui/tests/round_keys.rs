@@ -162,6 +162,8 @@ fn boards_are_stepped_through_in_the_order_of_what_is_due_and_that_stays_while_i
     assert_eq!((places(&w).as_str(), name(&w).as_str()), ("Bay Cob Ash Dun", "ASH"));
     w.press("<");
     assert_eq!(places(&w), "Bay Ash Cob Dun");
+    let now = w.now.clone();
+    assert_eq!(places(&Window::open(dir.path(), &now, None)), "Bay Ash Cob Dun", "and so they stand another day");
 }
 
 #[test]
@@ -292,7 +294,7 @@ fn open_pot(root: &Path, label: &str, recipe: &str, w: &Window) {
     };
     bench.open_pot(&opening, &|| w.now.get()).unwrap();
     let id = Id::new(label).unwrap();
-    bench.record_pot(&id, &PotAct::Made, None, &|| w.now.get()).unwrap();
+    bench.record_pot(&id, &PotAct::made_as_asked(), None, &|| w.now.get()).unwrap();
 }
 
 #[test]

@@ -112,8 +112,16 @@ impl Rehearsed {
         self.window.now.get()
     }
 
+    /// What a round that fails prints: what was done, and what the screen said.
+    fn tell(&self, what: &str) {
+        let (s, screen) = (self.now().wall.ms() / 1000, self.screen());
+        let ringing = if self.window.view.is_ringing() { ", rings" } else { "" };
+        println!("{s} {what} [{} {}{ringing}] {:?}", screen.block_name, screen.act.block, self.hand);
+    }
+
     /// Presses as a person does: let go, a moment, press.
     fn press(&mut self, key: &str) {
+        self.tell(&format!("presses {key}"));
         self.window.press(key);
         self.window.pass(Span::from_ms(300));
     }
@@ -163,7 +171,10 @@ impl Rehearsed {
             for _ in 0..3 {
                 // Whatever began to ring meanwhile is quieted by the first press.
                 self.press("p");
-                if self.window.disk.is_full() || calls(&self.screen()) != calls(&screen) {
+                if self.window.disk.is_full() {
+                    // The screen says so, and somebody makes room.
+                    self.window.disk.full(false);
+                } else if calls(&self.screen()) != calls(&screen) {
                     return;
                 }
             }
@@ -203,7 +214,7 @@ impl Rehearsed {
     fn press_for_the_wrong_board(&mut self, named: &str) {
         let before = count_coats(self.window.root(), named);
         self.press("Space");
-        if self.window.view.is_ringing() || count_coats(self.window.root(), named) == before {
+        if count_coats(self.window.root(), named) == before {
             return;
         }
         self.window.pass(Span::from_s(self.rng.next_below(60) as i64));
@@ -233,6 +244,7 @@ impl Rehearsed {
     }
 
     fn lay(&mut self, board: &str, direction: Option<Direction>, now: Moment) {
+        self.tell(&format!("laid {board} {direction:?}"));
         let coats = self.laid.iter_mut().find(|(id, _)| id == board).expect("one of the boards");
         coats.1.push(RealCoat { direction, at: now.wall });
     }
@@ -257,7 +269,8 @@ impl Rehearsed {
             return;
         }
         self.press("Space");
-        if screen.block_card.as_ref().is_some_and(|card| card.is_warning) {
+        // Asked whether it is meant, the hand looks and insists.
+        if self.screen().block_card.is_some_and(|card| card.lines.iter().any(|line| line == "AGAIN?")) {
             self.press("Space");
         }
         if count_coats(self.window.root(), board) > before {
@@ -428,7 +441,7 @@ fn open_gesso(root: &Path, now: &Rc<Cell<Moment>>) {
         for_group: None,
     };
     let id = bench.open_pot(&opening, &|| now.get()).unwrap().id;
-    for act in [PotAct::Made, PotAct::Melt, PotAct::OutOfBath] {
+    for act in [PotAct::made_as_asked(), PotAct::Melt, PotAct::OutOfBath] {
         bench.record_pot(&id, &act, None, &|| now.get()).unwrap();
         now.set(now.get().earlier_by(-Span::from_s(120)));
     }
