@@ -142,6 +142,11 @@ pub fn format_date<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> Stri
     to_local_time(stamp, zone).format("%F").to_string()
 }
 
+/// The day in `zone` in words, for a title: `29 March 2026`.
+pub fn format_date_words<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> String {
+    to_local_time(stamp, zone).format("%-d %B %Y").to_string()
+}
+
 /// A time as told to a person for whom it is `now`: `13:40` today, `Sun 13:40` within six days, else `2026-03-29 13:40`.
 pub fn format_when<Z: TimeZone<Offset: Display>>(stamp: Stamp, now: Stamp, zone: &Z) -> String {
     let at = to_local_time(stamp, zone);
@@ -181,6 +186,12 @@ pub fn format_weekday_hhmm<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z)
 /// RFC 3339 with the offset of `zone`, for JSON: `2026-03-29T13:40:00+01:00`, with milliseconds where there are any.
 pub fn format_rfc3339<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> String {
     to_local_time(stamp, zone).to_rfc3339_opts(SecondsFormat::AutoSi, false)
+}
+
+/// RFC 3339 in UTC, always with milliseconds and offset, so that a column of them is of one form:
+/// `2026-03-29T12:40:00.000+00:00`.
+pub fn format_utc(stamp: Stamp) -> String {
+    to_local_time(stamp, &chrono::Utc).to_rfc3339_opts(SecondsFormat::Millis, false)
 }
 
 /// What is left of a wait: `12:04` under an hour, `1 h 20 min` under a day, then `2 days 3 h`; past zero it counts up, `+3:10`.

@@ -5,7 +5,7 @@
 use super::Tip;
 use super::source::{DRY_RULE, SLAB_MODEL};
 use super::words::format_figure;
-use crate::text::{UnitSystem, format_duration, format_mass};
+use crate::text::{UnitSystem, format_count, format_mass};
 use crate::units::{Mass, Stamp};
 use crate::work::panel::board_moisture::{MoistureLeft, air_gain_pct};
 use crate::work::panel::dryness::{DRY_ENOUGH_PART, Dryness, DrynessReport, Settling, WEIGHINGS_MIN};
@@ -59,12 +59,30 @@ fn is_curing(status: &PanelStatus) -> bool {
     [status.stage, status.next_stage].into_iter().flatten().any(|stage| stage.kind == StageKind::Cure)
 }
 
-/// The same while the board cures, where it was not weighed; each with its source.
-pub fn cure_tips(panel: &Panel, status: &PanelStatus) -> Vec<Tip> {
+/// What is said of water while the board cures: what its weighings say, else what the model makes of the cure.
+pub fn cure_tips(panel: &Panel, status: &PanelStatus, when: &dyn Fn(Stamp) -> String, units: UnitSystem) -> Vec<Tip> {
+    let weighed = panel.dryness().map_or_else(Vec::new, |report| dryness_sentences(&report, when, units));
+    let weighed: Vec<Tip> = weighed.into_iter().map(|text| Tip::new(text, DRY_RULE)).collect();
+    let modelled = if is_curing(status) { cure_sentences(panel) } else { Vec::new() };
+    weighed.into_iter().chain(modelled.into_iter().map(|text| Tip::new(text, SLAB_MODEL))).collect()
+}
+
+/// The same in one line, for the bench.
+pub fn cure_line(panel: &Panel, status: &PanelStatus) -> Option<Tip> {
     if !is_curing(status) {
-        return Vec::new();
+        return None;
     }
-    cure_sentences(panel).into_iter().map(|text| Tip::new(text, SLAB_MODEL)).collect()
+    if let Some(DrynessReport { dryness: Dryness::Settling(s), .. }) = panel.dryness() {
+        let (left, upper) = (s.left_g, s.upper_g);
+        let text = match s.is_dry_enough() {
+            true => format!("Dry enough: {left:.1} g left to lose, 9 in 10 under {upper:.1} g."),
+            false => format!("{left:.1} g left to lose, 9 in 10 under {upper:.1} g; sought {:.1} g.", s.sought_g),
+        };
+        return Some(Tip::new(text, DRY_RULE));
+    }
+    let MoistureLeft { open, .. } = panel.moisture_after_cure()?;
+    let text = format!("On battens {} to {} of its water may still be in then.", part_text(open.0), part_text(open.1));
+    Some(Tip::new(text, SLAB_MODEL))
 }
 
 /// What the weighings since the last coat say, in sentences; `when` tells a time. Nothing where none was weighed.
@@ -83,7 +101,10 @@ pub fn dryness_sentences(report: &DrynessReport, when: &dyn Fn(Stamp) -> String,
         ),
         Dryness::Grew { by_g } => {
             let air = if report.has_offcut { "" } else { "Damper air? " };
-            format!("It grew by {} since the time before. {air}Another scale? A coat that was not recorded?", mass(by_g))
+            format!(
+                "It grew by {} since the time before. {air}Another scale? A coat that was not recorded?",
+                mass(by_g)
+            )
         }
         Dryness::NotSlowing { weigh_again_at } => format!(
             "It loses as fast as before, so what is left cannot be told; weigh it again {}.",
@@ -106,7 +127,9 @@ fn settling_sentence(
     let weighed = times_text(weighings);
     match s.weigh_again_at {
         None => format!("Dry enough: weighed {weighed}, {left}; that is under {sought}."),
-        Some(again) => format!("Weighed {weighed}: {left}; dry enough is under {sought}. Weigh it again {}.", when(again)),
+        Some(again) => {
+            format!("Weighed {weighed}: {left}; dry enough is under {sought}. Weigh it again {}.", when(again))
+        }
     }
 }
 
@@ -138,18 +161,11 @@ fn air_sentence() -> String {
     format!("5 % more humid air adds {gain:.1} % by itself, {times} what you look for: weigh a bare offcut beside it.")
 }
 
-/// The first of those sentences, for a place that has room for one, with its source.
-pub fn dryness_tip(panel: &Panel, when: &dyn Fn(Stamp) -> String, units: UnitSystem) -> Vec<Tip> {
-    let report = panel.dryness();
-    let sentences = report.map_or_else(Vec::new, |report| dryness_sentences(&report, when, units));
-    sentences.into_iter().map(|text| Tip::new(text, DRY_RULE)).collect()
-}
-
-/// How long before the end of the recipe's cure a board was found not to be dry enough: advice alone.
+/// What lies on the bare board by calliper or film gauge.
 pub fn build_sentence(panel: &Panel) -> Option<String> {
     let build = panel.build()?;
     let (thin, thick) = build.range_um;
-    let points = crate::text::format_count(build.points, "point");
+    let points = format_count(build.points, "point");
     Some(match build.points {
         1 => format!("{:.0} um on the bare board, at {points}", build.mean_um),
         _ => format!("{:.0} um on the bare board, {thin:.0} to {thick:.0} over {points}", build.mean_um),
@@ -170,9 +186,6 @@ pub fn other_air_question(before_rh_pct: f64, now_rh_pct: f64) -> Option<String>
     })
 }
 
-#[allow(unused_imports, reason = "kept for the text of a time")]
-use format_duration as _;
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -190,12 +203,27 @@ mod tests {
             Dryness::Settling(Settling { left_g: 1.27, upper_g: 1.43, sought_g: 1.602, weigh_again_at })
         };
         for (dryness, has_offcut, weighings, words) in [
-            (settling(None), true, 7, "Dry enough: weighed 7 times, 1.3 g left to lose, 9 in 10 less than 1.4 g; that is under 1.6 g (0.2 % of it)."),
+            (
+                settling(None),
+                true,
+                7,
+                "Dry enough: weighed 7 times, 1.3 g left to lose, 9 in 10 less than 1.4 g; that is under 1.6 g (0.2 % of it).",
+            ),
             (settling(Some(at)), true, 3, "dry enough is under 1.6 g (0.2 % of it). Weigh it again at 14:00."),
             (settling(Some(at)), false, 3, "5 % more humid air adds 0.8 % by itself, four times what you look for"),
-            (Dryness::TooFew { weighings: 1 }, false, 1, "Weighed once since the last coat; weigh it 2 times more to hear what is left."),
+            (
+                Dryness::TooFew { weighings: 1 },
+                false,
+                1,
+                "Weighed once since the last coat; weigh it 2 times more to hear what is left.",
+            ),
             (Dryness::Grew { by_g: 3.0 }, false, 3, "It grew by 3.0 g since the time before. Damper air?"),
-            (Dryness::TooCoarse { step_g: 1.0, sought_g: 0.24 }, true, 3, "What is looked for is 0.2 g, and one step of the scale comes to 1.0 g"),
+            (
+                Dryness::TooCoarse { step_g: 1.0, sought_g: 0.24 },
+                true,
+                3,
+                "What is looked for is 0.2 g, and one step of the scale comes to 1.0 g",
+            ),
             (Dryness::NotSlowing { weigh_again_at: at }, true, 3, "It loses as fast as before"),
         ] {
             let text = told(dryness, has_offcut, weighings);

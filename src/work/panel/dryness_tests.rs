@@ -64,7 +64,8 @@ fn a_bare_offcut_takes_the_air_off() {
     };
     let damp: Vec<_> = seven(0.1).iter().zip(air).map(each).collect();
     let alone: Vec<_> = damp.iter().map(|(t, g, _)| (*t, *g)).collect();
-    assert!(!matches!(plain(&alone), Dryness::Settling(s) if s.is_dry_enough()), "{:?}", plain(&alone));
+    // Without it what the air brings hides what is still to go.
+    assert!(matches!(plain(&alone), Dryness::Settling(s) if s.left_g < 0.6), "{:?}", plain(&alone));
     let both: Vec<_> = damp.iter().map(|(t, g, o)| weighed(*t, *g, Some(*o))).collect();
     let Dryness::Settling(s) = judged(&both) else { panic!("{:?}", judged(&both)) };
     assert!((s.left_g - 1.27).abs() < 0.4, "{s:?}");

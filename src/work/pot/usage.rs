@@ -111,6 +111,14 @@ impl<'a> PotUsage<'a> {
         Some(pot.gesso_as_made(&self.inputs_in_line(id)))
     }
 
+    /// The strength a pot was made with, or has by refractometer, g of dry glue to a litre of water; and which.
+    pub fn strength_as_made(&self, id: &Id) -> Option<(f64, StrengthSource)> {
+        let pot = self.lineage.pot(id).filter(|_| !self.is_line_damaged(id))?;
+        let inputs = self.inputs_in_line(id);
+        let read = pot.last_brix(Stamp::from_ms(i64::MAX), &inputs);
+        Some(read.map_or_else(|| pot.initial_strength(&inputs), |(_, read)| (read.strength, StrengthSource::Brix)))
+    }
+
     fn is_line_damaged(&self, id: &Id) -> bool {
         self.lineage.ancestors(id).iter().any(|id| self.lineage.is_damaged(id))
     }

@@ -43,7 +43,7 @@ impl Default for WaterInputs<'_> {
 }
 
 /// Where the strength a pot was made with comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, VariantArray, VariantNames)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, VariantArray, VariantNames)]
 #[strum(serialize_all = "lowercase")]
 pub enum StrengthSource {
     /// Glue and water were weighed; of a pot poured from another, that one's.
@@ -135,6 +135,17 @@ impl PotWater {
             StrengthOrigin::Unknown => {
                 "nothing: its file, or that of a pot up its line, cannot be relied on".to_owned()
             }
+        }
+    }
+}
+
+impl StrengthSource {
+    /// How a record says it behind a figure.
+    pub const fn card_words(self) -> &'static str {
+        match self {
+            StrengthSource::Weighed => "as weighed",
+            StrengthSource::Brix => "by refractometer",
+            StrengthSource::Recipe => "by the recipe",
         }
     }
 }
@@ -257,7 +268,7 @@ impl Pot {
     }
 
     /// The last refractometer reading by then that tells a strength; of no use where glue and water were weighed.
-    fn last_brix(&self, at: Stamp, known: &WaterInputs<'_>) -> Option<(Stamp, BrixStrength)> {
+    pub(super) fn last_brix(&self, at: Stamp, known: &WaterInputs<'_>) -> Option<(Stamp, BrixStrength)> {
         let calibration = known.calibration.filter(|_| self.weighed.strength().is_none())?;
         let (m, brix) = self.brix_readings.iter().rfind(|(m, _)| m.wall <= at)?;
         Some((m.wall, calibration.strength(*brix)?))
