@@ -115,7 +115,8 @@ impl Bench {
             PanelAct::Start
             | PanelAct::Dull
             | PanelAct::Note(_)
-            | PanelAct::Weigh(_)
+            | PanelAct::Weigh(..)
+            | PanelAct::Thick(_)
             | PanelAct::Extra(_)
             | PanelAct::Repeat(_)
             | PanelAct::Skip(_)

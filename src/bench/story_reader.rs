@@ -13,7 +13,7 @@ use crate::review::compared_panels::{ComparedPanel, ComparedPanels};
 use crate::review::panel_row::PanelRow;
 use crate::review::panel_timeline::timeline_from_story;
 use crate::review::pots_and_air::PotsAndAir;
-use crate::review::recipe_from_story::recipe_from_story;
+use crate::review::recipe_from_story::recipe_as_coated;
 use crate::review::story_facts::{PotUse, StoryFacts, collect_pot_uses, facts_from_story};
 use crate::units::{Id, Moment, Stamp};
 use crate::work::air::Air;
@@ -160,11 +160,15 @@ impl StoryReader<'_> {
         let ids = self.shelf.panel_ids()?;
         let of = ids.len();
         let ids = if of > most { self.newest_ids(ids, most) } else { ids };
-        let PanelRows { rows: kept, unreadable_stories: mut left_out, .. } = self.read_rows(&ids, ids.len() == of)?;
+        let PanelRows { rows: kept, unreadable_stories: mut left_out, pots, .. } =
+            self.read_rows(&ids, ids.len() == of)?;
+        // How a pot was made rests on no use of it but by other pots.
+        let made = PotUsage::new(PotLineage::new(pots.iter().map(|p| &**p)), [], self.bulk);
         let told = |f: PanelRow| {
-            let made =
-                self.map_story(&f.story.id, &|story| (timeline_from_story(story), Arc::new(recipe_from_story(story))));
-            made.map(|(line, again)| ComparedPanel { row: f, timeline: line, recipe_as_done: again })
+            let read = self.map_story(&f.story.id, &|story| {
+                (timeline_from_story(story), Arc::new(recipe_as_coated(story, &made)))
+            });
+            read.map(|(line, again)| ComparedPanel { row: f, timeline: line, recipe_as_done: again })
         };
         let mut ones = Vec::with_capacity(kept.len());
         for made in kept.into_par_iter().map(told).collect::<Vec<_>>() {

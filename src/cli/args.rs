@@ -233,6 +233,15 @@ pub enum MarkCommand {
     Weigh {
         /// With its unit: 812g, 1.8lb
         mass: String,
+        /// What a bare offcut of the same sheet weighs beside it: its change is that of the air, and is taken off
+        #[arg(long, value_name = "MASS")]
+        offcut: Option<String>,
+    },
+    /// Its thickness by calliper or film gauge; the first time the bare board, then the same points in the same order
+    Thick {
+        /// Each with its unit: 12.4mm
+        #[arg(required = true, value_name = "LENGTH")]
+        points: Vec<String>,
     },
     /// One more of the act last done
     Extra {

@@ -90,8 +90,24 @@ pub enum PotMarkCommand {
         #[arg(allow_hyphen_values = true)]
         temperature: String,
     },
-    /// The size, or the gesso, is made
-    Made,
+    /// The size, or the gesso, is made; of what was weighed, where it was not what the recipe asks for
+    Made {
+        /// Dry glue, with its unit: 71g
+        #[arg(long, value_name = "MASS")]
+        glue: Option<String>,
+        /// The water it was dissolved in: 1000g
+        #[arg(long, value_name = "MASS")]
+        water: Option<String>,
+        /// A powder: "zinc white=310g"; as often as there are powders
+        #[arg(long, value_name = "NAME=MASS")]
+        filler: Vec<String>,
+    },
+    /// A refractometer reading of the clear size, always as warm; pots with glue and water weighed tell what it means
+    Brix {
+        /// Degrees: 8.2
+        #[arg(allow_hyphen_values = true)]
+        degrees: String,
+    },
     /// It was worked through sieve and cloth
     Strained,
     /// It is a jelly

@@ -6,6 +6,7 @@ use crate::text::{
     UnitSystem, format_count, format_countdown, format_date, format_number, format_size, format_when, sanitize,
 };
 use crate::units::Moment;
+use crate::work::advice::board_water;
 use crate::work::advice::fact_text;
 use crate::work::advice::inspections::{self, FaultGrowth};
 use crate::work::panel::event::Stage;
@@ -95,6 +96,14 @@ pub(super) fn panel_list_row(snapshot: &Snapshot, now: Moment) -> StoryListRow {
     StoryListRow::from_snapshot(snapshot, |panel| &panel.opened().label, status)
 }
 
+/// What weighings, calliper and, in the cure, the model say of the board; a line each.
+pub(super) fn format_measured(story: &PanelStory, now: Moment, units: UnitSystem) -> Vec<String> {
+    let panel = story.panel();
+    let when = |stamp| format_when(stamp, now.wall, &Local);
+    let water = board_water::cure_tips(panel, &panel.status(now), &when, units);
+    water.into_iter().map(|tip| tip.text.into_owned()).chain(board_water::build_sentence(panel)).collect()
+}
+
 /// A whole story, with what is to be said of the wait that runs.
 pub(super) fn format_panel_story(
     story: &PanelStory,
@@ -114,6 +123,11 @@ pub(super) fn format_panel_story(
         opened.paint.name(),
         format_panel_status(&panel.status(now), now),
     );
+    let measured = format_measured(story, now, units);
+    if !measured.is_empty() {
+        text.truncate(text.trim_end().len());
+        text.push_str(&format!("\n{}\n\n", measured.join("\n")));
+    }
     let mut facts = fact_text::format_story(story);
     let mut by_fact: HashMap<u64, Vec<String>> = HashMap::new();
     for (seq, remark) in remarks {

@@ -56,10 +56,12 @@ pub(super) fn format_pot_story(story: &PotStory, now: Moment, survey: &PotSurvey
     ];
     if let Some(strength) = s.water.glue_g_per_l_water {
         let lost = s.water.lost_pct.map_or_else(String::new, |pct| format!(", {pct:.1} % of its water lost"));
-        lines.push(format!("glue {strength:.1} g per litre of water{lost} (from {})", s.water.strength_origin));
+        let sd = s.water.strength_sd.map_or_else(String::new, |sd| format!(", give or take {sd:.1}"));
+        lines.push(format!("glue {strength:.1} g per litre of water{sd}{lost} (from {})", s.water.basis()));
     }
     if let Some(per_100) = s.water.glue_per_100g_filler_g {
-        lines.push(format!("glue {per_100:.1} g per 100 g of filler"));
+        let by = if s.water.is_filler_weighed { "as weighed" } else { "by the recipe" };
+        lines.push(format!("glue {per_100:.1} g per 100 g of filler (filler {by})"));
     }
     lines.push(format!("{}, {:.0} min in the bath in all", format_count(s.melts, "melt"), s.bath_total.minutes()));
     if let Some(max) = s.max_temp {

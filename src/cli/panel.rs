@@ -11,13 +11,14 @@ use super::story::{
 };
 use super::{format_panel, output, recipe};
 use crate::bench::{Bench, PanelOpening, PotSurvey, RecordRequest, Snapshot, StudioKnowledge, trusted_now};
-use crate::text::{find_nearest_word, parse_mass, parse_size, quote_word, sanitize};
+use crate::text::{find_nearest_word, format_when, parse_length, parse_mass, parse_size, quote_word, sanitize};
 use crate::units::{Id, Moment};
-use crate::work::advice::{cautions, waits};
+use crate::work::advice::{board_water, cautions, waits};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::CheckMap;
 use crate::work::panel::story::PanelStory;
 use anyhow::Result;
+use chrono::Local;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -67,6 +68,9 @@ pub(super) fn mark_panels(context: &CliContext, mark: &MarkArgs) -> Result<()> {
     if matches!(command, MarkCommand::Done { .. }) {
         print_wait_advice(&mut bench, &all);
     }
+    if matches!(command, MarkCommand::Weigh { .. }) {
+        print_weighing_advice(context, &mut bench, &all);
+    }
     let told = if !mark.json {
         let is_undo = matches!(command, MarkCommand::Undo) && names.len() > 1;
         print_recorded(context, &all, is_undo)
@@ -111,6 +115,28 @@ fn print_wait_advice(bench: &mut Bench, all: &SeveralRecorded) {
     }
 }
 
+/// What a board's weighings say now, and whether the air they were taken in is the same.
+fn print_weighing_advice(context: &CliContext, bench: &mut Bench, all: &SeveralRecorded) {
+    let (air, now) = (bench.load_air(), context.clock.now());
+    for story in all.changed.iter().filter_map(|snapshot| snapshot.story.as_ref()) {
+        let panel = story.panel();
+        let when = |stamp| format_when(stamp, now.wall, &Local);
+        let units = context.settings.unit_system.value;
+        let report = panel.dryness();
+        let says = report.map_or_else(Vec::new, |report| board_water::dryness_sentences(&report, &when, units));
+        let question = match panel.weighings() {
+            [.., before, last] if last.offcut.is_none() => {
+                let rh_pct = |at: Moment| air.reading_as_of(at.wall).map(|r| r.rh.pct());
+                rh_pct(before.at).zip(rh_pct(last.at)).and_then(|(a, b)| board_water::other_air_question(a, b))
+            }
+            _ => None,
+        };
+        for text in says.into_iter().chain(question) {
+            output::print_message(&format!("sottile: {text}"));
+        }
+    }
+}
+
 fn print_first_json(context: &CliContext, all: &SeveralRecorded) -> Result<()> {
     let Some(snapshot) = all.changed.first() else { return Ok(()) };
     let story = require_story(snapshot)?;
@@ -140,7 +166,14 @@ fn panel_act_from_args(bench: &Bench, act: &MarkCommand) -> Result<PanelAct, Cli
         },
         MarkCommand::Dull => PanelAct::Dull,
         MarkCommand::Note { text } => PanelAct::Note(text.clone()),
-        MarkCommand::Weigh { mass } => PanelAct::Weigh(parse_mass(mass).map_err(CliError::usage)?),
+        MarkCommand::Weigh { mass, offcut } => {
+            let read = |text: &String| parse_mass(text).map_err(CliError::usage);
+            PanelAct::Weigh(read(mass)?, offcut.as_ref().map(read).transpose()?)
+        }
+        MarkCommand::Thick { points } => {
+            let read = |text: &String| parse_length(text).map_err(CliError::usage);
+            PanelAct::Thick(points.iter().map(read).collect::<Result<_, _>>()?)
+        }
         MarkCommand::Extra { face } => PanelAct::Extra(*face),
         MarkCommand::Repeat { why } => PanelAct::Repeat(*why),
         MarkCommand::Skip { why } => PanelAct::Skip(why.clone()),

@@ -2,13 +2,15 @@
 
 use super::json::{DamageJson, FORMAT_VERSION, StoryFactJson, format_local_rfc3339};
 use crate::bench::{PotSurvey, Snapshot, trusted_now};
+use crate::craft::materials::Filler;
 use crate::record::journal::Damage;
-use crate::units::{Entry, Id, Moment, Stamp};
+use crate::units::{Entry, Id, Mass, Moment, Stamp};
 use crate::work::pot::event::PotEvent;
 use crate::work::pot::fold::Pot;
 use crate::work::pot::forecast::PotForecast;
 use crate::work::pot::story::PotStory;
 use crate::work::pot::usage::PotUsage;
+use crate::work::pot::weighed::WeighedParts;
 use serde::Serialize;
 
 /// What is doubtful about a fact of a pot.
@@ -32,6 +34,32 @@ struct PotCoatsJson {
 impl From<(Id, usize)> for PotCoatsJson {
     fn from((panel, coats): (Id, usize)) -> Self {
         PotCoatsJson { panel: panel.to_string(), coats }
+    }
+}
+
+/// A powder that was weighed.
+#[derive(Serialize)]
+struct WeighedFillerJson {
+    name: &'static str,
+    mass_g: f64,
+}
+
+/// What was weighed into a pot.
+#[derive(Serialize)]
+struct WeighedJson {
+    glue_g: Option<f64>,
+    water_g: Option<f64>,
+    fillers: Vec<WeighedFillerJson>,
+}
+
+impl From<&WeighedParts> for WeighedJson {
+    fn from(parts: &WeighedParts) -> Self {
+        let filler = |(filler, mass): &(Filler, Mass)| WeighedFillerJson { name: filler.name(), mass_g: mass.g() };
+        WeighedJson {
+            glue_g: parts.glue.map(|m| m.g()),
+            water_g: parts.water.map(|m| m.g()),
+            fillers: parts.fillers.iter().map(filler).collect(),
+        }
     }
 }
 
@@ -69,7 +97,8 @@ pub(super) struct PotJson {
     water_lost_pct: Option<f64>,
     glue_g_per_l_water: Option<f64>,
     glue_per_100g_filler_g: Option<f64>,
-    strength_from: Option<String>,
+    strength_from: Option<&'static str>,
+    weighed: Option<WeighedJson>,
     melts: Option<u32>,
     max_c: Option<f64>,
     overheated: Option<bool>,
@@ -124,7 +153,8 @@ impl PotJson {
             water_lost_pct: water.lost_pct,
             glue_g_per_l_water: water.glue_g_per_l_water,
             glue_per_100g_filler_g: water.glue_per_100g_filler_g,
-            strength_from: Some(water.strength_origin.to_string()),
+            strength_from: Some(water.strength_source.name()),
+            weighed: Some(pot.weighed()).filter(|w| !w.is_empty()).map(WeighedJson::from),
             melts: Some(s.melts),
             max_c: s.max_temp.map(|t| t.c()),
             overheated: Some(s.overheated_at.is_some()),

@@ -6,11 +6,13 @@ use super::panel_row::PanelRow;
 use super::row_text::format_pots;
 use super::standing_steps::standing_steps;
 use crate::craft::recipe::SealMaterial;
-use crate::text::{format_count, format_number, format_times, sanitize};
+use crate::text::{UnitSystem, format_count, format_number, format_times, sanitize};
 use crate::units::Stamp;
+use crate::work::advice::board_water::{build_sentence, dryness_sentences};
 use crate::work::advice::inspections::{fault_growth, format_inspection, story_inspections};
 use crate::work::advice::words::support_text;
 use crate::work::panel::story::PanelStory;
+use crate::work::pot::water::StrengthSource;
 use crate::work::story::StoryState;
 
 /// The heading over what a panel is made of.
@@ -55,6 +57,15 @@ pub fn card_from_story(
     parts.push(("Pots", vec![sanitize(&format_pots(row))]));
     parts.extend(pot_part(row));
     parts.extend(air_part(row));
+    let weighed = story.panel().dryness();
+    let weighed = weighed.map_or_else(Vec::new, |report| {
+        let when = |stamp| format!("on {} at {}", day(stamp), time(stamp));
+        dryness_sentences(&report, &when, UnitSystem::Metric)
+    });
+    let measured: Vec<String> = weighed.into_iter().chain(build_sentence(story.panel())).collect();
+    if !measured.is_empty() {
+        parts.push(("Weighed and measured", measured));
+    }
     let seen: Vec<String> = story_inspections(story)
         .iter()
         .map(|(at, seen)| format!("{}  {}", day(*at), sanitize(&format_inspection(seen))))
@@ -141,7 +152,10 @@ fn pot_part(row: &PanelRow) -> Option<(&'static str, Vec<String>)> {
         row.pots.max_c.map(|t| format!("at its hottest {} C", format_number(t, 0))),
         row.pots.melts.map(|n| format!("melted {}", format_times(n))),
         row.pots.water_lost_pct.map(|p| format!("{} % of its water lost by the last coat", format_number(p, 0))),
-        row.pots.glue_per_100g_filler_g.map(|g| format!("{} g of glue to 100 g of filler", format_number(g, 1))),
+        row.pots.glue_per_100g_filler_g.map(|g| {
+            let by = row.pots.strength_source.unwrap_or(StrengthSource::Recipe).card_words();
+            format!("{} g of glue to 100 g of filler, {by}", format_number(g, 1))
+        }),
     ];
     let lines: Vec<String> = told.into_iter().flatten().collect();
     (!lines.is_empty()).then_some(("The gesso", lines))

@@ -57,6 +57,7 @@ pub const COLUMNS: &[Column] = &[
         .compare("water lost from the pot", " %"),
     column("glue_per_100g_filler_g", Figure(|f| f.pots.glue_per_100g_filler_g)).csv().json().page("glue g/100 g")
         .compare("glue to 100 g of filler", " g"),
+    column("strength_from", Phrase(|f| f.pots.strength_source.map(|s| s.name().to_owned()))).csv().page("glue from"),
     column("pvc_pct", Figure(|f| f.pots.pvc_pct)).csv().json().compare("filler by volume", " %"),
     column("air_temp_mean_c", Figure(|f| f.air.temp_mean_c)).csv().json().compare("the room", " C"),
     column("air_rh_min_pct", Figure(|f| f.air.rh_min_pct)).csv().json().compare("the driest air", " %"),

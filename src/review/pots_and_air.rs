@@ -5,11 +5,13 @@
 
 use super::story_facts::StoryFacts;
 use crate::craft::quantities::mix::compute_recipe_ground;
+use crate::craft::recipe::Recipe;
 use crate::units::{Id, Moment, Stamp};
 use crate::work::air::Air;
 use crate::work::pot::event::PotKind;
 use crate::work::pot::fold::{MassRecord, Pot};
 use crate::work::pot::usage::PotUsage;
+use crate::work::pot::water::StrengthSource;
 use std::collections::BTreeMap;
 
 /// What the records of one or more pots of gesso say of them.
@@ -27,6 +29,8 @@ pub struct PotSummary {
     pub glue_per_100g_filler_g: Option<f64>,
     /// Pigment volume concentration, per cent; of several, the lowest.
     pub pvc_pct: Option<f64>,
+    /// Where the strength comes from; of several, the one that rests on least.
+    pub strength_source: Option<StrengthSource>,
 }
 
 impl PotSummary {
@@ -40,6 +44,7 @@ impl PotSummary {
             water_lost_pct: of_both(f64::max, self.water_lost_pct, other.water_lost_pct),
             glue_per_100g_filler_g: of_both(f64::max, self.glue_per_100g_filler_g, other.glue_per_100g_filler_g),
             pvc_pct: of_both(f64::min, self.pvc_pct, other.pvc_pct),
+            strength_source: self.strength_source.max(other.strength_source),
         }
     }
 }
@@ -104,7 +109,11 @@ impl PotsAndAir<'_> {
             overheated: status.overheated_at.is_some(),
             water_lost_pct: status.water.lost_pct,
             glue_per_100g_filler_g: status.water.glue_per_100g_filler_g,
-            pvc_pct: compute_recipe_ground(pot.recipe(), self.pots.bulk()).ok().map(|g| g.pvc_pct),
+            pvc_pct: self.pots.gesso_as_made(id).and_then(|gesso| {
+                let as_made = Recipe { gesso, ..pot.recipe().clone() };
+                Some(compute_recipe_ground(&as_made, self.pots.bulk()).ok()?.pvc_pct)
+            }),
+            strength_source: Some(status.water.strength_source),
         })
     }
 

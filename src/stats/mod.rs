@@ -1,6 +1,7 @@
 //! Figures of figures, whatever they mean and of whichever unit they are: the median, the normal distribution, the
-//! permutation test, and chance from a seed.
+//! permutation test, an approach to an end, and chance from a seed.
 
+pub mod approach;
 pub mod normal;
 pub mod permutation;
 pub mod split_mix;

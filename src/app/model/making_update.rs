@@ -5,6 +5,7 @@
 
 use super::Model;
 use super::effect::{Effect, PendingKind};
+use super::line_editor::{LineEditor, LinePurpose, PotLinePurpose};
 use super::making_model::{MakingModel, StepTimer, find_first_missing_step};
 use super::overlay::Overlay;
 use super::pots_overlay::{PotsOverlay, find_free_label};
@@ -130,6 +131,7 @@ impl Model {
                 }
                 self.show_message("nothing was recorded here just now".to_owned(), false, now);
             }
+            Message::Pot(PotCommand::EnterWeight) => self.open_balance_line(&making, now),
             Message::ShowAdvice => {
                 if let Overlay::Pots(PotsOverlay::Making(making)) = &mut self.overlay {
                     making.shows_sources = !making.shows_sources;
@@ -141,6 +143,18 @@ impl Model {
             _ => {}
         }
         Vec::new()
+    }
+
+    /// What the balance said, where it is not what was asked for: asked at the step that records what was made.
+    fn open_balance_line(&mut self, making: &MakingModel, now: Moment) {
+        let pot = making.step.weighed_kind().and_then(|kind| making.pot_of(kind));
+        match pot.filter(|id| self.pot_story(Some(id)).is_some_and(|s| s.pot().made_at().is_none())) {
+            Some(id) => {
+                let purpose = LinePurpose::Pot(id.clone(), PotLinePurpose::Made);
+                self.overlay = Overlay::Line(LineEditor::new(purpose));
+            }
+            None => self.show_message("what was weighed is asked where it is made".to_owned(), false, now),
+        }
     }
 
     fn go_to_step(&mut self, step: MakingStep, now: Moment) {
@@ -176,7 +190,7 @@ impl Model {
         }
         let effects = match (making.step.pot_act(), self.build_pot_opening(making)) {
             (Some((kind, act)), _) => {
-                let pot = if kind == PotKind::Size { making.size.clone() } else { making.gesso.clone() };
+                let pot = making.pot_of(kind).cloned();
                 let behind = self.pot_story(pot.as_ref()).is_some_and(|s| making.step.is_done_in(s.pot()));
                 match pot {
                     Some(id) if !behind => self.record_pot_act(&id, act, now),
@@ -243,8 +257,7 @@ impl Model {
     fn find_missing_step_before(&self, making: &MakingModel) -> Option<MakingStep> {
         let before = MakingStep::ALL.into_iter().take(making.step.index()).rev();
         let (step, kind) = before.filter_map(|step| Some((step, step.pot_act()?.0))).next()?;
-        let pot = if kind == PotKind::Size { &making.size } else { &making.gesso };
-        let story = self.pot_story(pot.as_ref())?;
+        let story = self.pot_story(making.pot_of(kind))?;
         (!step.is_done_in(story.pot())).then_some(step)
     }
 }

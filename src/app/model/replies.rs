@@ -95,12 +95,12 @@ impl Model {
         match what {
             PendingKind::Done(stage) => {
                 self.close_gap();
-                self.close_saved_overlay();
+                self.close_saved_overlay(now);
                 self.recent_fact = snapshots.first().and_then(|t| find_recent_fact(t, stage?, now));
                 pressed = stage;
             }
             PendingKind::OtherFact => {
-                self.close_saved_overlay();
+                self.close_saved_overlay(now);
                 if let Some(words) = format_last_fact(&snapshots) {
                     self.show_message(words, false, now);
                 }
@@ -134,10 +134,10 @@ impl Model {
     }
 
     /// What was typed, chosen or marked is on disk and need not be kept open.
-    fn close_saved_overlay(&mut self) {
+    fn close_saved_overlay(&mut self, now: Moment) {
         match &self.overlay {
             Overlay::Flaws(_) | Overlay::Map(_) => self.overlay = Overlay::None,
-            Overlay::Line(line) if line.purpose.is_of_panel() => self.close_line(),
+            Overlay::Line(line) if line.purpose.is_of_panel() => self.close_line(now),
             Overlay::Line(_)
             | Overlay::None
             | Overlay::Keys(_)

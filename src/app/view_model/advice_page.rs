@@ -10,7 +10,7 @@ use crate::app::page_view_model::{PageViewModel, Paragraph, ParagraphKind};
 use crate::bench::trusted_now;
 use crate::text::format_when;
 use crate::work::advice::making::soak_tonight_tip;
-use crate::work::advice::{Tip, cautions, offers, stages, tables, waits};
+use crate::work::advice::{Tip, board_water, cautions, offers, stages, tables, waits};
 use crate::work::panel::event::{Stage, StageKind};
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 use crate::work::panel::story::PanelStory;
@@ -81,7 +81,11 @@ pub(super) fn collect_tips<Z: TimeZone<Offset: Display>>(
     if let (PanelPhase::Waiting, Some(stage), Some(left)) = (status.phase, status.stage, status.time_left) {
         let due = status.due_at.map(|due| format_when(due, at.now.wall, at.zone));
         if stage.kind.ends_by_itself() {
-            tips.extend(stages::stage_tips(&stage, panel.opened(), due.as_deref()));
+            let rule = stages::stage_tips(&stage, panel.opened(), due.as_deref());
+            let (first, others) = rule.split_at(rule.len().min(1));
+            tips.extend_from_slice(first);
+            tips.extend(board_water::cure_line(panel, status));
+            tips.extend_from_slice(others);
         }
         tips.extend(offers::wait_offers(&stage, status.next_stage.as_ref(), panel.recipe(), left));
     }
@@ -108,6 +112,8 @@ fn build_panel_paragraphs<Z: TimeZone<Offset: Display>>(
     all.extend(wait.tips.into_iter().chain(wait.missing_tip).chain(wait.limits_tip).map(plain));
     all.extend(pot.and_then(|pot| build_forecast_paragraph(model, &pot, at)));
     all.extend(collect_tips(story, &status, hand, at).into_iter().map(plain));
+    let when = |stamp| format_when(stamp, at.now.wall, at.zone);
+    all.extend(board_water::cure_tips(panel, &status, &when, at.units).into_iter().map(plain));
     all.extend(dew.map(|tip| build_paragraph(ParagraphKind::Caution, tip.text, tip.source)));
     if let Some(hand) = hand {
         let figures = tables::grains(&hand, panel.recipe()).into_iter().chain(tables::dust(&hand, panel.recipe()));

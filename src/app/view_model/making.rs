@@ -12,6 +12,7 @@ use crate::craft::recipe::Recipe;
 use crate::text::{format_count, format_weekday_hhmm, format_when};
 use crate::units::{Size, Span};
 use crate::work::advice::making::{MakingStep, making_advice};
+use crate::work::pot::event::PotKind;
 use chrono::TimeZone;
 use std::fmt::Display;
 
@@ -47,7 +48,8 @@ pub fn build_making_view_model<Z: TimeZone<Offset: Display>>(
     let mut paragraphs = Vec::new();
     let mut amounts = Vec::new();
     if let Some(recipe) = &recipe {
-        match BatchAmounts::compute(model, recipe) {
+        let batch = BatchAmounts::compute(model, recipe);
+        match &batch {
             Some(batch) => {
                 amounts = batch.at_step(step);
                 if !amounts.is_empty() {
@@ -56,6 +58,7 @@ pub fn build_making_view_model<Z: TimeZone<Offset: Display>>(
             }
             None => paragraphs.extend(describe_missing_boards(step, recipe)),
         }
+        paragraphs.extend(describe_balance(model, step, batch.as_ref()));
         if soaks {
             paragraphs.push(Paragraph::new(ParagraphKind::Plain, describe_soak_time(model)));
         }
@@ -94,6 +97,20 @@ fn build_advice_paragraphs(step: MakingStep, recipe: &Recipe, shows_sources: boo
     let sign = said.sign.iter().map(|tip| told(ParagraphKind::Sign, &tip.text, tip.source));
     let cautions = said.cautions.iter().map(|c| told(ParagraphKind::Caution, c.text, c.source));
     tips.chain(sign).chain(cautions).collect()
+}
+
+/// Where a batch is made: what was asked for, and how to say that the balance said otherwise.
+fn describe_balance(model: &Model, step: MakingStep, batch: Option<&BatchAmounts>) -> Option<Paragraph> {
+    let weighed_at = match step.weighed_kind()? {
+        PotKind::Size => MakingStep::Weigh,
+        PotKind::Gesso => MakingStep::Powders,
+    };
+    let asked = batch.map(|b| b.at_step(weighed_at)).unwrap_or_default();
+    let asked: Vec<String> = asked.iter().map(|a| format!("{} {}", a.amount, a.of)).collect();
+    let asked = if asked.is_empty() { String::new() } else { format!("Asked for: {}. ", asked.join(", ")) };
+    let key = model.keymap().label(&Message::Pot(PotCommand::EnterWeight), InputMode::Pots);
+    let text = format!("{asked}If the balance said otherwise: {key} takes it.");
+    Some(Paragraph::new(ParagraphKind::Figure, text))
 }
 
 /// What may be done while the glue soaks.

@@ -33,7 +33,7 @@ impl JournalEvent for PanelEvent {
 
     fn required_version(&self) -> u64 {
         match self {
-            PanelEvent::Extra { face: Some(_) } => 2,
+            PanelEvent::Extra { face: Some(_) } | PanelEvent::Thick { .. } => 2,
             PanelEvent::Extra { face: None }
             | PanelEvent::Opened(_)
             | PanelEvent::Started { .. }
@@ -63,6 +63,9 @@ impl JournalEvent for PanelEvent {
             }
             PanelEvent::Abandoned { why } => to.put("why", why),
             PanelEvent::Inspected(seen) => write_inspection(seen, to),
+            PanelEvent::Thick { points } => {
+                to.put("thick_mm", &points.iter().map(|p| p.mm()).collect::<Vec<_>>());
+            }
             PanelEvent::Common(common) => common_line::write_members(common, to),
         }
     }
@@ -80,6 +83,7 @@ impl JournalEvent for PanelEvent {
             "back" => PanelEvent::Back,
             "abandoned" => PanelEvent::Abandoned { why: from.text("why")?.to_owned() },
             "inspected" => PanelEvent::Inspected(Box::new(parse_inspection(from)?)),
+            "thick" => PanelEvent::Thick { points: parse_points(from)? },
             _ => return Ok(common_line::parse_members(word, from)?.map(PanelEvent::Common)),
         }))
     }
@@ -266,6 +270,13 @@ fn parse_cracks(from: &Fields<'_>) -> Result<Vec<Crack>, MemberError> {
         Crack::parse(text).ok_or_else(|| MemberError::NotKnown(format!("`cracks` says \"{text}\", which is not known")))
     };
     texts.into_iter().map(crack).collect()
+}
+
+fn parse_points(from: &Fields<'_>) -> Result<Vec<Length>, MemberError> {
+    let list = from.get("thick_mm").and_then(BorrowedValue::as_list);
+    let points: Option<Vec<f64>> = list.and_then(|all| all.iter().map(BorrowedValue::as_f64).collect());
+    let points = points.ok_or_else(|| MemberError::Malformed("`thick_mm` is no list of numbers".to_owned()))?;
+    Ok(points.into_iter().map(Length::from_mm).collect())
 }
 
 fn parse_drops(from: &Fields<'_>) -> Result<Option<[f64; 3]>, MemberError> {

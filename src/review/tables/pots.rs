@@ -106,7 +106,7 @@ pub fn pot_fact_rows(story: &PotStory) -> Vec<Vec<Cell>> {
 
 fn mass_of(event: &PotEvent) -> Option<f64> {
     match event {
-        PotEvent::Water { mass } | PotEvent::Common(CommonEvent::Weighed { mass }) => Some(mass.g()),
+        PotEvent::Water { mass } | PotEvent::Common(CommonEvent::Weighed { mass, .. }) => Some(mass.g()),
         _ => None,
     }
 }

@@ -55,7 +55,7 @@ fn with_gesso(root: &Path) -> Window {
     w.upto(StageKind::Coat, 1);
     open_pot(root, "size", pot::event::PotKind::Size, None, &now);
     open_pot(root, "gesso", pot::event::PotKind::Gesso, Some("size"), &now);
-    mark(root, "gesso", PotAct::Made, now.get().wall, &now);
+    mark(root, "gesso", PotAct::made_as_asked(), now.get().wall, &now);
     w.done();
     Window::open(root, &now, None)
 }

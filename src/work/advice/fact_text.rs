@@ -2,8 +2,8 @@
 
 use super::words::{format_figure, format_past, support_text};
 use crate::craft::recipe::Paint;
-use crate::text::format_wait_span;
-use crate::units::{Entry, Span, Stamp};
+use crate::text::{format_number, format_wait_span};
+use crate::units::{Entry, Length, Span, Stamp};
 use crate::work::panel::event::{CheckMap, Flaw, PanelEvent, Roughness, Stage, StageDone, StageKind};
 use crate::work::panel::state::IntervalJudgement;
 use crate::work::panel::story::PanelStory;
@@ -93,7 +93,11 @@ pub fn format_fact(story: &PanelStory, entry: &Entry<PanelEvent>) -> FactText {
     let text = format_panel_event(&entry.event, judged.map(|j| &j.stage));
     FactText {
         reason: panel_event_reason(&entry.event),
-        remarks: judged.map_or_else(Vec::new, format_deviations),
+        remarks: judged
+            .map_or_else(Vec::new, format_deviations)
+            .into_iter()
+            .chain(story.panel().questions_of(entry.seq).iter().map(ToString::to_string))
+            .collect(),
         ..FactText::new(story, entry, text, |event| format_panel_event(event, None))
     }
 }
@@ -111,7 +115,10 @@ pub fn format_pot_fact(story: &PotStory, entry: &Entry<PotEvent>) -> FactText {
 fn format_common_event<C: StoryCall>(event: &CommonEvent<C>) -> String {
     match event {
         CommonEvent::Noted { text } => format!("note: {text}"),
-        CommonEvent::Weighed { mass } => format!("weighed {} g", format_figure(mass.g())),
+        CommonEvent::Weighed { mass, offcut } => {
+            let beside = offcut.map_or_else(String::new, |o| format!(", a bare offcut {} g", format_figure(o.g())));
+            format!("weighed {} g{beside}", format_figure(mass.g()))
+        }
         CommonEvent::Undone { takes_back } => format!("entry {takes_back} taken back"),
         CommonEvent::Alert { call, .. } => format!("called: {}", call.name()),
         CommonEvent::ClockStepped { by } => {
@@ -133,7 +140,12 @@ fn format_pot_event(event: &PotEvent) -> String {
         PotEvent::OutOfBath => "out of the bath".to_owned(),
         PotEvent::Liquid => "liquid".to_owned(),
         PotEvent::Temp { temp } => format!("{:.1} C", temp.c()),
-        PotEvent::Made => "made".to_owned(),
+        PotEvent::Made(parts) if parts.is_empty() => "made".to_owned(),
+        PotEvent::Made(parts) => {
+            let each = parts.masses().map(|(name, mass)| format!("{} g of {name}", format_figure(mass.g())));
+            format!("made of {}", each.collect::<Vec<_>>().join(", "))
+        }
+        PotEvent::Brix { brix } => format!("refractometer {} Brix", format_figure(*brix)),
         PotEvent::Strained => "strained".to_owned(),
         PotEvent::Gelled => "gelled".to_owned(),
         PotEvent::Water { mass } => format!("{} g of water given back", format_figure(mass.g())),
@@ -176,8 +188,15 @@ pub fn format_panel_event(event: &PanelEvent, stage: Option<&Stage>) -> String {
         PanelEvent::Back => "back at the bench".to_owned(),
         PanelEvent::Abandoned { .. } => "given up".to_owned(),
         PanelEvent::Inspected(seen) => super::inspections::format_inspection(seen),
+        PanelEvent::Thick { points } => format_thickness(points),
         PanelEvent::Common(common) => format_common_event(common),
     }
+}
+
+fn format_thickness(points: &[Length]) -> String {
+    let each: Vec<String> = points.iter().take(9).map(|p| format_number(p.mm(), 2)).collect();
+    let more = if points.len() > each.len() { " ..." } else { "" };
+    format!("thickness {} mm{more}", each.join(", "))
 }
 
 /// An act done; a direction recorded goes before the one planned, and a check tells what it showed.
@@ -222,6 +241,7 @@ fn panel_event_reason(event: &PanelEvent) -> Option<String> {
         | PanelEvent::Away
         | PanelEvent::Back
         | PanelEvent::Inspected(_)
+        | PanelEvent::Thick { .. }
         | PanelEvent::Common(_) => None,
     }
 }

@@ -4,7 +4,7 @@ use super::inspection::Inspection;
 pub use super::stage_kind::StageKind;
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint, Recipe};
-use crate::units::{Id, Size, Span, written_words};
+use crate::units::{Id, Length, Size, Span, written_words};
 use crate::work::story::{CommonEvent, StoryCall, StoryEvent};
 use std::sync::Arc;
 use strum::{IntoStaticStr, VariantArray, VariantNames};
@@ -257,6 +257,11 @@ pub enum PanelEvent {
     },
     /// The panel was looked over.
     Inspected(Box<Inspection>),
+    /// Its thickness was measured; the first time as the bare board.
+    Thick {
+        /// At points, in the same order each time.
+        points: Vec<Length>,
+    },
     /// What can happen to a panel and a pot alike.
     Common(CommonEvent<PanelCall>),
 }
@@ -283,6 +288,7 @@ impl StoryEvent for PanelEvent {
             PanelEvent::Back => "back",
             PanelEvent::Abandoned { .. } => "abandoned",
             PanelEvent::Inspected(_) => "inspected",
+            PanelEvent::Thick { .. } => "thick",
             PanelEvent::Common(common) => common.name(),
         }
     }
@@ -300,6 +306,7 @@ impl StoryEvent for PanelEvent {
             | PanelEvent::Away
             | PanelEvent::Back
             | PanelEvent::Inspected(_)
+            | PanelEvent::Thick { .. }
             | PanelEvent::Abandoned { .. } => true,
         }
     }

@@ -5,6 +5,8 @@
 
 use super::event::{PotCall, PotEvent, PotKind, PotOpened};
 use super::refusal::{PotQuestion, PotRefusal};
+use super::weighed::WeighedParts;
+use crate::craft::materials::Filler;
 use crate::craft::recipe::Recipe;
 use crate::units::{Entry, Mass, Moment, Span, Temperature};
 use crate::work::panel::wait::{TOLERANCE, elapsed};
@@ -99,6 +101,8 @@ pub struct Pot {
     pub(super) baths: Vec<Bath>,
     pub(super) coolings: Vec<Cooling>,
     pub(super) made_at: Option<Moment>,
+    pub(super) weighed: WeighedParts,
+    pub(super) brix_readings: Vec<(Moment, f64)>,
     pub(super) strained_at: Option<Moment>,
     pub(super) melts: u32,
     pub(super) temps: Vec<(Moment, Temperature)>,
@@ -128,6 +132,8 @@ impl StoryState for Pot {
             baths: Vec::new(),
             coolings: Vec::new(),
             made_at: None,
+            weighed: WeighedParts::NONE,
+            brix_readings: Vec::new(),
             strained_at: None,
             melts: 0,
             temps: Vec::new(),
@@ -200,6 +206,14 @@ impl Pot {
     pub fn made_at(&self) -> Option<Moment> {
         self.made_at
     }
+    /// What was weighed into it.
+    pub fn weighed(&self) -> &WeighedParts {
+        &self.weighed
+    }
+    /// Every refractometer reading, degrees, in order.
+    pub fn brix_readings(&self) -> &[(Moment, f64)] {
+        &self.brix_readings
+    }
     /// When it was last strained.
     pub fn strained_at(&self) -> Option<Moment> {
         self.strained_at
@@ -222,7 +236,11 @@ impl Pot {
             PotEvent::OutOfBath => self.leave_bath(seq, m),
             PotEvent::Liquid => self.mark_liquid(seq, m),
             PotEvent::Temp { temp } => self.record_temperature(seq, m, *temp),
-            PotEvent::Made => self.mark_made(seq, m),
+            PotEvent::Made(parts) => self.mark_made(seq, m, parts),
+            PotEvent::Brix { brix } => {
+                self.brix_readings.push((m, *brix));
+                Ok(())
+            }
             PotEvent::Strained => {
                 self.strained_at = Some(m);
                 Ok(())
@@ -232,7 +250,7 @@ impl Pot {
             PotEvent::Emptied => self.end_pot(m, PotEnd::UsedUp),
             PotEvent::Discarded { why } => self.end_pot(m, PotEnd::ThrownAway(why.clone())),
             PotEvent::Common(common) => match common {
-                CommonEvent::Weighed { mass } => self.record_weighing(seq, m, *mass),
+                CommonEvent::Weighed { mass, .. } => self.record_weighing(seq, m, *mass),
                 CommonEvent::Alert { call, fact_seq } => self.raise_call(*call, *fact_seq),
                 CommonEvent::Noted { .. }
                 | CommonEvent::Undone { .. }
@@ -251,7 +269,8 @@ impl Pot {
             | PotEvent::OutOfBath
             | PotEvent::Liquid
             | PotEvent::Temp { .. }
-            | PotEvent::Made
+            | PotEvent::Made(_)
+            | PotEvent::Brix { .. }
             | PotEvent::Strained
             | PotEvent::Gelled
             | PotEvent::Water { .. }
@@ -364,7 +383,7 @@ impl Pot {
         }
     }
 
-    fn mark_made(&mut self, seq: u64, m: Moment) -> Result<(), PotRefusal> {
+    fn mark_made(&mut self, seq: u64, m: Moment, parts: &WeighedParts) -> Result<(), PotRefusal> {
         if self.made_at.is_some() {
             return Err(PotRefusal::AlreadyMade);
         }
@@ -376,7 +395,22 @@ impl Pot {
             }
         }
         self.made_at = Some(m);
+        self.weighed = parts.clone();
+        self.ask_about_weighed(seq);
         Ok(())
+    }
+
+    fn ask_about_weighed(&mut self, seq: u64) {
+        let planned = self.planned_strength();
+        if let Some(strength) = self.weighed.strength().filter(|s| *s > planned * 2.0 || *s < planned / 2.0) {
+            self.add_question(seq, PotQuestion::StrengthFarOff { strength, planned });
+        }
+        let has = |filler| self.recipe().gesso.fillers.iter().any(|part| part.filler == filler);
+        let others: Vec<&str> =
+            self.weighed.fillers.iter().map(|(f, _)| *f).filter(|f| !has(*f)).map(Filler::name).collect();
+        for name in others {
+            self.add_question(seq, PotQuestion::OtherFiller { name });
+        }
     }
 
     fn mark_gelled(&mut self, seq: u64, m: Moment) -> Result<(), PotRefusal> {
@@ -488,7 +522,7 @@ impl Pot {
 }
 
 /// Whether a pot, or water for it, can weigh that.
-fn check_mass(mass: Mass) -> Result<(), PotRefusal> {
+pub(super) fn check_mass(mass: Mass) -> Result<(), PotRefusal> {
     if !mass.g().is_finite() || mass.g() <= 0.0 {
         return Err(PotRefusal::InvalidMass);
     }

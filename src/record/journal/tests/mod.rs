@@ -99,7 +99,7 @@ fn events() -> Vec<PanelEvent> {
         PanelEvent::Done(Box::default()),
         PanelEvent::Dull,
         PanelEvent::Common(CommonEvent::Noted { text }),
-        PanelEvent::Common(CommonEvent::Weighed { mass: Mass::from_g(0.1 + 0.2) }),
+        PanelEvent::Common(CommonEvent::Weighed { mass: Mass::from_g(0.1 + 0.2), offcut: None }),
         PanelEvent::Extra { face: None },
         PanelEvent::Repeated { why: Flaw::Lumpy },
         PanelEvent::Skipped { stage: None, why: "it was sealed".to_owned() },

@@ -155,7 +155,7 @@ fn what_panels_and_pots_have_in_common_is_told_alike() {
         (CommonEvent::ClockStepped { by: Span::from_min(-60.0) }, "the clock was set back by 60 min"),
         (CommonEvent::ClockStepped { by: Span::from_min(12.0) }, "the clock was set on by 12 min"),
         (CommonEvent::Slept { span: Span::from_h(8.0) }, "the computer slept for 8 h"),
-        (CommonEvent::Weighed { mass: Mass::from_g(812.0) }, "weighed 812 g"),
+        (CommonEvent::Weighed { mass: Mass::from_g(812.0), offcut: None }, "weighed 812 g"),
         (CommonEvent::Unknown { name: "varnished".into() }, "something this version does not know: varnished"),
         (CommonEvent::Unknown { name: "lost".into() }, "an entry that was lost to damage"),
         (CommonEvent::Undone { takes_back: 4 }, "entry 4 taken back"),
