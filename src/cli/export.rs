@@ -10,7 +10,7 @@ use super::read_stories::{
 };
 use super::story::check_air;
 use super::wrap::wrap_hanging;
-use crate::bench::{PanelRows, trusted_now};
+use crate::bench::PanelRows;
 use crate::craft::materials::fillers::BulkDensities;
 use crate::record::journal::line::event_members;
 use crate::review::csv::format_csv;
@@ -145,8 +145,7 @@ impl TableJob<'_> {
             TidyTable::Pots => {
                 let bulk = self.context.settings.bulk_densities();
                 let usage = self.rows.pot_usage(&bulk);
-                let now = self.context.clock.now();
-                self.pots(&usage).try_for_each(|pot| write(vec![pot_row(pot, &usage, trusted_now(pot, now))]))
+                self.pots(&usage).try_for_each(|pot| write(vec![pot_row(pot, &usage)]))
             }
             TidyTable::PotFacts => {
                 let usage = self.rows.pot_usage(&BulkDensities::TABLE);

@@ -40,7 +40,7 @@ fn stories() -> usize {
 }
 
 struct Full {
-    _dir: tempfile::TempDir,
+    _dir: Option<tempfile::TempDir>,
     shelf: Shelf,
     ids: Vec<Id>,
     files: Vec<PathBuf>,
@@ -76,8 +76,11 @@ fn open_pot(bench: &mut Bench) -> Id {
 /// One story is played through the bench; the others are copies of its lines under other names, hung on anew, each ten
 /// with a pot of their own.
 static FULL: LazyLock<Full> = LazyLock::new(|| {
-    let dir = tempfile::tempdir().unwrap();
-    let shelf = Shelf::open(dir.path());
+    // A shelf that is to be looked at afterwards lies where it is told to.
+    let kept = std::env::var_os("SOTTILE_SHELF").map(PathBuf::from);
+    let dir = kept.is_none().then(|| tempfile::tempdir().unwrap());
+    let root = kept.unwrap_or_else(|| dir.as_ref().unwrap().path().to_owned());
+    let shelf = Shelf::open(root);
     let mut bench = Bench::new(shelf.clone());
     let size = Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None };
     let opening = PanelOpening {

@@ -37,7 +37,7 @@ pub const POTS: &[TidyColumn<PotRow>] = &[
     TidyColumn::new("phase", Text(|p| Some(p.status.phase.name().to_owned())), "soaking, melting, liquid, gelled, empty or discarded"),
     TidyColumn::new("size_ml", Figure(|p| p.opened.size_ml.map(|v| v.ml())), "how much size: all of it, or what went into the gesso"),
     TidyColumn::new("melts", Count(|p| Some(p.status.melts.into())), "how often it was melted"),
-    TidyColumn::new("bath_min", Figure(|p| Some(p.status.bath_total.minutes())), "in the warm bath in all"),
+    TidyColumn::new("bath_min", Figure(|p| Some(p.status.bath_total.minutes())), "in the warm bath in all, until the last thing recorded"),
     TidyColumn::new("max_c", Figure(|p| p.status.max_temp.map(|t| t.c())), "the hottest it was read"),
     TidyColumn::new("overheated", Flag(|p| Some(p.status.overheated_at.is_some())), "it was read as hot as its recipe calls overheated"),
     TidyColumn::new("water_given_g", Figure(|p| Some(p.status.water.given_g)), "water given back in all"),
@@ -46,15 +46,15 @@ pub const POTS: &[TidyColumn<PotRow>] = &[
     TidyColumn::new("glue_per_100g_filler_g", Figure(|p| p.status.water.glue_per_100g_filler_g), "dry glue to 100 g of dry filler; gesso only"),
 ];
 
-/// A pot as it stands at that moment.
-pub fn pot_row(story: &PotStory, usage: &PotUsage<'_>, now: Moment) -> Vec<Cell> {
+/// A pot as it stood with the last thing recorded of it, so that the same records give the same table.
+pub fn pot_row(story: &PotStory, usage: &PotUsage<'_>) -> Vec<Cell> {
     let pot = story.pot();
     let opened = pot.opened();
     let row = PotRow {
         opened: opened.clone(),
         opened_at: pot.opened_at().wall,
         lot: usage.lineage().glue_lot(&opened.id).map(str::to_owned),
-        status: usage.status(pot, now),
+        status: usage.status(pot, Moment::from_wall(story.last_fact_at())),
         ended_at: pot.ended_at().map(|m| m.wall),
     };
     row_cells(POTS, &row)

@@ -42,7 +42,7 @@ fn sample_rows() -> Vec<(TidyTable, Vec<Vec<Cell>>)> {
         (TidyTable::Panels, vec![panel_cells(&row("wren", &["pot-1"], 0.1 + 0.2, &[(28.0, true)]))]),
         (TidyTable::Coats, coat_rows(&story, &usage, &air)),
         (TidyTable::Looks, look_rows(&story)),
-        (TidyTable::Pots, vec![pot_row(&pots[0], &usage, at(100.0 * DAY))]),
+        (TidyTable::Pots, vec![pot_row(&pots[0], &usage)]),
         (TidyTable::PotFacts, pot_fact_rows(&pots[0])),
         (TidyTable::Air, air.readings().iter().map(air_row).collect()),
     ]
