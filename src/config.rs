@@ -66,6 +66,8 @@ pub struct Settings {
     pub waits: Sourced<WaitSource>,
     /// Loose bulk densities weighed by the maker, g/ml.
     pub bulk_g_per_ml: Vec<(Filler, Sourced<f64>)>,
+    /// Dry glue in a cup as weighed by the maker, g/ml.
+    pub glue_bulk_g_per_ml: Option<Sourced<f64>>,
     /// Keys passed over.
     pub unknown_settings: Vec<UnknownSetting>,
 }
@@ -120,6 +122,9 @@ impl Settings {
             // The file was read with the same bounds, so none is refused here.
             let _ = bulk.set_weighed(*filler, weighed.value);
         }
+        if let Some(glue) = &self.glue_bulk_g_per_ml {
+            let _ = bulk.set_glue_weighed(glue.value);
+        }
         bulk
     }
 
@@ -168,6 +173,7 @@ impl Settings {
             air_may_shorten: chosen.air_may_shorten.unwrap_or(Sourced::from_default(false)),
             waits: chosen.waits.unwrap_or(Sourced::from_default(WaitSource::Recipe)),
             bulk_g_per_ml: chosen.bulk_g_per_ml,
+            glue_bulk_g_per_ml: chosen.glue_bulk_g_per_ml,
             unknown_settings: chosen.unknown_settings,
         })
     }
@@ -218,6 +224,10 @@ impl Settings {
                 format!("{:?}", weighed.value),
                 &weighed.origin,
             ));
+        }
+        if let Some(glue) = &self.glue_bulk_g_per_ml {
+            let key = format!("materials.{}", quoted(parser::GLUE_CUP_KEY));
+            rows.push(row(&key, format!("{:?}", glue.value), &glue.origin));
         }
         rows
     }

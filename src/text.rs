@@ -35,8 +35,9 @@ pub use sanitize::{
 };
 pub use size::{format_length, format_size, parse_length, parse_size};
 pub use time::{
-    format_countdown, format_date, format_duration, format_hhmm, format_lateness, format_rfc3339,
-    format_times_once_a_day, format_wait_span, format_weekday_hhmm, format_when, parse_minute_of_day, parse_time,
+    format_countdown, format_date, format_date_words, format_duration, format_hhmm, format_lateness, format_rfc3339,
+    format_times_once_a_day, format_utc, format_wait_span, format_weekday_hhmm, format_when, parse_minute_of_day,
+    parse_time,
 };
 pub use wrap::wrap_words;
 

@@ -207,6 +207,11 @@ macro_rules! quantity {
 quantity!(
     /// A length.
     Length, from_mm, mm, "millimetres");
+impl Length {
+    /// Millimetres in an inch, exactly (international yard and pound agreement, 1959).
+    pub const MM_PER_IN: f64 = 25.4;
+}
+
 quantity!(
     /// A mass.
     Mass, from_g, g, "grams");

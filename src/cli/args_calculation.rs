@@ -69,10 +69,10 @@ pub struct BoardArgs {
     /// The air it goes to: 20C,65%
     #[arg(long, value_name = "T,RH", allow_hyphen_values = true)]
     pub to: String,
-    /// The dry ground on one face, micrometres thick, to hear how far it bows the board
-    #[arg(long, value_name = "F", requires = "film_mpa", allow_hyphen_values = true)]
+    /// The dry ground on one face, micrometres thick; without it an ordinary one is told of
+    #[arg(long, value_name = "F", allow_hyphen_values = true)]
     pub film_um: Option<f64>,
-    /// How hard that ground pulls, MPa
+    /// How hard that ground pulls, MPa; without it 2 is assumed
     #[arg(long, value_name = "S", requires = "film_um", allow_hyphen_values = true)]
     pub film_mpa: Option<f64>,
     /// How stiff that ground is, GPa; without it 2

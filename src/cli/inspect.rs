@@ -94,6 +94,7 @@ fn inspection_from_args(args: &InspectArgs) -> Result<Inspection, CliError> {
         mould: args.mould,
         no_mould: args.no_mould,
         photo: args.photo.clone(),
+        photo_sha256: None,
         note: args.note.clone(),
     })
 }

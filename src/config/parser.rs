@@ -27,6 +27,7 @@ pub(super) struct FileSettings {
     pub(super) air_may_shorten: Option<Sourced<bool>>,
     pub(super) waits: Option<Sourced<WaitSource>>,
     pub(super) bulk_g_per_ml: Vec<(Filler, Sourced<f64>)>,
+    pub(super) glue_bulk_g_per_ml: Option<Sourced<f64>>,
     pub(super) unknown_settings: Vec<UnknownSetting>,
 }
 
@@ -34,6 +35,9 @@ pub(super) struct FileSettings {
 const TOP_LEVEL_KEYS: [&str; 11] =
     ["data", "units", "color", "ascii", "theme", "night", "air_may_shorten", "waits", "hands", "alarm", "materials"];
 const ALARM_KEYS: [&str; 5] = ["bell", "desktop", "command", "repeat_min", "speak"];
+
+/// The maker's cup of dry glue, among the fillers.
+pub(super) const GLUE_CUP_KEY: &str = "glue granules";
 
 /// Longest that a call may repeat itself, minutes.
 const MAX_REPEAT_MIN: f64 = 30.0;
@@ -112,8 +116,13 @@ impl SettingsParser<'_> {
     fn parse_materials(&mut self, table: &DeTable<'_>) {
         for (key, value) in table {
             let name = key.get_ref().as_ref();
+            if name == GLUE_CUP_KEY {
+                self.settings.glue_bulk_g_per_ml =
+                    self.parse_number("materials.glue granules", value, BULK_RANGE_G_PER_ML, "g/ml");
+                continue;
+            }
             let Some(filler) = Filler::from_name(name) else {
-                let names = Filler::ALL.into_iter().flat_map(|f| f.names().iter().copied());
+                let names = Filler::ALL.into_iter().flat_map(|f| f.names().iter().copied()).chain([GLUE_CUP_KEY]);
                 self.report_unknown(key.span().start, "materials.", name, names);
                 continue;
             };

@@ -46,6 +46,7 @@ speak = true
 [materials]
 "zinc oxide" = 0.5
 gypsum = 0.71
+"glue granules" = 0.7
 "#;
 
 #[test]
@@ -81,6 +82,7 @@ fn every_setting_remembers_its_line() {
         ("alarm.speak", "true", 16),
         ("materials.\"gypsum dihydrate\"", "0.71", 20),
         ("materials.\"zinc white\"", "0.5", 19),
+        ("materials.\"glue granules\"", "0.7", 21),
     ];
     let meant = meant.map(|(k, v, line)| (k.to_owned(), v.to_owned(), Origin::File(path.clone(), line)));
     assert_eq!(settings.rows(), meant);

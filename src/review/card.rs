@@ -5,7 +5,8 @@ use super::cross_section::{CrossSection, CrossSectionLayer};
 use super::panel_row::PanelRow;
 use super::row_text::format_pots;
 use super::standing_steps::standing_steps;
-use crate::text::{UnitSystem, format_number, format_times, sanitize};
+use crate::craft::recipe::SealMaterial;
+use crate::text::{UnitSystem, format_count, format_number, format_times, sanitize};
 use crate::units::Stamp;
 use crate::work::advice::board_water::{build_sentence, dryness_sentences};
 use crate::work::advice::inspections::{fault_growth, format_inspection, story_inspections};
@@ -13,6 +14,9 @@ use crate::work::advice::words::support_text;
 use crate::work::panel::story::PanelStory;
 use crate::work::pot::water::StrengthSource;
 use crate::work::story::StoryState;
+
+/// The heading over what a panel is made of.
+pub const MATERIALS: &str = "Of what";
 
 /// The lines of the card: a heading and what stands under it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -23,11 +27,12 @@ pub struct PanelCard {
     pub parts: Vec<(&'static str, Vec<String>)>,
 }
 
-/// The card of a story; `day` and `time` print a date and a time of day.
+/// The card of a story; `lots` are those of the glue in its pots, `day` and `time` print a date and a time of day.
 pub fn card_from_story(
     story: &PanelStory,
     row: &PanelRow,
     cut: &CrossSection,
+    lots: &[String],
     day: &dyn Fn(Stamp) -> String,
     time: &dyn Fn(Stamp) -> String,
 ) -> PanelCard {
@@ -46,7 +51,8 @@ pub fn card_from_story(
         format!("recipe {}: {}", sanitize(&opened.recipe.name), sanitize(&opened.recipe.title)),
         format!("opened {}", day(panel.opened_at().wall)),
     ];
-    let mut parts = vec![("Board", board), ("Layers, from the wood outwards", format_layers(cut))];
+    let mut parts = vec![("Board", board), (MATERIALS, format_materials(story, row, lots))];
+    parts.push(("Layers, from the wood outwards", format_layers(cut)));
     parts.push(("When", format_acts(story, day, time)));
     parts.push(("Pots", vec![sanitize(&format_pots(row))]));
     parts.extend(pot_part(row));
@@ -75,7 +81,8 @@ pub fn card_from_story(
     PanelCard { title: format!("{}  ({})", sanitize(&opened.label), opened.id), parts }
 }
 
-fn format_layers(section: &CrossSection) -> Vec<String> {
+/// What each face is made of, in a line, and how the directions are told.
+pub fn format_layers(section: &CrossSection) -> Vec<String> {
     let face = |name: &str, layers: &[CrossSectionLayer]| {
         if layers.is_empty() {
             return format!("{name}: bare");
@@ -98,6 +105,26 @@ fn format_layers(section: &CrossSection) -> Vec<String> {
         face("front", &section.front),
         face("back", &section.back),
         "h and v: along the width and along the height".to_owned(),
+    ]
+}
+
+/// The filler, the glue and its lot, the seal and the paint, a line each.
+pub fn format_materials(story: &PanelStory, row: &PanelRow, lots: &[String]) -> Vec<String> {
+    let opened = story.panel().opened();
+    let gesso = &opened.recipe.gesso;
+    let fillers: Vec<&str> = gesso.fillers.iter().map(|part| part.filler.name()).collect();
+    let lots: Vec<String> = lots.iter().map(|lot| sanitize(lot)).collect();
+    let lot = if lots.is_empty() { "lot not recorded".to_owned() } else { lots.join(", ") };
+    let seal = match (row.story.sealed, opened.recipe.seal.coats) {
+        (SealMaterial::None, _) => "not sealed".to_owned(),
+        (with @ (SealMaterial::Shellac | SealMaterial::Glue), coats) => {
+            format!("sealed with {}, {}", with.name(), format_count(coats as usize, "coat"))
+        }
+    };
+    vec![
+        format!("filler: {}", fillers.join(" and ")),
+        format!("glue: {} g to a litre of water; {lot}", format_number(gesso.glue_g_per_l_water, 1)),
+        format!("{seal}; for {}", opened.paint.name()),
     ]
 }
 

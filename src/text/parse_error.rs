@@ -83,6 +83,13 @@ pub enum ParseErrorKind {
         /// The local time, `01:30`.
         time: String,
     },
+    /// The clocks were put back over it: this local time came twice. Each as it can be typed, with its offset from UTC.
+    RepeatedLocalTime {
+        /// The first time it came.
+        first: String,
+        /// The second.
+        second: String,
+    },
 }
 
 /// Something typed that could not be read. Its `Display` is one sentence.
@@ -109,6 +116,9 @@ impl fmt::Display for ParseError {
             (_, ParseErrorKind::SkippedLocalTime { .. }) => {
                 f.write_str("write a time an hour later, or one with its offset from UTC")
             }
+            (_, ParseErrorKind::RepeatedLocalTime { first, second }) => {
+                write!(f, "write {first} for the first, {second} for the second")
+            }
             (kind, _) => write!(f, "write for example {}", kind.example()),
         }
     }
@@ -131,6 +141,9 @@ impl fmt::Display for ParseErrorKind {
             ParseErrorKind::BelowAbsoluteZero => f.write_str("nothing is colder than -273.15 C"),
             ParseErrorKind::NotAPercentage => f.write_str("it lies between 0 and 100 per cent"),
             ParseErrorKind::NoSuchTime => f.write_str("there is no such hour or day"),
+            ParseErrorKind::RepeatedLocalTime { .. } => {
+                f.write_str("the clocks were put back over it, so it came twice")
+            }
             ParseErrorKind::SkippedLocalTime { day, time } => {
                 write!(f, "on {day} the clocks were put forward past {time}, so it never was")
             }

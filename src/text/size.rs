@@ -9,8 +9,7 @@ use crate::units::{Length, Size};
 pub const MAX_SIDE_MM: f64 = 10_000.0;
 /// The smallest side believed.
 pub const MIN_SIDE_MM: f64 = 0.1;
-/// Millimetres in an inch, exactly (international yard and pound agreement, 1959).
-const MM_PER_IN: f64 = 25.4;
+const MM_PER_IN: f64 = Length::MM_PER_IN;
 
 /// Reads a size: `300x400x12mm`, `30 x 40 cm`, `12x16x1/2in`, `12 in × 16 in × 12 mm`. A part without a unit takes the
 /// next unit to its right; no thickness is unknown.

@@ -69,7 +69,7 @@ pub struct DrawnCooling {
     /// The share of the pot still in it.
     pub left: f64,
     pub room_c: f64,
-    /// It was marked liquid so long before it was taken out.
+    /// It was marked liquid so long before it was taken out; less than nothing where both marks are late together.
     pub liquid_lead_min: f64,
     pub out_late_min: f64,
     pub gels_min: f64,
@@ -142,7 +142,7 @@ pub fn draw_pot(arm: Arm, seed: u64) -> Vec<DrawnCooling> {
             DrawnCooling {
                 left,
                 room_c,
-                liquid_lead_min: if arm == Arm::JustLiquid { lead_short } else { lead },
+                liquid_lead_min: if arm == Arm::JustLiquid { lead_short - out_late } else { lead },
                 out_late_min: out_late,
                 gels_min,
                 marked_min: (!back).then_some(gels_min + late),

@@ -143,9 +143,8 @@ fn build_pot_lines<Z: TimeZone<Offset: Display>>(model: &Model, story: &PotStory
 /// Between when and when nine pots of ten gel, the early end first: by that the maker acts.
 fn format_gel_interval(f: &PotForecast, now: Moment) -> String {
     let left = |stamp: Stamp| (stamp - now.wall).minutes();
-    match (left(f.earliest), left(f.latest)) {
+    match (left(f.earliest).max(0.0), left(f.latest)) {
         (_, latest) if latest <= 0.0 => "estimate: a jelly by now".to_owned(),
-        (earliest, latest) if earliest < 1.0 => format!("9 in 10: gels within {:.0} min", latest.ceil()),
         (earliest, latest) => format!("9 in 10: gels in {:.0}-{:.0} min", earliest.floor(), latest.ceil()),
     }
 }

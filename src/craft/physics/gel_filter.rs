@@ -210,8 +210,15 @@ impl PotEstimate {
                 fitted.take_in(&slope, off, READING_SD_K * READING_SD_K);
             }
             fitted.stay_near(self);
+            if fitted.is_settled(&point) {
+                break;
+            }
         }
         fitted
+    }
+
+    fn is_settled(&self, point: &Unknowns) -> bool {
+        self.mean.iter().zip(point).all(|(new, old)| (new - old).abs() < 1e-6)
     }
 
     /// A step too long for the straight line is shortened.
@@ -257,6 +264,9 @@ impl PotEstimate {
             first_square.get_or_insert((off * off / expected).min(SCATTER.2));
             fits = (-0.5 * off * off / expected).exp() * slope[LN_TAU].abs() / expected.sqrt();
             fitted.stay_near(self);
+            if fitted.is_settled(&point) {
+                break;
+            }
         }
         fitted.scatter = (self.scatter.0 + first_square.unwrap_or(1.0), self.scatter.1 + 1.0);
         (fitted, fits)

@@ -53,7 +53,7 @@ impl<'h> LineReader<'h> {
         let mut searched = 0;
         loop {
             let left = self.unconsumed();
-            if let Some(n) = left[searched..].iter().position(|b| *b == b'\n').map(|n| searched + n) {
+            if let Some(n) = memchr::memchr(b'\n', &left[searched..]).map(|n| searched + n) {
                 return Ok(Some(self.take_line(n, true)));
             }
             if left.len() > LINE_MAX {
@@ -90,7 +90,7 @@ impl<'h> LineReader<'h> {
                 return Ok(piece);
             }
             self.read_block()?;
-            let n = self.unconsumed().iter().position(|b| *b == b'\n');
+            let n = memchr::memchr(b'\n', self.unconsumed());
             let rest = &self.unconsumed()[..n.unwrap_or(self.unconsumed().len())];
             piece.all_zero &= rest.iter().all(|b| *b == 0);
             piece.terminated = n.is_some();

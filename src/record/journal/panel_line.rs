@@ -227,6 +227,9 @@ fn write_inspection(seen: &Inspection, to: &mut MemberWriter) {
         to.put("no_mould", &true);
     }
     to.put("photo", &seen.photo);
+    if seen.photo_sha256.is_some() {
+        to.put("photo_sha256", &seen.photo_sha256);
+    }
     to.put("note", &seen.note);
 }
 
@@ -251,6 +254,7 @@ fn parse_inspection(from: &Fields<'_>) -> Result<Inspection, MemberError> {
         mould: flag("mould")?,
         no_mould: flag("no_mould")?,
         photo: words("photo")?,
+        photo_sha256: words("photo_sha256")?,
         note: words("note")?,
     };
     // What is not possible here may be in a newer version, with members this one does not know.

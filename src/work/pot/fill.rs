@@ -11,8 +11,8 @@ use crate::craft::materials::fillers::BulkDensities;
 use crate::craft::recipe::FillerAmount;
 use crate::units::{Stamp, Volume};
 
-/// No share is believed to be smaller: a pot is put away before (assumed).
-const LEAST_SHARE: f64 = 0.05;
+/// No share is believed to be smaller: a pot is put away before, and the vessel holds heat too (assumed).
+const LEAST_SHARE: f64 = 0.1;
 
 /// Something taken out of a pot.
 #[derive(Debug, Clone, Copy, PartialEq)]

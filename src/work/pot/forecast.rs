@@ -22,9 +22,11 @@ pub const ROOM_DEFAULT_C: f64 = 20.0;
 const CREDIBLE_FACTOR: f64 = 4.0;
 /// A reading must lie so far above the room to tell something, K (assumed).
 const READING_ABOVE_ROOM_K: f64 = 0.5;
-/// Taken out within so long of being marked liquid, a pot is just liquid (assumed): so far above its gel point, K, give or
-/// take so much.
-const JUST_LIQUID: (Span, f64, f64) = (Span::from_s(60), 6.0, 4.0);
+/// Taken out within so long of being marked liquid, a pot is just liquid (assumed): so far above its gel point, K.
+const JUST_LIQUID: (Span, f64) = (Span::from_s(30), 6.0);
+/// What is just liquid is liquid at a temperature of the glue's, and not at one of the maker's: its start differs less from
+/// cooling to cooling and more from pot to pot, K (assumed).
+const JUST_LIQUID_SD_K: f64 = 1.6;
 /// A forecast is never surer than this to either side, min: marks are made to the half minute (assumed).
 const LEAST_SPREAD_MIN: f64 = 0.5;
 /// Pots of another size are unlike beyond this ratio (assumed).
@@ -118,17 +120,21 @@ impl Pot {
         let told = estimate.forecast(&setting, liquid_until)?;
         let GelMinutes { earliest, median, latest } = told;
         let after = |min: f64| cooling.started_at.wall + Span::from_min(min.max(liquid_until));
+        let evidence = CoolingEvidence { readings: learned.evidence.readings + readings.len(), ..learned.evidence };
+        // A pot that has shown nothing gels when the recipe says.
+        let by_recipe = estimate.expected_minutes(&setting).filter(|min| evidence.is_none() && *min > liquid_until);
+        let best = by_recipe.unwrap_or(median);
         let (start_k, gel_k) = estimate.offsets_k();
         Some(PotForecast {
-            gels_at: after(median),
-            earliest: after(earliest.min(median - LEAST_SPREAD_MIN)),
-            latest: after(latest.max(median + LEAST_SPREAD_MIN)),
+            gels_at: after(best),
+            earliest: after(earliest.min(best - LEAST_SPREAD_MIN)),
+            latest: after(latest.max(best + LEAST_SPREAD_MIN)),
             time_constant_min: estimate.time_constant_min(),
             basis: ForecastBasis {
                 origin: inputs
                     .earlier_pots
                     .map_or(CoolingTimeOrigin::Recipe, |earlier| CoolingTimeOrigin::EarlierPots { pots: earlier.pots }),
-                evidence: CoolingEvidence { readings: learned.evidence.readings + readings.len(), ..learned.evidence },
+                evidence,
                 start_c: setting.start_c + start_k,
                 start_read: !readings.is_empty(),
                 just_liquid: is_just_liquid(cooling),
@@ -204,7 +210,7 @@ impl Pot {
         let [lo, hi] = gesso.work_c;
         let (usual_c, just_liquid_c) = (lo / 2.0 + hi / 2.0, gesso.gels_at_c + JUST_LIQUID.1);
         let (start_c, start_sd_k) = if is_just_liquid(cooling) {
-            (just_liquid_c.min(usual_c), START_SD_K.hypot(JUST_LIQUID.2))
+            (just_liquid_c.min(usual_c), JUST_LIQUID_SD_K)
         } else {
             (usual_c, START_SD_K)
         };
@@ -248,5 +254,5 @@ impl Pot {
 
 /// Whether the marks show that it was taken out as soon as it was liquid.
 fn is_just_liquid(cooling: &Cooling) -> bool {
-    cooling.melted_for.is_some_and(|span| span <= JUST_LIQUID.0)
+    cooling.melted_for.is_some_and(|span| span < JUST_LIQUID.0)
 }

@@ -27,6 +27,11 @@ pub struct CoolingEvidence {
 }
 
 impl CoolingEvidence {
+    /// Whether it has shown nothing.
+    pub const fn is_none(self) -> bool {
+        self.jellies == 0 && self.liquids == 0 && self.readings == 0
+    }
+
     /// Whether the pot has shown enough to lend it to the next: a jelly, or a curve of three readings.
     pub const fn teaches(self) -> bool {
         self.jellies > 0 || self.readings > 2
@@ -84,7 +89,7 @@ impl fmt::Display for ForecastBasis {
             (false, false) => "assumed",
         };
         let room = if self.room_read { "read" } else { "assumed" };
-        let gels = if self.evidence == CoolingEvidence::default() { "recipe" } else { "recipe and marks" };
+        let gels = if self.evidence.is_none() { "recipe" } else { "recipe and marks" };
         let [start_c, room_c, gels_c] = [self.start_c, self.room_c, self.gels_c];
         write!(
             f,

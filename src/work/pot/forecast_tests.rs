@@ -83,9 +83,9 @@ fn cools_from(story: PotStory, out: f64) -> PotStory {
 #[test]
 fn marks_teach_and_each_makes_it_surer() {
     let after = |jellies: &[f64]| told(&cools_from(again(gesso(), 100.0, jellies), 1000.0)).unwrap();
-    let rows = [after(&[]), after(&[24.0]), after(&[24.0, 25.0]), after(&[24.0, 25.0, 24.0])];
+    let rows = [after(&[]), after(&[24.0]), after(&[24.0, 25.0, 24.0, 25.0])];
     assert!(rows.windows(2).all(|w| w[1][2] - w[1][0] < w[0][2] - w[0][0]), "{rows:?}");
-    assert!((rows[3][1] - 1025.0).abs() <= 1.5 && rows[3][2] - rows[3][0] < 17.0, "{rows:?}");
+    assert!((rows[2][1] - 1025.0).abs() <= 1.5 && rows[2][2] - rows[2][0] < 17.0, "{rows:?}");
     assert_eq!(
         basis(&cools_from(again(gesso(), 100.0, &[24.0, 25.0]), 1000.0)).split("; ").nth(1),
         Some("the recipe's cooling time, 2 coolings of yours to the jelly")
@@ -128,7 +128,7 @@ fn a_pot_found_liquid_teaches_too() {
 #[test]
 fn taken_out_just_liquid_it_gels_sooner() {
     let warm = told(&play(gesso(), &["5 melt", "7 liquid", "10 out"])).unwrap();
-    let just = play(gesso(), &["5 melt", "9.5 liquid", "10 out"]);
+    let just = play(gesso(), &["5 melt", "9.7 liquid", "10 out"]);
     // From 36 C: 40 ln 1.6 = 18.8 min.
     let [earliest, middle, latest] = told(&just).unwrap();
     assert!((middle - 28.5).abs() < 2.0 && earliest < 18.0 && latest < warm[2], "{earliest} {middle} {latest}");
@@ -154,11 +154,7 @@ fn a_thermometer_is_better() {
         "{none:?} {three_told:?} {many_told:?}"
     );
     assert!((many_told[1] - 65.9).abs() < 4.0, "{many_told:?}");
-    assert!(
-        basis(&three).contains("3 thermometer readings; 49.") && basis(&three).contains("(read)"),
-        "{}",
-        basis(&three)
-    );
+    assert!(basis(&three).contains("3 thermometer readings; 50.0 C at the beginning (read)"), "{}", basis(&three));
     // One above 60 C is left out.
     assert_eq!(
         told(&play(gesso(), &["0 liquid", "0 temp 70", "5 temp 45"])),

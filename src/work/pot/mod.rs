@@ -5,7 +5,7 @@
 //! `refraction` what a refractometer tells; `water` what is in it and `fill` how much is left; `phase` the view at a moment;
 //! `forecast` when it gels and when it must into the bath, `forecast_basis` what that rests on; `lineage` lot, size, gesso,
 //! coat, face; `usage` what was taken from pots and the water that leaves in them;
-//! `coat_remarks` what is to be said of a coat and its pot; `interruption` what a gap means for panel and pot.
+//! `consumption` what a square metre takes; `coat_remarks` what is to be said of a coat and its pot; `interruption` what a gap means for panel and pot.
 
 pub mod weighed;
 
@@ -26,6 +26,7 @@ pub mod forecast;
 pub mod forecast_basis;
 
 pub mod coat_remarks;
+pub mod consumption;
 pub mod interruption;
 pub mod lineage;
 pub mod usage;
