@@ -427,12 +427,14 @@ fn the_balance_is_asked_where_a_batch_is_made() {
     shows(&w, "If the balance said otherwise: g takes it");
     w.press("g");
     shows(&w, "The balance said");
-    w.types("glue 71g, water 1000");
+    w.types("71 glue");
     w.press("Enter");
     shows(&w, "unit");
-    w.types("g");
+    w.press(&"Backspace ".repeat(7));
+    w.types("71g glue, 1000g water");
     w.press("Enter");
     let size = Bench::new(Shelf::open(dir.path())).load_pot(&Id::new("size").unwrap()).unwrap().story.unwrap();
+    assert_eq!(facts(dir.path(), "size").last().map(String::as_str), Some("made"), "{}", w.screen(120, 40));
     assert_eq!(size.pot().weighed().water, Some(Mass::from_g(1000.0)));
     assert!(size.pot().opened().size_ml.is_some_and(|ml| ml.ml() > 10.0));
     // The making goes on behind it.
