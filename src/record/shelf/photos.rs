@@ -58,7 +58,7 @@ impl Shelf {
     /// What is there already is not written again.
     ///
     /// # Errors
-    /// [`PhotoError`]; nothing is then kept.
+    /// A `PhotoError`; nothing is then kept.
     pub fn keep_photo(&self, source: &Path) -> Result<String, PhotoError> {
         let failed = |cause| PhotoError { path: source.to_owned(), cause };
         let bytes =
