@@ -233,7 +233,8 @@ pub enum MarkCommand {
     Weigh {
         /// With its unit: 812g, 1.8lb
         mass: String,
-        /// What a bare offcut of the same sheet weighs beside it: its change is that of the air, and is taken off
+        /// What a bare offcut of the same sheet weighs beside it, the larger the better: its change is that of the air, and
+        /// is taken off
         #[arg(long, value_name = "MASS")]
         offcut: Option<String>,
     },

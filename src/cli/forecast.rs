@@ -95,7 +95,8 @@ fn format_forecast(found: &GelForecast, room: Temperature, gels_at: Temperature,
     let basis = match found.readings {
         1 => "rests on: Newton's law of cooling, one reading and the recipe's cooling time".to_owned(),
         n => format!(
-            "rests on: Newton's law of cooling, least squares in temperature over {n} readings ({:.2} K off), room fixed",
+            "rests on: Newton's law of cooling, least squares in temperature over {n} readings ({:.2} K off), room fixed; the \
+             nine in ten also on the recipe's cooling time",
             found.rms_c
         ),
     };

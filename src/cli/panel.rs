@@ -4,7 +4,7 @@ use super::args::{MarkArgs, MarkCommand, NewArgs, ShowArgs};
 use super::context::{CliContext, find_panel, find_pot};
 use super::error::{CliError, ExitKind};
 use super::json::{PanelListItemJson, PanelsJson, ShowJson};
-use super::pot::load_pot_survey;
+use super::pot_survey::load_pot_survey;
 use super::several::{SeveralRecorded, record_on_each};
 use super::story::{
     check_undamaged, is_newer, map_panel_stories, require_label, require_story, story_at, warn_if_clock_behind,
@@ -131,7 +131,9 @@ fn print_weighing_advice(context: &CliContext, bench: &mut Bench, all: &SeveralR
             }
             _ => None,
         };
-        for text in says.into_iter().chain(question) {
+        // A fact that is asked about has said so itself.
+        let is_asked = story.entries().last().is_some_and(|e| !panel.questions_of(e.seq).is_empty());
+        for text in says.into_iter().chain(question).filter(|_| !is_asked) {
             output::print_message(&format!("sottile: {text}"));
         }
     }

@@ -153,7 +153,9 @@ fn pot_part(row: &PanelRow) -> Option<(&'static str, Vec<String>)> {
         row.pots.melts.map(|n| format!("melted {}", format_times(n))),
         row.pots.water_lost_pct.map(|p| format!("{} % of its water lost by the last coat", format_number(p, 0))),
         row.pots.glue_per_100g_filler_g.map(|g| {
-            let by = row.pots.strength_source.unwrap_or(StrengthSource::Recipe).card_words();
+            let glue = row.pots.strength_source.unwrap_or(StrengthSource::Recipe).card_words();
+            let filler = if row.pots.is_filler_weighed { "as weighed" } else { "by the recipe" };
+            let by = if glue == filler { glue.to_owned() } else { format!("glue {glue}, filler {filler}") };
             format!("{} g of glue to 100 g of filler, {by}", format_number(g, 1))
         }),
     ];

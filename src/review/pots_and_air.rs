@@ -31,6 +31,8 @@ pub struct PotSummary {
     pub pvc_pct: Option<f64>,
     /// Where the strength comes from; of several, the one that rests on least.
     pub strength_source: Option<StrengthSource>,
+    /// The powders of every pot were weighed.
+    pub is_filler_weighed: bool,
 }
 
 impl PotSummary {
@@ -45,6 +47,7 @@ impl PotSummary {
             glue_per_100g_filler_g: of_both(f64::max, self.glue_per_100g_filler_g, other.glue_per_100g_filler_g),
             pvc_pct: of_both(f64::min, self.pvc_pct, other.pvc_pct),
             strength_source: self.strength_source.max(other.strength_source),
+            is_filler_weighed: other.is_filler_weighed && (self.strength_source.is_none() || self.is_filler_weighed),
         }
     }
 }
@@ -114,6 +117,7 @@ impl PotsAndAir<'_> {
                 Some(compute_recipe_ground(&as_made, self.pots.bulk()).ok()?.pvc_pct)
             }),
             strength_source: Some(status.water.strength_source),
+            is_filler_weighed: status.water.is_filler_weighed,
         })
     }
 

@@ -78,7 +78,7 @@ impl LinePurpose {
             LinePurpose::Pot(_, PotLinePurpose::Water) => "with its unit: 12g",
             LinePurpose::Pot(_, PotLinePurpose::Discard) => "a word or two: smells, mouldy, does not gel",
             LinePurpose::Pot(_, PotLinePurpose::Made) => {
-                "each with its unit: glue 71g, water 1000g, zinc white 310g; empty is as asked"
+                "71g glue, 1000g water, 310g zinc white; whatever was weighed; empty is as asked"
             }
             LinePurpose::Maker => {
                 "a name or a word: it stands with each coat until another is given; \"me\" for nobody"

@@ -9,10 +9,11 @@ use super::line_editor::{LineEditor, LinePurpose, PotLinePurpose};
 use super::making_model::{MakingModel, StepTimer, find_first_missing_step};
 use super::overlay::Overlay;
 use super::pots_overlay::{PotsOverlay, find_free_label};
+use crate::app::batch_amounts::BatchAmounts;
 use crate::app::message::{Message, PotCommand};
 use crate::bench::PotOpening;
 use crate::text::format_lateness;
-use crate::units::{Id, Moment, Span};
+use crate::units::{Id, Moment, Span, Volume};
 use crate::work::advice::making::{MakingStep, SINK_TIME};
 use crate::work::panel::event::StageKind;
 use crate::work::pot::event::PotKind;
@@ -22,6 +23,11 @@ use std::sync::Arc;
 impl Model {
     fn pot_story(&self, id: Option<&Id>) -> Option<Arc<PotStory>> {
         self.pot_survey().pots.iter().find(|t| Some(&t.id) == id)?.story.clone()
+    }
+
+    /// What a batch by that recipe takes for the unfinished boards here.
+    pub(in crate::app) fn batch_amounts(&self, recipe: &crate::craft::recipe::Recipe) -> Option<BatchAmounts> {
+        BatchAmounts::compute(self.snapshots(), &self.pot_survey().bulk, recipe)
     }
 
     /// The recipe of the batch being made: that of its pot, else that of the panel shown.
@@ -221,12 +227,14 @@ impl Model {
             (_, _, _) => return None,
         };
         let recipe = self.making_recipe(making)?;
+        // What was asked for and measured; powders that are weighed afterwards went to so much.
+        let size_ml = self.batch_amounts(&recipe).map(|batch| Volume::from_ml(batch.size_ml(kind)));
         Some(PotOpening {
             label: find_free_label(&self.pot_list(), kind),
             kind,
             parent,
             recipe,
-            size_ml: None,
+            size_ml,
             lot: None,
             at: None,
             for_group: None,

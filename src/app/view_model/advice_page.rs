@@ -2,7 +2,6 @@
 //! has room for only by turns.
 
 use super::context::ViewContext;
-use super::making::BatchAmounts;
 use super::status_line::format_alert;
 use crate::app::message::{InputMode, Message, PotCommand};
 use crate::app::model::Model;
@@ -63,7 +62,7 @@ pub(super) fn build_soak_tip(model: &Model, hand: Option<Stage>) -> Option<Tip> 
         return None;
     }
     let recipe = Arc::clone(&model.story()?.panel().opened().recipe);
-    let batch = BatchAmounts::compute(model, &recipe)?;
+    let batch = model.batch_amounts(&recipe)?;
     let pots = model.keymap().label(&Message::ShowPots, InputMode::Bench);
     let lead = model.keymap().label(&Message::Pot(PotCommand::StartMaking), InputMode::Pots);
     Some(soak_tonight_tip(&recipe, batch.glue_g(), batch.water_ml(), &format!("{pots}, then {lead},")))
@@ -84,7 +83,7 @@ pub(super) fn collect_tips<Z: TimeZone<Offset: Display>>(
             let rule = stages::stage_tips(&stage, panel.opened(), due.as_deref());
             let (first, others) = rule.split_at(rule.len().min(1));
             tips.extend_from_slice(first);
-            tips.extend(board_water::cure_line(panel, status));
+            tips.extend(board_water::cure_line(panel, status, at.units));
             tips.extend_from_slice(others);
         }
         tips.extend(offers::wait_offers(&stage, status.next_stage.as_ref(), panel.recipe(), left));

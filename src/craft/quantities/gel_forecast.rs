@@ -82,8 +82,8 @@ pub fn forecast_gelling(
     if start_c >= ONE_SIDED_FROM_C {
         messages.push(format!(
             "It begins at {start_c:.0} C. From {ONE_SIDED_FROM_C} C a pot cools faster at first than the law says: it gels \
-             later than foretold, not sooner. A record of water from 60 C was foretold 24, 17 and 10 min early of 125 from \
-             its first 15, 30 and 60 min."
+             later than foretold, not sooner. In one record of water from 60 C, which took 125 min, the first 15, 30 and \
+             60 min foretold it 24, 17 and 10 min too early."
         ));
     }
     let setting = CoolingSetting { start_c, start_sd_k: UNKNOWN_START_SD_K, room_c, gels_c: gels_at.c() };

@@ -5,6 +5,7 @@
 use super::Tip;
 use super::source::{DRY_RULE, SLAB_MODEL};
 use super::words::format_figure;
+use crate::craft::recipe::Faces;
 use crate::text::{UnitSystem, format_count, format_mass};
 use crate::units::{Mass, Stamp};
 use crate::work::panel::board_moisture::{MoistureLeft, air_gain_pct};
@@ -37,7 +38,11 @@ pub fn cure_sentences(panel: &Panel) -> Vec<String> {
     let MoistureLeft { open, flat } = left;
     let hours = format_figure(panel.recipe().size.cure_h);
     let water = format_mass(Mass::from_g(panel.size_water_g()), UnitSystem::Metric);
-    vec![
+    let one_face = (panel.recipe().size.faces == Faces::Front).then(|| {
+        "Size on one face alone bows the board on the way too: it swells there first, and comes back as it dries."
+            .to_owned()
+    });
+    let mut sentences = vec![
         format!(
             "{} mm, air on both faces: after {hours} h about {} to {} of the size's water ({water}) is still in the wood; \
              nobody has measured yours.",
@@ -51,7 +56,9 @@ pub fn cure_sentences(panel: &Panel) -> Vec<String> {
             part_text(flat.1)
         ),
         "The recipe's hours stand; a longer cure, and weighing, are yours to choose.".to_owned(),
-    ]
+    ];
+    sentences.splice(2..2, one_face);
+    sentences
 }
 
 /// Whether the board is in its cure, or has it before it.
@@ -68,15 +75,15 @@ pub fn cure_tips(panel: &Panel, status: &PanelStatus, when: &dyn Fn(Stamp) -> St
 }
 
 /// The same in one line, for the bench.
-pub fn cure_line(panel: &Panel, status: &PanelStatus) -> Option<Tip> {
+pub fn cure_line(panel: &Panel, status: &PanelStatus, units: UnitSystem) -> Option<Tip> {
     if !is_curing(status) {
         return None;
     }
     if let Some(DrynessReport { dryness: Dryness::Settling(s), .. }) = panel.dryness() {
-        let (left, upper) = (s.left_g, s.upper_g);
+        let [left, upper, sought] = [s.left_g, s.upper_g, s.sought_g].map(|g| format_small_mass(g, units));
         let text = match s.is_dry_enough() {
-            true => format!("Dry enough: {left:.1} g left to lose, 9 in 10 under {upper:.1} g."),
-            false => format!("{left:.1} g left to lose, 9 in 10 under {upper:.1} g; sought {:.1} g.", s.sought_g),
+            true => format!("Dry enough: {left} left to lose, 9 in 10 under {upper}."),
+            false => format!("{left} left to lose, 9 in 10 under {upper}; sought {sought}."),
         };
         return Some(Tip::new(text, DRY_RULE));
     }
@@ -91,8 +98,8 @@ pub fn dryness_sentences(report: &DrynessReport, when: &dyn Fn(Stamp) -> String,
     let first = match report.dryness {
         Dryness::TooFew { weighings } => {
             let more = WEIGHINGS_MIN.saturating_sub(weighings);
-            let times = if more == 1 { "once more".to_owned() } else { format!("{more} times more") };
-            format!("Weighed {} since the last coat; weigh it {times} to hear what is left.", times_text(weighings))
+            let (done, more) = (times_text(weighings), times_text(more));
+            format!("Weighed {done} since the last coat; weigh it {more} more to hear what is left.")
         }
         Dryness::TooCoarse { step_g, sought_g } => format!(
             "What is looked for is {}, and one step of the scale comes to {}: it takes a finer scale, or a larger offcut.",
@@ -215,7 +222,7 @@ mod tests {
                 Dryness::TooFew { weighings: 1 },
                 false,
                 1,
-                "Weighed once since the last coat; weigh it 2 times more to hear what is left.",
+                "Weighed once since the last coat; weigh it twice more to hear what is left.",
             ),
             (Dryness::Grew { by_g: 3.0 }, false, 3, "It grew by 3.0 g since the time before. Damper air?"),
             (

@@ -116,7 +116,7 @@ fn format_common_event<C: StoryCall>(event: &CommonEvent<C>) -> String {
     match event {
         CommonEvent::Noted { text } => format!("note: {text}"),
         CommonEvent::Weighed { mass, offcut } => {
-            let beside = offcut.map_or_else(String::new, |o| format!(", a bare offcut {} g", format_figure(o.g())));
+            let beside = offcut.map_or_else(String::new, |o| format!(", a bare offcut {} g", format_number(o.g(), 2)));
             format!("weighed {} g{beside}", format_figure(mass.g()))
         }
         CommonEvent::Undone { takes_back } => format!("entry {takes_back} taken back"),

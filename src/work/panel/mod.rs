@@ -15,6 +15,7 @@ pub mod event;
 pub mod fold;
 pub mod inspection;
 pub mod measured;
+mod measuring;
 pub mod phase;
 pub mod refusal;
 pub mod stage;

@@ -15,6 +15,7 @@ use proptest::prelude::*;
 use std::sync::Arc;
 
 mod grain;
+mod measured;
 
 /// A short recipe of round figures (invented for the tests).
 fn recipe() -> Recipe {

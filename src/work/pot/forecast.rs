@@ -23,7 +23,7 @@ const CREDIBLE_FACTOR: f64 = 4.0;
 /// A reading must lie so far above the room to tell something, K (assumed).
 const READING_ABOVE_ROOM_K: f64 = 0.5;
 /// Taken out within so long of being marked liquid, a pot is just liquid (assumed): so far above its gel point, K.
-const JUST_LIQUID: (Span, f64) = (Span::from_s(60), 6.0);
+const JUST_LIQUID: (Span, f64) = (Span::from_s(30), 6.0);
 /// What is just liquid is liquid at a temperature of the glue's, and not at one of the maker's: its start differs less from
 /// cooling to cooling and more from pot to pot, K (assumed).
 const JUST_LIQUID_SD_K: f64 = 1.6;
@@ -254,5 +254,5 @@ impl Pot {
 
 /// Whether the marks show that it was taken out as soon as it was liquid.
 fn is_just_liquid(cooling: &Cooling) -> bool {
-    cooling.melted_for.is_some_and(|span| span <= JUST_LIQUID.0)
+    cooling.melted_for.is_some_and(|span| span < JUST_LIQUID.0)
 }

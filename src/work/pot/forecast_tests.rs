@@ -128,7 +128,7 @@ fn a_pot_found_liquid_teaches_too() {
 #[test]
 fn taken_out_just_liquid_it_gels_sooner() {
     let warm = told(&play(gesso(), &["5 melt", "7 liquid", "10 out"])).unwrap();
-    let just = play(gesso(), &["5 melt", "9.5 liquid", "10 out"]);
+    let just = play(gesso(), &["5 melt", "9.7 liquid", "10 out"]);
     // From 36 C: 40 ln 1.6 = 18.8 min.
     let [earliest, middle, latest] = told(&just).unwrap();
     assert!((middle - 28.5).abs() < 2.0 && earliest < 18.0 && latest < warm[2], "{earliest} {middle} {latest}");

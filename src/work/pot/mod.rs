@@ -37,3 +37,5 @@ mod forecast_tests;
 mod lineage_tests;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod weighed_tests;

@@ -64,17 +64,16 @@ impl WeighedParts {
         Ok(())
     }
 
-    /// Reads a line: names, each with its mass, parted by commas: "glue 71g, water 1000g, zinc white 310g".
+    /// Reads a line: masses and names in either order, parted by commas: "71g glue, 1000g water, zinc white 310g".
     ///
     /// # Errors
     /// A sentence on what cannot be read.
     pub fn parse(text: &str) -> Result<WeighedParts, String> {
         let mut parts = WeighedParts::NONE;
         for part in text.split(',').map(str::trim).filter(|part| !part.is_empty()) {
-            let at = part.find(|c: char| c.is_ascii_digit()).ok_or_else(|| {
-                format!("{} has no mass; write a name and a mass with its unit: glue 71g", quote_word(part))
+            let (name, mass) = split_name_and_mass(part).ok_or_else(|| {
+                format!("{} has no mass and name; write a mass with its unit and a name: 71g glue", quote_word(part))
             })?;
-            let (name, mass) = part.split_at(at);
             let mass = parse_mass(mass).map_err(|e| e.to_string())?;
             let place = match name.trim().trim_end_matches(['=', ':']).trim().to_lowercase().as_str() {
                 "glue" => &mut parts.glue,
@@ -92,6 +91,19 @@ impl WeighedParts {
     }
 }
 
+/// A mass with its unit in front of a name, or behind it.
+fn split_name_and_mass(part: &str) -> Option<(&str, &str)> {
+    let digit = part.find(|c: char| c.is_ascii_digit())?;
+    if digit > 0 {
+        let (name, mass) = part.split_at(digit);
+        return Some((name, mass));
+    }
+    let unit = part.find(char::is_alphabetic)?;
+    let end = unit + part.get(unit..)?.find(|c: char| !c.is_alphabetic())?;
+    let (mass, name) = part.split_at(end);
+    Some((name, mass))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -99,7 +111,8 @@ mod tests {
     #[test]
     fn a_line_off_the_balance_is_read_and_what_is_wrong_is_told() {
         let read = |text: &str| WeighedParts::parse(text);
-        let all = read("glue 71g, water 1kg, gypsum=448 g, Zinc white: 310g").unwrap();
+        let all = read("71 g glue, 1kg water, gypsum=448 g, Zinc white: 310g").unwrap();
+        assert_eq!(read("glue 71g, water 1000g, 448g gypsum, 310g zinc white"), Ok(all.clone()));
         assert_eq!((all.glue, all.water), (Some(Mass::from_g(71.0)), Some(Mass::from_g(1000.0))));
         assert_eq!(all.filler(Filler::ZincWhite), Some(Mass::from_g(310.0)));
         assert_eq!(all.masses().count(), 4);
@@ -111,6 +124,8 @@ mod tests {
             ("glue", "no mass"),
             ("glue 71", "unit"),
             ("glue 71ml", "unit"),
+            ("71g", "no mass and name"),
+            ("71 glue", "unit"),
             ("flour 20g", "no filler"),
             ("glue 71g, glue 72g", "twice"),
             ("chalk 71g, whiting 72g", "twice"),
