@@ -7,8 +7,9 @@
 
 use crate::units::Stamp;
 use chrono::{DateTime, NaiveDate};
-use serde::de::{Deserialize, DeserializeOwned, Deserializer, Error, MapAccess, SeqAccess, Visitor};
-use serde_json::{Number, Value};
+use serde::de::value::{Error as ValueError, MapDeserializer, SeqDeserializer};
+use serde::de::{Deserialize, DeserializeOwned, Deserializer, Error, IntoDeserializer, MapAccess, SeqAccess, Visitor};
+use serde_json::Number;
 use std::borrow::Cow;
 use std::fmt;
 
@@ -73,22 +74,70 @@ impl BorrowedValue<'_> {
     ///
     /// # Errors
     /// What the type says.
-    pub fn deserialize_into<T: DeserializeOwned>(&self) -> Result<T, serde_json::Error> {
-        serde_json::from_value(self.to_value())
+    pub fn deserialize_into<T: DeserializeOwned>(&self) -> Result<T, ValueError> {
+        T::deserialize(self)
     }
+}
 
-    /// The same as a value of its own.
-    fn to_value(&self) -> Value {
+/// A value handed on to a type as it stands, without a copy of it as a tree of its own, which would sort every object.
+impl<'de> Deserializer<'de> for &'de BorrowedValue<'_> {
+    type Error = ValueError;
+
+    fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, ValueError> {
         match self {
-            BorrowedValue::Null => Value::Null,
-            BorrowedValue::Bool(flag) => Value::Bool(*flag),
-            BorrowedValue::Number(number) => Value::Number(number.clone()),
-            BorrowedValue::Text(text) => Value::String(text.clone().into_owned()),
-            BorrowedValue::List(list) => list.iter().map(BorrowedValue::to_value).collect(),
+            BorrowedValue::Null => visitor.visit_unit(),
+            BorrowedValue::Bool(flag) => visitor.visit_bool(*flag),
+            BorrowedValue::Number(number) => match (number.as_u64(), number.as_i64(), number.as_f64()) {
+                (Some(n), _, _) => visitor.visit_u64(n),
+                (None, Some(n), _) => visitor.visit_i64(n),
+                (None, None, Some(n)) => visitor.visit_f64(n),
+                (None, None, None) => Err(ValueError::custom("a number that is none")),
+            },
+            BorrowedValue::Text(text) => visitor.visit_borrowed_str(text),
+            BorrowedValue::List(list) => {
+                let mut members = SeqDeserializer::new(list.iter());
+                let value = visitor.visit_seq(&mut members)?;
+                members.end().map(|()| value)
+            }
             BorrowedValue::Object(of) => {
-                of.0.iter().map(|(name, m)| (name.clone().into_owned(), m.to_value())).collect()
+                let mut members = MapDeserializer::new(of.0.iter().map(|(name, member)| (&**name, member)));
+                let value = visitor.visit_map(&mut members)?;
+                members.end().map(|()| value)
             }
         }
+    }
+
+    fn deserialize_option<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, ValueError> {
+        if *self == BorrowedValue::Null { visitor.visit_none() } else { visitor.visit_some(self) }
+    }
+
+    fn deserialize_newtype_struct<V: Visitor<'de>>(self, _: &'static str, visitor: V) -> Result<V::Value, ValueError> {
+        visitor.visit_newtype_struct(self)
+    }
+
+    fn deserialize_enum<V: Visitor<'de>>(
+        self,
+        name: &'static str,
+        words: &'static [&'static str],
+        visitor: V,
+    ) -> Result<V::Value, ValueError> {
+        match self.as_str() {
+            Some(word) => word.into_deserializer().deserialize_enum(name, words, visitor),
+            // Words alone are written for enums; the visitor says what it wants instead of anything else.
+            None => self.deserialize_any(visitor),
+        }
+    }
+
+    serde::forward_to_deserialize_any! {
+        bool i8 i16 i32 i64 i128 u8 u16 u32 u64 u128 f32 f64 char str string bytes byte_buf unit unit_struct seq tuple
+        tuple_struct map struct identifier ignored_any
+    }
+}
+
+impl<'de> IntoDeserializer<'de, ValueError> for &'de BorrowedValue<'_> {
+    type Deserializer = Self;
+    fn into_deserializer(self) -> Self {
+        self
     }
 }
 
@@ -134,8 +183,8 @@ impl<'de> Visitor<'de> for ObjectVisitor {
         f.write_str("an object")
     }
     fn visit_map<A: MapAccess<'de>>(self, mut from: A) -> Result<BorrowedObject<'de>, A::Error> {
-        // Twelve members are usual.
-        let mut members = Vec::with_capacity(from.size_hint().unwrap_or(12).min(64));
+        // Sixteen members are those of a coat; other facts have fewer.
+        let mut members = Vec::with_capacity(from.size_hint().unwrap_or(16).min(64));
         while let Some((BorrowedText(name), member)) = from.next_entry()? {
             members.push((name, member));
         }

@@ -120,7 +120,7 @@ fn min_max(values: impl Iterator<Item = f64> + Clone) -> (f64, f64) {
     (values.clone().fold(f64::INFINITY, f64::min), values.fold(f64::NEG_INFINITY, f64::max))
 }
 
-/// How hot a pot was read and when water was given back to it; nothing where it was never read.
+/// How hot a pot was read and when water was given back to it; in words where it was read but once, nothing where never.
 pub fn pot_figure(course: &PotTimeline) -> Markup {
     if course.temps_c.is_empty() {
         return html! {};
@@ -128,6 +128,9 @@ pub fn pot_figure(course: &PotTimeline) -> Markup {
     let times = || course.temps_c.iter().chain(&course.water_g).map(|(at, _)| *at);
     let (Some(from), Some(to)) = (times().min(), times().max()) else { return html! {} };
     let message = pot_text(course, from, to);
+    if course.temps_c.len() == 1 {
+        return html! { p { (message) } };
+    }
     let (low, high) = min_max(course.temps_c.iter().map(|(_, c)| *c));
     let heat = course_axis(low.min(20.0), high.max(course.overheat_c));
     let hours = Axis::over(0.0, (to - from).hours(), COURSE_PX.0, COURSE_PX.1);
@@ -201,7 +204,7 @@ pub fn air_figure(readings: &[(Stamp, f64, f64)], day: &dyn Fn(Stamp) -> String)
             let step = if joined { "L" } else { "M" };
             path += &format!("{step}{} {}", format_px(x), format_px(axis.px(of(r))));
             if !joined {
-                path += "h1";
+                path += "h3";
             }
         }
         path

@@ -87,9 +87,15 @@ pub fn format_bow(bow: &Bow) -> String {
 
 /// The looks that stand, in the order they happened.
 pub fn story_inspections(story: &PanelStory) -> Vec<(Stamp, &Inspection)> {
+    // Few of a story's facts are looks, so these are picked before anything is put in order.
+    let looks = story.entries().iter().filter_map(|e| match &e.event {
+        PanelEvent::Inspected(seen) => Some((e.at, e.seq, &**seen)),
+        _ => None,
+    });
     let stands = |seq: u64| !story.is_taken_back(seq) && story.refusal_of(seq).is_none();
-    let seen = story.entries_in_order().into_iter().filter(|e| stands(e.seq));
-    seen.filter_map(|e| if let PanelEvent::Inspected(seen) = &e.event { Some((e.at, &**seen)) } else { None }).collect()
+    let mut looks: Vec<_> = looks.filter(|(_, seq, _)| stands(*seq)).collect();
+    looks.sort_by_key(|(at, seq, _)| (*at, *seq));
+    looks.into_iter().map(|(at, _, seen)| (at, seen)).collect()
 }
 
 /// The look that is due or comes next.
