@@ -4,7 +4,7 @@ use super::args_calculation::MixArgs as Asked;
 use super::calculation_json::MixJson;
 use super::context::CliContext;
 use super::error::CliError;
-use super::pot::load_pot_survey;
+use super::pot_survey::load_pot_survey;
 use super::wrap::{format_note, wrap_hanging};
 use super::{output, recipe};
 use crate::craft::materials::ReferenceValue;

@@ -29,6 +29,7 @@ mod output;
 mod panel;
 mod pot;
 mod pot_json;
+mod pot_survey;
 mod progress;
 mod read_stories;
 mod recipe;

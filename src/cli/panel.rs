@@ -4,7 +4,7 @@ use super::args::{MarkArgs, MarkCommand, NewArgs, ShowArgs};
 use super::context::{CliContext, find_panel, find_pot};
 use super::error::{CliError, ExitKind};
 use super::json::{PanelListItemJson, PanelsJson, ShowJson};
-use super::pot::load_pot_survey;
+use super::pot_survey::load_pot_survey;
 use super::several::{SeveralRecorded, record_on_each};
 use super::story::{
     check_undamaged, is_newer, map_panel_stories, require_label, require_story, story_at, warn_if_clock_behind,

@@ -4,6 +4,7 @@ use super::args_pot::{PotMarkArgs, PotMarkCommand, PotNewArgs};
 use super::context::{CliContext, find_panel, find_pot};
 use super::error::{CliError, ExitKind};
 use super::pot_json::{PotJson, PotsJson};
+use super::pot_survey::load_pot_survey;
 use super::story::{check_air, check_undamaged, is_damaged, is_newer, require_label, story_at, warn_if_clock_behind};
 use super::{format_pot, output, recipe};
 use crate::bench::{Bench, PotOpening, PotSurvey, RecordError, Snapshot};
@@ -237,15 +238,4 @@ pub(super) fn list_pots(context: &CliContext, json: bool) -> Result<()> {
         check_air(&survey.air)?;
     }
     if damaged { Err(CliError::already_reported(ExitKind::Damaged).into()) } else { Ok(()) }
-}
-
-/// What is known around a pot: the other pots, the panels their coats went to, the air.
-pub(super) fn load_pot_survey(context: &CliContext, mut bench: Bench) -> Result<PotSurvey, CliError> {
-    let pots = bench.load_pots()?;
-    for id in bench.shelf().panel_ids()? {
-        // A panel that cannot be read is told of by `panels`.
-        let _ = bench.load(&id);
-    }
-    let air = bench.load_air();
-    Ok(PotSurvey { pots, panels: bench.snapshots(), air, bulk: context.settings.bulk_densities() })
 }

@@ -7,7 +7,7 @@ use super::context::{CliContext, find_panel};
 use super::error::{CliError, ExitKind};
 use super::input::InputKind;
 use super::output;
-use super::pot::load_pot_survey;
+use super::pot_survey::load_pot_survey;
 use super::story::{is_newer, require_story};
 use super::user_recipes::UserRecipe;
 use crate::bench::RecordError;
