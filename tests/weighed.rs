@@ -177,3 +177,26 @@ fn what_makes_no_sense_is_told_in_one_sentence() {
     }
     shop.sound();
 }
+
+/// Masses are members of old words; a thickness and a reading, which can be taken back, are new words.
+#[test]
+fn an_older_program_is_told_of_new_words_and_goes_on_with_new_members() {
+    let shop = Shop::new();
+    shop.done(&["new", "Wren", "--size", "300x400x12mm"]);
+    shop.done(&["pot", "new", "size", "--kind", "size"]);
+    shop.done(&["mark", "wren", "weigh", "812g", "--offcut", "45g"]);
+    shop.done(&["mark", "wren", "thick", "12mm"]);
+    shop.done(&["pot", "mark", "size", "made", "--glue", "71g"]);
+    shop.done(&["pot", "mark", "size", "brix", "8"]);
+    for (journal, word, version) in [
+        ("panels/wren.jsonl", "weighed", 1),
+        ("panels/wren.jsonl", "thick", 2),
+        ("pots/size.jsonl", "made", 1),
+        ("pots/size.jsonl", "brix", 2),
+    ] {
+        let text = std::fs::read_to_string(shop.data().join(journal)).unwrap();
+        let lines = text.lines().map(|line| serde_json::from_str::<Value>(line).unwrap());
+        let line = lines.into_iter().find(|line| line["fact"] == word).unwrap();
+        assert_eq!(line["v"], version, "{line}");
+    }
+}

@@ -1,4 +1,4 @@
-//! Pots, panels and air together, for whatever is asked of a pot from a shell.
+//! What is known around the pots, read for a command.
 
 use super::context::CliContext;
 use super::error::CliError;

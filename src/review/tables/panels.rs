@@ -39,6 +39,7 @@ const MEANINGS: &[(&str, &str)] = &[
     ("pot_max_c", "the hottest its gesso was read by then"),
     ("water_lost_pct", "water its gesso had lost by then"),
     ("glue_per_100g_filler_g", "dry glue to 100 g of dry filler; where no pot tells, the recipe's"),
+    ("strength_from", "what that glue rests on: weighed, brix (a refractometer) or recipe; of several pots the least"),
     ("pvc_pct", "filler by volume in the dry ground; where no pot tells, the recipe's"),
     ("air_temp_mean_c", "the air from the first to the last gesso coat: mean of its readings"),
     ("air_rh_min_pct", "the driest it was"),

@@ -43,6 +43,7 @@ pub const POTS: &[TidyColumn<PotRow>] = &[
     TidyColumn::new("water_given_g", Figure(|p| Some(p.status.water.given_g)), "water given back in all"),
     TidyColumn::new("water_lost_pct", Figure(|p| p.status.water.lost_pct), "water lost, of what belongs to the glue in it; empty before two weighings"),
     TidyColumn::new("glue_g_per_l_water", Figure(|p| p.status.water.glue_g_per_l_water), "dry glue to a litre of the water there is"),
+    TidyColumn::new("strength_from", Text(|p| Some(p.status.water.strength_source.name().to_owned())), "what that rests on: weighed, brix (a refractometer) or recipe"),
     TidyColumn::new("glue_per_100g_filler_g", Figure(|p| p.status.water.glue_per_100g_filler_g), "dry glue to 100 g of dry filler; gesso only"),
 ];
 

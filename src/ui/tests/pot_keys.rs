@@ -430,7 +430,7 @@ fn the_balance_is_asked_where_a_batch_is_made() {
     w.types("71 glue");
     w.press("Enter");
     shows(&w, "unit");
-    w.press("Backspace ".repeat(7).trim_end());
+    w.press(&["Backspace"; 7].join(" "));
     w.types("71g glue, 1000g water");
     w.press("Enter");
     let size = Bench::new(Shelf::open(dir.path())).load_pot(&Id::new("size").unwrap()).unwrap().story.unwrap();

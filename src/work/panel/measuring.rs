@@ -1,4 +1,4 @@
-//! What a board's weighings and thicknesses come to, and what is doubtful about the one taken in last.
+//! How weighings and thicknesses are taken in, and what follows from them.
 
 use super::measured::{Build, PanelQuestion, PanelWeighing};
 use super::state::Panel;
