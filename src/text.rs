@@ -33,7 +33,7 @@ pub use parse_error::ParseError;
 pub use sanitize::{
     display_width, quote_word, sanitize, sanitize_for_osc, sanitize_lines, truncate_to_width, truncate_to_width_ascii,
 };
-pub use size::{format_length, format_size, parse_length, parse_size};
+pub use size::{format_fine_length, format_length, format_size, parse_length, parse_size};
 pub use time::{
     format_countdown, format_date, format_date_words, format_duration, format_hhmm, format_lateness, format_rfc3339,
     format_times_once_a_day, format_utc, format_wait_span, format_weekday_hhmm, format_when, parse_minute_of_day,

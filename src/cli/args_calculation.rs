@@ -13,9 +13,10 @@ use std::path::PathBuf;
 /// `mix`.
 #[derive(Debug, Args)]
 #[command(
-    after_long_help = "Amounts follow the recipe's millilitres to a square metre, which nobody has measured for your \
-                             brush: weigh what is left over once and put it right in a recipe of your own. How fillers lie \
-                             in a cup is assumed, from memory, until you weigh one (materials in the settings file).\n\n\
+    after_long_help = "Amounts follow the recipe's millilitres to a square metre; what is published differs several-fold, \
+                             so the least and the most stand beside them. Weigh a pot of gesso before and after its coats \
+                             (pot mark POT weigh) and name it with the coats, and your own take their place. How fillers \
+                             and glue lie in a cup is assumed until you weigh one (materials in the settings file).\n\n\
                              Example: sottile mix --size 300x400x12mm --panels 2 --scoop 30ml"
 )]
 pub struct MixArgs {
@@ -46,8 +47,10 @@ pub struct MixArgs {
 #[derive(Debug, Args)]
 #[command(
     after_long_help = "Wood moisture and movement follow the USDA Wood Handbook (FPL-GTR-190), bow the formulas of \
-                             Stoney 1909 and, from memory, Timoshenko 1925. Stiffness of sheets and most ratios of solid \
-                             wood are from memory; the output says which.\n\n\
+                             Stoney 1909 and, from memory, Timoshenko 1925; Stoney's is left out where the ground is too \
+                             thick or too stiff for it. Plywood is reckoned by its veneers; most ratios of solid wood are from \
+                             memory; the output says which. How hard a ground pulls nobody has measured: 2 MPa is \
+                             assumed.\n\n\
                              Example: sottile board --size 300x400x12mm --support oak-white --from 20C,50% --to 20C,65%"
 )]
 pub struct BoardArgs {

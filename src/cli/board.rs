@@ -13,7 +13,8 @@ use crate::craft::quantities::board::{
 };
 use crate::craft::recipe::Direction;
 use crate::text::{
-    UnitSystem, format_length, format_number, format_size, parse_humidity, parse_size, parse_temperature,
+    UnitSystem, format_fine_length, format_length, format_number, format_size, parse_humidity, parse_size,
+    parse_temperature,
 };
 use crate::units::{Humidity, Length, Temperature};
 use crate::work::panel::event::Grain;
@@ -89,17 +90,9 @@ fn format_movement(way: &str, mm: Option<f64>, units: UnitSystem) -> String {
     match mm {
         Some(mm) => {
             let verb = if mm < 0.0 { "shrinks" } else { "grows" };
-            format!("{way:17}  {verb} {}", format_fine_length(mm.abs(), 2, units))
+            format!("{way:17}  {verb} {}", format_fine_length(Length::from_mm(mm.abs()), 2, units))
         }
         None => format!("{way:17}  not known"),
-    }
-}
-
-/// A length too small for a rule, to so many places of a millimetre.
-fn format_fine_length(mm: f64, places: usize, units: UnitSystem) -> String {
-    match units {
-        UnitSystem::Metric => format!("{} mm", format_number(mm, places)),
-        UnitSystem::Imperial => format!("{} in", format_number(mm / Length::MM_PER_IN, places + 1)),
     }
 }
 
@@ -112,11 +105,11 @@ fn format_bow(bow: &FilmBow, film: &Film, is_pull_assumed: bool, units: UnitSyst
     };
     let mut lines = vec![format!(
         "A ground {} thick, {} GPa stiff, bows it",
-        format_fine_length(film.thickness_um / 1000.0, 3, units),
+        format_fine_length(Length::from_mm(film.thickness_um / 1000.0), 3, units),
         format_number(film.modulus_gpa.unwrap_or(GESSO_MODULUS_GPA), 2),
     )];
     for (way, bow) in [("along the grain", bow.along), ("across the grain", bow.across)] {
-        let sag = |sag: Option<f64>| sag.map(|mm| format_fine_length(mm, 3, units));
+        let sag = |sag: Option<f64>| sag.map(|mm| format_fine_length(Length::from_mm(mm), 3, units));
         let best = sag(bow.sag_mm_timoshenko).unwrap_or_else(|| "out of the formula's range".to_owned());
         let beside = sag(bow.sag_mm_stoney).map_or_else(
             || "; too thick or stiff for the thin-film formula".to_owned(),

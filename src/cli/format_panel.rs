@@ -60,19 +60,19 @@ pub(super) fn format_growth(g: &FaultGrowth) -> String {
 }
 
 /// What is said after something was recorded: how it stood to the wait before it, and where the panel then stands.
-pub(super) fn format_recorded(story: &PanelStory, now: Moment) -> String {
+pub(super) fn format_recorded(story: &PanelStory, now: Moment, units: UnitSystem) -> String {
     let panel = story.panel();
     let label = sanitize(&panel.opened().label);
-    let told = story.entries().last().map(|entry| fact_text::format_fact(story, entry));
+    let told = story.entries().last().map(|entry| fact_text::format_fact(story, entry, units));
     let stood = told.filter(|told| !told.remarks.is_empty());
     let stood = stood.map_or_else(String::new, |told| format!(" {} ({});", told.text, told.remarks.join(", ")));
     format!("{label}:{stood} {}\n", format_panel_status(&panel.status(now), now))
 }
 
 /// Which fact the last one took back, to stand behind where the panel is then.
-pub(super) fn format_taken_back(story: &PanelStory) -> Option<String> {
+pub(super) fn format_taken_back(story: &PanelStory, units: UnitSystem) -> Option<String> {
     let undone = story.entries().last().and_then(|last| story.entry(last.event.takes_back()?))?;
-    let text = fact_text::format_panel_event(&undone.event, None);
+    let text = fact_text::format_panel_event(&undone.event, None, units);
     Some(format!("; {} taken back", sanitize(&text)))
 }
 
@@ -128,7 +128,7 @@ pub(super) fn format_panel_story(
         text.truncate(text.trim_end().len());
         text.push_str(&format!("\n{}\n\n", measured.join("\n")));
     }
-    let mut facts = fact_text::format_story(story);
+    let mut facts = fact_text::format_story(story, units);
     let mut by_fact: HashMap<u64, Vec<String>> = HashMap::new();
     for (seq, remark) in remarks {
         by_fact.entry(*seq).or_default().push(remark.clone());

@@ -45,7 +45,7 @@ fn print_inspected(context: &CliContext, kept: &Snapshot, as_json: bool) -> Resu
         output::print_text(&format!(
             "{}: {}\n",
             sanitize(&story.panel().opened().label),
-            sanitize(&format_inspection(seen))
+            sanitize(&format_inspection(seen, context.settings.unit_system.value))
         ))?;
     }
     for g in fault_growth(story) {

@@ -146,12 +146,13 @@ fn print_first_json(context: &CliContext, all: &SeveralRecorded) -> Result<()> {
 }
 
 fn print_recorded(context: &CliContext, all: &SeveralRecorded, with_fact: bool) -> Result<()> {
+    let units = context.settings.unit_system.value;
     let now = context.clock.now();
     for story in all.changed.iter().filter_map(|snapshot| snapshot.story.as_ref()) {
-        let undone = format_panel::format_taken_back(story).filter(|_| with_fact).unwrap_or_default();
+        let undone = format_panel::format_taken_back(story, units).filter(|_| with_fact).unwrap_or_default();
         output::print_text(&format!(
             "{}{undone}\n",
-            format_panel::format_recorded(story, trusted_now(story, now)).trim_end()
+            format_panel::format_recorded(story, trusted_now(story, now), units).trim_end()
         ))?;
     }
     Ok(())

@@ -64,6 +64,7 @@ pub(super) fn run(context: &CliContext, args: &RehearseArgs) -> Result<()> {
             shelf_ids: Vec::new(),
             keymap: Arc::default(),
             hands: settings.hands.value,
+            units: settings.unit_system.value,
         },
         bulk: context.settings.bulk_densities(),
         sitting: false,

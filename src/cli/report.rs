@@ -18,7 +18,7 @@ use crate::review::label::{PanelLabel, label_from_row};
 use crate::review::panel_row::PanelRow;
 use crate::review::pots_and_air::{PotTimeline, air_between, timeline_from_pot};
 use crate::review::{card as cards, cross_section, panel_timeline};
-use crate::text::{format_count, format_date_words, format_hhmm, sanitize};
+use crate::text::{UnitSystem, format_count, format_date_words, format_hhmm, sanitize};
 use crate::units::{Id, Span, Stamp};
 use crate::work::advice::inspections::{fault_growth, format_inspection, story_inspections};
 use crate::work::air::Air;
@@ -145,6 +145,7 @@ fn detail_from_story(
     facts: &PanelRow,
     bulk: &BulkDensities,
     lots: &GlueLots,
+    units: UnitSystem,
 ) -> PanelDetail {
     let time = |at: Stamp| format_hhmm(at, &Local);
     let cut = cross_section::cross_section_from_story(story, bulk);
@@ -152,10 +153,10 @@ fn detail_from_story(
     let lots: Vec<String> = lots.into_iter().cloned().collect();
     PanelDetail {
         timeline: panel_timeline::timeline_from_story(story),
-        card: cards::card_from_story(story, facts, &cut, &lots, &format_day, &time),
+        card: cards::card_from_story(story, facts, &cut, &lots, &format_day, &time, units),
         section: cut,
         growth: fault_growth(story),
-        photos: read_photos(shelf, story),
+        photos: read_photos(shelf, story, units),
         row: facts.clone(),
     }
 }
@@ -164,7 +165,7 @@ fn detail_from_story(
 const MAX_PHOTOS: usize = 6;
 
 /// The photographs of a panel in the order of time, made small.
-fn read_photos(shelf: &Shelf, story: &PanelStory) -> Vec<PanelPhoto> {
+fn read_photos(shelf: &Shelf, story: &PanelStory, units: UnitSystem) -> Vec<PanelPhoto> {
     let mut looks: Vec<_> = story_inspections(story).into_iter().filter(|(_, seen)| seen.photo.is_some()).collect();
     let surplus = looks.len().saturating_sub(MAX_PHOTOS);
     if surplus > 0 {
@@ -174,7 +175,8 @@ fn read_photos(shelf: &Shelf, story: &PanelStory) -> Vec<PanelPhoto> {
         let name = seen.photo.clone()?;
         let bytes = seen.photo_sha256.as_ref().and_then(|sum| shelf.read_photo(&name, sum));
         let words = Inspection { photo: None, photo_sha256: None, ..seen.clone() };
-        let told = if words == Inspection::default() { "looked over".to_owned() } else { format_inspection(&words) };
+        let told =
+            if words == Inspection::default() { "looked over".to_owned() } else { format_inspection(&words, units) };
         Some(PanelPhoto { at, name, seen: told, picture: bytes.and_then(|bytes| shrink_photo(&bytes)) })
     };
     looks.into_iter().filter_map(photo).collect()
@@ -187,6 +189,7 @@ fn read_details(
     rows: &[PanelRow],
     lots: &GlueLots,
 ) -> Result<Vec<PanelDetail>> {
+    let units = context.settings.unit_system.value;
     let bulk = context.settings.bulk_densities();
     let shelf = context.shelf();
     let mut details = Vec::with_capacity(rows.len());
@@ -195,7 +198,7 @@ fn read_details(
         progress,
         "told",
         rows,
-        &|story, row| detail_from_story(&shelf, story, row, &bulk, lots),
+        &|story, row| detail_from_story(&shelf, story, row, &bulk, lots, units),
         &mut |detail| {
             details.push(detail);
             Ok(())

@@ -6,7 +6,7 @@ use super::panel_row::PanelRow;
 use super::row_text::format_pots;
 use super::standing_steps::standing_steps;
 use crate::craft::recipe::SealMaterial;
-use crate::text::{UnitSystem, format_count, format_number, format_times, sanitize};
+use crate::text::{UnitSystem, format_count, format_number, format_size, format_times, sanitize};
 use crate::units::Stamp;
 use crate::work::advice::board_water::{build_sentence, dryness_sentences};
 use crate::work::advice::inspections::{fault_growth, format_inspection, story_inspections};
@@ -35,18 +35,13 @@ pub fn card_from_story(
     lots: &[String],
     day: &dyn Fn(Stamp) -> String,
     time: &dyn Fn(Stamp) -> String,
+    units: UnitSystem,
 ) -> PanelCard {
     let panel = story.panel();
     let opened = panel.opened();
-    let (width, height, thick) = row.story.size_mm;
-    let thick = thick.map_or_else(String::new, |t| format!(" x {}", format_number(t, 1)));
+    let size = format_size(opened.size, units);
     let board = vec![
-        format!(
-            "{}, {} x {}{thick} mm, width first with the arrow up",
-            support_text(opened.support),
-            format_number(width, 1),
-            format_number(height, 1)
-        ),
+        format!("{}, {size}, width first with the arrow up", support_text(opened.support)),
         format!("grain along the {}; made for {}", opened.grain.name(), opened.paint.name()),
         format!("recipe {}: {}", sanitize(&opened.recipe.name), sanitize(&opened.recipe.title)),
         format!("opened {}", day(panel.opened_at().wall)),
@@ -60,7 +55,7 @@ pub fn card_from_story(
     let weighed = story.panel().dryness();
     let weighed = weighed.map_or_else(Vec::new, |report| {
         let when = |stamp| format!("on {} at {}", day(stamp), time(stamp));
-        dryness_sentences(&report, &when, UnitSystem::Metric)
+        dryness_sentences(&report, &when, units)
     });
     let measured: Vec<String> = weighed.into_iter().chain(build_sentence(story.panel())).collect();
     if !measured.is_empty() {
@@ -68,7 +63,7 @@ pub fn card_from_story(
     }
     let seen: Vec<String> = story_inspections(story)
         .iter()
-        .map(|(at, seen)| format!("{}  {}", day(*at), sanitize(&format_inspection(seen))))
+        .map(|(at, seen)| format!("{}  {}", day(*at), sanitize(&format_inspection(seen, units))))
         .collect();
     parts.push(("Seen since", if seen.is_empty() { vec!["never inspected".to_owned()] } else { seen }));
     let grown: Vec<String> = fault_growth(story).iter().map(|g| format!("{}: {}", g.fault, g.trend())).collect();

@@ -57,6 +57,7 @@ fn detail(story: &PanelStory) -> PanelDetail {
             &["hide glue, lot 31".to_owned(), HOSTILE.to_owned()],
             &clock,
             &clock,
+            crate::text::UnitSystem::Metric,
         ),
         section: cross_section::cross_section_from_story(story, &BulkDensities::TABLE),
         growth: fault_growth(story),

@@ -107,6 +107,14 @@ pub fn format_length(length: Length, units: UnitSystem) -> String {
     format!("{} {}", format_length_number(length, units), length_unit_name(units))
 }
 
+/// A length too small for a rule, to so many places of a millimetre: `0.05 mm`, `0.002 in`.
+pub fn format_fine_length(length: Length, places: usize, units: UnitSystem) -> String {
+    match units {
+        UnitSystem::Metric => format!("{} mm", format_number(length.mm(), places)),
+        UnitSystem::Imperial => format!("{} in", format_number(length.mm() / MM_PER_IN, places + 1)),
+    }
+}
+
 const fn length_unit_name(units: UnitSystem) -> &'static str {
     match units {
         UnitSystem::Metric => "mm",

@@ -103,7 +103,7 @@ fn build_panel_paragraphs<Z: TimeZone<Offset: Display>>(
     let hand = status.stage_shown();
     let plain = |tip: Tip| build_paragraph(ParagraphKind::Plain, tip.text, tip.source);
     let wait = waits::wait_advice(panel, &model.studio.air, &model.studio.learned);
-    let dew = hand.and_then(|h| waits::sealing_tip(&h, model.studio.air.reading_as_of(now.wall)));
+    let dew = hand.and_then(|h| waits::sealing_tip(&h, model.studio.air.reading_as_of(now.wall), at.units));
     let usual = hand.map(|h| cautions::stage_cautions(&h, panel.recipe(), panel.opened().paint)).unwrap_or_default();
     let pot = model.current_pot().and_then(|t| t.story.clone());
     let soak = build_soak_tip(model, status.stage_shown());

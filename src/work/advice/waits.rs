@@ -10,7 +10,7 @@ use super::words::format_figure;
 use crate::craft::physics::OutOfRange;
 use crate::craft::physics::drying;
 use crate::craft::quantities::air_properties::{MAX_SEAL_HUMIDITY_PCT, MIN_SEAL_MARGIN_C, compute_air_properties};
-use crate::text::format_count;
+use crate::text::{UnitSystem, format_count, format_temperature_difference};
 use crate::units::{Humidity, Span};
 use crate::work::air::{Air, AirReading};
 use crate::work::learn::{DullPrediction, LearnedTimes, OwnDullTime};
@@ -128,18 +128,28 @@ fn own_time_tips(
 }
 
 /// What the air means for sealing, with the panel as warm as the room; none at other stages.
-pub fn sealing_tip(stage: &Stage, reading: Option<&AirReading>) -> Option<Tip> {
+pub fn sealing_tip(stage: &Stage, reading: Option<&AirReading>, units: UnitSystem) -> Option<Tip> {
     let reading = reading.filter(|_| stage.kind == StageKind::Seal)?;
     let meaning = compute_air_properties(reading.temp, reading.rh, Some(reading.temp));
     let rh = Humidity::pct(reading.rh);
+    let whole = |c: f64| match units {
+        UnitSystem::Metric => format!("{c:.0} C"),
+        UnitSystem::Imperial => format!("{:.0} F", c * 1.8 + 32.0),
+    };
     let message = match (meaning.dew_point_c, meaning.surface_margin_c, meaning.can_seal) {
         (Some(dew), ..) if rh > MAX_SEAL_HUMIDITY_PCT => {
-            format!("{rh:.0} %, dew point {dew:.0} C: damp, a seal may haze; {MAX_SEAL_HUMIDITY_PCT} % at most.")
+            format!("{rh:.0} %, dew point {}: damp, a seal may haze; {MAX_SEAL_HUMIDITY_PCT} % at most.", whole(dew))
         }
         (Some(dew), Some(margin), Some(false)) => {
-            format!("Dew point {dew:.0} C, only {margin:.1} K below the room: a seal may haze.")
+            format!(
+                "Dew point {}, only {} below the room: a seal may haze.",
+                whole(dew),
+                format_temperature_difference(margin, units)
+            )
         }
-        (Some(dew), ..) => format!("Dew point {dew:.0} C: a panel under {:.0} C may haze.", dew + MIN_SEAL_MARGIN_C),
+        (Some(dew), ..) => {
+            format!("Dew point {}: a panel under {} may haze.", whole(dew), whole(dew + MIN_SEAL_MARGIN_C))
+        }
         (None, ..) => return None,
     };
     Some(Tip::new(message, DEW_RULE))

@@ -4,6 +4,7 @@ use super::waits::{WaitAdvice, sealing_tip, wait_advice};
 use super::{LINE_MAX, Tip};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Coats, Paint, Recipe, shipped};
+use crate::text::UnitSystem;
 use crate::units::*;
 use crate::work::air::{Air, AirReading};
 use crate::work::learn::LearnedTimes;
@@ -111,8 +112,9 @@ fn the_maker_s_own_time_is_said_from_the_first_mark_in_any_air() {
 #[test]
 fn before_sealing_dew_and_damp_are_said() {
     let seal = Stage { kind: StageKind::Seal, face: None, number: Some(1), total: Some(1), direction: None };
-    let said =
-        |stage: &Stage, rh: f64| sealing_tip(stage, air(rh).reading_as_of(at(0.0))).map(|tip| tip.text.to_string());
+    let said = |stage: &Stage, rh: f64| {
+        sealing_tip(stage, air(rh).reading_as_of(at(0.0)), UnitSystem::Metric).map(|tip| tip.text.to_string())
+    };
     for (rh, expected) in [
         // Dew points of 20 C air by PsychroLib: 9.27 at 50 %, 16.44 at 80 %, 17.22 at 84 %, 18.3 at 90 %.
         (50.0, "Dew point 9 C: a panel under 12 C may haze."),
@@ -123,8 +125,11 @@ fn before_sealing_dew_and_damp_are_said() {
         assert_eq!(text, expected);
         assert!(text.chars().count() <= LINE_MAX);
     }
+    // 17.22 C is 63 F; 2.78 K are 5 F.
+    let imperial = sealing_tip(&seal, air(84.0).reading_as_of(at(0.0)), UnitSystem::Imperial).unwrap();
+    assert_eq!(imperial.text, "Dew point 63 F, only 5 F below the room: a seal may haze.");
     assert_eq!(said(&Stage { kind: StageKind::Coat, ..seal }, 90.0), None);
-    assert_eq!(sealing_tip(&seal, None), None);
+    assert_eq!(sealing_tip(&seal, None, UnitSystem::Metric), None);
 }
 
 #[test]

@@ -707,7 +707,7 @@ fn twice_as_much_is_twice_the_work() {
         super::state::STEP_VISITS.set(0);
         let story = long_story(facts, coats);
         assert_eq!(story.panel().steps().len() as u64, long_story(2, 1).panel().steps().len() as u64 + coats - 1);
-        crate::work::advice::fact_text::format_story(&story);
+        crate::work::advice::fact_text::format_story(&story, crate::text::UnitSystem::Metric);
         super::state::STEP_VISITS.get()
     };
     // A fact looks at every place once or twice: facts times places, and no more.

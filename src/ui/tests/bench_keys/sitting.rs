@@ -57,7 +57,10 @@ fn witness_window(root: &Path, days: f64) -> Window {
 fn seen(root: &Path, id: &str) -> Vec<String> {
     let told_of = Bench::new(Shelf::open(root)).load(&Id::new(id).unwrap()).unwrap();
     let story = told_of.story.unwrap();
-    story_inspections(&story).iter().map(|(_, seen)| format_inspection(seen).replacen("inspected: ", "", 1)).collect()
+    story_inspections(&story)
+        .iter()
+        .map(|(_, seen)| format_inspection(seen, crate::text::UnitSystem::Metric).replacen("inspected: ", "", 1))
+        .collect()
 }
 
 fn look(root: &Path, id: &str, crack: &str, now: &Rc<Cell<Moment>>) {

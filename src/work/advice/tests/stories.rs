@@ -114,7 +114,7 @@ fn a_story_is_told_fact_by_fact() {
         (172.0, PanelAct::Done { direction: None, pot: None, map, by: None }),
         (173.0, PanelAct::Abandon("cracked".into())),
     ]);
-    let told: Vec<String> = fact_text::format_story(&played(recipe(), &acts))
+    let told: Vec<String> = fact_text::format_story(&played(recipe(), &acts), crate::text::UnitSystem::Metric)
         .into_iter()
         .map(|t| {
             let why = t.reason.map_or(String::new(), |w| format!(" ({w})"));
@@ -160,11 +160,20 @@ fn what_panels_and_pots_have_in_common_is_told_alike() {
         (CommonEvent::Unknown { name: "lost".into() }, "an entry that was lost to damage"),
         (CommonEvent::Undone { takes_back: 4 }, "entry 4 taken back"),
     ] {
-        assert_eq!(fact_text::format_panel_event(&PanelEvent::Common(common), None), said);
+        assert_eq!(
+            fact_text::format_panel_event(&PanelEvent::Common(common), None, crate::text::UnitSystem::Metric),
+            said
+        );
     }
     let call = CommonEvent::Alert { call: PanelCall::LookDull, fact_seq: 3 };
-    assert_eq!(fact_text::format_panel_event(&PanelEvent::Common(call), None), "called: look for dull");
-    assert_eq!(fact_text::format_panel_event(&PanelEvent::Done(Box::default()), None), "done");
+    assert_eq!(
+        fact_text::format_panel_event(&PanelEvent::Common(call), None, crate::text::UnitSystem::Metric),
+        "called: look for dull"
+    );
+    assert_eq!(
+        fact_text::format_panel_event(&PanelEvent::Done(Box::default()), None, crate::text::UnitSystem::Metric),
+        "done"
+    );
 }
 
 #[test]
