@@ -94,7 +94,7 @@ pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
         next_act: if rests { format_next_act(status.next_stage) } else { describe_next_act(story, &status, hand) },
         guidance: rehearsal_guidance::build_guidance(model, &status, hand),
         tip: pick_rotating(model, &tips, at.now).cloned().unwrap_or_default(),
-        caution: air_text::pick_caution(model, story, hand, at.now),
+        caution: air_text::pick_caution(model, story, hand, at.now, at.units),
         keys: build_key_hints(model, &status, hand, at.now),
         status_line: build_status_line(model, at.now),
         confirmation: model.confirmation.as_ref().map(|q| q.text.clone()),

@@ -11,6 +11,7 @@ use crate::record::demo::CrackCause;
 use crate::record::shelf::ACT_WORDS;
 use crate::review::GroupBy;
 use crate::review::compare::AskedFault;
+use crate::review::tables::TidyTable;
 use crate::text::UnitSystem;
 use crate::work::panel::event::{Face, Flaw, Grain};
 use crate::work::panel::inspection::Crack;
@@ -233,6 +234,16 @@ pub enum MarkCommand {
     Weigh {
         /// With its unit: 812g, 1.8lb
         mass: String,
+        /// What a bare offcut of the same sheet weighs beside it, the larger the better: its change is that of the air, and
+        /// is taken off
+        #[arg(long, value_name = "MASS")]
+        offcut: Option<String>,
+    },
+    /// Its thickness by calliper or film gauge; the first time the bare board, then the same points in the same order
+    Thick {
+        /// Each with its unit: 12.4mm
+        #[arg(required = true, value_name = "LENGTH")]
+        points: Vec<String>,
     },
     /// One more of the act last done
     Extra {
@@ -328,7 +339,7 @@ pub struct InspectArgs {
     /// Mould was looked for, and there is none
     #[arg(long, conflicts_with = "mould")]
     pub no_mould: bool,
-    /// Where a photograph lies; the name is kept, not the picture
+    /// A photograph, JPEG or PNG; it is copied into the data directory
     #[arg(long, value_name = "FILE")]
     pub photo: Option<String>,
     /// Words of your own
@@ -384,6 +395,9 @@ pub struct ReportArgs {
 pub struct CardArgs {
     /// Its id, its label, or the beginning of either
     pub panel: String,
+    /// A label of 60 x 90 mm instead: the arrow, the panel, its days, its layers and of what they are
+    #[arg(long)]
+    pub label: bool,
     /// The file to write: a page if its name ends in .html, else plain text; - for standard output
     #[arg(short, value_name = "FILE")]
     pub output: PathBuf,
@@ -406,12 +420,18 @@ pub struct ExportArgs {
     /// Panels to export; without any, all that are kept
     #[arg(value_name = "PANEL")]
     pub panels: Vec<String>,
+    /// One tidy table, a row an observation, instead of all that is known of the panels
+    #[arg(long, value_name = "NAME", value_parser = word_parser(TidyTable::WORDS).try_map(|w| TidyTable::from_name(&w).ok_or("no such table")))]
+    pub table: Option<TidyTable>,
+    /// Tells what the columns of the tables mean, and how they join
+    #[arg(long, conflicts_with = "panels")]
+    pub columns: bool,
     /// In which form
-    #[arg(long = "as", value_name = "FORM")]
-    pub form: ExportForm,
+    #[arg(long = "as", value_name = "FORM", required_unless_present = "columns")]
+    pub form: Option<ExportForm>,
     /// The file to write; - for standard output
-    #[arg(short, value_name = "FILE")]
-    pub output: PathBuf,
+    #[arg(short, value_name = "FILE", required_unless_present = "columns")]
+    pub output: Option<PathBuf>,
     /// In CSV, leave texts that a spreadsheet would take for a formula as they are
     #[arg(long)]
     pub raw: bool,

@@ -64,6 +64,7 @@ pub(super) fn run(context: &CliContext, args: &RehearseArgs) -> Result<()> {
             shelf_ids: Vec::new(),
             keymap: Arc::default(),
             hands: settings.hands.value,
+            units: settings.unit_system.value,
         },
         bulk: context.settings.bulk_densities(),
         sitting: false,
@@ -111,11 +112,11 @@ fn open_pots(bench: &mut Bench, recipe: &Arc<Recipe>, now: &dyn Fn() -> Moment) 
         at: None,
     };
     let size = bench.open_pot(&opening(PotKind::Size, None), now)?.id;
-    for act in [PotAct::Soak, PotAct::Melt, PotAct::Liquid, PotAct::OutOfBath, PotAct::Made] {
+    for act in [PotAct::Soak, PotAct::Melt, PotAct::Liquid, PotAct::OutOfBath, PotAct::made_as_asked()] {
         bench.record_pot(&size, &act, None, now)?;
     }
     let gesso = bench.open_pot(&opening(PotKind::Gesso, Some(size)), now)?.id;
-    for act in [PotAct::Made, PotAct::Strained] {
+    for act in [PotAct::made_as_asked(), PotAct::Strained] {
         bench.record_pot(&gesso, &act, None, now)?;
     }
     Ok(())

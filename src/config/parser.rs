@@ -1,7 +1,7 @@
 //! The settings file: TOML text to what was chosen in it, every fault, and every key passed over.
 
 use super::error::{SettingError, SettingErrorKind, UnknownSetting};
-use super::setting::{ColorMode, HANDS_MAX, Origin, QuietHours, Sourced, ThemeName};
+use super::setting::{ColorMode, HANDS_MAX, Origin, QuietHours, Sourced, ThemeName, WaitSource};
 use crate::craft::materials::Filler;
 use crate::craft::materials::fillers::BULK_RANGE_G_PER_ML;
 use crate::text::{UnitSystem, find_nearest_word};
@@ -25,14 +25,19 @@ pub(super) struct FileSettings {
     pub(super) speak: Option<Sourced<bool>>,
     pub(super) hands: Option<Sourced<u8>>,
     pub(super) air_may_shorten: Option<Sourced<bool>>,
+    pub(super) waits: Option<Sourced<WaitSource>>,
     pub(super) bulk_g_per_ml: Vec<(Filler, Sourced<f64>)>,
+    pub(super) glue_bulk_g_per_ml: Option<Sourced<f64>>,
     pub(super) unknown_settings: Vec<UnknownSetting>,
 }
 
 /// The keys of each table, the file's own first.
-const TOP_LEVEL_KEYS: [&str; 10] =
-    ["data", "units", "color", "ascii", "theme", "night", "air_may_shorten", "hands", "alarm", "materials"];
+const TOP_LEVEL_KEYS: [&str; 11] =
+    ["data", "units", "color", "ascii", "theme", "night", "air_may_shorten", "waits", "hands", "alarm", "materials"];
 const ALARM_KEYS: [&str; 5] = ["bell", "desktop", "command", "repeat_min", "speak"];
+
+/// The maker's cup of dry glue, among the fillers.
+pub(super) const GLUE_CUP_KEY: &str = "glue granules";
 
 /// Longest that a call may repeat itself, minutes.
 const MAX_REPEAT_MIN: f64 = 30.0;
@@ -81,6 +86,9 @@ impl SettingsParser<'_> {
                 "ascii" => self.settings.ascii = self.parse_bool(name, value),
                 "night" => self.settings.quiet_hours = self.parse_quiet_hours(name, value),
                 "air_may_shorten" => self.settings.air_may_shorten = self.parse_bool(name, value),
+                "waits" => {
+                    self.settings.waits = self.parse_choice(name, value, &WaitSource::ALL.map(|w| (w.name(), w)))
+                }
                 "hands" => self.settings.hands = self.parse_hands(name, value),
                 "alarm" => self.parse_table(name, value, Self::parse_alarm),
                 "materials" => self.parse_table(name, value, Self::parse_materials),
@@ -108,8 +116,13 @@ impl SettingsParser<'_> {
     fn parse_materials(&mut self, table: &DeTable<'_>) {
         for (key, value) in table {
             let name = key.get_ref().as_ref();
+            if name == GLUE_CUP_KEY {
+                self.settings.glue_bulk_g_per_ml =
+                    self.parse_number("materials.glue granules", value, BULK_RANGE_G_PER_ML, "g/ml");
+                continue;
+            }
             let Some(filler) = Filler::from_name(name) else {
-                let names = Filler::ALL.into_iter().flat_map(|f| f.names().iter().copied());
+                let names = Filler::ALL.into_iter().flat_map(|f| f.names().iter().copied()).chain([GLUE_CUP_KEY]);
                 self.report_unknown(key.span().start, "materials.", name, names);
                 continue;
             };

@@ -35,6 +35,7 @@ theme = "light"
 night = "21:30-06:15"
 air_may_shorten = true
 hands = 2
+waits = "own"
 [alarm]
 bell = false
 desktop = false
@@ -45,6 +46,7 @@ speak = true
 [materials]
 "zinc oxide" = 0.5
 gypsum = 0.71
+"glue granules" = 0.7
 "#;
 
 #[test]
@@ -71,14 +73,16 @@ fn every_setting_remembers_its_line() {
         ("theme", "\"light\"", 6),
         ("night", "\"21:30-06:15\"", 7),
         ("air_may_shorten", "true", 8),
+        ("waits", "\"own\"", 10),
         ("hands", "2", 9),
-        ("alarm.bell", "false", 11),
-        ("alarm.desktop", "false", 12),
-        ("alarm.command", "[\"ring\", \"--loud\"]", 13),
-        ("alarm.repeat_min", "5.0", 14),
-        ("alarm.speak", "true", 15),
-        ("materials.\"gypsum dihydrate\"", "0.71", 19),
-        ("materials.\"zinc white\"", "0.5", 18),
+        ("alarm.bell", "false", 12),
+        ("alarm.desktop", "false", 13),
+        ("alarm.command", "[\"ring\", \"--loud\"]", 14),
+        ("alarm.repeat_min", "5.0", 15),
+        ("alarm.speak", "true", 16),
+        ("materials.\"gypsum dihydrate\"", "0.71", 20),
+        ("materials.\"zinc white\"", "0.5", 19),
+        ("materials.\"glue granules\"", "0.7", 21),
     ];
     let meant = meant.map(|(k, v, line)| (k.to_owned(), v.to_owned(), Origin::File(path.clone(), line)));
     assert_eq!(settings.rows(), meant);

@@ -71,6 +71,7 @@ pub const COLUMNS: &[Column] = &[
         .told("a pot with more water lost", "a pot with less water lost", " %").by_product_of(&["melts", "pot_max_c"]),
     column("glue_per_100g_filler_g", Figure(|f| f.pots.glue_per_100g_filler_g)).csv().json().page("glue g/100 g")
         .compare("glue to 100 g of filler", " g").over(GessoPot).told("stronger glue", "weaker glue", " g to 100 g of filler"),
+    column("strength_from", Phrase(|f| f.pots.strength_source.map(|s| s.name().to_owned()))).csv().page("glue from").no_cause(),
     column("pvc_pct", Figure(|f| f.pots.pvc_pct)).csv().json().compare("filler by volume", " %").over(GessoPot).by_product_of(&["glue_per_100g_filler_g"]),
     column("air_temp_mean_c", Figure(|f| f.air.temp_mean_c)).csv().json().compare("the room", " C").over(Day),
     column("air_rh_min_pct", Figure(|f| f.air.rh_min_pct)).csv().json().compare("the driest air", " %").over(Day).told("damper air", "drier air", " %"),

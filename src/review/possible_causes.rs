@@ -188,7 +188,7 @@ impl RiskFactor {
             RiskFactor::PrepareLeftOut => row.story.unprepared,
             RiskFactor::BackUnsized => row.story.size_coats.0 > 0 && row.story.size_coats.1 == 0,
             RiskFactor::NoStipple => coated && row.story.stipples == 0,
-            // Hypotheses: below 4 g to 100 g expect powder, above 15 g expect hard and crack-prone.
+            // Hypotheses: below 4 g to 100 g expect powder; above 8 g cracking has been reported.
             RiskFactor::StrongGlue => above(row.pots.glue_per_100g_filler_g, GLUE_RANGE_G_PER_100G_FILLER.1),
             RiskFactor::WeakGlue => below(row.pots.glue_per_100g_filler_g, GLUE_RANGE_G_PER_100G_FILLER.0),
             RiskFactor::HotPot => row.pots.overheated,

@@ -5,11 +5,13 @@
 
 use super::story_facts::StoryFacts;
 use crate::craft::quantities::mix::compute_recipe_ground;
+use crate::craft::recipe::Recipe;
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::air::Air;
 use crate::work::pot::event::PotKind;
 use crate::work::pot::fold::{MassRecord, Pot};
 use crate::work::pot::usage::PotUsage;
+use crate::work::pot::water::StrengthSource;
 use crate::work::story::StoryState;
 use std::collections::BTreeMap;
 
@@ -34,6 +36,10 @@ pub struct PotSummary {
     pub glue_lot: Option<String>,
     /// Dry glue to a litre of water in the size the board was sized with, g.
     pub size_glue_g_per_l: Option<f64>,
+    /// Where the strength comes from; of several, the one that rests on least.
+    pub strength_source: Option<StrengthSource>,
+    /// The powders of every pot were weighed.
+    pub is_filler_weighed: bool,
 }
 
 impl PotSummary {
@@ -50,6 +56,8 @@ impl PotSummary {
             age_h: of_both(f64::max, self.age_h, other.age_h),
             glue_lot: self.glue_lot.or(other.glue_lot),
             size_glue_g_per_l: self.size_glue_g_per_l.or(other.size_glue_g_per_l),
+            strength_source: self.strength_source.max(other.strength_source),
+            is_filler_weighed: other.is_filler_weighed && (self.strength_source.is_none() || self.is_filler_weighed),
         }
     }
 }
@@ -123,7 +131,12 @@ impl PotsAndAir<'_> {
             overheated: status.overheated_at.is_some(),
             water_lost_pct: status.water.lost_pct,
             glue_per_100g_filler_g: status.water.glue_per_100g_filler_g,
-            pvc_pct: compute_recipe_ground(pot.recipe(), self.pots.bulk()).ok().map(|g| g.pvc_pct),
+            pvc_pct: self.pots.gesso_as_made(id).and_then(|gesso| {
+                let as_made = Recipe { gesso, ..pot.recipe().clone() };
+                Some(compute_recipe_ground(&as_made, self.pots.bulk()).ok()?.pvc_pct)
+            }),
+            strength_source: Some(status.water.strength_source),
+            is_filler_weighed: status.water.is_filler_weighed,
             age_h: Some((at - pot.made_at().map_or(pot.opened_at().wall, |m| m.wall)).hours()),
             glue_lot: self.pots.lineage().glue_lot(id).map(str::to_owned),
             size_glue_g_per_l: None,

@@ -187,7 +187,7 @@ pub fn pot(id: &str, opened_at: Stamp, overheat_c: f64, temps: &[(Stamp, f64)]) 
     };
     let mut story =
         crate::work::pot::story::PotStory::fold(vec![entry(0, opened_at, PotEvent::Opened(Box::new(opened)))]).unwrap();
-    let acts = [PotAct::Melt, PotAct::Liquid, PotAct::Made].map(|act| (opened_at, act)).into_iter();
+    let acts = [PotAct::Melt, PotAct::Liquid, PotAct::made_as_asked()].map(|act| (opened_at, act)).into_iter();
     for (at, act) in acts.chain(temps.iter().map(|(at, c)| (*at, PotAct::Temp(Temperature::from_c(*c))))) {
         let event = story.build_event(&act).unwrap();
         story = story.with_entry(entry(story.entries().len() as u64, at, event)).unwrap();

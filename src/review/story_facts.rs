@@ -266,6 +266,14 @@ fn hours_between(panel: &Panel, before: fn(StageKind) -> bool, after: fn(StageKi
 
 /// What was taken out of pots for that panel.
 pub fn collect_pot_uses(panel: &Panel) -> Vec<PotUse> {
-    let uses = panel_pot_uses(panel);
-    uses.map(|(pot, at, kind)| PotUse { pot: pot.clone(), at, gesso: kind.is_gesso() }).collect()
+    // Each line of a story has its pot's name anew; here they share one.
+    let mut pots: Vec<&Id> = Vec::new();
+    let uses = panel_pot_uses(panel).map(|(pot, at, kind)| {
+        let known = pots.iter().find(|known| **known == pot).copied();
+        if known.is_none() {
+            pots.push(pot);
+        }
+        PotUse { pot: known.unwrap_or(pot).clone(), at, gesso: kind.is_gesso() }
+    });
+    uses.collect()
 }

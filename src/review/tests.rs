@@ -54,11 +54,14 @@ fn detail(story: &PanelStory) -> PanelDetail {
             story,
             &facts,
             &cross_section::cross_section_from_story(story, &BulkDensities::TABLE),
+            &["hide glue, lot 31".to_owned(), HOSTILE.to_owned()],
             &clock,
             &clock,
+            crate::text::UnitSystem::Metric,
         ),
         section: cross_section::cross_section_from_story(story, &BulkDensities::TABLE),
         growth: fault_growth(story),
+        photos: Vec::new(),
         row: facts,
     }
 }
@@ -135,7 +138,7 @@ fn pots_and_air_are_joined_by_time() {
     assert_eq!(pointed, [RiskFactor::DryAir, RiskFactor::HotPot]);
     let course = timeline_from_pot(pots[0].pot());
     assert_eq!((course.temps_c.len(), course.overheat_c), (3, 60.0));
-    let beside = ReportSurroundings { pots: vec![course], air: air_between(&air, from, to) };
+    let beside = ReportSurroundings { pots: vec![course], air: air_between(&air, from, to), period: None };
     let page = comparison_page(&compare_panels(vec![f], GroupBy::Outcome, vec![]), &[], &beside, &clock);
     for said in ["read 3 times, 48 to 70 C; overheated, 60 C or more", "19 to 21 C, humidity 31 to 47 %, in 2 readings"]
     {
@@ -313,9 +316,10 @@ fn of_very_many_the_first_are_shown_and_the_rest_is_counted() {
         comparison_page(&compare_panels(rows, GroupBy::Outcome, left_out), &[], &ReportSurroundings::default(), &clock);
     assert!(page.contains("And 200 more, which are in every count above"));
     assert_eq!(page.matches("<th scope=\"row\">wren").count(), 1000);
-    // Seventeen waits on two sides, however many panels have them.
+    // Seventeen waits on two sides, six above each other at most, however many panels have them.
     let marks = page.matches("<rect class=\"in\" x=").count() + page.matches("<circle class=\"mk\" cx=").count();
-    assert!((2..=4 * 34).contains(&marks), "{marks} marks");
+    assert!((2..=4 * 34 * 6).contains(&marks), "{marks} marks");
+    assert!(page.contains("text-anchor=\"middle\">+"), "what is not drawn is counted");
 }
 
 #[test]

@@ -204,5 +204,6 @@ fn build_inspection(story: &PanelStory, fares: &PanelOutcome, day: i64, grade: u
         mould: false,
         no_mould: false,
         photo: None,
+        photo_sha256: None,
     }
 }

@@ -72,6 +72,8 @@ pub(super) struct PotSimulation {
     last_act_at: Stamp,
 }
 
+/// So far above its gel point it is seen to be liquid, K (assumed).
+const SEEN_LIQUID_K: f64 = 6.0;
 /// A vessel weighs between these, g.
 const VESSEL_G: (i64, i64) = (240, 390);
 
@@ -163,7 +165,7 @@ impl PotSimulation {
             self.record(&PotAct::Liquid, liquid)?;
         }
         let made = into + Span::from_s(19 * 60) + self.rng.draw_seconds(0, 120);
-        self.record(&PotAct::Made, made)?;
+        self.record(&PotAct::made_as_asked(), made)?;
         let strained = made + self.rng.draw_minutes(5, 7);
         self.record(&PotAct::Strained, strained)?;
         let out = into + Span::from_s(30 * 60);
@@ -237,13 +239,17 @@ impl PotSimulation {
     fn warm_in_bath(&mut self, until: Stamp, was_gelled: bool) -> Result<(), PotRefusal> {
         let warm_c = self.rng.draw_int(430, 485) as f64 / 10.0;
         self.jar.place = JarPlace::Bath(56.0);
+        let mut liquid = None;
         while self.jar.temp_c < warm_c && self.jar.at < until {
             self.advance(self.jar.at + Span::from_s(15));
+            if self.jar.temp_c >= self.jar.gel_point_c + SEEN_LIQUID_K {
+                liquid.get_or_insert(self.jar.at);
+            }
         }
         let out = self.jar.at.max(self.last_act_at + Span::from_s(20));
         if was_gelled {
-            let liquid = out - self.rng.draw_seconds(5, 15);
-            self.record(&PotAct::Liquid, liquid)?;
+            let seen = self.rng.draw_seconds(5, 15);
+            self.record(&PotAct::Liquid, liquid.map_or(out, |at| at.max(self.last_act_at) + seen).min(out - seen))?;
         }
         self.take_out_of_bath(out)?;
         if !self.rng.draw_one_in(3) {

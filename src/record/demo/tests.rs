@@ -120,9 +120,11 @@ fn pots_cool_gel_and_lose_water_as_pots_do() {
             let pot = story.pot();
             let weathered = StudioAir::new(seed);
             let room = |at| weathered.known_air(at).map(|(t, _)| t);
-            let around = forecast::ForecastInputs { room_at: &room, learned_time_constant_min: None };
-            for tau in pot.marked_time_constants(&around) {
-                assert!((20.0..70.0).contains(&tau), "seed {seed}, {}: {tau}", pot.opened().label);
+            let around = forecast::ForecastInputs { room_at: &room, ..forecast::ForecastInputs::default() };
+            // These pots cool no faster as they empty, which the filter takes for granted: a full one looks slower.
+            if let Some(lent) = pot.lend_estimate(&around) {
+                let tau = lent.time_constant_min();
+                assert!((20.0..200.0).contains(&tau), "seed {seed}, {}: {tau}", pot.opened().label);
             }
             assert!(pot.temps().iter().all(|(_, t)| (30.0..=72.0).contains(&t.c())), "seed {seed}");
         }

@@ -294,7 +294,7 @@ fn open_pot(root: &Path, label: &str, recipe: &str, w: &Window) {
     };
     bench.open_pot(&opening, &|| w.now.get()).unwrap();
     let id = Id::new(label).unwrap();
-    bench.record_pot(&id, &PotAct::Made, None, &|| w.now.get()).unwrap();
+    bench.record_pot(&id, &PotAct::made_as_asked(), None, &|| w.now.get()).unwrap();
 }
 
 #[test]
