@@ -130,10 +130,11 @@ pub mod inside {
     pub use crate::craft::materials::Support;
     pub use crate::craft::materials::fillers::BulkDensities;
     pub use crate::craft::recipe::{Paint, Recipe, shipped};
+    pub use crate::record::demo::{CrackCause, DemoOptions, write_demo};
     pub use crate::record::journal::line::{append_crc, relink, verify_crc};
     pub use crate::record::shelf::{Drawer, Shelf};
     pub use crate::review::GroupBy;
-    pub use crate::review::compare::compare_panels;
+    pub use crate::review::compare::{AnswerKind, Asked, AskedFault, DRAWS, compare_panels, compare_panels_asking};
     pub use crate::text::{UnitSystem, parse_size};
     pub use crate::ui::render;
     pub use crate::ui::theme::{ColorScheme, Theme};

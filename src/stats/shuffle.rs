@@ -92,8 +92,7 @@ pub fn shuffle_fields(
         }
     }
     let shuffled = Shuffled { levels, sums: &sums, rows: &rows, fields };
-    let used: Vec<usize> =
-        (0..levels.len()).filter(|l| rows.iter().flatten().any(|row| row.level == *l)).collect();
+    let used: Vec<usize> = (0..levels.len()).filter(|l| rows.iter().flatten().any(|row| row.level == *l)).collect();
     let orders: f64 = used.iter().map(|l| count_orders(&levels[*l])).product();
     let is_exact = orders <= draws as f64;
     let tally = if is_exact { shuffled.go_through(&used) } else { shuffled.draw(&used, draws, seed) };

@@ -4,11 +4,12 @@
 
 use super::calendar::{DAY_S, day_number, next_working_time, studio_moment};
 use super::inspections::{CrackCause, record_inspection};
+use super::invented::{DemoError, DemoOptions, InventedShelf, assign_id, first_morning};
 use super::pots::{PotNames, RowPots, SizeDemand};
 use super::rng::Rng;
 use super::studio::{Fate, PlannedPanel, StudioRow, panel_label};
 use super::studio_air::StudioAir;
-use super::{DemoError, DemoOptions, InventedShelf, assign_id, panel_simulation, row};
+use super::{panel_simulation, row};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Paint, Recipe, shipped};
 use crate::units::{Id, Length, Size, Span, Stamp};
@@ -96,7 +97,7 @@ pub(super) fn invent_planted_shelf(options: &DemoOptions) -> Result<InventedShel
     let pairs = draw_pairs(rows, options.seed);
     let mut rng = Rng::new(options.seed, "recipes");
     let (mut taken, mut names) = (BTreeSet::new(), PotNames::default());
-    let mut morning = super::first_morning(options.seed);
+    let mut morning = first_morning(options.seed);
     let mut worked: Vec<(PanelStory, bool)> = Vec::new();
     for (group, some) in pairs.chunks(ROWS_PER_SIZE).enumerate() {
         morning = next_working_time(morning, Span::ZERO);
@@ -114,8 +115,7 @@ pub(super) fn invent_planted_shelf(options: &DemoOptions) -> Result<InventedShel
             let lot = format!("hide glue, lot {}", if pair.is_new_lot { 34 } else { 31 });
             let pots = RowPots::of_pair(size.clone(), lot, pair.is_hot, &mut names);
             let done = row::work_row(&plan, &ids, &pots, weather, options.seed, morning)?;
-            let stories: Vec<&PanelStory> =
-                done.panels.iter().map(panel_simulation::PanelSimulation::story).collect();
+            let stories: Vec<&PanelStory> = done.panels.iter().map(panel_simulation::PanelSimulation::story).collect();
             gessoes.extend(pots.simulate_gessoes(&plan, &stories, None, options.seed, weather, &mut demand)?);
             for (i, story) in stories.iter().enumerate() {
                 worked.push(((*story).clone(), has_cause(options.cause, *pair, i, story, weather)));
@@ -133,7 +133,13 @@ pub(super) fn invent_planted_shelf(options: &DemoOptions) -> Result<InventedShel
     let last = worked.iter().map(|(story, _)| story.last_fact_at()).max();
     for (nth, (story, cause)) in worked.iter().enumerate() {
         let mut rng = Rng::new(options.seed, &format!("fares {nth}"));
-        shelf.panels.push(look_over(story, draw_crack_day(options.cause, *cause, &mut rng), last, options.seed, &mut rng)?);
+        shelf.panels.push(look_over(
+            story,
+            draw_crack_day(options.cause, *cause, &mut rng),
+            last,
+            options.seed,
+            &mut rng,
+        )?);
     }
     shelf.take_air(weather);
     Ok(shelf)
@@ -181,7 +187,11 @@ fn look_over(
     let end = story.last_fact_at();
     let days: Vec<Stamp> = match last {
         Some(last) if seed.is_multiple_of(2) => vec![last + Span::from_s(30 * DAY_S)],
-        _ => SET_DAYS.iter().filter(|day| **day == 28 || !rng.draw_one_in(5)).map(|d| end + Span::from_s(d * DAY_S)).collect(),
+        _ => SET_DAYS
+            .iter()
+            .filter(|day| **day == 28 || !rng.draw_one_in(5))
+            .map(|d| end + Span::from_s(d * DAY_S))
+            .collect(),
     };
     let mut story = story.clone();
     for at in days {

@@ -1,10 +1,12 @@
 use super::*;
 use crate::craft::materials::fillers::BulkDensities;
+use crate::units::Entry;
 use crate::work::panel::event::{Face, PanelEvent, StageKind};
 use crate::work::panel::phase::PanelPhase;
 use crate::work::pot::coat_remarks::CoatRemark;
 use crate::work::pot::forecast;
 use crate::work::pot::lineage::{PotLineage, panel_coats, panel_pot_uses};
+use crate::work::pot::story::PotStory;
 use crate::work::pot::usage::PotUsage;
 use crate::work::story::StoryEvent;
 use std::collections::BTreeMap;
@@ -159,7 +161,8 @@ fn a_planted_shelf_is_of_pairs() {
         assert!(refused.flatten().next().is_none(), "seed {seed}");
         let refused = shelf.pots.iter().flat_map(|s| s.entries().iter().map(move |e| s.refusal_of(e.seq)));
         assert!(refused.flatten().next().is_none(), "seed {seed}");
-        let finished = |s: &&PanelStory| s.panel().phase_at(calendar::studio_moment(s.last_fact_at())) == PanelPhase::Finished;
+        let finished =
+            |s: &&PanelStory| s.panel().phase_at(calendar::studio_moment(s.last_fact_at())) == PanelPhase::Finished;
         assert_eq!(shelf.panels.iter().filter(finished).count(), 24, "seed {seed}");
         let gaps = |s: &&PanelStory| {
             s.entries().iter().filter_map(|e| s.panel().judgement(e.seq)).any(|j| j.long_gap.is_some())
