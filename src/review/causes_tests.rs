@@ -163,7 +163,7 @@ fn one_pot_is_one_event() {
     assert_eq!((kind, fields.len()), (AnswerKind::Cannot, 0), "{message}");
     for said in [
         "All 4 cracked panels came from one pot: that is one event, not 4.",
-        "Only that pot had a hotter pot (64 against at most 49 C).",
+        "Only its panels had a hotter pot (64 against at most 49 C).",
         "Look at the other 4 panels of that lot.",
     ] {
         assert!(message.contains(said), "{said} in {message}");

@@ -102,6 +102,8 @@ pub struct CauseColumn {
     pub unit: CauseUnit,
     /// How it is told, where it is of the family of about a dozen that was fixed before any data.
     pub told: Option<CauseWords>,
+    /// What it is called in a table of causes, where it is compared in no other way.
+    pub label: Option<&'static str>,
     /// The columns that bring it about by themselves: known of the craft, never guessed from figures.
     pub by_product_of: &'static [&'static str],
 }
@@ -178,7 +180,7 @@ pub const fn column(name: &'static str, read: Read) -> Column {
         page_heading: None,
         compared: None,
         work: None,
-        cause: Some(CauseColumn { unit: CauseUnit::Panel, told: None, by_product_of: &[] }),
+        cause: Some(CauseColumn { unit: CauseUnit::Panel, told: None, label: None, by_product_of: &[] }),
     }
 }
 
@@ -260,6 +262,15 @@ impl Column {
         self
     }
 
+    /// Names it in a table of causes.
+    pub const fn called(mut self, label: &'static str) -> Column {
+        if let Some(mut cause) = self.cause {
+            cause.label = Some(label);
+            self.cause = Some(cause);
+        }
+        self
+    }
+
     /// One of the told dozen: "stronger glue", "weaker glue", and its unit.
     pub const fn told(mut self, more: &'static str, less: &'static str, unit: &'static str) -> Column {
         assert!(self.cause.is_some(), "only what may be a cause is told as one");
@@ -311,10 +322,17 @@ impl Column {
 
     /// What it is called among what may go with a fault.
     pub fn cause_label(&self) -> String {
-        match (self.compared, self.work) {
-            (Some(compared), _) => compared.label.to_owned(),
-            (None, Some(work)) => work.name.to_owned(),
-            (None, None) => self.name.replace('_', " "),
+        let given = self.cause.and_then(|cause| cause.label).or(self.compared.map(|compared| compared.label));
+        let given = given.or(self.work.map(|work| work.name));
+        given.map_or_else(|| self.name.replace('_', " "), str::to_owned)
+    }
+
+    /// The unit of its figures among what may go with a fault.
+    pub const fn cause_unit(&self) -> &'static str {
+        match (self.compared, self.cause) {
+            (Some(compared), _) => compared.unit,
+            (None, Some(CauseColumn { told: Some(words), .. })) => words.unit,
+            (None, _) => "",
         }
     }
 

@@ -21,9 +21,9 @@ pub const COLUMNS: &[Column] = &[
     column("paint", Word(|f| f.story.paint.name())).csv().compare_words().work(15, "paint"),
     column("width_mm", Figure(|f| Some(f.story.size_mm.0))).csv(),
     column("height_mm", Figure(|f| Some(f.story.size_mm.1))).csv(),
-    column("thickness_mm", Figure(|f| f.story.size_mm.2)).csv().told("a thicker board", "a thinner board", " mm"),
-    column("area_cm2", Figure(|f| Some(f.story.size_mm.0 * f.story.size_mm.1 / 100.0))).decimals(0),
-    column("grain", Word(|f| f.story.grain.name())),
+    column("thickness_mm", Figure(|f| f.story.size_mm.2)).csv().called("thickness of the board").told("a thicker board", "a thinner board", " mm"),
+    column("area_cm2", Figure(|f| Some(f.story.size_mm.0 * f.story.size_mm.1 / 100.0))).decimals(0).called("area of the board, cm2"),
+    column("grain", Word(|f| f.story.grain.name())).called("grain"),
     column("board_size", Phrase(|f| Some(format_board_size(f)))).work(16, "size of the board").no_cause(),
     column("opened_at", Time(|f| f.story.opened_at)).csv().json(),
     column("finished", Flag(|f| f.story.finished)).csv().json().no_cause(),
@@ -54,34 +54,34 @@ pub const COLUMNS: &[Column] = &[
         n => format!("{} the same way as the one below", format_count_or_none(n, "coat")),
     }),
 
-    column("cure_h", Figure(|f| f.story.cure_h)).told("a longer cure", "a shorter cure", " h"),
-    column("dry_h", Figure(|f| f.story.dry_h)).told("a longer drying", "a shorter drying", " h"),
-    column("rest_h", Figure(|f| f.story.rest_h)),
-    column("edges_left_out", Flag(|f| f.story.unprepared)),
-    column("coat_ml_per_m2", Figure(|f| Some(f.story.coat_ml_per_m2))).over(GessoPot),
+    column("cure_h", Figure(|f| f.story.cure_h)).called("cure").told("a longer cure", "a shorter cure", " h"),
+    column("dry_h", Figure(|f| f.story.dry_h)).called("drying").told("a longer drying", "a shorter drying", " h"),
+    column("rest_h", Figure(|f| f.story.rest_h)).called("hours of rest"),
+    column("edges_left_out", Flag(|f| f.story.unprepared)).called("edges and degreasing left out"),
+    column("coat_ml_per_m2", Figure(|f| Some(f.story.coat_ml_per_m2))).called("ml to a square metre and coat").over(GessoPot),
 
     // Its pots and the air.
-    column("glue_lot", Phrase(|f| f.pots.glue_lot.clone())).over(GessoPot).told("glue of lot", "", ""),
-    column("pot_age_h", Figure(|f| f.pots.age_h)).over(GessoPot).told("an older pot", "a fresher pot", " h"),
-    column("size_glue_g_per_l", Figure(|f| f.pots.size_glue_g_per_l)).decimals(0).over(SizePot),
-    column("gesso_pots", Count(count_gesso_pots)),
+    column("glue_lot", Phrase(|f| f.pots.glue_lot.clone())).called("lot of the glue").over(GessoPot).told("glue of lot", "", ""),
+    column("pot_age_h", Figure(|f| f.pots.age_h)).called("age of the pot").over(GessoPot).told("an older pot", "a fresher pot", " h"),
+    column("size_glue_g_per_l", Figure(|f| f.pots.size_glue_g_per_l)).decimals(0).called("glue to a litre of size, g").over(SizePot),
+    column("gesso_pots", Count(count_gesso_pots)).called("pots of gesso"),
     column("melts", CountIfKnown(|f| f.pots.melts)).csv().json().compare("melts of the pot", "").over(GessoPot).by_product_of(&["pot_age_h"]),
     column("pot_max_c", Figure(|f| f.pots.max_c)).decimals(0).csv().json().table("pot C").page("pot max C")
         .compare("the pot at its hottest", " C").over(GessoPot).told("a hotter pot", "a cooler pot", " C"),
     column("water_lost_pct", Figure(|f| f.pots.water_lost_pct)).decimals(0).csv().json().table("lost %").page("water lost %")
         .compare("water lost from the pot", " %").over(GessoPot)
-        .told("a pot with more water lost", "a pot with less water lost", " %").by_product_of(&["melts", "pot_max_c"]),
+        .told("more water lost from the pot", "less water lost from the pot", " %").by_product_of(&["melts", "pot_max_c"]),
     column("glue_per_100g_filler_g", Figure(|f| f.pots.glue_per_100g_filler_g)).csv().json().page("glue g/100 g")
         .compare("glue to 100 g of filler", " g").over(GessoPot).told("stronger glue", "weaker glue", " g to 100 g of filler"),
     column("strength_from", Phrase(|f| f.pots.strength_source.map(|s| s.name().to_owned()))).csv().page("glue from").no_cause(),
-    column("pvc_pct", Figure(|f| f.pots.pvc_pct)).csv().json().compare("filler by volume", " %").over(GessoPot).by_product_of(&["glue_per_100g_filler_g"]),
+    column("pvc_pct", Figure(|f| f.pots.pvc_pct)).csv().json().compare("filler by volume", " %").over(GessoPot),
     column("air_temp_mean_c", Figure(|f| f.air.temp_mean_c)).csv().json().compare("the room", " C").over(Day),
     column("air_rh_min_pct", Figure(|f| f.air.rh_min_pct)).csv().json().compare("the driest air", " %").over(Day).told("damper air", "drier air", " %"),
     column("air_rh_max_pct", Figure(|f| f.air.rh_max_pct)).csv().json().compare("the dampest air", " %").over(Day),
     column("air_rh_pct", Phrase(|f| {
         f.air.rh_min_pct.zip(f.air.rh_max_pct).map(|(low, high)| format!("{low:.0} to {high:.0}"))
     })).page("air %").no_cause(),
-    column("cure_air_rh_pct", Figure(|f| f.air.cure_rh_mean_pct)).over(Day),
+    column("cure_air_rh_pct", Figure(|f| f.air.cure_rh_mean_pct)).called("air while the size cured, %").over(Day),
 
     // What else was done.
     column("cloth", Flag(|f| f.story.cloth)).compare("linen laid (1 yes, 0 no)", "")
@@ -93,8 +93,8 @@ pub const COLUMNS: &[Column] = &[
         .work_as(13, "scraping", |f| format_count_or_none(f.story.scrape_rounds, "round")),
     column("check_rounds", Count(|f| f.story.check_rounds)).csv().json().compare("checks", ""),
     column("seal", Word(|f| f.story.sealed.name())).compare_words().work(14, "seal"),
-    column("grey_checks", Count(|f| f.story.grey_checks)),
-    column("hands_on_min", Figure(|f| f.story.hands_on_min)).csv().json(),
+    column("grey_checks", Count(|f| f.story.grey_checks)).called("checks with grey"),
+    column("hands_on_min", Figure(|f| f.story.hands_on_min)).csv().json().called("minutes under the hands"),
     column("elapsed_h", Figure(|f| f.story.elapsed_h)).csv().json().compare("hours from opening to the last act", " h"),
 
     // What came of it.

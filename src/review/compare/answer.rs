@@ -126,7 +126,7 @@ fn say_sides(inquiry: &Inquiry<'_>, c: &AskedColumn) -> String {
             inquiry.count_kind(c, false)
         );
     }
-    let unit = c.cause.told.map_or_else(|| c.column.compared.map_or("", |c| c.unit), |words| words.unit);
+    let unit = c.cause.told.map_or_else(|| c.column.cause_unit(), |words| words.unit);
     let (a, b) = format_pair(c, a, b);
     format!("had {name}: {a} against {b}{unit}")
 }
@@ -140,8 +140,7 @@ fn say_split(inquiry: &Inquiry<'_>, c: &AskedColumn) -> String {
         (Some(_), false) => (" of it".to_owned(), "others"),
         (Some(_), true) => (" without it".to_owned(), "others"),
         (None, turned) => {
-            let unit = c.column.compared.map_or("", |c| c.unit);
-            let unit = if unit.is_empty() { c.cause.told.map_or("", |words| words.unit) } else { unit };
+            let unit = c.column.cause_unit();
             let bound = format!("{}{unit}", format_number(split.bound, c.column.places().max(1)));
             let (first, second) = if turned { ("below", "above") } else { ("above", "below") };
             (format!(" {first} {bound}"), second)
@@ -187,7 +186,7 @@ fn answer_cause(inquiry: &Inquiry<'_>, top: &AskedColumn, told: &[&AskedColumn])
 
 fn say_by_product(inquiry: &Inquiry<'_>, top: &AskedColumn, c: &AskedColumn) -> String {
     let label = c.column.cause_label();
-    let unit = c.column.compared.map_or("", |c| c.unit);
+    let unit = c.column.cause_unit();
     let Some((a, b)) = inquiry.side_means(c) else { return String::new() };
     let (a, b) = format_pair(c, a, b);
     format!(
@@ -281,7 +280,7 @@ fn answer_one_pot(inquiry: &Inquiry<'_>) -> Option<Answer> {
     let apart: Vec<String> = inquiry.columns.iter().filter_map(|c| say_apart(inquiry, c, pot)).take(3).collect();
     let only = match apart.len() {
         0 => String::new(),
-        _ => format!("Only that pot had {}.", apart.join(", ")),
+        _ => format!("Only its panels had {}.", apart.join(", ")),
     };
     let lot = with.first().and_then(|i| inquiry.panels[*i].row.pots.glue_lot.as_deref());
     let others = inquiry.panels.iter().map(|p| p.row).chain(inquiry.unseen.iter().copied());
@@ -329,10 +328,13 @@ fn answer_nothing(inquiry: &Inquiry<'_>) -> Answer {
     let things = format_count(inquiry.told_count, "thing");
     let nothing = format!("Nothing stands out among {things} in {pots}.");
     let missed = count_missed(inquiry).map_or_else(String::new, |tenths| {
-        format!(
-            "Even a cause that turns 1 panel in 20 that {} into 17 is missed on {tenths} such shelves of 10.",
-            inquiry.asked.words().verb
-        )
+        let shelves = match tenths {
+            0 => "fewer than 1 such shelf".to_owned(),
+            1 => "1 such shelf".to_owned(),
+            n => format!("{n} such shelves"),
+        };
+        let verb = inquiry.asked.words().verb;
+        format!("Even a cause by which, of 20 panels, 17 instead of 1 {verb} is missed on {shelves} of 10.")
     });
     Answer::new(AnswerKind::Nothing, Vec::new(), &[nothing, missed, suggest_looks(inquiry)])
 }

@@ -181,7 +181,7 @@ impl<'a> Inquiry<'a> {
             true => (GroupValue::Number(mean_a), GroupValue::Number(mean_b)),
             false => (GroupValue::Words(self.tally(asked, true)), GroupValue::Words(self.tally(asked, false))),
         };
-        let unit = asked.column.compared.map_or("", |c| c.unit);
+        let unit = asked.column.cause_unit();
         let told = |v: &GroupValue| match v {
             GroupValue::Number(n) => format!("{}{unit}", format_number(*n, 2)),
             GroupValue::Words(w) => w.clone(),

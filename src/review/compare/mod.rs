@@ -107,7 +107,9 @@ pub fn compare_panels_asking(
         let members = inquiry.panels.iter().map(side).collect();
         remarks.extend(inquiry.assumed_pots_remark());
         (Some(inquiry.contrast()), inquiry.differences(), members)
-    } else if let Some(sides) = two_groups::select_groups(by, &rows, &groups) {
+    } else if let Some(sides) =
+        two_groups::select_groups(by, &rows, &groups).filter(|_| fault == AskedFault::Cracks || inquiry.is_none())
+    {
         let units = observation_units::ObservationUnits::from_groups(&sides);
         let members = on(&sides.a, true).into_iter().chain(on(&sides.b, false)).collect();
         let differences = differences::find_differences(&sides, &units);
