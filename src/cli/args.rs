@@ -7,9 +7,10 @@ use crate::config::{ColorMode, HANDS_MAX};
 use crate::craft::materials::Support;
 use crate::craft::recipe::shipped::DEFAULT_RECIPE_NAME;
 use crate::craft::recipe::{Direction, Paint};
-use crate::record::demo::{CrackCause, DEFAULT_PANELS};
+use crate::record::demo::CrackCause;
 use crate::record::shelf::ACT_WORDS;
 use crate::review::GroupBy;
+use crate::review::compare::AskedFault;
 use crate::review::tables::TidyTable;
 use crate::text::UnitSystem;
 use crate::work::panel::event::{Face, Flaw, Grain};
@@ -358,6 +359,12 @@ pub struct CompareArgs {
     /// What they are grouped by
     #[arg(long, value_name = "WHAT", default_value = "outcome", value_parser = word_parser(GroupBy::WORDS).try_map(|w| GroupBy::from_name(&w).ok_or("no such grouping")))]
     pub by: GroupBy,
+    /// What is asked about: what goes with it
+    #[arg(long, value_name = "FAULT", default_value = "cracks", value_parser = word_parser(AskedFault::WORDS).try_map(|w| AskedFault::from_name(&w).ok_or("no such fault")))]
+    pub of: AskedFault,
+    /// Tells of every panel, group and column, not the answer alone
+    #[arg(long)]
+    pub all: bool,
     /// The table as CSV
     #[arg(long, conflicts_with = "json")]
     pub csv: bool,
@@ -500,13 +507,13 @@ pub struct DemoArgs {
     /// The data directory to make, or one without panels, pots and readings of the air
     #[arg(long, value_name = "DIR")]
     pub into: PathBuf,
-    /// How many panels
-    #[arg(long, value_name = "N", default_value_t = DEFAULT_PANELS, value_parser = clap::value_parser!(u16).range(1..=200))]
-    pub panels: u16,
+    /// How many panels: 12 by default, 24 on a shelf with one cause planted
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=200))]
+    pub panels: Option<u16>,
     /// The same number makes the same stories
     #[arg(long, value_name = "S", default_value_t = 1)]
     pub seed: u64,
-    /// What makes panels crack: overheated, the gesso of a pot forgotten in its bath; none, nothing but chance
+    /// What makes panels crack: overheated, the gesso of a pot forgotten in its bath; one cause planted in half of the pots, days or boards; none, nothing but chance
     #[arg(long, value_name = "CAUSE", default_value = "overheated", value_parser = word_parser(CrackCause::WORDS).try_map(|c| CrackCause::from_name(&c).ok_or("no such cause")))]
     pub cause: CrackCause,
     /// Replace stories of the same names where there are some already, and the readings of the air

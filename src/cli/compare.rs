@@ -5,7 +5,7 @@ use super::context::CliContext;
 use super::output;
 use super::progress::with_progress;
 use super::read_stories::{format_time, formula_guard, print_unreadable, read_rows, require_all_readable};
-use crate::review::compare::{Comparison, compare_panels};
+use crate::review::compare::{Comparison, DRAWS, compare_panels_asking};
 use crate::review::comparison_text;
 use crate::review::csv::format_csv;
 use crate::review::json::CompareJson;
@@ -18,15 +18,19 @@ pub(super) fn run(context: &CliContext, args: &CompareArgs) -> Result<()> {
     let compared = with_progress(|progress| {
         let rows = read_rows(context, progress, &args.panels)?;
         progress.start_activity("comparing", 0);
-        Ok(compare_panels(rows.rows, args.by, rows.unreadable_stories))
+        Ok(compare_panels_asking(rows.rows, args.by, rows.unreadable_stories, args.of, DRAWS))
     })?;
     if args.json {
         output::print_json(&CompareJson::from_comparison(&compared, &format_time))?;
     } else if args.csv {
         output::print_text(&format_csv(&compared.panels, &format_time, formula_guard(args.raw)))?;
         print_unreadable(&compared.unreadable_stories);
-    } else {
+    } else if args.all || compared.asked.is_none() || compared.panels.is_empty() {
         output::print_text(&comparison_text::format_comparison(&compared))?;
+        output::print_text(&suggest_sound_recipe(&compared))?;
+    } else {
+        output::print_text(&comparison_text::format_answer(&compared))?;
+        output::print_text("Every panel, group and figure: sottile compare --all\n")?;
         output::print_text(&suggest_sound_recipe(&compared))?;
     }
     require_all_readable(&compared.unreadable_stories)

@@ -7,6 +7,8 @@ use crate::craft::materials::{Filler, PotKind, Support};
 use crate::craft::recipe::cautions::RecipeCaution;
 use crate::craft::recipe::{Direction, Faces, Paint, ReadySign, SealMaterial};
 use crate::record::demo::CrackCause;
+use crate::review::column::CauseUnit;
+use crate::review::compare::{AnswerKind, AskedFault};
 use crate::review::GroupBy;
 use crate::review::tables::TidyTable;
 use crate::text::UnitSystem;
@@ -57,7 +59,10 @@ fn words_are_those_that_were_always_written() {
         UnitSystem: "metric,imperial",
         ColorMode: "auto,always,never",
         ThemeName: "terminal,dark,light,mono",
-        CrackCause: "overheated,none",
+        AskedFault: "cracks,bow,pinholes,lifting,powder,mould",
+        AnswerKind: "one,hint,together,nothing,cannot",
+        CauseUnit: "panel,gesso_pot,size_pot,day",
+        CrackCause: "overheated,strength,lot,heat,dry-air,thin-board,long-gap,cure,none",
     }
 }
 

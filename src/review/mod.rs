@@ -56,6 +56,8 @@ pub enum GroupBy {
 written_words!(GroupBy);
 
 #[cfg(test)]
+mod causes_tests;
+#[cfg(test)]
 mod planted_tests;
 #[cfg(test)]
 #[path = "samples_tests.rs"]

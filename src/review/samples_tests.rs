@@ -136,6 +136,12 @@ pub fn row(name: &str, pots: &[&str], wait: f64, looks: &[(f64, bool)]) -> Panel
         unprepared: false,
         faults: Vec::new(),
         recipe_ground: None,
+        front_pot: pots.first().and_then(|p| Id::new(p)),
+        size_pot: None,
+        cure_h: None,
+        dry_h: None,
+        rest_h: None,
+        coat_ml_per_m2: 150.0,
         outcome: Outcome {
             inspected: !looks.is_empty(),
             age_days: looks.last().map(|l| l.0),

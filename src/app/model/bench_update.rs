@@ -81,6 +81,7 @@ impl Model {
             | Message::Pot(_)
             | Message::SetGrouping(_)
             | Message::ToggleFullText
+            | Message::AskNextFault
             | Message::ToggleChosen
             | Message::ToggleOnlyChosen
             | Message::TakeOffer

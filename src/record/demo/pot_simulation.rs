@@ -24,6 +24,20 @@ pub(super) struct Habits {
     pub(super) scales: bool,
     /// What the scales miss is given back as water.
     pub(super) replaces_water: bool,
+    /// Gesso is made in a bath that is too hot.
+    pub(super) hot_bath: bool,
+}
+
+impl Habits {
+    /// After a pot was forgotten it is read and weighed.
+    pub(super) const fn with_care(self, forgotten: bool) -> Habits {
+        Habits { thermometer: self.thermometer || forgotten, scales: self.scales || forgotten, ..self }
+    }
+
+    /// In a bath as it should be.
+    pub(super) const fn cool(self) -> Habits {
+        Habits { hot_bath: false, ..self }
+    }
 }
 
 /// Something taken from a pot.
@@ -144,7 +158,8 @@ impl PotSimulation {
     fn make_contents(&mut self, into: Stamp, liquid_after_min: Option<i64>) -> Result<(), PotRefusal> {
         self.advance(into);
         self.record(&PotAct::Melt, into)?;
-        self.jar.place = JarPlace::Bath(self.rng.draw_int(465, 515) as f64 / 10.0);
+        let (low, high) = if self.habits.hot_bath { (630, 690) } else { (465, 515) };
+        self.jar.place = JarPlace::Bath(self.rng.draw_int(low, high) as f64 / 10.0);
         if let Some(min) = liquid_after_min {
             let liquid = into + Span::from_s(min * 60) + self.rng.draw_seconds(0, 90);
             self.record(&PotAct::Liquid, liquid)?;

@@ -142,28 +142,32 @@ fn the_work_is_the_same_whatever_the_cause() {
         };
         (shelf.panels.iter().map(done).collect::<Vec<_>>(), shelf.pots)
     };
-    assert_eq!(worked(CrackCause::Overheated), worked(CrackCause::Chance));
     let seen = |cause| invent_shelf(&DemoOptions { cause, ..asked(14, 3) }).unwrap().panels;
-    assert_ne!(seen(CrackCause::Overheated), seen(CrackCause::Chance));
+    for cause in CrackCause::ALL.into_iter().filter(|c| c.is_planted()) {
+        assert_eq!(worked(cause), worked(CrackCause::None), "{}", cause.name());
+        assert_eq!(seen(cause) == seen(CrackCause::None), cause == CrackCause::None, "{}", cause.name());
+    }
 }
 
-/// With no cause a panel fares the same whatever its pot went through; with one it does not.
+/// Two boards to a pot, a pot of size for four of those, a day for each pair, and nothing that the rules refuse.
 #[test]
-fn without_a_cause_a_forgotten_pot_is_of_no_account() {
-    let panels = invent_shelf(&DemoOptions { cause: CrackCause::Chance, ..asked(24, 1) }).unwrap().panels;
-    let bare = |s: &PanelStory| {
-        let work = s.entries().iter().filter(|e| !matches!(e.event, PanelEvent::Inspected(_))).cloned().collect();
-        PanelStory::fold(work).unwrap()
-    };
-    let same = |cause: CrackCause| {
-        let alike = |s: &&PanelStory| {
-            inspections::add_inspections(&bare(s), true, cause, 1)
-                == inspections::add_inspections(&bare(s), false, cause, 1)
+fn a_planted_shelf_is_of_pairs() {
+    for seed in 1..5 {
+        let shelf = invent_shelf(&DemoOptions { cause: CrackCause::None, ..asked(24, seed) }).unwrap();
+        assert_eq!((shelf.panels.len(), shelf.pots.len()), (24, 15), "seed {seed}");
+        let refused = shelf.panels.iter().flat_map(|s| s.entries().iter().map(move |e| s.refusal_of(e.seq)));
+        assert!(refused.flatten().next().is_none(), "seed {seed}");
+        let refused = shelf.pots.iter().flat_map(|s| s.entries().iter().map(move |e| s.refusal_of(e.seq)));
+        assert!(refused.flatten().next().is_none(), "seed {seed}");
+        let finished = |s: &&PanelStory| s.panel().phase_at(calendar::studio_moment(s.last_fact_at())) == PanelPhase::Finished;
+        assert_eq!(shelf.panels.iter().filter(finished).count(), 24, "seed {seed}");
+        let gaps = |s: &&PanelStory| {
+            s.entries().iter().filter_map(|e| s.panel().judgement(e.seq)).any(|j| j.long_gap.is_some())
         };
-        panels.iter().filter(alike).count()
-    };
-    assert_eq!(same(CrackCause::Chance), 24);
-    assert!(same(CrackCause::Overheated) < 6, "{}", same(CrackCause::Overheated));
+        assert_eq!(shelf.panels.iter().filter(gaps).count(), 12, "seed {seed}");
+        let hot = |s: &&PotStory| s.pot().temps().iter().any(|(_, t)| t.c() >= 58.0);
+        assert_eq!(shelf.pots.iter().filter(hot).count(), 6, "seed {seed}");
+    }
 }
 
 /// What a dozen stories must have in them to be worth looking at.

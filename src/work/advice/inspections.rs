@@ -192,17 +192,18 @@ pub struct FaultGrowth {
 }
 
 impl FaultGrowth {
-    /// What it does, from the first look to the last.
+    /// What it does since the look before. A crack does not heal: one that is graded less is to be looked at again.
     pub fn trend(&self) -> &'static str {
-        match self.change() {
-            c if c > 0.0 => "growing",
-            c if c < 0.0 => "less than before",
+        match (self.change(), self.measure) {
+            (c, _) if c > 0.0 => "growing",
+            (c, FaultMeasure::Cracks) if c < 0.0 => "less than last time, look again",
+            (c, _) if c < 0.0 => "less than before",
             _ => "unchanged",
         }
     }
     fn change(&self) -> f64 {
         let size = |x: Option<&(Stamp, f64)>| x.map_or(0.0, |(_, v)| v.abs());
-        size(self.measurements.last()) - size(self.measurements.first())
+        size(self.measurements.last()) - size(self.measurements.iter().nth_back(1))
     }
 }
 
@@ -343,7 +344,16 @@ mod tests {
         check(&[(1.0, &[]), (7.0, &[])], &[]);
         check(&[(1.0, &[]), (7.0, &["edge:2:along"])], &[(edge, "growing")]);
         check(&[(1.0, &["edge:2:along"]), (7.0, &["edge:2:along"])], &[(edge, "unchanged")]);
-        check(&[(1.0, &["field:3:across"]), (7.0, &["field:1:across"])], &[(field, "less than before")]);
+        check(&[(1.0, &["field:3:across"]), (7.0, &["field:1:across"])], &[(field, "less than last time, look again")]);
+        // Against the look before, not the first.
+        check(
+            &[(1.0, &["field:1:across"]), (7.0, &["field:3:across"]), (28.0, &["field:2:across"])],
+            &[(field, "less than last time, look again")],
+        );
+        check(
+            &[(1.0, &["field:3:across"]), (7.0, &["field:1:across"]), (28.0, &["field:2:across"])],
+            &[(field, "growing")],
+        );
         check(&[(1.0, &["edge:1:along"]), (7.0, &["field:1:across"])], &[]);
     }
 
