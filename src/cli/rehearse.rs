@@ -134,7 +134,12 @@ fn remove_with_retries(place: &Path) {
 
 /// Writes invented stories, to look at, and prints the id of each.
 pub(super) fn write_stories(args: &DemoArgs) -> Result<()> {
-    let stories = DemoOptions { panels: args.panels.unwrap_or(args.cause.default_panels()), seed: args.seed, cause: args.cause, force: args.force };
+    let stories = DemoOptions {
+        panels: args.panels.unwrap_or(args.cause.default_panels()),
+        seed: args.seed,
+        cause: args.cause,
+        force: args.force,
+    };
     let ids = write_demo(&args.into, &stories).map_err(CliError::from)?;
     output::print_text(&ids.iter().map(|id| format!("{id}\n")).collect::<String>())?;
     let dir = args.into.display();

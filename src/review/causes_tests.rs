@@ -56,7 +56,9 @@ fn a_shared_pot_of_size_hides_no_strong_glue() {
     let c = asked(shelf(12, 2, &|pot, _, made| strengthen(pot, made)));
     let (kind, fields, message) = answer(&c);
     assert_eq!((kind, fields), (AnswerKind::One, vec![STRONG]));
-    for said in ["Cracked panels had stronger glue: ", "All 6 pots above 9.3 g cracked, none of the 6 below.", "of 100."] {
+    for said in
+        ["Cracked panels had stronger glue: ", "All 6 pots above 9.3 g cracked, none of the 6 below.", "of 100."]
+    {
         assert!(message.contains(said), "{said} in {message}");
     }
     let asked = c.asked.as_ref().unwrap();
@@ -66,7 +68,9 @@ fn a_shared_pot_of_size_hides_no_strong_glue() {
 /// Ten pots of three panels, of which not every one cracks: over pots that is clear, with both sides' pots as units it was not.
 #[test]
 fn a_cause_in_the_pot_is_found_though_pots_have_panels_on_both_sides() {
-    let c = asked(shelf(10, 3, &|pot, place, made| strengthen(pot, made) && (place < 2 || pot == 4) || (pot, place) == (1, 0)));
+    let c = asked(shelf(10, 3, &|pot, place, made| {
+        strengthen(pot, made) && (place < 2 || pot == 4) || (pot, place) == (1, 0)
+    }));
     assert!(p_of(&c, STRONG).unwrap() <= 0.02, "{:?}", p_of(&c, STRONG));
 }
 
@@ -133,11 +137,17 @@ fn what_goes_together_is_not_parted() {
     }));
     let (kind, fields, message) = answer(&c);
     assert_eq!((kind, fields), (AnswerKind::Together, vec![STRONG, "air_rh_min_pct"]), "{message}");
-    assert!(message.starts_with("Stronger glue and drier air go with the cracks, and with each other: 6 of your 6 pots"));
+    assert!(
+        message.starts_with("Stronger glue and drier air go with the cracks, and with each other: 6 of your 6 pots")
+    );
     assert!(message.contains("The records cannot part them."), "{message}");
     let crossing = c.asked.as_ref().unwrap().answer.crossing.as_ref().unwrap();
-    assert!(crossing.contains("with drier air alone 0 of 1 pot") && crossing.contains("with neither 0 of 5 pots"), "{crossing}");
-    let with = |field: &str| c.differences.iter().find(|d| d.field == field).unwrap().test.as_ref().unwrap().goes_with.clone();
+    assert!(
+        crossing.contains("with drier air alone 0 of 1 pot") && crossing.contains("with neither 0 of 5 pots"),
+        "{crossing}"
+    );
+    let with =
+        |field: &str| c.differences.iter().find(|d| d.field == field).unwrap().test.as_ref().unwrap().goes_with.clone();
     assert_eq!(with(STRONG), ["air_rh_min_pct"]);
 }
 
@@ -175,7 +185,9 @@ fn few_pots_cannot_say() {
 fn nothing_cracked_or_nothing_seen_is_said() {
     let none = asked(shelf(4, 2, &|_, _, _| false));
     let (kind, _, message) = answer(&none);
-    assert!(kind == AnswerKind::Nothing && message.starts_with("Nothing to explain: of 8 panels looked at, none cracked."));
+    assert!(
+        kind == AnswerKind::Nothing && message.starts_with("Nothing to explain: of 8 panels looked at, none cracked.")
+    );
     let unseen = asked(vec![row("wren", &["p1"], 15.0, &[])]);
     assert!(answer(&unseen).2.starts_with("Cannot say. No panel has been looked at for cracks."));
 }
@@ -190,7 +202,11 @@ fn a_lot_is_found_by_its_name() {
     }));
     let (kind, fields, message) = answer(&c);
     assert_eq!((kind, fields), (AnswerKind::One, vec!["glue_lot"]));
-    assert!(message.contains("glue of lot R-23: 12 of 12, against 0 of 12. All 6 pots of it cracked, none of the 6 others."), "{message}");
+    assert!(
+        message
+            .contains("glue of lot R-23: 12 of 12, against 0 of 12. All 6 pots of it cracked, none of the 6 others."),
+        "{message}"
+    );
 }
 
 /// Thickness differs within pots: boards change places within their pot; equal within pots, pots do.
@@ -228,7 +244,8 @@ fn any_fault_is_a_question() {
         let strong = made.pots.glue_per_100g_filler_g.unwrap() > 9.0;
         let much = if strong { 0.6 } else { 0.1 } + i as f64 / 1000.0;
         let seen = &mut made.story.outcome;
-        (seen.bow_pct, seen.pinholes, seen.rub) = (Some(much), Some((much * 100.0) as u32), Some(if strong { 3 } else { 0 }));
+        (seen.bow_pct, seen.pinholes, seen.rub) =
+            (Some(much), Some((much * 100.0) as u32), Some(if strong { 3 } else { 0 }));
         (seen.lift_mm, seen.mould, seen.mould_looked_for) = (strong.then_some(0.4), strong, true);
         seen.sound = Some(!strong);
     }
@@ -272,8 +289,10 @@ fn to_look_at_is_what_sets_cracked_panels_apart() {
         pot < 3
     });
     let told = telling_causes(&rows);
-    let words: BTreeSet<(String, bool)> =
-        told.iter().flat_map(|(row, causes)| causes.iter().map(|(c, all)| (c.risk_factor.describe(row), *all))).collect();
+    let words: BTreeSet<(String, bool)> = told
+        .iter()
+        .flat_map(|(row, causes)| causes.iter().map(|(c, all)| (c.risk_factor.describe(row), *all)))
+        .collect();
     let has = |text: &str, all: bool| words.iter().any(|(w, a)| w.contains(text) && *a == all);
     assert!(has("plywood without linen", true) && has("pot was read at", false), "{words:?}");
     assert!(!words.iter().any(|(w, _)| w.contains("gesso on the front only")), "{words:?}");

@@ -1,10 +1,12 @@
 //! Everything that is known of a panel, in one list: the CSV, the JSON, the table in the terminal, the table of the page,
 //! the fields of a comparison and the words for what was done all come from it. A new column is one row here.
 
-use super::column::Read::{Count, CountIfKnown, Figure, Flag, FlagIfKnown, Grade, Ids, Phrase, Text, Time, Word};
 use super::column::CauseUnit::{Day, GessoPot, SizePot};
+use super::column::Read::{Count, CountIfKnown, Figure, Flag, FlagIfKnown, Grade, Ids, Phrase, Text, Time, Word};
 use super::column::{CauseColumn, Column, ComparedColumn, JsonObject, WorkDescription, column};
-use super::row_text::{count_gesso_pots, format_board_size, format_count_or_none, format_faces, format_outcome, format_pots};
+use super::row_text::{
+    count_gesso_pots, format_board_size, format_count_or_none, format_faces, format_outcome, format_pots,
+};
 
 /// Every column, in the order in which each output that has it shows it; words for what was done go by their rank.
 #[rustfmt::skip]

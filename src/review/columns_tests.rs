@@ -124,7 +124,11 @@ fn a_column_has_a_name_and_a_rank_of_its_own_and_is_shown_somewhere() {
         assert!(is_shown(column) || is_asked, "{}", column.name);
         if matches!(column.read, Read::Figure(_)) {
             let unit = column.name.rsplit('_').next().unwrap_or_default();
-            assert!(["min", "c", "pct", "g", "mm", "h", "days", "cm2", "m2", "l"].contains(&unit), "{} has no unit", column.name);
+            assert!(
+                ["min", "c", "pct", "g", "mm", "h", "days", "cm2", "m2", "l"].contains(&unit),
+                "{} has no unit",
+                column.name
+            );
         }
     }
 }

@@ -65,10 +65,15 @@ fn format_answer_table(c: &Comparison) -> String {
         let gap = " ".repeat(31_usize.saturating_sub(display_width(&label)));
         format!("{label}{gap} {a:>12} {b:>14} {over:>10} {alone:>4} {any:>4}").trim_end().to_owned() + "\n"
     };
-    let share = |p: Option<f64>| p.map_or_else(|| "-".to_owned(), |p| match (p * 100.0).round() as u32 {
-        0 => "<1".to_owned(),
-        n => n.to_string(),
-    });
+    let share = |p: Option<f64>| {
+        p.map_or_else(
+            || "-".to_owned(),
+            |p| match (p * 100.0).round() as u32 {
+                0 => "<1".to_owned(),
+                n => n.to_string(),
+            },
+        )
+    };
     let mut text = line("", &b.name_a, &b.name_b, "over", "own", "any");
     for (d, test) in rows {
         text += &line(&test.label, &test.short_a, &test.short_b, &test.over, &share(d.p_value), &share(test.p_family));
@@ -135,8 +140,7 @@ fn format_differences(c: &Comparison) -> String {
             format_pot_count(b.pot_counts.1)
         );
         if b.unknown_count > 0 {
-            text +=
-                &format!("  {}: nobody looked; left out of this\n", format_count(b.unknown_count, "panel"));
+            text += &format!("  {}: nobody looked; left out of this\n", format_count(b.unknown_count, "panel"));
         }
         text.extend(b.no_cause_reason.iter().map(|message| format!("  {}\n", sanitize(message))));
     } else if !c.differences.is_empty() {

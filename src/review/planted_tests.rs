@@ -56,9 +56,9 @@ fn names(told: &Comparison) -> Vec<&'static str> {
 fn a_planted_cause_is_named_on_most_shelves() {
     let mut named = 0;
     for cause in CrackCause::ALL.into_iter().filter(|c| c.is_planted() && *c != CrackCause::None) {
-        let found = (1..=3_u64).into_par_iter().filter(|seed| {
-            names(&compared(*seed, cause, 1_000)).contains(&column_of(cause))
-        });
+        let found = (1..=3_u64)
+            .into_par_iter()
+            .filter(|seed| names(&compared(*seed, cause, 1_000)).contains(&column_of(cause)));
         let found = found.count();
         assert!(found > 0, "{}: named on none of 3", cause.name());
         named += found;

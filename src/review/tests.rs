@@ -502,5 +502,8 @@ fn every_promised_name_is_there() {
     );
     check(&json["panels"][0]["outcome"], "inspected age_days cracks pinholes bow_mm sound");
     check(&json["groups"][0], "key value panels pots sound cracked not_inspected");
-    check(&json["differs"][0], "field unit a b units_a units_b effect low high p_value p_family p_least exact with message");
+    check(
+        &json["differs"][0],
+        "field unit a b units_a units_b effect low high p_value p_family p_least exact with message",
+    );
 }

@@ -121,11 +121,7 @@ fn draw_bow_mm(story: &PanelStory, chance: &mut Rng) -> f64 {
 
 /// The story with what was seen afterwards. `hot` tells that a coat of it came from a pot forgotten in its bath. A panel
 /// that was given up is not looked at.
-pub(super) fn add_inspections(
-    story: &PanelStory,
-    hot: bool,
-    seed: u64,
-) -> Result<PanelStory, PanelRefusal> {
+pub(super) fn add_inspections(story: &PanelStory, hot: bool, seed: u64) -> Result<PanelStory, PanelRefusal> {
     let mut story = story.clone();
     if story.panel().abandon_reason().is_some() {
         return Ok(story);

@@ -150,11 +150,8 @@ pub fn invent_shelf(options: &DemoOptions) -> Result<InventedShelf, DemoError> {
         shelf.pots.extend(pots.simulate_pots(row, &laid, away, options.seed, weather)?);
         for (bare, story) in row.panels.iter().zip(laid) {
             let hot = forgotten.is_some_and(|(pot, (_, until))| has_coat_from(story.panel(), pot, *until));
-            let told = if bare.is_inspected {
-                inspections::add_inspections(story, hot, options.seed)?
-            } else {
-                story.clone()
-            };
+            let told =
+                if bare.is_inspected { inspections::add_inspections(story, hot, options.seed)? } else { story.clone() };
             shelf.panels.push(told);
         }
         morning = worked.free_at + Span::from_h(20.0);

@@ -114,8 +114,7 @@ pub(super) fn invent_planted_shelf(options: &DemoOptions) -> Result<InventedShel
             let lot = format!("hide glue, lot {}", if pair.is_new_lot { 34 } else { 31 });
             let pots = RowPots::of_pair(size.clone(), lot, pair.is_hot, &mut names);
             let done = row::work_row(&plan, &ids, &pots, weather, options.seed, morning)?;
-            let stories: Vec<&PanelStory> =
-                done.panels.iter().map(panel_simulation::PanelSimulation::story).collect();
+            let stories: Vec<&PanelStory> = done.panels.iter().map(panel_simulation::PanelSimulation::story).collect();
             gessoes.extend(pots.simulate_gessoes(&plan, &stories, None, options.seed, weather, &mut demand)?);
             for (i, story) in stories.iter().enumerate() {
                 worked.push(((*story).clone(), has_cause(options.cause, *pair, i, story, weather)));
@@ -133,7 +132,13 @@ pub(super) fn invent_planted_shelf(options: &DemoOptions) -> Result<InventedShel
     let last = worked.iter().map(|(story, _)| story.last_fact_at()).max();
     for (nth, (story, cause)) in worked.iter().enumerate() {
         let mut rng = Rng::new(options.seed, &format!("fares {nth}"));
-        shelf.panels.push(look_over(story, draw_crack_day(options.cause, *cause, &mut rng), last, options.seed, &mut rng)?);
+        shelf.panels.push(look_over(
+            story,
+            draw_crack_day(options.cause, *cause, &mut rng),
+            last,
+            options.seed,
+            &mut rng,
+        )?);
     }
     shelf.take_air(weather);
     Ok(shelf)
@@ -181,7 +186,11 @@ fn look_over(
     let end = story.last_fact_at();
     let days: Vec<Stamp> = match last {
         Some(last) if seed.is_multiple_of(2) => vec![last + Span::from_s(30 * DAY_S)],
-        _ => SET_DAYS.iter().filter(|day| **day == 28 || !rng.draw_one_in(5)).map(|d| end + Span::from_s(d * DAY_S)).collect(),
+        _ => SET_DAYS
+            .iter()
+            .filter(|day| **day == 28 || !rng.draw_one_in(5))
+            .map(|d| end + Span::from_s(d * DAY_S))
+            .collect(),
     };
     let mut story = story.clone();
     for at in days {

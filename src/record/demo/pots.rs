@@ -158,7 +158,11 @@ impl RowPots {
             let at = first.needed_at - MAKING_TIME;
             let poured_ml = round_up_to_ten(amount.size_ml);
             demand.ml += poured_ml;
-            demand.poured.push(Withdrawal { needed_at: at - Span::from_s(90), taken_at: at, g: poured_ml * SIZE_G_PER_ML });
+            demand.poured.push(Withdrawal {
+                needed_at: at - Span::from_s(90),
+                taken_at: at,
+                g: poured_ml * SIZE_G_PER_ML,
+            });
             let opened = self.pot_opened(row, named, PotKind::Gesso, poured_ml);
             let mut kettle =
                 PotSimulation::new(opened, (amount.volume_ml, amount.g), at, habits, weather, chance(named))?;

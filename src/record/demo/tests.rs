@@ -159,7 +159,8 @@ fn a_planted_shelf_is_of_pairs() {
         assert!(refused.flatten().next().is_none(), "seed {seed}");
         let refused = shelf.pots.iter().flat_map(|s| s.entries().iter().map(move |e| s.refusal_of(e.seq)));
         assert!(refused.flatten().next().is_none(), "seed {seed}");
-        let finished = |s: &&PanelStory| s.panel().phase_at(calendar::studio_moment(s.last_fact_at())) == PanelPhase::Finished;
+        let finished =
+            |s: &&PanelStory| s.panel().phase_at(calendar::studio_moment(s.last_fact_at())) == PanelPhase::Finished;
         assert_eq!(shelf.panels.iter().filter(finished).count(), 24, "seed {seed}");
         let gaps = |s: &&PanelStory| {
             s.entries().iter().filter_map(|e| s.panel().judgement(e.seq)).any(|j| j.long_gap.is_some())

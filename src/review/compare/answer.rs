@@ -26,9 +26,7 @@ pub(super) fn answer_inquiry(inquiry: &Inquiry<'_>) -> Answer {
     let told: Vec<&AskedColumn> = inquiry.columns.iter().filter(|c| c.cause.told.is_some()).collect();
     let clear: Vec<&AskedColumn> = told.iter().copied().filter(|c| c.p_family() <= CLEAR).collect();
     // What another clear column brings about by itself is told under that.
-    let is_brought = |c: &&AskedColumn| {
-        clear.iter().any(|other| c.cause.by_product_of.contains(&other.column.name))
-    };
+    let is_brought = |c: &&AskedColumn| clear.iter().any(|other| c.cause.by_product_of.contains(&other.column.name));
     if let Some(top) = clear.iter().copied().find(|c| !is_brought(c)).or(clear.first().copied()) {
         return answer_cause(inquiry, top, &told);
     }
@@ -65,7 +63,8 @@ fn answer_one_sided(inquiry: &Inquiry<'_>, with: usize, without: usize) -> Answe
     let looked = format_count(with + without, "panel");
     match (with, without) {
         (0, 0) => {
-            let none = format!("Cannot say. No panel has been looked at for {}.", words.noun.trim_start_matches("the "));
+            let none =
+                format!("Cannot say. No panel has been looked at for {}.", words.noun.trim_start_matches("the "));
             Answer::new(AnswerKind::Cannot, Vec::new(), &[none])
         }
         (0, _) => {
@@ -121,7 +120,11 @@ fn say_sides(inquiry: &Inquiry<'_>, c: &AskedColumn) -> String {
     let Some((a, b)) = inquiry.side_means(c) else { return format!("had {name}") };
     if c.kind().is_some() {
         let often = if a >= b { "more often" } else { "less often" };
-        return format!("{often} had {name}: {}, against {}", inquiry.count_kind(c, true), inquiry.count_kind(c, false));
+        return format!(
+            "{often} had {name}: {}, against {}",
+            inquiry.count_kind(c, true),
+            inquiry.count_kind(c, false)
+        );
     }
     let unit = c.cause.told.map_or_else(|| c.column.compared.map_or("", |c| c.unit), |words| words.unit);
     let (a, b) = format_pair(c, a, b);
@@ -242,7 +245,12 @@ fn answer_hint(inquiry: &Inquiry<'_>, nearest: &AskedColumn) -> Answer {
         let without = split.high.1 + split.low.1 - with;
         let high_without = split.high.1 - split.high.0;
         let none = |n: usize| if n == 0 { "none".to_owned() } else { n.to_string() };
-        format!(", in {} of the {} that {verb} and {} of the {without} that did not", none(split.high.0), units(with), none(high_without))
+        format!(
+            ", in {} of the {} that {verb} and {} of the {without} that did not",
+            none(split.high.0),
+            units(with),
+            none(high_without)
+        )
     });
     let name = match (nearest.kind(), nearest.chance) {
         (Some(_), Some(c)) if c.distance < 0.0 => format!("not {}", name_column(nearest)),
@@ -283,7 +291,9 @@ fn answer_one_pot(inquiry: &Inquiry<'_>) -> Option<Answer> {
     let same_lot = others.filter(is_other).count();
     let all = inquiry.panels.len() + inquiry.unseen.len();
     let look = match (lot, same_lot) {
-        (Some(_), n) if n > 0 && n + with.len() < all => format!("Look at the other {} of that lot.", format_count(n, "panel")),
+        (Some(_), n) if n > 0 && n + with.len() < all => {
+            format!("Look at the other {} of that lot.", format_count(n, "panel"))
+        }
         _ => String::new(),
     };
     Some(Answer::new(AnswerKind::Cannot, Vec::new(), &[event, only, look]))

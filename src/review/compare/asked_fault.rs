@@ -67,8 +67,9 @@ impl AskedFault {
     fn measure(self, row: &PanelRow) -> Option<f64> {
         let seen = &row.story.outcome;
         match self {
-            AskedFault::Cracks => (!seen.verdicts.is_empty())
-                .then(|| f64::from(u8::from(seen.verdicts.iter().any(|v| v.cracked)))),
+            AskedFault::Cracks => {
+                (!seen.verdicts.is_empty()).then(|| f64::from(u8::from(seen.verdicts.iter().any(|v| v.cracked))))
+            }
             AskedFault::Bow => seen.bow_pct.map(f64::abs),
             AskedFault::Pinholes => seen.pinholes.map(f64::from),
             AskedFault::Lifting => seen.lift_mm.or((seen.sound == Some(true)).then_some(0.0)),
@@ -91,8 +92,7 @@ pub(super) struct LookedAtPanel<'a> {
 
 /// The panels that were looked at for that fault. Nothing that was looked at is dropped, whatever its age.
 pub(super) fn score_panels<'a>(asked: AskedFault, panels: &[&'a PanelRow]) -> Vec<LookedAtPanel<'a>> {
-    let measured: Vec<(&PanelRow, f64)> =
-        panels.iter().filter_map(|row| Some((*row, asked.measure(row)?))).collect();
+    let measured: Vec<(&PanelRow, f64)> = panels.iter().filter_map(|row| Some((*row, asked.measure(row)?))).collect();
     let values: Vec<f64> = measured.iter().map(|(_, v)| *v).collect();
     let scores = match asked {
         AskedFault::Cracks => log_rank_scores(&measured.iter().map(|(row, _)| crack_interval(row)).collect::<Vec<_>>()),

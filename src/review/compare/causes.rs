@@ -2,10 +2,10 @@
 
 use super::super::column::{CauseColumn, CauseUnit, Column, Value};
 use super::super::columns::cause_columns;
+use super::super::panel_row::PanelRow;
 use super::asked_fault::{AskedFault, LookedAtPanel, score_panels};
 use super::cause_units::CauseUnits;
 use super::differences::{CauseTest, Difference, GroupValue};
-use super::super::panel_row::PanelRow;
 use super::two_groups::GroupContrast;
 use crate::stats::shuffle::{FieldChance, Level, ShuffleResult, ShuffledField, shuffle_fields};
 use crate::text::{format_count, format_number};
@@ -110,7 +110,8 @@ impl<'a> Inquiry<'a> {
     /// The means of both sides, each panel with the mean of its unit: that is what changes places.
     pub(super) fn side_means(&self, asked: &AskedColumn) -> Option<(f64, f64)> {
         let of_units = self.units.means(asked.unit, asked.values());
-        let of_panels = self.panels.iter().zip(self.units.unit_of(asked.unit)).map(|(p, u)| (p.has_fault, of_units[*u]));
+        let of_panels =
+            self.panels.iter().zip(self.units.unit_of(asked.unit)).map(|(p, u)| (p.has_fault, of_units[*u]));
         let mean = |has: bool| {
             let side: Vec<f64> = of_panels.clone().filter(|(p, _)| *p == has).filter_map(|(_, v)| v).collect();
             (!side.is_empty()).then(|| side.iter().sum::<f64>() / side.len() as f64)
@@ -298,8 +299,7 @@ fn read_column(
                 Value::Figure(_) | Value::Count(_) | Value::Flag(_) | Value::Time(_) => None,
             })
             .collect();
-        let kinds: Vec<String> =
-            words.iter().flatten().cloned().collect::<BTreeSet<_>>().into_iter().collect();
+        let kinds: Vec<String> = words.iter().flatten().cloned().collect::<BTreeSet<_>>().into_iter().collect();
         if !(2..=MAX_KINDS).contains(&kinds.len()) {
             return None;
         }
