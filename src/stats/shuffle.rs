@@ -202,12 +202,8 @@ fn least_p(values: &[Option<f64>], level: &Level, sums: &[f64]) -> f64 {
         high += of_values.iter().zip(&of_sums).map(|(v, s)| v * s).sum::<f64>();
         low += of_values.iter().zip(of_sums.iter().rev()).map(|(v, s)| v * s).sum::<f64>();
         let pairs: Vec<(f64, f64)> = of_values.iter().copied().zip(of_sums.iter().copied()).collect();
-        let same = |a: f64, b: f64| (a - b).abs() < 1e-9;
-        let runs = |alike: &dyn Fn(&(f64, f64), &(f64, f64)) -> bool| {
-            pairs.chunk_by(|a, b| alike(a, b)).map(|run| ln_factorial(run.len())).sum::<f64>()
-        };
-        ln_share += runs(&|a, b| same(a.0, b.0)) + runs(&|a, b| same(a.1, b.1))
-            - runs(&|a, b| same(a.0, b.0) && same(a.1, b.1))
+        ln_share += ln_runs(&pairs, |a, b| same(a.0, b.0)) + ln_runs(&pairs, |a, b| same(a.1, b.1))
+            - ln_runs(&pairs, |a, b| same(a.0, b.0) && same(a.1, b.1))
             - ln_factorial(block.len());
     }
     let both = (high + low).abs() < 1e-9 * (1.0 + high.abs());
@@ -342,6 +338,16 @@ impl Shuffled<'_> {
             sums[*level].swap(block[from], block[other]);
         }
     }
+}
+
+/// Whether two figures are one but for rounding.
+fn same(a: f64, b: f64) -> bool {
+    (a - b).abs() < 1e-9
+}
+
+/// The logarithm of in how many ways neighbours that are alike can change places.
+fn ln_runs(pairs: &[(f64, f64)], alike: impl Fn(&(f64, f64), &(f64, f64)) -> bool) -> f64 {
+    pairs.chunk_by(|a, b| alike(a, b)).map(|run| ln_factorial(run.len())).sum()
 }
 
 #[cfg(test)]

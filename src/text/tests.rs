@@ -456,9 +456,14 @@ proptest! {
         if ms > -1_500_000_000_000 {
             prop_assert_eq!(back, stamp);
         }
-        let shown = parse_time(&format_hhmm(stamp, &zone), stamp, &zone).unwrap();
-        let off_ms = (shown - stamp).abs().ms();
-        prop_assert!(off_ms < 3_600_000 + 60_000, "{off_ms}");
+        match parse_time(&format_hhmm(stamp, &zone), stamp, &zone) {
+            Ok(shown) => {
+                let off_ms = (shown - stamp).abs().ms();
+                prop_assert!(off_ms < 3_600_000 + 60_000, "{off_ms}");
+            }
+            // An hour that the clock goes through two times is asked about.
+            Err(error) => prop_assert!(error.to_string().contains("twice"), "{error}"),
+        }
     }
 
     #[test]

@@ -128,6 +128,9 @@ fn unit_of(name: &str, type_name: &str) -> &'static str {
         ("number", "ml") => "ml",
         ("number", "mm") => "mm",
         ("number", "um") => "um",
+        ("number", "cm2") => "cm2",
+        ("number", "m2") => "m2",
+        ("number", "l") => "g/l",
         _ => "",
     }
 }
