@@ -5,6 +5,9 @@ use crate::text::sanitize;
 
 /// The answer in a sentence; nothing where no two sides were held against each other.
 pub fn answer_sentence(c: &Comparison) -> Option<String> {
+    if let Some(asked) = &c.asked {
+        return Some(sanitize(&asked.answer.message));
+    }
     let contrast = c.contrast.as_ref()?;
     let told = c.differences.iter().find(|d| d.p_value.is_some()).map(|d| format!("Furthest apart: {}.", d.text));
     let cannot = contrast.no_cause_reason.clone();
