@@ -62,13 +62,15 @@ fn no_answer_says_what_only_the_program_needs() {
     let shop = Shop::new();
     let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-sessions");
     let demo = demo.to_str().unwrap();
-    let on_demo: [&[&str]; 9] = [
+    let on_demo: [&[&str]; 11] = [
         &["panels"],
         &["show", "wren"],
         &["show", "chaffinch"],
         &["pots"],
         &["pot", "show", "gesso-1"],
         &["compare"],
+        &["compare", "--all"],
+        &["compare", "--of", "bow"],
         &["compare", "--by", "recipe"],
         &["card", "wren", "-o", "-"],
         &["report", "wren", "robin", "-o", "-"],
