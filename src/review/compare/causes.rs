@@ -190,7 +190,13 @@ impl<'a> Inquiry<'a> {
         let over = format_count_of_units(asked.unit, self.units.count(asked.unit));
         let chance = match asked.chance {
             None => "cannot say, there is nothing to hold it against".to_owned(),
-            Some(c) => format!("by itself as clear by chance on {}, over {over}", shelves_of_100(c.p_value)),
+            Some(c) => {
+                let least = match c.p_least > 0.05 {
+                    true => format!("; so few can come to no less than {}", shelves_of_100(c.p_least)),
+                    false => String::new(),
+                };
+                format!("by itself as clear by chance on {}, over {over}{least}", shelves_of_100(c.p_value))
+            }
         };
         let effect = mean_a - mean_b;
         let half = asked.chance.map(|c| 1.96 * (effect / c.distance).abs()).filter(|h| h.is_finite());
@@ -334,7 +340,7 @@ fn shuffle(
         .collect();
     // Work grows with panels and rows of values; ten thousand panels take as long as a few hundred do.
     let rows: usize = fields.iter().map(|f| f.values.len()).sum();
-    let at_most = (200_000_000 / (rows.max(1) * panels.len().max(1))).clamp(1_000, DRAWS);
+    let at_most = (200_000_000 / (rows.max(1) * panels.len().max(1))).clamp(500, DRAWS);
     let result = shuffle_fields(&scores, &levels, &fields, draws.min(at_most), SEED);
     for (column, chance) in columns.iter_mut().zip(&result.fields) {
         column.chance = *chance;

@@ -330,6 +330,10 @@ mod tests {
         view.update(&Message::ToggleOnlyChosen);
         view.update(&Message::SetGrouping(GroupBy::Pot));
         assert!(view.build_view_model(&Keymap::default()).title.ends_with("by pot"));
+        view.update(&Message::AskNextFault);
+        assert!(view.build_view_model(&Keymap::default()).title.ends_with("by bow"));
+        assert!(view.build_view_model(&Keymap::default()).findings[0].contains("No panel has been looked at for bow"));
+        view.update(&Message::SetGrouping(GroupBy::Pot));
         view.update(&Message::End);
         view.update(&Message::Down);
         assert!(view.build_view_model(&Keymap::default()).rows[5].is_current);
