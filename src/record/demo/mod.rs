@@ -15,6 +15,7 @@ mod pot_simulation;
 mod pots;
 mod rng;
 mod row;
+mod shelf_choice;
 mod studio;
 mod studio_air;
 mod words;
@@ -24,6 +25,8 @@ mod writer;
 mod tests;
 
 pub use inspections::CrackCause;
+#[cfg(test)]
+pub use shelf_choice::invent_shelf;
 pub use writer::write_demo;
 
 use super::journal::JournalError;
@@ -127,14 +130,11 @@ impl From<JournalError> for DemoError {
 /// The weeks of 2024 in which the studio begins, so that its first winter falls into the stories.
 const START_WEEKS: (i64, i64) = (37, 43);
 
-/// Invents a shelf.
+/// Invents the shelf of a studio at its work.
 ///
 /// # Errors
 /// The refusal of a fact, which is a mistake in this module.
-pub fn invent_shelf(options: &DemoOptions) -> Result<InventedShelf, DemoError> {
-    if options.cause.is_planted() {
-        return planted::invent_planted_shelf(options);
-    }
+fn invent_studio_shelf(options: &DemoOptions) -> Result<InventedShelf, DemoError> {
     let weather = StudioAir::new(options.seed);
     let mut shelf = InventedShelf { panels: Vec::new(), pots: Vec::new(), air: Vec::new() };
     let (mut taken, mut names) = (BTreeSet::new(), PotNames::default());
