@@ -4,11 +4,10 @@
 //! `rng` draws the numbers, `calendar` keeps the hours and `studio_air` the air; `studio` plans which panels there are
 //! and what befalls each, `row` is one pair of hands over panels laid side by side, `panel_simulation` one panel,
 //! `pots` the pots of a row, `pot_simulation` one pot and `jar` how it cools; `inspections` is what is seen months
-//! later, `planted` shelves of another kind, with one cause for their cracks, `writer` the way onto disk. No clock is read, and no person is named.
+//! later, `writer` the way onto disk. No clock is read, and no person is named.
 
 mod calendar;
 mod inspections;
-mod invented;
 mod jar;
 mod panel_simulation;
 mod planted;
@@ -16,6 +15,7 @@ mod pot_simulation;
 mod pots;
 mod rng;
 mod row;
+mod shelf_choice;
 mod studio;
 mod studio_air;
 mod words;
@@ -25,25 +25,116 @@ mod writer;
 mod tests;
 
 pub use inspections::CrackCause;
-pub use invented::{DemoError, DemoOptions, InventedShelf};
+#[cfg(test)]
+pub use shelf_choice::invent_shelf;
 pub use writer::write_demo;
 
-use crate::units::{Id, Span, Stamp};
+use super::journal::JournalError;
+use super::shelf::{Drawer, free_id};
+use crate::text::FileError;
+use crate::units::{Entry, Id, Span, Stamp};
+use crate::work::air;
+use crate::work::panel::refusal::PanelRefusal;
 use crate::work::panel::state::Panel;
 use crate::work::panel::story::PanelStory;
-use invented::{assign_id, first_morning};
+use crate::work::pot::refusal::PotRefusal;
+use crate::work::pot::story::PotStory;
+use crate::work::story::StoryState;
 use pots::{PotNames, RowPots};
+use rng::Rng;
 use std::collections::BTreeSet;
+use std::fmt;
+use std::path::PathBuf;
 use studio_air::StudioAir;
 
-/// Invents a shelf.
+/// What stories are asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct DemoOptions {
+    /// How many panels.
+    pub panels: u16,
+    /// From what they are drawn.
+    pub seed: u64,
+    /// What makes panels crack.
+    pub cause: CrackCause,
+    /// Whether stories of the same names are replaced, and the readings of the air; others stay in any case.
+    pub force: bool,
+}
+
+/// An invented shelf.
+#[derive(Debug, Clone, PartialEq)]
+pub struct InventedShelf {
+    /// The panels, in the order they were opened.
+    pub panels: Vec<PanelStory>,
+    /// Their pots, each size before what was made of it.
+    pub pots: Vec<PotStory>,
+    /// The readings of the air, by time.
+    pub air: Vec<Entry<air::AirEvent>>,
+}
+
+/// Why no stories were written.
+#[derive(Debug, Clone, PartialEq)]
+pub enum DemoError {
+    /// There are stories already.
+    HasStories {
+        /// Where.
+        dir: PathBuf,
+    },
+    /// The rules refuse an invented fact, and say why: a mistake in this module.
+    Refused(String),
+    /// A journal could not be written.
+    Journal(JournalError),
+    /// The directory could not be written to.
+    Io {
+        /// Which file or directory.
+        path: PathBuf,
+        /// What the system says.
+        error: FileError,
+    },
+}
+
+impl fmt::Display for DemoError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            DemoError::HasStories { dir } => write!(
+                f,
+                "{} already has panels, pots or readings of the air; name another directory, or let --force replace those of the same names, and the readings",
+                dir.display()
+            ),
+            DemoError::Refused(refused) => write!(f, "an invented fact was refused: {refused}"),
+            DemoError::Journal(failure) => failure.fmt(f),
+            DemoError::Io { path, error: trouble } => write!(f, "{}: {trouble}", path.display()),
+        }
+    }
+}
+
+impl std::error::Error for DemoError {}
+
+impl From<PanelRefusal> for DemoError {
+    fn from(refusal: PanelRefusal) -> Self {
+        DemoError::Refused(refusal.to_string())
+    }
+}
+
+impl From<PotRefusal> for DemoError {
+    fn from(refusal: PotRefusal) -> Self {
+        DemoError::Refused(refusal.to_string())
+    }
+}
+
+impl From<JournalError> for DemoError {
+    fn from(error: JournalError) -> Self {
+        DemoError::Journal(error)
+    }
+}
+
+/// The weeks of 2024 in which the studio begins, so that its first winter falls into the stories.
+const START_WEEKS: (i64, i64) = (37, 43);
+
+/// Invents the shelf of a studio at its work.
 ///
 /// # Errors
 /// The refusal of a fact, which is a mistake in this module.
-pub fn invent_shelf(options: &DemoOptions) -> Result<InventedShelf, DemoError> {
-    if options.cause.is_planted() {
-        return planted::invent_planted_shelf(options);
-    }
+fn invent_studio_shelf(options: &DemoOptions) -> Result<InventedShelf, DemoError> {
     let weather = StudioAir::new(options.seed);
     let mut shelf = InventedShelf { panels: Vec::new(), pots: Vec::new(), air: Vec::new() };
     let (mut taken, mut names) = (BTreeSet::new(), PotNames::default());
@@ -69,8 +160,27 @@ pub fn invent_shelf(options: &DemoOptions) -> Result<InventedShelf, DemoError> {
     Ok(shelf)
 }
 
+fn first_morning(seed: u64) -> Stamp {
+    calendar::monday_midnight(Rng::new(seed, "year").draw_int(START_WEEKS.0, START_WEEKS.1))
+}
+
+impl InventedShelf {
+    /// The readings from its first pot to its last fact.
+    fn take_air(&mut self, weather: StudioAir) {
+        let opened = self.pots.iter().map(|s| s.pot().opened_at().wall).min();
+        let last = self.panels.iter().map(PanelStory::last_fact_at).max();
+        self.air = opened.zip(last).map_or_else(Vec::new, |(from, to)| weather.readings_between(from, to));
+    }
+}
+
 /// Whether a standing coat of that panel was laid from that pot after that time.
 fn has_coat_from(panel: &Panel, pot: &Id, after: Stamp) -> bool {
     let laid = panel.steps().iter().filter_map(|s| s.laid_coat());
     laid.filter(|l| l.event.pot.as_ref() == Some(pot)).any(|l| l.done_at.wall > after)
+}
+
+fn assign_id(label: &str, taken: &mut BTreeSet<Id>) -> Id {
+    let id = free_id(label, Drawer::Panels, taken);
+    taken.insert(id.clone());
+    id
 }

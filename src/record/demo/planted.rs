@@ -4,12 +4,11 @@
 
 use super::calendar::{DAY_S, day_number, next_working_time, studio_moment};
 use super::inspections::{CrackCause, record_inspection};
-use super::invented::{DemoError, DemoOptions, InventedShelf, assign_id, first_morning};
 use super::pots::{PotNames, RowPots, SizeDemand};
 use super::rng::Rng;
 use super::studio::{Fate, PlannedPanel, StudioRow, panel_label};
 use super::studio_air::StudioAir;
-use super::{panel_simulation, row};
+use super::{DemoError, DemoOptions, InventedShelf, assign_id, panel_simulation, row};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Paint, Recipe, shipped};
 use crate::units::{Id, Length, Size, Span, Stamp};
@@ -97,7 +96,7 @@ pub(super) fn invent_planted_shelf(options: &DemoOptions) -> Result<InventedShel
     let pairs = draw_pairs(rows, options.seed);
     let mut rng = Rng::new(options.seed, "recipes");
     let (mut taken, mut names) = (BTreeSet::new(), PotNames::default());
-    let mut morning = first_morning(options.seed);
+    let mut morning = super::first_morning(options.seed);
     let mut worked: Vec<(PanelStory, bool)> = Vec::new();
     for (group, some) in pairs.chunks(ROWS_PER_SIZE).enumerate() {
         morning = next_working_time(morning, Span::ZERO);

@@ -1,12 +1,10 @@
 use super::*;
 use crate::craft::materials::fillers::BulkDensities;
-use crate::units::Entry;
 use crate::work::panel::event::{Face, PanelEvent, StageKind};
 use crate::work::panel::phase::PanelPhase;
 use crate::work::pot::coat_remarks::CoatRemark;
 use crate::work::pot::forecast;
 use crate::work::pot::lineage::{PotLineage, panel_coats, panel_pot_uses};
-use crate::work::pot::story::PotStory;
 use crate::work::pot::usage::PotUsage;
 use crate::work::story::StoryEvent;
 use std::collections::BTreeMap;
