@@ -131,7 +131,7 @@ fn stopped_while_it_writes_no_half_file_is_left() {
 #[test]
 fn once_it_is_read_the_line_is_gone_and_the_words_follow() {
     let shop = with_a_slow_one(&["Wren", "Robin"]);
-    let mut screen = Screen::with(&shop, (100, 40), &["compare", "--all"]);
+    let mut screen = Screen::with(&shop, (100, 40), &["compare"]);
     screen.shows("2 of 3 stories read");
     let_go(&shop.journal("zz-slow"));
     screen.shows("compare --all").shows("left out: ").shows("zz-slow.jsonl").lacks("stories read");
@@ -153,7 +153,7 @@ fn without_a_terminal_nothing_is_told_on_the_way() {
 fn a_signal_it_was_started_to_ignore_is_ignored() {
     let shop = with_a_slow_one(&["Wren"]);
     let mut shell = CommandBuilder::new("sh");
-    shell.args(["-c", &format!("trap '' HUP; exec '{}' compare --all", program().display())]);
+    shell.args(["-c", &format!("trap '' HUP; exec '{}' compare", program().display())]);
     let mut screen = Screen::of(&shop, (80, 24), shell);
     screen.shows("1 of 2 stories read").signal(Signal::HUP);
     let_go(&shop.journal("zz-slow"));
@@ -195,7 +195,7 @@ fn a_damaged_story_among_many_is_named_left_out_and_counted() {
     let mut bytes = std::fs::read(broken).unwrap();
     bytes[200] ^= 1;
     std::fs::write(broken, bytes).unwrap();
-    let told = shop.run(&["compare", "--all"]);
+    let told = shop.run(&["compare"]);
     assert_eq!(told.code, Some(3), "{told:?}");
     for said in ["299 panels", "1 story could not be read", "sottile compare --all", "left out: ", "wren-123.jsonl"] {
         assert!(told.out.contains(said), "no {said:?} in {}", told.out);
