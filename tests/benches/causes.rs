@@ -4,6 +4,10 @@
 //!
 //! `cargo bench --bench causes`; `SOTTILE_SHELVES=20` for fewer than 100 of each cause and 200 without one,
 //! `SOTTILE_DRAWS` for fewer orders.
+//!
+//! Measured with 2,000 orders a shelf, of 100 shelves with the cause planted, here and elsewhere: strength 78 and 80, lot 80
+//! and 80, heat 80 and 81, dry air 56 and 58, thin board 88 and 88, long gap 88 and 88, cure 54 and 51; of 200 without a
+//! cause 14 and 15 were named one. Sixty panels with 20,000 orders of 27 columns: 0.36 s on two cores, unoptimized.
 
 #![allow(clippy::unwrap_used, missing_docs, reason = "a bench may fail by panicking, and is no library")]
 
