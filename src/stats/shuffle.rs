@@ -63,8 +63,6 @@ pub struct ShuffleResult {
     pub draws: usize,
     /// Every order of all levels was gone through.
     pub is_exact: bool,
-    /// The distance one of the told fields reaches by chance alone once in twenty.
-    pub critical_distance: f64,
 }
 
 /// A row of values ready to be shuffled: centred within blocks, divided by its spread.
@@ -122,19 +120,7 @@ pub fn shuffle_fields(
             is_exact: exact,
         })
     };
-    let mut greatest = tally.greatest.clone();
-    greatest.sort_by(f64::total_cmp);
-    ShuffleResult {
-        fields: (0..fields.len()).map(of_field).collect(),
-        draws: tally.orders,
-        is_exact,
-        critical_distance: greatest.get(greatest.len() * 19 / 20).copied().unwrap_or(f64::INFINITY),
-    }
-}
-
-/// The distance of one row of values in spreads, as [`shuffle_fields`] has it; nothing where it cannot be shuffled.
-pub fn field_distance(scores: &[f64], level: &Level, values: &[Option<f64>]) -> Option<f64> {
-    scale_row(0, 0, values, level, &sum_scores(level, scores)).map(|row| row.seen)
+    ShuffleResult { fields: (0..fields.len()).map(of_field).collect(), draws: tally.orders, is_exact }
 }
 
 fn sum_scores(level: &Level, scores: &[f64]) -> Vec<f64> {
@@ -217,8 +203,6 @@ struct Tally {
     own: Vec<usize>,
     /// By field, how often any told one lay as far.
     family: Vec<usize>,
-    /// The greatest distance of a told one in each order.
-    greatest: Vec<f64>,
     orders: usize,
     /// What is seen counts among the orders drawn, so that nothing is impossible (Phipson and Smyth 2010).
     was_drawn: bool,
@@ -226,7 +210,7 @@ struct Tally {
 
 impl Tally {
     fn new(fields: usize, was_drawn: bool) -> Tally {
-        Tally { own: vec![0; fields], family: vec![0; fields], greatest: Vec::new(), orders: 0, was_drawn }
+        Tally { own: vec![0; fields], family: vec![0; fields], orders: 0, was_drawn }
     }
 
     fn share(&self, far: usize) -> f64 {
@@ -237,7 +221,6 @@ impl Tally {
     fn plus(mut self, other: Tally) -> Tally {
         self.own.iter_mut().zip(other.own).for_each(|(a, b)| *a += b);
         self.family.iter_mut().zip(other.family).for_each(|(a, b)| *a += b);
-        self.greatest.extend(other.greatest);
         self.orders += other.orders;
         self
     }
@@ -274,7 +257,6 @@ impl Shuffled<'_> {
             tally.own[i] += usize::from(*distance >= seen - 1e-9);
             tally.family[i] += usize::from(told >= seen - 1e-9);
         }
-        tally.greatest.push(told);
         tally.orders += 1;
     }
 

@@ -5,9 +5,9 @@
 
 use super::super::column::CauseUnit;
 use super::asked::{Answer, AnswerKind};
-use super::causes::{AskedColumn, Inquiry, format_count_of_units, shelves_of_100};
+use super::causes::{AskedColumn, Inquiry, all_levels, format_count_of_units, level_number, shelves_of_100};
 use super::sides::{Crossing, Split};
-use crate::stats::shuffle::field_distance;
+use crate::stats::shuffle::{ShuffledField, shuffle_fields};
 use crate::stats::split_mix::SplitMix64;
 use crate::text::{format_count, format_number};
 
@@ -339,34 +339,40 @@ fn answer_nothing(inquiry: &Inquiry<'_>) -> Answer {
     Answer::new(AnswerKind::Nothing, Vec::new(), &[nothing, missed, suggest_looks(inquiry)])
 }
 
-/// Shelves of this many are played through, with as many pots and panels as this one.
-const PLAYED_SHELVES: u32 = 400;
+/// So many shelves are played through, with the pots, panels and columns of this one, each by so many draws.
+const PLAYED_SHELVES: u32 = 60;
+const PLAYED_DRAWS: usize = 400;
 
 /// On how many of ten shelves like this one a cause in half the pots would not be named; nothing of very many panels.
 fn count_missed(inquiry: &Inquiry<'_>) -> Option<u32> {
-    let level = inquiry.units.level(CauseUnit::GessoPot);
     let pots = inquiry.units.count(CauseUnit::GessoPot);
-    if inquiry.panels.len() > 600 || !inquiry.critical_distance.is_finite() {
+    if inquiry.panels.len() > 200 {
         return None;
     }
+    let levels = all_levels(&inquiry.units);
+    let told: Vec<ShuffledField> =
+        inquiry.columns.iter().filter(|c| c.cause.told.is_some()).map(|c| c.to_field(&inquiry.units)).collect();
     let mut stream = SplitMix64::new(20);
     let mut missed = 0;
-    for _ in 0..PLAYED_SHELVES {
+    for played in 0..PLAYED_SHELVES {
         let mut order: Vec<usize> = (0..pots).collect();
         for last in (1..pots).rev() {
             order.swap(last, stream.next_below(last + 1));
         }
-        let has_cause = |pot: usize| order.get(pot).is_some_and(|place| *place < pots / 2);
-        let faults: Vec<f64> = level
-            .unit_of
+        let has_cause = |pot: &usize| order.get(*pot).is_some_and(|place| *place < pots / 2);
+        let unit_of = inquiry.units.unit_of(CauseUnit::GessoPot);
+        let faults: Vec<f64> = unit_of
             .iter()
-            .map(|pot| f64::from(u8::from(stream.next_below(20) < if has_cause(*pot) { 17 } else { 1 })))
+            .map(|pot| f64::from(u8::from(stream.next_below(20) < if has_cause(pot) { 17 } else { 1 })))
             .collect();
         let mean = faults.iter().sum::<f64>() / faults.len() as f64;
         let scores: Vec<f64> = faults.iter().map(|f| f - mean).collect();
-        let values: Vec<Option<f64>> = (0..pots).map(|pot| Some(f64::from(u8::from(has_cause(pot))))).collect();
-        let distance = field_distance(&scores, &level, &values).unwrap_or(0.0);
-        missed += u32::from(distance.abs() < inquiry.critical_distance);
+        let values = (0..pots).map(|pot| Some(f64::from(u8::from(has_cause(&pot))))).collect();
+        let cause = ShuffledField { level: level_number(CauseUnit::GessoPot), values: vec![values], is_told: true };
+        let fields: Vec<ShuffledField> = told.iter().cloned().chain([cause]).collect();
+        let result = shuffle_fields(&scores, &levels, &fields, PLAYED_DRAWS, u64::from(played));
+        let chance = result.fields.last().copied().flatten().and_then(|c| c.p_family);
+        missed += u32::from(chance.is_none_or(|p| p > CLEAR));
     }
     Some((f64::from(missed * 10) / f64::from(PLAYED_SHELVES)).round() as u32)
 }

@@ -48,6 +48,15 @@ impl AskedColumn {
         self.kinds.get(self.chance.map_or(0, |c| c.row)).map(String::as_str)
     }
 
+    /// It as it is shuffled.
+    pub(super) fn to_field(&self, units: &CauseUnits) -> ShuffledField {
+        ShuffledField {
+            level: level_number(self.unit),
+            values: self.rows.iter().map(|row| units.means(self.unit, row)).collect(),
+            is_told: self.cause.told.is_some(),
+        }
+    }
+
     pub(super) fn p_value(&self) -> f64 {
         self.chance.map_or(1.0, |c| c.p_value)
     }
@@ -69,7 +78,6 @@ pub(super) struct Inquiry<'a> {
     pub(super) told_count: usize,
     pub(super) draws: usize,
     pub(super) is_exact: bool,
-    pub(super) critical_distance: f64,
     pub(super) unseen: Vec<&'a PanelRow>,
 }
 
@@ -88,17 +96,7 @@ impl<'a> Inquiry<'a> {
             let key = |c: &AskedColumn| if c.cause.told.is_some() { c.p_family() } else { f64::from(u8::MAX) };
             key(a).total_cmp(&key(b)).then(a.p_value().total_cmp(&b.p_value())).then(far(a).total_cmp(&far(b)))
         });
-        Inquiry {
-            asked,
-            panels,
-            units,
-            columns,
-            told_count,
-            draws: result.draws,
-            is_exact: result.is_exact,
-            critical_distance: result.critical_distance,
-            unseen,
-        }
+        Inquiry { asked, panels, units, columns, told_count, draws: result.draws, is_exact: result.is_exact, unseen }
     }
 
     /// The panels that have the fault, and those that have not.
@@ -321,6 +319,16 @@ fn read_column(
     Some(AskedColumn { column, cause, kinds, rows, unit, chance: None })
 }
 
+/// Every level, in the order of their numbers.
+pub(super) fn all_levels(units: &CauseUnits) -> Vec<Level> {
+    LEVELS.iter().map(|unit| units.level(*unit)).collect()
+}
+
+/// The number of a level.
+pub(super) fn level_number(unit: CauseUnit) -> usize {
+    LEVELS.iter().position(|u| *u == unit).unwrap_or(0)
+}
+
 fn shuffle(
     columns: &mut [AskedColumn],
     panels: &[LookedAtPanel<'_>],
@@ -328,16 +336,8 @@ fn shuffle(
     draws: usize,
 ) -> ShuffleResult {
     let scores: Vec<f64> = panels.iter().map(|p| p.score).collect();
-    let levels: Vec<Level> = LEVELS.iter().map(|unit| units.level(*unit)).collect();
-    let number = |unit: CauseUnit| LEVELS.iter().position(|u| *u == unit).unwrap_or(0);
-    let fields: Vec<ShuffledField> = columns
-        .iter()
-        .map(|c| ShuffledField {
-            level: number(c.unit),
-            values: c.rows.iter().map(|row| units.means(c.unit, row)).collect(),
-            is_told: c.cause.told.is_some(),
-        })
-        .collect();
+    let levels = all_levels(units);
+    let fields: Vec<ShuffledField> = columns.iter().map(|c| c.to_field(units)).collect();
     // Work grows with panels and rows of values; ten thousand panels take as long as a few hundred do.
     let rows: usize = fields.iter().map(|f| f.values.len()).sum();
     let at_most = (200_000_000 / (rows.max(1) * panels.len().max(1))).clamp(500, DRAWS);
