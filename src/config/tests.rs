@@ -35,6 +35,9 @@ theme = "light"
 night = "21:30-06:15"
 air_may_shorten = true
 hands = 2
+hours = "mon-fri 18:00-22:00, sat 09:00-17:00"
+days = "mon-fri"
+off = ["2026-12-24..2026-12-27"]
 [alarm]
 bell = false
 desktop = false
@@ -72,13 +75,16 @@ fn every_setting_remembers_its_line() {
         ("night", "\"21:30-06:15\"", 7),
         ("air_may_shorten", "true", 8),
         ("hands", "2", 9),
-        ("alarm.bell", "false", 11),
-        ("alarm.desktop", "false", 12),
-        ("alarm.command", "[\"ring\", \"--loud\"]", 13),
-        ("alarm.repeat_min", "5.0", 14),
-        ("alarm.speak", "true", 15),
-        ("materials.\"gypsum dihydrate\"", "0.71", 19),
-        ("materials.\"zinc white\"", "0.5", 18),
+        ("hours", "\"mon-fri 18:00-22:00, sat 09:00-17:00\"", 10),
+        ("days", "\"mon-fri\"", 11),
+        ("off", "[\"2026-12-24..2026-12-27\"]", 12),
+        ("alarm.bell", "false", 14),
+        ("alarm.desktop", "false", 15),
+        ("alarm.command", "[\"ring\", \"--loud\"]", 16),
+        ("alarm.repeat_min", "5.0", 17),
+        ("alarm.speak", "true", 18),
+        ("materials.\"gypsum dihydrate\"", "0.71", 22),
+        ("materials.\"zinc white\"", "0.5", 21),
     ];
     let meant = meant.map(|(k, v, line)| (k.to_owned(), v.to_owned(), Origin::File(path.clone(), line)));
     assert_eq!(settings.rows(), meant);
