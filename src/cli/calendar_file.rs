@@ -3,8 +3,8 @@
 //! An event an act of hands. Its name is made of panel, kind, face and number, so that an act that is planned anew for
 //! another hour is the same event, moved. Times stand in UTC, which every calendar shows in its own zone.
 
-use super::plan::Bulk;
 use super::plan_text::{glue_for, pot_word};
+use crate::craft::materials::fillers::BulkDensities;
 use crate::text::{format_number, sanitize};
 use crate::units::Stamp;
 use crate::work::plan::calendar::board_tasks::BoardTasks;
@@ -12,8 +12,8 @@ use crate::work::plan::calendar::planned::{BoardPlan, PlannedAct, PlannedKind};
 use chrono::{DateTime, Utc};
 use icalendar::{Alarm, Calendar, Component, Event, EventLike};
 
-/// The calendar as text. `made_at` is when it is written.
-pub(super) fn format_ics(boards: &[BoardTasks], plan: &BoardPlan, made_at: Stamp, bulk: &Bulk) -> String {
+/// The calendar as text. Events are stamped with the beginning of the plan, so that nothing in it hangs on when it is written.
+pub(super) fn format_ics(boards: &[BoardTasks], plan: &BoardPlan, bulk: &BulkDensities) -> String {
     let mut calendar = Calendar::new();
     let mut pots = 0;
     for act in plan.acts.iter().filter(|act| act.is_attended) {
@@ -30,12 +30,14 @@ pub(super) fn format_ics(boards: &[BoardTasks], plan: &BoardPlan, made_at: Stamp
         let mut event = Event::new();
         event
             .uid(&format!("{uid}@sottile"))
-            .timestamp(utc(made_at))
+            .timestamp(utc(plan.start))
             .starts(utc(act.start))
             .ends(utc(act.end))
             .summary(&summary(boards, plan, act, bulk))
             .description(&act.reason);
-        event.alarm(Alarm::display(&summary(boards, plan, act, bulk), -chrono::Duration::minutes(5)));
+        let mut alarm = Alarm::display(&summary(boards, plan, act, bulk), -chrono::Duration::minutes(5));
+        alarm.uid(&format!("{uid}-alarm@sottile")).timestamp(utc(plan.start));
+        event.alarm(alarm);
         calendar.push(event.done());
     }
     calendar.done().to_string()
@@ -45,7 +47,7 @@ fn utc(at: Stamp) -> DateTime<Utc> {
     DateTime::from_timestamp_millis(at.ms()).unwrap_or_default()
 }
 
-fn summary(boards: &[BoardTasks], plan: &BoardPlan, act: &PlannedAct, bulk: &Bulk) -> String {
+fn summary(boards: &[BoardTasks], plan: &BoardPlan, act: &PlannedAct, bulk: &BulkDensities) -> String {
     match (act.board, act.kind) {
         (Some(board), PlannedKind::Act(stage)) => format!("{}: {stage}", sanitize(&plan.boards[board].label)),
         (_, PlannedKind::PutToSoak) => {

@@ -11,7 +11,6 @@ use super::story::require_story;
 use super::{output, recipe};
 use crate::bench::{Bench, StudioKnowledge, trusted_now};
 use crate::craft::materials::Support;
-use crate::craft::materials::fillers::BulkDensities;
 use crate::craft::recipe::shipped::DEFAULT_RECIPE_NAME;
 use crate::craft::recipe::{Paint, SealMaterial};
 use crate::text::{
@@ -84,7 +83,7 @@ pub(super) fn run(context: &CliContext, args: &PlanArgs) -> Result<()> {
     }
     let bulk = context.settings.bulk_densities();
     if let Some(file) = &args.ics {
-        let text = format_ics(&boards, &plan, now.wall, &bulk);
+        let text = format_ics(&boards, &plan, &bulk);
         output::write_file(file, &text, args.force)?;
         if file.as_os_str() == "-" {
             return Ok(());
@@ -251,7 +250,7 @@ fn describe_too_late(
         when(ready)
     );
     for (what, do_it) in find_ways(boards, request, now, by) {
-        text.push_str(&format!("\n{}: {what}", if do_it { "it can be" } else { "nor" }));
+        text.push_str(&format!("\n{} {what}", if do_it { "it can be" } else { "it cannot be either" }));
     }
     text
 }
@@ -283,10 +282,7 @@ fn find_ways(boards: &[BoardTasks], request: &PlanRequest, now: Stamp, by: Stamp
         fewer /= 2;
     }
     if ways.is_empty() {
-        ways.push(("more hands, longer hours, every day or fewer panels".to_owned(), false));
+        ways.push(("with more hands, with longer hours, on every day, or with fewer panels".to_owned(), false));
     }
     ways
 }
-
-/// The bulk densities are named here for the formatters.
-pub(super) type Bulk = BulkDensities;

@@ -4,7 +4,7 @@ use super::json::{FORMAT_VERSION, StageJson};
 use crate::craft::materials::PotKind;
 use crate::units::Stamp;
 use crate::work::plan::calendar::board_tasks::{BoardTasks, TaskGroup};
-use crate::work::plan::calendar::planned::{BoardPlan, PlannedAct, PlannedKind};
+use crate::work::plan::calendar::planned::{BoardPlan, PlanClash, PlannedAct, PlannedKind};
 use serde::Serialize;
 
 /// What `plan --json` prints.
@@ -48,7 +48,7 @@ impl PlanJson {
         let act = |act: &PlannedAct| PlannedActJson {
             panel: act.board.map(|board| plan.boards[board].id.to_string()),
             stage: stage_of(act.kind),
-            act: act_word(act, boards),
+            act: act_word(act),
             start: time(act.start),
             end: time(act.end),
             attended: act.is_attended,
@@ -65,16 +65,20 @@ impl PlanJson {
             clashes: plan
                 .clashes
                 .iter()
-                .map(|clash| PlanClashJson {
-                    at: time(clash.at),
-                    panels: vec![plan.boards[clash.kept_waiting].id.to_string()],
-                })
+                .map(|clash| PlanClashJson { at: time(clash.at), panels: clash_panels(plan, clash) })
                 .collect(),
             stagger_min: stagger,
             panels_one_pair_of_hands: keeps,
             long_gaps: plan.long_gaps,
         }
     }
+}
+
+/// The board kept waiting, behind those in the hand then.
+fn clash_panels(plan: &BoardPlan, clash: &PlanClash) -> Vec<String> {
+    let in_hand = plan.acts.iter().filter(|act| act.is_attended && act.start <= clash.at && clash.at < act.end);
+    let boards = in_hand.filter_map(|act| act.board).chain([clash.kept_waiting]);
+    boards.map(|board| plan.boards[board].id.to_string()).collect()
 }
 
 fn stage_of(kind: PlannedKind) -> Option<StageJson> {
@@ -84,7 +88,7 @@ fn stage_of(kind: PlannedKind) -> Option<StageJson> {
     }
 }
 
-fn act_word(act: &PlannedAct, _boards: &[BoardTasks]) -> &'static str {
+fn act_word(act: &PlannedAct) -> &'static str {
     match act.kind {
         PlannedKind::Act(_) => "done",
         PlannedKind::BoardWait(_) => "wait",

@@ -1,13 +1,14 @@
 //! A plan for the eye: grouped by day, no line wider than a terminal; and what to have in the house for it.
 
 use super::error::CliError;
-use super::plan::Bulk;
 use super::wrap::wrap_hanging;
 use crate::craft::materials::PotKind;
+use crate::craft::materials::fillers::BulkDensities;
 use crate::craft::quantities::mix::{Mix, MixInputs, compute_mix};
 use crate::text::{format_count, format_duration, format_hhmm, format_number, local_day, sanitize};
 use crate::units::{Span, Stamp};
-use crate::work::panel::event::Stage;
+use crate::work::panel::event::{Stage, StageKind};
+use crate::work::panel::stage::build_plan;
 use crate::work::plan::calendar::board_tasks::BoardTasks;
 use crate::work::plan::calendar::planned::{BoardPlan, PlannedAct, PlannedKind};
 use chrono::TimeZone;
@@ -18,7 +19,7 @@ use std::fmt::Display;
 pub(super) struct PlanFormatter<'a, Z: TimeZone> {
     pub(super) boards: &'a [BoardTasks],
     pub(super) plan: &'a BoardPlan,
-    pub(super) bulk: &'a Bulk,
+    pub(super) bulk: &'a BulkDensities,
     pub(super) zone: &'a Z,
     pub(super) now: Stamp,
 }
@@ -89,7 +90,10 @@ impl<Z: TimeZone<Offset: Display>> PlanFormatter<'_, Z> {
         let stage = match first.kind {
             PlannedKind::Act(stage) => stage,
             PlannedKind::BoardWait(stage) => stage,
-            PlannedKind::PutToSoak => return format!("soak glue{}", self.amounts_text(first)),
+            PlannedKind::PutToSoak => {
+                let cold = if first.reason.ends_with("keep it cold") { "; keep it cold" } else { "" };
+                return format!("soak glue{}{cold}", self.amounts_text(first));
+            }
             PlannedKind::Soak => return "glue soaks".to_owned(),
             PlannedKind::MakePot => return format!("make the {}", pot_word(first)),
             PlannedKind::MeltPot => return format!("melt the {} again", pot_word(first)),
@@ -153,7 +157,12 @@ fn stage_range(run: &[&PlannedAct], first: Stage) -> String {
 }
 
 /// Dry glue and water, g, for the pot that is put to soak by that act: what the boards take that are laid from it.
-pub(super) fn glue_for(boards: &[BoardTasks], plan: &BoardPlan, act: &PlannedAct, bulk: &Bulk) -> Option<(f64, f64)> {
+pub(super) fn glue_for(
+    boards: &[BoardTasks],
+    plan: &BoardPlan,
+    act: &PlannedAct,
+    bulk: &BulkDensities,
+) -> Option<(f64, f64)> {
     let kind = act.pot_kind?;
     // From the pot until the next of its kind is put to soak.
     let next = plan.acts.iter().filter(|other| other.kind == PlannedKind::MakePot && other.pot == act.pot);
@@ -170,7 +179,7 @@ pub(super) fn glue_for(boards: &[BoardTasks], plan: &BoardPlan, act: &PlannedAct
     let (mut glue, mut water) = (0.0, 0.0);
     for (board, acts) in shares {
         let opened = &boards[board].opened;
-        let places = crate::work::panel::stage::build_plan(&opened.recipe);
+        let places = build_plan(&opened.recipe);
         let all = places.iter().filter(|place| place.kind.row().pot == Some(kind)).count().max(1);
         let inputs = MixInputs { recipe: &opened.recipe, size: opened.size, panels: 1, faces: None, scoop: None, bulk };
         let mix = compute_mix(&inputs).ok()?;
@@ -196,7 +205,7 @@ fn boards_recipe(
 }
 
 /// What to have in the house: glue, powders, shellac and spirit for all that is still to be laid.
-pub(super) fn format_shopping(boards: &[BoardTasks], bulk: &Bulk) -> Result<String, CliError> {
+pub(super) fn format_shopping(boards: &[BoardTasks], bulk: &BulkDensities) -> Result<String, CliError> {
     let mut amounts: BTreeMap<String, (f64, &'static str)> = BTreeMap::new();
     let mut add = |name: &str, amount: f64, unit| amounts.entry(name.to_owned()).or_insert((0.0, unit)).0 += amount;
     for board in boards {
@@ -204,8 +213,8 @@ pub(super) fn format_shopping(boards: &[BoardTasks], bulk: &Bulk) -> Result<Stri
         let inputs = MixInputs { recipe: &opened.recipe, size: opened.size, panels: 1, faces: None, scoop: None, bulk };
         let mix: Mix = compute_mix(&inputs).map_err(CliError::failed)?;
         let share = |pot: PotKind| {
-            let is_from = |kind: crate::work::panel::event::StageKind| kind.row().pot == Some(pot);
-            let places = crate::work::panel::stage::build_plan(&opened.recipe);
+            let is_from = |kind: StageKind| kind.row().pot == Some(pot);
+            let places = build_plan(&opened.recipe);
             let all = places.iter().filter(|place| is_from(place.kind)).count().max(1);
             board.tasks.iter().filter(|task| is_from(task.stage.kind)).count() as f64 / all as f64
         };
@@ -214,7 +223,7 @@ pub(super) fn format_shopping(boards: &[BoardTasks], bulk: &Bulk) -> Result<Stri
         for filler in &mix.gesso.fillers {
             add(filler.filler.name(), filler.mass_g * gesso, "g");
         }
-        let seals = board.tasks.iter().any(|task| task.stage.kind == crate::work::panel::event::StageKind::Seal);
+        let seals = board.tasks.iter().any(|task| task.stage.kind == StageKind::Seal);
         if let Some(seal) = mix.seal.filter(|_| seals) {
             if let Some(glue) = seal.glue {
                 add("dry glue", glue.glue_g, "g");

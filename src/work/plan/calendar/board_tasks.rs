@@ -72,8 +72,10 @@ pub enum TaskGroup {
     Laying,
     /// Scraping, polishing, checking.
     Levelling,
-    /// Seal and last fine pass.
+    /// The seal.
     Sealing,
+    /// The last fine pass, once no seal is wet.
+    Sanding,
 }
 
 impl TaskGroup {
@@ -84,7 +86,8 @@ impl TaskGroup {
             StageKind::Size | StageKind::Cloth | StageKind::Cure => TaskGroup::Sizing,
             StageKind::Stipple | StageKind::Coat | StageKind::Dry => TaskGroup::Laying,
             StageKind::Scrape | StageKind::Polish | StageKind::Check | StageKind::Rest => TaskGroup::Levelling,
-            StageKind::Seal | StageKind::Sand => TaskGroup::Sealing,
+            StageKind::Seal => TaskGroup::Sealing,
+            StageKind::Sand => TaskGroup::Sanding,
         }
     }
 }

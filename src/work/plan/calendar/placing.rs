@@ -62,7 +62,7 @@ pub fn place_piece(
 ) -> Option<usize> {
     let piece = match group {
         TaskGroup::Laying => place_laying(bench, board, &range, ends, by)?,
-        TaskGroup::Preparing | TaskGroup::Sizing | TaskGroup::Levelling | TaskGroup::Sealing => {
+        TaskGroup::Preparing | TaskGroup::Sizing | TaskGroup::Levelling | TaskGroup::Sealing | TaskGroup::Sanding => {
             let rules = RunRules { one_day: false, keeps_bounds: false };
             let first = bench.window_at(earliest(board, range.start, ends));
             (first..bench.windows().len())

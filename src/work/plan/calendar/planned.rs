@@ -198,7 +198,9 @@ fn bath_acts(bath: &BathTime, bench: &BenchTime<'_>) -> Vec<PlannedAct> {
         Some(soak_at) => {
             let hours = (pot.soak as f64 / 6.0).round() / 10.0;
             let span = (soak_at, soak_at + SOAK_WORK);
-            acts.push(act(None, PlannedKind::PutToSoak, span, format!("glue soaks {hours} h before it melts")));
+            // Longer than a day, wet glue spoils in a warm room (common practice, no source).
+            let cold = if bath.from - span.1 > 24 * 60 { "; it stands longer than a day: keep it cold" } else { "" };
+            acts.push(act(None, PlannedKind::PutToSoak, span, format!("glue soaks {hours} h before it melts{cold}")));
             acts.push(act(None, PlannedKind::Soak, (span.1, bath.from), format!("at least {hours} h")));
             PlannedKind::MakePot
         }

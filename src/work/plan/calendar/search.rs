@@ -95,7 +95,28 @@ pub fn find_timetable<'a>(
             best = tried;
         }
     }
-    best
+    best.map(|table| Timetable { places: order_alike(boards, table.places), ..table })
+}
+
+/// Of boards that are alike the one named first comes first.
+fn order_alike(boards: &[BoardTasks], mut places: Vec<Vec<TaskPlace>>) -> Vec<Vec<TaskPlace>> {
+    let is_alike = |a: &BoardTasks, b: &BoardTasks| {
+        (&a.tasks, a.ready_after, a.ready_release, &a.opened.recipe, a.opened.size)
+            == (&b.tasks, b.ready_after, b.ready_release, &b.opened.recipe, b.opened.size)
+    };
+    let mut is_done = vec![false; boards.len()];
+    for first in 0..boards.len() {
+        if is_done[first] {
+            continue;
+        }
+        let alike: Vec<usize> = (first..boards.len()).filter(|i| is_alike(&boards[first], &boards[*i])).collect();
+        let mut theirs: Vec<Vec<TaskPlace>> = alike.iter().map(|i| places[*i].clone()).collect();
+        theirs.sort_by_key(|of| of.iter().map(|place| place.start).collect::<Vec<_>>());
+        for (i, of) in alike.into_iter().zip(theirs) {
+            (places[i], is_done[i]) = (of, true);
+        }
+    }
+    places
 }
 
 fn shuffle(order: &mut [usize], chance: &mut SplitMix64) {
