@@ -79,7 +79,7 @@ fn no_answer_says_what_only_the_program_needs() {
     }
     let alone: [&[&str]; 10] = [
         &["plan", "--new", "3 of 300x400x12mm", "--shopping"],
-        &["plan", "--new", "3 of 300x400x12mm", "--ready-by", "2098-06-01 09:00"],
+        &["plan", "--new", "3 of 300x400x12mm", "--hands", "2"],
         &["mix", "--size", "300x400x12mm", "--detail"],
         &["mix", "--size", "300x400x12mm", "--recipe", "gypsum-zinc", "--detail"],
         &["board", "--size", "300x400x12mm", "--support", "oak-white", "--from", "20C,50%", "--to", "20C,70%"],

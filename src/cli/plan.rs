@@ -29,8 +29,10 @@ use anyhow::Result;
 use chrono::{DateTime, Local};
 use std::sync::Arc;
 
-/// So many days are looked at for a plan.
-const DAYS_MAX: u32 = 180;
+/// So many days are looked at for a plan behind its start, or behind the day of painting.
+const DAYS_LOOKED_AT: u32 = 180;
+/// A plan is made for no day further off than this.
+const DAYS_AHEAD_MAX: u32 = 4 * 366;
 /// No more panels in one plan.
 const BOARDS_MAX: usize = 200;
 /// Over this humidity shellac is said to dry to a haze, per cent (common practice, no source).
@@ -116,6 +118,9 @@ fn read_request(context: &CliContext, args: &PlanArgs, now: Stamp) -> Result<Pla
             Some(past) => {
                 let when = format_when(past, now, &Local);
                 Err(CliError::usage(format!("{name}: {when} is over; a plan begins now or later")))
+            }
+            None if at.is_some_and(|at| days_until(at, now) > DAYS_AHEAD_MAX) => {
+                Err(CliError::usage(format!("{name}: a plan is made for four years ahead at most")))
             }
             None => Ok(at),
         }
@@ -211,8 +216,14 @@ fn new_stories(context: &CliContext, text: &str, before: usize, now: Moment) -> 
     Ok((0..count).map(open).collect::<Result<Vec<_>, _>>()?)
 }
 
+/// Whole days from now to that moment, rounded up.
+fn days_until(at: Stamp, now: Stamp) -> u32 {
+    ((at - now).hours() / 24.0).ceil().max(0.0) as u32
+}
+
 fn find_plan(boards: &[BoardTasks], request: &PlanRequest, now: Stamp) -> Result<BoardPlan, CliError> {
-    let windows = work_windows(&request.week, now, DAYS_MAX, &Local);
+    let last = request.ready_by.or(request.start).unwrap_or(now);
+    let windows = work_windows(&request.week, now, days_until(last, now) + DAYS_LOOKED_AT, &Local);
     let bench = PlanBench { windows: &windows, hands: request.hands };
     let found = match request.ready_by {
         Some(by) => plan_until(boards, bench, now, by),
@@ -258,7 +269,7 @@ fn describe_too_late(
 /// What would do, tried one by one: a pair of hands more, longer hours, every day, fewer boards.
 fn find_ways(boards: &[BoardTasks], request: &PlanRequest, now: Stamp, by: Stamp) -> Vec<(String, bool)> {
     let try_week = |boards: &[BoardTasks], week: &WorkWeek, hands: usize| {
-        let windows = work_windows(week, now, DAYS_MAX, &Local);
+        let windows = work_windows(week, now, DAYS_LOOKED_AT, &Local);
         plan_from(boards, PlanBench { windows: &windows, hands }, now).is_ok_and(|plan| plan.ready <= by)
     };
     let mut ways = Vec::new();
