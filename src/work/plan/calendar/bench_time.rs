@@ -305,11 +305,9 @@ impl<'a> BenchTime<'a> {
         if let Some(soak_at) = place.soak_at {
             self.busy.insert(soak_at, soak_at + SOAK_WORK);
         }
-        if let Some(pot) = self.pot_of(board, task) {
-            if let Some(opened) = extend_bath(&mut self.baths, pot, place, end) {
-                self.baths.push(opened);
-            }
-        }
+        let pot = self.pot_of(board, task);
+        let opened = pot.and_then(|pot| extend_bath(&mut self.baths, pot, place, end));
+        self.baths.extend(opened);
     }
 }
 

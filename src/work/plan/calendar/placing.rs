@@ -171,7 +171,9 @@ fn try_run(
         let end_of = |i: usize| placed[i].map(|place: TaskPlace| place.start + board.tasks[i].work);
         let bound = task.bound.and_then(|(below, gap)| Some(end_of(below)? + gap)).or(task.bound_at);
         if bound.is_some_and(|bound| place.start > bound) {
-            // A coat that was late before anything could be done about it makes no plan wrong.
+            if rules.keeps_bounds && task.bound.is_none() {
+                return Err(RunStops::OutOfHours);
+            }
             if rules.keeps_bounds {
                 let first = places.first().map_or(place.start, |place: &TaskPlace| place.start);
                 return Err(RunStops::TooLate { next: first + first_delay.unwrap_or(1) });

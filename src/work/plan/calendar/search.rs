@@ -16,7 +16,7 @@ const ACTS_TRIED: usize = 6000;
 /// A coat is held back by no more minutes than this.
 const HELD_BACK_MAX: usize = 4;
 /// No more orders than this.
-const ORDERS_MAX: usize = 400;
+const ORDERS_MAX: usize = 200;
 
 /// How good a plan is; smaller is better, the weightiest first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
