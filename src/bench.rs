@@ -56,12 +56,14 @@ use crate::record::journal::JournalError;
 use crate::record::shelf::{Drawer, Rack, Shelf};
 use crate::units::{Id, Moment};
 use crate::work::advice::wait_calls;
+use crate::work::learn::LearnedTimes;
 use crate::work::panel::event::PanelCall;
 use crate::work::panel::state::Panel;
 use crate::work::panel::story::PanelStory;
 use crate::work::pot::fold::Pot;
 use air::AirJournal;
 use journaled_story::JournaledStory;
+use std::sync::Arc;
 use story_list::StoryList;
 
 /// The panels and pots at hand, and where they are kept.
@@ -72,6 +74,8 @@ pub struct Bench {
     pots: StoryList<Pot>,
     air: AirJournal,
     air_may_shorten: bool,
+    /// What the maker's own marks teach, where they set the waits.
+    own_times: Option<Arc<LearnedTimes>>,
     /// It was opened over the rack, so that a panel opened elsewhere belongs to it too.
     follows_rack: bool,
     /// What was found out of stories that need not be read again, where the shelf's own rack does not say it.
@@ -87,6 +91,7 @@ impl Bench {
             pots: StoryList::new(Drawer::Pots),
             air: AirJournal::default(),
             air_may_shorten: false,
+            own_times: None,
             follows_rack: false,
             rack: Rack::default(),
         }
@@ -96,6 +101,12 @@ impl Bench {
     #[must_use]
     pub fn with_air_may_shorten(self, yes: bool) -> Bench {
         Bench { air_may_shorten: yes, ..self }
+    }
+
+    /// The same bench, on which the maker's own dull marks set the wait after a coat or not; without this they do not.
+    #[must_use]
+    pub fn with_own_waits(self, yes: bool) -> Bench {
+        Bench { own_times: yes.then(Arc::default), ..self }
     }
 
     /// Where its panels are kept.

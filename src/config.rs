@@ -12,7 +12,7 @@ mod setting;
 mod tests;
 
 pub use error::{ConfigError, UnknownSetting};
-pub use setting::{ColorMode, HANDS_MAX, Origin, QuietHours, Sourced, ThemeName};
+pub use setting::{ColorMode, HANDS_MAX, Origin, QuietHours, Sourced, ThemeName, WaitSource};
 
 use crate::craft::materials::Filler;
 use crate::craft::materials::fillers::BulkDensities;
@@ -68,8 +68,12 @@ pub struct Settings {
     pub alarm: AlarmSettings,
     /// Whether dry air may shorten a wait; it may always lengthen one.
     pub air_may_shorten: Sourced<bool>,
+    /// Whose minutes set the wait after a coat.
+    pub waits: Sourced<WaitSource>,
     /// Loose bulk densities weighed by the maker, g/ml.
     pub bulk_g_per_ml: Vec<(Filler, Sourced<f64>)>,
+    /// Dry glue in a cup as weighed by the maker, g/ml.
+    pub glue_bulk_g_per_ml: Option<Sourced<f64>>,
     /// Keys passed over.
     pub unknown_settings: Vec<UnknownSetting>,
 }
@@ -124,6 +128,9 @@ impl Settings {
             // The file was read with the same bounds, so none is refused here.
             let _ = bulk.set_weighed(*filler, weighed.value);
         }
+        if let Some(glue) = &self.glue_bulk_g_per_ml {
+            let _ = bulk.set_glue_weighed(glue.value);
+        }
         bulk
     }
 
@@ -173,7 +180,9 @@ impl Settings {
             days: chosen.days.unwrap_or(Sourced::from_default(WeekDays::DEFAULT)),
             off: chosen.off.unwrap_or_else(|| Sourced::from_default(Vec::new())),
             air_may_shorten: chosen.air_may_shorten.unwrap_or(Sourced::from_default(false)),
+            waits: chosen.waits.unwrap_or(Sourced::from_default(WaitSource::Recipe)),
             bulk_g_per_ml: chosen.bulk_g_per_ml,
+            glue_bulk_g_per_ml: chosen.glue_bulk_g_per_ml,
             unknown_settings: chosen.unknown_settings,
         })
     }
@@ -212,6 +221,7 @@ impl Settings {
             row("theme", quoted(self.theme.value.name()), &self.theme.origin),
             row("night", quoted(&night), &self.quiet_hours.origin),
             row("air_may_shorten", self.air_may_shorten.value.to_string(), &self.air_may_shorten.origin),
+            row("waits", quoted(self.waits.value.name()), &self.waits.origin),
             row("hands", self.hands.value.to_string(), &self.hands.origin),
             row("hours", quoted(&self.hours.value.to_string()), &self.hours.origin),
             row("days", quoted(&self.days.value.to_string()), &self.days.origin),
@@ -228,6 +238,10 @@ impl Settings {
                 format!("{:?}", weighed.value),
                 &weighed.origin,
             ));
+        }
+        if let Some(glue) = &self.glue_bulk_g_per_ml {
+            let key = format!("materials.{}", quoted(parser::GLUE_CUP_KEY));
+            rows.push(row(&key, format!("{:?}", glue.value), &glue.origin));
         }
         rows
     }

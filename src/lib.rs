@@ -129,7 +129,7 @@ pub mod inside {
     pub use crate::cli::run;
     pub use crate::craft::materials::Support;
     pub use crate::craft::materials::fillers::BulkDensities;
-    pub use crate::craft::recipe::{Paint, shipped};
+    pub use crate::craft::recipe::{Paint, Recipe, shipped};
     pub use crate::record::journal::line::{append_crc, relink, verify_crc};
     pub use crate::record::shelf::{Drawer, Shelf};
     pub use crate::review::GroupBy;
@@ -137,11 +137,14 @@ pub mod inside {
     pub use crate::text::{UnitSystem, parse_size};
     pub use crate::ui::render;
     pub use crate::ui::theme::{ColorScheme, Theme};
-    pub use crate::units::{Id, Length, Moment, Size, Span, Stamp};
+    pub use crate::units::{Entry, Id, Length, Mass, Moment, Size, Span, Stamp, Temperature, Volume};
     pub use crate::work::air::Air;
     pub use crate::work::panel::act::PanelAct;
     pub use crate::work::panel::story::PanelStory;
     pub use crate::work::plan::calendar::measure::{RackMeasure, measure_rack};
     pub use crate::work::pot::act::PotAct;
-    pub use crate::work::pot::event::PotKind;
+    pub use crate::work::pot::event::{PotEvent, PotKind, PotOpened};
+    pub use crate::work::pot::fill::PotUse;
+    pub use crate::work::pot::forecast::ForecastInputs;
+    pub use crate::work::pot::story::PotStory;
 }

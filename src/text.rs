@@ -23,8 +23,8 @@ use crate::units::written_words;
 use strum::{VariantArray, VariantNames};
 
 pub use amount::{
-    format_humidity, format_mass, format_temperature, format_volume, parse_humidity, parse_mass, parse_temperature,
-    parse_volume,
+    format_humidity, format_mass, format_temperature, format_temperature_difference, format_volume, parse_humidity,
+    parse_mass, parse_temperature, parse_volume,
 };
 pub use count::{format_count, format_entries, format_number_word, format_times};
 pub use file_error::FileError;
@@ -34,10 +34,10 @@ pub use parse_error::ParseError;
 pub use sanitize::{
     display_width, quote_word, sanitize, sanitize_for_osc, sanitize_lines, truncate_to_width, truncate_to_width_ascii,
 };
-pub use size::{format_length, format_size, parse_size};
+pub use size::{format_fine_length, format_length, format_size, parse_length, parse_size};
 pub use time::{
-    format_countdown, format_date, format_duration, format_hhmm, format_lateness, format_rfc3339,
-    format_times_once_a_day, format_wait_span, format_weekday_hhmm, format_when, local_day, local_minute,
+    format_countdown, format_date, format_date_words, format_duration, format_hhmm, format_lateness, format_rfc3339,
+    format_times_once_a_day, format_utc, format_wait_span, format_weekday_hhmm, format_when, local_day, local_minute,
     parse_minute_of_day, parse_time,
 };
 pub use work_week::{DaysOff, HoursOfWeek, WeekDays, WorkWeek, WorkWeekError};

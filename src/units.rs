@@ -12,6 +12,7 @@ pub(crate) use words::{all_variants, written_words};
 use std::cmp::Ordering;
 use std::fmt;
 use std::ops::{Add, Neg, Sub};
+use std::sync::Arc;
 
 /// A moment of wall-clock time: milliseconds since 1970-01-01T00:00:00Z.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -207,6 +208,11 @@ macro_rules! quantity {
 quantity!(
     /// A length.
     Length, from_mm, mm, "millimetres");
+impl Length {
+    /// Millimetres in an inch, exactly (international yard and pound agreement, 1959).
+    pub const MM_PER_IN: f64 = 25.4;
+}
+
 quantity!(
     /// A mass.
     Mass, from_g, g, "grams");
@@ -237,12 +243,13 @@ pub struct Size {
 }
 
 /// The name a thing is filed under: `[a-z0-9-]{1,64}`, beginning with a letter or digit. Ids stand as people count, `wren-2` before `wren-10`.
+/// A copy shares the text, since a shelf of thousands names its pots a hundred thousand times.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
-pub struct Id(String);
+pub struct Id(Arc<str>);
 
 impl Ord for Id {
     fn cmp(&self, other: &Self) -> Ordering {
-        compare_names(&self.0, &other.0)
+        if self.0 == other.0 { Ordering::Equal } else { compare_names(&self.0, &other.0) }
     }
 }
 
@@ -261,7 +268,7 @@ impl Id {
         let fits = (1..=Self::MAX_LEN).contains(&text.len())
             && !text.starts_with('-')
             && text.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
-        fits.then(|| Id(text.to_owned()))
+        fits.then(|| Id(text.into()))
     }
     /// The id as text.
     pub fn as_str(&self) -> &str {

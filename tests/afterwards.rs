@@ -108,6 +108,8 @@ fn python(needs: &str, script: &str, files: &[&Path]) -> Option<String> {
 fn an_inspection_is_recorded_told_and_taken_back() {
     let bench = Bench::new();
     bench.panel("Wren", "p1", &[]);
+    let photo = bench.file("a.jpg");
+    std::fs::write(&photo, "abc").unwrap();
     let told = bench.ok(&[
         "inspect",
         "wren",
@@ -133,7 +135,7 @@ fn an_inspection_is_recorded_told_and_taken_back() {
         "40,45,38.5",
         "--mould",
         "--photo",
-        "a.jpg",
+        photo.to_str().unwrap(),
         "--note",
         "by the window",
     ]);
@@ -148,6 +150,10 @@ fn an_inspection_is_recorded_told_and_taken_back() {
     let shown = bench.json(&["show", "wren", "--json"]);
     let fact = shown["facts"].as_array().unwrap().last().unwrap().clone();
     assert_eq!(fact["fact"], "inspected");
+    // The sum of "abc" is the first example of FIPS 180-2, appendix B.1.
+    let sum = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
+    assert_eq!((&fact["photo_sha256"], &fact["photo"]), (&sum.into(), &photo.to_str().unwrap().into()));
+    assert_eq!(std::fs::read(bench.data().join(format!("photos/{sum}.jpg"))).unwrap(), b"abc");
     assert_eq!(fact["cracks"], serde_json::json!(["edge:2:along", "field:0:across"]));
     assert_eq!(
         (fact["bow_mm"].as_f64(), fact["span_mm"].as_f64(), fact["lift_mm"].as_f64()),
@@ -174,6 +180,7 @@ fn what_cannot_have_been_seen_is_refused() {
         (&["inspect", "wren", "--drop", "1,2"], 2),
         (&["inspect", "wren", "--nail", "4"], 2),
         (&["inspect", "robin", "--sound"], 1),
+        (&["inspect", "wren", "--sound", "--photo", "there-is-none.jpg"], 1),
     ] {
         let came = bench.run(args);
         assert_eq!(came.code, code, "{args:?}: {}", came.err);
@@ -221,6 +228,10 @@ fn a_file_that_is_there_is_written_over_only_by_force() {
     for command in [
         &["report", "wren", "-o", out][..],
         &["card", "wren", "-o", out],
+        &["card", "wren", "--label", "-o", out],
+        &["export", "--table", "coats", "--as", "csv", "-o", out],
+        &["export", "--table", "pots", "--as", "json", "-o", out],
+        &["export", "--table", "air", "--as", "json", "-o", out],
         &["export", "--as", "csv", "-o", out],
         &["export", "--as", "json", "-o", out],
     ] {
@@ -258,15 +269,25 @@ fn hostile() -> Bench {
 fn a_strict_parser_reads_the_pages() {
     let bench = hostile();
     let file = |name: &str| bench.file(name).to_str().unwrap().to_owned();
-    let (page, one, card) = (file("page.html"), file("one.html"), file("card.html"));
+    let (page, one, card, label) = (file("page.html"), file("one.html"), file("card.html"), file("label.html"));
+    // The smallest picture there is: one point (PNG specification, the chunks IHDR, IDAT and IEND).
+    let point = b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR\0\0\0\x01\0\0\0\x01\x08\0\0\0\0\x3a\x7e\x9b\x55\0\0\0\nIDATx\x9cc`\0\0\0\x02\0\x01\x48\xaf\xa4\x71\0\0\0\0IEND\xaeB`\x82";
+    std::fs::write(bench.file("point.png"), point).unwrap();
+    bench.ok(&["inspect", "robin", "--sound", "--photo", &file("point.png")]);
+    bench.ok(&["card", "robin", "--label", "-o", &label]);
     bench.ok(&["report", "-o", &page]);
+    let text = std::fs::read_to_string(&page).unwrap();
+    assert_eq!(text.matches("<img src=\"data:image/jpeg;base64,").count(), 1);
+    assert!(text.contains("href=\"#panel-robin-the-second\"") && text.contains("id=\"panel-robin-the-second\""));
     bench.ok(&["report", "robin", "-o", &one]);
     bench.ok(&["card", "robin", "-o", &card]);
     let script = "for f in sys.argv[1:]:\n d = html5lib.HTMLParser(strict=True).parse(open(f, encoding='utf-8').read())\n \
                   print(sum(1 for e in d.iter() if str(e.tag).endswith('}script')), sum(1 for e in d.iter()))";
-    let Some(said) = python("html5lib", script, &[page.as_ref(), one.as_ref(), card.as_ref()]) else { return };
+    let Some(said) = python("html5lib", script, &[page.as_ref(), one.as_ref(), card.as_ref(), label.as_ref()]) else {
+        return;
+    };
     let pages: Vec<(&str, &str)> = said.lines().map(|line| line.split_once(' ').unwrap()).collect();
-    assert_eq!(pages.len(), 3);
+    assert_eq!(pages.len(), 4);
     for (scripts, elements) in pages {
         assert!(scripts == "0" && elements.parse::<usize>().unwrap() > 20, "{said}");
     }
@@ -287,6 +308,64 @@ fn another_program_reads_the_table() {
     assert!(labels.contains(&"Robin, \"the\" second"));
     assert!(labels.contains(&format!("'{HOSTILE}").as_str()), "{labels:?}");
     assert_eq!(rows[0]["coats_front"], "3");
+}
+
+/// Types as pandas and DuckDB find them by themselves; where neither is installed the tables are read as text alone.
+#[test]
+fn other_tools_read_the_tables_and_join_them() {
+    let bench = hostile();
+    let file = |name: &str| bench.file(name).to_str().unwrap().to_owned();
+    let tables = ["panels", "coats", "looks", "pots", "pot-facts", "air"];
+    for (table, form) in tables.iter().flat_map(|table| [(table, "csv"), (table, "json")]) {
+        bench.ok(&["export", "--table", table, "--as", form, "-o", &file(&format!("{table}.{form}"))]);
+    }
+    let told = bench.ok(&["export", "--columns"]);
+    assert!(tables.iter().all(|table| told.lines().any(|line| line == *table)), "{told}");
+    let rows = |table: &str| std::fs::read_to_string(file(&format!("{table}.csv"))).unwrap().lines().count() - 1;
+    assert_eq!(tables.map(rows), [2, 16, 2, 2, 10, 1]);
+    let of_one = bench.ok(&["export", "robin", "--table", "pots", "--as", "csv", "-o", "-"]);
+    assert_eq!(of_one.lines().skip(1).map(|line| line.split(',').next().unwrap()).collect::<Vec<_>>(), ["p2"]);
+    let dir = bench.dir.path();
+    let pandas = "import os\nos.chdir(sys.argv[1])\nfor t in 'panels coats looks pots pot-facts air'.split():\n \
+        times = [c for c in pandas.read_csv(t + '.csv', nrows=0).columns if c.endswith('_at')]\n \
+        for f in (pandas.read_csv(t + '.csv', parse_dates=times), pandas.read_json(t + '.json')):\n  \
+        print(t, len(f), all(str(f[c].dtype).startswith('datetime64') for c in times if f[c].notna().any()))";
+    if let Some(said) = python_if_here("pandas", pandas, dir) {
+        assert_eq!(said.lines().filter(|line| line.ends_with("True")).count(), 12, "{said}");
+    }
+    let duckdb = "import os\nos.chdir(sys.argv[1])\n\
+        q = \"select count(*), any_value(typeof(c.done_at)) from read_csv('coats.csv') c join read_csv('pots.csv') p on c.pot = p.id\"\n\
+        print(duckdb.sql(q).fetchall())";
+    if let Some(said) = python_if_here("duckdb", duckdb, dir) {
+        assert_eq!(said.trim(), "[(8, 'TIMESTAMP WITH TIME ZONE')]");
+    }
+}
+
+/// As [`python`], of what no machine need have.
+fn python_if_here(needs: &str, script: &str, dir: &Path) -> Option<String> {
+    let script = format!("import sys\nimport {needs}\n{script}");
+    let output = std::process::Command::new("python3").arg("-c").arg(script).arg(dir).output().ok()?;
+    let is_absent = String::from_utf8_lossy(&output.stderr).contains("ModuleNotFoundError");
+    if is_absent {
+        let _ = writeln!(std::io::stderr(), "Python with {needs} is not here: the tables were not read by it");
+        return None;
+    }
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    Some(String::from_utf8_lossy(&output.stdout).into_owned())
+}
+
+#[test]
+fn the_air_is_read_back() {
+    let bench = Bench::new();
+    bench.ok(&["air", "21C", "50%", "--at", "2026-03-02T12:00:00Z"]);
+    let json = bench.json(&["air", "--show", "--at", "2026-03-02T11:00:00Z", "--json"]);
+    assert_eq!((&json["holds"]["temp_c"], &json["readings"].as_array().unwrap().len()), (&Value::from(19.0), &1));
+    let told = bench.ok(&["air", "--show", "--at", "2026-03-02T12:30:00Z"]);
+    assert!(told.starts_with("21") && told.contains("44"), "{told}");
+    assert!(bench.ok(&["air", "--show", "--at", "2026-03-03T12:00:00Z"]).starts_with("not known"));
+    for wrong in [&["air", "--show", "20C", "50%"][..], &["air", "20C", "50%", "--json"], &["air"]] {
+        assert_eq!(bench.run(wrong).code, 2, "{wrong:?}");
+    }
 }
 
 /// A damaged story is among them, so that nothing of the shape is empty.

@@ -134,7 +134,7 @@ fn once_it_is_read_the_line_is_gone_and_the_words_follow() {
     let mut screen = Screen::with(&shop, (100, 40), &["compare"]);
     screen.shows("2 of 3 stories read");
     let_go(&shop.journal("zz-slow"));
-    screen.shows("By outcome").shows("left out: ").shows("zz-slow.jsonl").lacks("stories read");
+    screen.shows("compare --all").shows("left out: ").shows("zz-slow.jsonl").lacks("stories read");
     assert_eq!(screen.end(), 3);
 }
 
@@ -157,7 +157,7 @@ fn a_signal_it_was_started_to_ignore_is_ignored() {
     let mut screen = Screen::of(&shop, (80, 24), shell);
     screen.shows("1 of 2 stories read").signal(Signal::HUP);
     let_go(&shop.journal("zz-slow"));
-    screen.shows("By outcome");
+    screen.shows("compare --all");
     assert_eq!(screen.end(), 3);
 }
 
@@ -197,9 +197,7 @@ fn a_damaged_story_among_many_is_named_left_out_and_counted() {
     std::fs::write(broken, bytes).unwrap();
     let told = shop.run(&["compare"]);
     assert_eq!(told.code, Some(3), "{told:?}");
-    for said in
-        ["299 panels", "1 story could not be read", "and 239 more; `--csv` tells all", "left out: ", "wren-123.jsonl"]
-    {
+    for said in ["299 panels", "1 story could not be read", "sottile compare --all", "left out: ", "wren-123.jsonl"] {
         assert!(told.out.contains(said), "no {said:?} in {}", told.out);
     }
     let few = told.out.lines().count();

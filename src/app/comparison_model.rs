@@ -5,7 +5,9 @@ use super::keymap::{KeyHint, Keymap};
 use super::message::{InputMode, Message};
 use crate::craft::recipe::{Direction, Recipe};
 use crate::review::GroupBy;
-use crate::review::compare::{Comparison, UnreadableStory, compare_panels, driest_air_range};
+use crate::review::compare::{
+    AskedFault, Comparison, DRAWS, UnreadableStory, compare_panels, compare_panels_asking, driest_air_range,
+};
 use crate::review::compared_panels::{ComparedPanel, ComparedPanels};
 use crate::review::comparison_text;
 use crate::review::panel_timeline::PanelTimeline;
@@ -33,6 +35,8 @@ pub struct ComparisonModel {
     /// How many of them were to be read.
     considered: usize,
     group_by: GroupBy,
+    /// The fault that is asked about.
+    fault: AskedFault,
     chosen: BTreeSet<Id>,
     only_chosen: bool,
     comparison: Comparison,
@@ -60,6 +64,7 @@ impl ComparisonModel {
             shelf_count: side.shelf_total,
             considered: side.considered,
             group_by: GroupBy::Outcome,
+            fault: AskedFault::Cracks,
             chosen: BTreeSet::new(),
             only_chosen: false,
             comparison: compare_panels(Vec::new(), GroupBy::Outcome, Vec::new()),
@@ -73,7 +78,7 @@ impl ComparisonModel {
     fn rebuild(&mut self) {
         let in_it = |one: &&ComparedPanel| !self.only_chosen || self.chosen.contains(&one.row.story.id);
         let rows = self.panels.iter().filter(in_it).map(|one| one.row.clone()).collect();
-        self.comparison = compare_panels(rows, self.group_by, self.left_out.clone());
+        self.comparison = compare_panels_asking(rows, self.group_by, self.left_out.clone(), self.fault, DRAWS);
         self.cursor = self.cursor.min(self.comparison.panels.len().saturating_sub(1));
     }
 
@@ -102,6 +107,10 @@ impl ComparisonModel {
             Message::Home => *place = 0,
             Message::End => *place = last,
             Message::SetGrouping(by) => self.set_grouping(*by),
+            Message::AskNextFault => {
+                self.fault = self.fault.next();
+                self.set_grouping(GroupBy::Outcome);
+            }
             Message::ToggleFullText => self.text_offset = if self.text_offset.is_some() { None } else { Some(0) },
             Message::ToggleChosen if self.text_offset.is_none() => self.toggle_chosen(),
             Message::ToggleOnlyChosen => self.toggle_only_chosen(),
@@ -141,6 +150,10 @@ impl ComparisonModel {
         let what = if self.only_chosen { "chosen" } else { "panels" };
         let (read, of) = (self.considered, self.shelf_count);
         let mut words = Vec::new();
+        if let Some(asked) = &self.comparison.asked {
+            words.push(asked.answer.message.clone());
+            words.extend(asked.answer.crossing.clone());
+        }
         if of > read {
             words.push(format!("Only the {read} opened last, of {of}; `sottile compare` at a shell takes all."));
         }
@@ -153,7 +166,10 @@ impl ComparisonModel {
         }
         words.extend(self.comparison.remarks.iter().cloned());
         ComparisonViewModel {
-            title: format!("{} {what} side by side, by {}", self.comparison.panels.len(), self.group_by.name()),
+            title: match self.comparison.asked.as_ref().map(|a| a.fault).filter(|f| *f != AskedFault::Cracks) {
+                Some(fault) => format!("{} {what} side by side, by {}", self.comparison.panels.len(), fault.name()),
+                None => format!("{} {what} side by side, by {}", self.comparison.panels.len(), self.group_by.name()),
+            },
             findings: words,
             rows: lines.iter().enumerate().map(row).collect(),
             scale_min,
@@ -174,6 +190,7 @@ impl ComparisonModel {
             key(Message::Accept),
             key_as(&groupings.map(Message::SetGrouping), "by outcome .. air"),
             key_as(&[Message::ToggleFullText], if self.text_offset.is_some() { "pictures" } else { "all in words" }),
+            key(Message::AskNextFault),
             key(Message::ToggleChosen),
             key_as(&[Message::ToggleOnlyChosen], if self.only_chosen { "all again" } else { "only the chosen" }),
             key(Message::Leave),

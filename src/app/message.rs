@@ -119,6 +119,8 @@ pub enum Message {
     SetGrouping(GroupBy),
     /// Everything in words instead of pictures, or pictures again.
     ToggleFullText,
+    /// In the comparison: asks what goes with the next fault.
+    AskNextFault,
     /// Choose the panel under the cursor, or let it go again.
     ToggleChosen,
     /// Only the panels chosen, or all of them again.

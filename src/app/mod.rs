@@ -4,6 +4,7 @@
 //! can ask for and `keymap` which key asks for it, `block_names` what each board is called in block letters. `view_model` makes from what is true what is drawn, as plain data:
 //! `bench_view_model`, `overlay_view_models`, `page_view_model`. How it is drawn is the `ui`'s.
 
+mod batch_amounts;
 pub mod bench_view_model;
 mod block_names;
 pub mod comparison_model;

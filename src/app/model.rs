@@ -62,6 +62,7 @@ use crate::bench::PotSurvey;
 use crate::bench::{RecordError, Snapshot, StudioKnowledge, trusted_now};
 use crate::config::QuietHours;
 use crate::craft::recipe::Recipe;
+use crate::text::UnitSystem;
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::{PanelCall, Stage};
@@ -127,6 +128,8 @@ pub struct ModelSettings {
     pub keymap: Arc<Keymap>,
     /// How many pairs of hands work here, at least 1.
     pub hands: u8,
+    /// What is told of lengths and masses.
+    pub units: UnitSystem,
 }
 
 /// The last key, as far as it bears on whether the next press is one.

@@ -34,7 +34,7 @@ use super::message::{InputMode, Message};
 use super::model::{Model, find_lows_for};
 use crate::bench::{Snapshot, trusted_now};
 use crate::text::{self, UnitSystem, format_countdown, format_hhmm, format_weekday_hhmm, format_when, sanitize};
-use crate::units::{Moment, Span};
+use crate::units::{Moment, NameKey, Span};
 use crate::work::advice::{lateness, stages, wait_calls, words};
 use crate::work::panel::event::{PanelCall, Stage, StageKind};
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
@@ -94,7 +94,7 @@ pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
         next_act: if rests { format_next_act(status.next_stage) } else { describe_next_act(story, &status, hand) },
         guidance: rehearsal_guidance::build_guidance(model, &status, hand),
         tip: pick_rotating(model, &tips, at.now).cloned().unwrap_or_default(),
-        caution: air_text::pick_caution(model, story, hand, at.now),
+        caution: air_text::pick_caution(model, story, hand, at.now, at.units),
         keys: build_key_hints(model, &status, hand, at.now),
         status_line: build_status_line(model, at.now),
         confirmation: model.confirmation.as_ref().map(|q| q.text.clone()),
@@ -267,7 +267,7 @@ fn format_next_act(after: Option<Stage>) -> String {
 fn build_rack(model: &Model, now: Moment) -> Vec<RackLine> {
     let others = model.snapshots().iter().enumerate().filter(|(i, _)| *i != model.shown_index());
     let mut lines: Vec<_> = others.filter_map(|(_, snapshot)| build_rack_line(snapshot, now)).collect();
-    lines.sort_by_key(|(left, line)| (*left, line.label.clone()));
+    lines.sort_by(|(a, one), (b, other)| (a, NameKey(&one.label)).cmp(&(b, NameKey(&other.label))));
     lines.into_iter().map(|(_, line)| line).collect()
 }
 
@@ -308,6 +308,7 @@ fn build_key_hints(model: &Model, status: &PanelStatus, hand: Option<Stage>, now
     match status.phase {
         PanelPhase::Ready | PanelPhase::Working | PanelPhase::Waiting => {
             let does = match hand.map(|h| h.kind) {
+                Some(_) if status.asks_grain => "no grain",
                 Some(StageKind::Check) => "map",
                 Some(kind) if kind.is_layer() => "laid",
                 Some(_) => "done",
@@ -316,7 +317,9 @@ fn build_key_hints(model: &Model, status: &PanelStatus, hand: Option<Stage>, now
             if !does.is_empty() {
                 keys.push(key(Message::RecordDone, does));
             }
-            if status.phase == PanelPhase::Ready {
+            if status.asks_grain {
+                keys.push(key(Message::Extra, "one more coat"));
+            } else if status.phase == PanelPhase::Ready {
                 keys.push(key(Message::RecordStart, "begin"));
             }
         }

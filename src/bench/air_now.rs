@@ -6,9 +6,12 @@
 use super::Bench;
 use super::air::AirRecorded;
 use super::journaled_story::RecordError;
+use super::studio_knowledge::load_learned_times;
+use crate::craft::recipe::ReadySign;
 use crate::record::journal::{Damage, JournalError};
-use crate::units::{Moment, Stamp};
+use crate::units::{Moment, Span, Stamp};
 use crate::work::air::{Air, AirFault, AirReading};
+use crate::work::learn::{LearnedTimes, OwnDullTime};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::adjusted_wait::DryingEstimate;
 use crate::work::panel::event::{PanelEvent, StageDone, Wait, WaitOrigin};
@@ -20,11 +23,12 @@ use std::sync::Arc;
 /// How many readings are written at once: a month of one every ten minutes.
 const BATCH_SIZE: usize = 4096;
 
-/// The readings of the air, and whether they may shorten a wait.
+/// The readings of the air, and whether they may shorten a wait; what the maker's own marks teach, where they set it.
 #[derive(Debug, Default)]
 pub(super) struct AirNow {
     readings: Arc<Air>,
     air_may_shorten: bool,
+    own_times: Option<Arc<LearnedTimes>>,
 }
 
 impl Bench {
@@ -94,17 +98,25 @@ impl Bench {
 
     /// Reads what that act will ask of the air, before the lock is taken: under it only what came since is left to read.
     pub(super) fn preload_air(&mut self, act: &PanelAct) {
-        self.air_for_act(act);
+        let air = self.air_for_act(act);
+        if self.own_times.is_some() && matches!(act, PanelAct::Done { .. }) {
+            self.own_times = Some(Arc::new(load_learned_times(&self.shelf, &air.readings)));
+        }
     }
 
     /// What the air says to that act; only a coat asks it. Air that cannot be read costs a coat its estimate and nothing else.
     pub(super) fn air_for_act(&mut self, act: &PanelAct) -> AirNow {
         match act {
-            PanelAct::Done { .. } => AirNow { readings: self.load_air(), air_may_shorten: self.air_may_shorten },
+            PanelAct::Done { .. } => AirNow {
+                readings: self.load_air(),
+                air_may_shorten: self.air_may_shorten,
+                own_times: self.own_times.clone(),
+            },
             PanelAct::Start
             | PanelAct::Dull
             | PanelAct::Note(_)
-            | PanelAct::Weigh(_)
+            | PanelAct::Weigh(..)
+            | PanelAct::Thick(_)
             | PanelAct::Extra(_)
             | PanelAct::Repeat(_)
             | PanelAct::Skip(_)
@@ -122,7 +134,24 @@ impl AirNow {
     pub(super) fn adjust_wait(&self, event: PanelEvent, story: &PanelStory, at: Stamp) -> PanelEvent {
         let PanelEvent::Done(done) = event else { return event };
         let drying = DryingEstimate::from_air(self.readings.reading_as_of(at).map(|r| (r.temp, r.rh)));
-        PanelEvent::Done(Box::new(done.with_adjusted_wait(story.panel().recipe(), drying, self.air_may_shorten)))
+        let recipe = story.panel().recipe();
+        let own = self.own_times.as_ref().and_then(|own| own_wait(own, &done, story, drying));
+        let done = done.with_adjusted_wait(recipe, drying, self.air_may_shorten);
+        PanelEvent::Done(Box::new(match own {
+            Some(own) => done.with_own_wait(recipe, own),
+            None => done,
+        }))
+    }
+}
+
+/// How long the maker's own marks say to wait after that coat, where going dull is what it is waited for.
+fn own_wait(own: &LearnedTimes, done: &StageDone, story: &PanelStory, drying: DryingEstimate) -> Option<Span> {
+    let kind = done.stage?.kind;
+    let is_waited_dull = kind.is_gesso() && story.panel().recipe().coats.ready_sign == ReadySign::Dull;
+    let recipe_wait = story.panel().recipe_wait(kind).filter(|_| is_waited_dull)?;
+    match own.own_dull_time(kind, recipe_wait, drying) {
+        OwnDullTime::Foretold { when, .. } => Some(Span::from_min(when.best)),
+        OwnDullTime::NoMark | OwnDullTime::NoAir => None,
     }
 }
 
@@ -130,11 +159,10 @@ impl AirNow {
 pub(super) fn reset_recipe_wait(event: PanelEvent, story: &PanelStory) -> PanelEvent {
     let PanelEvent::Done(done) = event else { return event };
     let of_recipe = |wait: Wait| match wait.origin {
-        WaitOrigin::Recipe | WaitOrigin::RecipeAir => {
+        WaitOrigin::Recipe | WaitOrigin::RecipeAir | WaitOrigin::Maker => {
             let span = done.stage.and_then(|s| story.panel().recipe_wait(s.kind)).unwrap_or(wait.span);
             Wait { span, origin: WaitOrigin::Recipe }
         }
-        WaitOrigin::Maker => wait,
     };
     PanelEvent::Done(Box::new(StageDone { wait: done.wait.map(of_recipe), ..*done }))
 }

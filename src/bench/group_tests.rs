@@ -172,9 +172,9 @@ fn what_speaks_against_a_pot_is_said_before_the_press() {
         let said = pot_objection(panel.panel(), stage, story.pot(), minute(min)).map(|objection| objection.to_string());
         assert_eq!(said.as_deref(), expected, "{acts:?} at {min}");
     };
-    use PotAct::{Discard, Empty, Gelled, Liquid, Made, Melt, OutOfBath, Soak, Temp};
+    use PotAct::{Discard, Empty, Gelled, Liquid, Melt, OutOfBath, Soak, Temp};
     let jar = |recipe_name: &str| pot("Jar", recipe_name, None);
-    let made: &[(f64, PotAct)] = &[(30.0, Liquid), (31.0, Made)];
+    let made: &[(f64, PotAct)] = &[(30.0, Liquid), (31.0, PotAct::made_as_asked())];
     check(jar(own), made, gesso_stage(), 40.0, None);
     let prepare = Stage { kind: StageKind::Prepare, ..gesso_stage() };
     check(jar("chalk-gilding"), &[], prepare, 40.0, None);
@@ -184,7 +184,7 @@ fn what_speaks_against_a_pot_is_said_before_the_press() {
     check(jar(own), &[(30.0, Liquid)], gesso_stage(), 40.0, Some("Jar is not marked as made"));
     check(size(own), &[], size_stage, 40.0, Some("the glue of Jar is still dry, or soaks"));
     check(size(own), &[(30.0, Soak)], size_stage, 700.0, Some("the glue of Jar is still dry, or soaks"));
-    check(size(own), &[(30.0, Soak), (700.0, Made)], size_stage, 710.0, None);
+    check(size(own), &[(30.0, Soak), (700.0, PotAct::made_as_asked())], size_stage, 710.0, None);
     let melting: &[(f64, PotAct)] = &[(30.0, Soak), (700.0, Melt)];
     let not_melted = Some("Jar went into the bath only now and is not melted");
     check(size(own), melting, size_stage, 702.0, not_melted);

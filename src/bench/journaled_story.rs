@@ -4,7 +4,7 @@ use super::clock_trust::trusted_time;
 use crate::record::files::Lock;
 use crate::record::journal::verify::was_mended;
 use crate::record::journal::{Damage, DamageKind, Journal, JournalError, JournalEvent};
-use crate::record::shelf::{Drawer, Shelf};
+use crate::record::shelf::{Drawer, PhotoError, Shelf};
 use crate::units::{Entry, Id, Moment, Stamp};
 use crate::work::panel::phase::PanelPhase;
 use crate::work::panel::refusal::PanelRefusal;
@@ -26,6 +26,8 @@ pub enum RecordError {
     Journal(JournalError),
     /// The story's beginning cannot be read, so nothing can be said of it.
     NoStory(Id),
+    /// The photograph that goes with it could not be kept.
+    Photo(PhotoError),
     /// An earlier fact of the same pass could not be written to this panel.
     EarlierFactFailed,
     /// The program panicked while it recorded something, so nothing more is recorded.
@@ -41,6 +43,7 @@ impl fmt::Display for RecordError {
             RecordError::NoStory(id) => {
                 write!(f, "the file of {id} has no readable beginning; see `sottile verify`")
             }
+            RecordError::Photo(error) => write!(f, "not recorded: {error}"),
             RecordError::EarlierFactFailed => {
                 f.write_str("not recorded, since what comes before it on this panel could not be written")
             }

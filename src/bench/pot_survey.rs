@@ -2,17 +2,22 @@
 
 use super::journaled_story::{Snapshot, trusted_now};
 use crate::craft::materials::fillers::BulkDensities;
-use crate::stats::median;
-use crate::units::{Id, Moment, Span, Stamp};
+use crate::craft::physics::gel_filter::PotEstimate;
+use crate::units::{Id, Moment, Size, Span, Stamp};
 use crate::work::air::Air;
 use crate::work::panel::story::PanelStory;
 use crate::work::pot::coat_remarks::CoatRemark;
+use crate::work::pot::fill::PotUse;
 use crate::work::pot::fold::Pot;
-use crate::work::pot::forecast::{self, PotForecast};
+use crate::work::pot::forecast::{CoatPreparation, EarlierPots, ForecastInputs, PotForecast};
 use crate::work::pot::lineage::{PotLineage, panel_pot_uses};
+use crate::work::pot::story::PotStory;
 use crate::work::pot::usage::PotUsage;
 use crate::work::story::StoryState;
 use std::sync::Arc;
+
+/// So many earlier pots lend what they showed: what is older was another summer, other glue (assumed).
+const EARLIER_POTS_MAX: usize = 8;
 
 /// Pots, panels and the air together.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -66,28 +71,55 @@ impl PotSurvey {
         }
     }
 
-    /// When a pot gels, where that can be said. Earlier pots of this shelf lend their time constant.
+    /// When a pot gels, where that can be said. Earlier pots of this shelf lend what they showed.
     pub fn forecast(&self, pot: &Pot) -> Option<PotForecast> {
         let id = &pot.opened().id;
-        if self.pots.iter().any(|t| t.id == *id && t.sound_story().is_none()) {
+        if pot.current_cooling().is_none() || self.pots.iter().any(|t| t.id == *id && t.sound_story().is_none()) {
             return None;
         }
         let room = |at| self.air.reading_as_of(at).map(|r| r.temp);
-        let inputs = forecast::ForecastInputs { room_at: &room, learned_time_constant_min: None };
-        let others = self.pots.iter().filter_map(Snapshot::sound_story).map(|s| s.pot());
-        let others = others.filter(|p| p.opened().id != pot.opened().id && p.opened().kind == pot.opened().kind);
-        let learned_min = median(&others.flat_map(|p| p.marked_time_constants(&inputs)).collect::<Vec<_>>());
-        pot.forecast_gel(&forecast::ForecastInputs { room_at: &room, learned_time_constant_min: learned_min })
+        let inputs = ForecastInputs { room_at: &room, bulk: &self.bulk, ..ForecastInputs::default() };
+        let lend = |earlier: &Pot| {
+            let lent = earlier.lend_estimate(&ForecastInputs { uses: &self.uses_of(earlier), ..inputs })?;
+            pot.borrow_estimate(earlier, lent)
+        };
+        let lent: Vec<PotEstimate> = self.earlier_pots_like(pot).filter_map(lend).take(EARLIER_POTS_MAX).collect();
+        let earlier_pots =
+            PotEstimate::from_earlier_pots(&lent).map(|estimate| EarlierPots { estimate, pots: lent.len() });
+        pot.forecast_gel(&ForecastInputs { earlier_pots, uses: &self.uses_of(pot), ..inputs })
+    }
+
+    /// The pots of its kind that were opened no later than it, the newest first.
+    fn earlier_pots_like(&self, pot: &Pot) -> impl Iterator<Item = &Pot> {
+        let (id, kind, opened_at) = (&pot.opened().id, pot.opened().kind, pot.opened_at().wall);
+        let others = self.pots.iter().filter_map(Snapshot::sound_story).map(|story| story.pot());
+        let mut others: Vec<&Pot> = others
+            .filter(|p| p.opened().id != *id && p.opened().kind == kind && p.opened_at().wall <= opened_at)
+            .collect();
+        others.sort_by_key(|p| std::cmp::Reverse(p.opened_at().wall));
+        others.into_iter()
+    }
+
+    /// What coats and other pots took out of a pot, by time.
+    pub(super) fn uses_of(&self, pot: &Pot) -> Vec<PotUse> {
+        let id = &pot.opened().id;
+        let coats = self.panel_stories().flat_map(|story| {
+            let Size { width, height, thickness: _ } = story.panel().opened().size;
+            let volume = pot.coat_volume(width.mm() * height.mm() / 1e6);
+            panel_pot_uses(story.panel()).filter(|(of, ..)| *of == id).map(move |(_, at, _)| PotUse { at, volume })
+        });
+        let pots = self.pots.iter().filter_map(|t| t.story.as_deref()).map(PotStory::pot);
+        let poured = pots
+            .filter(|p| p.opened().parent.as_ref() == Some(id))
+            .filter_map(|p| Some(PotUse { at: p.opened_at().wall, volume: p.opened().size_ml? }));
+        let mut uses: Vec<PotUse> = coats.chain(poured).collect();
+        uses.sort_by_key(|one| one.at);
+        uses
     }
 
     /// When a pot must go into the bath for the soonest coat that comes from it, and when the bowl is thinned; none where
     /// no coat is waited for.
-    pub fn coat_preparation(
-        &self,
-        pot: &Pot,
-        forecast: Option<&PotForecast>,
-        now: Moment,
-    ) -> Option<forecast::CoatPreparation> {
+    pub fn coat_preparation(&self, pot: &Pot, forecast: Option<&PotForecast>, now: Moment) -> Option<CoatPreparation> {
         pot.coat_preparation(forecast, self.next_coat_due(pot, now)?)
     }
 

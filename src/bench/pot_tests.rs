@@ -2,13 +2,15 @@
 
 use super::*;
 use crate::craft::recipe::shipped;
+use crate::record::demo::{CrackCause, DemoOptions, invent_shelf};
 use crate::record::journal::faults::{Fuse, FusedDisk, Plan};
 use crate::record::journal::storage::FsStorage;
 use crate::units::{Entry, Mass, Span, Stamp, Temperature};
 use crate::work::pot::act::PotAct;
 use crate::work::pot::event::{PotCall, PotEvent, PotKind};
 use crate::work::pot::story::PotStory;
-use crate::work::story::{CommonEvent, StoryCall};
+use crate::work::pot::water::WaterInputs;
+use crate::work::story::{CommonEvent, Story, StoryCall, StoryState};
 use proptest::prelude::*;
 use std::cell::Cell;
 use std::io::ErrorKind;
@@ -30,7 +32,7 @@ fn act() -> impl Strategy<Value = PotAct> {
         Just(PotAct::OutOfBath),
         Just(PotAct::Liquid),
         Just(PotAct::Gelled),
-        Just(PotAct::Made),
+        Just(PotAct::made_as_asked()),
         Just(PotAct::Strained),
         (-60.0..130.0f64).prop_map(|c| PotAct::Temp(Temperature::from_c(c))),
         (0.0..900.0f64).prop_map(|g| PotAct::Weigh(Mass::from_g(g))),
@@ -131,7 +133,7 @@ proptest! {
 }
 
 #[test]
-fn earlier_pots_lend_the_middle_of_their_time_constants() {
+fn earlier_pots_lend_what_they_showed() {
     let dir = tempfile::tempdir().unwrap();
     let mut bench = Bench::new(Shelf::open(dir.path()));
     let start = Stamp::from_ms(1_800_000_000_000);
@@ -160,9 +162,40 @@ fn earlier_pots_lend_the_middle_of_their_time_constants() {
         }
         id
     };
-    let (_, _, third) = (pot("Wren", Some(30.0)), pot("Robin", Some(50.0)), pot("Tit", None));
-    let around = PotSurvey { pots: bench.pot_snapshots(), air: bench.load_air(), ..PotSurvey::default() };
-    let story = story_on(bench.shelf(), &third).unwrap();
-    let told = around.forecast(story.pot()).unwrap().time_constant_min;
-    assert!((told - 40.0).abs() < 0.01, "{told}");
+    let fresh = pot("Finch", None);
+    let (_, _, third) = (pot("Wren", Some(24.0)), pot("Robin", Some(28.0)), pot("Tit", None));
+    let survey = PotSurvey { pots: bench.pot_snapshots(), air: bench.load_air(), ..PotSurvey::default() };
+    let told = |survey: &PotSurvey, id: &Id| survey.forecast(story_on(bench.shelf(), id).unwrap().pot()).unwrap();
+    let lent = told(&survey, &third);
+    assert!((24.0..30.0).contains(&lent.time_constant_min), "{lent:?}");
+    assert!(lent.basis.to_string().contains("the cooling time of 2 earlier pots"), "{}", lent.basis);
+    // Without them, only the recipe is known, and less surely.
+    let mut alone = survey.clone();
+    alone.pots.retain(|t| t.id == fresh);
+    let recipe = told(&alone, &fresh);
+    assert!((recipe.time_constant_min - 40.0).abs() < 0.01, "{recipe:?}");
+    assert!(lent.latest - lent.earliest < recipe.latest - recipe.earliest, "{lent:?} {recipe:?}");
+}
+
+/// Every coat of an invented shelf that names a pot takes something out of it, and so does what was poured from it.
+#[test]
+fn coats_and_pours_take_from_the_pot_they_name() {
+    let shelf = invent_shelf(&DemoOptions { panels: 6, seed: 3, cause: CrackCause::Overheated, force: false }).unwrap();
+    fn snapshot<F: StoryState>(id: &Id, story: &Story<F>) -> Snapshot<F> {
+        Snapshot { id: id.clone(), story: Some(Arc::new(story.clone())), damage: None }
+    }
+    let survey = PotSurvey {
+        pots: shelf.pots.iter().map(|s| snapshot(&s.pot().opened().id, s)).collect(),
+        panels: shelf.panels.iter().map(|s| snapshot(&s.panel().opened().id, s)).collect(),
+        ..PotSurvey::default()
+    };
+    for pot in shelf.pots.iter().map(PotStory::pot) {
+        let id = &pot.opened().id;
+        let uses = survey.uses_of(pot);
+        assert_eq!(uses.iter().map(|u| u.at).collect::<Vec<_>>(), survey.usage().use_times(id), "{id}");
+        let left = |at| pot.share_left(at, &uses, &WaterInputs::default());
+        assert_eq!(left(pot.opened_at().wall), 1.0, "{id}");
+        let last = left(Stamp::from_ms(i64::MAX));
+        assert!((0.1..0.95).contains(&last), "{id}: {last} left");
+    }
 }

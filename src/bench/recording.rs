@@ -13,6 +13,7 @@ use crate::work::panel::refusal::PanelRefusal;
 use crate::work::panel::state::Panel;
 use crate::work::panel::story::PanelStory;
 use crate::work::story::{CommonEvent, OrderRefusal};
+use std::path::Path;
 
 /// What a maker asks to have recorded, and what goes with it.
 #[derive(Debug, Clone, PartialEq)]
@@ -56,6 +57,7 @@ impl Bench {
         now: &dyn Fn() -> Moment,
     ) -> Result<Recorded, RecordError> {
         self.load(id)?;
+        let request = &self.keep_photo(request)?;
         if !matches!(request.act, PanelAct::Away | PanelAct::Back) {
             return self.record_on_panel(id, request, now);
         }
@@ -73,6 +75,18 @@ impl Bench {
         recorded.changed = here;
         recorded.others = others.into_iter().map(|snapshot| snapshot.id).collect();
         Ok(recorded)
+    }
+
+    /// The same request, with the sum of its photograph, which is copied before anything is written: a line never names a
+    /// picture that is not there. Where the fact is refused afterwards, a picture lies there that no line names.
+    fn keep_photo(&self, request: &RecordRequest) -> Result<RecordRequest, RecordError> {
+        let mut request = request.clone();
+        if let PanelAct::Inspect(seen) = &mut request.act
+            && let (Some(photo), None) = (&seen.photo, &seen.photo_sha256)
+        {
+            seen.photo_sha256 = Some(self.shelf.keep_photo(Path::new(photo.trim())).map_err(RecordError::Photo)?);
+        }
+        Ok(request)
     }
 
     fn record_on_panel(

@@ -13,7 +13,7 @@ use crate::review::compared_panels::{ComparedPanel, ComparedPanels};
 use crate::review::panel_row::PanelRow;
 use crate::review::panel_timeline::timeline_from_story;
 use crate::review::pots_and_air::PotsAndAir;
-use crate::review::recipe_from_story::recipe_from_story;
+use crate::review::recipe_from_story::recipe_as_coated;
 use crate::review::story_facts::{PotUse, StoryFacts, collect_pot_uses, facts_from_story};
 use crate::units::{Id, Moment, Stamp};
 use crate::work::air::Air;
@@ -39,6 +39,19 @@ pub struct PanelRows {
     pub pots: Vec<Arc<PotStory>>,
     /// The air of the room.
     pub air: Arc<Air>,
+    /// Pots whose journals are damaged, so that nothing is known of what was poured from them.
+    damaged_pots: Vec<Id>,
+    /// What other panels took from the pots, where that bears on these.
+    other_uses: Vec<PotUse>,
+}
+
+impl PanelRows {
+    /// The pots with every use of them, as the rows were made from; loose powders weigh what `bulk` says.
+    pub fn pot_usage<'a>(&'a self, bulk: &'a BulkDensities) -> PotUsage<'a> {
+        let lineage = PotLineage::new(self.pots.iter().map(Arc::as_ref)).with_damaged(&self.damaged_pots);
+        let uses = self.rows.iter().flat_map(|row| &row.story.pot_uses).chain(&self.other_uses);
+        PotUsage::new(lineage, uses.map(|u| (&u.pot, u.at)), bulk)
+    }
 }
 
 /// So many stories are read before what is made of them is handed on: enough for every core, and few enough to hold.
@@ -84,8 +97,9 @@ impl StoryReader<'_> {
         let pots_and_air =
             PotsAndAir { pots: PotUsage::new(lineage, uses.map(|u| (&u.pot, u.at)), self.bulk), air: &air };
         let rows = read.into_par_iter().map(|story_facts| PanelRow::new(story_facts, &pots_and_air)).collect();
+        let damaged_pots = pots.iter().filter(|t| t.sound_story().is_none()).map(|t| t.id.clone()).collect();
         let pots = pots.iter().filter_map(Snapshot::sound_story).cloned().collect();
-        Ok(PanelRows { rows, unreadable_stories, pots, air })
+        Ok(PanelRows { rows, unreadable_stories, pots, air, damaged_pots, other_uses })
     }
 
     /// The damaged pots whose figures those panels would have: they came from it, or from one poured from it. One whose
@@ -146,11 +160,15 @@ impl StoryReader<'_> {
         let ids = self.shelf.panel_ids()?;
         let of = ids.len();
         let ids = if of > most { self.newest_ids(ids, most) } else { ids };
-        let PanelRows { rows: kept, unreadable_stories: mut left_out, .. } = self.read_rows(&ids, ids.len() == of)?;
+        let PanelRows { rows: kept, unreadable_stories: mut left_out, pots, .. } =
+            self.read_rows(&ids, ids.len() == of)?;
+        // How a pot was made rests on no use of it but by other pots.
+        let made = PotUsage::new(PotLineage::new(pots.iter().map(|p| &**p)), [], self.bulk);
         let told = |f: PanelRow| {
-            let made =
-                self.map_story(&f.story.id, &|story| (timeline_from_story(story), Arc::new(recipe_from_story(story))));
-            made.map(|(line, again)| ComparedPanel { row: f, timeline: line, recipe_as_done: again })
+            let read = self.map_story(&f.story.id, &|story| {
+                (timeline_from_story(story), Arc::new(recipe_as_coated(story, &made)))
+            });
+            read.map(|(line, again)| ComparedPanel { row: f, timeline: line, recipe_as_done: again })
         };
         let mut ones = Vec::with_capacity(kept.len());
         for made in kept.into_par_iter().map(told).collect::<Vec<_>>() {

@@ -28,10 +28,15 @@ impl StudioKnowledge {
     /// Reads it, save the inspections due, which whoever reads it keeps (`InspectionReminders::refresh`). What cannot be read is left out: it costs an estimate and nothing else.
     pub fn load(shelf: &Shelf) -> StudioKnowledge {
         let air = Bench::new(shelf.clone()).load_air();
-        let stories: Vec<PanelStory> = newest_panel_ids(shelf).iter().filter_map(|id| read_story(shelf, id)).collect();
-        let learned = LearnedTimes::from_stories(&stories, &air);
+        let learned = load_learned_times(shelf, &air);
         StudioKnowledge { air, learned, reminders: InspectionReminders::default() }
     }
+}
+
+/// What the newest panels teach, with the air as it was.
+pub(super) fn load_learned_times(shelf: &Shelf, air: &Air) -> LearnedTimes {
+    let stories: Vec<PanelStory> = newest_panel_ids(shelf).iter().filter_map(|id| read_story(shelf, id)).collect();
+    LearnedTimes::from_stories(&stories, air)
 }
 
 /// The newest panels by when they were opened, newest first.

@@ -8,9 +8,11 @@ use crate::config::{ColorMode, HANDS_MAX};
 use crate::craft::materials::Support;
 use crate::craft::recipe::shipped::DEFAULT_RECIPE_NAME;
 use crate::craft::recipe::{Direction, Paint};
-use crate::record::demo::{CrackCause, DEFAULT_PANELS};
+use crate::record::demo::CrackCause;
 use crate::record::shelf::ACT_WORDS;
 use crate::review::GroupBy;
+use crate::review::compare::AskedFault;
+use crate::review::tables::TidyTable;
 use crate::text::UnitSystem;
 use crate::work::panel::event::{Face, Flaw, Grain};
 use crate::work::panel::inspection::Crack;
@@ -235,6 +237,16 @@ pub enum MarkCommand {
     Weigh {
         /// With its unit: 812g, 1.8lb
         mass: String,
+        /// What a bare offcut of the same sheet weighs beside it, the larger the better: its change is that of the air, and
+        /// is taken off
+        #[arg(long, value_name = "MASS")]
+        offcut: Option<String>,
+    },
+    /// Its thickness by calliper or film gauge; the first time the bare board, then the same points in the same order
+    Thick {
+        /// Each with its unit: 12.4mm
+        #[arg(required = true, value_name = "LENGTH")]
+        points: Vec<String>,
     },
     /// One more of the act last done
     Extra {
@@ -330,7 +342,7 @@ pub struct InspectArgs {
     /// Mould was looked for, and there is none
     #[arg(long, conflicts_with = "mould")]
     pub no_mould: bool,
-    /// Where a photograph lies; the name is kept, not the picture
+    /// A photograph, JPEG or PNG; it is copied into the data directory
     #[arg(long, value_name = "FILE")]
     pub photo: Option<String>,
     /// Words of your own
@@ -350,6 +362,12 @@ pub struct CompareArgs {
     /// What they are grouped by
     #[arg(long, value_name = "WHAT", default_value = "outcome", value_parser = word_parser(GroupBy::WORDS).try_map(|w| GroupBy::from_name(&w).ok_or("no such grouping")))]
     pub by: GroupBy,
+    /// What is asked about: what goes with it
+    #[arg(long, value_name = "FAULT", default_value = "cracks", value_parser = word_parser(AskedFault::WORDS).try_map(|w| AskedFault::from_name(&w).ok_or("no such fault")))]
+    pub of: AskedFault,
+    /// Tells of every panel, group and column, not the answer alone
+    #[arg(long)]
+    pub all: bool,
     /// The table as CSV
     #[arg(long, conflicts_with = "json")]
     pub csv: bool,
@@ -380,6 +398,9 @@ pub struct ReportArgs {
 pub struct CardArgs {
     /// Its id, its label, or the beginning of either
     pub panel: String,
+    /// A label of 60 x 90 mm instead: the arrow, the panel, its days, its layers and of what they are
+    #[arg(long)]
+    pub label: bool,
     /// The file to write: a page if its name ends in .html, else plain text; - for standard output
     #[arg(short, value_name = "FILE")]
     pub output: PathBuf,
@@ -402,12 +423,18 @@ pub struct ExportArgs {
     /// Panels to export; without any, all that are kept
     #[arg(value_name = "PANEL")]
     pub panels: Vec<String>,
+    /// One tidy table, a row an observation, instead of all that is known of the panels
+    #[arg(long, value_name = "NAME", value_parser = word_parser(TidyTable::WORDS).try_map(|w| TidyTable::from_name(&w).ok_or("no such table")))]
+    pub table: Option<TidyTable>,
+    /// Tells what the columns of the tables mean, and how they join
+    #[arg(long, conflicts_with = "panels")]
+    pub columns: bool,
     /// In which form
-    #[arg(long = "as", value_name = "FORM")]
-    pub form: ExportForm,
+    #[arg(long = "as", value_name = "FORM", required_unless_present = "columns")]
+    pub form: Option<ExportForm>,
     /// The file to write; - for standard output
-    #[arg(short, value_name = "FILE")]
-    pub output: PathBuf,
+    #[arg(short, value_name = "FILE", required_unless_present = "columns")]
+    pub output: Option<PathBuf>,
     /// In CSV, leave texts that a spreadsheet would take for a formula as they are
     #[arg(long)]
     pub raw: bool,
@@ -483,13 +510,13 @@ pub struct DemoArgs {
     /// The data directory to make, or one without panels, pots and readings of the air
     #[arg(long, value_name = "DIR")]
     pub into: PathBuf,
-    /// How many panels
-    #[arg(long, value_name = "N", default_value_t = DEFAULT_PANELS, value_parser = clap::value_parser!(u16).range(1..=200))]
-    pub panels: u16,
+    /// How many panels: 12 by default, 24 on a shelf with one cause planted
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=200))]
+    pub panels: Option<u16>,
     /// The same number makes the same stories
     #[arg(long, value_name = "S", default_value_t = 1)]
     pub seed: u64,
-    /// What makes panels crack: overheated, the gesso of a pot forgotten in its bath; none, nothing but chance
+    /// What makes panels crack: overheated, the gesso of a pot forgotten in its bath; one cause planted in half of the pots, days or boards; none, nothing but chance
     #[arg(long, value_name = "CAUSE", default_value = "overheated", value_parser = word_parser(CrackCause::WORDS).try_map(|c| CrackCause::from_name(&c).ok_or("no such cause")))]
     pub cause: CrackCause,
     /// Replace stories of the same names where there are some already, and the readings of the air

@@ -13,9 +13,10 @@ use std::path::PathBuf;
 /// `mix`.
 #[derive(Debug, Args)]
 #[command(
-    after_long_help = "Amounts follow the recipe's millilitres to a square metre, which nobody has measured for your \
-                             brush: weigh what is left over once and put it right in a recipe of your own. How fillers lie \
-                             in a cup is assumed, from memory, until you weigh one (materials in the settings file).\n\n\
+    after_long_help = "Amounts follow the recipe's millilitres to a square metre; what is published differs several-fold, \
+                             so the least and the most stand beside them. Weigh a pot of gesso before and after its coats \
+                             (pot mark POT weigh) and name it with the coats, and your own take their place. How fillers \
+                             and glue lie in a cup is assumed until you weigh one (materials in the settings file).\n\n\
                              Example: sottile mix --size 300x400x12mm --panels 2 --scoop 30ml"
 )]
 pub struct MixArgs {
@@ -46,8 +47,10 @@ pub struct MixArgs {
 #[derive(Debug, Args)]
 #[command(
     after_long_help = "Wood moisture and movement follow the USDA Wood Handbook (FPL-GTR-190), bow the formulas of \
-                             Stoney 1909 and, from memory, Timoshenko 1925. Stiffness of sheets and most ratios of solid \
-                             wood are from memory; the output says which.\n\n\
+                             Stoney 1909 and, from memory, Timoshenko 1925; Stoney's is left out where the ground is too \
+                             thick or too stiff for it. Plywood is reckoned by its veneers; most ratios of solid wood are from \
+                             memory; the output says which. How hard a ground pulls nobody has measured: 2 MPa is \
+                             assumed.\n\n\
                              Example: sottile board --size 300x400x12mm --support oak-white --from 20C,50% --to 20C,65%"
 )]
 pub struct BoardArgs {
@@ -69,10 +72,10 @@ pub struct BoardArgs {
     /// The air it goes to: 20C,65%
     #[arg(long, value_name = "T,RH", allow_hyphen_values = true)]
     pub to: String,
-    /// The dry ground on one face, micrometres thick, to hear how far it bows the board
-    #[arg(long, value_name = "F", requires = "film_mpa", allow_hyphen_values = true)]
+    /// The dry ground on one face, micrometres thick; without it an ordinary one is told of
+    #[arg(long, value_name = "F", allow_hyphen_values = true)]
     pub film_um: Option<f64>,
-    /// How hard that ground pulls, MPa
+    /// How hard that ground pulls, MPa; without it 2 is assumed
     #[arg(long, value_name = "S", requires = "film_um", allow_hyphen_values = true)]
     pub film_mpa: Option<f64>,
     /// How stiff that ground is, GPa; without it 2
@@ -95,8 +98,9 @@ fn parse_cut(word: &str) -> Option<BoardCut> {
 #[derive(Debug, Args)]
 #[command(
     after_long_help = "Newton's law of cooling, least squares in temperature over every reading, the room held fixed. \
-                             One reading alone takes the recipe's cooling time. Readings above 60 C fall faster than the \
-                             law, by evaporation.\n\n\
+                             One reading alone takes the recipe's cooling time. Nine of ten such pots gel between the two \
+                             minutes told, the recipe's cooling time having its say. From 55 C a pot falls faster than \
+                             the law, by evaporation, and gels later than foretold.\n\n\
                              Example: sottile pot forecast --room 20C --gels-at 30C --reading 0=50C --reading 15=42C"
 )]
 pub struct ForecastArgs {

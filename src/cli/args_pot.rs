@@ -90,8 +90,24 @@ pub enum PotMarkCommand {
         #[arg(allow_hyphen_values = true)]
         temperature: String,
     },
-    /// The size, or the gesso, is made
-    Made,
+    /// The size, or the gesso, is made; of what was weighed, where it was not what the recipe asks for
+    Made {
+        /// Dry glue, with its unit: 71g
+        #[arg(long, value_name = "MASS")]
+        glue: Option<String>,
+        /// The water it was dissolved in: 1000g
+        #[arg(long, value_name = "MASS")]
+        water: Option<String>,
+        /// A powder: "zinc white=310g"; as often as there are powders
+        #[arg(long, value_name = "NAME=MASS")]
+        filler: Vec<String>,
+    },
+    /// A refractometer reading of the clear size, always as warm; pots with glue and water weighed tell what it means
+    Brix {
+        /// Degrees: 8.2
+        #[arg(allow_hyphen_values = true)]
+        degrees: String,
+    },
     /// It was worked through sieve and cloth
     Strained,
     /// It is a jelly
@@ -127,10 +143,10 @@ pub enum PotMarkCommand {
 #[derive(Debug, Args)]
 pub struct AirArgs {
     /// The temperature, with its unit: 20C, 68F
-    #[arg(required_unless_present = "from", allow_hyphen_values = true)]
+    #[arg(required_unless_present_any = ["from", "show"], allow_hyphen_values = true)]
     pub temperature: Option<String>,
     /// The relative humidity: 50%
-    #[arg(required_unless_present = "from", allow_hyphen_values = true)]
+    #[arg(required_unless_present_any = ["from", "show"], allow_hyphen_values = true)]
     pub humidity: Option<String>,
     /// When: HH:MM, -4m, or RFC 3339; without it, now
     #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
@@ -139,12 +155,15 @@ pub struct AirArgs {
     #[arg(long, value_name = "FILE", conflicts_with_all = ["temperature", "humidity", "at"])]
     pub from: Option<PathBuf>,
     /// Only tell what this air means for drying, wood and dew; nothing is recorded
-    #[arg(long, conflicts_with_all = ["from", "at"])]
+    #[arg(long, group = "told", conflicts_with_all = ["from", "at"])]
     pub only: bool,
     /// The temperature of a surface to be sealed, to hear whether dew is near
     #[arg(long, value_name = "T", requires = "only", allow_hyphen_values = true)]
     pub surface: Option<String>,
+    /// Tells what was recorded, the last first; with --at, as of that time
+    #[arg(long, group = "told", conflicts_with_all = ["temperature", "humidity", "from", "only"])]
+    pub show: bool,
     /// As JSON
-    #[arg(long, requires = "only")]
+    #[arg(long, requires = "told")]
     pub json: bool,
 }

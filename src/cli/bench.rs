@@ -39,6 +39,7 @@ pub(super) fn run(context: &CliContext, panels: &[String], sitting: bool, hands:
             shelf_ids: context.shelf().panel_ids().unwrap_or_default(),
             keymap: Arc::default(),
             hands: hands.unwrap_or(settings.hands.value),
+            units: settings.unit_system.value,
         },
         bulk: context.settings.bulk_densities(),
         sitting,

@@ -1,11 +1,13 @@
 //! The JSON of what is reckoned: `mix`, `board`, `air --only`, `pot forecast`. Nothing is rounded, nothing left out.
 
 use super::json::FORMAT_VERSION;
+use crate::craft::physics::gel_times::FORECAST_LEVEL;
+use crate::craft::quantities::Advice;
 use crate::craft::quantities::air_properties::AirProperties;
-use crate::craft::quantities::board::{BoardMovement, FilmBow};
+use crate::craft::quantities::board::{AxisBow, BoardMovement, FilmBow};
+use crate::craft::quantities::consumption::MixRange;
 use crate::craft::quantities::gel_forecast::GelForecast;
-use crate::craft::quantities::mix::{FillerMix, GessoMix, Ground, Mix, SealMix};
-use crate::craft::quantities::{Advice, SizeMix};
+use crate::craft::quantities::mix::{FillerMix, Ground, Mix};
 use serde::Serialize;
 
 /// What `mix --json` prints.
@@ -19,36 +21,44 @@ pub(super) struct MixJson {
     ground: GroundJson,
 }
 
+/// An amount: the least that may be used, what to make, the most.
+#[derive(Serialize)]
+struct AmountJson {
+    low: f64,
+    best: f64,
+    high: f64,
+}
+
 #[derive(Serialize)]
 struct SizeMixJson {
-    volume_ml: f64,
-    glue_g: f64,
-    water_g: f64,
+    volume_ml: AmountJson,
+    glue_g: AmountJson,
+    water_g: AmountJson,
 }
 
 #[derive(Serialize)]
 struct GessoJson {
-    volume_ml: f64,
-    size_ml: f64,
-    glue_g: f64,
-    water_g: f64,
+    volume_ml: AmountJson,
+    size_ml: AmountJson,
+    glue_g: AmountJson,
+    water_g: AmountJson,
     fillers: Vec<FillerJson>,
-    thinning_ml: f64,
+    thinning_ml: AmountJson,
 }
 
 #[derive(Serialize)]
 struct FillerJson {
     name: &'static str,
-    mass_g: f64,
-    bulk_ml: f64,
+    mass_g: AmountJson,
+    bulk_ml: AmountJson,
     scoops: Option<f64>,
 }
 
 #[derive(Serialize)]
 struct SealJson {
-    solution_ml: f64,
-    resin_g: Option<f64>,
-    spirit_ml: Option<f64>,
+    solution_ml: AmountJson,
+    resin_g: Option<AmountJson>,
+    spirit_ml: Option<AmountJson>,
     g_per_l_spirit: Option<f64>,
     pound_cut: Option<f64>,
 }
@@ -67,52 +77,44 @@ struct GroundJson {
     dry_um_total: f64,
 }
 
-impl From<&Mix> for MixJson {
-    fn from(mix: &Mix) -> Self {
+impl From<&MixRange> for MixJson {
+    fn from(range: &MixRange) -> Self {
+        let MixRange { low, best, high } = range;
+        let amount = |of: &dyn Fn(&Mix) -> f64| AmountJson { low: of(low), best: of(best), high: of(high) };
+        let known =
+            |of: &dyn Fn(&Mix) -> Option<f64>| Some(AmountJson { low: of(low)?, best: of(best)?, high: of(high)? });
+        let filler = |(at, filler): (usize, &FillerMix)| FillerJson {
+            name: filler.filler.name(),
+            mass_g: amount(&|mix| mix.gesso.fillers[at].mass_g),
+            bulk_ml: amount(&|mix| mix.gesso.fillers[at].bulk_ml),
+            scoops: filler.scoops,
+        };
         MixJson {
             format: FORMAT_VERSION,
-            face_area_m2: mix.face_area_m2,
-            size_for_wood: mix.size_for_wood.into(),
-            gesso: (&mix.gesso).into(),
-            seal: mix.seal.map(SealJson::from),
-            ground: mix.ground.into(),
-        }
-    }
-}
-
-impl From<SizeMix> for SizeMixJson {
-    fn from(s: SizeMix) -> Self {
-        SizeMixJson { volume_ml: s.volume_ml, glue_g: s.glue_g, water_g: s.water_g }
-    }
-}
-
-impl From<&GessoMix> for GessoJson {
-    fn from(g: &GessoMix) -> Self {
-        let filler = |f: &FillerMix| FillerJson {
-            name: f.filler.name(),
-            mass_g: f.mass_g,
-            bulk_ml: f.bulk_ml,
-            scoops: f.scoops,
-        };
-        GessoJson {
-            volume_ml: g.volume_ml,
-            size_ml: g.size_ml,
-            glue_g: g.glue_g,
-            water_g: g.water_g,
-            fillers: g.fillers.iter().map(filler).collect(),
-            thinning_ml: g.thinning_ml,
-        }
-    }
-}
-
-impl From<SealMix> for SealJson {
-    fn from(s: SealMix) -> Self {
-        SealJson {
-            solution_ml: s.solution_ml,
-            resin_g: s.resin_g,
-            spirit_ml: s.spirit_ml,
-            g_per_l_spirit: s.g_per_l_spirit,
-            pound_cut: s.pound_cut,
+            face_area_m2: best.face_area_m2,
+            size_for_wood: SizeMixJson {
+                volume_ml: amount(&|mix| mix.size_for_wood.volume_ml),
+                glue_g: amount(&|mix| mix.size_for_wood.glue_g),
+                water_g: amount(&|mix| mix.size_for_wood.water_g),
+            },
+            gesso: GessoJson {
+                volume_ml: amount(&|mix| mix.gesso.volume_ml),
+                size_ml: amount(&|mix| mix.gesso.size_ml),
+                glue_g: amount(&|mix| mix.gesso.glue_g),
+                water_g: amount(&|mix| mix.gesso.water_g),
+                fillers: best.gesso.fillers.iter().enumerate().map(filler).collect(),
+                thinning_ml: amount(&|mix| mix.gesso.thinning_ml),
+            },
+            seal: best.seal.and_then(|seal| {
+                Some(SealJson {
+                    solution_ml: known(&|mix| Some(mix.seal?.solution_ml))?,
+                    resin_g: known(&|mix| mix.seal?.resin_g),
+                    spirit_ml: known(&|mix| mix.seal?.spirit_ml),
+                    g_per_l_spirit: seal.g_per_l_spirit,
+                    pound_cut: seal.pound_cut,
+                })
+            }),
+            ground: best.ground.into(),
         }
     }
 }
@@ -148,6 +150,12 @@ pub(super) struct BoardJson {
 
 #[derive(Serialize)]
 struct BowJson {
+    along: AxisBowJson,
+    across: AxisBowJson,
+}
+
+#[derive(Serialize)]
+struct AxisBowJson {
     radius_mm: Option<f64>,
     sag_mm_stoney: Option<f64>,
     sag_mm_timoshenko: Option<f64>,
@@ -171,7 +179,13 @@ impl From<&BoardMovement> for BoardJson {
 
 impl From<FilmBow> for BowJson {
     fn from(b: FilmBow) -> Self {
-        BowJson {
+        BowJson { along: b.along.into(), across: b.across.into() }
+    }
+}
+
+impl From<AxisBow> for AxisBowJson {
+    fn from(b: AxisBow) -> Self {
+        AxisBowJson {
             radius_mm: b.radius_mm,
             sag_mm_stoney: b.sag_mm_stoney,
             sag_mm_timoshenko: b.sag_mm_timoshenko,
@@ -195,6 +209,8 @@ pub(super) struct AirJson {
     wood_emc_pct: Option<f64>,
     drying_force_pa: Option<f64>,
     wait_factor: Option<f64>,
+    wait_factor_low: Option<f64>,
+    wait_factor_high: Option<f64>,
     surface_margin_c: Option<f64>,
     seal_ok: Option<bool>,
 }
@@ -213,6 +229,7 @@ impl From<&AirProperties> for AirJson {
             wood_emc_pct,
             drying_force_pa,
             wait_factor,
+            wait_factor_range,
             surface_margin_c,
             can_seal: seal_ok,
             out_of_range: _,
@@ -229,6 +246,8 @@ impl From<&AirProperties> for AirJson {
             wood_emc_pct,
             drying_force_pa,
             wait_factor,
+            wait_factor_low: wait_factor_range.map(|(low, _)| low),
+            wait_factor_high: wait_factor_range.map(|(_, high)| high),
             surface_margin_c,
             seal_ok,
         }
@@ -243,6 +262,9 @@ pub(super) struct GelForecastJson {
     start_c: f64,
     rms_c: f64,
     gels_after_min: Option<f64>,
+    earliest_min: Option<f64>,
+    latest_min: Option<f64>,
+    level: f64,
     readings: usize,
 }
 
@@ -254,6 +276,9 @@ impl From<&GelForecast> for GelForecastJson {
             start_c: f.start_c,
             rms_c: f.rms_c,
             gels_after_min: f.gels_after_min,
+            earliest_min: f.interval.map(|told| told.earliest),
+            latest_min: f.interval.map(|told| told.latest),
+            level: FORECAST_LEVEL,
             readings: f.readings,
         }
     }

@@ -5,7 +5,7 @@ use super::error::CliError;
 use super::output;
 use crate::bench::Bench;
 use crate::clock::Clock;
-use crate::config::{ColorMode, Options, Settings};
+use crate::config::{ColorMode, Options, Settings, WaitSource};
 use crate::record::files::read_boot_id;
 use crate::record::journal::JournalEvent;
 use crate::record::shelf::{Drawer, Shelf};
@@ -58,7 +58,10 @@ impl CliContext {
     }
 
     pub(super) fn bench(&self) -> Bench {
-        Bench::new(self.shelf()).with_air_may_shorten(self.settings.air_may_shorten.value)
+        let settings = &self.settings;
+        Bench::new(self.shelf())
+            .with_air_may_shorten(settings.air_may_shorten.value)
+            .with_own_waits(settings.waits.value == WaitSource::Own)
     }
 }
 

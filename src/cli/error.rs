@@ -91,7 +91,9 @@ impl From<RecordError> for CliError {
             RecordError::PotRefused(refusal) => CliError::failed(refusal),
             RecordError::Journal(error) => error.into(),
             RecordError::NoStory(_) => CliError::damaged(error),
-            RecordError::EarlierFactFailed | RecordError::ProgramFault => CliError::failed(error),
+            RecordError::Photo(_) | RecordError::EarlierFactFailed | RecordError::ProgramFault => {
+                CliError::failed(error)
+            }
         }
     }
 }

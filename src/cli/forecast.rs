@@ -73,10 +73,19 @@ fn split_cells(line: &str) -> Vec<&str> {
 
 fn format_forecast(found: &GelForecast, room: Temperature, gels_at: Temperature, units: UnitSystem) -> String {
     let c = |temp| format_temperature(temp, units);
-    let when = match found.gels_after_min {
-        Some(minutes) => format!("gels at {} about {minutes:.0} min after minute 0", c(gels_at)),
-        None => format!("when it gels at {} cannot be told", c(gels_at)),
+    let when = match (found.gels_after_min, found.interval) {
+        (Some(minutes), Some(told)) => format!(
+            "gels at {}, 9 in 10: between {:.0} and {:.0} min after minute 0; by the readings about {minutes:.0} min",
+            c(gels_at),
+            told.earliest.floor(),
+            told.latest.ceil()
+        ),
+        (Some(minutes), None) => format!("gels at {} about {minutes:.0} min after minute 0", c(gels_at)),
+        (None, _) => format!("when it gels at {} cannot be told", c(gels_at)),
     };
+    let three = found
+        .three_readings_width_min
+        .map(|wide| format!("three readings in the first eight minutes leave it {wide:.0} min wide"));
     let tau = format!(
         "cooling time {:.1} min: so long until the distance to the room ({}) falls to 37 %",
         found.time_constant_min,
@@ -86,11 +95,13 @@ fn format_forecast(found: &GelForecast, room: Temperature, gels_at: Temperature,
     let basis = match found.readings {
         1 => "rests on: Newton's law of cooling, one reading and the recipe's cooling time".to_owned(),
         n => format!(
-            "rests on: Newton's law of cooling, least squares in temperature over {n} readings ({:.2} K off), room fixed",
+            "rests on: Newton's law of cooling, least squares in temperature over {n} readings ({:.2} K off), room fixed; the \
+             nine in ten also on the recipe's cooling time",
             found.rms_c
         ),
     };
-    [when, start, tau, basis].join("\n") + "\n"
+    let lines: Vec<String> = [when].into_iter().chain(three).chain([start, tau, basis]).collect();
+    lines.join("\n") + "\n"
 }
 
 #[cfg(test)]

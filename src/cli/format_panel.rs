@@ -1,11 +1,12 @@
 //! Panels and stories told in words, for a person at a shell.
 
-use super::story::{format_facts, format_list};
+use super::story::{StoryListRow, format_facts, format_list};
 use crate::bench::{Snapshot, trusted_now};
 use crate::text::{
     UnitSystem, format_count, format_countdown, format_date, format_number, format_size, format_when, sanitize,
 };
 use crate::units::Moment;
+use crate::work::advice::board_water;
 use crate::work::advice::fact_text;
 use crate::work::advice::inspections::{self, FaultGrowth};
 use crate::work::panel::event::Stage;
@@ -59,27 +60,32 @@ pub(super) fn format_growth(g: &FaultGrowth) -> String {
 }
 
 /// What is said after something was recorded: how it stood to the wait before it, and where the panel then stands.
-pub(super) fn format_recorded(story: &PanelStory, now: Moment) -> String {
+pub(super) fn format_recorded(story: &PanelStory, now: Moment, units: UnitSystem) -> String {
     let panel = story.panel();
     let label = sanitize(&panel.opened().label);
-    let told = story.entries().last().map(|entry| fact_text::format_fact(story, entry));
+    let told = story.entries().last().map(|entry| fact_text::format_fact(story, entry, units));
     let stood = told.filter(|told| !told.remarks.is_empty());
     let stood = stood.map_or_else(String::new, |told| format!(" {} ({});", told.text, told.remarks.join(", ")));
     format!("{label}:{stood} {}\n", format_panel_status(&panel.status(now), now))
 }
 
 /// Which fact the last one took back, to stand behind where the panel is then.
-pub(super) fn format_taken_back(story: &PanelStory) -> Option<String> {
+pub(super) fn format_taken_back(story: &PanelStory, units: UnitSystem) -> Option<String> {
     let undone = story.entries().last().and_then(|last| story.entry(last.event.takes_back()?))?;
-    let text = fact_text::format_panel_event(&undone.event, None);
+    let text = fact_text::format_panel_event(&undone.event, None, units);
     Some(format!("; {} taken back", sanitize(&text)))
 }
 
 /// The shelf, a line each.
-pub(super) fn format_panel_list(snapshots: &[Snapshot], now: Moment) -> String {
-    if snapshots.is_empty() {
+pub(super) fn format_panel_list(rows: &[StoryListRow]) -> String {
+    if rows.is_empty() {
         return "no panels yet; open one with `sottile new LABEL --size 300x400x12mm`\n".to_owned();
     }
+    format_list(rows)
+}
+
+/// What the list says of one panel.
+pub(super) fn panel_list_row(snapshot: &Snapshot, now: Moment) -> StoryListRow {
     let status = |story: &PanelStory| {
         let now = trusted_now(story, now);
         let look = inspections::due_inspection(story, now).filter(|d| d.is_due);
@@ -87,15 +93,24 @@ pub(super) fn format_panel_list(snapshots: &[Snapshot], now: Moment) -> String {
             look.and_then(|_| format_inspection_due(story, now)).map_or_else(String::new, |due| format!("; {due}"));
         format_panel_status(&story.panel().status(now), now) + &look
     };
-    format_list(snapshots, |panel| &panel.opened().label, status)
+    StoryListRow::from_snapshot(snapshot, |panel| &panel.opened().label, status)
 }
 
-/// A whole story.
+/// What weighings, calliper and, in the cure, the model say of the board; a line each.
+pub(super) fn format_measured(story: &PanelStory, now: Moment, units: UnitSystem) -> Vec<String> {
+    let panel = story.panel();
+    let when = |stamp| format_when(stamp, now.wall, &Local);
+    let water = board_water::cure_tips(panel, &panel.status(now), &when, units);
+    water.into_iter().map(|tip| tip.text.into_owned()).chain(board_water::build_sentence(panel)).collect()
+}
+
+/// A whole story, with what is to be said of the wait that runs.
 pub(super) fn format_panel_story(
     story: &PanelStory,
     now: Moment,
     units: UnitSystem,
     remarks: &[(u64, String)],
+    wait_lines: &[String],
 ) -> String {
     let panel = story.panel();
     let opened = panel.opened();
@@ -108,7 +123,12 @@ pub(super) fn format_panel_story(
         opened.paint.name(),
         format_panel_status(&panel.status(now), now),
     );
-    let mut facts = fact_text::format_story(story);
+    let measured = format_measured(story, now, units);
+    if !measured.is_empty() {
+        text.truncate(text.trim_end().len());
+        text.push_str(&format!("\n{}\n\n", measured.join("\n")));
+    }
+    let mut facts = fact_text::format_story(story, units);
     let mut by_fact: HashMap<u64, Vec<String>> = HashMap::new();
     for (seq, remark) in remarks {
         by_fact.entry(*seq).or_default().push(remark.clone());
@@ -124,6 +144,9 @@ pub(super) fn format_panel_story(
     }
     if let Some(due) = format_inspection_due(story, now) {
         text.push_str(&format!("\n{due}\n"));
+    }
+    if !wait_lines.is_empty() {
+        text.push_str(&format!("\n{}\n", wait_lines.join("\n")));
     }
     text
 }

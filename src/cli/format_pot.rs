@@ -1,6 +1,6 @@
 //! Pots told in words, for a person at a shell.
 
-use super::story::{format_facts, format_list};
+use super::story::{StoryListRow, format_facts, format_list};
 use crate::bench::{PotSurvey, Snapshot, trusted_now};
 use crate::text::{format_count, format_duration, format_when, sanitize};
 use crate::units::{Id, Moment, Stamp};
@@ -41,7 +41,8 @@ pub(super) fn format_pot_list(snapshots: &[Snapshot<Pot>], now: Moment) -> Strin
     let status = |story: &PotStory| {
         format!("{:5}  {}", story.pot().opened().kind.name(), format_pot_status(story, trusted_now(story, now)))
     };
-    format_list(snapshots, |pot| &pot.opened().label, status)
+    let row = |t| StoryListRow::from_snapshot(t, |pot: &Pot| pot.opened().label.as_str(), status);
+    format_list(&snapshots.iter().map(row).collect::<Vec<_>>())
 }
 
 /// A pot's whole story: where it stands, what is in it, when it gels, where it came from and went to.
@@ -55,10 +56,12 @@ pub(super) fn format_pot_story(story: &PotStory, now: Moment, survey: &PotSurvey
     ];
     if let Some(strength) = s.water.glue_g_per_l_water {
         let lost = s.water.lost_pct.map_or_else(String::new, |pct| format!(", {pct:.1} % of its water lost"));
-        lines.push(format!("glue {strength:.1} g per litre of water{lost} (from {})", s.water.strength_origin));
+        let sd = s.water.strength_sd.map_or_else(String::new, |sd| format!(", give or take {sd:.1}"));
+        lines.push(format!("glue {strength:.1} g per litre of water{sd}{lost} (from {})", s.water.basis()));
     }
     if let Some(per_100) = s.water.glue_per_100g_filler_g {
-        lines.push(format!("glue {per_100:.1} g per 100 g of filler"));
+        let by = if s.water.is_filler_weighed { "as weighed" } else { "by the recipe" };
+        lines.push(format!("glue {per_100:.1} g per 100 g of filler (filler {by})"));
     }
     lines.push(format!("{}, {:.0} min in the bath in all", format_count(s.melts, "melt"), s.bath_total.minutes()));
     if let Some(max) = s.max_temp {
@@ -75,9 +78,11 @@ pub(super) fn format_pot_story(story: &PotStory, now: Moment, survey: &PotSurvey
 fn format_gelling(story: &PotStory, now: Moment, survey: &PotSurvey) -> Vec<String> {
     let Some(f) = survey.forecast(story.pot()) else { return Vec::new() };
     let told = |stamp| format_when(stamp, now.wall, &Local);
-    let spread = format_duration(f.spread);
-    let mut lines =
-        vec![format!("gels about {}, give or take {spread}; an estimate from {}", told(f.gels_at), f.basis)];
+    let [earliest, middle, latest] = [f.earliest, f.gels_at, f.latest].map(told);
+    let mut lines = vec![format!(
+        "gels, 9 in 10: between {earliest} and {latest}, in the middle {middle}; an estimate from {}",
+        f.basis
+    )];
     if let Some(coat) = survey.coat_preparation(story.pot(), Some(&f), now) {
         let bath = coat.bath_by.map_or_else(String::new, |by| format!("into the bath by {}, ", told(by)));
         lines.push(format!("for the next coat: {bath}thin the bowl at {}", told(coat.bowl_at)));

@@ -45,7 +45,7 @@ fn print_inspected(context: &CliContext, kept: &Snapshot, as_json: bool) -> Resu
         output::print_text(&format!(
             "{}: {}\n",
             sanitize(&story.panel().opened().label),
-            sanitize(&format_inspection(seen))
+            sanitize(&format_inspection(seen, context.settings.unit_system.value))
         ))?;
     }
     for g in fault_growth(story) {
@@ -94,6 +94,7 @@ fn inspection_from_args(args: &InspectArgs) -> Result<Inspection, CliError> {
         mould: args.mould,
         no_mould: args.no_mould,
         photo: args.photo.clone(),
+        photo_sha256: None,
         note: args.note.clone(),
     })
 }

@@ -6,6 +6,7 @@ use crate::review::export::FactHeadJson;
 pub(super) use crate::review::json::FORMAT_VERSION;
 use crate::text::format_rfc3339;
 use crate::units::{Entry, Moment, Size, Span, Stamp};
+use crate::work::panel::dryness::Dryness;
 use crate::work::panel::event::{Face, PanelEvent, Stage};
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 use crate::work::panel::state::Panel;
@@ -108,9 +109,15 @@ impl<K> StoryFactJson<K> {
         for name in left_out.iter().chain(&["recipe"]) {
             payload.remove(*name);
         }
-        // A journal leaves this one out where there is nothing to say; here no member is ever left out.
-        if entry.event.name() == "done" {
-            payload.entry("by").or_insert(Value::Null);
+        // A journal leaves these out where there is nothing to say; here no member is ever left out.
+        let younger: &[&str] = match (F::NOUN, entry.event.name()) {
+            (_, "done") => &["by", "air_factor"],
+            (_, "made") => &["glue_g", "water_g", "fillers"],
+            ("panel", "weighed") => &["offcut_g"],
+            (_, _) => &[],
+        };
+        for name in younger {
+            payload.entry(*name).or_insert(Value::Null);
         }
         StoryFactJson {
             head: FactHeadJson::from_entry(story, entry, &format_local_rfc3339),
@@ -142,6 +149,29 @@ fn panel_fact_json(story: &PanelStory, entry: &Entry<PanelEvent>) -> StoryFactJs
     StoryFactJson::from_entry(story, entry, of_kind, &["stage"])
 }
 
+/// What a board has still to lose by its weighings; `weigh_again_at` is null once it is dry enough.
+#[derive(Debug, Serialize)]
+struct DryEnoughJson {
+    left_g: f64,
+    upper_g: f64,
+    weigh_again_at: Option<String>,
+}
+
+impl DryEnoughJson {
+    fn from_dryness(dryness: Dryness) -> Option<DryEnoughJson> {
+        match dryness {
+            Dryness::Settling(s) => Some(DryEnoughJson {
+                left_g: s.left_g,
+                upper_g: s.upper_g,
+                weigh_again_at: s.weigh_again_at.map(format_local_rfc3339),
+            }),
+            Dryness::TooFew { .. } | Dryness::TooCoarse { .. } | Dryness::Grew { .. } | Dryness::NotSlowing { .. } => {
+                None
+            }
+        }
+    }
+}
+
 /// What `show --json` prints.
 #[derive(Debug, Serialize)]
 pub struct ShowJson<'a> {
@@ -169,6 +199,7 @@ pub struct ShowJson<'a> {
     wait_from: Option<&'static str>,
     away_since: Option<String>,
     coats: CoatCountsJson,
+    dry_enough: Option<DryEnoughJson>,
     facts: PanelFactsJson<'a>,
 }
 
@@ -214,6 +245,7 @@ impl<'a> ShowJson<'a> {
             wait_from: s.wait.map(|w| w.origin.name()),
             away_since: s.away_since.map(format_local_rfc3339),
             coats: CoatCountsJson { front: panel.count_coats(Face::Front), back: panel.count_coats(Face::Back) },
+            dry_enough: panel.dryness().and_then(|report| DryEnoughJson::from_dryness(report.dryness)),
             facts: PanelFactsJson(story),
         }
     }

@@ -4,15 +4,18 @@ use super::args_calculation::MixArgs as Asked;
 use super::calculation_json::MixJson;
 use super::context::CliContext;
 use super::error::CliError;
+use super::pot_survey::load_pot_survey;
 use super::wrap::{format_note, wrap_hanging};
 use super::{output, recipe};
-use crate::craft::materials::fillers::GLUE_BULK_G_PER_ML;
+use crate::craft::materials::ReferenceValue;
 use crate::craft::physics::film::{GLUE_G_PER_ML, LINSEED_G_PER_ML, WATER_G_PER_ML};
 use crate::craft::quantities::SizeMix;
-use crate::craft::quantities::mix::{FillerMix, Ground, Mix, MixInputs, SealMix, compute_mix};
+use crate::craft::quantities::consumption::{CONSUMPTION_SOURCE, MixRange, OwnConsumption, compute_mix_range};
+use crate::craft::quantities::mix::{FillerMix, Ground, Mix, MixInputs, SealMix};
 use crate::craft::recipe::{Recipe, SealMaterial};
 use crate::text::{self, UnitSystem, format_count, format_number, parse_size, parse_volume, sanitize};
 use crate::units::{Mass, Volume};
+use crate::work::pot::consumption::own_consumption;
 use anyhow::Result;
 
 /// Tells what a job takes.
@@ -23,11 +26,13 @@ pub(super) fn run(context: &CliContext, args: &Asked) -> Result<()> {
     let recipe = recipe::find_recipe(context, &args.recipe)?;
     let bulk = context.settings.bulk_densities();
     let inputs = MixInputs { recipe: &recipe, size, panels: args.panels, faces: args.faces, scoop, bulk: &bulk };
-    let found = compute_mix(&inputs).map_err(CliError::failed)?;
+    let own = read_own_consumption(context);
+    let range = compute_mix_range(&inputs, own).map_err(CliError::failed)?;
     if args.json {
-        return output::print_json(&MixJson::from(&found));
+        return output::print_json(&MixJson::from(&range));
     }
-    let told = MixFormatter { ask: &inputs, mix: &found, units: context.settings.unit_system.value };
+    let found = &range.best;
+    let told = MixFormatter { ask: &inputs, mix: found, range: &range, own, units: context.settings.unit_system.value };
     let mut lines = told.sheet_lines();
     if args.detail {
         lines.extend(told.detail_lines());
@@ -38,10 +43,18 @@ pub(super) fn run(context: &CliContext, args: &Asked) -> Result<()> {
     output::print_text(&(lines.join("\n") + "\n"))
 }
 
+/// What the maker's own pots say; nothing where they cannot be read: amounts are then what is published.
+fn read_own_consumption(context: &CliContext) -> Option<OwnConsumption> {
+    let survey = load_pot_survey(context, context.bench()).ok()?;
+    own_consumption(&survey.usage(), survey.panels.iter().filter_map(|t| Some(t.story.as_ref()?.panel())))
+}
+
 /// A job and how it is told.
 struct MixFormatter<'a> {
     ask: &'a MixInputs<'a>,
     mix: &'a Mix,
+    range: &'a MixRange,
+    own: Option<OwnConsumption>,
     units: UnitSystem,
 }
 
@@ -70,8 +83,11 @@ impl MixFormatter<'_> {
             format!("{}  {}", recipe.name, sanitize(&recipe.title)),
             format!("{panels} of {}", text::format_size(inputs.size, self.units)),
             String::new(),
+            wrap_hanging("", &self.describe_amounts()),
+            String::new(),
         ];
-        lines.push(format!("GLUE SIZE FOR THE WOOD  {}", self.format_ml(mix.size_for_wood.volume_ml)));
+        let size = self.format_volume_range(mix.size_for_wood.volume_ml, |mix| mix.size_for_wood.volume_ml);
+        lines.push(format!("GLUE SIZE FOR THE WOOD  {size}"));
         lines.extend(self.glue_lines(&mix.size_for_wood));
         lines.push(format!("  Soak {} h, melt warm, never boil.", format_number(recipe.size.soak_h, 1)));
         lines.push(String::new());
@@ -84,17 +100,54 @@ impl MixFormatter<'_> {
         lines
     }
 
+    /// What the amounts rest on, and how far they may be off.
+    fn describe_amounts(&self) -> String {
+        match self.own {
+            Some(own) => format!(
+                "Gesso by your own pots: {} ml to a square metre and coat, from {} to {} ({}).",
+                format_number(own.best, 0),
+                format_number(own.low, 0),
+                format_number(own.high, 0),
+                format_count(own.coats, "coat")
+            ),
+            None => "What is used differs several-fold from source to source: least and most stand in brackets. Weigh a pot \
+                     before and after a coat, and your own takes their place."
+                .to_owned(),
+        }
+    }
+
+    /// A volume, and in brackets the least and the most.
+    fn format_volume_range(&self, best_ml: f64, of: impl Fn(&Mix) -> f64) -> String {
+        let [low, high] = [&self.range.low, &self.range.high].map(|mix| self.format_ml(of(mix)));
+        format!("{} ({low} to {high})", self.format_ml(best_ml))
+    }
+
     fn glue_lines(&self, size: &SizeMix) -> Vec<String> {
         vec![
-            self.format_line(self.format_grams(size.glue_g), "dry glue"),
+            self.format_line(self.format_grams(size.glue_g), self.glue_name(size.glue_g)),
             self.format_line(self.format_grams(size.water_g), "cold water"),
         ]
     }
 
+    /// Dry glue, in scoops as well where the maker has one.
+    fn glue_name(&self, glue_g: f64) -> String {
+        let bulk_ml = glue_g / self.ask.bulk.glue_bulk_g_per_ml().value;
+        match self.ask.scoop {
+            Some(scoop) => format!(
+                "dry glue ({} loosely filled, {} scoops of {})",
+                self.format_ml(bulk_ml),
+                format_number(bulk_ml / scoop.ml(), 1),
+                text::format_volume(scoop, self.units)
+            ),
+            None => "dry glue".to_owned(),
+        }
+    }
+
     fn gesso_lines(&self) -> Vec<String> {
         let (gesso, recipe) = (&self.mix.gesso, self.ask.recipe);
-        let mut lines = vec![format!("GESSO  {}", self.format_ml(gesso.volume_ml))];
-        lines.push(self.format_line(self.format_grams(gesso.glue_g), "dry glue"));
+        let whole = self.format_volume_range(gesso.volume_ml, |mix| mix.gesso.volume_ml);
+        let mut lines = vec![format!("GESSO  {whole}")];
+        lines.push(self.format_line(self.format_grams(gesso.glue_g), self.glue_name(gesso.glue_g)));
         lines.push(self.format_line(
             self.format_grams(gesso.water_g),
             format!("cold water: {} of size", self.format_ml(gesso.size_ml)),
@@ -128,7 +181,8 @@ impl MixFormatter<'_> {
     }
 
     fn seal_lines(&self, seal: &SealMix) -> Vec<String> {
-        let mut lines = vec![format!("SEAL  {}", self.format_ml(seal.solution_ml))];
+        let whole = self.format_volume_range(seal.solution_ml, |mix| mix.seal.map_or(0.0, |seal| seal.solution_ml));
+        let mut lines = vec![format!("SEAL  {whole}")];
         match (self.ask.recipe.seal.with, seal.resin_g, seal.spirit_ml, &seal.glue) {
             (SealMaterial::Shellac, Some(resin), Some(spirit), _) => {
                 lines.push(self.format_line(self.format_grams(resin), "dewaxed shellac flakes"));
@@ -152,9 +206,11 @@ impl MixFormatter<'_> {
     fn detail_lines(&self) -> Vec<String> {
         let mix = self.mix;
         let mut lines = vec!["RATIOS".to_owned()];
-        lines.extend(strength_lines("size for the wood", &mix.size_for_wood, self.ask.recipe.size.glue_g_per_l_water));
+        let loose = self.ask.bulk.glue_bulk_g_per_ml();
+        let wood = self.ask.recipe.size.glue_g_per_l_water;
+        lines.extend(strength_lines("size for the wood", &mix.size_for_wood, wood, loose));
         let own = SizeMix { volume_ml: mix.gesso.size_ml, glue_g: mix.gesso.glue_g, water_g: mix.gesso.water_g };
-        lines.extend(strength_lines("size in the gesso", &own, self.ask.recipe.gesso.glue_g_per_l_water));
+        lines.extend(strength_lines("size in the gesso", &own, self.ask.recipe.gesso.glue_g_per_l_water, loose));
         lines.extend(self.filler_ratio_lines());
         lines.extend(self.seal_strength_line());
         lines.push(String::new());
@@ -164,14 +220,16 @@ impl MixFormatter<'_> {
         lines.extend(mix.advice.iter().map(|a| format_note(&a.text, &a.source)));
         let (size, gesso) = (self.ask.recipe.size.ml_per_m2, self.ask.recipe.gesso.ml_per_m2);
         let amounts = format!(
-            "The amounts are an estimate: {} ml of size and {} ml of gesso to a square metre and coat.",
+            "The amounts are an estimate: the recipe has {} ml of size and {} ml of gesso to a square metre and coat; size and \
+             seal are taken from half to double.",
             format_number(size, 1),
             format_number(gesso, 1)
         );
-        lines.push(format_note(
-            &amounts,
-            "the recipe; published uses differ four to six times (a forum answer 2017, a maker's sheet)",
-        ));
+        let source = format!(
+            "the recipe; least and most of the gesso by the filler to a square metre, {CONSUMPTION_SOURCE}: they differ four to \
+             six times; half and double are assumed"
+        );
+        lines.push(format_note(&amounts, &source));
         lines
     }
 
@@ -206,11 +264,10 @@ impl MixFormatter<'_> {
 }
 
 /// How strong a size is, by weight and by volume.
-fn strength_lines(name: &str, size: &SizeMix, g_per_l: f64) -> Vec<String> {
+fn strength_lines(name: &str, size: &SizeMix, g_per_l: f64, bulk: ReferenceValue) -> Vec<String> {
     if size.glue_g <= 0.0 {
         return Vec::new();
     }
-    let bulk = GLUE_BULK_G_PER_ML;
     let by_volume = (size.water_g / WATER_G_PER_ML) / (size.glue_g / bulk.value);
     vec![
         format!(

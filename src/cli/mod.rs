@@ -6,6 +6,7 @@
 //! `terminal_writer` what may reach a terminal.
 
 mod air;
+mod air_show;
 mod args;
 mod args_calculation;
 mod args_plan;
@@ -18,6 +19,7 @@ mod calendar_file;
 mod compare;
 mod context;
 mod error;
+mod export;
 mod forecast;
 mod format_panel;
 mod format_pot;
@@ -32,9 +34,12 @@ mod plan_json;
 mod plan_text;
 mod pot;
 mod pot_json;
+mod pot_survey;
 mod progress;
+mod read_stories;
 mod recipe;
 mod rehearse;
+mod report;
 mod setup;
 mod several;
 mod signal_cleanup;
@@ -132,9 +137,9 @@ fn run_command(context: &CliContext, cli: Cli) -> Result<()> {
         Some(Command::Plan(asked)) => plan::run(context, &asked),
         Some(Command::Inspect(asked)) => inspect::run(context, &asked),
         Some(Command::Compare(asked)) => compare::run(context, &asked),
-        Some(Command::Report(asked)) => compare::write_report(context, &asked),
-        Some(Command::Card(asked)) => compare::write_card(context, &asked),
-        Some(Command::Export(asked)) => compare::write_export(context, &asked),
+        Some(Command::Report(asked)) => report::write_report(context, &asked),
+        Some(Command::Card(asked)) => report::write_card(context, &asked),
+        Some(Command::Export(asked)) => export::run(context, &asked),
         Some(Command::Pot(args_pot::PotSubcommand::New(new))) => pot::open_pot(context, &new),
         Some(Command::Pot(args_pot::PotSubcommand::Mark(mark))) => pot::mark_pot(context, &mark),
         Some(Command::Pot(args_pot::PotSubcommand::Show { pot, at, json })) => {
@@ -142,6 +147,7 @@ fn run_command(context: &CliContext, cli: Cli) -> Result<()> {
         }
         Some(Command::Pot(args_pot::PotSubcommand::Forecast(asked))) => forecast::run(context, &asked),
         Some(Command::Pots { json }) => pot::list_pots(context, json),
+        Some(Command::Air(asked)) if asked.show => air_show::run(context, &asked),
         Some(Command::Air(air)) => air::run(context, &air),
         Some(Command::Mix(mix)) => mix::run(context, &mix),
         Some(Command::Board(board)) => board::run(context, &board),

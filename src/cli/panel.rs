@@ -4,22 +4,21 @@ use super::args::{MarkArgs, MarkCommand, NewArgs, ShowArgs};
 use super::context::{CliContext, find_panel, find_pot};
 use super::error::{CliError, ExitKind};
 use super::json::{PanelListItemJson, PanelsJson, ShowJson};
-use super::pot::load_pot_survey;
+use super::pot_survey::load_pot_survey;
 use super::several::{SeveralRecorded, record_on_each};
 use super::story::{
-    check_undamaged, is_damaged, is_newer, load_stories, require_label, require_story, story_at, warn_if_clock_behind,
+    check_undamaged, is_newer, map_panel_stories, require_label, require_story, story_at, warn_if_clock_behind,
 };
 use super::{format_panel, output, recipe};
-use crate::bench::{Bench, PanelOpening, PotSurvey, RecordRequest, Snapshot, trusted_now};
-use crate::text::{find_nearest_word, parse_mass, parse_size, quote_word, sanitize};
+use crate::bench::{Bench, PanelOpening, PotSurvey, RecordRequest, Snapshot, StudioKnowledge, trusted_now};
+use crate::text::{find_nearest_word, format_when, parse_length, parse_mass, parse_size, quote_word, sanitize};
 use crate::units::{Id, Moment};
-use crate::work::advice::{cautions, waits};
-use crate::work::learn::LearnedTimes;
+use crate::work::advice::{board_water, cautions, waits};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::CheckMap;
 use crate::work::panel::story::PanelStory;
-use crate::work::story::StoryState;
 use anyhow::Result;
+use chrono::Local;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -69,6 +68,9 @@ pub(super) fn mark_panels(context: &CliContext, mark: &MarkArgs) -> Result<()> {
     if matches!(command, MarkCommand::Done { .. }) {
         print_wait_advice(&mut bench, &all);
     }
+    if matches!(command, MarkCommand::Weigh { .. }) {
+        print_weighing_advice(context, &mut bench, &all);
+    }
     let told = if !mark.json {
         let is_undo = matches!(command, MarkCommand::Undo) && names.len() > 1;
         print_recorded(context, &all, is_undo)
@@ -95,6 +97,7 @@ fn missing_act(words: &[String]) -> CliError {
 /// What is to be said of the wait that begins, once where several panels have the same.
 fn print_wait_advice(bench: &mut Bench, all: &SeveralRecorded) {
     let air = bench.load_air();
+    let studio = StudioKnowledge::load(bench.shelf());
     // Only a coat asks the air, and it is recorded all the same.
     let waits = |snapshot: &Snapshot| snapshot.story.as_ref().is_some_and(|s| s.panel().current_wait().is_some());
     if let Some(fault) = air.fault().filter(|_| all.changed.iter().any(waits)) {
@@ -103,11 +106,35 @@ fn print_wait_advice(bench: &mut Bench, all: &SeveralRecorded) {
     }
     let mut said = BTreeSet::new();
     for story in all.changed.iter().filter_map(|snapshot| snapshot.story.as_ref()) {
-        for tip in waits::wait_advice(story.panel(), &air, &LearnedTimes::default()).tips {
+        for tip in waits::wait_advice(story.panel(), &air, &studio.learned).tips {
             let text = format!("sottile: {} ({})", tip.text, tip.source);
             if said.insert(text.clone()) {
                 output::print_message(&text);
             }
+        }
+    }
+}
+
+/// What a board's weighings say now, and whether the air they were taken in is the same.
+fn print_weighing_advice(context: &CliContext, bench: &mut Bench, all: &SeveralRecorded) {
+    let (air, now) = (bench.load_air(), context.clock.now());
+    for story in all.changed.iter().filter_map(|snapshot| snapshot.story.as_ref()) {
+        let panel = story.panel();
+        let when = |stamp| format_when(stamp, now.wall, &Local);
+        let units = context.settings.unit_system.value;
+        let report = panel.dryness();
+        let says = report.map_or_else(Vec::new, |report| board_water::dryness_sentences(&report, &when, units));
+        let question = match panel.weighings() {
+            [.., before, last] if last.offcut.is_none() => {
+                let rh_pct = |at: Moment| air.reading_as_of(at.wall).map(|r| r.rh.pct());
+                rh_pct(before.at).zip(rh_pct(last.at)).and_then(|(a, b)| board_water::other_air_question(a, b))
+            }
+            _ => None,
+        };
+        // A fact that is asked about has said so itself.
+        let is_asked = story.entries().last().is_some_and(|e| !panel.questions_of(e.seq).is_empty());
+        for text in says.into_iter().chain(question).filter(|_| !is_asked) {
+            output::print_message(&format!("sottile: {text}"));
         }
     }
 }
@@ -119,12 +146,13 @@ fn print_first_json(context: &CliContext, all: &SeveralRecorded) -> Result<()> {
 }
 
 fn print_recorded(context: &CliContext, all: &SeveralRecorded, with_fact: bool) -> Result<()> {
+    let units = context.settings.unit_system.value;
     let now = context.clock.now();
     for story in all.changed.iter().filter_map(|snapshot| snapshot.story.as_ref()) {
-        let undone = format_panel::format_taken_back(story).filter(|_| with_fact).unwrap_or_default();
+        let undone = format_panel::format_taken_back(story, units).filter(|_| with_fact).unwrap_or_default();
         output::print_text(&format!(
             "{}{undone}\n",
-            format_panel::format_recorded(story, trusted_now(story, now)).trim_end()
+            format_panel::format_recorded(story, trusted_now(story, now), units).trim_end()
         ))?;
     }
     Ok(())
@@ -141,7 +169,14 @@ fn panel_act_from_args(bench: &Bench, act: &MarkCommand) -> Result<PanelAct, Cli
         },
         MarkCommand::Dull => PanelAct::Dull,
         MarkCommand::Note { text } => PanelAct::Note(text.clone()),
-        MarkCommand::Weigh { mass } => PanelAct::Weigh(parse_mass(mass).map_err(CliError::usage)?),
+        MarkCommand::Weigh { mass, offcut } => {
+            let read = |text: &String| parse_mass(text).map_err(CliError::usage);
+            PanelAct::Weigh(read(mass)?, offcut.as_ref().map(read).transpose()?)
+        }
+        MarkCommand::Thick { points } => {
+            let read = |text: &String| parse_length(text).map_err(CliError::usage);
+            PanelAct::Thick(points.iter().map(read).collect::<Result<_, _>>()?)
+        }
         MarkCommand::Extra { face } => PanelAct::Extra(*face),
         MarkCommand::Repeat { why } => PanelAct::Repeat(*why),
         MarkCommand::Skip { why } => PanelAct::Skip(why.clone()),
@@ -167,14 +202,15 @@ pub(super) fn list_panels(context: &CliContext, json: bool) -> Result<()> {
     let now = context.clock.now();
     let shelf = context.shelf();
     let ids = shelf.panel_ids().map_err(CliError::from)?;
-    let (mut snapshots, some_unread) = load_stories(&ids, |id| Bench::new(shelf.clone()).load(id));
-    snapshots.sort_by_key(|t| (t.story.as_ref().map(|s| s.panel().opened_at().wall), t.id.clone()));
-    let damaged = some_unread || snapshots.iter().any(is_damaged);
-    if json {
-        output::print_json(&PanelsJson::new(snapshots.iter().filter_map(|t| list_item_json(t, now)).collect()))?;
+    let damaged = if json {
+        let (panels, damaged) = map_panel_stories(&shelf, &ids, |snapshot| list_item_json(snapshot, now));
+        output::print_json(&PanelsJson::new(panels.into_iter().flatten().collect()))?;
+        damaged
     } else {
-        output::print_text(&format_panel::format_panel_list(&snapshots, now))?;
-    }
+        let (rows, damaged) = map_panel_stories(&shelf, &ids, |snapshot| format_panel::panel_list_row(snapshot, now));
+        output::print_text(&format_panel::format_panel_list(&rows))?;
+        damaged
+    };
     if damaged { Err(CliError::already_reported(ExitKind::Damaged).into()) } else { Ok(()) }
 }
 
@@ -199,6 +235,16 @@ fn check_pots_undamaged(survey: &PotSurvey, story: &PanelStory) -> Result<(), Cl
     survey.pots.iter().filter(|t| line.contains(&t.id)).try_for_each(check_undamaged)
 }
 
+/// What is to be said of the wait that runs: what the air did to it, and how long the maker's own coats take.
+fn current_wait_lines(bench: &Bench, story: &PanelStory, now: Moment) -> Vec<String> {
+    if !story.panel().current_wait().is_some_and(|wait| wait.is_running_at(now)) {
+        return Vec::new();
+    }
+    let studio = StudioKnowledge::load(bench.shelf());
+    let said = waits::wait_advice(story.panel(), &studio.air, &studio.learned);
+    said.tips.iter().map(|tip| format!("{} ({})", tip.text, tip.source)).collect()
+}
+
 /// Tells one panel's story.
 pub(super) fn show_panel(context: &CliContext, show: &ShowArgs) -> Result<()> {
     let mut bench = context.bench();
@@ -215,11 +261,12 @@ pub(super) fn show_panel(context: &CliContext, show: &ShowArgs) -> Result<()> {
         output::print_json(&ShowJson::from_story(&story, snapshot.damage.as_ref(), now))?;
         return Ok(check_undamaged(&snapshot)?);
     }
+    let wait_lines = if show.at.is_none() { current_wait_lines(&bench, &story, now) } else { Vec::new() };
     let survey = load_surroundings(context, bench, &story)?;
     let remarks: Vec<(u64, String)> =
         survey.panel_remarks(&story).into_iter().map(|(seq, remark)| (seq, remark.to_string())).collect();
     let units = context.settings.unit_system.value;
-    output::print_text(&format_panel::format_panel_story(&story, now, units, &remarks))?;
+    output::print_text(&format_panel::format_panel_story(&story, now, units, &remarks, &wait_lines))?;
     check_undamaged(&snapshot)?;
     Ok(check_pots_undamaged(&survey, &story)?)
 }

@@ -4,18 +4,20 @@ use super::args_pot::{PotMarkArgs, PotMarkCommand, PotNewArgs};
 use super::context::{CliContext, find_panel, find_pot};
 use super::error::{CliError, ExitKind};
 use super::pot_json::{PotJson, PotsJson};
-use super::story::{
-    check_air, check_undamaged, is_damaged, is_newer, load_stories, require_label, story_at, warn_if_clock_behind,
-};
+use super::pot_survey::load_pot_survey;
+use super::story::{check_air, check_undamaged, is_damaged, is_newer, require_label, story_at, warn_if_clock_behind};
 use super::{format_pot, output, recipe};
 use crate::bench::{Bench, PotOpening, PotSurvey, RecordError, Snapshot};
 use crate::craft::recipe::{Recipe, shipped};
 use crate::record::shelf::{Drawer, LookupError};
-use crate::text::{parse_mass, parse_temperature, sanitize};
-use crate::units::{Id, Volume};
+use crate::text::{format_count, parse_mass, parse_temperature, quote_word, sanitize};
+use crate::units::{Id, Moment, Volume};
 use crate::work::panel::event::PanelEvent;
 use crate::work::pot::act::PotAct;
 use crate::work::pot::fold::Pot;
+use crate::work::pot::story::PotStory;
+use crate::work::pot::water::StrengthSource;
+use crate::work::pot::weighed::WeighedParts;
 use anyhow::Result;
 use std::sync::Arc;
 
@@ -90,13 +92,45 @@ pub(super) fn mark_pot(context: &CliContext, mark: &PotMarkArgs) -> Result<()> {
     print_questions(&snapshot);
     let (story, now) = story_at(context, &snapshot, None)?;
     warn_if_clock_behind(&story);
+    let reads_brix = matches!(mark.act, PotMarkCommand::Brix { .. });
+    if !mark.json && !reads_brix {
+        return print_marked_pot(&story, now);
+    }
+    let survey = load_pot_survey(context, bench)?;
+    if reads_brix {
+        print_brix_advice(&story, now, &survey);
+    }
     if mark.json {
-        let survey = load_pot_survey(context, bench)?;
         let json = PotJson::from_story(&story, snapshot.damage.as_ref(), now, &survey, &survey.usage());
         return output::allow_untold(output::print_json(&json));
     }
+    print_marked_pot(&story, now)
+}
+
+fn print_marked_pot(story: &PotStory, now: Moment) -> Result<()> {
     let label = sanitize(&story.pot().opened().label);
-    output::allow_untold(output::print_text(&format!("{label}: {}\n", format_pot::format_pot_status(&story, now))))
+    output::allow_untold(output::print_text(&format!("{label}: {}\n", format_pot::format_pot_status(story, now))))
+}
+
+/// What the reading just written down says of the strength; or that nothing is known yet that it could say.
+fn print_brix_advice(story: &PotStory, now: Moment, survey: &PotSurvey) {
+    let usage = survey.usage();
+    let water = usage.status(story.pot(), now).water;
+    let text = match (water.strength_source, water.glue_g_per_l_water, water.strength_sd) {
+        (StrengthSource::Brix, Some(strength), Some(sd)) => {
+            let points = usage.calibration().map_or(0, |c| c.points);
+            let rests = format_count(points, "reading");
+            format!("{strength:.0} g of glue to a litre, give or take {sd:.0}, by {rests} of size that was weighed")
+        }
+        (StrengthSource::Weighed, Some(strength), _) => {
+            format!(
+                "{strength:.0} g of glue to a litre as weighed: from now on this reading tells other pots' strength"
+            )
+        }
+        _ => "written down; it tells a strength once a pot of size with glue and water weighed has been read too"
+            .to_owned(),
+    };
+    output::print_message(&format!("sottile: {text}"));
 }
 
 /// What is doubtful about the fact just taken in.
@@ -114,7 +148,23 @@ fn pot_act_from_args(act: &PotMarkCommand) -> Result<PotAct, CliError> {
         PotMarkCommand::Out => PotAct::OutOfBath,
         PotMarkCommand::Liquid => PotAct::Liquid,
         PotMarkCommand::Temp { temperature } => PotAct::Temp(parse_temperature(temperature).map_err(CliError::usage)?),
-        PotMarkCommand::Made => PotAct::Made,
+        PotMarkCommand::Made { glue, water, filler } => {
+            let read = |text: &String| mass(text);
+            let mut parts = WeighedParts {
+                glue: glue.as_ref().map(read).transpose()?,
+                water: water.as_ref().map(read).transpose()?,
+                ..WeighedParts::NONE
+            };
+            for one in filler {
+                let (name, text) = one.split_once('=').ok_or_else(|| {
+                    let given = quote_word(one);
+                    CliError::usage(format!("--filler: {given} has no mass; write NAME=MASS: \"zinc white=310g\""))
+                })?;
+                parts.add_filler(name, mass(text)?).map_err(|e| CliError::usage(format!("--filler: {e}")))?;
+            }
+            PotAct::Made(Box::new(parts))
+        }
+        PotMarkCommand::Brix { degrees } => PotAct::Brix(parse_brix(degrees)?),
         PotMarkCommand::Strained => PotAct::Strained,
         PotMarkCommand::Gelled => PotAct::Gelled,
         PotMarkCommand::Water { mass: text } => PotAct::Water(mass(text)?),
@@ -123,6 +173,14 @@ fn pot_act_from_args(act: &PotMarkCommand) -> Result<PotAct, CliError> {
         PotMarkCommand::Empty => PotAct::Empty,
         PotMarkCommand::Discard { why } => PotAct::Discard(why.clone()),
         PotMarkCommand::Undo => PotAct::Undo { seen: None },
+    })
+}
+
+/// Degrees; the sign that some instruments show may follow.
+fn parse_brix(text: &str) -> Result<f64, CliError> {
+    let figure = text.trim().trim_end_matches(['%', '°']).replace(',', ".");
+    figure.parse().ok().filter(|brix: &f64| brix.is_finite()).ok_or_else(|| {
+        CliError::usage(format!("{} is no reading of a refractometer; write degrees, as in 8.2", quote_word(text)))
     })
 }
 
@@ -160,7 +218,13 @@ fn check_line_undamaged(survey: &PotSurvey, id: &Id) -> Result<(), CliError> {
 pub(super) fn list_pots(context: &CliContext, json: bool) -> Result<()> {
     let mut bench = context.bench();
     let ids = bench.shelf().ids(Drawer::Pots).map_err(CliError::from)?;
-    let (_, some_unread) = load_stories(&ids, |id| bench.load_pot(id));
+    let mut some_unread = false;
+    for id in &ids {
+        if let Err(error) = bench.load_pot(id) {
+            some_unread = true;
+            output::print_message(&format!("sottile: {error}"));
+        }
+    }
     let survey = load_pot_survey(context, bench)?;
     let now = context.clock.now();
     if json {
@@ -174,15 +238,4 @@ pub(super) fn list_pots(context: &CliContext, json: bool) -> Result<()> {
         check_air(&survey.air)?;
     }
     if damaged { Err(CliError::already_reported(ExitKind::Damaged).into()) } else { Ok(()) }
-}
-
-/// What is known around a pot: the other pots, the panels their coats went to, the air.
-pub(super) fn load_pot_survey(context: &CliContext, mut bench: Bench) -> Result<PotSurvey, CliError> {
-    let pots = bench.load_pots()?;
-    for id in bench.shelf().panel_ids()? {
-        // A panel that cannot be read is told of by `panels`.
-        let _ = bench.load(&id);
-    }
-    let air = bench.load_air();
-    Ok(PotSurvey { pots, panels: bench.snapshots(), air, bulk: context.settings.bulk_densities() })
 }

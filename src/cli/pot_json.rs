@@ -2,12 +2,15 @@
 
 use super::json::{DamageJson, FORMAT_VERSION, StoryFactJson, format_local_rfc3339};
 use crate::bench::{PotSurvey, Snapshot, trusted_now};
+use crate::craft::materials::Filler;
 use crate::record::journal::Damage;
-use crate::units::{Entry, Id, Moment, Stamp};
+use crate::units::{Entry, Id, Mass, Moment, Stamp};
 use crate::work::pot::event::PotEvent;
 use crate::work::pot::fold::Pot;
+use crate::work::pot::forecast::PotForecast;
 use crate::work::pot::story::PotStory;
 use crate::work::pot::usage::PotUsage;
+use crate::work::pot::weighed::WeighedParts;
 use serde::Serialize;
 
 /// What is doubtful about a fact of a pot.
@@ -34,11 +37,39 @@ impl From<(Id, usize)> for PotCoatsJson {
     }
 }
 
+/// A powder that was weighed.
+#[derive(Serialize)]
+struct WeighedFillerJson {
+    name: &'static str,
+    mass_g: f64,
+}
+
+/// What was weighed into a pot.
+#[derive(Serialize)]
+struct WeighedJson {
+    glue_g: Option<f64>,
+    water_g: Option<f64>,
+    fillers: Vec<WeighedFillerJson>,
+}
+
+impl From<&WeighedParts> for WeighedJson {
+    fn from(parts: &WeighedParts) -> Self {
+        let filler = |(filler, mass): &(Filler, Mass)| WeighedFillerJson { name: filler.name(), mass_g: mass.g() };
+        WeighedJson {
+            glue_g: parts.glue.map(|m| m.g()),
+            water_g: parts.water.map(|m| m.g()),
+            fillers: parts.fillers.iter().map(filler).collect(),
+        }
+    }
+}
+
 #[derive(Serialize)]
 struct PotForecastJson {
     gels_at: String,
+    earliest: String,
+    latest: String,
+    level: f64,
     time_constant_min: f64,
-    spread_min: f64,
     bath_by: Option<String>,
     basis: String,
 }
@@ -66,7 +97,8 @@ pub(super) struct PotJson {
     water_lost_pct: Option<f64>,
     glue_g_per_l_water: Option<f64>,
     glue_per_100g_filler_g: Option<f64>,
-    strength_from: Option<String>,
+    strength_from: Option<&'static str>,
+    weighed: Option<WeighedJson>,
     melts: Option<u32>,
     max_c: Option<f64>,
     overheated: Option<bool>,
@@ -121,7 +153,8 @@ impl PotJson {
             water_lost_pct: water.lost_pct,
             glue_g_per_l_water: water.glue_g_per_l_water,
             glue_per_100g_filler_g: water.glue_per_100g_filler_g,
-            strength_from: Some(water.strength_origin.to_string()),
+            strength_from: Some(water.strength_source.name()),
+            weighed: Some(pot.weighed()).filter(|w| !w.is_empty()).map(WeighedJson::from),
             melts: Some(s.melts),
             max_c: s.max_temp.map(|t| t.c()),
             overheated: Some(s.overheated_at.is_some()),
@@ -132,8 +165,10 @@ impl PotJson {
             panels: survey.panels_from(&opened.id).into_iter().map(PotCoatsJson::from).collect(),
             forecast: forecast.map(|f| PotForecastJson {
                 gels_at: format_local_rfc3339(f.gels_at),
+                earliest: format_local_rfc3339(f.earliest),
+                latest: format_local_rfc3339(f.latest),
+                level: PotForecast::LEVEL,
                 time_constant_min: f.time_constant_min,
-                spread_min: f.spread.minutes(),
                 bath_by: time_of(survey.coat_preparation(pot, Some(&f), now).and_then(|c| c.bath_by)),
                 basis: f.basis.to_string(),
             }),

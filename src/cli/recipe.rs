@@ -7,12 +7,13 @@ use super::context::{CliContext, find_panel};
 use super::error::{CliError, ExitKind};
 use super::input::InputKind;
 use super::output;
+use super::pot_survey::load_pot_survey;
 use super::story::{is_newer, require_story};
 use super::user_recipes::UserRecipe;
 use crate::bench::RecordError;
 use crate::craft::recipe::parser::{Diagnostic, ParsedRecipe, parse_recipe};
 use crate::craft::recipe::{Recipe, shipped};
-use crate::review::recipe_from_story::recipe_from_story;
+use crate::review::recipe_from_story::recipe_as_coated;
 use crate::text::{find_nearest_word, quote_word, sanitize};
 use anyhow::Result;
 use serde::Serialize;
@@ -58,7 +59,8 @@ fn print_recipe_from_panel(context: &CliContext, query: &str) -> Result<()> {
         require_story(&snapshot)?;
     }
     let story = snapshot.story.ok_or_else(|| CliError::from(RecordError::NoStory(id)))?;
-    output::print_text(&recipe_from_story(&story).to_toml())
+    let survey = load_pot_survey(context, bench)?;
+    output::print_text(&recipe_as_coated(&story, &survey.usage()).to_toml())
 }
 
 /// The recipe of that name, the maker's own before the ones shipped; or the one in that file.

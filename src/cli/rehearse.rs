@@ -64,6 +64,7 @@ pub(super) fn run(context: &CliContext, args: &RehearseArgs) -> Result<()> {
             shelf_ids: Vec::new(),
             keymap: Arc::default(),
             hands: settings.hands.value,
+            units: settings.unit_system.value,
         },
         bulk: context.settings.bulk_densities(),
         sitting: false,
@@ -111,11 +112,11 @@ fn open_pots(bench: &mut Bench, recipe: &Arc<Recipe>, now: &dyn Fn() -> Moment) 
         at: None,
     };
     let size = bench.open_pot(&opening(PotKind::Size, None), now)?.id;
-    for act in [PotAct::Soak, PotAct::Melt, PotAct::Liquid, PotAct::OutOfBath, PotAct::Made] {
+    for act in [PotAct::Soak, PotAct::Melt, PotAct::Liquid, PotAct::OutOfBath, PotAct::made_as_asked()] {
         bench.record_pot(&size, &act, None, now)?;
     }
     let gesso = bench.open_pot(&opening(PotKind::Gesso, Some(size)), now)?.id;
-    for act in [PotAct::Made, PotAct::Strained] {
+    for act in [PotAct::made_as_asked(), PotAct::Strained] {
         bench.record_pot(&gesso, &act, None, now)?;
     }
     Ok(())
@@ -133,7 +134,12 @@ fn remove_with_retries(place: &Path) {
 
 /// Writes invented stories, to look at, and prints the id of each.
 pub(super) fn write_stories(args: &DemoArgs) -> Result<()> {
-    let stories = DemoOptions { panels: args.panels, seed: args.seed, cause: args.cause, force: args.force };
+    let stories = DemoOptions {
+        panels: args.panels.unwrap_or(args.cause.default_panels()),
+        seed: args.seed,
+        cause: args.cause,
+        force: args.force,
+    };
     let ids = write_demo(&args.into, &stories).map_err(CliError::from)?;
     output::print_text(&ids.iter().map(|id| format!("{id}\n")).collect::<String>())?;
     let dir = args.into.display();

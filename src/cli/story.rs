@@ -3,14 +3,16 @@
 use super::context::CliContext;
 use super::error::CliError;
 use super::output;
-use crate::bench::{RecordError, Snapshot, trusted_now};
+use crate::bench::{Bench, RecordError, Snapshot, trusted_now};
 use crate::record::journal::{DamageKind, JournalError};
+use crate::record::shelf::Shelf;
 use crate::text::{display_width, format_duration, format_times_once_a_day, sanitize, truncate_to_width};
 use crate::units::{Id, Moment, Stamp};
 use crate::work::advice::fact_text::FactText;
 use crate::work::air::Air;
 use crate::work::story::{Story, StoryState};
 use chrono::Local;
+use rayon::prelude::*;
 use std::sync::Arc;
 
 /// A word where the last line of a story was written by a clock that was not believed.
@@ -92,56 +94,81 @@ pub(super) fn check_air(air: &Air) -> Result<(), CliError> {
     Err(if fault.is_damage { CliError::damaged(message) } else { CliError::failed(message) })
 }
 
-/// Every story that can be read, and whether one cannot; that is said.
-pub(super) fn load_stories<F: StoryState>(
+/// What is made of every story that can be read, in the order they were opened, and whether anything is lost of one; that is
+/// said. A story is let go before the next is read, since a shelf may hold thousands.
+pub(super) fn map_panel_stories<T: Send>(
+    shelf: &Shelf,
     ids: &[Id],
-    mut load: impl FnMut(&Id) -> Result<Snapshot<F>, JournalError>,
-) -> (Vec<Snapshot<F>>, bool) {
-    let mut snapshots = Vec::new();
-    for id in ids {
-        match load(id) {
-            Ok(snapshot) => snapshots.push(snapshot),
-            Err(error) => output::print_message(&format!("sottile: {error}")),
+    make: impl Fn(&Snapshot) -> T + Sync,
+) -> (Vec<T>, bool) {
+    let one = |id: &Id| {
+        let snapshot = Bench::new(shelf.clone()).load(id)?;
+        let opened_at = snapshot.story.as_ref().map(|story| story.panel().opened_at().wall);
+        Ok::<_, JournalError>((opened_at, is_damaged(&snapshot), make(&snapshot)))
+    };
+    let mut made = Vec::with_capacity(ids.len());
+    let mut some_damaged = false;
+    for read in ids.par_iter().map(one).collect::<Vec<_>>() {
+        match read {
+            Ok((opened_at, is_damaged, one)) => {
+                some_damaged |= is_damaged;
+                made.push((opened_at, one));
+            }
+            Err(error) => {
+                some_damaged = true;
+                output::print_message(&format!("sottile: {error}"));
+            }
         }
     }
-    let some_unread = snapshots.len() < ids.len();
-    (snapshots, some_unread)
+    // Ids come in their order, and those opened at once stay in it.
+    made.sort_by_key(|(opened_at, _)| *opened_at);
+    (made.into_iter().map(|(_, one)| one).collect(), some_damaged)
 }
 
-/// A line for each: id, label, and where it stands as `format_status` says.
-pub(super) fn format_list<F: StoryState>(
-    snapshots: &[Snapshot<F>],
-    label: impl Fn(&F) -> &str,
-    format_status: impl Fn(&Story<F>) -> String,
-) -> String {
-    let row = |t: &Snapshot<F>| match &t.story {
-        Some(story) => {
-            let damage = match &t.damage {
-                Some(damage) if damage.kind.is_damage() => "  DAMAGED, see verify",
-                Some(_) if is_newer(t) => "  NEWER VERSION, see verify",
-                Some(_) | None => "",
-            };
-            let label = truncate_to_width(&sanitize(label(story.state())), LABEL_WIDTH_MAX);
-            (t.id.to_string(), label, format_status(story) + damage)
-        }
-        None if is_newer(t) => {
-            (t.id.to_string(), String::new(), "NEWER VERSION: this one cannot read its opening".to_owned())
-        }
-        None if is_empty(t) => (
-            t.id.to_string(),
-            String::new(),
-            "EMPTY: nothing was ever recorded here; `verify --mend` puts it aside".to_owned(),
-        ),
-        None => (t.id.to_string(), String::new(), "DAMAGED: not even its opening can be read".to_owned()),
-    };
-    let rows: Vec<_> = snapshots.iter().map(row).collect();
-    let id_width = rows.iter().map(|r| r.0.len()).max().unwrap_or(0);
-    let label_width = rows.iter().map(|r| display_width(&r.1)).max().unwrap_or(0);
-    let line = |(id, label, message): &(String, String, String)| {
+/// What a list says of one story: id, label, where it stands.
+pub(super) struct StoryListRow {
+    id: String,
+    label: String,
+    status: String,
+}
+
+impl StoryListRow {
+    /// Where a story stands, as `format_status` says.
+    pub(super) fn from_snapshot<F: StoryState>(
+        t: &Snapshot<F>,
+        label: impl Fn(&F) -> &str,
+        format_status: impl Fn(&Story<F>) -> String,
+    ) -> StoryListRow {
+        let (label, status) = match &t.story {
+            Some(story) => {
+                let damage = match &t.damage {
+                    Some(damage) if damage.kind.is_damage() => "  DAMAGED, see verify",
+                    Some(_) if is_newer(t) => "  NEWER VERSION, see verify",
+                    Some(_) | None => "",
+                };
+                let label = truncate_to_width(&sanitize(label(story.state())), LABEL_WIDTH_MAX);
+                (label, format_status(story) + damage)
+            }
+            None if is_newer(t) => (String::new(), "NEWER VERSION: this one cannot read its opening".to_owned()),
+            None if is_empty(t) => {
+                (String::new(), "EMPTY: nothing was ever recorded here; `verify --mend` puts it aside".to_owned())
+            }
+            None => (String::new(), "DAMAGED: not even its opening can be read".to_owned()),
+        };
+        StoryListRow { id: t.id.to_string(), label, status }
+    }
+}
+
+/// A line for each.
+pub(super) fn format_list(rows: &[StoryListRow]) -> String {
+    let id_width = rows.iter().map(|row| row.id.len()).max().unwrap_or(0);
+    let label_width = rows.iter().map(|row| display_width(&row.label)).max().unwrap_or(0);
+    let mut text = String::new();
+    for StoryListRow { id, label, status } in rows {
         let gap = " ".repeat(label_width - display_width(label));
-        format!("{id:id_width$}  {label}{gap}  {message}\n")
-    };
-    rows.iter().map(line).collect()
+        text.extend([&format!("{id:id_width$}  "), label, gap.as_str(), "  ", status, "\n"]);
+    }
+    text
 }
 
 /// A line for each fact: when it happened, what it was, and what is to be said of it.

@@ -8,6 +8,9 @@ use crate::craft::recipe::cautions::RecipeCaution;
 use crate::craft::recipe::{Direction, Faces, Paint, ReadySign, SealMaterial};
 use crate::record::demo::CrackCause;
 use crate::review::GroupBy;
+use crate::review::column::CauseUnit;
+use crate::review::compare::{AnswerKind, AskedFault};
+use crate::review::tables::TidyTable;
 use crate::text::UnitSystem;
 use crate::work::panel::event::{Face, Flaw, Grain, PanelCall, StageKind, WaitOrigin};
 use crate::work::panel::inspection::{CrackDirection, CrackPlace};
@@ -52,10 +55,14 @@ fn words_are_those_that_were_always_written() {
                         shellac-in-damp-air,fine-dust,strong-binder,lean-binder,second-batch",
         InspectionQuestion: "cracks,pinholes,lifting,bow,nail,rub,drops,mould,sound,photo,note",
         GroupBy: "recipe,pot,support,air,outcome",
+        TidyTable: "panels,coats,looks,pots,pot-facts,air",
         UnitSystem: "metric,imperial",
         ColorMode: "auto,always,never",
         ThemeName: "terminal,dark,light,mono",
-        CrackCause: "overheated,none",
+        AskedFault: "cracks,bow,pinholes,lifting,powder,mould",
+        AnswerKind: "one,hint,together,nothing,cannot",
+        CauseUnit: "panel,gesso_pot,size_pot,day",
+        CrackCause: "overheated,strength,lot,heat,dry-air,thin-board,long-gap,cure,none",
     }
 }
 

@@ -1,7 +1,7 @@
 //! The settings file: TOML text to what was chosen in it, every fault, and every key passed over.
 
 use super::error::{SettingError, SettingErrorKind, UnknownSetting};
-use super::setting::{ColorMode, HANDS_MAX, Origin, QuietHours, Sourced, ThemeName};
+use super::setting::{ColorMode, HANDS_MAX, Origin, QuietHours, Sourced, ThemeName, WaitSource};
 use crate::craft::materials::Filler;
 use crate::craft::materials::fillers::BULK_RANGE_G_PER_ML;
 use crate::text::{DaysOff, HoursOfWeek, UnitSystem, WeekDays, WorkWeekError, find_nearest_word};
@@ -28,12 +28,14 @@ pub(super) struct FileSettings {
     pub(super) days: Option<Sourced<WeekDays>>,
     pub(super) off: Option<Sourced<Vec<DaysOff>>>,
     pub(super) air_may_shorten: Option<Sourced<bool>>,
+    pub(super) waits: Option<Sourced<WaitSource>>,
     pub(super) bulk_g_per_ml: Vec<(Filler, Sourced<f64>)>,
+    pub(super) glue_bulk_g_per_ml: Option<Sourced<f64>>,
     pub(super) unknown_settings: Vec<UnknownSetting>,
 }
 
 /// The keys of each table, the file's own first.
-const TOP_LEVEL_KEYS: [&str; 13] = [
+const TOP_LEVEL_KEYS: [&str; 14] = [
     "data",
     "units",
     "color",
@@ -41,6 +43,7 @@ const TOP_LEVEL_KEYS: [&str; 13] = [
     "theme",
     "night",
     "air_may_shorten",
+    "waits",
     "hands",
     "hours",
     "days",
@@ -49,6 +52,9 @@ const TOP_LEVEL_KEYS: [&str; 13] = [
     "materials",
 ];
 const ALARM_KEYS: [&str; 5] = ["bell", "desktop", "command", "repeat_min", "speak"];
+
+/// The maker's cup of dry glue, among the fillers.
+pub(super) const GLUE_CUP_KEY: &str = "glue granules";
 
 /// Longest that a call may repeat itself, minutes.
 const MAX_REPEAT_MIN: f64 = 30.0;
@@ -97,6 +103,9 @@ impl SettingsParser<'_> {
                 "ascii" => self.settings.ascii = self.parse_bool(name, value),
                 "night" => self.settings.quiet_hours = self.parse_quiet_hours(name, value),
                 "air_may_shorten" => self.settings.air_may_shorten = self.parse_bool(name, value),
+                "waits" => {
+                    self.settings.waits = self.parse_choice(name, value, &WaitSource::ALL.map(|w| (w.name(), w)))
+                }
                 "hands" => self.settings.hands = self.parse_hands(name, value),
                 "hours" => self.settings.hours = self.parse_work_week(name, value, HoursOfWeek::parse),
                 "days" => self.settings.days = self.parse_work_week(name, value, WeekDays::parse),
@@ -127,8 +136,13 @@ impl SettingsParser<'_> {
     fn parse_materials(&mut self, table: &DeTable<'_>) {
         for (key, value) in table {
             let name = key.get_ref().as_ref();
+            if name == GLUE_CUP_KEY {
+                self.settings.glue_bulk_g_per_ml =
+                    self.parse_number("materials.glue granules", value, BULK_RANGE_G_PER_ML, "g/ml");
+                continue;
+            }
             let Some(filler) = Filler::from_name(name) else {
-                let names = Filler::ALL.into_iter().flat_map(|f| f.names().iter().copied());
+                let names = Filler::ALL.into_iter().flat_map(|f| f.names().iter().copied()).chain([GLUE_CUP_KEY]);
                 self.report_unknown(key.span().start, "materials.", name, names);
                 continue;
             };

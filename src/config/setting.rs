@@ -83,6 +83,17 @@ pub enum ThemeName {
 }
 written_words!(ThemeName);
 
+/// Whose minutes set the wait after a coat.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, VariantArray, VariantNames)]
+#[strum(serialize_all = "lowercase")]
+pub enum WaitSource {
+    /// The recipe's, as the air lengthens them.
+    Recipe,
+    /// The maker's own, once a coat of theirs was marked dull.
+    Own,
+}
+written_words!(WaitSource);
+
 /// The hours in which long waits end silently, in minutes of the local day; from may be later than to, over midnight.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct QuietHours {

@@ -35,6 +35,7 @@ theme = "light"
 night = "21:30-06:15"
 air_may_shorten = true
 hands = 2
+waits = "own"
 hours = "mon-fri 18:00-22:00, sat 09:00-17:00"
 days = "mon-fri"
 off = ["2026-12-24..2026-12-27"]
@@ -48,6 +49,7 @@ speak = true
 [materials]
 "zinc oxide" = 0.5
 gypsum = 0.71
+"glue granules" = 0.7
 "#;
 
 #[test]
@@ -74,17 +76,19 @@ fn every_setting_remembers_its_line() {
         ("theme", "\"light\"", 6),
         ("night", "\"21:30-06:15\"", 7),
         ("air_may_shorten", "true", 8),
+        ("waits", "\"own\"", 10),
         ("hands", "2", 9),
-        ("hours", "\"mon-fri 18:00-22:00, sat 09:00-17:00\"", 10),
-        ("days", "\"mon-fri\"", 11),
-        ("off", "[\"2026-12-24..2026-12-27\"]", 12),
-        ("alarm.bell", "false", 14),
-        ("alarm.desktop", "false", 15),
-        ("alarm.command", "[\"ring\", \"--loud\"]", 16),
-        ("alarm.repeat_min", "5.0", 17),
-        ("alarm.speak", "true", 18),
-        ("materials.\"gypsum dihydrate\"", "0.71", 22),
-        ("materials.\"zinc white\"", "0.5", 21),
+        ("hours", "\"mon-fri 18:00-22:00, sat 09:00-17:00\"", 11),
+        ("days", "\"mon-fri\"", 12),
+        ("off", "[\"2026-12-24..2026-12-27\"]", 13),
+        ("alarm.bell", "false", 15),
+        ("alarm.desktop", "false", 16),
+        ("alarm.command", "[\"ring\", \"--loud\"]", 17),
+        ("alarm.repeat_min", "5.0", 18),
+        ("alarm.speak", "true", 19),
+        ("materials.\"gypsum dihydrate\"", "0.71", 23),
+        ("materials.\"zinc white\"", "0.5", 22),
+        ("materials.\"glue granules\"", "0.7", 24),
     ];
     let meant = meant.map(|(k, v, line)| (k.to_owned(), v.to_owned(), Origin::File(path.clone(), line)));
     assert_eq!(settings.rows(), meant);

@@ -306,8 +306,15 @@ pub fn format_boot_id(boot: u128) -> String {
 
 /// Reads the form [`format_boot_id`] writes, and no other.
 pub fn parse_boot_id(text: &str) -> Option<u128> {
-    let boot = u128::from_str_radix(&text.replace('-', ""), 16).ok()?;
-    (format_boot_id(boot) == text).then_some(boot)
+    let is_hyphen = |at: usize| matches!(at, 8 | 13 | 18 | 23);
+    (text.len() == 36).then_some(())?;
+    text.bytes().enumerate().try_fold(0_u128, |sum, (at, byte)| match byte {
+        b'-' => is_hyphen(at).then_some(sum),
+        _ if is_hyphen(at) => None,
+        b'0'..=b'9' => Some(sum << 4 | u128::from(byte - b'0')),
+        b'a'..=b'f' => Some(sum << 4 | u128::from(byte - b'a' + 10)),
+        _ => None,
+    })
 }
 
 /// Below this many free megabytes it is time to say so: assumed; a story of one panel takes some tens of kilobytes.

@@ -5,12 +5,18 @@ use super::cross_section::{CrossSection, CrossSectionLayer};
 use super::panel_row::PanelRow;
 use super::row_text::format_pots;
 use super::standing_steps::standing_steps;
-use crate::text::{format_number, format_times, sanitize};
+use crate::craft::recipe::SealMaterial;
+use crate::text::{UnitSystem, format_count, format_number, format_size, format_times, sanitize};
 use crate::units::Stamp;
+use crate::work::advice::board_water::{build_sentence, dryness_sentences};
 use crate::work::advice::inspections::{fault_growth, format_inspection, story_inspections};
 use crate::work::advice::words::support_text;
 use crate::work::panel::story::PanelStory;
+use crate::work::pot::water::StrengthSource;
 use crate::work::story::StoryState;
+
+/// The heading over what a panel is made of.
+pub const MATERIALS: &str = "Of what";
 
 /// The lines of the card: a heading and what stands under it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -21,37 +27,43 @@ pub struct PanelCard {
     pub parts: Vec<(&'static str, Vec<String>)>,
 }
 
-/// The card of a story; `day` and `time` print a date and a time of day.
+/// The card of a story; `lots` are those of the glue in its pots, `day` and `time` print a date and a time of day.
 pub fn card_from_story(
     story: &PanelStory,
     row: &PanelRow,
     cut: &CrossSection,
+    lots: &[String],
     day: &dyn Fn(Stamp) -> String,
     time: &dyn Fn(Stamp) -> String,
+    units: UnitSystem,
 ) -> PanelCard {
     let panel = story.panel();
     let opened = panel.opened();
-    let (width, height, thick) = row.story.size_mm;
-    let thick = thick.map_or_else(String::new, |t| format!(" x {}", format_number(t, 1)));
+    let size = format_size(opened.size, units);
     let board = vec![
-        format!(
-            "{}, {} x {}{thick} mm, width first with the arrow up",
-            support_text(opened.support),
-            format_number(width, 1),
-            format_number(height, 1)
-        ),
+        format!("{}, {size}, width first with the arrow up", support_text(opened.support)),
         format!("grain along the {}; made for {}", opened.grain.name(), opened.paint.name()),
         format!("recipe {}: {}", sanitize(&opened.recipe.name), sanitize(&opened.recipe.title)),
         format!("opened {}", day(panel.opened_at().wall)),
     ];
-    let mut parts = vec![("Board", board), ("Layers, from the wood outwards", format_layers(cut))];
+    let mut parts = vec![("Board", board), (MATERIALS, format_materials(story, row, lots))];
+    parts.push(("Layers, from the wood outwards", format_layers(cut)));
     parts.push(("When", format_acts(story, day, time)));
     parts.push(("Pots", vec![sanitize(&format_pots(row))]));
     parts.extend(pot_part(row));
     parts.extend(air_part(row));
+    let weighed = story.panel().dryness();
+    let weighed = weighed.map_or_else(Vec::new, |report| {
+        let when = |stamp| format!("on {} at {}", day(stamp), time(stamp));
+        dryness_sentences(&report, &when, units)
+    });
+    let measured: Vec<String> = weighed.into_iter().chain(build_sentence(story.panel())).collect();
+    if !measured.is_empty() {
+        parts.push(("Weighed and measured", measured));
+    }
     let seen: Vec<String> = story_inspections(story)
         .iter()
-        .map(|(at, seen)| format!("{}  {}", day(*at), sanitize(&format_inspection(seen))))
+        .map(|(at, seen)| format!("{}  {}", day(*at), sanitize(&format_inspection(seen, units))))
         .collect();
     parts.push(("Seen since", if seen.is_empty() { vec!["never inspected".to_owned()] } else { seen }));
     let grown: Vec<String> = fault_growth(story).iter().map(|g| format!("{}: {}", g.fault, g.trend())).collect();
@@ -64,7 +76,8 @@ pub fn card_from_story(
     PanelCard { title: format!("{}  ({})", sanitize(&opened.label), opened.id), parts }
 }
 
-fn format_layers(section: &CrossSection) -> Vec<String> {
+/// What each face is made of, in a line, and how the directions are told.
+pub fn format_layers(section: &CrossSection) -> Vec<String> {
     let face = |name: &str, layers: &[CrossSectionLayer]| {
         if layers.is_empty() {
             return format!("{name}: bare");
@@ -87,6 +100,26 @@ fn format_layers(section: &CrossSection) -> Vec<String> {
         face("front", &section.front),
         face("back", &section.back),
         "h and v: along the width and along the height".to_owned(),
+    ]
+}
+
+/// The filler, the glue and its lot, the seal and the paint, a line each.
+pub fn format_materials(story: &PanelStory, row: &PanelRow, lots: &[String]) -> Vec<String> {
+    let opened = story.panel().opened();
+    let gesso = &opened.recipe.gesso;
+    let fillers: Vec<&str> = gesso.fillers.iter().map(|part| part.filler.name()).collect();
+    let lots: Vec<String> = lots.iter().map(|lot| sanitize(lot)).collect();
+    let lot = if lots.is_empty() { "lot not recorded".to_owned() } else { lots.join(", ") };
+    let seal = match (row.story.sealed, opened.recipe.seal.coats) {
+        (SealMaterial::None, _) => "not sealed".to_owned(),
+        (with @ (SealMaterial::Shellac | SealMaterial::Glue), coats) => {
+            format!("sealed with {}, {}", with.name(), format_count(coats as usize, "coat"))
+        }
+    };
+    vec![
+        format!("filler: {}", fillers.join(" and ")),
+        format!("glue: {} g to a litre of water; {lot}", format_number(gesso.glue_g_per_l_water, 1)),
+        format!("{seal}; for {}", opened.paint.name()),
     ]
 }
 
@@ -114,7 +147,12 @@ fn pot_part(row: &PanelRow) -> Option<(&'static str, Vec<String>)> {
         row.pots.max_c.map(|t| format!("at its hottest {} C", format_number(t, 0))),
         row.pots.melts.map(|n| format!("melted {}", format_times(n))),
         row.pots.water_lost_pct.map(|p| format!("{} % of its water lost by the last coat", format_number(p, 0))),
-        row.pots.glue_per_100g_filler_g.map(|g| format!("{} g of glue to 100 g of filler", format_number(g, 1))),
+        row.pots.glue_per_100g_filler_g.map(|g| {
+            let glue = row.pots.strength_source.unwrap_or(StrengthSource::Recipe).card_words();
+            let filler = if row.pots.is_filler_weighed { "as weighed" } else { "by the recipe" };
+            let by = if glue == filler { glue.to_owned() } else { format!("glue {glue}, filler {filler}") };
+            format!("{} g of glue to 100 g of filler, {by}", format_number(g, 1))
+        }),
     ];
     let lines: Vec<String> = told.into_iter().flatten().collect();
     (!lines.is_empty()).then_some(("The gesso", lines))

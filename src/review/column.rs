@@ -7,7 +7,8 @@
 use super::panel_row::PanelRow;
 use crate::stats::permutation::TestStatistic;
 use crate::text::{format_number, sanitize};
-use crate::units::{Id, Stamp};
+use crate::units::{Id, Stamp, written_words};
+use strum::{VariantArray, VariantNames};
 
 /// How a column is read from a row, which is also its type.
 #[derive(Debug, Clone, Copy)]
@@ -79,6 +80,43 @@ pub enum ComparedAs {
     ResultAtEqualAge,
 }
 
+/// What changes places where a column is asked whether it goes with a fault.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, VariantArray, VariantNames)]
+#[strum(serialize_all = "snake_case")]
+pub enum CauseUnit {
+    /// A panel, with the others of its pot of gesso.
+    Panel,
+    /// A pot of gesso.
+    GessoPot,
+    /// A pot of size.
+    SizePot,
+    /// A day: all that was laid in one session.
+    Day,
+}
+written_words!(CauseUnit);
+
+/// A column as what may go with a fault.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CauseColumn {
+    /// Its usual unit. What is equal on all panels of each pot is compared over pots or days in any case.
+    pub unit: CauseUnit,
+    /// How it is told, where it is of the family of about a dozen that was fixed before any data.
+    pub told: Option<CauseWords>,
+    /// The columns that bring it about by themselves: known of the craft, never guessed from figures.
+    pub by_product_of: &'static [&'static str],
+}
+
+/// A painter's words for a column: what panels had.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct CauseWords {
+    /// Those with high figures: "stronger glue"; of words, what goes before the word.
+    pub more: &'static str,
+    /// Those with low ones.
+    pub less: &'static str,
+    /// What follows a figure: " g to 100 g of filler".
+    pub unit: &'static str,
+}
+
 /// What a comparison says of a column.
 #[derive(Debug, Clone, Copy)]
 pub struct ComparedColumn {
@@ -124,6 +162,8 @@ pub struct Column {
     pub compared: Option<ComparedColumn>,
     /// What was done, in words.
     pub work: Option<WorkDescription>,
+    /// Whether it may go with a fault; so every new column does, unless it says otherwise.
+    pub cause: Option<CauseColumn>,
 }
 
 /// A column that is shown nowhere yet.
@@ -138,6 +178,7 @@ pub const fn column(name: &'static str, read: Read) -> Column {
         page_heading: None,
         compared: None,
         work: None,
+        cause: Some(CauseColumn { unit: CauseUnit::Panel, told: None, by_product_of: &[] }),
     }
 }
 
@@ -163,7 +204,7 @@ impl Column {
     /// Makes it a member of the JSON of what came of a panel.
     pub const fn json_outcome(mut self) -> Column {
         self.json = Some(JsonObject::Outcome);
-        self
+        self.no_cause()
     }
 
     /// Puts it into the terminal's table.
@@ -204,9 +245,46 @@ impl Column {
         self.compare_as(ComparedAs::ResultAtEqualAge, label, "")
     }
 
+    /// No cause of anything: a name, a result, or the same as other columns in other words.
+    pub const fn no_cause(mut self) -> Column {
+        self.cause = None;
+        self
+    }
+
+    /// What changes places where it is asked whether it goes with a fault.
+    pub const fn over(mut self, unit: CauseUnit) -> Column {
+        if let Some(mut cause) = self.cause {
+            cause.unit = unit;
+            self.cause = Some(cause);
+        }
+        self
+    }
+
+    /// One of the told dozen: "stronger glue", "weaker glue", and its unit.
+    pub const fn told(mut self, more: &'static str, less: &'static str, unit: &'static str) -> Column {
+        assert!(self.cause.is_some(), "only what may be a cause is told as one");
+        if let Some(mut cause) = self.cause {
+            cause.told = Some(CauseWords { more, less, unit });
+            self.cause = Some(cause);
+        }
+        self
+    }
+
+    /// Those columns bring it about by themselves.
+    pub const fn by_product_of(mut self, causes: &'static [&'static str]) -> Column {
+        if let Some(mut cause) = self.cause {
+            cause.by_product_of = causes;
+            self.cause = Some(cause);
+        }
+        self
+    }
+
     const fn compare_as(mut self, as_what: ComparedAs, label: &'static str, unit: &'static str) -> Column {
         self.compared = Some(ComparedColumn { as_what, label, unit, statistic: TestStatistic::MeanDifference });
-        self
+        match as_what {
+            ComparedAs::Cause => self,
+            ComparedAs::Result | ComparedAs::ResultAtEqualAge => self.no_cause(),
+        }
     }
 
     /// Tests ranks: of what a few panels have very many, these would carry the whole mean.
@@ -229,6 +307,20 @@ impl Column {
     pub const fn work_as(mut self, rank: u8, name: &'static str, describe: fn(&PanelRow) -> String) -> Column {
         self.work = Some(WorkDescription { rank, name, describe: Some(describe) });
         self
+    }
+
+    /// What it is called among what may go with a fault.
+    pub fn cause_label(&self) -> String {
+        match (self.compared, self.work) {
+            (Some(compared), _) => compared.label.to_owned(),
+            (None, Some(work)) => work.name.to_owned(),
+            (None, None) => self.name.replace('_', " "),
+        }
+    }
+
+    /// To how many places a person is told its figures.
+    pub const fn places(&self) -> usize {
+        self.decimals
     }
 
     /// Whether it is told in numbers.

@@ -4,7 +4,7 @@ use super::column::Column;
 use super::columns::table_columns;
 use super::compare::Comparison;
 use super::panel_row::PanelRow;
-use super::possible_causes::{PossibleCause, possible_causes};
+use super::possible_causes::telling_causes;
 use crate::text::{display_width, format_count, sanitize, truncate_to_width};
 
 /// The whole of it. Every word a maker typed is made safe to show.
@@ -13,7 +13,7 @@ pub fn format_comparison(c: &Comparison) -> String {
         let left_out = format_unreadable_stories(c);
         return format!("no panels to compare\n{left_out}");
     }
-    let mut text = String::new();
+    let mut text = format_answer_head(c);
     text += &format_work_differences(c);
     text += &format_groups(c);
     text += &format_differences(c);
@@ -23,6 +23,62 @@ pub fn format_comparison(c: &Comparison) -> String {
         text += &format!("{remark}\n");
     }
     text + &format_unreadable_stories(c)
+}
+
+fn format_answer_head(c: &Comparison) -> String {
+    let Some(asked) = &c.asked else { return String::new() };
+    let lines = std::iter::once(&asked.answer.message).chain(&asked.answer.crossing);
+    lines.map(|line| sanitize(line) + "\n").collect::<String>() + "\n"
+}
+
+/// The width of a terminal as it comes.
+const WIDTH: usize = 80;
+
+/// At most so many rows stand below the answer.
+const MAX_ANSWER_ROWS: usize = 10;
+
+/// The answer and the table below it, in 80 columns; nothing where panels were grouped by something else.
+pub fn format_answer(c: &Comparison) -> String {
+    let Some(asked) = &c.asked else { return String::new() };
+    let mut text = wrap(&asked.answer.message);
+    text.extend(asked.answer.crossing.as_ref().map(|told| wrap(told)));
+    text.push('\n');
+    text += &format_answer_table(c);
+    for remark in &c.remarks {
+        text += &wrap(remark);
+    }
+    text + &format_unreadable_stories(c)
+}
+
+fn wrap(text: &str) -> String {
+    let options = textwrap::Options::new(WIDTH).break_words(false).word_splitter(textwrap::WordSplitter::NoHyphenation);
+    textwrap::fill(&sanitize(text), options) + "\n"
+}
+
+/// The told things, the clearest first; chances as shelves of a hundred.
+fn format_answer_table(c: &Comparison) -> String {
+    let told = c.differences.iter().filter_map(|d| Some((d, d.test.as_ref()?))).filter(|(_, test)| test.is_told);
+    let rows: Vec<_> = told.take(MAX_ANSWER_ROWS).collect();
+    let (Some(b), false) = (&c.contrast, rows.is_empty()) else { return String::new() };
+    let line = |label: &str, a: &str, b: &str, over: &str, alone: &str, any: &str| {
+        let label = truncate_to_width(&sanitize(label), 31);
+        let gap = " ".repeat(31_usize.saturating_sub(display_width(&label)));
+        format!("{label}{gap} {a:>12} {b:>14} {over:>10} {alone:>4} {any:>4}").trim_end().to_owned() + "\n"
+    };
+    let share = |p: Option<f64>| {
+        p.map_or_else(
+            || "-".to_owned(),
+            |p| match (p * 100.0).round() as u32 {
+                0 => "<1".to_owned(),
+                n => n.to_string(),
+            },
+        )
+    };
+    let mut text = line("", &b.name_a, &b.name_b, "over", "own", "any");
+    for (d, test) in rows {
+        text += &line(&test.label, &test.short_a, &test.short_b, &test.over, &share(d.p_value), &share(test.p_family));
+    }
+    text + &wrap("own, any: on how many shelves of 100 chance alone sets this as far apart, or any of these.") + "\n"
 }
 
 fn format_work_differences(c: &Comparison) -> String {
@@ -84,8 +140,7 @@ fn format_differences(c: &Comparison) -> String {
             format_pot_count(b.pot_counts.1)
         );
         if b.unknown_count > 0 {
-            text +=
-                &format!("  {}: nobody looked at that age; left out of this\n", format_count(b.unknown_count, "panel"));
+            text += &format!("  {}: nobody looked; left out of this\n", format_count(b.unknown_count, "panel"));
         }
         text.extend(b.no_cause_reason.iter().map(|message| format!("  {}\n", sanitize(message))));
     } else if !c.differences.is_empty() {
@@ -138,16 +193,16 @@ fn format_table(facts: &[PanelRow]) -> String {
 const MAX_CAUSE_PANELS: usize = 12;
 
 fn format_possible_causes(rows: &[PanelRow]) -> String {
-    let with_causes = |row| Some((row, possible_causes(row))).filter(|(_, causes)| !causes.is_empty());
-    let with: Vec<(&PanelRow, Vec<PossibleCause>)> = rows.iter().filter_map(with_causes).collect();
+    let with = telling_causes(rows);
     if with.is_empty() {
         return String::new();
     }
     let mut text = "To look at: what the craft connects with the faults seen. None of it is a verdict.\n".to_owned();
     for (row, causes) in with.iter().take(MAX_CAUSE_PANELS) {
         text += &format!("  {}\n", sanitize(&row.story.label));
-        for p in causes {
-            text += &format!("    {}: {} ({})\n", p.fault.name(), p.risk_factor.describe(row), p.source);
+        for (p, on_all) in causes {
+            let all = if *on_all { "; all your panels have this" } else { "" };
+            text += &format!("    {}: {}{all} ({})\n", p.fault.name(), p.risk_factor.describe(row), p.source);
         }
     }
     match with.len().saturating_sub(MAX_CAUSE_PANELS) {

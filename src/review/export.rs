@@ -8,6 +8,7 @@ use super::compare::UnreadableStory;
 use super::json::{FORMAT_VERSION, FormatTime, LeftOutJson, PanelJson};
 use super::outcome::Verdict;
 use super::panel_row::PanelRow;
+use crate::text::UnitSystem;
 use crate::units::Entry;
 use crate::work::advice::fact_text::format_fact;
 use crate::work::panel::event::PanelEvent;
@@ -121,7 +122,7 @@ impl ExportedJson {
         let fact = |entry: &Entry<PanelEvent>| FactJson {
             head: FactHeadJson::from_entry(story, entry, clock),
             refused: story.refusal_of(entry.seq).map(ToString::to_string),
-            message: format_fact(story, entry).text,
+            message: format_fact(story, entry, UnitSystem::Metric).text,
             with: payload(&entry.event),
         };
         ExportedJson {

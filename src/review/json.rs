@@ -30,6 +30,12 @@ pub struct CompareJson {
     alike: Option<String>,
     groups: Vec<GroupJson>,
     between: Option<BetweenJson>,
+    of: Option<&'static str>,
+    answer: Option<AnswerJson>,
+    units: Option<UnitsJson>,
+    draws: Option<usize>,
+    p_error: Option<f64>,
+    strata: Option<usize>,
     differs: Vec<DiffersJson>,
     remarks: Vec<String>,
     left_out: Vec<LeftOutJson>,
@@ -141,15 +147,42 @@ impl From<&compare::GroupValue> for ValueJson {
     }
 }
 
+/// What goes with the fault that was asked about: one, hint, together, nothing, cannot.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(JsonSchema))]
+struct AnswerJson {
+    kind: &'static str,
+    fields: Vec<&'static str>,
+    message: String,
+}
+
+/// Over how many of each the answer rests.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(JsonSchema))]
+struct UnitsJson {
+    size_pots: usize,
+    gesso_pots: usize,
+    panels: usize,
+}
+
+/// One field in which panels differ; its unit is what changed places, where it was asked what goes with a fault.
 #[derive(Debug, Serialize)]
 #[cfg_attr(test, derive(JsonSchema))]
 struct DiffersJson {
     field: &'static str,
+    unit: Option<&'static str>,
     a: ValueJson,
     b: ValueJson,
+    units_a: usize,
+    units_b: usize,
+    effect: Option<f64>,
+    low: Option<f64>,
+    high: Option<f64>,
     p_value: Option<f64>,
-    pots_a: usize,
-    pots_b: usize,
+    p_family: Option<f64>,
+    p_least: Option<f64>,
+    exact: Option<bool>,
+    with: Vec<&'static str>,
     message: String,
 }
 
@@ -184,13 +217,22 @@ impl PanelJson {
 
 impl From<&Difference> for DiffersJson {
     fn from(d: &Difference) -> Self {
+        let test = d.test.as_ref();
         DiffersJson {
             field: d.field,
             a: (&d.value_a).into(),
             b: (&d.value_b).into(),
             p_value: d.p_value,
-            pots_a: d.pots_a,
-            pots_b: d.pots_b,
+            units_a: d.pots_a,
+            units_b: d.pots_b,
+            unit: test.map(|t| t.unit.name()),
+            effect: test.and_then(|t| t.effect),
+            low: test.and_then(|t| t.low),
+            high: test.and_then(|t| t.high),
+            p_family: test.and_then(|t| t.p_family),
+            p_least: test.and_then(|t| t.p_least),
+            exact: test.map(|t| t.is_exact),
+            with: test.map_or_else(Vec::new, |t| t.goes_with.clone()),
             message: d.text.clone(),
         }
     }
@@ -221,6 +263,7 @@ impl CompareJson {
             over_pots: b.tests_pots,
             no_cause: b.no_cause_reason.clone(),
         };
+        let asked = c.asked.as_ref();
         CompareJson {
             format: FORMAT_VERSION,
             by: c.group_by.name(),
@@ -229,6 +272,16 @@ impl CompareJson {
             alike: c.work_similarities.clone(),
             groups: c.groups.iter().map(group).collect(),
             between: c.contrast.as_ref().map(between),
+            of: asked.map(|a| a.fault.name()),
+            answer: asked.map(|a| AnswerJson {
+                kind: a.answer.kind.name(),
+                fields: a.answer.fields.clone(),
+                message: a.answer.message.clone(),
+            }),
+            units: asked.map(|a| UnitsJson { size_pots: a.size_pots, gesso_pots: a.gesso_pots, panels: a.panels }),
+            draws: asked.map(|a| a.draws),
+            p_error: asked.map(|a| a.p_error),
+            strata: asked.map(|a| a.strata),
             differs: c.differences.iter().map(DiffersJson::from).collect(),
             remarks: c.remarks.clone(),
             left_out: c.unreadable_stories.iter().map(LeftOutJson::from).collect(),

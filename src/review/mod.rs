@@ -5,7 +5,7 @@
 //! a row, in one list, and where it is shown; `attributes` what was done, in words; `compare` many rows against each other;
 //! `possible_causes` what of a panel's record the craft connects with a fault; `panel_timeline` and `cross_section` what is
 //! drawn of a story; `recipe_from_story` what was done as a recipe; then one file for each form: `json`, `export`, `csv`,
-//! `comparison_text`, `card`, `html`.
+//! `tables`, `comparison_text`, `card`, `label`, `html`.
 //!
 //! Two rules hold throughout: what was not looked at is not called sound, and panels from one pot are one observation of
 //! that pot.
@@ -22,6 +22,7 @@ pub mod csv;
 pub mod export;
 pub mod html;
 pub mod json;
+pub mod label;
 pub mod outcome;
 pub mod panel_row;
 pub mod panel_timeline;
@@ -32,6 +33,7 @@ pub mod row_text;
 pub mod seen_fault;
 pub mod standing_steps;
 pub mod story_facts;
+pub mod tables;
 
 use crate::units::written_words;
 use strum::{VariantArray, VariantNames};
@@ -53,6 +55,8 @@ pub enum GroupBy {
 }
 written_words!(GroupBy);
 
+#[cfg(test)]
+mod causes_tests;
 #[cfg(test)]
 mod planted_tests;
 #[cfg(test)]

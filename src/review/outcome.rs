@@ -28,6 +28,10 @@ pub struct Outcome {
     pub lift_mm: Option<f64>,
     /// Mould was ever seen.
     pub mould: bool,
+    /// Mould was ever looked for.
+    pub mould_looked_for: bool,
+    /// The dark cloth at the last look that tells of it, 0 to 3.
+    pub rub: Option<u8>,
     /// Sound at the last look that says so or otherwise, made after the last act; a crack counts whenever it was seen.
     /// Nothing where no look says.
     pub sound: Option<bool>,
@@ -74,6 +78,8 @@ pub fn outcome_from_story(story: &PanelStory) -> Outcome {
         bow_pct: last(&|s| s.bow.map(|b| b.pct_of_span())),
         lift_mm: last(&|s| s.lift.map(|l| l.mm())),
         mould: looks.iter().any(|(_, seen)| seen.mould),
+        mould_looked_for: looks.iter().any(|(_, seen)| seen.mould || seen.no_mould || seen.sound),
+        rub: looks.iter().rev().find_map(|(_, seen)| seen.rub),
         sound: if cracked { Some(false) } else { said.map(|v| v.sound) },
         verdicts,
     }

@@ -3,10 +3,10 @@
 //! another takes many panels (`compare`).
 
 use super::panel_row::PanelRow;
+use super::row_text::count_gesso_pots;
 use super::seen_fault::SeenFault;
 use crate::craft::quantities::mix::GLUE_RANGE_G_PER_100G_FILLER;
 use crate::text::{format_count, format_number};
-use std::collections::BTreeSet;
 
 /// One thing to look at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -141,6 +141,37 @@ pub fn possible_causes(row: &PanelRow) -> Vec<PossibleCause> {
     row.story.faults.iter().copied().flat_map(of_fault).collect()
 }
 
+/// What to look at on those panels, where it sets panels with the fault apart from those without, each with whether all the
+/// panels have it. What sound panels have as often is left out.
+pub fn telling_causes(rows: &[PanelRow]) -> Vec<(&PanelRow, Vec<(PossibleCause, bool)>)> {
+    let looked: Vec<&PanelRow> = rows.iter().filter(|row| row.story.outcome.inspected).collect();
+    let share = |cause: &PossibleCause, faulty: bool| {
+        let side: Vec<&&PanelRow> =
+            looked.iter().filter(|row| row.story.faults.contains(&cause.fault) == faulty).collect();
+        let with = side.iter().filter(|row| cause.risk_factor.is_present(row)).count();
+        (with, side.len())
+    };
+    let mut known: Vec<(SeenFault, RiskFactor, Option<bool>)> = Vec::new();
+    let mut judge = |cause: &PossibleCause| {
+        if let Some(of) = known.iter().find(|k| (k.0, k.1) == (cause.fault, cause.risk_factor)) {
+            return of.2;
+        }
+        let ((with, faulty), (without, sound)) = (share(cause, true), share(cause, false));
+        let judged = match (with == faulty && without == sound, without * faulty >= with * sound && sound > 0) {
+            (true, _) => Some(true),
+            (false, true) => None,
+            (false, false) => Some(false),
+        };
+        known.push((cause.fault, cause.risk_factor, judged));
+        judged
+    };
+    let of_row = |row| {
+        let causes: Vec<_> = possible_causes(row).into_iter().filter_map(|c| Some((c, judge(&c)?))).collect();
+        (!causes.is_empty()).then_some((row, causes))
+    };
+    rows.iter().filter_map(of_row).collect()
+}
+
 impl RiskFactor {
     /// Whether the record of that panel says so.
     fn is_present(self, row: &PanelRow) -> bool {
@@ -157,7 +188,7 @@ impl RiskFactor {
             RiskFactor::PrepareLeftOut => row.story.unprepared,
             RiskFactor::BackUnsized => row.story.size_coats.0 > 0 && row.story.size_coats.1 == 0,
             RiskFactor::NoStipple => coated && row.story.stipples == 0,
-            // Hypotheses: below 4 g to 100 g expect powder, above 15 g expect hard and crack-prone.
+            // Hypotheses: below 4 g to 100 g expect powder; above 8 g cracking has been reported.
             RiskFactor::StrongGlue => above(row.pots.glue_per_100g_filler_g, GLUE_RANGE_G_PER_100G_FILLER.1),
             RiskFactor::WeakGlue => below(row.pots.glue_per_100g_filler_g, GLUE_RANGE_G_PER_100G_FILLER.0),
             RiskFactor::HotPot => row.pots.overheated,
@@ -169,8 +200,4 @@ impl RiskFactor {
             RiskFactor::SeveralMelts => row.pots.melts.is_some_and(|n| n > 1),
         }
     }
-}
-
-fn count_gesso_pots(row: &PanelRow) -> usize {
-    row.story.pot_uses.iter().filter(|u| u.gesso).map(|u| &u.pot).collect::<BTreeSet<_>>().len()
 }

@@ -5,15 +5,18 @@
 
 use super::story_facts::StoryFacts;
 use crate::craft::quantities::mix::compute_recipe_ground;
-use crate::units::{Id, Moment, Stamp};
+use crate::craft::recipe::Recipe;
+use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::air::Air;
 use crate::work::pot::event::PotKind;
 use crate::work::pot::fold::{MassRecord, Pot};
 use crate::work::pot::usage::PotUsage;
+use crate::work::pot::water::StrengthSource;
+use crate::work::story::StoryState;
 use std::collections::BTreeMap;
 
 /// What the records of one or more pots of gesso say of them.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct PotSummary {
     /// How often it was melted; of several, the most.
     pub melts: Option<u32>,
@@ -27,6 +30,16 @@ pub struct PotSummary {
     pub glue_per_100g_filler_g: Option<f64>,
     /// Pigment volume concentration, per cent; of several, the lowest.
     pub pvc_pct: Option<f64>,
+    /// Hours from its making to the last coat from it; of several, the most.
+    pub age_h: Option<f64>,
+    /// The lot of the glue in it, as typed; of several, that of the first.
+    pub glue_lot: Option<String>,
+    /// Dry glue to a litre of water in the size the board was sized with, g.
+    pub size_glue_g_per_l: Option<f64>,
+    /// Where the strength comes from; of several, the one that rests on least.
+    pub strength_source: Option<StrengthSource>,
+    /// The powders of every pot were weighed.
+    pub is_filler_weighed: bool,
 }
 
 impl PotSummary {
@@ -40,6 +53,11 @@ impl PotSummary {
             water_lost_pct: of_both(f64::max, self.water_lost_pct, other.water_lost_pct),
             glue_per_100g_filler_g: of_both(f64::max, self.glue_per_100g_filler_g, other.glue_per_100g_filler_g),
             pvc_pct: of_both(f64::min, self.pvc_pct, other.pvc_pct),
+            age_h: of_both(f64::max, self.age_h, other.age_h),
+            glue_lot: self.glue_lot.or(other.glue_lot),
+            size_glue_g_per_l: self.size_glue_g_per_l.or(other.size_glue_g_per_l),
+            strength_source: self.strength_source.max(other.strength_source),
+            is_filler_weighed: other.is_filler_weighed && (self.strength_source.is_none() || self.is_filler_weighed),
         }
     }
 }
@@ -53,6 +71,8 @@ pub struct AirSummary {
     pub rh_min_pct: Option<f64>,
     /// Highest relative humidity, per cent.
     pub rh_max_pct: Option<f64>,
+    /// Mean relative humidity while the size cured, per cent.
+    pub cure_rh_mean_pct: Option<f64>,
 }
 
 /// Pots and air as they were recorded, with every use of the pots.
@@ -86,8 +106,15 @@ impl PotsAndAir<'_> {
         PotSummary {
             glue_per_100g_filler_g: pots.glue_per_100g_filler_g.or(ground.map(|g| g.glue_per_100g_filler_g)),
             pvc_pct: pots.pvc_pct.or(ground.map(|g| g.pvc_pct)),
+            size_glue_g_per_l: self.size_strength(story_facts),
             ..pots
         }
+    }
+
+    /// How strong the size was when the board was first sized.
+    fn size_strength(&self, story_facts: &StoryFacts) -> Option<f64> {
+        let first = story_facts.pot_uses.iter().filter(|u| !u.gesso).min_by_key(|u| u.at)?;
+        self.pots.water_at(&first.pot, first.at)?.glue_g_per_l_water
     }
 
     /// The pot of that id as it stood then; nothing where it is not known, or is no gesso.
@@ -104,18 +131,30 @@ impl PotsAndAir<'_> {
             overheated: status.overheated_at.is_some(),
             water_lost_pct: status.water.lost_pct,
             glue_per_100g_filler_g: status.water.glue_per_100g_filler_g,
-            pvc_pct: compute_recipe_ground(pot.recipe(), self.pots.bulk()).ok().map(|g| g.pvc_pct),
+            pvc_pct: self.pots.gesso_as_made(id).and_then(|gesso| {
+                let as_made = Recipe { gesso, ..pot.recipe().clone() };
+                Some(compute_recipe_ground(&as_made, self.pots.bulk()).ok()?.pvc_pct)
+            }),
+            strength_source: Some(status.water.strength_source),
+            is_filler_weighed: status.water.is_filler_weighed,
+            age_h: Some((at - pot.made_at().map_or(pot.opened_at().wall, |m| m.wall)).hours()),
+            glue_lot: self.pots.lineage().glue_lot(id).map(str::to_owned),
+            size_glue_g_per_l: None,
         })
     }
 
     /// The air while a panel was coated.
     pub fn panel_air(&self, story_facts: &StoryFacts) -> AirSummary {
-        let stats = story_facts.coating_period.and_then(|(from, to)| self.air.stats_between(from, to));
-        stats.map_or_else(AirSummary::default, |stats| AirSummary {
-            temp_mean_c: Some(stats.temp_c.mean),
-            rh_min_pct: Some(stats.rh_pct.lo),
-            rh_max_pct: Some(stats.rh_pct.hi),
-        })
+        let between = |(from, to)| self.air.stats_between(from, to);
+        let coating = story_facts.coating_period;
+        let stats = coating.and_then(between);
+        let cure = coating.zip(story_facts.cure_h).map(|((first, _), hours)| (first - Span::from_h(hours), first));
+        AirSummary {
+            temp_mean_c: stats.as_ref().map(|s| s.temp_c.mean),
+            rh_min_pct: stats.as_ref().map(|s| s.rh_pct.lo),
+            rh_max_pct: stats.as_ref().map(|s| s.rh_pct.hi),
+            cure_rh_mean_pct: cure.and_then(between).map(|s| s.rh_pct.mean),
+        }
     }
 }
 

@@ -3,15 +3,16 @@
 //! What no fact tells stays as the panel's own recipe has it.
 
 use super::standing_steps::standing_steps;
-use crate::craft::recipe::schema::{COATS, NumberRange, SIZE, Table, ValueType};
-use crate::craft::recipe::{Cloth, Faces, Recipe, SealMaterial};
+use crate::craft::recipe::schema::{COATS, FILLER, GESSO, NumberRange, SIZE, Table, ValueType};
+use crate::craft::recipe::{Cloth, Faces, FillerAmount, Gesso, Recipe, SealMaterial};
 use crate::stats::median;
 use crate::text::sanitize;
-use crate::units::Moment;
+use crate::units::{Id, Moment};
 use crate::work::panel::event::{Face, StageKind};
 use crate::work::panel::state::Panel;
 use crate::work::panel::story::PanelStory;
 use crate::work::panel::wait::elapsed;
+use crate::work::pot::usage::PotUsage;
 
 /// A recipe of what was done. It passes every check of a recipe file.
 pub fn recipe_from_story(story: &PanelStory) -> Recipe {
@@ -25,6 +26,54 @@ pub fn recipe_from_story(story: &PanelStory) -> Recipe {
     done.fill_gesso(&mut recipe);
     done.fill_finish(&mut recipe);
     recipe
+}
+
+/// The same, with size and gesso of the pots it was really coated from: what was weighed into them, or read by
+/// refractometer, where it was, and their own recipe's figure where not. Of several pots that of most coats counts.
+pub fn recipe_as_coated(story: &PanelStory, pots: &PotUsage<'_>) -> Recipe {
+    let mut recipe = recipe_from_story(story);
+    let mut sources = Vec::new();
+    if let Some(id) = main_pot(story, StageKind::is_gesso)
+        && let Some(gesso) = pots.gesso_as_made(&id)
+        && let Some((strength, source)) = pots.strength_as_made(&id)
+    {
+        recipe.gesso = Gesso { glue_g_per_l_water: strength, ..gesso };
+        sources.push(("gesso", source));
+    }
+    if let Some(id) = main_pot(story, |kind| kind == StageKind::Size)
+        && let Some((strength, source)) = pots.strength_as_made(&id)
+    {
+        recipe.size.glue_g_per_l_water = strength;
+        sources.push(("size", source));
+    }
+    for (place, table) in [(&mut recipe.gesso.glue_g_per_l_water, &GESSO), (&mut recipe.size.glue_g_per_l_water, &SIZE)]
+    {
+        let rounded = (*place * 10.0).round() / 10.0;
+        set_clamped(place, Some(rounded), table, "glue_g_per_l_water");
+    }
+    for part in &mut recipe.gesso.fillers {
+        if let FillerAmount::Grams(g) = &mut part.amount {
+            let rounded = (*g * 10.0).round() / 10.0;
+            set_clamped(g, Some(rounded), &FILLER, "g_per_100_ml_size");
+        }
+    }
+    for (what, source) in sources {
+        recipe.source.push_str(&format!("; glue of the {what} {}", source.card_words()));
+    }
+    recipe
+}
+
+/// The pot most of its standing coats of those kinds came from; of several the last.
+fn main_pot(story: &PanelStory, of: impl Fn(StageKind) -> bool) -> Option<Id> {
+    let mut counts: Vec<(Id, usize)> = Vec::new();
+    for (_, laid) in standing_steps(story.panel()).filter(|(s, _)| of(s.slot.kind)) {
+        let Some(pot) = &laid.event.pot else { continue };
+        match counts.iter_mut().find(|(id, _)| id == pot) {
+            Some((_, n)) => *n += 1,
+            None => counts.push((pot.clone(), 1)),
+        }
+    }
+    counts.into_iter().max_by_key(|(_, n)| *n).map(|(id, _)| id)
 }
 
 /// What was done on one panel.

@@ -3,6 +3,7 @@
 use super::column::join_ids;
 use super::panel_row::PanelRow;
 use crate::text::{format_count, format_number};
+use std::collections::BTreeSet;
 
 /// What came of a panel.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -52,6 +53,11 @@ pub fn format_outcome(row: &PanelRow) -> String {
 /// The pots of a panel as one name.
 pub fn format_pots(row: &PanelRow) -> String {
     join_ids(&row.story.pot_ids)
+}
+
+/// How many pots of gesso it had.
+pub fn count_gesso_pots(row: &PanelRow) -> u32 {
+    row.story.pot_uses.iter().filter(|u| u.gesso).map(|u| &u.pot).collect::<BTreeSet<_>>().len() as u32
 }
 
 /// So many of a thing, or none.

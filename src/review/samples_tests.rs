@@ -136,6 +136,12 @@ pub fn row(name: &str, pots: &[&str], wait: f64, looks: &[(f64, bool)]) -> Panel
         unprepared: false,
         faults: Vec::new(),
         recipe_ground: None,
+        front_pot: pots.first().and_then(|p| Id::new(p)),
+        size_pot: None,
+        cure_h: None,
+        dry_h: None,
+        rest_h: None,
+        coat_ml_per_m2: 150.0,
         outcome: Outcome {
             inspected: !looks.is_empty(),
             age_days: looks.last().map(|l| l.0),
@@ -181,7 +187,7 @@ pub fn pot(id: &str, opened_at: Stamp, overheat_c: f64, temps: &[(Stamp, f64)]) 
     };
     let mut story =
         crate::work::pot::story::PotStory::fold(vec![entry(0, opened_at, PotEvent::Opened(Box::new(opened)))]).unwrap();
-    let acts = [PotAct::Melt, PotAct::Liquid, PotAct::Made].map(|act| (opened_at, act)).into_iter();
+    let acts = [PotAct::Melt, PotAct::Liquid, PotAct::made_as_asked()].map(|act| (opened_at, act)).into_iter();
     for (at, act) in acts.chain(temps.iter().map(|(at, c)| (*at, PotAct::Temp(Temperature::from_c(*c))))) {
         let event = story.build_event(&act).unwrap();
         story = story.with_entry(entry(story.entries().len() as u64, at, event)).unwrap();

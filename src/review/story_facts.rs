@@ -110,6 +110,18 @@ pub struct StoryFacts {
     pub outcome: Outcome,
     /// The faults ever seen on it.
     pub faults: Vec<SeenFault>,
+    /// The pot of gesso most of its front coats came from, where that was recorded.
+    pub front_pot: Option<Id>,
+    /// The pot of size it was sized from.
+    pub size_pot: Option<Id>,
+    /// Hours from the last size or cloth to the first gesso coat.
+    pub cure_h: Option<f64>,
+    /// Hours from the last gesso coat to what was done next.
+    pub dry_h: Option<f64>,
+    /// Hours from the last check or polish to the seal.
+    pub rest_h: Option<f64>,
+    /// What its recipe lays of gesso in one coat, ml to a square metre.
+    pub coat_ml_per_m2: f64,
     /// The ground its recipe gives; nothing where its figures are out of range.
     pub recipe_ground: Option<Ground>,
 }
@@ -179,6 +191,14 @@ pub fn facts_from_story(story: &PanelStory, bulk: &BulkDensities, now: Moment) -
         outcome: outcome_from_story(story),
         pot_ids: panel.pot_ids().into_iter().cloned().collect(),
         recipe_ground: compute_recipe_ground(panel.recipe(), bulk).ok(),
+        front_pot: find_front_pot(panel),
+        size_pot: panel_pot_uses(panel).find(|(_, _, kind)| !kind.is_gesso()).map(|(pot, _, _)| pot.clone()),
+        cure_h: hours_between(panel, |k| matches!(k, StageKind::Size | StageKind::Cloth), StageKind::is_gesso),
+        dry_h: hours_between(panel, StageKind::is_gesso, |k| {
+            matches!(k, StageKind::Scrape | StageKind::Polish | StageKind::Check)
+        }),
+        rest_h: hours_between(panel, |k| matches!(k, StageKind::Polish | StageKind::Check), |k| k == StageKind::Seal),
+        coat_ml_per_m2: panel.recipe().gesso.ml_per_m2,
     }
 }
 
@@ -220,8 +240,40 @@ fn total_hands_on_min(panel: &Panel) -> Option<f64> {
     (!took.is_empty()).then(|| took.iter().sum())
 }
 
+/// The pot of gesso most of the front's coats came from; of two with as many, the one taken first.
+fn find_front_pot(panel: &Panel) -> Option<Id> {
+    let mut counts: Vec<(&Id, usize)> = Vec::new();
+    for (step, coat) in standing_steps(panel).filter(|(s, _)| s.slot.kind.is_gesso()) {
+        let Some(pot) = coat.event.pot.as_ref().filter(|_| step.slot.face != Some(Face::Back)) else { continue };
+        match counts.iter_mut().find(|(id, _)| *id == pot) {
+            Some((_, n)) => *n += 1,
+            None => counts.push((pot, 1)),
+        }
+    }
+    counts.iter().rev().max_by_key(|(_, n)| *n).map(|(pot, _)| (*pot).clone())
+}
+
+/// Hours from the last act of the one kind before the first of the other to that, as the hands met them.
+fn hours_between(panel: &Panel, before: fn(StageKind) -> bool, after: fn(StageKind) -> bool) -> Option<f64> {
+    let acts: Vec<(StageKind, Moment, Moment)> = standing_steps(panel)
+        .filter(|(s, _)| before(s.slot.kind) || after(s.slot.kind))
+        .map(|(s, l)| (s.slot.kind, l.began_at.unwrap_or(l.done_at), l.done_at))
+        .collect();
+    let last_before = acts.iter().filter(|(kind, ..)| before(*kind)).map(|a| a.2).max_by_key(|m| m.wall)?;
+    let next = acts.iter().filter(|(kind, begun, _)| after(*kind) && begun.wall >= last_before.wall);
+    Some(elapsed(last_before, next.map(|a| a.1).min_by_key(|m| m.wall)?).hours())
+}
+
 /// What was taken out of pots for that panel.
 pub fn collect_pot_uses(panel: &Panel) -> Vec<PotUse> {
-    let uses = panel_pot_uses(panel);
-    uses.map(|(pot, at, kind)| PotUse { pot: pot.clone(), at, gesso: kind.is_gesso() }).collect()
+    // Each line of a story has its pot's name anew; here they share one.
+    let mut pots: Vec<&Id> = Vec::new();
+    let uses = panel_pot_uses(panel).map(|(pot, at, kind)| {
+        let known = pots.iter().find(|known| **known == pot).copied();
+        if known.is_none() {
+            pots.push(pot);
+        }
+        PotUse { pot: known.unwrap_or(pot).clone(), at, gesso: kind.is_gesso() }
+    });
+    uses.collect()
 }

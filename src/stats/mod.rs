@@ -1,7 +1,11 @@
-//! Figures of figures, whatever they mean and of whichever unit they are: the median, the permutation test, and chance
-//! from a seed.
+//! Figures of figures, whatever they mean and of whichever unit they are: the median, the normal distribution, the
+//! permutation test, an approach to an end, and chance from a seed.
 
+pub mod approach;
+pub mod interval_censored;
+pub mod normal;
 pub mod permutation;
+pub mod shuffle;
 pub mod split_mix;
 
 /// The median, of an even number of values the mean of the middle two; nothing of no values.

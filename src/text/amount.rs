@@ -120,13 +120,17 @@ pub fn parse_humidity(text: &str) -> Result<Humidity, ParseError> {
     read().map_err(|kind| ParseError::new(Quantity::Humidity, text, kind))
 }
 
-/// A mass to read: `812 g`, `1.25 kg`; `2.1 oz`, `1.79 lb`.
+/// A mass to read: `812 g`, `1.25 kg`; `0.13 oz (3.7 g)`, `2.1 oz`, `1.79 lb`. Under an ounce the grams stand beside it, for
+/// no kitchen scale tells hundredths of an ounce.
 pub fn format_mass(mass: Mass, units: UnitSystem) -> String {
     let g = mass.g();
     match units {
         UnitSystem::Metric if g.abs() < 10.0 => format!("{} g", format_number(g, 1)),
         UnitSystem::Metric if g.abs() < 999.5 => format!("{} g", format_number(g, 0)),
         UnitSystem::Metric => format!("{} kg", format_number(g / 1000.0, 2)),
+        UnitSystem::Imperial if g.abs() < G_PER_OZ => {
+            format!("{} oz ({} g)", format_number(g / G_PER_OZ, 2), format_number(g, 1))
+        }
         UnitSystem::Imperial if g.abs() < Mass::G_PER_LB => format!("{} oz", format_number(g / G_PER_OZ, 2)),
         UnitSystem::Imperial => format!("{} lb", format_number(g / Mass::G_PER_LB, 2)),
     }
@@ -148,6 +152,14 @@ pub fn format_temperature(temperature: Temperature, units: UnitSystem) -> String
     match units {
         UnitSystem::Metric => format!("{} C", format_number(temperature.c(), 1)),
         UnitSystem::Imperial => format!("{} F", format_number(temperature.c() * 1.8 + 32.0, 1)),
+    }
+}
+
+/// How far two temperatures are apart, to a tenth: `2.8 K`, `5 F`.
+pub fn format_temperature_difference(kelvin: f64, units: UnitSystem) -> String {
+    match units {
+        UnitSystem::Metric => format!("{} K", format_number(kelvin, 1)),
+        UnitSystem::Imperial => format!("{} F", format_number(kelvin * 1.8, 1)),
     }
 }
 

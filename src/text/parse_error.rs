@@ -8,6 +8,8 @@ use std::fmt;
 pub enum Quantity {
     /// The size of a board.
     Size,
+    /// One length.
+    Length,
     /// A time.
     Time,
     /// A mass.
@@ -25,6 +27,7 @@ impl Quantity {
     pub const fn noun(self) -> &'static str {
         match self {
             Quantity::Size => "a size",
+            Quantity::Length => "a length",
             Quantity::Time => "a time",
             Quantity::Mass => "a mass",
             Quantity::Volume => "a volume",
@@ -36,6 +39,7 @@ impl Quantity {
     pub const fn example(self) -> &'static str {
         match self {
             Quantity::Size => "300x400x12mm or 12x16x1/2in, width first",
+            Quantity::Length => "12.4mm or 1/2in",
             Quantity::Time => "13:40, -4m, -1h30m, now or 2026-03-29T13:40:00+01:00",
             Quantity::Mass => "812g or 1.8lb",
             Quantity::Volume => "60ml or 2floz",
@@ -79,6 +83,13 @@ pub enum ParseErrorKind {
         /// The local time, `01:30`.
         time: String,
     },
+    /// The clocks were put back over it: this local time came twice. Each as it can be typed, with its offset from UTC.
+    RepeatedLocalTime {
+        /// The first time it came.
+        first: String,
+        /// The second.
+        second: String,
+    },
 }
 
 /// Something typed that could not be read. Its `Display` is one sentence.
@@ -105,6 +116,9 @@ impl fmt::Display for ParseError {
             (_, ParseErrorKind::SkippedLocalTime { .. }) => {
                 f.write_str("write a time an hour later, or one with its offset from UTC")
             }
+            (_, ParseErrorKind::RepeatedLocalTime { first, second }) => {
+                write!(f, "write {first} for the first, {second} for the second")
+            }
             (kind, _) => write!(f, "write for example {}", kind.example()),
         }
     }
@@ -127,6 +141,9 @@ impl fmt::Display for ParseErrorKind {
             ParseErrorKind::BelowAbsoluteZero => f.write_str("nothing is colder than -273.15 C"),
             ParseErrorKind::NotAPercentage => f.write_str("it lies between 0 and 100 per cent"),
             ParseErrorKind::NoSuchTime => f.write_str("there is no such hour or day"),
+            ParseErrorKind::RepeatedLocalTime { .. } => {
+                f.write_str("the clocks were put back over it, so it came twice")
+            }
             ParseErrorKind::SkippedLocalTime { day, time } => {
                 write!(f, "on {day} the clocks were put forward past {time}, so it never was")
             }

@@ -9,8 +9,7 @@ use crate::units::{Length, Size};
 pub const MAX_SIDE_MM: f64 = 10_000.0;
 /// The smallest side believed.
 pub const MIN_SIDE_MM: f64 = 0.1;
-/// Millimetres in an inch, exactly (international yard and pound agreement, 1959).
-const MM_PER_IN: f64 = 25.4;
+const MM_PER_IN: f64 = Length::MM_PER_IN;
 
 /// Reads a size: `300x400x12mm`, `30 x 40 cm`, `12x16x1/2in`, `12 in × 16 in × 12 mm`. A part without a unit takes the
 /// next unit to its right; no thickness is unknown.
@@ -20,6 +19,28 @@ const MM_PER_IN: f64 = 25.4;
 /// tenth of a millimetre or over ten metres.
 pub fn parse_size(text: &str) -> Result<Size, ParseError> {
     parse_sides(text).map_err(|kind| ParseError::new(Quantity::Size, text, kind))
+}
+
+/// Reads a length: `12.4mm`, `1/2in`.
+///
+/// # Errors
+/// No number, no unit or one not known here, zero or less, under a tenth of a millimetre or over ten metres.
+pub fn parse_length(text: &str) -> Result<Length, ParseError> {
+    let read = || {
+        if text.trim().is_empty() {
+            return Err(ParseErrorKind::Empty);
+        }
+        let (figure, unit) = split_unit(text);
+        if figure.is_empty() {
+            return Err(ParseErrorKind::NotANumber(text.trim().to_owned()));
+        }
+        if unit.is_empty() {
+            return Err(ParseErrorKind::MissingUnit);
+        }
+        let unit_mm = mm_per_unit(unit).ok_or_else(|| ParseErrorKind::UnknownUnit(unit.to_owned()))?;
+        checked_side(parse_number(figure, true)?, unit_mm)
+    };
+    read().map_err(|kind| ParseError::new(Quantity::Length, text, kind))
 }
 
 fn parse_sides(text: &str) -> Result<Size, ParseErrorKind> {
@@ -84,6 +105,14 @@ pub fn format_size(size: Size, units: UnitSystem) -> String {
 /// A length to read: `12 mm`, `1/2 in`.
 pub fn format_length(length: Length, units: UnitSystem) -> String {
     format!("{} {}", format_length_number(length, units), length_unit_name(units))
+}
+
+/// A length too small for a rule, to so many places of a millimetre: `0.05 mm`, `0.002 in`.
+pub fn format_fine_length(length: Length, places: usize, units: UnitSystem) -> String {
+    match units {
+        UnitSystem::Metric => format!("{} mm", format_number(length.mm(), places)),
+        UnitSystem::Imperial => format!("{} in", format_number(length.mm() / MM_PER_IN, places + 1)),
+    }
 }
 
 const fn length_unit_name(units: UnitSystem) -> &'static str {

@@ -184,16 +184,21 @@ fn times_are_read_in_the_zone_given() {
 fn clocks_put_forward_and_back() {
     let skipped =
         |day: &str, time: &str| Err(ParseErrorKind::SkippedLocalTime { day: day.to_owned(), time: time.to_owned() });
+    let twice = |first: &str, second: &str| {
+        Err(ParseErrorKind::RepeatedLocalTime { first: first.to_owned(), second: second.to_owned() })
+    };
     let cases: &[(Tz, &str, &str, Result<&str, ParseErrorKind>)] = &[
         (London, "2026-03-29T12:00:00Z", "01:30", skipped("2026-03-29", "01:30")),
         (London, "2026-03-29T12:00:00Z", "2026-03-29T01:30:00Z", Ok("2026-03-29T01:30:00Z")),
         (London, "2026-03-29T12:00:00Z", "02:00", Ok("2026-03-29T01:00:00Z")),
-        (London, "2026-10-25T12:00:00Z", "01:30", Ok("2026-10-25T00:30:00Z")),
+        (London, "2026-10-25T12:00:00Z", "01:30", twice("2026-10-25T01:30:00+01:00", "2026-10-25T01:30:00+00:00")),
+        // The second is still to come.
+        (London, "2026-10-25T00:50:00Z", "01:30", Ok("2026-10-25T00:30:00Z")),
         (London, "2026-10-25T00:10:00Z", "01:30", Ok("2026-10-25T00:30:00Z")),
         (London, "2026-10-25T12:00:00Z", "02:00", Ok("2026-10-25T02:00:00Z")),
         (Lord_Howe, "2026-10-04T05:00:00Z", "02:15", skipped("2026-10-04", "02:15")),
         (Lord_Howe, "2026-10-04T05:00:00Z", "02:30", Ok("2026-10-03T15:30:00Z")),
-        (Lord_Howe, "2026-04-05T05:00:00Z", "01:45", Ok("2026-04-04T14:45:00Z")),
+        (Lord_Howe, "2026-04-05T05:00:00Z", "01:45", twice("2026-04-05T01:45:00+11:00", "2026-04-05T01:45:00+10:30")),
         (Apia, "2011-12-30T12:00:00Z", "2011-12-30 12:00", skipped("2011-12-30", "12:00")),
         (Apia, "2011-12-30T12:00:00Z", "2011-12-29 23:59", Ok("2011-12-30T09:59:00Z")),
         (Apia, "2011-12-30T12:00:00Z", "00:00", Ok("2011-12-30T10:00:00Z")),
@@ -204,6 +209,15 @@ fn clocks_put_forward_and_back() {
     }
     let said = parse_time("01:30", at("2026-03-29T12:00:00Z"), &London).unwrap_err().to_string();
     assert!(said.contains("2026-03-29") && said.contains("never was"), "{said}");
+    // Both ways to write it are told, and both are read.
+    let now = at("2026-10-25T12:00:00Z");
+    let said = parse_time("01:30", now, &London).unwrap_err().to_string();
+    for (typed, moment) in
+        [("2026-10-25T01:30:00+01:00", "2026-10-25T00:30:00Z"), ("2026-10-25T01:30:00+00:00", "2026-10-25T01:30:00Z")]
+    {
+        assert!(said.contains(typed) && said.contains("came twice"), "{said}");
+        assert_eq!(parse_time(typed, now, &London), Ok(at(moment)));
+    }
 }
 
 #[test]
@@ -442,9 +456,14 @@ proptest! {
         if ms > -1_500_000_000_000 {
             prop_assert_eq!(back, stamp);
         }
-        let shown = parse_time(&format_hhmm(stamp, &zone), stamp, &zone).unwrap();
-        let off_ms = (shown - stamp).abs().ms();
-        prop_assert!(off_ms < 3_600_000 + 60_000, "{off_ms}");
+        match parse_time(&format_hhmm(stamp, &zone), stamp, &zone) {
+            Ok(shown) => {
+                let off_ms = (shown - stamp).abs().ms();
+                prop_assert!(off_ms < 3_600_000 + 60_000, "{off_ms}");
+            }
+            // An hour that the clock goes through two times is asked about.
+            Err(error) => prop_assert!(error.to_string().contains("twice"), "{error}"),
+        }
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! Times and lengths of time, read and printed. The moment it is now and the time zone are arguments.
 //!
 //! Local times are not always one moment: where clocks are put forward an hour never was, where they are put back one
-//! comes twice. The first is refused by name; of the second the earlier is taken.
+//! comes twice. The first is refused by name; of the second it is asked which, unless the later is still to come.
 
 use super::parse_error::{ParseError, ParseErrorKind, Quantity};
 use crate::units::{Span, Stamp};
@@ -14,10 +14,11 @@ const PRINTABLE_RANGE_MS: (i64, i64) = (-62_135_510_400_000, 253_402_214_400_000
 const MAX_AGO_S: i64 = 3653 * 86_400;
 
 /// Reads a time: RFC 3339, `HH:MM` or `HH:MM:SS` of today in `zone`, `YYYY-MM-DD HH:MM` in `zone`, `-4m` or `-1h30m`
-/// before `now`, or `now`. A local time that came twice is the earlier of both.
+/// before `now`, or `now`.
 ///
 /// # Errors
-/// None of these forms, no such hour or day, a local time over which the clocks were put forward, more than ten years back.
+/// None of these forms, no such hour or day, a local time over which the clocks were put forward or one that came twice,
+/// more than ten years back.
 pub fn parse_time(text: &str, now: Stamp, zone: &impl TimeZone) -> Result<Stamp, ParseError> {
     parse_stamp(text.trim(), now, zone).map_err(|kind| ParseError::new(Quantity::Time, text, kind))
 }
@@ -39,7 +40,7 @@ fn parse_stamp(text: &str, now: Stamp, zone: &impl TimeZone) -> Result<Stamp, Pa
         Some((day, time)) => (parse_iso_date(day)?, time),
         None => (to_local_time(now, zone).date_naive(), text),
     };
-    resolve_local_time(day.and_time(parse_clock_time(time.trim())?), zone)
+    resolve_local_time(day.and_time(parse_clock_time(time.trim())?), now, zone)
 }
 
 /// `1h30m`: whole numbers with their units, the larger before the smaller.
@@ -125,10 +126,19 @@ fn parse_digits(text: &str, most: usize) -> Option<u32> {
     if fits { text.parse().ok() } else { None }
 }
 
-fn resolve_local_time(local: NaiveDateTime, zone: &impl TimeZone) -> Result<Stamp, ParseErrorKind> {
+fn resolve_local_time(local: NaiveDateTime, now: Stamp, zone: &impl TimeZone) -> Result<Stamp, ParseErrorKind> {
     match zone.from_local_datetime(&local) {
         LocalResult::Single(at) => Ok(Stamp::from_ms(at.timestamp_millis())),
-        LocalResult::Ambiguous(one, other) => Ok(Stamp::from_ms(one.timestamp_millis().min(other.timestamp_millis()))),
+        LocalResult::Ambiguous(one, other) => {
+            let (first, second) =
+                if one.timestamp_millis() <= other.timestamp_millis() { (one, other) } else { (other, one) };
+            if second.timestamp_millis() > now.ms() {
+                return Ok(Stamp::from_ms(first.timestamp_millis()));
+            }
+            // With its offset, so that it can be typed.
+            let typed = |at: DateTime<_>| at.fixed_offset().to_rfc3339_opts(SecondsFormat::AutoSi, false);
+            Err(ParseErrorKind::RepeatedLocalTime { first: typed(first), second: typed(second) })
+        }
         LocalResult::None => Err(ParseErrorKind::SkippedLocalTime {
             day: local.format("%F").to_string(),
             time: local.format("%H:%M").to_string(),
@@ -150,6 +160,11 @@ pub fn format_hhmm<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> Stri
 /// The day in `zone`: `2026-03-29`.
 pub fn format_date<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> String {
     to_local_time(stamp, zone).format("%F").to_string()
+}
+
+/// The day in `zone` in words, for a title: `29 March 2026`.
+pub fn format_date_words<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> String {
+    to_local_time(stamp, zone).format("%-d %B %Y").to_string()
 }
 
 /// A time as told to a person for whom it is `now`: `13:40` today, `Sun 13:40` within six days, else `2026-03-29 13:40`.
@@ -191,6 +206,12 @@ pub fn format_weekday_hhmm<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z)
 /// RFC 3339 with the offset of `zone`, for JSON: `2026-03-29T13:40:00+01:00`, with milliseconds where there are any.
 pub fn format_rfc3339<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> String {
     to_local_time(stamp, zone).to_rfc3339_opts(SecondsFormat::AutoSi, false)
+}
+
+/// RFC 3339 in UTC, always with milliseconds and offset, so that a column of them is of one form:
+/// `2026-03-29T12:40:00.000+00:00`.
+pub fn format_utc(stamp: Stamp) -> String {
+    to_local_time(stamp, &chrono::Utc).to_rfc3339_opts(SecondsFormat::Millis, false)
 }
 
 /// What is left of a wait: `12:04` under an hour, `1 h 20 min` under a day, then `2 days 3 h`; past zero it counts up, `+3:10`.

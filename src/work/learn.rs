@@ -1,6 +1,7 @@
-//! What earlier panels teach: how long the maker's coats took to go dull in such air, and how long a face takes to work.
+//! What earlier panels teach: how long the maker's coats take to go dull, in any air, and how long a face takes to work.
 //!
-//! Told beside a countdown and used for planning; never moves a due.
+//! Told beside a countdown and used for planning. It moves a due only where the maker's settings say so, and then stands
+//! in the fact.
 
 use super::air::Air;
 use super::panel::adjusted_wait::DryingEstimate;
@@ -12,10 +13,13 @@ use crate::stats::median;
 use crate::units::{Moment, Span};
 use std::collections::BTreeSet;
 
-/// So many dull marks at least before a median is told.
-pub const MARKS_MIN: usize = 3;
-/// Air is comparable if a coat takes at most so many times as long in one as in the other (assumed).
-pub const COMPARABLE_FACTOR: f64 = 1.25;
+mod dull_model;
+
+pub use dull_model::DullPrediction;
+use dull_model::DullTimeModel;
+
+/// So many times a face was worked at least before a median is told.
+const FACES_MIN: usize = 3;
 /// So many of the newest stories are learned from.
 pub const STORIES_MAX: usize = 20;
 /// Between beginning and done of one face lies no longer than this; longer is a forgotten press (assumed).
@@ -35,6 +39,8 @@ pub struct DullMark {
     pub kind: StageKind,
     /// From done to dull, minutes.
     pub minutes: f64,
+    /// The recipe's own wait, minutes.
+    pub recipe_min: f64,
     /// What the air did to waits then; unread where no reading held.
     pub drying: DryingEstimate,
 }
@@ -42,18 +48,15 @@ pub struct DullMark {
 /// What the maker's own marks say of a coat in such air.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum OwnDullTime {
-    /// The median of so many marks, minutes.
-    Median {
-        /// The median, minutes.
-        minutes: f64,
+    /// So many marks foretell it.
+    Foretold {
+        /// When, minutes.
+        when: DullPrediction,
         /// How many marks it rests on.
         marks: usize,
     },
-    /// Too few marks in comparable air; so many there are.
-    TooFew {
-        /// How many there are.
-        marks: usize,
-    },
+    /// No coat of that kind was marked dull in air that was read.
+    NoMark,
     /// No reading of the air holds, so that nothing can be compared.
     NoAir,
 }
@@ -79,7 +82,9 @@ impl LearnedTimes {
                 let (kind, Some(laid)) = (step.slot.kind, step.laid_coat()) else { continue };
                 if let Some(dull) = laid.dull_at.filter(|_| kind.is_gesso()) {
                     let drying = DryingEstimate::from_air(air.reading_as_of(laid.done_at.wall).map(|r| (r.temp, r.rh)));
-                    learned.dull_marks.push(DullMark { kind, minutes: elapsed(laid.done_at, dull).minutes(), drying });
+                    let minutes = elapsed(laid.done_at, dull).minutes();
+                    let recipe_min = story.panel().recipe_wait(kind).map_or(minutes, Span::minutes);
+                    learned.dull_marks.push(DullMark { kind, minutes, recipe_min, drying });
                 }
                 let worked = laid.began_at.map(|began| elapsed(began, laid.done_at));
                 if let Some(worked) = worked.filter(|w| *w > Span::ZERO && *w <= FACE_TIME_MAX && face_m2 > 0.0) {
@@ -96,20 +101,30 @@ impl LearnedTimes {
         learned
     }
 
-    /// How long such a coat of the maker's took to go dull, in air in which waits are alike.
-    pub fn own_dull_time(&self, kind: StageKind, now: DryingEstimate) -> OwnDullTime {
+    /// When such a coat of the maker's goes dull in that air: what the recipe says, moved by every mark.
+    pub fn own_dull_time(&self, kind: StageKind, recipe_wait: Span, now: DryingEstimate) -> OwnDullTime {
         let Some(here) = now.factor() else { return OwnDullTime::NoAir };
-        let alike = |there: f64| (here / COMPARABLE_FACTOR..=here * COMPARABLE_FACTOR).contains(&there);
-        let marks = self.dull_marks.iter().filter(|m| m.kind == kind && m.drying.factor().is_some_and(alike));
-        let minutes: Vec<f64> = marks.map(|m| m.minutes).collect();
-        match median(&minutes).filter(|_| minutes.len() >= MARKS_MIN) {
-            Some(median) => OwnDullTime::Median { minutes: median, marks: minutes.len() },
-            None => OwnDullTime::TooFew { marks: minutes.len() },
+        let marks = || self.dull_marks.iter().filter(|m| m.kind == kind && m.minutes > 0.0);
+        let marks: Vec<_> = marks().filter_map(|m| Some((m.drying.factor()?, m.minutes))).collect();
+        if marks.is_empty() {
+            return OwnDullTime::NoMark;
+        }
+        let unlearned = DullTimeModel::from_recipe(recipe_wait.minutes());
+        let model = marks.iter().fold(unlearned, |model, (factor, minutes)| model.with_mark(*factor, *minutes));
+        OwnDullTime::Foretold { when: model.predict(here), marks: marks.len() }
+    }
+
+    /// The same of a brushed coat by the recipe of a coat that was marked; none without a mark.
+    pub fn own_coat_time(&self, now: DryingEstimate) -> Option<(DullPrediction, usize)> {
+        let mark = self.dull_marks.iter().find(|m| m.kind == StageKind::Coat)?;
+        match self.own_dull_time(mark.kind, Span::from_min(mark.recipe_min), now) {
+            OwnDullTime::Foretold { when, marks } => Some((when, marks)),
+            OwnDullTime::NoMark | OwnDullTime::NoAir => None,
         }
     }
 
     /// How long a stage of that kind takes on a face of 0.12 m2, minutes, and on how many it rests; other faces are taken
-    /// to go by their area (assumed). None under [`MARKS_MIN`].
+    /// to go by their area (assumed). None under three.
     pub fn minutes_per_face(&self, kind: StageKind) -> Option<(f64, usize)> {
         self.face_minutes.iter().find(|(k, ..)| *k == kind).map(|(_, minutes, count)| (*minutes, *count))
     }
@@ -123,10 +138,10 @@ impl LearnedTimes {
     }
 }
 
-/// The median of the minutes of that kind, and of how many; none under [`MARKS_MIN`].
+/// The median of the minutes of that kind, and of how many; none under [`FACES_MIN`].
 fn median_of_kind(kind: StageKind, face_minutes: &[(StageKind, f64)]) -> Option<(StageKind, f64, usize)> {
     let minutes: Vec<f64> = face_minutes.iter().filter(|(k, _)| *k == kind).map(|(_, m)| *m).collect();
-    median(&minutes).filter(|_| minutes.len() >= MARKS_MIN).map(|median| (kind, median, minutes.len()))
+    median(&minutes).filter(|_| minutes.len() >= FACES_MIN).map(|median| (kind, median, minutes.len()))
 }
 
 fn face_area_m2(board: &PanelOpened) -> f64 {

@@ -92,6 +92,7 @@ fn view_of(told: Snapshot) -> Model {
             shelf_ids: Vec::new(),
             keymap: Arc::default(),
             hands: 1,
+            units: UnitSystem::Metric,
         },
     )
 }

@@ -190,6 +190,7 @@ fn open_model(studio: Studio) -> Model {
         shelf_ids: Vec::new(),
         keymap: Arc::default(),
         hands: 1,
+        units: UnitSystem::Metric,
     };
     let mut model = Model::new(bench.snapshots(), settings);
     let pots = bench.load_rack_pots(*NOW).unwrap();

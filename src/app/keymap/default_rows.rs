@@ -192,6 +192,7 @@ pub static DEFAULT_ROWS: &[KeyRow] = &[
     looks(KeyGroup::Comparison, COMPARISON, Message::SetGrouping(GroupBy::Support), Bound(&[Char('b')]), "by board"),
     looks(KeyGroup::Comparison, COMPARISON, Message::SetGrouping(GroupBy::Air), Bound(&[Char('a')]), "by air"),
     looks(KeyGroup::Comparison, COMPARISON, Message::ToggleFullText, Bound(&[Char('w')]), "all in words, or pictures"),
+    looks(KeyGroup::Comparison, COMPARISON, Message::AskNextFault, Bound(&[Char('f')]), "ask about the next fault"),
     looks(KeyGroup::Comparison, COMPARISON, Message::ToggleChosen, Bound(&[Char(' ')]), "choose"),
     looks(KeyGroup::Comparison, COMPARISON, Message::ToggleOnlyChosen, Bound(&[Char('c')]), "only the chosen, or all again"),
 

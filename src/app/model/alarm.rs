@@ -71,6 +71,11 @@ impl Alarm {
         }
     }
 
+    /// The call of a pot of its own, if it is one.
+    pub fn pot_call(&self) -> Option<pot::event::PotCall> {
+        self.pot_call
+    }
+
     /// Whether a board wants its next act, or to be looked at.
     pub fn is_board_call(&self) -> bool {
         self.pot_call.is_none() && self.call != PanelCall::Pot

@@ -11,6 +11,7 @@ use crate::bench::trusted_now;
 use crate::text::format_lateness;
 use crate::units::{Moment, Span};
 use crate::work::advice::wait_calls::NIGHT_SILENT_OVER;
+use crate::work::advice::words::act_words;
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::{Face, StageKind};
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
@@ -80,6 +81,7 @@ impl Model {
             | Message::Pot(_)
             | Message::SetGrouping(_)
             | Message::ToggleFullText
+            | Message::AskNextFault
             | Message::ToggleChosen
             | Message::ToggleOnlyChosen
             | Message::TakeOffer
@@ -211,10 +213,11 @@ impl Model {
 
     /// Where something speaks against the press, the first only says what; the second records.
     fn ask_if_doubtful(&mut self, status: &PanelStatus, message: &Message, now: Moment) -> bool {
-        let early = status.early_by().map(|left| self.early_question(left));
-        let objection = self
-            .find_objection(status, now)
-            .map(|objection| (vec![objection.word().to_owned(), "AGAIN?".to_owned()], objection.to_string()));
+        let name = self.shown_panel().map(|t| self.block_name(&t.id)).unwrap_or_default();
+        let early = status.early_by().map(|left| self.early_question(status, left));
+        let objection = self.find_objection(status, now).map(|objection| {
+            (vec![fit_block_line(&name, objection.word()), "AGAIN?".to_owned()], objection.to_string())
+        });
         let Some((lines, text)) = objection.or(early) else { return false };
         if self.take_confirmation(message) {
             return false;
@@ -228,13 +231,25 @@ impl Model {
         true
     }
 
-    fn early_question(&self, left: Span) -> (Vec<String>, String) {
+    /// How early it would be. Where a cure, a drying or a rest stands on the screen, the act that would be recorded is named.
+    fn early_question(&self, status: &PanelStatus, left: Span) -> (Vec<String>, String) {
         let words = match left {
             left if left > TOLERANCE => format_lateness(-left),
             left => format!("{:.0} s early", left.seconds().ceil()),
         };
         let name = self.shown_panel().map(|t| self.block_name(&t.id)).unwrap_or_default();
-        (vec![fit_block_line(&name, &words.to_uppercase()), "AGAIN?".to_owned()], words)
+        let act = status.stage_to_record().filter(|_| status.stage.is_some_and(|s| s.kind.ends_by_itself()));
+        let act = act.zip(self.story()).map(|(stage, story)| {
+            let opened = story.panel().opened();
+            act_words(&stage, &opened.recipe, &opened.size).block
+        });
+        match act {
+            Some(act) => {
+                let line = words.to_uppercase().replace(" MIN ", " ");
+                (vec![fit_block_line(&name, &act), format!("{line}?")], words)
+            }
+            None => (vec![fit_block_line(&name, &words.to_uppercase()), "AGAIN?".to_owned()], words),
+        }
     }
 
     /// Says in which direction the act at hand will be recorded; where that is the direction below, asks first.

@@ -145,7 +145,8 @@ impl PendingKind {
             PanelAct::Start
             | PanelAct::Dull
             | PanelAct::Note(_)
-            | PanelAct::Weigh(_)
+            | PanelAct::Weigh(..)
+            | PanelAct::Thick(_)
             | PanelAct::Extra(_)
             | PanelAct::Repeat(_)
             | PanelAct::Skip(_)

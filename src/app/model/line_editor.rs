@@ -8,6 +8,7 @@ use crate::work::air::AirReading;
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::Stage;
 use crate::work::pot::act::PotAct;
+use crate::work::pot::weighed::WeighedParts;
 use crate::work::story::validate_text;
 use tui_input::Input;
 
@@ -43,6 +44,8 @@ pub enum PotLinePurpose {
     Water,
     /// Why it is thrown away.
     Discard,
+    /// What was weighed into it: it is made.
+    Made,
 }
 
 impl LinePurpose {
@@ -58,6 +61,7 @@ impl LinePurpose {
             LinePurpose::Pot(_, PotLinePurpose::Temp) => "The thermometer says",
             LinePurpose::Pot(_, PotLinePurpose::Water) => "Water given back",
             LinePurpose::Pot(_, PotLinePurpose::Discard) => "Thrown away, because",
+            LinePurpose::Pot(_, PotLinePurpose::Made) => "The balance said",
             LinePurpose::Air => "The air of the room",
         }
     }
@@ -66,19 +70,27 @@ impl LinePurpose {
         let [keep, forget] = [Message::Accept, Message::Leave].map(|message| keymap.label(&message, InputMode::Line));
         let help = match self {
             LinePurpose::Note | LinePurpose::Pot(_, PotLinePurpose::Note) => return format_line_keys(keymap),
-            LinePurpose::Weight => "with its unit: 812g or 1.8lb",
+            LinePurpose::Weight => "812g or 1.8lb; with a bare offcut of the same sheet: 812g 45.2g",
             LinePurpose::Skip(_) => return format!("a word or two; {}", format_line_keys(keymap)),
             LinePurpose::GiveUp => return format!("a word or two; {keep} asks once more, {forget} forgets it"),
             LinePurpose::Pot(_, PotLinePurpose::Weight) => "vessel and brush with it, always the same way: 812g",
             LinePurpose::Pot(_, PotLinePurpose::Temp) => "with its unit: 48C or 118F",
             LinePurpose::Pot(_, PotLinePurpose::Water) => "with its unit: 12g",
             LinePurpose::Pot(_, PotLinePurpose::Discard) => "a word or two: smells, mouldy, does not gel",
+            LinePurpose::Pot(_, PotLinePurpose::Made) => {
+                "71g glue, 1000g water, 310g zinc white; whatever was weighed; empty is as asked"
+            }
             LinePurpose::Maker => {
                 "a name or a word: it stands with each coat until another is given; \"me\" for nobody"
             }
             LinePurpose::Air => "temperature and humidity: 20C 50%",
         };
         help.to_owned()
+    }
+
+    /// Whether nothing typed is an answer too.
+    pub(super) const fn takes_nothing(&self) -> bool {
+        matches!(self, LinePurpose::Pot(_, PotLinePurpose::Made))
     }
 
     /// Whether it is about the panel shown.
@@ -95,7 +107,7 @@ impl LinePurpose {
         let words = || text.to_owned();
         Ok(match self {
             LinePurpose::Note => LineInput::Panel(PanelAct::Note(words()), None),
-            LinePurpose::Weight => LineInput::Panel(PanelAct::Weigh(mass()?), None),
+            LinePurpose::Weight => LineInput::Panel(parse_weight(text)?, None),
             LinePurpose::Skip(seen) => LineInput::Panel(PanelAct::Skip(words()), *seen),
             LinePurpose::GiveUp => LineInput::Panel(PanelAct::Abandon(words()), None),
             LinePurpose::Pot(id, purpose) => LineInput::Pot(
@@ -106,6 +118,7 @@ impl LinePurpose {
                     PotLinePurpose::Temp => PotAct::Temp(parse_temperature(text).map_err(|e| e.to_string())?),
                     PotLinePurpose::Water => PotAct::Water(mass()?),
                     PotLinePurpose::Discard => PotAct::Discard(words()),
+                    PotLinePurpose::Made => PotAct::Made(Box::new(WeighedParts::parse(text)?)),
                 },
             ),
             LinePurpose::Maker => LineInput::Maker(validate_text(text).map_err(|e| e.to_string())?),
@@ -122,6 +135,19 @@ pub(super) enum LineInput {
     Air(AirReading),
     /// Who is at the brush.
     Maker(String),
+}
+
+/// A board's weight as typed, with that of an offcut behind it.
+fn parse_weight(text: &str) -> Result<PanelAct, String> {
+    let read = |text: &str| parse_mass(text.trim()).map_err(|e| e.to_string());
+    let unit_end = text.find(|c: char| c.is_alphabetic()).and_then(|at| {
+        let rest = text.get(at..)?;
+        Some(at + rest.find(|c: char| !c.is_alphabetic())?)
+    });
+    let (board, offcut) = unit_end.and_then(|at| text.split_at_checked(at)).unwrap_or((text, ""));
+    let offcut = offcut.trim_start_matches([',', '/', '+', ' ']).trim();
+    let offcut = if offcut.is_empty() { None } else { Some(read(offcut)?) };
+    Ok(PanelAct::Weigh(read(board)?, offcut))
 }
 
 /// A reading of the air as typed: a temperature and a humidity.

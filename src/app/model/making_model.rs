@@ -25,6 +25,16 @@ pub struct MakingModel {
     pub(super) is_undo_pending: bool,
 }
 
+impl MakingModel {
+    /// The pot of that kind, once it is opened.
+    pub(super) fn pot_of(&self, kind: PotKind) -> Option<&Id> {
+        match kind {
+            PotKind::Size => self.size.as_ref(),
+            PotKind::Gesso => self.gesso.as_ref(),
+        }
+    }
+}
+
 /// What a step is timed by.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct StepTimer {
@@ -50,6 +60,13 @@ impl MakingStep {
     pub(super) fn previous(self) -> MakingStep {
         MakingStep::ALL.get(self.index().saturating_sub(1)).copied().unwrap_or(self)
     }
+    /// What is made at that step, where what was weighed for it can be said.
+    pub fn weighed_kind(self) -> Option<PotKind> {
+        match self.pot_act() {
+            Some((kind, PotAct::Made(_))) => Some(kind),
+            _ => None,
+        }
+    }
     /// The fact of which pot that step records, where it records one.
     pub(super) fn pot_act(self) -> Option<(PotKind, PotAct)> {
         Some(match self {
@@ -57,8 +74,8 @@ impl MakingStep {
             MakingStep::Melt => (PotKind::Size, PotAct::Melt),
             MakingStep::Look => (PotKind::Size, PotAct::Liquid),
             MakingStep::Lift => (PotKind::Size, PotAct::OutOfBath),
-            MakingStep::Try => (PotKind::Size, PotAct::Made),
-            MakingStep::Combine => (PotKind::Gesso, PotAct::Made),
+            MakingStep::Try => (PotKind::Size, PotAct::made_as_asked()),
+            MakingStep::Combine => (PotKind::Gesso, PotAct::made_as_asked()),
             MakingStep::Strain => (PotKind::Gesso, PotAct::Strained),
             MakingStep::LayOut
             | MakingStep::Packet

@@ -5,13 +5,15 @@
 
 use super::Model;
 use super::effect::{Effect, PendingKind};
+use super::line_editor::{LineEditor, LinePurpose, PotLinePurpose};
 use super::making_model::{MakingModel, StepTimer, find_first_missing_step};
 use super::overlay::Overlay;
 use super::pots_overlay::{PotsOverlay, find_free_label};
+use crate::app::batch_amounts::BatchAmounts;
 use crate::app::message::{Message, PotCommand};
 use crate::bench::PotOpening;
 use crate::text::format_lateness;
-use crate::units::{Id, Moment, Span};
+use crate::units::{Id, Moment, Span, Volume};
 use crate::work::advice::making::{MakingStep, SINK_TIME};
 use crate::work::panel::event::StageKind;
 use crate::work::pot::event::PotKind;
@@ -21,6 +23,11 @@ use std::sync::Arc;
 impl Model {
     fn pot_story(&self, id: Option<&Id>) -> Option<Arc<PotStory>> {
         self.pot_survey().pots.iter().find(|t| Some(&t.id) == id)?.story.clone()
+    }
+
+    /// What a batch by that recipe takes for the unfinished boards here.
+    pub(in crate::app) fn batch_amounts(&self, recipe: &crate::craft::recipe::Recipe) -> Option<BatchAmounts> {
+        BatchAmounts::compute(self.snapshots(), &self.pot_survey().bulk, recipe)
     }
 
     /// The recipe of the batch being made: that of its pot, else that of the panel shown.
@@ -130,6 +137,7 @@ impl Model {
                 }
                 self.show_message("nothing was recorded here just now".to_owned(), false, now);
             }
+            Message::Pot(PotCommand::EnterWeight) => self.open_balance_line(&making, now),
             Message::ShowAdvice => {
                 if let Overlay::Pots(PotsOverlay::Making(making)) = &mut self.overlay {
                     making.shows_sources = !making.shows_sources;
@@ -141,6 +149,18 @@ impl Model {
             _ => {}
         }
         Vec::new()
+    }
+
+    /// What the balance said, where it is not what was asked for: asked at the step that records what was made.
+    fn open_balance_line(&mut self, making: &MakingModel, now: Moment) {
+        let pot = making.step.weighed_kind().and_then(|kind| making.pot_of(kind));
+        match pot.filter(|id| self.pot_story(Some(id)).is_some_and(|s| s.pot().made_at().is_none())) {
+            Some(id) => {
+                let purpose = LinePurpose::Pot(id.clone(), PotLinePurpose::Made);
+                self.overlay = Overlay::Line(LineEditor::new(purpose));
+            }
+            None => self.show_message("what was weighed is asked where it is made".to_owned(), false, now),
+        }
     }
 
     fn go_to_step(&mut self, step: MakingStep, now: Moment) {
@@ -176,7 +196,7 @@ impl Model {
         }
         let effects = match (making.step.pot_act(), self.build_pot_opening(making)) {
             (Some((kind, act)), _) => {
-                let pot = if kind == PotKind::Size { making.size.clone() } else { making.gesso.clone() };
+                let pot = making.pot_of(kind).cloned();
                 let behind = self.pot_story(pot.as_ref()).is_some_and(|s| making.step.is_done_in(s.pot()));
                 match pot {
                     Some(id) if !behind => self.record_pot_act(&id, act, now),
@@ -207,12 +227,14 @@ impl Model {
             (_, _, _) => return None,
         };
         let recipe = self.making_recipe(making)?;
+        // What was asked for and measured; powders that are weighed afterwards went to so much.
+        let size_ml = self.batch_amounts(&recipe).map(|batch| Volume::from_ml(batch.size_ml(kind)));
         Some(PotOpening {
             label: find_free_label(&self.pot_list(), kind),
             kind,
             parent,
             recipe,
-            size_ml: None,
+            size_ml,
             lot: None,
             at: None,
             for_group: None,
@@ -243,8 +265,7 @@ impl Model {
     fn find_missing_step_before(&self, making: &MakingModel) -> Option<MakingStep> {
         let before = MakingStep::ALL.into_iter().take(making.step.index()).rev();
         let (step, kind) = before.filter_map(|step| Some((step, step.pot_act()?.0))).next()?;
-        let pot = if kind == PotKind::Size { &making.size } else { &making.gesso };
-        let story = self.pot_story(pot.as_ref())?;
+        let story = self.pot_story(making.pot_of(kind))?;
         (!step.is_done_in(story.pot())).then_some(step)
     }
 }

@@ -2,7 +2,7 @@
 
 use super::Model;
 use super::effect::{Effect, PendingKind};
-use super::line_editor::{LineInput, LinePurpose, format_empty_line_error};
+use super::line_editor::{LineInput, LinePurpose, PotLinePurpose, format_empty_line_error};
 use super::map_editor::MapHint;
 use super::overlay::{FlawList, Overlay, ShelfTask};
 use super::panel_form::{RECIPE, RecipeOffer, find_recipe_without_zinc};
@@ -112,7 +112,7 @@ impl Model {
         }
         match message {
             Message::Leave => {
-                self.close_line();
+                self.close_line(now);
                 Vec::new()
             }
             Message::Accept => self.accept_line(now),
@@ -121,9 +121,14 @@ impl Model {
     }
 
     /// Back to where the line was opened: the pots, or the bench.
-    pub(super) fn close_line(&mut self) {
+    pub(super) fn close_line(&mut self, now: Moment) {
         let Overlay::Line(line) = &self.overlay else { return };
         self.overlay = match &line.purpose {
+            LinePurpose::Pot(id, PotLinePurpose::Made) => {
+                let id = id.clone();
+                self.begin_making(Some(&id), now);
+                return;
+            }
             LinePurpose::Pot(id, _) => {
                 let at = self.pot_list().iter().position(|t| t.id == *id).unwrap_or(0);
                 Overlay::Pots(PotsOverlay::List { at })
@@ -140,7 +145,7 @@ impl Model {
     fn accept_line(&mut self, now: Moment) -> Vec<Effect> {
         let Overlay::Line(line) = &mut self.overlay else { return Vec::new() };
         let text = line.input.value().trim();
-        let input = if text.is_empty() {
+        let input = if text.is_empty() && !line.purpose.takes_nothing() {
             Err(format_empty_line_error(&self.settings.keymap))
         } else {
             line.purpose.parse(text, now)

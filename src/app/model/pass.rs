@@ -93,7 +93,10 @@ impl Model {
             .collect();
         let mut next = now.wall;
         for (i, board) in boards.iter_mut().enumerate().rev() {
-            board.at = next.max(last_own_fact_at(&board.story));
+            // No coat is put before it fell due, nor before the maker's own last fact.
+            let due_at = board.story.panel().status(trusted_now(&board.story, now)).due_at;
+            let earliest = last_own_fact_at(&board.story).max(due_at.unwrap_or(Stamp::from_ms(i64::MIN)));
+            board.at = next.max(earliest).min(now.wall);
             let minutes = self.act_minutes(&board.story, board.stage.kind);
             next = if i == 0 { next } else { next - Span::from_min(minutes) };
         }
@@ -133,7 +136,7 @@ impl Model {
                 self.close_gap();
                 self.note_pass(written, now);
                 if self.close_sheet_if_done(&recorded.written, &recorded.failed) {
-                    self.turn_to_next_board(stage, now);
+                    self.turn_after_pass(stage, now);
                 }
             }
             Some(_) | None => {

@@ -93,7 +93,7 @@ impl Model {
             PotCommand::Soak => PotAct::Soak,
             PotCommand::Liquid => PotAct::Liquid,
             PotCommand::Gelled => PotAct::Gelled,
-            PotCommand::Made => PotAct::Made,
+            PotCommand::Made => PotAct::made_as_asked(),
             PotCommand::Strained => PotAct::Strained,
             PotCommand::Undo => PotAct::Undo { seen: story.last_standing_entry().map(|e| e.seq) },
             PotCommand::UsedUp => {
@@ -138,9 +138,9 @@ impl Model {
     }
 
     /// What was typed is on disk and need not be kept open; a batch being made goes on.
-    pub(super) fn finish_pot_fact(&mut self) {
+    pub(super) fn finish_pot_fact(&mut self, now: Moment) {
         match &self.overlay {
-            Overlay::Line(line) if !line.purpose.is_of_panel() => self.close_line(),
+            Overlay::Line(line) if !line.purpose.is_of_panel() => self.close_line(now),
             Overlay::Pots(PotsOverlay::Making(_)) => self.advance_making(None),
             _ => {}
         }

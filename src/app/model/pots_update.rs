@@ -211,7 +211,7 @@ impl Model {
                 false => self.show_message(format!("{}: {}", story.pot().opened().label, asked.join(" ")), loud, now),
             }
         }
-        self.finish_pot_fact();
+        self.finish_pot_fact(now);
     }
 
     pub(super) fn handle_pot_opened(&mut self, snapshot: Snapshot<Pot>, now: Moment) {

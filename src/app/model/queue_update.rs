@@ -40,7 +40,9 @@ impl Model {
             let coat = survey.coat_preparation(pot, survey.forecast(pot).as_ref(), now);
             find_pot_need(pot, coat, trusted_now(story, now))
         };
-        sound.filter_map(|story| need(story).map(|(need, at)| (story.pot(), need, at))).collect()
+        // That the bowl is thinned is marked by no key; it stands beside the pot and is no call of its own.
+        let needs = sound.filter_map(|story| need(story).map(|(need, at)| (story.pot(), need, at)));
+        needs.filter(|(_, need, _)| *need != PotNeed::ThinBowl).collect()
     }
 
     /// The pot its band speaks of, with what it wants and when: the one that wants something soonest.

@@ -136,6 +136,7 @@ mod tests {
                 shelf_ids: Vec::new(),
                 keymap: Arc::default(),
                 hands: 1,
+                units: crate::text::UnitSystem::Metric,
             },
         )
     }

@@ -8,7 +8,7 @@ use super::pots_overlay::PotsOverlay;
 use super::{MapHint, Model, RecentFact, STILL_SAVING, StatusMessage};
 use crate::app::comparison_model::ComparisonModel;
 use crate::bench::{RecordError, Snapshot};
-use crate::text::format_hhmm;
+use crate::text::{UnitSystem, format_hhmm};
 use crate::units::{Id, Moment, Span};
 use crate::work::advice::fact_text::format_fact as in_words;
 use crate::work::advice::words;
@@ -95,13 +95,13 @@ impl Model {
         match what {
             PendingKind::Done(stage) => {
                 self.close_gap();
-                self.close_saved_overlay();
+                self.close_saved_overlay(now);
                 self.recent_fact = snapshots.first().and_then(|t| find_recent_fact(t, stage?, now));
                 pressed = stage;
             }
             PendingKind::OtherFact => {
-                self.close_saved_overlay();
-                if let Some(words) = format_last_fact(&snapshots) {
+                self.close_saved_overlay(now);
+                if let Some(words) = format_last_fact(&snapshots, self.settings.units) {
                     self.show_message(words, false, now);
                 }
             }
@@ -123,7 +123,7 @@ impl Model {
         self.overlay = Overlay::None;
         self.status_message = None;
         let first = snapshots.first().map(|t| t.id.clone());
-        if let Some(words) = format_last_fact(&snapshots) {
+        if let Some(words) = format_last_fact(&snapshots, self.settings.units) {
             self.show_message(words, false, now);
         }
         self.replace_snapshots(snapshots);
@@ -134,10 +134,10 @@ impl Model {
     }
 
     /// What was typed, chosen or marked is on disk and need not be kept open.
-    fn close_saved_overlay(&mut self) {
+    fn close_saved_overlay(&mut self, now: Moment) {
         match &self.overlay {
             Overlay::Flaws(_) | Overlay::Map(_) => self.overlay = Overlay::None,
-            Overlay::Line(line) if line.purpose.is_of_panel() => self.close_line(),
+            Overlay::Line(line) if line.purpose.is_of_panel() => self.close_line(now),
             Overlay::Line(_)
             | Overlay::None
             | Overlay::Keys(_)
@@ -170,7 +170,7 @@ impl Model {
                     self.note_press_elsewhere();
                 }
                 if made && shown.as_ref() == Some(&new.id) {
-                    by_hand = Some(in_words(story, entry).text);
+                    by_hand = Some(in_words(story, entry, self.settings.units).text);
                 }
             }
         }
@@ -243,7 +243,7 @@ fn find_recent_fact(snapshot: &Snapshot, stage: Stage, now: Moment) -> Option<Re
 
 /// The fact just written, in words, and whose it is. Leaving and coming back are written to several panels and are the
 /// maker's own.
-fn format_last_fact(snapshots: &[Snapshot]) -> Option<String> {
+fn format_last_fact(snapshots: &[Snapshot], units: UnitSystem) -> Option<String> {
     let last = |t: &Snapshot| {
         let story = t.story.clone()?;
         let entry = story.entries().last()?.clone();
@@ -251,8 +251,8 @@ fn format_last_fact(snapshots: &[Snapshot]) -> Option<String> {
     };
     let all: Vec<_> = snapshots.iter().filter_map(last).collect();
     if let Some((story, entry)) = all.iter().find(|(_, e)| matches!(e.event, PanelEvent::Away | PanelEvent::Back)) {
-        return Some(in_words(story, entry).text);
+        return Some(in_words(story, entry, units).text);
     }
     let (story, entry) = all.first()?;
-    Some(format!("{}: {}", story.panel().opened().label, in_words(story, entry).text))
+    Some(format!("{}: {}", story.panel().opened().label, in_words(story, entry, units).text))
 }

@@ -108,7 +108,15 @@ impl Model {
     pub(super) fn turn_to_next_board(&mut self, pressed: Stage, now: Moment) {
         self.round.pass_kind = Some(pressed.kind);
         let goes_on = pressed.kind != StageKind::Prepare && self.is_board_in_hand(now);
-        if goes_on || self.overlay != Overlay::None || self.board_count() < 2 {
+        if !goes_on {
+            self.turn_after_pass(pressed, now);
+        }
+    }
+
+    /// After a whole pass no board is in the hand.
+    pub(super) fn turn_after_pass(&mut self, pressed: Stage, now: Moment) {
+        self.round.pass_kind = Some(pressed.kind);
+        if self.overlay != Overlay::None || self.board_count() < 2 {
             return;
         }
         let before = self.shown_index;

@@ -84,7 +84,8 @@ impl Model {
         self.pending.pop_front();
         let last = snapshot.story.as_ref().and_then(|s| Some((s.clone(), s.entries().last()?.clone())));
         if let Some((story, entry)) = &last {
-            let what = format!("{}: {}", story.panel().opened().label, in_words(story, entry).text);
+            let what =
+                format!("{}: {}", story.panel().opened().label, in_words(story, entry, self.settings.units).text);
             // A sitting says of each board that it is recorded.
             let shown = matches!((&self.overlay, &entry.event), (Overlay::Sitting(_), PanelEvent::Inspected(_)));
             if !shown && self.status_message.as_ref().is_none_or(|s| !s.urgent) {

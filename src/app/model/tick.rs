@@ -313,6 +313,7 @@ impl Model {
             | RecordError::PotRefused(_)
             | RecordError::Journal(_)
             | RecordError::NoStory(_)
+            | RecordError::Photo(_)
             | RecordError::EarlierFactFailed
             | RecordError::ProgramFault => self.start_ringing(id, *call, *of, now),
         }

@@ -92,7 +92,7 @@ impl Model {
     fn target_of_boards(&self, facts: Vec<(Id, u64)>, is_named_first: bool) -> Option<UndoTarget> {
         let (id, seq) = facts.last()?;
         let story = self.find_board(id)?.story.as_ref()?;
-        let what = format_fact(story, story.entry(*seq)?).text;
+        let what = format_fact(story, story.entry(*seq)?, self.settings.units).text;
         let label = &story.panel().opened().label;
         let (name, what) = match facts.len() {
             1 => (self.block_name(id), format!("{label}: {what}")),

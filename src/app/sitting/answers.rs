@@ -286,6 +286,7 @@ impl BoardAnswers {
             mould: self.mould == Some(true),
             no_mould: self.mould == Some(false),
             photo: words(&self.photo),
+            photo_sha256: None,
             note: words(&self.note),
         };
         // Blanks alone are no words.

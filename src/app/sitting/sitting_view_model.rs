@@ -4,7 +4,7 @@ use super::{BoardState, InspectionQuestion, SittingBoard, SittingModel};
 use crate::app::keymap::{KeyHint, Keymap};
 use crate::app::message::{InputMode, Message};
 use crate::bench::FinishedPanel;
-use crate::text::format_number;
+use crate::text::{UnitSystem, format_number};
 use crate::units::Stamp;
 use crate::work::advice::inspections::{DueInspection, FaultGrowth, fault_growth_over, format_inspection};
 use crate::work::panel::inspection::Inspection;
@@ -241,7 +241,7 @@ fn build_board_notes(board: &SittingBoard, question: InspectionQuestion, now: St
 }
 
 fn format_previous_look(seen: &Inspection) -> String {
-    let told = format_inspection(seen);
+    let told = format_inspection(seen, UnitSystem::Metric);
     told.strip_prefix("inspected: ").map_or(told.clone(), str::to_owned)
 }
 

@@ -2,15 +2,14 @@
 //! has room for only by turns.
 
 use super::context::ViewContext;
-use super::making::BatchAmounts;
 use super::status_line::format_alert;
 use crate::app::message::{InputMode, Message, PotCommand};
 use crate::app::model::Model;
 use crate::app::page_view_model::{PageViewModel, Paragraph, ParagraphKind};
 use crate::bench::trusted_now;
-use crate::text::{format_duration, format_when};
+use crate::text::format_when;
 use crate::work::advice::making::soak_tonight_tip;
-use crate::work::advice::{Tip, cautions, offers, stages, tables, waits};
+use crate::work::advice::{Tip, board_water, cautions, offers, stages, tables, waits};
 use crate::work::panel::event::{Stage, StageKind};
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 use crate::work::panel::story::PanelStory;
@@ -63,7 +62,7 @@ pub(super) fn build_soak_tip(model: &Model, hand: Option<Stage>) -> Option<Tip> 
         return None;
     }
     let recipe = Arc::clone(&model.story()?.panel().opened().recipe);
-    let batch = BatchAmounts::compute(model, &recipe)?;
+    let batch = model.batch_amounts(&recipe)?;
     let pots = model.keymap().label(&Message::ShowPots, InputMode::Bench);
     let lead = model.keymap().label(&Message::Pot(PotCommand::StartMaking), InputMode::Pots);
     Some(soak_tonight_tip(&recipe, batch.glue_g(), batch.water_ml(), &format!("{pots}, then {lead},")))
@@ -81,7 +80,11 @@ pub(super) fn collect_tips<Z: TimeZone<Offset: Display>>(
     if let (PanelPhase::Waiting, Some(stage), Some(left)) = (status.phase, status.stage, status.time_left) {
         let due = status.due_at.map(|due| format_when(due, at.now.wall, at.zone));
         if stage.kind.ends_by_itself() {
-            tips.extend(stages::stage_tips(&stage, panel.opened(), due.as_deref()));
+            let rule = stages::stage_tips(&stage, panel.opened(), due.as_deref());
+            let (first, others) = rule.split_at(rule.len().min(1));
+            tips.extend_from_slice(first);
+            tips.extend(board_water::cure_line(panel, status, at.units));
+            tips.extend_from_slice(others);
         }
         tips.extend(offers::wait_offers(&stage, status.next_stage.as_ref(), panel.recipe(), left));
     }
@@ -100,14 +103,16 @@ fn build_panel_paragraphs<Z: TimeZone<Offset: Display>>(
     let hand = status.stage_shown();
     let plain = |tip: Tip| build_paragraph(ParagraphKind::Plain, tip.text, tip.source);
     let wait = waits::wait_advice(panel, &model.studio.air, &model.studio.learned);
-    let dew = hand.and_then(|h| waits::sealing_tip(&h, model.studio.air.reading_as_of(now.wall)));
+    let dew = hand.and_then(|h| waits::sealing_tip(&h, model.studio.air.reading_as_of(now.wall), at.units));
     let usual = hand.map(|h| cautions::stage_cautions(&h, panel.recipe(), panel.opened().paint)).unwrap_or_default();
     let pot = model.current_pot().and_then(|t| t.story.clone());
     let soak = build_soak_tip(model, status.stage_shown());
     let mut all: Vec<Paragraph> = soak.into_iter().map(plain).collect();
-    all.extend(wait.tips.into_iter().chain(wait.missing_tip).map(plain));
+    all.extend(wait.tips.into_iter().chain(wait.missing_tip).chain(wait.limits_tip).map(plain));
     all.extend(pot.and_then(|pot| build_forecast_paragraph(model, &pot, at)));
     all.extend(collect_tips(story, &status, hand, at).into_iter().map(plain));
+    let when = |stamp| format_when(stamp, at.now.wall, at.zone);
+    all.extend(board_water::cure_tips(panel, &status, &when, at.units).into_iter().map(plain));
     all.extend(dew.map(|tip| build_paragraph(ParagraphKind::Caution, tip.text, tip.source)));
     if let Some(hand) = hand {
         let figures = tables::grains(&hand, panel.recipe()).into_iter().chain(tables::dust(&hand, panel.recipe()));
@@ -125,10 +130,14 @@ pub(super) fn build_forecast_paragraph<Z: TimeZone<Offset: Display>>(
 ) -> Option<Paragraph> {
     let f = model.pot_survey().forecast(story.pot())?;
     let label = &story.pot().opened().label;
-    let (gels, spread) = (format_when(f.gels_at, at.now.wall, at.zone), format_duration(f.spread));
+    let told = |stamp| format_when(stamp, at.now.wall, at.zone);
+    let (earliest, latest) = (told(f.earliest), told(f.latest));
     Some(build_paragraph(
         ParagraphKind::Plain,
-        format!("{label} gels about {gels}, give or take {spread}: an estimate"),
+        format!(
+            "{label} gels between {earliest} and {latest}, 9 in 10: an estimate, in the middle {}",
+            told(f.gels_at)
+        ),
         f.basis,
     ))
 }

@@ -36,10 +36,17 @@ pub(super) fn describe_missing_data(model: &Model, story: &PanelStory) -> Option
 }
 
 /// The cautions of the stage by turns; before sealing, dew and damp first.
-pub(super) fn pick_caution(model: &Model, story: &PanelStory, hand: Option<Stage>, now: Moment) -> String {
+pub(super) fn pick_caution(
+    model: &Model,
+    story: &PanelStory,
+    hand: Option<Stage>,
+    now: Moment,
+    units: text::UnitSystem,
+) -> String {
     let Some(hand) = hand else { return String::new() };
     let panel = story.panel();
-    let dew = waits::sealing_tip(&hand, model.studio.air.reading_as_of(now.wall)).map(|tip| tip.text.to_string());
+    let dew =
+        waits::sealing_tip(&hand, model.studio.air.reading_as_of(now.wall), units).map(|tip| tip.text.to_string());
     let usual = cautions::stage_cautions(&hand, panel.recipe(), panel.opened().paint);
     let all: Vec<String> = dew.into_iter().chain(usual.iter().map(|c| c.text.to_owned())).collect();
     pick_rotating(model, &all, now).cloned().unwrap_or_default()

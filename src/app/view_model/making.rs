@@ -2,16 +2,17 @@
 
 use super::context::ViewContext;
 use super::status_line::format_alert;
+use crate::app::batch_amounts::BatchAmounts;
 use crate::app::bench_view_model::{TimerKind, TimerViewModel};
 use crate::app::message::{InputMode, Message, PotCommand};
 use crate::app::model::{MakingModel, Model};
 use crate::app::page_view_model::{AmountViewModel, MakingViewModel, Paragraph, ParagraphKind};
-use crate::bench::Snapshot;
-use crate::craft::quantities::mix::{Mix, MixInputs, compute_mix};
+use crate::craft::quantities::mix::Mix;
 use crate::craft::recipe::Recipe;
 use crate::text::{format_count, format_weekday_hhmm, format_when};
-use crate::units::{Size, Span};
+use crate::units::Span;
 use crate::work::advice::making::{MakingStep, making_advice};
+use crate::work::pot::event::PotKind;
 use chrono::TimeZone;
 use std::fmt::Display;
 
@@ -47,15 +48,17 @@ pub fn build_making_view_model<Z: TimeZone<Offset: Display>>(
     let mut paragraphs = Vec::new();
     let mut amounts = Vec::new();
     if let Some(recipe) = &recipe {
-        match BatchAmounts::compute(model, recipe) {
+        let batch = model.batch_amounts(recipe);
+        match &batch {
             Some(batch) => {
-                amounts = batch.at_step(step);
+                amounts = batch.amounts_at_step(step);
                 if !amounts.is_empty() {
                     paragraphs.push(Paragraph::new(ParagraphKind::Figure, batch.explain(step)));
                 }
             }
             None => paragraphs.extend(describe_missing_boards(step, recipe)),
         }
+        paragraphs.extend(describe_balance(model, step, batch.as_ref()));
         if soaks {
             paragraphs.push(Paragraph::new(ParagraphKind::Plain, describe_soak_time(model)));
         }
@@ -96,6 +99,20 @@ fn build_advice_paragraphs(step: MakingStep, recipe: &Recipe, shows_sources: boo
     tips.chain(sign).chain(cautions).collect()
 }
 
+/// Where a batch is made: what was asked for, and how to say that the balance said otherwise.
+fn describe_balance(model: &Model, step: MakingStep, batch: Option<&BatchAmounts>) -> Option<Paragraph> {
+    let weighed_at = match step.weighed_kind()? {
+        PotKind::Size => MakingStep::Weigh,
+        PotKind::Gesso => MakingStep::Powders,
+    };
+    let asked = batch.map(|b| b.amounts_at_step(weighed_at)).unwrap_or_default();
+    let asked: Vec<String> = asked.iter().map(|a| format!("{} {}", a.amount, a.of)).collect();
+    let asked = if asked.is_empty() { String::new() } else { format!("Asked for: {}. ", asked.join(", ")) };
+    let key = model.keymap().label(&Message::Pot(PotCommand::EnterWeight), InputMode::Pots);
+    let text = format!("{asked}If the balance said otherwise: {key} takes it.");
+    Some(Paragraph::new(ParagraphKind::Figure, text))
+}
+
 /// What may be done while the glue soaks.
 fn describe_soak_time(model: &Model) -> String {
     let key = |message, mode| model.keymap().label(&message, mode);
@@ -105,46 +122,11 @@ fn describe_soak_time(model: &Model) -> String {
     format!("Nothing to do until then: {back} goes back, {leave} leaves; {pots}, then {lead} comes back here.")
 }
 
-/// What a batch takes for the unfinished boards of its recipe, in sum.
-pub(super) struct BatchAmounts {
-    labels: Vec<String>,
-    mixes: Vec<Mix>,
-    /// Cloth, sieve and bowl keep their share once, and not once a board: this much of the sum is made.
-    gesso_share: f64,
-}
-
 impl BatchAmounts {
-    /// None where no unfinished board here has that recipe.
-    pub(super) fn compute(model: &Model, recipe: &Recipe) -> Option<BatchAmounts> {
-        let bulk = &model.pot_survey().bulk;
-        let reckon = |size| compute_mix(&MixInputs { recipe, size, panels: 1, faces: None, scoop: None, bulk }).ok();
-        let boards = find_unfinished_panels(model, recipe);
-        let (labels, mixes): (Vec<String>, Vec<Mix>) =
-            boards.into_iter().filter_map(|(label, size)| Some((label, reckon(size)?))).unzip();
-        let whole: f64 = mixes.iter().map(|m| m.gesso.volume_ml).sum();
-        let spared = recipe.gesso.loss_ml * mixes.len().saturating_sub(1) as f64;
-        let gesso_share = if whole > 0.0 { (whole - spared) / whole } else { 1.0 };
-        (!mixes.is_empty()).then_some(BatchAmounts { labels, mixes, gesso_share })
-    }
-
-    fn sum(&self, of: impl Fn(&Mix) -> f64) -> f64 {
-        self.mixes.iter().map(of).sum()
-    }
-
-    /// All dry glue, for the wood and for the gesso, g.
-    pub(super) fn glue_g(&self) -> f64 {
-        self.sum(|m| m.size_for_wood.glue_g) + self.sum(|m| m.gesso.glue_g) * self.gesso_share
-    }
-
-    /// The water it soaks in, ml to be measured.
-    pub(super) fn water_ml(&self) -> f64 {
-        self.sum(|m| m.size_for_wood.water_g) + self.sum(|m| m.gesso.water_g) * self.gesso_share
-    }
-
     /// What is weighed or measured at that step.
-    fn at_step(&self, step: MakingStep) -> Vec<AmountViewModel> {
+    fn amounts_at_step(&self, step: MakingStep) -> Vec<AmountViewModel> {
         let amount = |amount: String, of: &str| AmountViewModel { amount, of: of.to_owned() };
-        let gesso = |of: fn(&Mix) -> f64| self.sum(of) * self.gesso_share;
+        let gesso = |of: fn(&Mix) -> f64| self.gesso_sum(of);
         match step {
             MakingStep::Weigh | MakingStep::Soak => vec![
                 amount(format_grams(self.glue_g()), "dry glue"),
@@ -243,14 +225,4 @@ fn describe_missing_boards(step: MakingStep, recipe: &Recipe) -> Option<Paragrap
         recipe.name
     );
     weighs.then(|| Paragraph::new(ParagraphKind::Figure, said))
-}
-
-/// The unfinished panels of that recipe, with their sizes.
-fn find_unfinished_panels(model: &Model, recipe: &Recipe) -> Vec<(String, Size)> {
-    let story = |t: &Snapshot| t.story.clone();
-    let fits = model.snapshots().iter().filter_map(story).filter(|s| {
-        let open = s.panel().stage_at_hand().is_some() && s.panel().abandon_reason().is_none();
-        open && s.panel().opened().recipe.name == recipe.name
-    });
-    fits.map(|s| (s.panel().opened().label.clone(), s.panel().opened().size)).collect()
 }

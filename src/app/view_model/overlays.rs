@@ -55,7 +55,7 @@ pub fn build_story_view_model<Z: TimeZone<Offset: Display>>(
     let Some(story) = model.story() else { return StoryViewModel::default() };
     let remarks = model.pot_survey().panel_remarks(story);
     let remarks = |seq| remarks.iter().filter(move |(of, _)| *of == seq).map(|(_, remark)| remark.to_string());
-    let facts = fact_text::format_story(story);
+    let facts = fact_text::format_story(story, at.units);
     let stamps: Vec<Stamp> = facts.iter().map(|fact| fact.at).collect();
     let times = format_times_once_a_day(&stamps, at.now.wall, at.zone);
     let line = |(when, fact): (String, fact_text::FactText)| StoryLine {

@@ -17,6 +17,7 @@ use crate::work::advice::fact_text::format_pot_fact;
 use crate::work::panel;
 use crate::work::pot::event::PotKind;
 use crate::work::pot::fold::{GlueState, Pot};
+use crate::work::pot::forecast::PotForecast;
 use crate::work::pot::phase::{PotPhase, PotStatus};
 use crate::work::pot::story::PotStory;
 use chrono::TimeZone;
@@ -131,18 +132,21 @@ fn build_pot_lines<Z: TimeZone<Offset: Display>>(model: &Model, story: &PotStory
         }
     }
     if let Some(f) = forecast.filter(|_| pot.glue_state() == GlueState::Liquid && pot.current_bath().is_none()) {
-        let left = f.gels_at - now.wall;
-        let spread = f.spread.minutes().ceil().max(1.0);
-        let message = match left > Span::ZERO {
-            true => format!("estimate: gels in {:.0} ±{spread:.0} min", left.minutes()),
-            false => "estimate: a jelly by now".to_owned(),
-        };
-        lines.insert(1.min(lines.len()), message);
+        lines.insert(1.min(lines.len()), format_gel_interval(&f, now));
     }
     let calls = !wanted.is_empty();
     wanted.extend(lines);
     wanted.truncate(LINES_MAX);
     PotLines { label: pot.opened().label.clone(), lines: wanted, is_action_needed: calls }
+}
+
+/// Between when and when nine pots of ten gel, the early end first: by that the maker acts.
+fn format_gel_interval(f: &PotForecast, now: Moment) -> String {
+    let left = |stamp: Stamp| (stamp - now.wall).minutes();
+    match (left(f.earliest).max(0.0), left(f.latest)) {
+        (_, latest) if latest <= 0.0 => "estimate: a jelly by now".to_owned(),
+        (earliest, latest) => format!("9 in 10: gels in {:.0}-{:.0} min", earliest.floor(), latest.ceil()),
+    }
 }
 
 /// A time that counts up.

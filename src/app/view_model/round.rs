@@ -136,7 +136,17 @@ pub(super) fn build_call_band(model: &Model, now: Moment) -> Option<BandViewMode
     let shown = model.shown_panel().map(|t| &t.id);
     let ringing = model.ringing_alarms();
     let of_other = |a: &&&Alarm| a.is_board_call() && Some(&a.id) != shown;
-    let alarm = ringing.iter().rev().find(of_other)?;
+    let Some(alarm) = ringing.iter().rev().find(of_other) else {
+        // The call for the pot before a coat has no band of its own while the pot wants nothing but its bowl.
+        let calls_for_pot = |a: &&&Alarm| !a.is_board_call() && a.pot_call().is_none();
+        return ringing.iter().find(calls_for_pot).filter(|_| model.pot_in_band(now).is_none()).map(|_| {
+            BandViewModel {
+                text: "SEE TO THE POT".to_owned(),
+                explanation: "any key quiets it".to_owned(),
+                is_calling: true,
+            }
+        });
+    };
     let name = model.block_name(&alarm.id);
     let text = match alarm.call {
         PanelCall::LookDull => fit_block_line(&name, "IS IT DULL?"),

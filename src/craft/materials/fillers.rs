@@ -135,11 +135,30 @@ pub const BULK_RANGE_G_PER_ML: (f64, f64) = (0.05, 5.0);
 pub struct BulkDensities {
     /// The cups of the maker, g/ml, each at the place of its filler in [`Filler::ALL`].
     weighed_g_per_ml: [Option<f64>; Filler::ALL.len()],
+    /// The maker's cup of dry glue, g/ml.
+    weighed_glue_g_per_ml: Option<f64>,
 }
 
 impl BulkDensities {
     /// The table alone.
-    pub const TABLE: BulkDensities = BulkDensities { weighed_g_per_ml: [None; Filler::ALL.len()] };
+    pub const TABLE: BulkDensities =
+        BulkDensities { weighed_g_per_ml: [None; Filler::ALL.len()], weighed_glue_g_per_ml: None };
+
+    /// Takes the maker's own weighing of dry glue, g/ml.
+    ///
+    /// # Errors
+    /// A weight outside `BULK_RANGE_G_PER_ML`.
+    pub fn set_glue_weighed(&mut self, g_per_ml: f64) -> Result<(), OutOfRange> {
+        let (lo, hi) = BULK_RANGE_G_PER_ML;
+        self.weighed_glue_g_per_ml = Some(check_range("loose weight", g_per_ml, lo, hi, "g/ml")?);
+        Ok(())
+    }
+
+    /// What a millilitre of dry glue weighs, loosely filled, g/ml: the maker's own, else the common one.
+    pub fn glue_bulk_g_per_ml(&self) -> ReferenceValue {
+        self.weighed_glue_g_per_ml
+            .map_or(GLUE_BULK_G_PER_ML, |own| ReferenceValue::exact(own, Confidence::ReadInSource, "your own cup"))
+    }
 
     /// Takes the maker's own weighing of a filler, g/ml; the last one given stands.
     ///

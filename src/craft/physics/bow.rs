@@ -34,6 +34,17 @@ impl PlateLayer {
 /// for a film of a fifth of the board's stiffness, 28 % high for half of it, and 15 % low for a very soft film (computed).
 pub const STONEY_MAX_FILM_RATIO: f64 = 0.2;
 
+/// So far Stoney's formula may be from Timoshenko's, in parts, by the leading term `m (1 - 4 n)` (computed).
+const STONEY_MAX_ERROR: f64 = 0.1;
+
+/// Whether Stoney's formula may stand beside Timoshenko's for that film on that board: a film thin, and soft enough that it
+/// does not hold the board flat. Across the grain of solid wood it is not.
+pub fn stoney_holds(board: PlateLayer, film: PlateLayer) -> Result<bool, OutOfRange> {
+    let m = film.checked_thickness_mm()? / board.checked_thickness_mm()?;
+    let n = film.plate_modulus_gpa()? / board.plate_modulus_gpa()?;
+    Ok(m <= STONEY_MAX_FILM_RATIO && (m * (1.0 - 4.0 * n)).abs() <= STONEY_MAX_ERROR)
+}
+
 /// Radius of an arc that rises `sag_mm` over a chord of `span_mm`, mm: `L2/(8 s) + s/2`, exact.
 ///
 /// Geometry. Valid for a sag of at most half the span.
@@ -140,6 +151,29 @@ mod tests {
             let got = timoshenko_curvature_per_mm(board, film, eps).unwrap()
                 / stoney_curvature_per_mm(board, film.thickness_mm, eps * 2000.0).unwrap();
             assert!((got / ratio - 1.0).abs() < 1e-5, "{m}: {got}");
+        }
+    }
+
+    #[test]
+    fn stoney_stands_only_where_it_comes_near_timoshenko() {
+        let near = |board: PlateLayer, film: PlateLayer| {
+            let two = timoshenko_curvature_per_mm(board, film, 1e-3).unwrap();
+            let pull = 1.0 * film.plate_modulus_gpa().unwrap();
+            two / stoney_curvature_per_mm(board, film.thickness_mm, pull).unwrap()
+        };
+        let gesso = |mm: f64| layer(mm, 2.0, 0.2);
+        for (board, film, holds) in [
+            (layer(9.0, 9.5, 0.2), gesso(0.5), true),
+            // Lime, 12 mm: along its grain, and across it, where the film is seven times as stiff.
+            (layer(12.0, 10.1, 0.406), gesso(0.5), true),
+            (layer(12.0, 0.2727, 0.011), gesso(0.5), false),
+            // A film of half the stiffness, and a very soft one.
+            (layer(10.0, 4.0, 0.2), gesso(1.9), false),
+            (layer(10.0, 9.5, 0.2), layer(1.9, 0.01, 0.2), false),
+        ] {
+            assert_eq!(stoney_holds(board, film).unwrap(), holds, "{board:?}");
+            let off = (near(board, film) - 1.0).abs();
+            assert!(if holds { off < 0.1 } else { off > 0.12 }, "{board:?}: {off}");
         }
     }
 

@@ -145,33 +145,6 @@ pub fn start_c_from_reading(
     Ok(temperature_c(reading.temp_c, room_c, time_constant_min, -reading.time_min)?)
 }
 
-/// Where a pot with this time constant stood at minute 0 if it read so since, C: least squares in temperature over every
-/// reading, the room known. Errors: no reading, one not above the room, a figure out of range.
-pub fn fit_start_c(readings: &[ThermometerReading], room_c: f64, time_constant_min: f64) -> Result<f64, CoolingError> {
-    if readings.is_empty() {
-        return Err(CoolingError::TooFewReadings { given: 0, needed: 1 });
-    }
-    check_readings(readings, room_c)?;
-    let tau = check_range("cooling time", time_constant_min, TAU_RANGE_MIN.0, TAU_RANGE_MIN.1, "min")?;
-    let above: Vec<(f64, f64)> = readings.iter().map(|r| (r.time_min, r.temp_c - room_c)).collect();
-    let (start, _) = best_start(&above, tau);
-    Ok(check_range("starting temperature", room_c + start, TEMP_RANGE_C.0, TEMP_RANGE_C.1, "C")?)
-}
-
-/// The time constant of a pot that fell from `start_c` to `end_c` in `time_min`, minutes: `time/ln((start - room)/(end -
-/// room))`, Newton's law turned round. Errors: what is not above the room or does not fall, a figure out of range.
-pub fn time_constant_min(start_c: f64, end_c: f64, room_c: f64, time_min: f64) -> Result<f64, CoolingError> {
-    check_readings(
-        &[ThermometerReading { time_min: 0.0, temp_c: start_c }, ThermometerReading { time_min, temp_c: end_c }],
-        room_c,
-    )?;
-    if time_min <= 0.0 || end_c >= start_c {
-        return Err(CoolingError::NotCooling);
-    }
-    let tau = time_min / ((start_c - room_c) / (end_c - room_c)).ln();
-    Ok(check_range("cooling time", tau, TAU_RANGE_MIN.0, TAU_RANGE_MIN.1, "min")?)
-}
-
 /// The start and time constant that lie nearest to the readings, the room being known.
 ///
 /// Least squares in temperature, so that every reading weighs the same (the usual straight line through logarithms
@@ -300,24 +273,6 @@ mod tests {
         assert!((fit.time_constant_min - 15.0 / 2f64.ln()).abs() < 1e-6, "{fit:?}");
         assert!((fit.start_c - (20.0 + 30.0 * 2f64.powf(1.0 / 3.0))).abs() < 1e-6, "{fit:?}");
         assert!(fit.rms_c < 1e-9 && fit.readings == 2, "{fit:?}");
-    }
-
-    #[test]
-    fn a_known_stretch_gives_its_time_constant_and_a_known_time_constant_its_start() {
-        // 55 C to 35 C in a room of 20 C takes 50.838 min with 60 min: so it does the other way round.
-        assert!((time_constant_min(55.0, 35.0, 20.0, 50.838).unwrap() - 60.0).abs() < 1e-3);
-        for (start, end, room, time) in [(35.0, 55.0, 20.0, 10.0), (55.0, 35.0, 20.0, 0.0), (55.0, 55.0, 20.0, 10.0)] {
-            assert_eq!(time_constant_min(start, end, room, time).unwrap_err(), CoolingError::NotCooling);
-        }
-        assert!(matches!(time_constant_min(55.0, 19.0, 20.0, 9.0), Err(CoolingError::NotAboveRoom { index: 1, .. })));
-        assert!(matches!(time_constant_min(f64::NAN, 35.0, 20.0, 9.0), Err(CoolingError::OutOfRange(_))));
-        // A thermometer from 70 F in 10 F outside, 50 after half a minute: 36.67 after one (textbook item, Zill).
-        let tau = time_constant_min(70.0, 50.0, 10.0, 0.5).unwrap();
-        assert!((fit_start_c(&read(&[(-1.0, 70.0)]), 10.0, tau).unwrap() - 36.6667).abs() < 5e-5);
-        // Two readings off the curve by as much above as below weigh by how far the curve still stands there.
-        let got = fit_start_c(&read(&[(0.0, 51.0), (0.0, 49.0)]), 20.0, 40.0).unwrap();
-        assert!((got - 50.0).abs() < 1e-9);
-        assert_eq!(fit_start_c(&[], 20.0, 40.0).unwrap_err(), CoolingError::TooFewReadings { given: 0, needed: 1 });
     }
 
     #[test]

@@ -1,4 +1,4 @@
-//! Formulas: air, wood, cooling, films and their bow, shellac, drying, abrasives. Each says where it comes from and
+//! Formulas: air, wood, cooling, films and their bow, shellac, drying, abrasives, water in a board. Each says where it comes from and
 //! over what range it may be believed; outside that range it answers [`OutOfRange`], and not-a-number never passes.
 //!
 //! Bare numbers carry their unit in their name: temperatures in C, humidities in per cent, pressures in Pa.
@@ -8,6 +8,8 @@ use std::fmt;
 
 pub mod air;
 pub mod cooling;
+pub mod gel_filter;
+pub mod gel_times;
 pub mod wood;
 
 pub mod film;
@@ -19,6 +21,8 @@ pub mod shellac;
 pub mod drying;
 
 pub mod abrasives;
+
+pub mod slab;
 
 /// A figure lies outside the range in which a formula may be believed.
 #[derive(Debug, Clone, Copy, PartialEq)]

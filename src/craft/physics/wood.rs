@@ -46,15 +46,28 @@ pub struct WoodMovement {
 
 /// How far wood of `width_mm` grows from one moisture content to another, mm; negative when it shrinks.
 ///
-/// Between 6 and 14 % USDA Wood Handbook FPL-GTR-190 (2010) Eq. 13-2, `D C (M2 - M1)` (READ); when either lies outside,
-/// Eq. 13-3, `D (M2 - M1)/(3000/S - 30 + M1)` (form from memory; it gives the handbook's coefficients back at 10 %).
-/// Valid from 0 to 30 % and for 0.1 mm to 10 m.
+/// On the way between 6 and 14 % USDA Wood Handbook FPL-GTR-190 (2010) Eq. 13-2, `D C (M2 - M1)` (READ); on what lies
+/// outside Eq. 13-3, `D (M2 - M1)/(3000/S - 30 + M1)` (form from memory; it gives the handbook's coefficients back at
+/// 10 %), with the shrinkage that agrees with the coefficient, so that nothing jumps where the two meet. Valid from 0 to
+/// 30 % and for 0.1 mm to 10 m.
 pub fn movement_mm(width_mm: f64, wood: WoodMovement, from_pct: f64, to_pct: f64) -> Result<f64, OutOfRange> {
-    let handbook = COEFFICIENT_RANGE_PCT.0..=COEFFICIENT_RANGE_PCT.1;
-    if handbook.contains(&from_pct) && handbook.contains(&to_pct) {
-        movement_by_coefficient_mm(width_mm, wood.coefficient_per_pct, from_pct, to_pct)
-    } else {
-        movement_by_shrinkage_mm(width_mm, wood.shrinkage_pct, from_pct, to_pct)
+    let (lo, hi) = COEFFICIENT_RANGE_PCT;
+    let whole = movement_by_shrinkage_mm(width_mm, wood.agreeing_shrinkage_pct(), from_pct, to_pct)?;
+    let (from, to) = (from_pct.clamp(lo, hi), to_pct.clamp(lo, hi));
+    let inside = movement_by_coefficient_mm(width_mm, wood.coefficient_per_pct, from, to)?;
+    let way = to_pct - from_pct;
+    let share_outside = if way.abs() < 1e-12 { 0.0 } else { 1.0 - (to - from) / way };
+    Ok(inside + whole * share_outside)
+}
+
+impl WoodMovement {
+    /// Its shrinkage where that gives its coefficient back at 10 %, `C = 1/(3000/S - 20)`, as it does for most woods of the
+    /// handbook's two tables; else the one that would, `3000/(1/C + 20)`.
+    fn agreeing_shrinkage_pct(self) -> f64 {
+        let of_coefficient = 3000.0 / (1.0 / self.coefficient_per_pct + 20.0);
+        let given_back = 1.0 / (3000.0 / self.shrinkage_pct - 20.0);
+        // The table prints five decimals.
+        if (given_back - self.coefficient_per_pct).abs() <= 0.000_006 { self.shrinkage_pct } else { of_coefficient }
     }
 }
 
@@ -155,13 +168,33 @@ mod tests {
             // Published: 5 in of mesquite, 6 to 9 %, C 0.00129: 0.019 in.
             ("mesquite, in inches", 5.0, by(0.00129, 3.7), 6.0, 9.0, 0.01935),
             ("yellow-poplar", 300.0, by(0.00289, 8.2), 9.2711, 11.9963, 2.3627),
-            // Outside 6 to 14 %: 300 * (20 - 10) / (3000/8.2 - 20) = 3000 / 345.854
-            ("yellow-poplar, damp", 300.0, by(0.00289, 8.2), 10.0, 20.0, 8.6742),
+            // Up to 14 % by the one, 300 * 0.00289 * 4 = 3.468; above by the other, 300 * 6 / (3000/8.2 - 20) = 5.2045.
+            ("yellow-poplar, damp", 300.0, by(0.00289, 8.2), 10.0, 20.0, 8.6725),
+            // Mahogany's shrinkage does not agree (4.1 would be 0.00141): 300 * 6 / (1/0.00238) + 300 * 0.00238 * 4.
+            ("mahogany, damp", 300.0, by(0.00238, 4.1), 10.0, 20.0, 7.14),
         ] {
             let got = movement_mm(width, wood, from, to).unwrap();
             assert!((got - mm).abs() < 0.001, "{what}: {got}");
         }
         assert!((movement_by_shrinkage_mm(232.0, 7.0, 8.0, 11.0).unwrap() - 1.7119).abs() < 0.001);
+    }
+
+    #[test]
+    fn where_the_two_equations_meet_nothing_jumps() {
+        // White oak jumped by 9.5 % at 14 %, mahogany ran backwards; yellow-poplar agrees.
+        for (c, s) in [(0.00365, 10.5), (0.0018, 5.6), (0.00238, 4.1), (0.00172, 3.0), (0.00289, 8.2)] {
+            let wood = WoodMovement { coefficient_per_pct: c, shrinkage_pct: s };
+            let mm = |from: f64, to: f64| movement_mm(300.0, wood, from, to).unwrap();
+            for (other, edge) in [(6.0, 14.0), (9.27, 14.0), (14.0, 6.0), (20.0, 14.0), (2.0, 6.0)] {
+                for step in [1e-9, -1e-9] {
+                    assert!((mm(other, edge + step) - mm(other, edge)).abs() < 1e-6, "{c} {other} to {edge}");
+                    assert!((mm(edge + step, other) - mm(edge, other)).abs() < 1e-6, "{c} {edge} to {other}");
+                }
+            }
+            for to in 1..300 {
+                assert!(mm(9.27, f64::from(to) / 10.0) > mm(9.27, f64::from(to - 1) / 10.0), "{c} {to}");
+            }
+        }
     }
 
     #[test]

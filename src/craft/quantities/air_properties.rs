@@ -33,6 +33,8 @@ pub struct AirProperties {
     pub drying_force_pa: Option<f64>,
     /// How many times as long as at 20 C and 50 % a coat takes.
     pub wait_factor: Option<f64>,
+    /// The same at least and at most: the film at the wet bulb, and as warm as the air.
+    pub wait_factor_range: Option<(f64, f64)>,
     /// How much warmer than the dew point the surface is, K; `None` without a surface.
     pub surface_margin_c: Option<f64>,
     /// Whether the surface is far enough from dew and the air dry enough to seal; `None` without a surface.
@@ -71,6 +73,7 @@ pub fn compute_air_properties(temp: Temperature, humidity: Humidity, surface: Op
         wood_emc_pct: known(wood::emc_pct(t, rh)),
         drying_force_pa: known(drying::driving_force_pa(t, rh)),
         wait_factor: known(drying::wait_factor(t, rh)),
+        wait_factor_range: drying::wait_factor_range(t, rh).ok(),
         surface_margin_c,
         can_seal: surface_margin_c.map(|margin| margin >= MIN_SEAL_MARGIN_C && rh <= MAX_SEAL_HUMIDITY_PCT),
         out_of_range: said,

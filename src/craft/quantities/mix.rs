@@ -4,14 +4,17 @@ use super::board::{checked_sides_mm, checked_thickness_mm};
 use super::{Advice, SizeMix, compute_size_mix};
 use crate::craft::materials::Filler;
 use crate::craft::materials::fillers::BulkDensities;
-use crate::craft::physics::film::{self, GLUE_G_PER_ML, Powder};
+use crate::craft::physics::film::{self, GLUE_G_PER_ML, Powder, WATER_G_PER_ML};
 use crate::craft::physics::{OutOfRange, check_range, shellac};
 use crate::craft::recipe::{Faces, FillerAmount, FillerPart, Gesso, Recipe, Seal, SealMaterial};
 use crate::units::{Size, Volume};
 
-/// Below so much dry glue to 100 g of filler expect powder, above so much a hard ground that cracks: working thresholds
-/// derived from a university conservators' forum, 2016 to 2024 (1:20 friable, 1:12 cracks).
-pub const GLUE_RANGE_G_PER_100G_FILLER: (f64, f64) = (4.0, 15.0);
+/// Below so much dry glue to 100 g of filler expect powder; above so much cracking has been reported. Derived from a
+/// university conservators' forum, 2016 to 2024: with one and a half volumes of chalk 1:20 by weight (friable) is 3.8 g, 1:12
+/// (cracks) 6.2, or 4.8 to 7.5 as the chalk lies; hypotheses, and gilders' gesso goes higher.
+pub const GLUE_RANGE_G_PER_100G_FILLER: (f64, f64) = (4.0, 8.0);
+/// From so much on it has been reported now and then.
+const GLUE_CAUTION_G_PER_100G_FILLER: f64 = 6.0;
 /// The same forum's limits for the size itself, g of glue to a litre of water: 1:20 and 1:12 by weight.
 pub const SIZE_RANGE_G_PER_L: (f64, f64) = (50.0, 83.0);
 const FORUM_SOURCE: &str = "a university conservators' forum on artists' materials, 2016-2024";
@@ -234,6 +237,16 @@ fn filler_mass(FillerPart { filler, amount }: FillerPart, bulk: &BulkDensities) 
     }
 }
 
+/// What a millilitre of that gesso weighs, wet and thinned, g.
+pub(super) fn wet_gesso_g_per_ml(recipe: &Recipe, bulk: &BulkDensities) -> Result<f64, OutOfRange> {
+    let parts = filler_masses(&recipe.gesso, bulk)?;
+    let size = compute_size_mix(100.0, recipe.gesso.glue_g_per_l_water)?;
+    let unthinned_ml = 100.0 + total_powder_ml(&parts)?;
+    let thinning_ml = unthinned_ml * thinning_ratio(&recipe.gesso)?;
+    let powder_g: f64 = parts.iter().map(|part| part.mass_g).sum();
+    Ok((size.glue_g + size.water_g + powder_g + thinning_ml * WATER_G_PER_ML) / (unthinned_ml + thinning_ml))
+}
+
 /// What fills `volume_ml` of gesso: size, its powders, and the thinning water on top.
 fn compute_gesso_mix(inputs: &MixInputs<'_>, parts: &[FillerMass], volume_ml: f64) -> Result<GessoMix, OutOfRange> {
     let recipe = &inputs.recipe.gesso;
@@ -355,11 +368,14 @@ fn add_ground_strength_advice(ground: &Ground, all: &mut Vec<Advice>) {
             format!("threshold derived from {FORUM_SOURCE}: 1:20 is friable"),
         ));
     }
-    if hi > strong {
-        let may = if lo > strong { "is likely to be" } else { "may be" };
+    if hi > GLUE_CAUTION_G_PER_100G_FILLER {
+        let is = if lo > strong { "is" } else { "may be" };
         all.push(Advice::new(
-            format!("Hypothesis: with {told} g of glue to 100 g of filler the ground {may} hard and crack (above {strong} g)."),
-            format!("threshold derived from {FORUM_SOURCE}: 1:12 cracks"),
+            format!(
+                "Hypothesis: {told} g of glue to 100 g of filler {is} strong: above {GLUE_CAUTION_G_PER_100G_FILLER} to \
+                 {strong} g cracking has been reported; gilders' gesso goes higher."
+            ),
+            format!("derived from {FORUM_SOURCE}: 1:12 with one and a half volumes of chalk"),
         ));
     }
 }
@@ -411,13 +427,14 @@ fn add_filler_advice(inputs: &MixInputs<'_>, parts: &[FillerMass], all: &mut Vec
         .gesso
         .fillers
         .iter()
-        .filter(|part| matches!(part.amount, FillerAmount::LooseMl(_)) && !inputs.bulk.is_weighed(part.filler))
+        .filter(|part| inputs.scoop.is_some() || matches!(part.amount, FillerAmount::LooseMl(_)))
+        .filter(|part| !inputs.bulk.is_weighed(part.filler))
         .map(|part| part.filler.name())
         .collect();
     if !unweighed.is_empty() {
         all.push(Advice::new(
             format!(
-                "Weigh a cup of your own: how {} lies in a cup is assumed, and widens the range.",
+                "Weigh a cup of your own: how {} lies in a cup is assumed; so are scoops, and what was measured in them.",
                 unweighed.join(" and ")
             ),
             "assumed, from memory",

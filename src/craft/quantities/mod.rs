@@ -7,6 +7,7 @@ use std::fmt;
 
 pub mod air_properties;
 pub mod board;
+pub mod consumption;
 pub mod gel_forecast;
 pub mod mix;
 

@@ -444,7 +444,7 @@ fn supports_are_those_of_the_tables() {
             }
         }
         let Some(row) = stiff.map(|name| row_of(&elastic, "species", name)) else { continue };
-        let e = |along, cut| support.stiffness(along, cut).unwrap();
+        let e = |along, cut| support.stiffness(along, cut, 12.0).unwrap();
         worst.parts(name, e(true, BoardCut::Flat).modulus_gpa.value, row.number("EL_GPa_12pct"));
         if let (Some(t), Some(r)) = (row.maybe("ET_over_EL"), row.maybe("ER_over_EL")) {
             worst.parts(name, e(false, BoardCut::Flat).modulus_gpa.value, t * row.number("EL_GPa_12pct"));

@@ -1,7 +1,7 @@
 //! What is seen on a panel in the months after it was finished, and why.
 //!
-//! The same panels, pots and air can be given one of two ends: cracks that come with an overheated pot, or cracks that
-//! come by chance alone. That is no claim of how real panels fare.
+//! In the studio cracks come with an overheated pot; on shelves with a cause planted (`planted`) with that. Neither is a
+//! claim of how real panels fare.
 
 use super::calendar::{DAY_S, day_number, is_open_day, studio_moment};
 use super::rng::Rng;
@@ -27,11 +27,50 @@ const WORST_GRADE: u8 = 4;
 pub enum CrackCause {
     /// The gesso of a pot that was forgotten in its bath cracks; one in twenty of the others does, by chance.
     Overheated,
-    /// None: one panel in four cracks, by chance, whatever was done to it.
-    #[strum(serialize = "none")]
-    Chance,
+    /// Strong glue, in half of the pots. This and the following are planted on shelves of their own kind.
+    Strength,
+    /// A lot of glue.
+    Lot,
+    /// Gesso made too hot.
+    Heat,
+    /// Dry days.
+    #[strum(serialize = "dry-air")]
+    DryAir,
+    /// Boards of 6 mm among such of 12.
+    #[strum(serialize = "thin-board")]
+    ThinBoard,
+    /// More than an hour between two coats.
+    #[strum(serialize = "long-gap")]
+    LongGap,
+    /// A short cure of the size.
+    Cure,
+    /// None: so many panels crack by chance, whatever was done to them.
+    None,
 }
 written_words!(CrackCause);
+
+impl CrackCause {
+    /// As many panels as a shelf of its kind has, where nobody says.
+    pub const fn default_panels(self) -> u16 {
+        // A dozen of fates; two panels from each of twelve pots.
+        if self.is_planted() { 24 } else { 12 }
+    }
+
+    /// Whether it is planted on a shelf of pairs, rather than befalling one pot of a studio.
+    pub const fn is_planted(self) -> bool {
+        match self {
+            CrackCause::Overheated => false,
+            CrackCause::Strength
+            | CrackCause::Lot
+            | CrackCause::Heat
+            | CrackCause::DryAir
+            | CrackCause::ThinBoard
+            | CrackCause::LongGap
+            | CrackCause::Cure
+            | CrackCause::None => true,
+        }
+    }
+}
 
 /// What a panel comes to.
 #[derive(Debug, Clone)]
@@ -49,14 +88,8 @@ struct PanelOutcome {
 }
 
 impl PanelOutcome {
-    fn draw(story: &PanelStory, hot: bool, cause: CrackCause, chance: &mut Rng) -> PanelOutcome {
-        let spoiled = hot && cause == CrackCause::Overheated;
-        let cracks = match cause {
-            CrackCause::Overheated if hot => !chance.draw_one_in(12),
-            CrackCause::Overheated => chance.draw_one_in(20),
-            CrackCause::Chance => chance.draw_one_in(4),
-        };
-        // Drawn whatever comes of it, so that what follows is the same for every cause.
+    fn draw(story: &PanelStory, spoiled: bool, chance: &mut Rng) -> PanelOutcome {
+        let cracks = if spoiled { !chance.draw_one_in(12) } else { chance.draw_one_in(20) };
         let (field, second) = (chance.draw_one_in(2), chance.draw_one_in(2));
         let day = if spoiled { [7, 7, 28] } else { [7, 28, 90] }[chance.draw_int(0, 2) as usize];
         let (few, many) = (chance.draw_int(0, 3), chance.draw_int(5, 14));
@@ -88,18 +121,13 @@ fn draw_bow_mm(story: &PanelStory, chance: &mut Rng) -> f64 {
 
 /// The story with what was seen afterwards. `hot` tells that a coat of it came from a pot forgotten in its bath. A panel
 /// that was given up is not looked at.
-pub(super) fn add_inspections(
-    story: &PanelStory,
-    hot: bool,
-    cause: CrackCause,
-    seed: u64,
-) -> Result<PanelStory, PanelRefusal> {
+pub(super) fn add_inspections(story: &PanelStory, hot: bool, seed: u64) -> Result<PanelStory, PanelRefusal> {
     let mut story = story.clone();
     if story.panel().abandon_reason().is_some() {
         return Ok(story);
     }
     let label = story.panel().opened().label.clone();
-    let fares = PanelOutcome::draw(&story, hot, cause, &mut Rng::new(seed, &format!("fares {label}")));
+    let fares = PanelOutcome::draw(&story, hot, &mut Rng::new(seed, &format!("fares {label}")));
     let mut chance = Rng::new(seed, &format!("looks {label}"));
     let finished = story.last_fact_at();
     let mut grade = 0;
@@ -115,7 +143,7 @@ pub(super) fn add_inspections(
         }
         let seen = build_inspection(&story, &fares, day, grade, &mut chance);
         if !missed {
-            story = with_inspection(&story, &seen, inspection_time(finished, day) - chance.draw_seconds(0, 40 * 60))?;
+            story = record_inspection(&story, &seen, inspection_time(finished, day) - chance.draw_seconds(0, 40 * 60))?;
         }
     }
     Ok(story)
@@ -128,7 +156,7 @@ fn inspection_time(finished: Stamp, day: i64) -> Stamp {
     if is_open_day(day_number(at)) { at } else { at + shifted }
 }
 
-fn with_inspection(story: &PanelStory, seen: &Inspection, at: Stamp) -> Result<PanelStory, PanelRefusal> {
+pub(super) fn record_inspection(story: &PanelStory, seen: &Inspection, at: Stamp) -> Result<PanelStory, PanelRefusal> {
     let event = story.build_event(&PanelAct::Inspect(Box::new(seen.clone())), studio_moment(at))?;
     let seq = next_seq(story.entries());
     story.with_entry(Entry { seq, at, written: studio_moment(at), raw_wall: None, replaces: None, event })
@@ -172,5 +200,6 @@ fn build_inspection(story: &PanelStory, fares: &PanelOutcome, day: i64, grade: u
         mould: false,
         no_mould: false,
         photo: None,
+        photo_sha256: None,
     }
 }

@@ -10,10 +10,12 @@ mod calendar;
 mod inspections;
 mod jar;
 mod panel_simulation;
+mod planted;
 mod pot_simulation;
 mod pots;
 mod rng;
 mod row;
+mod shelf_choice;
 mod studio;
 mod studio_air;
 mod words;
@@ -23,6 +25,8 @@ mod writer;
 mod tests;
 
 pub use inspections::CrackCause;
+#[cfg(test)]
+pub use shelf_choice::invent_shelf;
 pub use writer::write_demo;
 
 use super::journal::JournalError;
@@ -42,9 +46,6 @@ use std::collections::BTreeSet;
 use std::fmt;
 use std::path::PathBuf;
 use studio_air::StudioAir;
-
-/// As many panels as one dozen of fates takes.
-pub const DEFAULT_PANELS: u16 = 12;
 
 /// What stories are asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -129,15 +130,15 @@ impl From<JournalError> for DemoError {
 /// The weeks of 2024 in which the studio begins, so that its first winter falls into the stories.
 const START_WEEKS: (i64, i64) = (37, 43);
 
-/// Invents a shelf.
+/// Invents the shelf of a studio at its work.
 ///
 /// # Errors
 /// The refusal of a fact, which is a mistake in this module.
-pub fn invent_shelf(options: &DemoOptions) -> Result<InventedShelf, DemoError> {
+fn invent_studio_shelf(options: &DemoOptions) -> Result<InventedShelf, DemoError> {
     let weather = StudioAir::new(options.seed);
     let mut shelf = InventedShelf { panels: Vec::new(), pots: Vec::new(), air: Vec::new() };
     let (mut taken, mut names) = (BTreeSet::new(), PotNames::default());
-    let mut morning = calendar::monday_midnight(Rng::new(options.seed, "year").draw_int(START_WEEKS.0, START_WEEKS.1));
+    let mut morning = first_morning(options.seed);
     for (nth, row) in studio::plan_rows(options.seed, usize::from(options.panels)).iter().enumerate() {
         morning = calendar::next_working_time(morning, Span::ZERO);
         let ids: Vec<Id> = row.panels.iter().map(|bare| assign_id(&bare.label, &mut taken)).collect();
@@ -149,19 +150,27 @@ pub fn invent_shelf(options: &DemoOptions) -> Result<InventedShelf, DemoError> {
         shelf.pots.extend(pots.simulate_pots(row, &laid, away, options.seed, weather)?);
         for (bare, story) in row.panels.iter().zip(laid) {
             let hot = forgotten.is_some_and(|(pot, (_, until))| has_coat_from(story.panel(), pot, *until));
-            let told = if bare.is_inspected {
-                inspections::add_inspections(story, hot, options.cause, options.seed)?
-            } else {
-                story.clone()
-            };
+            let told =
+                if bare.is_inspected { inspections::add_inspections(story, hot, options.seed)? } else { story.clone() };
             shelf.panels.push(told);
         }
         morning = worked.free_at + Span::from_h(20.0);
     }
-    let opened = shelf.pots.iter().map(|s| s.pot().opened_at().wall).min();
-    let last = shelf.panels.iter().map(PanelStory::last_fact_at).max();
-    shelf.air = opened.zip(last).map_or_else(Vec::new, |(from, to)| weather.readings_between(from, to));
+    shelf.take_air(weather);
     Ok(shelf)
+}
+
+fn first_morning(seed: u64) -> Stamp {
+    calendar::monday_midnight(Rng::new(seed, "year").draw_int(START_WEEKS.0, START_WEEKS.1))
+}
+
+impl InventedShelf {
+    /// The readings from its first pot to its last fact.
+    fn take_air(&mut self, weather: StudioAir) {
+        let opened = self.pots.iter().map(|s| s.pot().opened_at().wall).min();
+        let last = self.panels.iter().map(PanelStory::last_fact_at).max();
+        self.air = opened.zip(last).map_or_else(Vec::new, |(from, to)| weather.readings_between(from, to));
+    }
 }
 
 /// Whether a standing coat of that panel was laid from that pot after that time.

@@ -297,7 +297,7 @@ impl PanelSimulation {
         // What the coats weigh is assumed: 70 g of dry ground to a square metre and coat.
         let coats = (panel.count_coats(Face::Front) + panel.count_coats(Face::Back)) as f64;
         let ground = width * height * 0.000_07 * coats;
-        self.record(&PanelAct::Weigh(Mass::from_g((board + ground).round())), at, at)
+        self.record(&PanelAct::Weigh(Mass::from_g((board + ground).round()), None), at, at)
     }
 
     /// Writes a note.

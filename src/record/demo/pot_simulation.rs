@@ -24,6 +24,20 @@ pub(super) struct Habits {
     pub(super) scales: bool,
     /// What the scales miss is given back as water.
     pub(super) replaces_water: bool,
+    /// Gesso is made in a bath that is too hot.
+    pub(super) hot_bath: bool,
+}
+
+impl Habits {
+    /// After a pot was forgotten it is read and weighed.
+    pub(super) const fn with_care(self, forgotten: bool) -> Habits {
+        Habits { thermometer: self.thermometer || forgotten, scales: self.scales || forgotten, ..self }
+    }
+
+    /// In a bath as it should be.
+    pub(super) const fn cool(self) -> Habits {
+        Habits { hot_bath: false, ..self }
+    }
 }
 
 /// Something taken from a pot.
@@ -58,6 +72,8 @@ pub(super) struct PotSimulation {
     last_act_at: Stamp,
 }
 
+/// So far above its gel point it is seen to be liquid, K (assumed).
+const SEEN_LIQUID_K: f64 = 6.0;
 /// A vessel weighs between these, g.
 const VESSEL_G: (i64, i64) = (240, 390);
 
@@ -142,13 +158,14 @@ impl PotSimulation {
     fn make_contents(&mut self, into: Stamp, liquid_after_min: Option<i64>) -> Result<(), PotRefusal> {
         self.advance(into);
         self.record(&PotAct::Melt, into)?;
-        self.jar.place = JarPlace::Bath(self.rng.draw_int(465, 515) as f64 / 10.0);
+        let (low, high) = if self.habits.hot_bath { (630, 690) } else { (465, 515) };
+        self.jar.place = JarPlace::Bath(self.rng.draw_int(low, high) as f64 / 10.0);
         if let Some(min) = liquid_after_min {
             let liquid = into + Span::from_s(min * 60) + self.rng.draw_seconds(0, 90);
             self.record(&PotAct::Liquid, liquid)?;
         }
         let made = into + Span::from_s(19 * 60) + self.rng.draw_seconds(0, 120);
-        self.record(&PotAct::Made, made)?;
+        self.record(&PotAct::made_as_asked(), made)?;
         let strained = made + self.rng.draw_minutes(5, 7);
         self.record(&PotAct::Strained, strained)?;
         let out = into + Span::from_s(30 * 60);
@@ -222,13 +239,17 @@ impl PotSimulation {
     fn warm_in_bath(&mut self, until: Stamp, was_gelled: bool) -> Result<(), PotRefusal> {
         let warm_c = self.rng.draw_int(430, 485) as f64 / 10.0;
         self.jar.place = JarPlace::Bath(56.0);
+        let mut liquid = None;
         while self.jar.temp_c < warm_c && self.jar.at < until {
             self.advance(self.jar.at + Span::from_s(15));
+            if self.jar.temp_c >= self.jar.gel_point_c + SEEN_LIQUID_K {
+                liquid.get_or_insert(self.jar.at);
+            }
         }
         let out = self.jar.at.max(self.last_act_at + Span::from_s(20));
         if was_gelled {
-            let liquid = out - self.rng.draw_seconds(5, 15);
-            self.record(&PotAct::Liquid, liquid)?;
+            let seen = self.rng.draw_seconds(5, 15);
+            self.record(&PotAct::Liquid, liquid.map_or(out, |at| at.max(self.last_act_at) + seen).min(out - seen))?;
         }
         self.take_out_of_bath(out)?;
         if !self.rng.draw_one_in(3) {

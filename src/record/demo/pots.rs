@@ -59,7 +59,16 @@ pub(super) struct RowPots {
     /// The gessoes.
     gesso: Vec<PotName>,
     lot: String,
+    /// The lot of the glue in the gesso, where it is another than that of the size.
+    gesso_lot: Option<String>,
     habits: Habits,
+}
+
+/// What is poured from a pot of size into gesso.
+#[derive(Debug, Default)]
+pub(super) struct SizeDemand {
+    poured: Vec<Withdrawal>,
+    ml: f64,
 }
 
 impl RowPots {
@@ -76,10 +85,24 @@ impl RowPots {
             thermometer: !chance.draw_one_in(4),
             scales: !chance.draw_one_in(4),
             replaces_water: !chance.draw_one_in(3),
+            hot_bath: false,
         };
         // A packet lasts for a few rows.
         let lot = format!("hide glue, lot {}", 31 + nth / 4 * 3);
-        RowPots { size, gesso, lot, habits }
+        RowPots { size, gesso, lot, gesso_lot: None, habits }
+    }
+
+    /// A pot of size made on that morning.
+    pub(super) fn name_size(morning: Stamp, names: &mut PotNames) -> PotName {
+        names.assign_name(format!("size of {}", format_day(morning)))
+    }
+
+    /// A pot of gesso for two panels, of size that others are made of too; looked after with thermometer and scales.
+    pub(super) fn of_pair(size: PotName, lot: String, is_hot: bool, names: &mut PotNames) -> RowPots {
+        names.gessoes += 1;
+        let gesso = vec![names.assign_name(format!("gesso {}", names.gessoes))];
+        let habits = Habits { thermometer: true, scales: true, replaces_water: true, hot_bath: is_hot };
+        RowPots { size, gesso, lot: "hide glue, lot 30".to_owned(), gesso_lot: Some(lot), habits }
     }
 
     /// Which pot of gesso the `nth` panel of the row is laid from.
@@ -101,29 +124,45 @@ impl RowPots {
         seed: u64,
         weather: StudioAir,
     ) -> Result<Vec<PotStory>, PotRefusal> {
-        let habits = Habits {
-            thermometer: self.habits.thermometer || forgotten.is_some(),
-            scales: self.habits.scales || forgotten.is_some(),
-            ..self.habits
-        };
+        let mut demand = SizeDemand::default();
+        let gessoes = self.simulate_gessoes(row, panels, forgotten, seed, weather, &mut demand)?;
+        let forgot = forgotten.is_some();
+        let with_care = RowPots { habits: self.habits.with_care(forgot), ..self.clone() };
+        let size = with_care.simulate_size(row, panels, demand, seed, weather)?;
+        Ok(size.into_iter().chain(gessoes).collect())
+    }
+
+    /// The stories of the pots of gesso; what they take of the size is added to the demand.
+    pub(super) fn simulate_gessoes(
+        &self,
+        row: &StudioRow,
+        panels: &[&PanelStory],
+        forgotten: Option<(&Id, ForgottenTime)>,
+        seed: u64,
+        weather: StudioAir,
+        demand: &mut SizeDemand,
+    ) -> Result<Vec<PotStory>, PotRefusal> {
+        let habits = self.habits.with_care(forgotten.is_some());
         let chance = |named: &PotName| Rng::new(seed, named.id.as_str());
-        let mut poured: Vec<Withdrawal> = Vec::new();
         let mut gessoes = Vec::new();
-        let mut size_ml = 0.0;
         for (n, named) in self.gesso.iter().enumerate() {
             let of_it = row.panels.iter().skip(n * PANELS_PER_POT).take(PANELS_PER_POT);
             let amount = of_it
                 .map(|p| PotAmount::for_panel(row, p.size))
                 .fold(PotAmount::default(), PotAmount::plus)
                 .with_minimum();
-            size_ml += amount.for_wood_ml;
+            demand.ml += amount.for_wood_ml;
             let taken =
                 collect_withdrawals(panels, &named.id, |m2| m2 * row.recipe.gesso.ml_per_m2 * amount.g_per_ml());
             let Some(first) = taken.first() else { continue };
             let at = first.needed_at - MAKING_TIME;
             let poured_ml = round_up_to_ten(amount.size_ml);
-            size_ml += poured_ml;
-            poured.push(Withdrawal { needed_at: at - Span::from_s(90), taken_at: at, g: poured_ml * SIZE_G_PER_ML });
+            demand.ml += poured_ml;
+            demand.poured.push(Withdrawal {
+                needed_at: at - Span::from_s(90),
+                taken_at: at,
+                g: poured_ml * SIZE_G_PER_ML,
+            });
             let opened = self.pot_opened(row, named, PotKind::Gesso, poured_ml);
             let mut kettle =
                 PotSimulation::new(opened, (amount.volume_ml, amount.g), at, habits, weather, chance(named))?;
@@ -132,22 +171,33 @@ impl RowPots {
             kettle.serve_withdrawals(&taken, away)?;
             gessoes.push(kettle.finish(away.is_some())?);
         }
+        Ok(gessoes)
+    }
+
+    /// The story of the pot of size; nothing where nothing was taken from it.
+    pub(super) fn simulate_size(
+        &self,
+        row: &StudioRow,
+        panels: &[&PanelStory],
+        demand: SizeDemand,
+        seed: u64,
+        weather: StudioAir,
+    ) -> Result<Option<PotStory>, PotRefusal> {
         let mut taken = collect_withdrawals(panels, &self.size.id, |m2| m2 * row.recipe.size.ml_per_m2 * SIZE_G_PER_ML);
-        taken.extend(poured);
+        taken.extend(demand.poured);
         taken.sort_by_key(|t| t.taken_at);
-        let Some(first) = taken.first() else { return Ok(gessoes) };
-        let mut chance = chance(&self.size);
+        let Some(first) = taken.first() else { return Ok(None) };
+        let mut chance = Rng::new(seed, self.size.id.as_str());
         let evening = day_start(super::calendar::day_number(first.taken_at) - 1)
             + Span::from_s(17 * 3600)
             + chance.draw_minutes(5, 50);
-        let size_ml = round_up_to_ten(size_ml * 1.1);
+        let size_ml = round_up_to_ten(demand.ml * 1.1);
         let opened = self.pot_opened(row, &self.size, PotKind::Size, size_ml);
         let amounts = (size_ml, size_ml * SIZE_G_PER_ML);
-        let mut kettle = PotSimulation::new(opened, amounts, evening, habits, weather, chance)?;
+        let mut kettle = PotSimulation::new(opened, amounts, evening, self.habits.cool(), weather, chance)?;
         kettle.make_size(first.needed_at)?;
         kettle.serve_withdrawals(&taken, None)?;
-        let size = kettle.finish(false)?;
-        Ok(std::iter::once(size).chain(gessoes).collect())
+        Ok(Some(kettle.finish(false)?))
     }
 
     fn pot_opened(&self, row: &StudioRow, named: &PotName, kind: PotKind, size_ml: f64) -> PotOpened {
@@ -159,7 +209,7 @@ impl RowPots {
             parent: (!size).then(|| self.size.id.clone()),
             recipe: row.recipe.clone(),
             size_ml: Some(Volume::from_ml(size_ml)),
-            lot: size.then(|| self.lot.clone()),
+            lot: if size { Some(self.lot.clone()) } else { self.gesso_lot.clone() },
             for_group: None,
         }
     }

@@ -63,6 +63,8 @@ pub(super) enum Fate {
     Hasty,
     /// Coats laid late, and many rounds of scraping.
     Slow,
+    /// More than an hour between two coats; only on shelves with a cause planted.
+    Gapped,
 }
 
 const FATES: [Fate; 12] = [
@@ -172,7 +174,7 @@ fn plan_panels(panels: usize, chance: &mut Rng) -> Vec<PlannedPanel> {
         .collect()
 }
 
-fn panel_label(i: usize) -> String {
+pub(super) fn panel_label(i: usize) -> String {
     let bird = BIRDS[i % BIRDS.len()];
     match i / BIRDS.len() {
         0 => bird.to_owned(),

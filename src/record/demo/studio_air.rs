@@ -29,12 +29,27 @@ const DRY_SPELL: (f64, f64) = (-1.0, -11.0);
 #[derive(Debug, Clone, Copy)]
 pub(super) struct StudioAir {
     seed: u64,
+    /// Every second day or so is dry, by chance.
+    has_dry_days: bool,
 }
+
+/// How much drier such a day is, per cent (assumed: a heated room on a frosty day).
+const DRY_DAY_PCT: f64 = 16.0;
 
 impl StudioAir {
     /// The air that belongs to a seed.
     pub(super) const fn new(seed: u64) -> StudioAir {
-        StudioAir { seed }
+        StudioAir { seed, has_dry_days: false }
+    }
+
+    /// The same with dry days among the others.
+    pub(super) const fn with_dry_days(seed: u64) -> StudioAir {
+        StudioAir { seed, has_dry_days: true }
+    }
+
+    /// Whether that day is one of the dry ones.
+    pub(super) fn is_dry(self, day: i64) -> bool {
+        self.has_dry_days && Rng::new(self.seed, &format!("dry {day}")).draw_one_in(2)
     }
 
     /// What was read on that day, by time: two readings, one, or none.
@@ -44,6 +59,7 @@ impl StudioAir {
         }
         let mut chance = Rng::new(self.seed, &format!("air {day}"));
         let (mean_c, mean_pct) = self.daily_mean(day);
+        let mean_pct = if self.is_dry(day) { mean_pct - DRY_DAY_PCT } else { mean_pct };
         let (off_c, off_pct) = (chance.draw_int(-10, 10) as f64 / 10.0, chance.draw_int(-4, 4) as f64);
         let mut read = Vec::new();
         // The room warms up in the course of the day, and dries by it.

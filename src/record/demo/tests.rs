@@ -120,9 +120,11 @@ fn pots_cool_gel_and_lose_water_as_pots_do() {
             let pot = story.pot();
             let weathered = StudioAir::new(seed);
             let room = |at| weathered.known_air(at).map(|(t, _)| t);
-            let around = forecast::ForecastInputs { room_at: &room, learned_time_constant_min: None };
-            for tau in pot.marked_time_constants(&around) {
-                assert!((20.0..70.0).contains(&tau), "seed {seed}, {}: {tau}", pot.opened().label);
+            let around = forecast::ForecastInputs { room_at: &room, ..forecast::ForecastInputs::default() };
+            // These pots cool no faster as they empty, which the filter takes for granted: a full one looks slower.
+            if let Some(lent) = pot.lend_estimate(&around) {
+                let tau = lent.time_constant_min();
+                assert!((20.0..200.0).contains(&tau), "seed {seed}, {}: {tau}", pot.opened().label);
             }
             assert!(pot.temps().iter().all(|(_, t)| (30.0..=72.0).contains(&t.c())), "seed {seed}");
         }
@@ -140,28 +142,33 @@ fn the_work_is_the_same_whatever_the_cause() {
         };
         (shelf.panels.iter().map(done).collect::<Vec<_>>(), shelf.pots)
     };
-    assert_eq!(worked(CrackCause::Overheated), worked(CrackCause::Chance));
     let seen = |cause| invent_shelf(&DemoOptions { cause, ..asked(14, 3) }).unwrap().panels;
-    assert_ne!(seen(CrackCause::Overheated), seen(CrackCause::Chance));
+    for cause in CrackCause::ALL.into_iter().filter(|c| c.is_planted()) {
+        assert_eq!(worked(cause), worked(CrackCause::None), "{}", cause.name());
+        assert_eq!(seen(cause) == seen(CrackCause::None), cause == CrackCause::None, "{}", cause.name());
+    }
 }
 
-/// With no cause a panel fares the same whatever its pot went through; with one it does not.
+/// Two boards to a pot, a pot of size for four of those, a day for each pair, and nothing that the rules refuse.
 #[test]
-fn without_a_cause_a_forgotten_pot_is_of_no_account() {
-    let panels = invent_shelf(&DemoOptions { cause: CrackCause::Chance, ..asked(24, 1) }).unwrap().panels;
-    let bare = |s: &PanelStory| {
-        let work = s.entries().iter().filter(|e| !matches!(e.event, PanelEvent::Inspected(_))).cloned().collect();
-        PanelStory::fold(work).unwrap()
-    };
-    let same = |cause: CrackCause| {
-        let alike = |s: &&PanelStory| {
-            inspections::add_inspections(&bare(s), true, cause, 1)
-                == inspections::add_inspections(&bare(s), false, cause, 1)
+fn a_planted_shelf_is_of_pairs() {
+    for seed in 1..5 {
+        let shelf = invent_shelf(&DemoOptions { cause: CrackCause::None, ..asked(24, seed) }).unwrap();
+        assert_eq!((shelf.panels.len(), shelf.pots.len()), (24, 15), "seed {seed}");
+        let refused = shelf.panels.iter().flat_map(|s| s.entries().iter().map(move |e| s.refusal_of(e.seq)));
+        assert!(refused.flatten().next().is_none(), "seed {seed}");
+        let refused = shelf.pots.iter().flat_map(|s| s.entries().iter().map(move |e| s.refusal_of(e.seq)));
+        assert!(refused.flatten().next().is_none(), "seed {seed}");
+        let finished =
+            |s: &&PanelStory| s.panel().phase_at(calendar::studio_moment(s.last_fact_at())) == PanelPhase::Finished;
+        assert_eq!(shelf.panels.iter().filter(finished).count(), 24, "seed {seed}");
+        let gaps = |s: &&PanelStory| {
+            s.entries().iter().filter_map(|e| s.panel().judgement(e.seq)).any(|j| j.long_gap.is_some())
         };
-        panels.iter().filter(alike).count()
-    };
-    assert_eq!(same(CrackCause::Chance), 24);
-    assert!(same(CrackCause::Overheated) < 6, "{}", same(CrackCause::Overheated));
+        assert_eq!(shelf.panels.iter().filter(gaps).count(), 12, "seed {seed}");
+        let hot = |s: &&PotStory| s.pot().temps().iter().any(|(_, t)| t.c() >= 58.0);
+        assert_eq!(shelf.pots.iter().filter(hot).count(), 6, "seed {seed}");
+    }
 }
 
 /// What a dozen stories must have in them to be worth looking at.

@@ -1,6 +1,7 @@
 //! The way of invented stories onto disk: through the real journals, aside first, then moved in.
 
-use super::{DemoError, DemoOptions, InventedShelf, invent_shelf};
+use super::shelf_choice::invent_shelf;
+use super::{DemoError, DemoOptions, InventedShelf};
 use crate::record::files::{self, Lock};
 use crate::record::journal::{Journal, JournalEvent};
 use crate::record::shelf::{Drawer, Shelf};

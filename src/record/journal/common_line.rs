@@ -9,7 +9,13 @@ use std::sync::Arc;
 pub(super) fn write_members<C: StoryCall>(common: &CommonEvent<C>, to: &mut MemberWriter) {
     match common {
         CommonEvent::Noted { text } => to.put("text", text),
-        CommonEvent::Weighed { mass } => to.put("mass_g", &mass.g()),
+        CommonEvent::Weighed { mass, offcut } => {
+            to.put("mass_g", &mass.g());
+            // Younger than the format: written only where there was one.
+            if let Some(offcut) = offcut {
+                to.put("offcut_g", &offcut.g());
+            }
+        }
         CommonEvent::Undone { takes_back } => to.put("takes_back", takes_back),
         CommonEvent::Alert { call, fact_seq } => {
             to.put("call", call.name());
@@ -27,7 +33,10 @@ pub(super) fn parse_members<C: StoryCall>(
 ) -> Result<Option<CommonEvent<C>>, MemberError> {
     Ok(Some(match word {
         "noted" => CommonEvent::Noted { text: from.text("text")?.to_owned() },
-        "weighed" => CommonEvent::Weighed { mass: Mass::from_g(from.number("mass_g")?) },
+        "weighed" => CommonEvent::Weighed {
+            mass: Mass::from_g(from.number("mass_g")?),
+            offcut: from.optional("offcut_g", |f| f.number("offcut_g"))?.map(Mass::from_g),
+        },
         "undone" => CommonEvent::Undone { takes_back: from.unsigned("takes_back")? },
         "alert" => CommonEvent::Alert { call: from.parse_text("call", C::from_name)?, fact_seq: from.unsigned("of")? },
         "clock_stepped" => CommonEvent::ClockStepped { by: Span::from_ms(from.integer("by_ms")?) },

@@ -362,13 +362,17 @@ pub fn verify_crc(raw: &[u8]) -> Option<(&[u8], u32)> {
 
 /// Eight lower-case digits and nothing else: `A` for `a` is one flipped bit, and must not pass.
 fn parse_hex(digits: &[u8]) -> Option<u32> {
-    let value = |d: &u8| match d {
-        b'0'..=b'9' => Some(u32::from(d - b'0')),
-        b'a'..=b'f' => Some(u32::from(d - b'a') + 10),
-        _ => None,
-    };
-    (digits.len() == 8).then_some(())?;
-    digits.iter().try_fold(0, |sum, d| Some(sum << 4 | value(d)?))
+    let digits: &[u8; 8] = digits.try_into().ok()?;
+    let mut sum = 0;
+    for digit in digits {
+        let value = match digit {
+            b'0'..=b'9' => digit - b'0',
+            b'a'..=b'f' => digit - b'a' + 10,
+            _ => return None,
+        };
+        sum = sum << 4 | u32::from(value);
+    }
+    Some(sum)
 }
 
 /// How many bytes at the beginning of `tail`, which has no `\n`, are a line that passes its check. Inside a JSON

@@ -4,17 +4,18 @@
 
 use super::line::{self, ChainLink, JournalEvent, LINE_MAX, LineError, ParsedLine};
 use super::storage::StorageFile;
+use std::borrow::Cow;
 use std::io;
 
 const BLOCK: usize = 64 * 1024;
 
 /// A stretch of the file up to a `\n`, or up to the end.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct RawLine {
+pub struct RawLine<'b> {
     /// Where it begins.
     pub byte: u64,
     /// Its bytes without the `\n`; of one longer than a line can be only the beginning.
-    pub raw: Vec<u8>,
+    pub raw: Cow<'b, [u8]>,
     /// Whether it ended in `\n`.
     pub terminated: bool,
     /// Whether it is longer than a line can be.
@@ -49,29 +50,34 @@ impl<'h> LineReader<'h> {
     ///
     /// # Errors
     /// What the system says.
-    pub fn next_line(&mut self) -> io::Result<Option<RawLine>> {
+    pub fn next_line(&mut self) -> io::Result<Option<RawLine<'_>>> {
         let mut searched = 0;
-        loop {
+        let (length, ended) = loop {
             let left = self.unconsumed();
-            if let Some(n) = left[searched..].iter().position(|b| *b == b'\n').map(|n| searched + n) {
-                return Ok(Some(self.take_line(n, true)));
+            if let Some(n) = memchr::memchr(b'\n', &left[searched..]).map(|n| searched + n) {
+                break (n, true);
             }
             if left.len() > LINE_MAX {
                 return self.skip_overlong().map(Some);
             }
             searched = left.len();
             if self.at_eof {
-                return Ok((searched > 0).then(|| self.take_line(searched, false)));
+                if searched == 0 {
+                    return Ok(None);
+                }
+                break (searched, false);
             }
             self.read_block()?;
-        }
+        };
+        Ok(Some(self.take_line(length, ended)))
     }
 
     /// Takes the first `n` bytes left as a piece, and the `\n` after them.
-    fn take_line(&mut self, n: usize, ended: bool) -> RawLine {
-        let raw = self.unconsumed().get(..n).unwrap_or_default().to_vec();
-        let byte = self.byte;
+    fn take_line(&mut self, n: usize, ended: bool) -> RawLine<'_> {
+        let (byte, from) = (self.byte, self.consumed);
         self.advance(n + usize::from(ended));
+        // What was handed out stays where it is until the next block is read.
+        let raw = Cow::Borrowed(self.buffer.get(from..from + n).unwrap_or_default());
         RawLine { byte, terminated: ended, overlong: n > LINE_MAX, all_zero: raw.iter().all(|b| *b == 0), raw }
     }
 
@@ -82,15 +88,17 @@ impl<'h> LineReader<'h> {
     }
 
     /// Passes over a piece that is longer than a line can be, keeping its beginning only.
-    fn skip_overlong(&mut self) -> io::Result<RawLine> {
-        let mut piece = self.take_line(self.unconsumed().len(), false);
-        piece.overlong = true;
+    fn skip_overlong(&mut self) -> io::Result<RawLine<'static>> {
+        let beginning = self.take_line(self.unconsumed().len(), false);
+        let raw = Cow::Owned(beginning.raw.into_owned());
+        let mut piece =
+            RawLine { byte: beginning.byte, all_zero: beginning.all_zero, overlong: true, terminated: false, raw };
         loop {
             if self.at_eof {
                 return Ok(piece);
             }
             self.read_block()?;
-            let n = self.unconsumed().iter().position(|b| *b == b'\n');
+            let n = memchr::memchr(b'\n', self.unconsumed());
             let rest = &self.unconsumed()[..n.unwrap_or(self.unconsumed().len())];
             piece.all_zero &= rest.iter().all(|b| *b == 0);
             piece.terminated = n.is_some();
@@ -150,7 +158,7 @@ pub enum BadEnding {
 ///
 /// A last piece without `\n` is kept as far as it is a line that passes its check: what is taken away later is only
 /// what never was a whole fact.
-pub fn check_line<E: JournalEvent>(piece: &RawLine, link: ChainLink) -> CheckedLine<E> {
+pub fn check_line<E: JournalEvent>(piece: &RawLine<'_>, link: ChainLink) -> CheckedLine<E> {
     if piece.overlong {
         return if piece.all_zero && !piece.terminated {
             CheckedLine::Torn

@@ -533,8 +533,10 @@ fn format_entry<E: JournalEvent>(entry: &Entry<E>, link: &mut ChainLink) -> Resu
 pub fn read_opening<E: JournalEvent>(storage: &dyn Storage, path: &Path) -> Result<Entry<E>, JournalError> {
     let unread = |e: &io::Error| JournalError::ReadFailed { path: path.to_owned(), error: FileError::from_io_error(e) };
     let mut handle = storage.open_read(path).map_err(|e| unread(&e))?;
-    let piece = LineReader::new(handle.as_mut(), 0).next_line().map_err(|e| unread(&e))?;
-    match piece.map(|piece| check_line::<E>(&piece, ChainLink::default())) {
+    let mut lines = LineReader::new(handle.as_mut(), 0);
+    let piece = lines.next_line().map_err(|e| unread(&e))?;
+    let checked = piece.map(|piece| check_line::<E>(&piece, ChainLink::default()));
+    match checked {
         Some(CheckedLine::Valid { line: read, .. }) => Ok(read.entry),
         Some(CheckedLine::Torn) | None => Err(JournalError::NoFirstLine { path: path.to_owned() }),
         Some(CheckedLine::Invalid(error)) => match opening_copy::recover_opening(handle.as_mut()) {

@@ -63,7 +63,7 @@ pub fn recover_opening<E: JournalEvent>(handle: &mut dyn StorageFile) -> io::Res
     Ok(None)
 }
 
-fn find_copy<E: JournalEvent>(piece: &RawLine) -> Option<(Entry<E>, usize, ChainLink)> {
+fn find_copy<E: JournalEvent>(piece: &RawLine<'_>) -> Option<(Entry<E>, usize, ChainLink)> {
     let mut lines = line::find_lines(&piece.raw).into_iter();
     lines.find_map(|(at, raw)| Some((parse_copy::<E>(raw)?, at, line::parse_link(raw)?)))
 }

@@ -33,7 +33,7 @@ impl JournalEvent for PanelEvent {
 
     fn required_version(&self) -> u64 {
         match self {
-            PanelEvent::Extra { face: Some(_) } => 2,
+            PanelEvent::Extra { face: Some(_) } | PanelEvent::Thick { .. } => 2,
             PanelEvent::Extra { face: None }
             | PanelEvent::Opened(_)
             | PanelEvent::Started { .. }
@@ -63,6 +63,9 @@ impl JournalEvent for PanelEvent {
             }
             PanelEvent::Abandoned { why } => to.put("why", why),
             PanelEvent::Inspected(seen) => write_inspection(seen, to),
+            PanelEvent::Thick { points } => {
+                to.put("thick_mm", &points.iter().map(|p| p.mm()).collect::<Vec<_>>());
+            }
             PanelEvent::Common(common) => common_line::write_members(common, to),
         }
     }
@@ -80,6 +83,7 @@ impl JournalEvent for PanelEvent {
             "back" => PanelEvent::Back,
             "abandoned" => PanelEvent::Abandoned { why: from.text("why")?.to_owned() },
             "inspected" => PanelEvent::Inspected(Box::new(parse_inspection(from)?)),
+            "thick" => PanelEvent::Thick { points: parse_points(from)? },
             _ => return Ok(common_line::parse_members(word, from)?.map(PanelEvent::Common)),
         }))
     }
@@ -130,7 +134,7 @@ fn parse_direction(from: &Fields<'_>) -> Result<Option<Direction>, MemberError> 
 
 fn write_done(done: &StageDone, to: &mut MemberWriter) {
     // Every field is named, so that a new one cannot be forgotten here and lost.
-    let StageDone { stage, direction, pot, by, map, wait } = done;
+    let StageDone { stage, direction, pot, by, map, wait, air_factor } = done;
     to.put("stage", &stage.map(StageKeys::from));
     to.put("direction", &direction.map(Direction::name));
     to.put("pot", &pot.as_ref().map(Id::as_str));
@@ -140,6 +144,10 @@ fn write_done(done: &StageDone, to: &mut MemberWriter) {
     to.put("map", &map.as_ref().map(CheckMap::to_string));
     to.put("wait_min", &wait.map(|w| w.span.minutes()));
     to.put("wait_from", &wait.map(|w| w.origin.name()));
+    // Younger than the format: written only where the air was read.
+    if let Some(factor) = air_factor {
+        to.put("air_factor", factor);
+    }
 }
 
 fn parse_done(from: &Fields<'_>) -> Result<StageDone, MemberError> {
@@ -156,6 +164,7 @@ fn parse_done(from: &Fields<'_>) -> Result<StageDone, MemberError> {
         by: from.optional("by", |f| f.parse_text("by", |text| Some(text.to_owned())))?,
         map: from.optional("map", |f| f.parse_text("map", CheckMap::parse))?,
         wait,
+        air_factor: from.optional("air_factor", |f| f.number("air_factor"))?,
     })
 }
 
@@ -218,6 +227,9 @@ fn write_inspection(seen: &Inspection, to: &mut MemberWriter) {
         to.put("no_mould", &true);
     }
     to.put("photo", &seen.photo);
+    if seen.photo_sha256.is_some() {
+        to.put("photo_sha256", &seen.photo_sha256);
+    }
     to.put("note", &seen.note);
 }
 
@@ -242,6 +254,7 @@ fn parse_inspection(from: &Fields<'_>) -> Result<Inspection, MemberError> {
         mould: flag("mould")?,
         no_mould: flag("no_mould")?,
         photo: words("photo")?,
+        photo_sha256: words("photo_sha256")?,
         note: words("note")?,
     };
     // What is not possible here may be in a newer version, with members this one does not know.
@@ -257,6 +270,13 @@ fn parse_cracks(from: &Fields<'_>) -> Result<Vec<Crack>, MemberError> {
         Crack::parse(text).ok_or_else(|| MemberError::NotKnown(format!("`cracks` says \"{text}\", which is not known")))
     };
     texts.into_iter().map(crack).collect()
+}
+
+fn parse_points(from: &Fields<'_>) -> Result<Vec<Length>, MemberError> {
+    let list = from.get("thick_mm").and_then(BorrowedValue::as_list);
+    let points: Option<Vec<f64>> = list.and_then(|all| all.iter().map(BorrowedValue::as_f64).collect());
+    let points = points.ok_or_else(|| MemberError::Malformed("`thick_mm` is no list of numbers".to_owned()))?;
+    Ok(points.into_iter().map(Length::from_mm).collect())
 }
 
 fn parse_drops(from: &Fields<'_>) -> Result<Option<[f64; 3]>, MemberError> {

@@ -1,11 +1,15 @@
 //! How the facts of a pot stand on a line: masses in grams, volumes in millilitres, temperatures in degrees Celsius; the
 //! recipe is its own JSON form.
 
+use super::borrowed_json::BorrowedValue;
 use super::common_line;
 use super::line::{Fields, Header, JournalEvent, MemberError, MemberWriter};
+use crate::craft::materials::Filler;
 use crate::units::{Id, Mass, Temperature, Volume};
 use crate::work::pot::event::{PotEvent, PotKind, PotOpened};
+use crate::work::pot::weighed::WeighedParts;
 use crate::work::story::{CommonEvent, StoryEvent};
+use serde::Serialize;
 
 impl JournalEvent for PotEvent {
     const FORMAT: &'static str = "sottile-pot";
@@ -22,6 +26,26 @@ impl JournalEvent for PotEvent {
         }
     }
 
+    fn required_version(&self) -> u64 {
+        match self {
+            PotEvent::Brix { .. } => 2,
+            // What was weighed is new in an old word: without it a pot still stands where it stands.
+            PotEvent::Made(_)
+            | PotEvent::Opened(_)
+            | PotEvent::Soaked
+            | PotEvent::Melt
+            | PotEvent::OutOfBath
+            | PotEvent::Liquid
+            | PotEvent::Temp { .. }
+            | PotEvent::Strained
+            | PotEvent::Gelled
+            | PotEvent::Water { .. }
+            | PotEvent::Emptied
+            | PotEvent::Discarded { .. }
+            | PotEvent::Common(_) => 1,
+        }
+    }
+
     fn write_members(&self, to: &mut MemberWriter) {
         match self {
             PotEvent::Opened(opened) => write_opened(opened, to),
@@ -29,10 +53,11 @@ impl JournalEvent for PotEvent {
             | PotEvent::Melt
             | PotEvent::OutOfBath
             | PotEvent::Liquid
-            | PotEvent::Made
             | PotEvent::Strained
             | PotEvent::Gelled
             | PotEvent::Emptied => {}
+            PotEvent::Made(parts) => write_weighed(parts, to),
+            PotEvent::Brix { brix } => to.put("brix", brix),
             PotEvent::Temp { temp } => to.put("temp_c", &temp.c()),
             PotEvent::Water { mass } => to.put("mass_g", &mass.g()),
             PotEvent::Discarded { why } => to.put("why", why),
@@ -48,7 +73,8 @@ impl JournalEvent for PotEvent {
             "out" => PotEvent::OutOfBath,
             "liquid" => PotEvent::Liquid,
             "temp" => PotEvent::Temp { temp: Temperature::from_c(from.number("temp_c")?) },
-            "made" => PotEvent::Made,
+            "made" => PotEvent::Made(Box::new(parse_weighed(from)?)),
+            "brix" => PotEvent::Brix { brix: from.number("brix")? },
             "strained" => PotEvent::Strained,
             "gelled" => PotEvent::Gelled,
             "water" => PotEvent::Water { mass: Mass::from_g(from.number("mass_g")?) },
@@ -61,6 +87,41 @@ impl JournalEvent for PotEvent {
     fn from_newer_name(word: &str) -> Self {
         PotEvent::Common(CommonEvent::Unknown { name: word.to_owned() })
     }
+}
+
+#[derive(Serialize)]
+struct FillerKeys {
+    name: &'static str,
+    mass_g: f64,
+}
+
+/// Younger than the format: each is written only where it was weighed.
+fn write_weighed(parts: &WeighedParts, to: &mut MemberWriter) {
+    let WeighedParts { glue, water, fillers } = parts;
+    if let Some(glue) = glue {
+        to.put("glue_g", &glue.g());
+    }
+    if let Some(water) = water {
+        to.put("water_g", &water.g());
+    }
+    if !fillers.is_empty() {
+        let keys = fillers.iter().map(|(filler, mass)| FillerKeys { name: filler.name(), mass_g: mass.g() });
+        to.put("fillers", &keys.collect::<Vec<_>>());
+    }
+}
+
+fn parse_weighed(from: &Fields<'_>) -> Result<WeighedParts, MemberError> {
+    let mass = |name: &str| Ok::<_, MemberError>(from.optional(name, |f| f.number(name))?.map(Mass::from_g));
+    let mut parts = WeighedParts { glue: mass("glue_g")?, water: mass("water_g")?, fillers: Vec::new() };
+    let Some(value) = from.get("fillers") else { return Ok(parts) };
+    let malformed = || MemberError::Malformed("`fillers` is no list of objects".to_owned());
+    for one in value.as_list().ok_or_else(malformed)? {
+        let BorrowedValue::Object(keys) = one else { return Err(malformed()) };
+        let keys = keys.fields();
+        let filler = keys.parse_text("name", Filler::from_name)?;
+        parts.fillers.push((filler, Mass::from_g(keys.number("mass_g")?)));
+    }
+    Ok(parts)
 }
 
 fn write_opened(opened: &PotOpened, to: &mut MemberWriter) {

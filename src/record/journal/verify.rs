@@ -109,7 +109,7 @@ impl FileScan<'_> {
         self.damages.push(Damage { line, byte, kind, message: said });
     }
 
-    fn scan_line<E: JournalEvent>(&mut self, piece: &RawLine) {
+    fn scan_line<E: JournalEvent>(&mut self, piece: &RawLine<'_>) {
         self.line_number += 1;
         let (line, byte) = (self.line_number, piece.byte);
         match check_line::<E>(piece, self.next_link) {
@@ -143,7 +143,7 @@ impl FileScan<'_> {
     }
 
     /// After a bad line: what is a sound line by itself in it is kept, and tells where to go on.
-    fn recover_lines<E: JournalEvent>(&mut self, piece: &RawLine) {
+    fn recover_lines<E: JournalEvent>(&mut self, piece: &RawLine<'_>) {
         for (_, raw) in line::find_lines(&piece.raw) {
             if line::is_newer_version(raw) {
                 self.add_newer_damage(piece.byte, &NewerSign::Version);

@@ -1,20 +1,22 @@
 //! Where the stories lie.
 //!
 //! ```text
-//! DATA/panels/<id>.jsonl   DATA/pots/<id>.jsonl   DATA/air.jsonl   DATA/lock   DATA/rack.json
+//! DATA/panels/<id>.jsonl   DATA/pots/<id>.jsonl   DATA/air.jsonl   DATA/lock   DATA/rack.json   DATA/photos/<sha256>.<ext>
 //! ```
 //!
 //! Directories are made when something is first written; looking at a shelf that is not there finds it empty and
 //! leaves nothing behind. `story_kind` tells which kind of story a file holds, `names` makes ids and finds by id or label,
-//! `rack` keeps the list of what need not be read.
+//! `rack` keeps the list of what need not be read, `photos` the pictures.
 
 mod names;
+mod photos;
 mod rack;
 mod story_kind;
 #[cfg(test)]
 mod tests;
 
 pub use names::{ACT_WORDS, Drawer, ListedStory, LookupError, free_id, look_up};
+pub use photos::PhotoError;
 pub use rack::{Rack, RackPot};
 
 use super::files::{self, Lock};

@@ -5,7 +5,7 @@
 //! is for `two_groups`, which are one observation for `observation_units`.
 
 use super::super::attributes::join_labels;
-use super::super::column::{Column, ComparedAs, ComparedColumn};
+use super::super::column::{CauseUnit, Column, ComparedAs, ComparedColumn};
 use super::super::columns::compared_columns;
 use super::super::panel_row::PanelRow;
 use super::groups::count_distinct_pots;
@@ -46,6 +46,39 @@ pub struct Difference {
     pub pots_b: usize,
     /// All of it in a sentence.
     pub text: String,
+    /// Where it was asked what goes with a fault: over what, and how clearly.
+    pub test: Option<CauseTest>,
+}
+
+/// How a column was held against a fault.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CauseTest {
+    /// What changed places.
+    pub unit: CauseUnit,
+    /// The difference of the means of panels with and without the fault; of words, of the share that has the word.
+    pub effect: Option<f64>,
+    /// Its interval at 95 of 100, by the spread over all orders.
+    pub low: Option<f64>,
+    /// The upper end.
+    pub high: Option<f64>,
+    /// How often chance alone shows any told column as clear; of told ones only.
+    pub p_family: Option<f64>,
+    /// The least chance these numbers can give.
+    pub p_least: Option<f64>,
+    /// Every order was gone through.
+    pub is_exact: bool,
+    /// It is of the told family.
+    pub is_told: bool,
+    /// What it is called in a narrow table, with its unit or its word.
+    pub label: String,
+    /// The first side in few words.
+    pub short_a: String,
+    /// The second.
+    pub short_b: String,
+    /// Of how many units.
+    pub over: String,
+    /// The columns it goes together with, so that the records cannot part them.
+    pub goes_with: Vec<&'static str>,
 }
 
 pub(super) fn find_differences(sides: &TwoGroups<'_>, units: &ObservationUnits) -> Vec<Difference> {
@@ -100,6 +133,7 @@ fn word_difference(column: &Column, compared: &ComparedColumn, sides: &TwoGroups
         p_value: None,
         pots_a: count_distinct_pots(sides.a.iter().copied()),
         pots_b: count_distinct_pots(sides.b.iter().copied()),
+        test: None,
     })
 }
 
@@ -170,6 +204,7 @@ fn figure_difference(
         p_value: tested.map(|t| t.p_value),
         pots_a: with(&sides.a),
         pots_b: with(&sides.b),
+        test: None,
     })
 }
 
@@ -201,6 +236,7 @@ pub(super) fn find_ranges(panels: &[PanelRow]) -> Vec<Difference> {
             p_value: None,
             pots_a: count_distinct_pots(std::iter::once(low)),
             pots_b: count_distinct_pots(std::iter::once(high)),
+            test: None,
         })
     };
     let one_figure = |(column, compared): &(&Column, &ComparedColumn)| match compared.as_what {

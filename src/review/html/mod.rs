@@ -4,18 +4,27 @@
 //! told in words beside it. The same panels give the same bytes: no time of writing is in it. Whatever a maker typed is
 //! cleaned and then escaped.
 
+mod answer;
+mod axis;
+mod courses;
+mod photos;
 mod plots;
+mod sections;
 mod style;
+
+pub use photos::{PanelPhoto, shrink_photo};
 
 use super::card::PanelCard;
 use super::columns::page_columns;
 use super::compare::{Comparison, GroupValue, PanelGroup, format_p_value};
 use super::cross_section::CrossSection;
+use super::label::PanelLabel;
 use super::panel_row::PanelRow;
 use super::panel_timeline::PanelTimeline;
 use super::possible_causes::possible_causes;
 use super::pots_and_air::PotTimeline;
-use crate::text::{format_count, format_number, sanitize};
+use super::row_text::{OutcomeClass, format_outcome};
+use crate::text::{format_count, format_number, format_number_word, sanitize};
 use crate::units::Stamp;
 use crate::work::advice::inspections::FaultGrowth;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -33,6 +42,8 @@ pub struct PanelDetail {
     pub card: PanelCard,
     /// Its faults over several looks.
     pub growth: Vec<FaultGrowth>,
+    /// Its photographs in the order of time.
+    pub photos: Vec<PanelPhoto>,
 }
 
 /// What browsers are told before anything else: nothing is fetched, nothing is run.
@@ -46,28 +57,38 @@ pub struct ReportSurroundings {
     pub pots: Vec<PotTimeline>,
     /// The air while coats went on: when, C, per cent.
     pub air: Vec<(Stamp, f64, f64)>,
+    /// The days the panels are of, in words: "14 October 2024 to 4 March 2025".
+    pub period: Option<String>,
 }
 
-/// The page of a comparison and of its panels one by one; `day` prints a date.
+/// The page of a comparison and of its panels one by one; `day` prints a date. What hangs on the wall comes first, two pages
+/// of a dozen panels when printed; the details come after.
 pub fn comparison_page(
     c: &Comparison,
     details: &[PanelDetail],
     beside: &ReportSurroundings,
     day: &dyn Fn(Stamp) -> String,
 ) -> String {
-    let title = comparison_title(c);
+    let title = comparison_title(c, beside.period.as_deref());
     html_document(
         &title,
         html! {
-            header { h1 { (title) } p.quiet { (format_count(c.panels.len(), "panel")) "; made by sottile " (env!("CARGO_PKG_VERSION")) } }
+            header {
+                h1 { (title) }
+                p.quiet { (outcome_counts(c)) "; made by sottile " (env!("CARGO_PKG_VERSION")) }
+            }
             main {
-                (work_differences_section(c))
+                (answer_section(c))
                 (groups_section(c))
-                (differences_section(c))
-                (timelines_section(details))
-                (table_section(c))
-                (pots_and_air_section(beside, day))
-                (remarks_section(c))
+                (thumbnails_section(details))
+                div.details {
+                    (work_differences_section(c))
+                    (differences_section(c))
+                    (timelines_section(details))
+                    (table_section(c))
+                    (pots_and_air_section(beside, day))
+                    (remarks_section(c))
+                }
                 @for detail in details { (panel_section(detail, day)) }
                 @if details.len() < c.panels.len() {
                     p { "Only the first " (details.len()) " panels are told of one by one; name the others to have them." }
@@ -85,11 +106,35 @@ pub fn card_page(detail: &PanelDetail) -> String {
         html! {
             main.card {
                 h1 { (card.title) }
-                (plots::section_figure(&detail.section, plots::section_scale(std::iter::once(&detail.section)), &card.title))
+                (large_section(detail, &card.title))
                 (card_parts(card))
             }
         },
     )
+}
+
+/// The label of one panel, a page of 60 x 90 mm.
+pub fn label_page(label: &PanelLabel, section: &CrossSection) -> String {
+    let scale = sections::section_scale(std::iter::once(section), sections::THUMBNAIL_ROOM_PX);
+    html_document(
+        &label.label,
+        html! {
+            style { (PreEscaped(style::LABEL_CSS)) }
+            main.label {
+                div.head {
+                    (photos::arrow_up(54.0))
+                    div { h1 { (label.label) } p { (label.id) } p { (label.period) } }
+                }
+                (sections::section_strip(section, scale, &label.label))
+                ul { @for line in &label.lines { li { (line) } } }
+            }
+        },
+    )
+}
+
+fn large_section(detail: &PanelDetail, label: &str) -> Markup {
+    let scale = sections::section_scale(std::iter::once(&detail.section), 220.0);
+    sections::section_figure(&detail.section, scale, label)
 }
 
 fn html_document(title: &str, body: Markup) -> String {
@@ -104,21 +149,73 @@ fn html_document(title: &str, body: Markup) -> String {
                 title { (title) }
                 style { (PreEscaped(style::CSS)) }
             }
-            body { (plots::hatch_patterns()) (body) }
+            body { (sections::hatch_patterns()) (body) }
         }
     }
     .into_string()
 }
 
-fn comparison_title(c: &Comparison) -> String {
-    match c.panels.as_slice() {
-        [] => "No panels".to_owned(),
-        [one] => sanitize(&one.story.label),
+fn comparison_title(c: &Comparison, period: Option<&str>) -> String {
+    let names = match c.panels.as_slice() {
+        [] => return "No panels".to_owned(),
         panels if panels.len() <= 4 => {
             panels.iter().map(|row| sanitize(&row.story.label)).collect::<Vec<_>>().join(", ")
         }
-        panels => format!("{} panels", panels.len()),
+        panels => {
+            let number = format_number_word(panels.len());
+            let (first, rest) = number.split_at(1);
+            format!("{}{rest} panels", first.to_uppercase())
+        }
+    };
+    period.map_or_else(|| names.clone(), |period| format!("{names}, {period}"))
+}
+
+/// How many came out how, the most first.
+fn outcome_counts(c: &Comparison) -> String {
+    let mut counts: Vec<(&str, usize)> = Vec::new();
+    for name in c.panels.iter().map(|row| OutcomeClass::from_row(row).name()) {
+        match counts.iter_mut().find(|(of, _)| *of == name) {
+            Some((_, n)) => *n += 1,
+            None => counts.push((name, 1)),
+        }
     }
+    counts.sort_by_key(|(_, n)| std::cmp::Reverse(*n));
+    let told: Vec<String> = counts.into_iter().map(|(name, n)| format!("{n} {name}")).collect();
+    format!("{}: {}", format_count(c.panels.len(), "panel"), told.join(", "))
+}
+
+fn answer_section(c: &Comparison) -> Markup {
+    html! {
+        @if let Some(sentence) = answer::answer_sentence(c) {
+            section.answer {
+                h2 { "Why did it crack?" }
+                p.lede { (sentence) }
+                @if let Some(plot) = plots::answer_plot(c) { (plot) }
+            }
+        }
+    }
+}
+
+fn thumbnails_section(details: &[PanelDetail]) -> Markup {
+    let scale = sections::section_scale(details.iter().map(|d| &d.section), sections::THUMBNAIL_ROOM_PX);
+    html! {
+        @if details.len() > 1 {
+            section.wall {
+                h2 { "The panels, cut open" }
+                div.thumbs { @for d in details {
+                    @let label = sanitize(&d.row.story.label);
+                    a href=(format!("#{}", panel_anchor(d))) {
+                        (sections::section_thumbnail(&d.section, scale, &label, OutcomeClass::from_row(&d.row), &format_outcome(&d.row)))
+                    }
+                } }
+                p.quiet { "Front above, back below, all to one scale; the board is drawn thin. A line through the ground is a crack that was seen." }
+            }
+        }
+    }
+}
+
+fn panel_anchor(d: &PanelDetail) -> String {
+    format!("panel-{}", d.row.story.id)
 }
 
 fn work_differences_section(c: &Comparison) -> Markup {
@@ -188,7 +285,7 @@ fn differences_section(c: &Comparison) -> Markup {
                         td.n.p { @match d.p_value { Some(p) => (format_p_value(p)), None => "too few" } }
                     } } }
                 } }
-                (plots::dot_plots(c))
+                (plots::further_plots(c))
             }
         }
     }
@@ -200,8 +297,8 @@ fn timelines_section(details: &[PanelDetail]) -> Markup {
         @if details.iter().any(|d| !d.timeline.coats.is_empty()) {
             section {
                 h2 { "Coats and waits, all to one scale" }
-                @for d in details { (plots::timeline_figure(&d.timeline, longest)) }
-                p.quiet { "Each stroke is a coat, from the first gesso coat on, dotted where it was tapped in, with a bar on top where it was brushed along the width; a point below says early, a ring that the coat below was bone dry. A notch in the line is an hour." }
+                @for d in details { @if !d.timeline.coats.is_empty() { (courses::timeline_figure(&d.timeline, longest)) } }
+                p.quiet { "Each stroke is a coat, from the first gesso coat on, dotted where it was tapped in, with a bar on top where it was brushed along the width; a point below says early, a ring that the coat below was bone dry." }
             }
         }
     }
@@ -245,14 +342,14 @@ fn table_section(c: &Comparison) -> Markup {
 
 fn pots_and_air_section(beside: &ReportSurroundings, day: &dyn Fn(Stamp) -> String) -> Markup {
     html! {
-        @if beside.pots.iter().any(|p| !p.temps_c.is_empty() || !p.water_g.is_empty()) {
+        @if beside.pots.iter().any(|p| !p.temps_c.is_empty()) {
             section {
                 h2 { "Pots" }
-                @for pot in &beside.pots { (plots::pot_figure(pot)) }
+                @for pot in &beside.pots { (courses::pot_figure(pot)) }
             }
         }
         @if beside.air.len() > 1 {
-            section { h2 { "The air while coats went on" } (plots::air_figure(&beside.air, day)) }
+            section { h2 { "The air while coats went on" } (courses::air_figure(&beside.air, day)) }
         }
     }
 }
@@ -284,10 +381,11 @@ fn panel_section(d: &PanelDetail, day: &dyn Fn(Stamp) -> String) -> Markup {
     let label = sanitize(&d.row.story.label);
     let causes = possible_causes(&d.row);
     html! {
-        section.panel {
+        section.panel id=(panel_anchor(d)) {
             h2 { (label) }
-            (plots::section_figure(&d.section, plots::section_scale(std::iter::once(&d.section)), &label))
-            (plots::check_map_figures(&d.timeline))
+            (large_section(d, &label))
+            (photos::photo_figures(&d.photos, day))
+            (courses::check_map_figures(&d.timeline))
             (card_parts(&d.card))
             @if !d.growth.is_empty() {
                 h3 { "Faults over time" }

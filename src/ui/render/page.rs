@@ -30,7 +30,11 @@ pub(super) fn render_page_in(view: &PageViewModel, theme: &Theme, buf: &mut Buff
         canvas.draw_wrapped(take_last_rows(rest, rows), &view.alert, Ink::Alert);
         rest = take_rows(rest, rest.height.saturating_sub(rows));
     }
-    let used = render_choices(&mut canvas, take_rows(rest, rest.height / 2), view);
+    let used = render_choices(
+        &mut canvas,
+        take_rows(rest, if view.paragraphs.is_empty() { rest.height } else { rest.height / 2 }),
+        view,
+    );
     rest = skip_rows(rest, used + u16::from(used > 0 && rest.height > 10));
     render_paragraphs(&mut canvas, rest, &view.paragraphs, view.offset);
 }

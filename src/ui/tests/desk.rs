@@ -121,6 +121,7 @@ pub fn manner(night: Option<QuietHours>) -> ModelSettings {
         shelf_ids: Vec::new(),
         keymap: Arc::default(),
         hands: 1,
+        units: crate::text::UnitSystem::Metric,
     }
 }
 

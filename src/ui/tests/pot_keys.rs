@@ -55,7 +55,7 @@ fn with_gesso(root: &Path) -> Window {
     w.upto(StageKind::Coat, 1);
     open_pot(root, "size", pot::event::PotKind::Size, None, &now);
     open_pot(root, "gesso", pot::event::PotKind::Gesso, Some("size"), &now);
-    mark(root, "gesso", PotAct::Made, now.get().wall, &now);
+    mark(root, "gesso", PotAct::made_as_asked(), now.get().wall, &now);
     w.done();
     Window::open(root, &now, None)
 }
@@ -414,6 +414,53 @@ fn a_batch_is_made_by_being_led_and_the_soak_goes_on_over_night() {
     w.press("Space");
     assert!(matches!(w.view.overlay, Overlay::None));
     assert_eq!(w.view.current_pot().map(|t| t.id.to_string()).as_deref(), Some("gesso"));
+}
+
+/// What was weighed is taken where a batch is made; nothing typed is as asked, and a line forgotten records nothing.
+#[test]
+fn the_balance_is_asked_where_a_batch_is_made() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::over(dir.path(), &["Wren"]);
+    w.press("P f Space Space Space Space");
+    w.seconds(9 * 3600);
+    w.press("Space Space Space Space");
+    shows(&w, "If the balance said otherwise: g takes it");
+    w.press("g");
+    shows(&w, "The balance said");
+    w.types("71 glue");
+    w.press("Enter");
+    shows(&w, "unit");
+    w.press(&["Backspace"; 7].join(" "));
+    w.types("71g glue, 1000g water");
+    w.press("Enter");
+    let size = Bench::new(Shelf::open(dir.path())).load_pot(&Id::new("size").unwrap()).unwrap().story.unwrap();
+    assert_eq!(facts(dir.path(), "size").last().map(String::as_str), Some("made"), "{}", w.screen(120, 40));
+    assert_eq!(size.pot().weighed().water, Some(Mass::from_g(1000.0)));
+    assert!(size.pot().opened().size_ml.is_some_and(|ml| ml.ml() > 10.0));
+    // The making goes on behind it.
+    shows(&w, "of 16");
+    w.press("Up Up Up Up Up Up Up Up Up Up Up Up Up Up Up");
+    w.press("g");
+    shows(&w, "where it is made");
+}
+
+#[test]
+fn a_board_is_weighed_with_a_bare_offcut_beside_it() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::over(dir.path(), &["Wren"]);
+    let weighed = |w: &Window| w.story().panel().weighings().last().map(|x| (x.mass.g(), x.offcut.map(|o| o.g())));
+    w.press("g");
+    w.types("812.4g 45.25 g");
+    w.press("Enter");
+    assert_eq!(weighed(&w), Some((812.4, Some(45.25))));
+    w.press("g");
+    w.types("0.81 kg");
+    w.press("Enter");
+    assert_eq!(weighed(&w), Some((810.0, None)));
+    w.press("g");
+    w.types("812g 45");
+    w.press("Enter");
+    shows(&w, "unit");
 }
 
 #[test]

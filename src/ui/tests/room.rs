@@ -65,7 +65,7 @@ fn the_bench_says_what_the_air_did_to_the_wait_and_to_sealing() {
     air(dir.path(), &now, 10.0, 65.0);
     mark(dir.path(), &now, 4.0, "wren", PanelAct::done_as_planned());
     let scene = picture(dir.path(), &now, Span::ZERO);
-    assert_eq!(scene.explanation, "Wait 22.2 min: the recipe's 15 x 1.48 for this air (20 C 65 %).");
+    assert_eq!(scene.explanation, "Wait 22.2 min (20 C 65 %): the recipe's 15 x 1.43 to 1.48.");
     assert!(scene.air.starts_with("20 C 65%"), "{}", scene.air);
     // Finished with the ground: stipple, six coats, scraping, cloth, check, and the rest is over.
     let dir = tempfile::tempdir().unwrap();
@@ -92,8 +92,8 @@ fn what_earlier_panels_teach_is_read_from_the_newest() {
     }
     let learned = StudioKnowledge::load(&Shelf::open(dir.path())).learned;
     let room = DryingEstimate::Factor(1.0);
-    let minutes = match learned.own_dull_time(StageKind::Stipple, room) {
-        OwnDullTime::Median { minutes, marks: 3 } => minutes,
+    let minutes = match learned.own_dull_time(StageKind::Stipple, Span::from_min(15.0), room) {
+        OwnDullTime::Foretold { when, marks: 3 } => when.best,
         other => panic!("{other:?}"),
     };
     assert!((minutes - 13.0).abs() < 0.2, "{minutes}");

@@ -294,7 +294,7 @@ fn open_pot(root: &Path, label: &str, recipe: &str, w: &Window) {
     };
     bench.open_pot(&opening, &|| w.now.get()).unwrap();
     let id = Id::new(label).unwrap();
-    bench.record_pot(&id, &PotAct::Made, None, &|| w.now.get()).unwrap();
+    bench.record_pot(&id, &PotAct::made_as_asked(), None, &|| w.now.get()).unwrap();
 }
 
 #[test]
@@ -307,7 +307,7 @@ fn the_wrong_pot_is_said_before_the_press_and_recorded_if_the_maker_insists() {
     w.press("x");
     assert_eq!(card(&w), ["ASH COAT 1", "WRONG POT?"], "before the press");
     w.press("Space");
-    assert_eq!((card(&w), coats(&w, "ash")), (vec!["WRONG POT?".to_owned(), "AGAIN?".to_owned()], 6));
+    assert_eq!((card(&w), coats(&w, "ash")), (vec!["ASH WRONG POT?".to_owned(), "AGAIN?".to_owned()], 6));
     w.press("Space");
     assert_eq!(coats(&w, "ash"), 7);
     let story = w.view.snapshots()[0].story.clone().unwrap();

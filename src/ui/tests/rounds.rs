@@ -441,7 +441,7 @@ fn open_gesso(root: &Path, now: &Rc<Cell<Moment>>) {
         for_group: None,
     };
     let id = bench.open_pot(&opening, &|| now.get()).unwrap().id;
-    for act in [PotAct::Made, PotAct::Melt, PotAct::OutOfBath] {
+    for act in [PotAct::made_as_asked(), PotAct::Melt, PotAct::OutOfBath] {
         bench.record_pot(&id, &act, None, &|| now.get()).unwrap();
         now.set(now.get().earlier_by(-Span::from_s(120)));
     }

@@ -2,8 +2,8 @@
 
 use super::words::{format_figure, format_past, support_text};
 use crate::craft::recipe::Paint;
-use crate::text::format_wait_span;
-use crate::units::{Entry, Span, Stamp};
+use crate::text::{UnitSystem, format_mass, format_number, format_wait_span};
+use crate::units::{Entry, Length, Mass, Span, Stamp};
 use crate::work::panel::event::{CheckMap, Flaw, PanelEvent, Roughness, Stage, StageDone, StageKind};
 use crate::work::panel::state::IntervalJudgement;
 use crate::work::panel::story::PanelStory;
@@ -71,8 +71,9 @@ impl FactText {
 }
 
 /// Every fact in story order, told.
-pub fn format_story(story: &PanelStory) -> Vec<FactText> {
-    let mut facts = story.entries_in_order().into_iter().map(|entry| format_fact(story, entry)).collect::<Vec<_>>();
+pub fn format_story(story: &PanelStory, units: UnitSystem) -> Vec<FactText> {
+    let mut facts =
+        story.entries_in_order().into_iter().map(|entry| format_fact(story, entry, units)).collect::<Vec<_>>();
     say_written_later_once(&mut facts);
     facts
 }
@@ -88,13 +89,17 @@ pub fn say_written_later_once(facts: &mut [FactText]) {
 }
 
 /// One fact of a panel's story, told.
-pub fn format_fact(story: &PanelStory, entry: &Entry<PanelEvent>) -> FactText {
+pub fn format_fact(story: &PanelStory, entry: &Entry<PanelEvent>, units: UnitSystem) -> FactText {
     let judged = story.panel().judgement(entry.seq);
-    let text = format_panel_event(&entry.event, judged.map(|j| &j.stage));
+    let text = format_panel_event(&entry.event, judged.map(|j| &j.stage), units);
     FactText {
         reason: panel_event_reason(&entry.event),
-        remarks: judged.map_or_else(Vec::new, format_deviations),
-        ..FactText::new(story, entry, text, |event| format_panel_event(event, None))
+        remarks: judged
+            .map_or_else(Vec::new, format_deviations)
+            .into_iter()
+            .chain(story.panel().questions_of(entry.seq).iter().map(ToString::to_string))
+            .collect(),
+        ..FactText::new(story, entry, text, |event| format_panel_event(event, None, units))
     }
 }
 
@@ -108,10 +113,18 @@ pub fn format_pot_fact(story: &PotStory, entry: &Entry<PotEvent>) -> FactText {
 }
 
 /// What can happen to a panel and a pot alike, as a sentence without capital and full stop.
-fn format_common_event<C: StoryCall>(event: &CommonEvent<C>) -> String {
+fn format_common_event<C: StoryCall>(event: &CommonEvent<C>, units: UnitSystem) -> String {
     match event {
         CommonEvent::Noted { text } => format!("note: {text}"),
-        CommonEvent::Weighed { mass } => format!("weighed {} g", format_figure(mass.g())),
+        CommonEvent::Weighed { mass, offcut } => {
+            let told = |mass: Mass, metric: String| match units {
+                UnitSystem::Metric => format!("{metric} g"),
+                UnitSystem::Imperial => format_mass(mass, units),
+            };
+            let beside =
+                offcut.map_or_else(String::new, |o| format!(", a bare offcut {}", told(o, format_number(o.g(), 2))));
+            format!("weighed {}{beside}", told(*mass, format_figure(mass.g())))
+        }
         CommonEvent::Undone { takes_back } => format!("entry {takes_back} taken back"),
         CommonEvent::Alert { call, .. } => format!("called: {}", call.name()),
         CommonEvent::ClockStepped { by } => {
@@ -133,19 +146,24 @@ fn format_pot_event(event: &PotEvent) -> String {
         PotEvent::OutOfBath => "out of the bath".to_owned(),
         PotEvent::Liquid => "liquid".to_owned(),
         PotEvent::Temp { temp } => format!("{:.1} C", temp.c()),
-        PotEvent::Made => "made".to_owned(),
+        PotEvent::Made(parts) if parts.is_empty() => "made".to_owned(),
+        PotEvent::Made(parts) => {
+            let each = parts.masses().map(|(name, mass)| format!("{} g of {name}", format_figure(mass.g())));
+            format!("made of {}", each.collect::<Vec<_>>().join(", "))
+        }
+        PotEvent::Brix { brix } => format!("refractometer {} Brix", format_figure(*brix)),
         PotEvent::Strained => "strained".to_owned(),
         PotEvent::Gelled => "gelled".to_owned(),
         PotEvent::Water { mass } => format!("{} g of water given back", format_figure(mass.g())),
         PotEvent::Emptied => "used up".to_owned(),
         PotEvent::Discarded { .. } => "thrown away".to_owned(),
-        PotEvent::Common(common) => format_common_event(common),
+        PotEvent::Common(common) => format_common_event(common, UnitSystem::Metric),
     }
 }
 
 /// What happened, as a sentence without capital and full stop. `stage` is the stage as the story now numbers it; without
 /// it the stage the fact was recorded for is told.
-pub fn format_panel_event(event: &PanelEvent, stage: Option<&Stage>) -> String {
+pub fn format_panel_event(event: &PanelEvent, stage: Option<&Stage>, units: UnitSystem) -> String {
     let of = |recorded: &Option<Stage>| stage.copied().or(*recorded);
     match event {
         PanelEvent::Opened(o) => format!(
@@ -175,15 +193,26 @@ pub fn format_panel_event(event: &PanelEvent, stage: Option<&Stage>) -> String {
         PanelEvent::Away => "away from the bench".to_owned(),
         PanelEvent::Back => "back at the bench".to_owned(),
         PanelEvent::Abandoned { .. } => "given up".to_owned(),
-        PanelEvent::Inspected(seen) => super::inspections::format_inspection(seen),
-        PanelEvent::Common(common) => format_common_event(common),
+        PanelEvent::Inspected(seen) => super::inspections::format_inspection(seen, units),
+        PanelEvent::Thick { points } => format_thickness(points, units),
+        PanelEvent::Common(common) => format_common_event(common, units),
     }
+}
+
+fn format_thickness(points: &[Length], units: UnitSystem) -> String {
+    let (unit, number): (_, fn(Length) -> String) = match units {
+        UnitSystem::Metric => ("mm", |p| format_number(p.mm(), 2)),
+        UnitSystem::Imperial => ("in", |p| format_number(p.mm() / Length::MM_PER_IN, 4)),
+    };
+    let each: Vec<String> = points.iter().take(9).map(|p| number(*p)).collect();
+    let more = if points.len() > each.len() { " ..." } else { "" };
+    format!("thickness {} {unit}{more}", each.join(", "))
 }
 
 /// An act done; a direction recorded goes before the one planned, and a check tells what it showed.
 fn format_done(done: &StageDone, stage: Option<Stage>) -> String {
     // Pot and wait are told beside the fact.
-    let StageDone { stage: _, direction, pot: _, by, map, wait: _ } = done;
+    let StageDone { stage: _, direction, pot: _, by, map, wait: _, air_factor: _ } = done;
     let Some(stage) = stage else { return "done".to_owned() };
     let stage = Stage { direction: direction.or(stage.direction), ..stage };
     match (stage.kind, map) {
@@ -222,6 +251,7 @@ fn panel_event_reason(event: &PanelEvent) -> Option<String> {
         | PanelEvent::Away
         | PanelEvent::Back
         | PanelEvent::Inspected(_)
+        | PanelEvent::Thick { .. }
         | PanelEvent::Common(_) => None,
     }
 }

@@ -1,7 +1,7 @@
 //! Looking a finished panel over: how a look is told, when the next is due, and whether a fault grows.
 
-use crate::text::{format_count, format_number};
-use crate::units::{Moment, Span, Stamp};
+use crate::text::{UnitSystem, format_count, format_fine_length, format_number};
+use crate::units::{Length, Moment, Span, Stamp};
 use crate::work::panel::event::PanelEvent;
 use crate::work::panel::inspection::{Bow, Crack, CrackDirection, CrackPlace, Inspection};
 use crate::work::panel::phase::PanelPhase;
@@ -15,7 +15,7 @@ pub const INSPECTION_DAYS: [u32; 7] = [1, 3, 7, 14, 28, 90, 365];
 pub const EARLY_SHARE: f64 = 0.1;
 
 /// One look at a panel, in a sentence without capital and full stop.
-pub fn format_inspection(seen: &Inspection) -> String {
+pub fn format_inspection(seen: &Inspection, units: UnitSystem) -> String {
     let mut parts: Vec<String> = Vec::new();
     if seen.sound {
         parts.push("sound".to_owned());
@@ -25,8 +25,8 @@ pub fn format_inspection(seen: &Inspection) -> String {
         false => parts.extend(seen.cracks.iter().map(format_crack)),
     }
     parts.extend(seen.pinholes.map(|n| format_count(n, "pinhole")));
-    parts.extend(seen.lift.map(|l| format!("lifting by {} mm", format_number(l.mm(), 2))));
-    parts.extend(seen.bow.as_ref().map(format_bow));
+    parts.extend(seen.lift.map(|l| format!("lifting by {}", format_fine_length(l, 2, units))));
+    parts.extend(seen.bow.as_ref().map(|bow| format_bow(bow, units)));
     parts.extend(seen.nail.map(|g| format!("nail {g} of 3")));
     parts.extend(seen.rub.map(|g| format!("rub {g} of 3")));
     parts.extend(seen.drop_s.map(|d| {
@@ -74,22 +74,35 @@ const fn crack_place_text(at: CrackPlace) -> &'static str {
 }
 
 /// A bow with what it comes to: "bow 2 mm over 400 mm (0.5 % of the span, radius 10 m)".
-pub fn format_bow(bow: &Bow) -> String {
-    let radius =
-        bow.radius().map_or_else(|| "flat".to_owned(), |r| format!("radius {} m", format_number(r.mm() / 1000.0, 2)));
+pub fn format_bow(bow: &Bow, units: UnitSystem) -> String {
+    let radius = bow.radius().map_or_else(|| "flat".to_owned(), |r| format!("radius {}", format_radius(r, units)));
     let pct = format_number(bow.pct_of_span(), 3);
     format!(
-        "bow {} mm over {} mm ({pct} % of the span, {radius})",
-        format_number(bow.sag.mm(), 2),
-        format_number(bow.span.mm(), 1)
+        "bow {} over {} ({pct} % of the span, {radius})",
+        format_fine_length(bow.sag, 2, units),
+        format_fine_length(bow.span, 1, units)
     )
+}
+
+/// A radius: metres, or feet.
+fn format_radius(radius: Length, units: UnitSystem) -> String {
+    match units {
+        UnitSystem::Metric => format!("{} m", format_number(radius.mm() / 1000.0, 2)),
+        UnitSystem::Imperial => format!("{} ft", format_number(radius.mm() / (12.0 * Length::MM_PER_IN), 1)),
+    }
 }
 
 /// The looks that stand, in the order they happened.
 pub fn story_inspections(story: &PanelStory) -> Vec<(Stamp, &Inspection)> {
+    // Few of a story's facts are looks, so these are picked before anything is put in order.
+    let looks = story.entries().iter().filter_map(|e| match &e.event {
+        PanelEvent::Inspected(seen) => Some((e.at, e.seq, &**seen)),
+        _ => None,
+    });
     let stands = |seq: u64| !story.is_taken_back(seq) && story.refusal_of(seq).is_none();
-    let seen = story.entries_in_order().into_iter().filter(|e| stands(e.seq));
-    seen.filter_map(|e| if let PanelEvent::Inspected(seen) = &e.event { Some((e.at, &**seen)) } else { None }).collect()
+    let mut looks: Vec<_> = looks.filter(|(_, seq, _)| stands(*seq)).collect();
+    looks.sort_by_key(|(at, seq, _)| (*at, *seq));
+    looks.into_iter().map(|(at, _, seen)| (at, seen)).collect()
 }
 
 /// The look that is due or comes next.
@@ -179,17 +192,18 @@ pub struct FaultGrowth {
 }
 
 impl FaultGrowth {
-    /// What it does, from the first look to the last.
+    /// What it does since the look before. A crack does not heal: one that is graded less is to be looked at again.
     pub fn trend(&self) -> &'static str {
-        match self.change() {
-            c if c > 0.0 => "growing",
-            c if c < 0.0 => "less than before",
+        match (self.change(), self.measure) {
+            (c, _) if c > 0.0 => "growing",
+            (c, FaultMeasure::Cracks) if c < 0.0 => "less than last time, look again",
+            (c, _) if c < 0.0 => "less than before",
             _ => "unchanged",
         }
     }
     fn change(&self) -> f64 {
         let size = |x: Option<&(Stamp, f64)>| x.map_or(0.0, |(_, v)| v.abs());
-        size(self.measurements.last()) - size(self.measurements.first())
+        size(self.measurements.last()) - size(self.measurements.iter().nth_back(1))
     }
 }
 
@@ -330,7 +344,16 @@ mod tests {
         check(&[(1.0, &[]), (7.0, &[])], &[]);
         check(&[(1.0, &[]), (7.0, &["edge:2:along"])], &[(edge, "growing")]);
         check(&[(1.0, &["edge:2:along"]), (7.0, &["edge:2:along"])], &[(edge, "unchanged")]);
-        check(&[(1.0, &["field:3:across"]), (7.0, &["field:1:across"])], &[(field, "less than before")]);
+        check(&[(1.0, &["field:3:across"]), (7.0, &["field:1:across"])], &[(field, "less than last time, look again")]);
+        // Against the look before, not the first.
+        check(
+            &[(1.0, &["field:1:across"]), (7.0, &["field:3:across"]), (28.0, &["field:2:across"])],
+            &[(field, "less than last time, look again")],
+        );
+        check(
+            &[(1.0, &["field:3:across"]), (7.0, &["field:1:across"]), (28.0, &["field:2:across"])],
+            &[(field, "growing")],
+        );
         check(&[(1.0, &["edge:1:along"]), (7.0, &["field:1:across"])], &[]);
     }
 
@@ -343,10 +366,13 @@ mod tests {
             ..seen(&["edge:2:along", "joint:0:across"])
         };
         assert_eq!(
-            format_inspection(&seen),
+            format_inspection(&seen, UnitSystem::Metric),
             "inspected: crack at an edge, along the grain, grade 2 of 4; no crack over a joint, across the grain; \
              1 pinhole; bow 2 mm over 400 mm (0.5 % of the span, radius 10 m); mould"
         );
+        // 2 mm are 0.079 in, 400 mm 15.75 in, 10.001 m 32.8 ft.
+        let imperial = format_inspection(&seen, UnitSystem::Imperial);
+        assert!(imperial.contains("bow 0.079 in over 15.75 in (0.5 % of the span, radius 32.8 ft)"), "{imperial}");
     }
 
     #[test]
@@ -363,7 +389,7 @@ mod tests {
     #[test]
     fn no_crack_anywhere_is_told_in_two_words_and_counts_as_looked_for() {
         let none = Inspection { cracks: cracks_all_absent(), no_mould: true, ..Inspection::default() };
-        assert_eq!(format_inspection(&none), "inspected: no crack; no mould");
+        assert_eq!(format_inspection(&none, UnitSystem::Metric), "inspected: no crack; no mould");
         assert_eq!(none.verdict(), Some(true));
     }
 

@@ -17,12 +17,13 @@ use crate::work::panel::wait::{TOLERANCE, elapsed};
 /// (assumed).
 const STILL_FINE_SHARE: f64 = 0.5;
 
-/// What it means that the act at hand is `late` past its due; `gone` is the time since the act below was done.
-pub fn lateness_tip(hand: &Stage, late: Span, gone: Span, recipe: &Recipe) -> Tip {
+/// What it means that the act at hand is `late` past its due; `gone` is the time since the act below was done, `bound` the
+/// time after which that is bone dry.
+pub fn lateness_tip(hand: &Stage, late: Span, gone: Span, bound: Span, recipe: &Recipe) -> Tip {
     match hand.kind {
         StageKind::Coat | StageKind::Stipple if is_on_gesso(hand, recipe) => match recipe.coats.ready_sign {
-            ReadySign::Dull => late_after_dull_tip(late, gone, recipe),
-            ReadySign::Dry => late_when_dry_tip(gone, recipe),
+            ReadySign::Dull => late_after_dull_tip(late, gone, bound),
+            ReadySign::Dry => late_when_dry_tip(gone, bound),
         },
         StageKind::Stipple | StageKind::Coat => Tip::new("Late harms nothing: size may cure for days.", THOMPSON_SIZE),
         StageKind::Size => Tip::new("Late harms nothing: size may dry longer.", THOMPSON_SIZE),
@@ -44,8 +45,7 @@ fn is_on_gesso(hand: &Stage, recipe: &Recipe) -> bool {
     tapped || hand.number.is_some_and(|n| n > 1)
 }
 
-fn late_after_dull_tip(late: Span, gone: Span, recipe: &Recipe) -> Tip {
-    let bound = Span::from_min(recipe.coats.long_gap_min);
+fn late_after_dull_tip(late: Span, gone: Span, bound: Span) -> Tip {
     let room = (bound - (gone - late)).minutes();
     if gone > bound {
         Tip::new("Bone dry: the next coat bonds less well. It is kept as a long gap.", DISPUTED)
@@ -56,8 +56,7 @@ fn late_after_dull_tip(late: Span, gone: Span, recipe: &Recipe) -> Tip {
     }
 }
 
-fn late_when_dry_tip(gone: Span, recipe: &Recipe) -> Tip {
-    let bound = Span::from_min(recipe.coats.long_gap_min);
+fn late_when_dry_tip(gone: Span, bound: Span) -> Tip {
     if gone > bound {
         let text = format!("Past {}: kept as a long gap; sources differ on the harm.", format_wait_span(bound));
         Tip::new(text, DISPUTED)
@@ -97,7 +96,8 @@ pub fn current_wait_tip(panel: &Panel, now: Moment) -> Option<Tip> {
     if left > TOLERANCE {
         Some(earliness_tip(&hand, left, panel.recipe()))
     } else if -left > TOLERANCE {
-        Some(lateness_tip(&hand, -left, elapsed(wait.started_at, now), panel.recipe()))
+        let gone = elapsed(wait.started_at, now);
+        Some(lateness_tip(&hand, -left, gone, panel.long_gap_now(), panel.recipe()))
     } else {
         None
     }

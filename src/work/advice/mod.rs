@@ -1,7 +1,7 @@
 //! What should be said now: how an act is called, what makes it come out right, what can hurt, what lateness means, and
 //! which calls a wait has.
 //!
-//! From the ground up: `source` where a line comes from; `words` how acts and times are said; `fact_text` a story in
+//! From the ground up: `source` where a line comes from; `board_water` what a cure leaves and what weighings say; `words` how acts and times are said; `fact_text` a story in
 //! sentences; `stages` the tips of each stage; `offers` what a wait is good for; `cautions` where work can hurt;
 //! `lateness` what early and late mean; `neighbours` what else on the bench makes an act dangerous; `making` how a batch is made; `waits` what the air and the maker's own marks
 //! say of a wait, and of sealing; `tables` how coarse a paper is and what of a dust may be breathed; `inspections`
@@ -10,6 +10,7 @@
 //! Lines are short enough to be read at a glance (70 characters) and advise; nothing here forbids. Words that a maker
 //! typed pass through as they are; whoever draws them cleans them.
 
+pub mod board_water;
 pub mod cautions;
 pub mod fact_text;
 pub mod inspections;

@@ -90,6 +90,12 @@ pub const PALMS: &str = "Cennino Cennini, ch. 113, c. 1400";
 pub const CREAM: &str = "R. Kay 1983; a university forum of conservators";
 /// What the air does to a wait.
 pub const DRYING_MODEL: &str = "a drying model (as a wet cloth dries); no gesso was measured";
+/// What that model leaves out.
+pub const DRYING_LIMITS: &str = "a draught can halve the time: a heat balance, computed";
+/// Water in a board.
+pub const SLAB_MODEL: &str = "diffusion in a slab, J. Crank 1975; wood known within a factor of three";
+/// What weighings say.
+pub const DRY_RULE: &str = "your own weighings; 0.2 % of the mass is common practice, no source";
 /// The maker's own dull marks.
 pub const OWN_MARKS: &str = "your own dull marks, the twenty newest panels";
 /// Dew and damp before sealing.

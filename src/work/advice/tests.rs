@@ -521,7 +521,7 @@ fn lateness_says_what_it_means_by_the_recipes_own_way() {
         ("scrape front 1", &dull, 600.0, 630.0, "harms nothing"),
         ("seal front 1/1", &dull, 600.0, 630.0, "harms nothing"),
     ] {
-        let tip = lateness_tip(&stage(of), Span::from_min(late), Span::from_min(gone), recipe);
+        let tip = lateness_tip(&stage(of), Span::from_min(late), Span::from_min(gone), long_gap(recipe), recipe);
         assert!(tip.text.contains(said), "{of}, {late} min late: {tip}");
     }
     for (of, said) in [
@@ -537,13 +537,20 @@ fn lateness_says_what_it_means_by_the_recipes_own_way() {
     }
 }
 
+fn long_gap(recipe: &Recipe) -> Span {
+    Span::from_min(recipe.coats.long_gap_min)
+}
+
 #[test]
 fn early_and_late_are_short_lines_with_a_source() {
     for recipe in recipes() {
         for stage in stages() {
             for min in [1.0, 100.0, 2879.0, 100_000.0] {
                 let span = Span::from_min(min);
-                let said = [earliness_tip(&stage, span, &recipe), lateness_tip(&stage, span, span, &recipe)];
+                let said = [
+                    earliness_tip(&stage, span, &recipe),
+                    lateness_tip(&stage, span, span, long_gap(&recipe), &recipe),
+                ];
                 said.iter().for_each(|Tip { text, source }| check_line(text, source, &stage));
             }
         }

@@ -1,17 +1,19 @@
 //! What is said beside a countdown of the air: what it did to this wait, how long the maker's own coats took, and what
 //! it means for sealing. An estimate says on what it rests.
 //!
-//! They never move a due: it was fixed when the coat was laid.
+//! They never move a due: it was fixed when the coat was laid. What the estimate leaves out is said once, on the page of
+//! advice.
 
 use super::Tip;
-use super::source::{DEW_RULE, DRYING_MODEL, OWN_MARKS};
+use super::source::{DEW_RULE, DRYING_LIMITS, DRYING_MODEL, OWN_MARKS};
 use super::words::format_figure;
 use crate::craft::physics::OutOfRange;
-use crate::craft::physics::drying::MAX_HUMIDITY_PCT;
+use crate::craft::physics::drying;
 use crate::craft::quantities::air_properties::{MAX_SEAL_HUMIDITY_PCT, MIN_SEAL_MARGIN_C, compute_air_properties};
+use crate::text::{UnitSystem, format_count, format_temperature_difference};
 use crate::units::{Humidity, Span};
 use crate::work::air::{Air, AirReading};
-use crate::work::learn::{LearnedTimes, MARKS_MIN, OwnDullTime};
+use crate::work::learn::{DullPrediction, LearnedTimes, OwnDullTime};
 use crate::work::panel::adjusted_wait::{DryingEstimate, adjusted_wait_max, is_air_dependent};
 use crate::work::panel::event::{Stage, StageKind, WaitOrigin};
 use crate::work::panel::state::Panel;
@@ -28,6 +30,8 @@ pub struct WaitAdvice {
     pub tips: Vec<Tip>,
     /// What is missing to tell the maker's own time.
     pub missing_tip: Option<Tip>,
+    /// What the estimate of the air leaves out, where there is one.
+    pub limits_tip: Option<Tip>,
 }
 
 /// What is said of the wait in force of that panel. Nothing where no coat is waited for.
@@ -44,53 +48,78 @@ pub fn wait_advice(panel: &Panel, air: &Air, learned: &LearnedTimes) -> WaitAdvi
             Some(lengthened_tip(stage.kind, in_force.wait.span, in_force.recipe_span, panel, reading))
         }
         WaitOrigin::Recipe => no_estimate_tip(reading, in_force.recipe_span),
-        WaitOrigin::Maker => None,
+        WaitOrigin::Maker => {
+            let minutes = format_figure(in_force.wait.span.minutes());
+            Some(Tip::new(format!("Wait {minutes} min: your own time, not the recipe's."), OWN_MARKS))
+        }
     };
-    let (own, missing) = own_time_tips(&stage, learned, drying_estimate(reading));
-    WaitAdvice { tips: fixed.into_iter().chain(own).collect(), missing_tip: missing }
+    let estimate = drying_estimate(reading);
+    let (own, missing) = own_time_tips(&stage, in_force.recipe_span, learned, estimate);
+    let limits = estimate
+        .factor()
+        .map(|_| Tip::new("Not reckoned: draught, a first coat that drinks, a cold board.", DRYING_LIMITS));
+    WaitAdvice { tips: fixed.into_iter().chain(own).collect(), missing_tip: missing, limits_tip: limits }
 }
 
 fn lengthened_tip(kind: StageKind, span: Span, recipe: Span, panel: &Panel, reading: Option<&AirReading>) -> Tip {
-    let times = span.minutes() / recipe.minutes().max(0.001);
-    let capped = adjusted_wait_max(kind, panel.recipe()).is_some_and(|most| span >= most && most > recipe);
+    let bound = adjusted_wait_max(kind, panel.recipe()).filter(|most| *most > recipe);
     let air = reading.map_or_else(String::new, |r| format!(" ({:.0} C {:.0} %)", r.temp.c(), r.rh.pct()));
     let (min, own) = (format_figure(span.minutes()), format_figure(recipe.minutes()));
-    let message = match capped {
-        true => format!("Wait {min} min: damp air{air}, held at the long gap."),
-        false => format!("Wait {min} min: the recipe's {own} x {times:.2} for this air{air}."),
+    let range = reading.and_then(|r| drying::wait_factor_range(r.temp.c(), r.rh.pct()).ok());
+    let message = match (range, drying_estimate(reading)) {
+        (None, DryingEstimate::TooDamp(_)) => format!("Too damp to foretell{air}: look at it when {min} min are over."),
+        _ if bound.is_some_and(|most| span >= most) => format!("Damp air{air}: wait {min} min, then look at it."),
+        (Some((low, high)), _) => {
+            format!("Wait {min} min{air}: the recipe's {own} x {}.", format_factor_range(low, high))
+        }
+        // The air of its time was taken back since.
+        (None, _) => {
+            format!("Wait {min} min: the recipe's {own} x {:.2}.", span.minutes() / recipe.minutes().max(0.001))
+        }
     };
     Tip::new(message, DRYING_MODEL)
 }
 
-/// No estimate is given in very damp air; the recipe's minutes stand.
+/// How many times as long, at least and at most: `1.43 to 1.48`.
+pub fn format_factor_range(low: f64, high: f64) -> String {
+    let (low, high) = (format!("{low:.2}"), format!("{high:.2}"));
+    if low == high { low } else { format!("{low} to {high}") }
+}
+
+/// When a coat of the maker's own goes dull: `13 min, 9 in 10 from 9 to 18 (3 marks)`.
+pub fn format_own_dull_time(when: &DullPrediction, marks: usize) -> String {
+    let DullPrediction { best, low, high } = when;
+    format!("{best:.0} min, 9 in 10 from {low:.0} to {high:.0} ({})", format_count(marks, "mark"))
+}
+
+/// No estimate is given outside the formula's range; the recipe's minutes stand.
 fn no_estimate_tip(reading: Option<&AirReading>, recipe: Span) -> Option<Tip> {
     let own = format_figure(recipe.minutes());
-    match (drying_estimate(reading), reading) {
-        (DryingEstimate::Unknown(_), Some(r)) if r.rh.pct() > MAX_HUMIDITY_PCT => Some(Tip::new(
-            format!("{:.0} %: too damp for an estimate; the recipe's {own} min stand.", r.rh.pct()),
-            DRYING_MODEL,
-        )),
-        (DryingEstimate::Unknown(OutOfRange { .. }), _) => {
+    match drying_estimate(reading) {
+        DryingEstimate::Unknown(OutOfRange { .. }) => {
             Some(Tip::new(format!("No estimate for this air; the recipe's {own} min stand."), DRYING_MODEL))
         }
-        (DryingEstimate::Unread | DryingEstimate::Factor(_), _) => None,
+        DryingEstimate::Unread | DryingEstimate::Factor(_) | DryingEstimate::TooDamp(_) => None,
     }
 }
 
 /// How long the maker's own coats took; and what is missing to say it.
-fn own_time_tips(stage: &Stage, learned: &LearnedTimes, drying: DryingEstimate) -> (Option<Tip>, Option<Tip>) {
+fn own_time_tips(
+    stage: &Stage,
+    recipe_wait: Span,
+    learned: &LearnedTimes,
+    drying: DryingEstimate,
+) -> (Option<Tip>, Option<Tip>) {
     if !stage.kind.is_gesso() {
         return (None, None);
     }
     let one = if stage.kind == StageKind::Stipple { "stipples" } else { "coats" };
     let tip = |message: String| Some(Tip::new(message, OWN_MARKS));
-    match learned.own_dull_time(stage.kind, drying) {
-        OwnDullTime::Median { minutes, marks } => {
-            (tip(format!("In such air your {one} went dull after {minutes:.0} min ({marks} marks).")), None)
+    match learned.own_dull_time(stage.kind, recipe_wait, drying) {
+        OwnDullTime::Foretold { when, marks } => {
+            (tip(format!("Your {one}: dull after {}.", format_own_dull_time(&when, marks))), None)
         }
-        OwnDullTime::TooFew { marks } => {
-            (None, tip(format!("Your own time: {marks} of {MARKS_MIN} dull marks in such air so far.")))
-        }
+        OwnDullTime::NoMark => (None, tip(format!("Your own time: none of your {one} was marked dull yet."))),
         OwnDullTime::NoAir if drying == DryingEstimate::Unread => {
             (None, tip("Your own time: read the air (sottile air) to compare.".to_owned()))
         }
@@ -99,18 +128,28 @@ fn own_time_tips(stage: &Stage, learned: &LearnedTimes, drying: DryingEstimate) 
 }
 
 /// What the air means for sealing, with the panel as warm as the room; none at other stages.
-pub fn sealing_tip(stage: &Stage, reading: Option<&AirReading>) -> Option<Tip> {
+pub fn sealing_tip(stage: &Stage, reading: Option<&AirReading>, units: UnitSystem) -> Option<Tip> {
     let reading = reading.filter(|_| stage.kind == StageKind::Seal)?;
     let meaning = compute_air_properties(reading.temp, reading.rh, Some(reading.temp));
     let rh = Humidity::pct(reading.rh);
+    let whole = |c: f64| match units {
+        UnitSystem::Metric => format!("{c:.0} C"),
+        UnitSystem::Imperial => format!("{:.0} F", c * 1.8 + 32.0),
+    };
     let message = match (meaning.dew_point_c, meaning.surface_margin_c, meaning.can_seal) {
         (Some(dew), ..) if rh > MAX_SEAL_HUMIDITY_PCT => {
-            format!("{rh:.0} %, dew point {dew:.0} C: damp, a seal may haze; {MAX_SEAL_HUMIDITY_PCT} % at most.")
+            format!("{rh:.0} %, dew point {}: damp, a seal may haze; {MAX_SEAL_HUMIDITY_PCT} % at most.", whole(dew))
         }
         (Some(dew), Some(margin), Some(false)) => {
-            format!("Dew point {dew:.0} C, only {margin:.1} K below the room: a seal may haze.")
+            format!(
+                "Dew point {}, only {} below the room: a seal may haze.",
+                whole(dew),
+                format_temperature_difference(margin, units)
+            )
         }
-        (Some(dew), ..) => format!("Dew point {dew:.0} C: a panel under {:.0} C may haze.", dew + MIN_SEAL_MARGIN_C),
+        (Some(dew), ..) => {
+            format!("Dew point {}: a panel under {} may haze.", whole(dew), whole(dew + MIN_SEAL_MARGIN_C))
+        }
         (None, ..) => return None,
     };
     Some(Tip::new(message, DEW_RULE))

@@ -4,6 +4,7 @@ use super::waits::{WaitAdvice, sealing_tip, wait_advice};
 use super::{LINE_MAX, Tip};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Coats, Paint, Recipe, shipped};
+use crate::text::UnitSystem;
 use crate::units::*;
 use crate::work::air::{Air, AirReading};
 use crate::work::learn::LearnedTimes;
@@ -61,7 +62,7 @@ fn air(rh: f64) -> Air {
 
 #[track_caller]
 fn check(story: &PanelStory, air: &Air, learned: &LearnedTimes, said: &[&str]) {
-    let WaitAdvice { tips: beside, missing_tip: missing } = wait_advice(story.panel(), air, learned);
+    let WaitAdvice { tips: beside, missing_tip: missing, limits_tip: _ } = wait_advice(story.panel(), air, learned);
     let tips: Vec<Tip> = beside.into_iter().chain(missing).collect();
     assert_eq!(tips.iter().map(|t| t.text.as_ref()).collect::<Vec<_>>(), said);
     assert!(tips.iter().all(|t| t.text.chars().count() <= LINE_MAX && !t.source.is_empty()), "{tips:?}");
@@ -70,13 +71,13 @@ fn check(story: &PanelStory, air: &Air, learned: &LearnedTimes, said: &[&str]) {
 #[test]
 fn what_the_air_did_to_a_wait_is_said() {
     let none = LearnedTimes::default();
-    let so_far = "Your own time: 0 of 3 dull marks in such air so far.";
+    let so_far = "Your own time: none of your stipples was marked dull yet.";
     for (rh, gap, said) in [
         // 1.4794 by the reference table: 22.19 min.
-        (65.0, 60.0, vec!["Wait 22.2 min: the recipe's 15 x 1.48 for this air (20 C 65 %).", so_far]),
-        (90.0, 60.0, vec!["Wait 60 min: damp air (20 C 90 %), held at the long gap.", so_far]),
+        (65.0, 60.0, vec!["Wait 22.2 min (20 C 65 %): the recipe's 15 x 1.43 to 1.48.", so_far]),
+        (90.0, 60.0, vec!["Damp air (20 C 90 %): wait 60 min, then look at it.", so_far]),
         (50.0, 60.0, vec![so_far]),
-        (97.0, 60.0, vec!["97 %: too damp for an estimate; the recipe's 15 min stand."]),
+        (97.0, 60.0, vec!["Too damp to foretell (20 C 97 %): look at it when 60 min are over.", so_far]),
     ] {
         check(&story(&air(rh), gap, &[0.0], &[]), &air(rh), &none, &said);
     }
@@ -88,22 +89,32 @@ fn what_the_air_did_to_a_wait_is_said() {
 }
 
 #[test]
-fn the_maker_s_own_median_is_said_once_three_marks_are_there() {
+fn the_maker_s_own_time_is_said_from_the_first_mark_in_any_air() {
     let room = air(50.0);
     let before = story(&room, 60.0, &[0.0, 15.0, 30.0, 45.0], &[12.0, 26.0, 43.0, 59.0]);
     let learned = LearnedTimes::from_stories([&before], &room);
     let after = story(&room, 60.0, &[0.0, 16.0], &[]);
-    check(&after, &room, &learned, &["In such air your coats went dull after 13 min (3 marks)."]);
+    // Coats of 11, 13 and 14 minutes.
+    check(&after, &room, &learned, &["Your coats: dull after 13 min, 9 in 10 from 10 to 17 (3 marks)."]);
     let due = after.panel().current_wait().unwrap().wait.span;
     assert_eq!(due, Span::from_min(15.0), "it is told, and moves nothing");
-    check(&story(&room, 60.0, &[0.0], &[]), &room, &learned, &["Your own time: 1 of 3 dull marks in such air so far."]);
+    let damp = air(65.0);
+    let said = [
+        "Wait 22.2 min (20 C 65 %): the recipe's 15 x 1.43 to 1.48.",
+        "Your stipples: dull after 16 min, 9 in 10 from 10 to 25 (1 mark).",
+    ];
+    check(&story(&damp, 60.0, &[0.0], &[]), &damp, &learned, &said);
+    let limits = |air: &Air| wait_advice(story(air, 60.0, &[0.0], &[]).panel(), air, &learned).limits_tip;
+    assert!(limits(&damp).is_some_and(|tip| tip.text.contains("draught") && tip.text.chars().count() <= LINE_MAX));
+    assert_eq!(limits(&Air::default()), None);
 }
 
 #[test]
 fn before_sealing_dew_and_damp_are_said() {
     let seal = Stage { kind: StageKind::Seal, face: None, number: Some(1), total: Some(1), direction: None };
-    let said =
-        |stage: &Stage, rh: f64| sealing_tip(stage, air(rh).reading_as_of(at(0.0))).map(|tip| tip.text.to_string());
+    let said = |stage: &Stage, rh: f64| {
+        sealing_tip(stage, air(rh).reading_as_of(at(0.0)), UnitSystem::Metric).map(|tip| tip.text.to_string())
+    };
     for (rh, expected) in [
         // Dew points of 20 C air by PsychroLib: 9.27 at 50 %, 16.44 at 80 %, 17.22 at 84 %, 18.3 at 90 %.
         (50.0, "Dew point 9 C: a panel under 12 C may haze."),
@@ -114,6 +125,35 @@ fn before_sealing_dew_and_damp_are_said() {
         assert_eq!(text, expected);
         assert!(text.chars().count() <= LINE_MAX);
     }
+    // 17.22 C is 63 F; 2.78 K are 5 F.
+    let imperial = sealing_tip(&seal, air(84.0).reading_as_of(at(0.0)), UnitSystem::Imperial).unwrap();
+    assert_eq!(imperial.text, "Dew point 63 F, only 5 F below the room: a seal may haze.");
     assert_eq!(said(&Stage { kind: StageKind::Coat, ..seal }, 90.0), None);
-    assert_eq!(sealing_tip(&seal, None), None);
+    assert_eq!(sealing_tip(&seal, None, UnitSystem::Metric), None);
+}
+
+#[test]
+fn the_bone_dry_bound_moves_with_the_air_of_the_coat_below() {
+    let room = |c: f64, rh: f64| {
+        let reading = AirReading { at: at(-10.0), temp: Temperature::from_c(c), rh: Humidity::from_pct(rh) };
+        Air::from_readings([reading])
+    };
+    for (air, gap, is_long) in [
+        (room(20.0, 50.0), 60.0, false),
+        (room(20.0, 50.0), 61.0, true),
+        // A coat takes 5.476 times as long by the reference table: 82 min are no more than its wait, 328 the bound.
+        (room(20.0, 90.0), 82.0, false),
+        (room(20.0, 90.0), 328.0, false),
+        (room(20.0, 90.0), 330.0, true),
+        (room(35.0, 20.0), 20.0, false),
+        (room(35.0, 20.0), 25.0, true),
+        (room(20.0, 98.0), 90.0, false),
+        // Nobody read the air: the recipe's bound.
+        (Air::default(), 61.0, true),
+    ] {
+        let story = story(&air, 60.0, &[0.0, gap], &[]);
+        let last = story.entries().last().unwrap().seq;
+        let judged = story.panel().judgement(last).unwrap();
+        assert_eq!(judged.long_gap.is_some(), is_long, "{:?} {gap}", air.reading_as_of(at(0.0)));
+    }
 }

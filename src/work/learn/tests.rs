@@ -92,21 +92,34 @@ fn dull_marks_are_taken_with_the_air_of_their_coat() {
     assert_eq!(factors, [1.0, 1.0, 1.0, 3.0]);
 }
 
-#[test]
-fn a_median_needs_three_marks_in_comparable_air() {
-    let one = four_dulls();
-    assert_eq!(one.own_dull_time(StageKind::Coat, here(50.0)), OwnDullTime::TooFew { marks: 2 });
-    assert_eq!(one.own_dull_time(StageKind::Coat, here(80.0)), OwnDullTime::TooFew { marks: 1 });
-    assert_eq!(one.own_dull_time(StageKind::Coat, here(97.0)), OwnDullTime::NoAir);
-    assert_eq!(one.own_dull_time(StageKind::Coat, DryingEstimate::Unread), OwnDullTime::NoAir);
-    // Two such panels: four marks of 12, 13, 12, 13 at 50 %; 55 % is comparable (1.13 times), 60 % is not (1.28).
-    let two =
-        LearnedTimes { dull_marks: [one.dull_marks.as_slice(), &one.dull_marks].concat(), face_minutes: Vec::new() };
-    let known = OwnDullTime::Median { minutes: 12.5, marks: 4 };
-    for (rh, expected) in [(50.0, known), (55.0, known), (62.0, OwnDullTime::TooFew { marks: 0 })] {
-        assert_eq!(two.own_dull_time(StageKind::Coat, here(rh)), expected, "{rh}");
+/// When a coat goes dull there, and on how many marks that rests.
+#[track_caller]
+fn foretold(learned: &LearnedTimes, kind: StageKind, air: DryingEstimate) -> (DullPrediction, usize) {
+    match learned.own_dull_time(kind, Span::from_min(15.0), air) {
+        OwnDullTime::Foretold { when, marks } => (when, marks),
+        other => panic!("{other:?}"),
     }
-    assert_eq!(two.own_dull_time(StageKind::Stipple, here(50.0)), OwnDullTime::TooFew { marks: 2 });
+}
+
+#[test]
+fn marks_speak_from_the_first_on_and_in_any_air() {
+    let one = four_dulls();
+    // Three coats: 12 and 13 minutes at 50 %, 18 at 80 %; computed apart by the matrix form with measured.md's prior.
+    let (when, marks) = foretold(&one, StageKind::Coat, here(50.0));
+    assert_eq!(marks, 3);
+    let told = [when.best, when.low, when.high];
+    assert!(told.iter().zip([12.275, 9.143, 16.482]).all(|(a, b)| (a / b - 1.0).abs() < 0.003), "{when:?}");
+    // Damper air than any mark's: slower, and wider, in parts of itself.
+    let (damp, _) = foretold(&one, StageKind::Coat, here(93.0));
+    assert!(damp.best > 20.0 && damp.high / damp.low > when.high / when.low, "{damp:?}");
+    // In air that is too damp for an estimate at least as long as at 95 %.
+    let at_most = foretold(&one, StageKind::Coat, here(95.0)).0;
+    assert_eq!(foretold(&one, StageKind::Coat, here(97.0)).0, at_most);
+    // One mark is enough.
+    assert_eq!(foretold(&one, StageKind::Stipple, here(65.0)).1, 1);
+    let unread = one.own_dull_time(StageKind::Coat, Span::from_min(15.0), DryingEstimate::Unread);
+    assert_eq!(unread, OwnDullTime::NoAir);
+    assert_eq!(one.own_coat_time(here(50.0)), Some((when, 3)));
 }
 
 #[test]
@@ -114,7 +127,8 @@ fn marks_without_air_are_compared_with_nothing() {
     let story = story(&[(0.0, "done"), (14.0, "dull")]);
     let learned = LearnedTimes::from_stories([&story], &Air::default());
     assert_eq!(learned.dull_marks[0].drying, DryingEstimate::Unread);
-    assert_eq!(learned.own_dull_time(StageKind::Stipple, here(50.0)), OwnDullTime::TooFew { marks: 0 });
+    let own = learned.own_dull_time(StageKind::Stipple, Span::from_min(15.0), here(50.0));
+    assert_eq!(own, OwnDullTime::NoMark);
 }
 
 #[test]

@@ -3,12 +3,13 @@
 
 use super::event::{CheckMap, Face, Flaw, PanelEvent, Stage, StageDone, Wait, WaitOrigin};
 use super::inspection::Inspection;
+use super::measured::POINTS_MAX;
 use super::phase::PanelPhase;
 use super::refusal::PanelRefusal;
 use super::state::Panel;
 use super::story::PanelStory;
 use crate::craft::recipe::Direction;
-use crate::units::{Id, Mass, Moment};
+use crate::units::{Id, Length, Mass, Moment};
 use crate::work::story::{CommonEvent, StoryState, validate_text};
 
 /// What a maker asks to have recorded.
@@ -31,8 +32,10 @@ pub enum PanelAct {
     Dull,
     /// Words.
     Note(String),
-    /// The panel's weight.
-    Weigh(Mass),
+    /// The panel's weight, and that of a bare offcut of the same sheet beside it.
+    Weigh(Mass, Option<Mass>),
+    /// Its thickness at points.
+    Thick(Vec<Length>),
     /// One more of what was last done on that face; without a face, of the act last done.
     Extra(Option<Face>),
     /// The act last done is to be done again.
@@ -96,6 +99,7 @@ impl Panel {
             by,
             map,
             wait: wait.map(|span| Wait { span, origin: WaitOrigin::Recipe }),
+            air_factor: None,
             stage,
         }
     }
@@ -117,7 +121,8 @@ impl PanelStory {
             }
             PanelAct::Dull => panel.build_dull()?,
             PanelAct::Note(text) => PanelEvent::Common(CommonEvent::Noted { text: validate_text(text)? }),
-            PanelAct::Weigh(mass) => PanelEvent::Common(CommonEvent::Weighed { mass: *mass }),
+            PanelAct::Weigh(mass, offcut) => build_weighed(*mass, *offcut)?,
+            PanelAct::Thick(points) => PanelEvent::Thick { points: check_points(points)? },
             PanelAct::Extra(face) => PanelEvent::Extra { face: *face },
             PanelAct::Repeat(why) => PanelEvent::Repeated { why: *why },
             PanelAct::Skip(reason) => {
@@ -147,6 +152,24 @@ impl PanelStory {
         }
         let recorded_at = self.last_standing_entry().map_or(panel.opened_at().wall, |e| e.at);
         Err(PanelRefusal::NoLongerAtHand { seen: *seen, recorded_at })
+    }
+}
+
+fn build_weighed(mass: Mass, offcut: Option<Mass>) -> Result<PanelEvent, PanelRefusal> {
+    let fits = |m: Mass| m.g().is_finite() && m.g() > 0.0;
+    if fits(mass) && offcut.is_none_or(fits) {
+        Ok(PanelEvent::Common(CommonEvent::Weighed { mass, offcut }))
+    } else {
+        Err(PanelRefusal::InvalidMass)
+    }
+}
+
+fn check_points(points: &[Length]) -> Result<Vec<Length>, PanelRefusal> {
+    let fits = |p: &Length| p.mm().is_finite() && p.mm() > 0.0;
+    if (1..=POINTS_MAX).contains(&points.len()) && points.iter().all(fits) {
+        Ok(points.to_vec())
+    } else {
+        Err(PanelRefusal::InvalidThickness { most: POINTS_MAX })
     }
 }
 

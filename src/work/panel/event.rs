@@ -4,7 +4,7 @@ use super::inspection::Inspection;
 pub use super::stage_kind::StageKind;
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint, Recipe};
-use crate::units::{Id, Size, Span, written_words};
+use crate::units::{Id, Length, Size, Span, written_words};
 use crate::work::story::{CommonEvent, StoryCall, StoryEvent};
 use std::sync::Arc;
 use strum::{IntoStaticStr, VariantArray, VariantNames};
@@ -195,6 +195,8 @@ pub struct StageDone {
     pub map: Option<CheckMap>,
     /// The wait after it, fixed here.
     pub wait: Option<Wait>,
+    /// How many times as long as at 20 C and 50 % a coat took in the air of its time, where that was read.
+    pub air_factor: Option<f64>,
 }
 
 /// A call that is raised once.
@@ -255,6 +257,11 @@ pub enum PanelEvent {
     },
     /// The panel was looked over.
     Inspected(Box<Inspection>),
+    /// Its thickness was measured; the first time as the bare board.
+    Thick {
+        /// At points, in the same order each time.
+        points: Vec<Length>,
+    },
     /// What can happen to a panel and a pot alike.
     Common(CommonEvent<PanelCall>),
 }
@@ -281,6 +288,7 @@ impl StoryEvent for PanelEvent {
             PanelEvent::Back => "back",
             PanelEvent::Abandoned { .. } => "abandoned",
             PanelEvent::Inspected(_) => "inspected",
+            PanelEvent::Thick { .. } => "thick",
             PanelEvent::Common(common) => common.name(),
         }
     }
@@ -298,6 +306,7 @@ impl StoryEvent for PanelEvent {
             | PanelEvent::Away
             | PanelEvent::Back
             | PanelEvent::Inspected(_)
+            | PanelEvent::Thick { .. }
             | PanelEvent::Abandoned { .. } => true,
         }
     }

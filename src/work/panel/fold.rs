@@ -32,6 +32,9 @@ impl StoryState for Panel {
             moved_at: entry.moment(),
             raised_calls: BTreeSet::new(),
             judgements: BTreeMap::new(),
+            weighings: Vec::new(),
+            thicknesses: Vec::new(),
+            questions: BTreeMap::new(),
         })
     }
 
@@ -48,7 +51,7 @@ impl StoryState for Panel {
             PanelPhase::Ready | PanelPhase::Waiting => self.after_idle(entry, m),
             PanelPhase::Working => self.after_working(entry, m),
             PanelPhase::Finished => self.after_finished(entry, m),
-            PanelPhase::Abandoned => self.after_abandoned(entry),
+            PanelPhase::Abandoned => self.after_abandoned(entry, m),
         }
     }
 }
@@ -65,7 +68,11 @@ impl Panel {
             PanelEvent::Away => self.mark_away(m),
             PanelEvent::Back => self.mark_back(),
             PanelEvent::Abandoned { why } => self.abandon(m, why),
-            PanelEvent::Common(common) => self.after_common(common),
+            PanelEvent::Thick { points } => {
+                self.record_thickness(entry.seq, points);
+                Ok(())
+            }
+            PanelEvent::Common(common) => self.after_common(entry.seq, m, common),
             PanelEvent::Opened(_) | PanelEvent::Inspected(_) => Ok(()),
         }
     }
@@ -83,6 +90,7 @@ impl Panel {
             | PanelEvent::Back
             | PanelEvent::Abandoned { .. }
             | PanelEvent::Inspected(_)
+            | PanelEvent::Thick { .. }
             | PanelEvent::Common(_) => self.after_idle(entry, m),
         }
     }
@@ -100,11 +108,12 @@ impl Panel {
             | PanelEvent::Back
             | PanelEvent::Abandoned { .. }
             | PanelEvent::Inspected(_)
+            | PanelEvent::Thick { .. }
             | PanelEvent::Common(_) => self.after_idle(entry, m),
         }
     }
 
-    fn after_abandoned(&mut self, entry: &Entry<PanelEvent>) -> Result<(), PanelRefusal> {
+    fn after_abandoned(&mut self, entry: &Entry<PanelEvent>, m: Moment) -> Result<(), PanelRefusal> {
         match &entry.event {
             PanelEvent::Opened(_)
             | PanelEvent::Started { .. }
@@ -116,16 +125,23 @@ impl Panel {
             | PanelEvent::Away
             | PanelEvent::Back
             | PanelEvent::Abandoned { .. } => Err(PanelRefusal::Abandoned),
-            PanelEvent::Common(common) => self.after_common(common),
+            PanelEvent::Common(common) => self.after_common(entry.seq, m, common),
+            PanelEvent::Thick { points } => {
+                self.record_thickness(entry.seq, points);
+                Ok(())
+            }
             PanelEvent::Inspected(_) => Ok(()),
         }
     }
 
-    fn after_common(&mut self, common: &CommonEvent<PanelCall>) -> Result<(), PanelRefusal> {
+    fn after_common(&mut self, seq: u64, m: Moment, common: &CommonEvent<PanelCall>) -> Result<(), PanelRefusal> {
         match common {
+            CommonEvent::Weighed { mass, offcut } => {
+                self.record_weighing(seq, m, *mass, *offcut);
+                Ok(())
+            }
             CommonEvent::Alert { call, fact_seq } => self.raise_call(*call, *fact_seq),
             CommonEvent::Noted { .. }
-            | CommonEvent::Weighed { .. }
             | CommonEvent::Undone { .. }
             | CommonEvent::ClockStepped { .. }
             | CommonEvent::Slept { .. }

@@ -116,6 +116,8 @@ pub struct Inspection {
     pub no_mould: bool,
     /// Where a photograph lies, as given.
     pub photo: Option<String>,
+    /// The SHA-256 of the photograph that was kept, 64 small hexadecimal digits; none where only its name was.
+    pub photo_sha256: Option<String>,
     /// Words of the maker.
     pub note: Option<String>,
 }
@@ -131,6 +133,7 @@ pub enum InspectionError {
     BowOutOfRange,
     MeasureOutOfRange { what: &'static str },
     TooManyCracks,
+    PhotoSumMalformed,
 }
 
 impl fmt::Display for InspectionError {
@@ -147,6 +150,9 @@ impl fmt::Display for InspectionError {
             InspectionError::BowOutOfRange => f.write_str("a bow is a rise over a span, and at most half of it"),
             InspectionError::MeasureOutOfRange { what } => write!(f, "{what} is nought or more, and within reason"),
             InspectionError::TooManyCracks => write!(f, "at most {CRACKS_MAX} cracks are told of in one look"),
+            InspectionError::PhotoSumMalformed => {
+                f.write_str("the sum of a photograph is 64 hexadecimal digits, and goes with its name")
+            }
         }
     }
 }
@@ -183,6 +189,11 @@ impl Inspection {
         }
         if self.mould && self.no_mould {
             return Err(InspectionError::MouldAndNoMould);
+        }
+        // It becomes the name of a file.
+        let is_sum = |sum: &String| sum.len() == 64 && sum.bytes().all(|b| matches!(b, b'0'..=b'9' | b'a'..=b'f'));
+        if self.photo_sha256.as_ref().is_some_and(|sum| !is_sum(sum) || self.photo.is_none()) {
+            return Err(InspectionError::PhotoSumMalformed);
         }
         if self.cracks.len() > CRACKS_MAX {
             return Err(InspectionError::TooManyCracks);
@@ -259,6 +270,13 @@ mod tests {
             Inspection { drop_s: Some([1.0, -1.0, 2.0]), ..none.clone() },
             Err(InspectionError::MeasureOutOfRange { what: "the time of a drop" }),
         );
+        let photo =
+            |sum: &str| Inspection { photo: Some("a.jpg".into()), photo_sha256: Some(sum.into()), ..none.clone() };
+        check(photo(&"0f".repeat(32)), Ok(()));
+        check(photo("../../x"), Err(InspectionError::PhotoSumMalformed));
+        check(photo(&"0F".repeat(32)), Err(InspectionError::PhotoSumMalformed));
+        let lone = Inspection { photo: None, ..photo(&"0f".repeat(32)) };
+        check(lone, Err(InspectionError::PhotoSumMalformed));
         check(Inspection { cracks: vec![crack("edge:1:along"); 101], ..none }, Err(InspectionError::TooManyCracks));
     }
 

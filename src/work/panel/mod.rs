@@ -2,15 +2,20 @@
 //!
 //! From the ground up: `inspection` what is seen afterwards; `event` what can happen; `stage_kind` and `stage_table`
 //! what each kind of stage is; `stage` what is to be done; `refusal` why a fact cannot be true;
-//! `state` a panel as its facts leave it; `wait` the wait in force and how a fact is judged by it; `phase` the view at
+//! `measured` what balance and calliper say (taken in by `measuring`); `state` a panel as its facts leave it; `wait` the wait in force and how a fact is judged by it; `phase` the view at
 //! a moment; `fold` the one way it changes; `story` all entries with take-backs and late facts; `adjusted_wait` the wait
-//! after a coat in the air of its time; `act` what a maker asks to have recorded.
+//! after a coat in the air of its time; `board_moisture` the water that is likely to be in the board; `dryness` whether its weighings
+//! have come to rest; `act` what a maker asks to have recorded.
 
 pub mod act;
 pub mod adjusted_wait;
+pub mod board_moisture;
+pub mod dryness;
 pub mod event;
 pub mod fold;
 pub mod inspection;
+pub mod measured;
+mod measuring;
 pub mod phase;
 pub mod refusal;
 pub mod stage;

@@ -54,6 +54,10 @@ pub enum PanelRefusal {
     TooManyStages { most: usize },
     /// The call was raised already.
     AlreadyRaised { call: PanelCall },
+    /// Not a weight.
+    InvalidMass,
+    /// Not a thickness, or too many of them.
+    InvalidThickness { most: usize },
     /// An inspection that cannot be true.
     InvalidInspection { error: InspectionError },
 }
@@ -104,6 +108,10 @@ impl fmt::Display for PanelRefusal {
             PanelRefusal::NoLongerAtHand { seen, .. } => write!(f, "{seen} is no longer at hand"),
             PanelRefusal::TooManyStages { most } => write!(f, "a panel takes at most {most} stages"),
             PanelRefusal::AlreadyRaised { call } => write!(f, "the call \"{}\" was raised already", call.name()),
+            PanelRefusal::InvalidMass => f.write_str("that is no weight; give one above nothing, as in \"812g\""),
+            PanelRefusal::InvalidThickness { most } => {
+                write!(f, "give 1 to {most} thicknesses above nothing, each with its unit, as in \"12.4mm\"")
+            }
             PanelRefusal::InvalidInspection { error: why } => why.fmt(f),
         }
     }

@@ -3,10 +3,11 @@
 //! How it changes is in `fold`, what it waits for in `wait`, where it stands at a moment in `phase`.
 
 use super::event::{Face, Flaw, PanelCall, PanelOpened, Stage, StageDone, StageKind};
+use super::measured::{PanelQuestion, PanelWeighing};
 use super::stage::StageSlot;
 use super::stage_kind::DirectionRule;
 use crate::craft::recipe::{Direction, Recipe};
-use crate::units::{Id, Moment, Span};
+use crate::units::{Id, Length, Moment, Span};
 use std::collections::{BTreeMap, BTreeSet};
 use strum::VariantArray;
 
@@ -107,6 +108,10 @@ pub struct Panel {
     pub(super) moved_at: Moment,
     pub(super) raised_calls: BTreeSet<(PanelCall, u64)>,
     pub(super) judgements: BTreeMap<u64, IntervalJudgement>,
+    pub(super) weighings: Vec<PanelWeighing>,
+    /// At points; the first as the bare board.
+    pub(super) thicknesses: Vec<Vec<Length>>,
+    pub(super) questions: BTreeMap<u64, Vec<PanelQuestion>>,
 }
 
 /// How many kinds of stage there are.

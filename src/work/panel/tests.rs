@@ -15,6 +15,7 @@ use proptest::prelude::*;
 use std::sync::Arc;
 
 mod grain;
+mod measured;
 
 /// A short recipe of round figures (invented for the tests).
 fn recipe() -> Recipe {
@@ -520,6 +521,7 @@ fn a_panel_that_is_never_smooth_is_refused_another_round_and_left_untouched() {
             by: None,
             map,
             wait: None,
+            air_factor: None,
         }));
         let m = Moment::from_wall(at(seq as f64));
         match panel.after(&Entry { seq, at: m.wall, written: m, raw_wall: None, replaces: None, event }) {
@@ -705,7 +707,7 @@ fn twice_as_much_is_twice_the_work() {
         super::state::STEP_VISITS.set(0);
         let story = long_story(facts, coats);
         assert_eq!(story.panel().steps().len() as u64, long_story(2, 1).panel().steps().len() as u64 + coats - 1);
-        crate::work::advice::fact_text::format_story(&story);
+        crate::work::advice::fact_text::format_story(&story, crate::text::UnitSystem::Metric);
         super::state::STEP_VISITS.get()
     };
     // A fact looks at every place once or twice: facts times places, and no more.

@@ -147,9 +147,13 @@ impl Panel {
         let mut judged = IntervalJudgement::new(self.stage_at(at));
         if let Some(wait) = self.current_wait() {
             let gone = elapsed(wait.started_at, m);
-            let short = wait.recipe_span - gone;
-            // The longer of both waits, so that no coat is early by one and late by the other.
-            let over = gone - wait.wait.span.max(wait.recipe_span);
+            // The longer of both waits, so that no coat is early by one and late by the other; where the maker's own
+            // minutes set the wait, they alone.
+            let (least, most) = match wait.wait.origin {
+                WaitOrigin::Maker => (wait.wait.span, wait.wait.span),
+                WaitOrigin::Recipe | WaitOrigin::RecipeAir => (wait.recipe_span, wait.wait.span.max(wait.recipe_span)),
+            };
+            let (short, over) = (least - gone, gone - most);
             judged.early_by = (wait.dull_at.is_none() && short > TOLERANCE).then_some(short);
             judged.late_by = (wait.self_ending_index.is_none() && over > TOLERANCE).then_some(over);
         }
@@ -167,6 +171,22 @@ impl Panel {
         let laid = self.steps.iter().filter(below).filter_map(PlanStep::laid_coat);
         let last = laid.max_by_key(|laid| (laid.done_at.wall, laid.seq))?;
         let interval = elapsed(last.done_at, m);
-        (interval > Span::from_min(self.recipe().coats.long_gap_min)).then_some(interval)
+        (interval > self.long_gap_after(last)).then_some(interval)
+    }
+
+    /// The gap after that coat past which its surface is bone dry: the recipe's bound, times what the air of its time did
+    /// where that was read; never less than the wait it was called for with.
+    pub fn long_gap_after(&self, laid: &LaidCoat) -> Span {
+        let bound = self.recipe().coats.long_gap_min;
+        match laid.event.air_factor.filter(|factor| factor.is_finite() && *factor > 0.0) {
+            Some(factor) => Span::from_min(bound * factor).max(laid.event.wait.map_or(Span::ZERO, |wait| wait.span)),
+            None => Span::from_min(bound),
+        }
+    }
+
+    /// The same after the coat laid last; the recipe's bound where none lies.
+    pub fn long_gap_now(&self) -> Span {
+        let laid = self.last_done().filter(|(stage, _)| stage.kind.is_gesso()).map(|(_, laid)| laid);
+        laid.map_or_else(|| Span::from_min(self.recipe().coats.long_gap_min), |laid| self.long_gap_after(laid))
     }
 }

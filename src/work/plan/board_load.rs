@@ -110,7 +110,7 @@ impl BoardLoad {
             is_in_hand,
             has_begun: is_in_hand || laid.is_some(),
             last_done_at: laid.map(|done| now.wall - elapsed(done, now)),
-            long_gap: Span::from_min(opened.recipe.coats.long_gap_min),
+            long_gap: panel.long_gap_now(),
             pot_work: Span::from_min(gesso.melt_min + gesso.bowl_min),
             pot_liquid: liquid_span(&opened.recipe),
             coats,

@@ -1,10 +1,11 @@
 //! What can happen to a pot: the closed list of facts.
 //!
 //! The words written in journals are those of the commands, as plain facts: `opened soaked melt out liquid temp made
-//! strained gelled water weighed noted emptied discarded undone alert clock_stepped slept`. Six of them (`melt out liquid
-//! temp made water`) are the command's own word, because the word already says what is so; the others are the command's
+//! strained brix gelled water weighed noted emptied discarded undone alert clock_stepped slept`. Seven of them (`melt out liquid
+//! temp made brix water`) are the command's own word, because the word already says what is so; the others are the command's
 //! word in the past.
 
+use super::weighed::WeighedParts;
 pub use crate::craft::materials::PotKind;
 use crate::craft::recipe::Recipe;
 use crate::units::{Id, Mass, Temperature, Volume};
@@ -65,10 +66,15 @@ pub enum PotEvent {
         /// What it said.
         temp: Temperature,
     },
-    /// The size, or the gesso, is made.
-    Made,
+    /// The size, or the gesso, is made, of what was weighed.
+    Made(Box<WeighedParts>),
     /// It was worked through sieve and cloth.
     Strained,
+    /// A refractometer was read.
+    Brix {
+        /// What it said, degrees.
+        brix: f64,
+    },
     /// It is a jelly.
     Gelled,
     /// Water was given back.
@@ -104,8 +110,9 @@ impl StoryEvent for PotEvent {
             PotEvent::OutOfBath => "out",
             PotEvent::Liquid => "liquid",
             PotEvent::Temp { .. } => "temp",
-            PotEvent::Made => "made",
+            PotEvent::Made(_) => "made",
             PotEvent::Strained => "strained",
+            PotEvent::Brix { .. } => "brix",
             PotEvent::Gelled => "gelled",
             PotEvent::Water { .. } => "water",
             PotEvent::Emptied => "emptied",
@@ -123,7 +130,8 @@ impl StoryEvent for PotEvent {
             | PotEvent::OutOfBath
             | PotEvent::Liquid
             | PotEvent::Temp { .. }
-            | PotEvent::Made
+            | PotEvent::Made(_)
+            | PotEvent::Brix { .. }
             | PotEvent::Strained
             | PotEvent::Gelled
             | PotEvent::Water { .. }

@@ -5,6 +5,8 @@
 
 use super::event::{PotCall, PotEvent, PotKind, PotOpened};
 use super::refusal::{PotQuestion, PotRefusal};
+use super::weighed::WeighedParts;
+use crate::craft::materials::Filler;
 use crate::craft::recipe::Recipe;
 use crate::units::{Entry, Mass, Moment, Span, Temperature};
 use crate::work::panel::wait::{TOLERANCE, elapsed};
@@ -42,6 +44,8 @@ pub struct Bath {
     pub seq: u64,
     /// When it went in.
     pub in_at: Moment,
+    /// When it was first marked liquid in it.
+    pub liquid_at: Option<Moment>,
     /// When it came out.
     pub out_at: Option<Moment>,
 }
@@ -57,6 +61,10 @@ pub struct Cooling {
     pub still_liquid_at: Option<Moment>,
     /// When it was marked gelled; none while it cools, and none where it went back into the bath before that.
     pub gelled_at: Option<Moment>,
+    /// When it went back into the bath and no mark said that it was a jelly.
+    pub into_bath_at: Option<Moment>,
+    /// How long before its beginning it was marked liquid in the bath.
+    pub melted_for: Option<Span>,
     /// Whether it is over.
     pub is_over: bool,
     /// The thermometer since.
@@ -93,6 +101,8 @@ pub struct Pot {
     pub(super) baths: Vec<Bath>,
     pub(super) coolings: Vec<Cooling>,
     pub(super) made_at: Option<Moment>,
+    pub(super) weighed: WeighedParts,
+    pub(super) brix_readings: Vec<(Moment, f64)>,
     pub(super) strained_at: Option<Moment>,
     pub(super) melts: u32,
     pub(super) temps: Vec<(Moment, Temperature)>,
@@ -122,6 +132,8 @@ impl StoryState for Pot {
             baths: Vec::new(),
             coolings: Vec::new(),
             made_at: None,
+            weighed: WeighedParts::NONE,
+            brix_readings: Vec::new(),
             strained_at: None,
             melts: 0,
             temps: Vec::new(),
@@ -194,6 +206,14 @@ impl Pot {
     pub fn made_at(&self) -> Option<Moment> {
         self.made_at
     }
+    /// What was weighed into it.
+    pub fn weighed(&self) -> &WeighedParts {
+        &self.weighed
+    }
+    /// Every refractometer reading, degrees, in order.
+    pub fn brix_readings(&self) -> &[(Moment, f64)] {
+        &self.brix_readings
+    }
     /// When it was last strained.
     pub fn strained_at(&self) -> Option<Moment> {
         self.strained_at
@@ -216,7 +236,11 @@ impl Pot {
             PotEvent::OutOfBath => self.leave_bath(seq, m),
             PotEvent::Liquid => self.mark_liquid(seq, m),
             PotEvent::Temp { temp } => self.record_temperature(seq, m, *temp),
-            PotEvent::Made => self.mark_made(seq, m),
+            PotEvent::Made(parts) => self.mark_made(seq, m, parts),
+            PotEvent::Brix { brix } => {
+                self.brix_readings.push((m, *brix));
+                Ok(())
+            }
             PotEvent::Strained => {
                 self.strained_at = Some(m);
                 Ok(())
@@ -226,7 +250,7 @@ impl Pot {
             PotEvent::Emptied => self.end_pot(m, PotEnd::UsedUp),
             PotEvent::Discarded { why } => self.end_pot(m, PotEnd::ThrownAway(why.clone())),
             PotEvent::Common(common) => match common {
-                CommonEvent::Weighed { mass } => self.record_weighing(seq, m, *mass),
+                CommonEvent::Weighed { mass, .. } => self.record_weighing(seq, m, *mass),
                 CommonEvent::Alert { call, fact_seq } => self.raise_call(*call, *fact_seq),
                 CommonEvent::Noted { .. }
                 | CommonEvent::Undone { .. }
@@ -245,7 +269,8 @@ impl Pot {
             | PotEvent::OutOfBath
             | PotEvent::Liquid
             | PotEvent::Temp { .. }
-            | PotEvent::Made
+            | PotEvent::Made(_)
+            | PotEvent::Brix { .. }
             | PotEvent::Strained
             | PotEvent::Gelled
             | PotEvent::Water { .. }
@@ -295,8 +320,11 @@ impl Pot {
             }
             GlueState::Melting | GlueState::Liquid | GlueState::Gelled => {}
         }
+        if let Some(cooling) = self.coolings.last_mut().filter(|c| !c.is_over) {
+            cooling.into_bath_at = Some(m);
+        }
         self.end_cooling(None);
-        self.baths.push(Bath { seq, in_at: m, out_at: None });
+        self.baths.push(Bath { seq, in_at: m, liquid_at: None, out_at: None });
         self.melts += 1;
         match self.glue_state {
             // What is liquid stays so while it is kept warm.
@@ -311,8 +339,14 @@ impl Pot {
     fn leave_bath(&mut self, seq: u64, m: Moment) -> Result<(), PotRefusal> {
         let bath = self.baths.last_mut().filter(|b| b.out_at.is_none()).ok_or(PotRefusal::NotInBath)?;
         bath.out_at = Some(m);
+        let melted_for = bath.liquid_at.map(|since| elapsed(since, m));
         match self.glue_state {
-            GlueState::Liquid => self.begin_cooling(seq, m),
+            GlueState::Liquid => {
+                self.begin_cooling(seq, m);
+                if let Some(cooling) = self.coolings.last_mut() {
+                    cooling.melted_for = melted_for;
+                }
+            }
             GlueState::Raw | GlueState::Soaking | GlueState::Melting => {
                 self.add_question(seq, PotQuestion::OutBeforeLiquid);
                 self.begin_cooling(seq, m);
@@ -331,8 +365,9 @@ impl Pot {
             }
             GlueState::Melting | GlueState::Liquid | GlueState::Gelled => {}
         }
-        if self.current_bath().is_none() {
-            self.continue_cooling(seq, m);
+        match self.baths.last_mut().filter(|b| b.out_at.is_none()) {
+            None => self.continue_cooling(seq, m),
+            Some(bath) => bath.liquid_at = bath.liquid_at.or(Some(m)),
         }
         if self.glue_state != GlueState::Liquid {
             self.set_glue_state(GlueState::Liquid, m);
@@ -348,7 +383,7 @@ impl Pot {
         }
     }
 
-    fn mark_made(&mut self, seq: u64, m: Moment) -> Result<(), PotRefusal> {
+    fn mark_made(&mut self, seq: u64, m: Moment, parts: &WeighedParts) -> Result<(), PotRefusal> {
         if self.made_at.is_some() {
             return Err(PotRefusal::AlreadyMade);
         }
@@ -360,7 +395,22 @@ impl Pot {
             }
         }
         self.made_at = Some(m);
+        self.weighed = parts.clone();
+        self.ask_about_weighed(seq);
         Ok(())
+    }
+
+    fn ask_about_weighed(&mut self, seq: u64) {
+        let planned = self.planned_strength();
+        if let Some(strength) = self.weighed.strength().filter(|s| *s > planned * 2.0 || *s < planned / 2.0) {
+            self.add_question(seq, PotQuestion::StrengthFarOff { strength, planned });
+        }
+        let has = |filler| self.recipe().gesso.fillers.iter().any(|part| part.filler == filler);
+        let others: Vec<&str> =
+            self.weighed.fillers.iter().map(|(f, _)| *f).filter(|f| !has(*f)).map(Filler::name).collect();
+        for name in others {
+            self.add_question(seq, PotQuestion::OtherFiller { name });
+        }
     }
 
     fn mark_gelled(&mut self, seq: u64, m: Moment) -> Result<(), PotRefusal> {
@@ -442,6 +492,8 @@ impl Pot {
             started_at: m,
             still_liquid_at: None,
             gelled_at: None,
+            into_bath_at: None,
+            melted_for: None,
             is_over: false,
             readings: Vec::new(),
         };
@@ -470,7 +522,7 @@ impl Pot {
 }
 
 /// Whether a pot, or water for it, can weigh that.
-fn check_mass(mass: Mass) -> Result<(), PotRefusal> {
+pub(super) fn check_mass(mass: Mass) -> Result<(), PotRefusal> {
     if !mass.g().is_finite() || mass.g() <= 0.0 {
         return Err(PotRefusal::InvalidMass);
     }

@@ -1,139 +1,83 @@
 //! When the pot gels, and when it must into the bath so that pot and coat are ready together.
 //!
-//! Newton's law of cooling (`craft::physics::cooling`), from what the maker marked. Marks alone: how long it took from
-//! the bath to the jelly, each time; the recipe's temperatures give that time a time constant, and a room of another temperature changes
-//! the forecast accordingly. A thermometer is better: two readings in this cooling that tell enough give the curve itself.
-//! Readings above the recipe's overheating are left out: a very hot pot cools faster at first, by evaporation, than the
-//! law says.
+//! What is known of a pot begins with the recipe, or with earlier pots like it, and learns from every cooling
+//! (`craft::physics::gel_filter`): the jelly, the pot found liquid, the thermometer, and what is left in the pot. What is
+//! foretold is an interval in which nine gels of ten lie. Readings above the recipe's overheating are left out: a very hot
+//! pot cools faster at first, by evaporation, than the law says.
 
+use super::fill::PotUse;
 use super::fold::{Cooling, GlueState, Pot};
-use crate::craft::physics::cooling::{self, CoolingFit, ThermometerReading};
-use crate::stats::median;
-use crate::text::format_count;
-use crate::units::{Moment, Span, Stamp, Temperature};
+use super::forecast_basis::{CoolingEvidence, CoolingTimeOrigin, ForecastBasis};
+use super::water::WaterInputs;
+use crate::craft::materials::fillers::BulkDensities;
+use crate::craft::physics::cooling::ThermometerReading;
+use crate::craft::physics::gel_filter::{CoolingEnd, CoolingSetting, PotEstimate, START_SD_K};
+use crate::craft::physics::gel_times::{FORECAST_LEVEL, GelMinutes};
+use crate::units::{Moment, Span, Stamp, Temperature, Volume};
 use crate::work::panel::wait::elapsed;
-use std::fmt;
 
 /// The room, where nobody read it, C (assumed).
 pub const ROOM_DEFAULT_C: f64 = 20.0;
-/// Readings over less time than this, min, or that fall less, K, do not tell a time constant (assumed).
-const FIT_MIN_CHANGE: (f64, f64) = (5.0, 2.0);
-/// A jelly found later than so many times what the recipe expects says nothing of when it gelled (assumed).
-const FOUND_LATE_FACTOR: f64 = 4.0;
-/// A thermometer in a pot is read this well, K (assumed).
-const READING_ERROR_K: f64 = 0.5;
-/// A forecast is never surer than this, min: marks are made to the half minute (assumed).
-const SPREAD_FLOOR_MIN: f64 = 0.5;
-/// How far off a time constant may be that rests on one mark, or on none, as a share (assumed).
-const UNSURE_SHARES: (f64, f64) = (0.25, 0.5);
+/// A jelly found so many times later, or sooner, than expected says nothing of when it gelled (assumed).
+const CREDIBLE_FACTOR: f64 = 4.0;
+/// A reading must lie so far above the room to tell something, K (assumed).
+const READING_ABOVE_ROOM_K: f64 = 0.5;
+/// Taken out within so long of being marked liquid, a pot is just liquid (assumed): so far above its gel point, K.
+const JUST_LIQUID: (Span, f64) = (Span::from_s(30), 6.0);
+/// What is just liquid is liquid at a temperature of the glue's, and not at one of the maker's: its start differs less from
+/// cooling to cooling and more from pot to pot, K (assumed).
+const JUST_LIQUID_SD_K: f64 = 1.6;
+/// A forecast is never surer than this to either side, min: marks are made to the half minute (assumed).
+const LEAST_SPREAD_MIN: f64 = 0.5;
+/// Pots of another size are unlike beyond this ratio (assumed).
+const LIKE_SIZE_RATIO: f64 = 1.5;
+
+/// What earlier pots lend to the next.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct EarlierPots {
+    /// What is known of a pot like them.
+    pub estimate: PotEstimate,
+    /// How many they are.
+    pub pots: usize,
+}
 
 /// What is known from outside the pot's own story.
 #[derive(Clone, Copy)]
 pub struct ForecastInputs<'a> {
     /// The temperature of the room as of a time, where it was read.
     pub room_at: &'a dyn Fn(Stamp) -> Option<Temperature>,
-    /// The time constant earlier pots showed, min.
-    pub learned_time_constant_min: Option<f64>,
+    /// What earlier pots like it showed.
+    pub earlier_pots: Option<EarlierPots>,
+    /// What was taken out of it, by time.
+    pub uses: &'a [PotUse],
+    /// What powders weigh, loosely filled.
+    pub bulk: &'a BulkDensities,
 }
 
 impl Default for ForecastInputs<'_> {
     fn default() -> Self {
-        ForecastInputs { room_at: &|_| None, learned_time_constant_min: None }
-    }
-}
-
-/// What the time constant rests on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum TimeConstantOrigin {
-    /// The recipe.
-    Recipe,
-    /// Earlier pots.
-    EarlierPots,
-    /// The maker's marks of liquid and gelled, so many times.
-    Marks {
-        /// How many coolings.
-        coolings: usize,
-    },
-    /// A thermometer in earlier coolings.
-    EarlierReadings {
-        /// How many coolings.
-        coolings: usize,
-    },
-    /// The thermometer in this cooling.
-    Readings {
-        /// How many readings.
-        readings: usize,
-    },
-}
-
-/// What the forecast rests on.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ForecastBasis {
-    /// The time constant.
-    pub time_constant_origin: TimeConstantOrigin,
-    /// The temperature it begins at, C.
-    pub start_c: f64,
-    /// Whether a thermometer said so; else it is the middle of the recipe's working temperatures.
-    pub start_read: bool,
-    /// The room, C.
-    pub room_c: f64,
-    /// Whether the room was read; else it is assumed.
-    pub room_read: bool,
-    /// Where it gels, C.
-    pub gels_c: f64,
-    /// Whether a thermometer and a mark showed so; else it is the recipe's.
-    pub gels_seen: bool,
-}
-
-impl fmt::Display for ForecastBasis {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("Newton's law of cooling; ")?;
-        match self.time_constant_origin {
-            TimeConstantOrigin::Recipe => f.write_str("the recipe's cooling time")?,
-            TimeConstantOrigin::EarlierPots => f.write_str("the cooling time of earlier pots")?,
-            TimeConstantOrigin::Marks { coolings } => {
-                write!(f, "the cooling time of your marks ({})", format_count(coolings, "cooling"))?
-            }
-            TimeConstantOrigin::EarlierReadings { coolings } => {
-                let earlier = format_count(coolings, "earlier cooling");
-                write!(f, "the cooling time of your thermometer in {earlier}")?;
-            }
-            TimeConstantOrigin::Readings { readings } => {
-                write!(f, "{} in this cooling", format_count(readings, "thermometer reading"))?
-            }
-        }
-        let read = |yes| if yes { "read" } else { "assumed" };
-        write!(
-            f,
-            "; {:.1} C at the beginning ({}), room {:.1} C ({}), gels at {:.1} C ({})",
-            self.start_c,
-            read(self.start_read),
-            self.room_c,
-            read(self.room_read),
-            self.gels_c,
-            if self.gels_seen { "seen" } else { "recipe" }
-        )
+        ForecastInputs { room_at: &|_| None, earlier_pots: None, uses: &[], bulk: &BulkDensities::TABLE }
     }
 }
 
 /// When it gels.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PotForecast {
-    /// When; it may lie in the past, if nobody marked it.
+    /// As likely before as after; it may lie in the past, if nobody marked it.
     pub gels_at: Stamp,
-    /// So much earlier or later.
-    pub spread: Span,
-    /// The time constant used, min.
+    /// [`FORECAST_LEVEL`] of such pots gel between here,
+    pub earliest: Stamp,
+    /// and here.
+    pub latest: Stamp,
+    /// The time constant of cooling, min.
     pub time_constant_min: f64,
     /// What all of it rests on.
     pub basis: ForecastBasis,
 }
 
 impl PotForecast {
-    /// The earliest it may gel.
-    pub fn earliest_gel(&self) -> Stamp {
-        self.gels_at - self.spread
-    }
+    /// The share of gels that lie between the ends.
+    pub const LEVEL: f64 = FORECAST_LEVEL;
 }
 
 /// When pot and bowl are to be seen to for a coat.
@@ -145,12 +89,22 @@ pub struct CoatPreparation {
     pub bowl_at: Stamp,
 }
 
-/// A time constant and how far off it may be, min.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct TimeConstant {
-    minutes: f64,
-    spread_min: f64,
-    origin: TimeConstantOrigin,
+/// What a pot's coolings so far have taught, as it stood at the last of them.
+#[derive(Debug, Clone, Copy)]
+struct PotLearning {
+    estimate: PotEstimate,
+    evidence: CoolingEvidence,
+    share_left: f64,
+}
+
+impl PotLearning {
+    /// The same at the beginning of a cooling, with what is left in the pot by then.
+    fn at_cooling(mut self, setting: &CoolingSetting, share_left: f64) -> PotLearning {
+        if (share_left - self.share_left).abs() > 1e-9 {
+            self.estimate = self.estimate.with_fill_changed(share_left / self.share_left);
+        }
+        PotLearning { estimate: self.estimate.at_next_cooling(setting), share_left, ..self }
+    }
 }
 
 impl Pot {
@@ -158,65 +112,115 @@ impl Pot {
     /// room too warm for it to gel.
     pub fn forecast_gel(&self, inputs: &ForecastInputs<'_>) -> Option<PotForecast> {
         let cooling = self.current_cooling().filter(|_| self.glue_state == GlueState::Liquid)?;
-        let (room_c, room_read) = self.room_c(cooling, inputs);
-        let readings = self.usable_readings(cooling, room_c);
-        let start_read = !readings.is_empty();
-        let curve = fit_if_sufficient(&readings, room_c);
-        let tau = self.best_time_constant(start_read, curve.map(|fit| (fit.time_constant_min, readings.len())), inputs);
-        let read_c = cooling::fit_start_c(&readings, room_c, tau.minutes).ok();
-        let (start_c, start_read) = read_c.map_or((self.start_c(), false), |c| (c, true));
-        // Marks alone carry the recipe's temperatures in their time constant; a thermometer is asked where it really gels.
-        let seen_c = if start_read { self.observed_gel_c(inputs) } else { None };
-        let gels_c = seen_c.unwrap_or(self.recipe().gesso.gels_at_c);
-        let minutes = match cooling::minutes_until(start_c, room_c, tau.minutes, gels_c) {
-            Ok(minutes) => minutes,
-            // Read below where it gels, and marked liquid: it is about to.
-            Err(_) if room_c < gels_c && start_c <= gels_c => 0.0,
-            Err(_) => return None,
-        };
-        let known_liquid = cooling.still_liquid_at.map_or(cooling.started_at.wall, |m| m.wall);
-        let by_reading = READING_ERROR_K.max(curve.map_or(0.0, |fit| fit.rms_c)) / (gels_c - room_c) * tau.minutes;
-        let by_tau = minutes / tau.minutes * tau.spread_min;
-        let spread_min = if curve.is_some() { by_reading } else { by_tau };
+        let (setting, room_read) = self.setting(cooling, inputs);
+        let readings = self.usable_readings(cooling, setting.room_c);
+        let learned = self.learn_coolings(inputs).at_cooling(&setting, self.share_left_at(cooling, inputs));
+        let estimate = learned.estimate.with_readings(&setting, &readings);
+        let liquid_until = cooling.still_liquid_at.map_or(0.0, |m| elapsed(cooling.started_at, m).minutes());
+        let told = estimate.forecast(&setting, liquid_until)?;
+        let GelMinutes { earliest, median, latest } = told;
+        let after = |min: f64| cooling.started_at.wall + Span::from_min(min.max(liquid_until));
+        let evidence = CoolingEvidence { readings: learned.evidence.readings + readings.len(), ..learned.evidence };
+        // A pot that has shown nothing gels when the recipe says.
+        let by_recipe = estimate.expected_minutes(&setting).filter(|min| evidence.is_none() && *min > liquid_until);
+        let best = by_recipe.unwrap_or(median);
+        let (start_k, gel_k) = estimate.offsets_k();
         Some(PotForecast {
-            gels_at: (cooling.started_at.wall + Span::from_min(minutes)).max(known_liquid),
-            spread: Span::from_min(spread_min.max(SPREAD_FLOOR_MIN)),
-            time_constant_min: tau.minutes,
+            gels_at: after(best),
+            earliest: after(earliest.min(best - LEAST_SPREAD_MIN)),
+            latest: after(latest.max(best + LEAST_SPREAD_MIN)),
+            time_constant_min: estimate.time_constant_min(),
             basis: ForecastBasis {
-                time_constant_origin: tau.origin,
-                start_c,
-                start_read,
-                room_c,
+                origin: inputs
+                    .earlier_pots
+                    .map_or(CoolingTimeOrigin::Recipe, |earlier| CoolingTimeOrigin::EarlierPots { pots: earlier.pots }),
+                evidence,
+                start_c: setting.start_c + start_k,
+                start_read: !readings.is_empty(),
+                just_liquid: is_just_liquid(cooling),
+                room_c: setting.room_c,
                 room_read,
-                gels_c,
-                gels_seen: seen_c.is_some(),
+                gels_c: setting.gels_c + gel_k,
+                share_left: learned.share_left,
             },
         })
     }
 
-    /// Where it was when it gelled, C: the curves of a thermometer in earlier coolings, at the mark. The middle one.
-    pub fn observed_gel_c(&self, inputs: &ForecastInputs<'_>) -> Option<f64> {
-        let each = |c: &Cooling| {
-            let (room_c, _) = self.room_c(c, inputs);
-            let gelled = elapsed(c.started_at, c.gelled_at?).minutes();
-            let readings = self.usable_readings(c, room_c);
-            let last = readings.last()?.time_min;
-            let fit = fit_if_sufficient(&readings, room_c)?;
-            // Far behind the last reading the curve says nothing, and a jelly found next morning neither.
-            let at_mark = cooling::temperature_c(fit.start_c, room_c, fit.time_constant_min, gelled).ok();
-            at_mark.filter(|_| gelled <= last * FOUND_LATE_FACTOR)
+    /// What the pot lends to the next like it, as it stood when it was full; none where it has shown nothing.
+    pub fn lend_estimate(&self, inputs: &ForecastInputs<'_>) -> Option<PotEstimate> {
+        let learned = self.learn_coolings(inputs);
+        learned.evidence.teaches().then(|| learned.estimate.with_fill_changed(1.0 / learned.share_left))
+    }
+
+    /// What an earlier pot of the same kind lends to this one; none where their sizes differ too much, or only one has any.
+    pub fn borrow_estimate(&self, earlier: &Pot, lent: PotEstimate) -> Option<PotEstimate> {
+        let size = |pot: &Pot| pot.opened.size_ml.map(Volume::ml).filter(|ml| *ml > 0.0);
+        match (size(self), size(earlier)) {
+            (Some(ours), Some(theirs)) => {
+                let ratio = ours / theirs;
+                let like = (1.0 / LIKE_SIZE_RATIO..=LIKE_SIZE_RATIO).contains(&ratio);
+                like.then(|| lent.with_fill_changed(ratio))
+            }
+            (None, None) => Some(lent),
+            (Some(_), None) | (None, Some(_)) => None,
+        }
+    }
+
+    /// What the coolings that are over have taught.
+    fn learn_coolings(&self, inputs: &ForecastInputs<'_>) -> PotLearning {
+        let estimate = inputs.earlier_pots.map_or_else(
+            || PotEstimate::from_recipe(self.recipe().gesso.time_constant_min),
+            |earlier| earlier.estimate,
+        );
+        let begin = PotLearning { estimate, evidence: CoolingEvidence::default(), share_left: 1.0 };
+        let over = self.coolings.iter().filter(|c| c.is_over);
+        over.fold(begin, |learned, cooling| self.learn_cooling(learned, cooling, inputs))
+    }
+
+    fn learn_cooling(&self, learned: PotLearning, cooling: &Cooling, inputs: &ForecastInputs<'_>) -> PotLearning {
+        let (setting, _) = self.setting(cooling, inputs);
+        let readings = self.usable_readings(cooling, setting.room_c);
+        let mut learned = learned.at_cooling(&setting, self.share_left_at(cooling, inputs));
+        learned.estimate = learned.estimate.with_readings(&setting, &readings);
+        learned.evidence.readings += readings.len();
+        let after = |m: Moment| elapsed(cooling.started_at, m).minutes();
+        let expected = learned.estimate.expected_minutes(&setting);
+        let gelled = cooling
+            .gelled_at
+            .map(after)
+            .filter(|min| expected.is_some_and(|e| (e / CREDIBLE_FACTOR..=e * CREDIBLE_FACTOR).contains(min)));
+        if let Some(min) = gelled {
+            learned.estimate = learned.estimate.with_end(&setting, CoolingEnd::Gelled(min));
+            learned.evidence.jellies += 1;
+            return learned;
+        }
+        let seen = cooling.still_liquid_at.map(|m| CoolingEnd::StillLiquid(after(m)));
+        let bath = cooling.into_bath_at.map(|m| CoolingEnd::IntoBath(after(m)));
+        for end in seen.into_iter().chain(bath) {
+            learned.estimate = learned.estimate.with_end(&setting, end);
+        }
+        learned.evidence.liquids += usize::from(seen.is_some() || bath.is_some());
+        learned
+    }
+
+    /// What is taken for granted of a cooling, and whether the room was read.
+    fn setting(&self, cooling: &Cooling, inputs: &ForecastInputs<'_>) -> (CoolingSetting, bool) {
+        let gesso = &self.recipe().gesso;
+        let room = (inputs.room_at)(cooling.started_at.wall);
+        let [lo, hi] = gesso.work_c;
+        let (usual_c, just_liquid_c) = (lo / 2.0 + hi / 2.0, gesso.gels_at_c + JUST_LIQUID.1);
+        let (start_c, start_sd_k) = if is_just_liquid(cooling) {
+            (just_liquid_c.min(usual_c), JUST_LIQUID_SD_K)
+        } else {
+            (usual_c, START_SD_K)
         };
-        median(&self.coolings.iter().filter_map(each).collect::<Vec<_>>())
+        let room_c = room.map_or(ROOM_DEFAULT_C, |t| t.c());
+        (CoolingSetting { start_c, start_sd_k, room_c, gels_c: gesso.gels_at_c }, room.is_some())
     }
 
-    /// Where it is taken from the bath, as far as the recipe knows: the middle of its working temperatures, C.
-    fn start_c(&self) -> f64 {
-        let [lo, hi] = self.recipe().gesso.work_c;
-        lo / 2.0 + hi / 2.0
-    }
-
-    fn room_c(&self, cooling: &Cooling, inputs: &ForecastInputs<'_>) -> (f64, bool) {
-        (inputs.room_at)(cooling.started_at.wall).map_or((ROOM_DEFAULT_C, false), |t| (t.c(), true))
+    fn share_left_at(&self, cooling: &Cooling, inputs: &ForecastInputs<'_>) -> f64 {
+        let known = WaterInputs { bulk: inputs.bulk, ..WaterInputs::default() };
+        self.share_left(cooling.started_at.wall, inputs.uses, &known)
     }
 
     /// The readings of a cooling that the law may be asked about: above the room, and not overheated.
@@ -227,64 +231,7 @@ impl Pot {
             temp_c: t.c(),
         };
         let each = cooling.readings.iter().map(read);
-        each.filter(|r| r.temp_c > room_c + READING_ERROR_K && r.temp_c <= overheat_c).collect()
-    }
-
-    /// The time constants the maker's marks alone show, min: one for each cooling marked from its beginning to the jelly.
-    pub fn marked_time_constants(&self, inputs: &ForecastInputs<'_>) -> Vec<f64> {
-        self.coolings.iter().filter_map(|c| self.time_constant_from_marks(c, inputs)).collect()
-    }
-
-    /// The time constants a thermometer shows in coolings that are over, min.
-    pub fn measured_time_constants(&self, inputs: &ForecastInputs<'_>) -> Vec<f64> {
-        self.coolings.iter().filter(|c| c.is_over).filter_map(|c| self.time_constant_from_readings(c, inputs)).collect()
-    }
-
-    fn time_constant_from_marks(&self, cooling: &Cooling, inputs: &ForecastInputs<'_>) -> Option<f64> {
-        let (room_c, _) = self.room_c(cooling, inputs);
-        let (gesso, time) = (&self.recipe().gesso, elapsed(cooling.started_at, cooling.gelled_at?).minutes());
-        let expected = cooling::minutes_until(self.start_c(), room_c, gesso.time_constant_min, gesso.gels_at_c).ok()?;
-        let credible = (expected / FOUND_LATE_FACTOR..=expected * FOUND_LATE_FACTOR).contains(&time);
-        cooling::time_constant_min(self.start_c(), gesso.gels_at_c, room_c, time).ok().filter(|_| credible)
-    }
-
-    fn time_constant_from_readings(&self, cooling: &Cooling, inputs: &ForecastInputs<'_>) -> Option<f64> {
-        let (room_c, _) = self.room_c(cooling, inputs);
-        fit_if_sufficient(&self.usable_readings(cooling, room_c), room_c).map(|fit| fit.time_constant_min)
-    }
-
-    /// The best time constant there is. What was read is true of the glue and goes with a beginning that was read; what
-    /// was marked carries the assumed beginning in it and goes with that. A curve of this cooling, with the number of its
-    /// readings, stands beside those of earlier ones.
-    fn best_time_constant(
-        &self,
-        start_read: bool,
-        curve: Option<(f64, usize)>,
-        inputs: &ForecastInputs<'_>,
-    ) -> TimeConstant {
-        let earlier = self.measured_time_constants(inputs);
-        let coolings = earlier.len();
-        if let Some((tau, readings)) = curve {
-            let all: Vec<f64> = earlier.into_iter().chain([tau]).collect();
-            let (min, spread_min) = median_with_spread(&all).expect("this cooling's own is among them");
-            return TimeConstant { minutes: min, spread_min, origin: TimeConstantOrigin::Readings { readings } };
-        }
-        let of_read = median_with_spread(&earlier);
-        let of_read = of_read.map(|(min, spread_min)| TimeConstant {
-            minutes: min,
-            spread_min,
-            origin: TimeConstantOrigin::EarlierReadings { coolings },
-        });
-        let marks = self.marked_time_constants(inputs);
-        let from = TimeConstantOrigin::Marks { coolings: marks.len() };
-        let of_marks =
-            median_with_spread(&marks).map(|(min, spread_min)| TimeConstant { minutes: min, spread_min, origin: from });
-        let own = if start_read { of_read.or(of_marks) } else { of_marks.or(of_read) };
-        let (min, from) = match inputs.learned_time_constant_min.filter(|min| *min > 0.0) {
-            Some(min) => (min, TimeConstantOrigin::EarlierPots),
-            None => (self.recipe().gesso.time_constant_min, TimeConstantOrigin::Recipe),
-        };
-        own.unwrap_or(TimeConstant { minutes: min, spread_min: min * UNSURE_SHARES.1, origin: from })
+        each.filter(|r| r.temp_c > room_c + READING_ABOVE_ROOM_K && r.temp_c <= overheat_c).collect()
     }
 
     /// When pot and bowl are to be seen to for a coat that falls due then: the bowl is thinned from a liquid pot the
@@ -298,25 +245,14 @@ impl Pot {
             (GlueState::Raw | GlueState::Soaking, _) => return None,
             (GlueState::Melting | GlueState::Liquid | GlueState::Gelled, Some(_)) => false,
             (GlueState::Melting | GlueState::Gelled, None) => true,
-            (GlueState::Liquid, None) => forecast.is_some_and(|f| f.earliest_gel() <= laid_at),
+            (GlueState::Liquid, None) => forecast.is_some_and(|f| f.earliest <= laid_at),
         };
         let bath_by = too_soon.then(|| bowl_at - Span::from_min(gesso.melt_min));
         self.end.is_none().then_some(CoatPreparation { bath_by, bowl_at })
     }
 }
 
-/// The curve of readings that tell enough for one.
-fn fit_if_sufficient(readings: &[ThermometerReading], room_c: f64) -> Option<CoolingFit> {
-    let (first, last) = (readings.first()?, readings.last()?);
-    let tells = last.time_min - first.time_min >= FIT_MIN_CHANGE.0 && first.temp_c - last.temp_c >= FIT_MIN_CHANGE.1;
-    cooling::fit_cooling(readings, room_c).ok().filter(|_| tells)
-}
-
-/// The median, and how far the others lie from it: 1.4826 times the median distance, which is a standard deviation
-/// where they scatter as errors do. One alone is taken as a quarter off (assumed).
-fn median_with_spread(values: &[f64]) -> Option<(f64, f64)> {
-    let middle = median(values)?;
-    let off: Vec<f64> = values.iter().map(|v| (v - middle).abs()).collect();
-    let spread = if off.len() < 2 { middle * UNSURE_SHARES.0 } else { 1.4826 * median(&off)? };
-    Some((middle, spread))
+/// Whether the marks show that it was taken out as soon as it was liquid.
+fn is_just_liquid(cooling: &Cooling) -> bool {
+    cooling.melted_for.is_some_and(|span| span < JUST_LIQUID.0)
 }

@@ -186,7 +186,7 @@ pub fn find_gap(
         pot.entries().iter().filter(|e| e.event.can_be_taken_back() && !pot.is_taken_back(e.seq)).map(|e| e.moment())
     });
     let from = touched.chain(pot).filter(|m| m.wall <= now.wall).max_by_key(|m| m.wall)?;
-    let bound = Span::from_min(panel.panel().recipe().coats.long_gap_min);
+    let bound = panel.panel().long_gap_now();
     (elapsed(from, now) > bound).then_some(WorkGap { from, to: now, evidence: GapEvidence::Silence })
 }
 
@@ -240,7 +240,7 @@ fn panel_consequence(panel: &Panel, gap: &WorkGap) -> Option<GapConsequence> {
     }
     let interval = elapsed(laid.done_at, gap.to);
     let left = panel.current_wait().map_or(Span::ZERO, |w| w.time_left_at(gap.to));
-    let is_long = interval > Span::from_min(panel.recipe().coats.long_gap_min);
+    let is_long = interval > panel.long_gap_after(laid);
     Some(if is_long && panel.recipe().coats.ready_sign == ReadySign::Dry {
         GapConsequence::LongGapDry { interval }
     } else if is_long && interval >= OVERNIGHT {

@@ -49,6 +49,12 @@ pub enum PotRefusal {
     InvalidMass,
     /// Heavier than any pot of this trade.
     TooHeavy { most: Mass },
+    /// A powder in a pot of size.
+    FillerInSize,
+    /// A refractometer does not see through gesso.
+    BrixOfGesso,
+    /// Not a reading of a refractometer.
+    InvalidBrix,
     /// The call was raised already.
     AlreadyRaised { call: PotCall },
 }
@@ -95,6 +101,15 @@ impl fmt::Display for PotRefusal {
             PotRefusal::TooHeavy { most } => {
                 write!(f, "that is more than {:.0} kg; give the weight of this pot", most.g() / 1000.0)
             }
+            PotRefusal::FillerInSize => {
+                f.write_str("a pot of size has no filler; name it where the gesso is marked made")
+            }
+            PotRefusal::BrixOfGesso => {
+                f.write_str("a refractometer needs clear size; read the pot of size this gesso is poured from")
+            }
+            PotRefusal::InvalidBrix => {
+                f.write_str("that is no reading of a refractometer; give degrees above nothing, as in 8.2")
+            }
             PotRefusal::AlreadyRaised { call } => write!(f, "the call \"{}\" was raised already", call.name()),
         }
     }
@@ -138,6 +153,10 @@ pub enum PotQuestion {
     NoParent,
     /// Below freezing.
     Frozen { temp: Temperature },
+    /// What was weighed makes a strength that no recipe has.
+    StrengthFarOff { strength: f64, planned: f64 },
+    /// A powder its recipe does not have.
+    OtherFiller { name: &'static str },
     /// Heavier than before, and no water was given.
     HeavierWithoutWater { by: Mass },
     /// Lighter by more than half of what it weighed.
@@ -163,6 +182,13 @@ impl fmt::Display for PotQuestion {
             PotQuestion::MadeBeforeLiquid => f.write_str("marked made while it was not liquid: was a mark left out?"),
             PotQuestion::NoParent => f.write_str("no pot of size is named for this gesso: where is its glue from?"),
             PotQuestion::Frozen { temp } => write!(f, "{:.1} C is below freezing: is that right?", temp.c()),
+            PotQuestion::StrengthFarOff { strength, planned } => write!(
+                f,
+                "that makes {strength:.0} g of glue to a litre, where the recipe has {planned:.0}: are both masses right?"
+            ),
+            PotQuestion::OtherFiller { name } => {
+                write!(f, "{name} is not in the recipe of this pot: is it the right powder?")
+            }
             PotQuestion::HeavierWithoutWater { by } => {
                 write!(f, "{:.1} g heavier than before, and no water was marked: how much was given?", by.g())
             }

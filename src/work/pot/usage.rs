@@ -3,11 +3,14 @@
 //! What a pot lost between two weighings is water only if nothing was taken out meanwhile, so every use of every pot is
 //! gathered before anything is asked.
 
+use super::event::PotKind;
 use super::fold::Pot;
 use super::lineage::PotLineage;
 use super::phase::PotStatus;
-use super::water::{PotWater, WaterInputs};
+use super::refraction::{BrixCalibration, CalibrationPoint};
+use super::water::{PotWater, StrengthSource, WaterInputs};
 use crate::craft::materials::fillers::BulkDensities;
+use crate::craft::recipe::Gesso;
 use crate::units::{Id, Moment, Stamp};
 use crate::work::story::StoryState;
 use std::collections::HashMap;
@@ -19,6 +22,8 @@ pub struct PotUsage<'a> {
     /// By pot, in the order of time.
     use_times: HashMap<&'a Id, Vec<Stamp>>,
     bulk: &'a BulkDensities,
+    /// What the maker's own readings make of a degree of the refractometer.
+    calibration: Option<BrixCalibration>,
 }
 
 impl<'a> PotUsage<'a> {
@@ -44,7 +49,36 @@ impl<'a> PotUsage<'a> {
             }
         }
         use_times.values_mut().for_each(|times| times.sort());
-        PotUsage { lineage, use_times, bulk }
+        let mut usage = PotUsage { lineage, use_times, bulk, calibration: None };
+        usage.calibration = usage.fit_calibration();
+        usage
+    }
+
+    /// What a degree means, from pots of size whose glue and water were weighed and that were read.
+    fn fit_calibration(&self) -> Option<BrixCalibration> {
+        let known = |pot: &Pot| pot.opened().kind == PotKind::Size && pot.weighed().strength().is_some();
+        let pots = self.lineage.pots().filter(|pot| known(pot) && !self.lineage.is_damaged(&pot.opened().id));
+        let points = pots.flat_map(|pot| {
+            pot.brix_readings().iter().filter_map(|(m, brix)| {
+                let strength = pot.water_at(m.wall, &self.inputs(&pot.opened().id)).glue_g_per_l_water?;
+                Some(CalibrationPoint { brix: *brix, strength })
+            })
+        });
+        BrixCalibration::fit(&points.collect::<Vec<_>>())
+    }
+
+    /// What the maker's own readings make of a degree of the refractometer, if there are any.
+    pub const fn calibration(&self) -> Option<BrixCalibration> {
+        self.calibration
+    }
+
+    fn inputs(&self, id: &Id) -> WaterInputs<'_> {
+        WaterInputs {
+            use_times: self.use_times(id),
+            calibration: self.calibration,
+            bulk: self.bulk,
+            ..WaterInputs::default()
+        }
     }
 
     /// The pots.
@@ -64,30 +98,51 @@ impl<'a> PotUsage<'a> {
 
     /// The water and strength of a pot as of that time, what it was poured from taken into account.
     pub fn water_at(&self, id: &Id, at: Stamp) -> Option<PotWater> {
-        let mut parent_strength_factor = 1.0;
-        let mut water = None;
-        let mut line = self.lineage.ancestors(id);
-        if line.iter().any(|id| self.lineage.is_damaged(id)) {
+        if self.is_line_damaged(id) {
             return Some(PotWater::UNKNOWN);
         }
-        while let Some(here) = line.pop() {
+        let pot = self.lineage.pot(id)?;
+        Some(pot.water_at(at, &self.inputs_in_line(id)))
+    }
+
+    /// The gesso of a pot as it was made, what was weighed in the place of what was asked for.
+    pub fn gesso_as_made(&self, id: &Id) -> Option<Gesso> {
+        let pot = self.lineage.pot(id).filter(|_| !self.is_line_damaged(id))?;
+        Some(pot.gesso_as_made(&self.inputs_in_line(id)))
+    }
+
+    /// The strength a pot was made with, or has by refractometer, g of dry glue to a litre of water; and which.
+    pub fn strength_as_made(&self, id: &Id) -> Option<(f64, StrengthSource)> {
+        let pot = self.lineage.pot(id).filter(|_| !self.is_line_damaged(id))?;
+        let inputs = self.inputs_in_line(id);
+        let read = pot.last_brix(Stamp::from_ms(i64::MAX), &inputs);
+        Some(read.map_or_else(|| pot.initial_strength(&inputs), |(_, read)| (read.strength, StrengthSource::Brix)))
+    }
+
+    fn is_line_damaged(&self, id: &Id) -> bool {
+        self.lineage.ancestors(id).iter().any(|id| self.lineage.is_damaged(id))
+    }
+
+    /// What is known from outside a pot's own story, the pots up its line read from the first.
+    fn inputs_in_line(&self, id: &Id) -> WaterInputs<'_> {
+        let line = self.lineage.ancestors(id);
+        let (mut parent_strength_factor, mut parent_source) = (1.0, StrengthSource::Recipe);
+        for pair in line.windows(2).rev() {
+            let [child, here] = pair else { continue };
             // A pot that is not at hand is taken to have been as strong as its recipe.
-            let Some(pot) = self.lineage.pot(&here) else { continue };
-            let poured_at = line.last().and_then(|child| self.lineage.pot(child)).map(|child| child.opened_at().wall);
-            let inputs = WaterInputs { use_times: self.use_times(&here), parent_strength_factor, bulk: self.bulk };
-            let here = pot.water_at(poured_at.unwrap_or(at), &inputs);
-            // Its factor is against its own beginning, which may have been stronger than the recipe.
-            parent_strength_factor *= here.strength_factor.unwrap_or(1.0);
-            water = Some(here);
+            let (Some(pot), Some(poured)) = (self.lineage.pot(here), self.lineage.pot(child)) else { continue };
+            let inputs = WaterInputs { parent_strength_factor, parent_source, ..self.inputs(here) };
+            let water = pot.water_at(poured.opened_at().wall, &inputs);
+            parent_strength_factor = water.recipe_factor.unwrap_or(parent_strength_factor);
+            parent_source = water.strength_source;
         }
-        water
+        WaterInputs { parent_strength_factor, parent_source, ..self.inputs(id) }
     }
 
     /// Where a pot stands at that moment.
     pub fn status(&self, pot: &Pot, now: Moment) -> PotStatus {
         let id = &pot.opened().id;
-        let inputs = WaterInputs { use_times: self.use_times(id), parent_strength_factor: 1.0, bulk: self.bulk };
-        let mut status = pot.status(now, &inputs);
+        let mut status = pot.status(now, &self.inputs(id));
         if let Some(water) = self.water_at(id, now.wall) {
             status.water = water;
         }

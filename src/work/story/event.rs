@@ -50,6 +50,8 @@ pub enum CommonEvent<C> {
     Weighed {
         /// What it weighed.
         mass: Mass,
+        /// What a bare offcut of the same sheet weighed beside it; of panels only.
+        offcut: Option<Mass>,
     },
     /// A fact was taken back.
     Undone {

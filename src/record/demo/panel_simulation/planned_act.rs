@@ -29,6 +29,7 @@ impl PanelSimulation {
     /// When the maker means to be there, and when the gloss is seen to be gone.
     fn plan_due(&mut self, now: Stamp) -> (Stamp, Option<Stamp>) {
         let dull_late = self.fate == Fate::Late && self.current_stage().is_some_and(|s| self.is_front_coat(&s, 4));
+        let gapped = self.fate == Fate::Gapped && self.current_stage().is_some_and(|s| self.is_front_coat(&s, 4));
         let chance = &mut self.rng;
         let panel = self.story.panel();
         let Some(wait) = panel.current_wait().filter(|w| w.is_running_at(studio_moment(now))) else {
@@ -47,6 +48,10 @@ impl PanelSimulation {
         }
         let coat = panel.last_done().is_some_and(|(s, _)| s.kind.is_gesso());
         let gloss = coat && panel.recipe().coats.ready_sign == ReadySign::Dull;
+        if gapped {
+            let gap = Span::from_min(panel.recipe().coats.long_gap_min) + chance.draw_minutes(8, 35);
+            return (from + gap, None);
+        }
         match self.fate {
             Fate::Hasty if coat && chance.draw_one_in(2) => (due - chance.draw_seconds(90, 280), None),
             Fate::Slow if coat => (due + chance.draw_seconds(150, 640), None),

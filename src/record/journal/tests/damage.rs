@@ -234,7 +234,7 @@ fn no_more_than_a_line_and_a_block_is_held_of_an_endless_line() {
         long.raw.len()
     );
     let end = pieces.next_line().unwrap().unwrap();
-    assert_eq!((end.byte, end.raw.as_slice(), end.terminated), (3 * LINE_MAX as u64 + 1, b"end".as_slice(), false));
+    assert_eq!((end.byte, &*end.raw, end.terminated), (3 * LINE_MAX as u64 + 1, b"end".as_slice(), false));
     assert_eq!(pieces.next_line().unwrap(), None);
 }
 

@@ -8,6 +8,11 @@ fn every_fact_reads_back_as_it_was() {
     let (_, (journal, read)) = open(&bytes_of(&story()));
     assert_eq!(journal.damage(), None);
     assert_eq!(read, story());
+    // Younger than the format: what the air did to a coat.
+    let mut young = story();
+    let PanelEvent::Done(done) = &mut young[2].event else { panic!("{:?}", young[2]) };
+    done.air_factor = Some(1.4794);
+    assert_eq!(open(&bytes_of(&young)).1.1, young);
 }
 
 #[test]
@@ -38,7 +43,8 @@ fn a_line_is_one_json_object_with_its_members_in_order() {
 
 #[test]
 fn the_payload_of_a_fact_is_what_stands_on_its_line() {
-    let payload = line::event_members(&PanelEvent::Common(CommonEvent::Weighed { mass: Mass::from_g(812.5) }));
+    let payload =
+        line::event_members(&PanelEvent::Common(CommonEvent::Weighed { mass: Mass::from_g(812.5), offcut: None }));
     assert_eq!(serde_json::Value::from(payload), serde_json::json!({ "mass_g": 812.5 }));
     assert!(line::event_members(&PanelEvent::Dull).is_empty());
     assert!(line::event_members(&PanelEvent::Common(CommonEvent::Unknown { name: "varnished".to_owned() })).is_empty());
@@ -64,7 +70,7 @@ fn what_would_not_read_back_is_refused() {
         far,
         late,
         entry(1, PanelEvent::Done(Box::new(StageDone { wait: Some(wait), ..StageDone::default() }))),
-        entry(1, PanelEvent::Common(CommonEvent::Weighed { mass: Mass::from_g(f64::NAN) })),
+        entry(1, PanelEvent::Common(CommonEvent::Weighed { mass: Mass::from_g(f64::NAN), offcut: None })),
         entry(1, PanelEvent::Common(CommonEvent::Unknown { name: "varnished".to_owned() })),
         entry(1, PanelEvent::Common(CommonEvent::Unknown { name: "done".to_owned() })),
     ];

@@ -53,7 +53,7 @@ proptest! {
             entry(0, opened()),
             entry(1, PanelEvent::Common(CommonEvent::Noted { text })),
             entry(2, PanelEvent::Abandoned { why }),
-            entry(3, PanelEvent::Common(CommonEvent::Weighed { mass: Mass::from_g(g) })),
+            entry(3, PanelEvent::Common(CommonEvent::Weighed { mass: Mass::from_g(g), offcut: None })),
         ];
         prop_assert_eq!(open(&bytes_of(&story)).1.1, story);
     }

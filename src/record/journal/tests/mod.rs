@@ -89,6 +89,7 @@ fn events() -> Vec<PanelEvent> {
         by: None,
         map: CheckMap::parse("000/012/000"),
         wait: Some(Wait { span: Span::from_ms(1_234_567), origin: WaitOrigin::RecipeAir }),
+        air_factor: None,
     };
     let text = "a \"quoted\" word,\n\",\"crc\":\"00000000\"}\n{\"v\":1, \u{202e}back\0\u{7f} 🐦 \\".to_owned();
     vec![
@@ -98,7 +99,7 @@ fn events() -> Vec<PanelEvent> {
         PanelEvent::Done(Box::default()),
         PanelEvent::Dull,
         PanelEvent::Common(CommonEvent::Noted { text }),
-        PanelEvent::Common(CommonEvent::Weighed { mass: Mass::from_g(0.1 + 0.2) }),
+        PanelEvent::Common(CommonEvent::Weighed { mass: Mass::from_g(0.1 + 0.2), offcut: None }),
         PanelEvent::Extra { face: None },
         PanelEvent::Repeated { why: Flaw::Lumpy },
         PanelEvent::Skipped { stage: None, why: "it was sealed".to_owned() },

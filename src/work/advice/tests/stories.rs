@@ -114,7 +114,7 @@ fn a_story_is_told_fact_by_fact() {
         (172.0, PanelAct::Done { direction: None, pot: None, map, by: None }),
         (173.0, PanelAct::Abandon("cracked".into())),
     ]);
-    let told: Vec<String> = fact_text::format_story(&played(recipe(), &acts))
+    let told: Vec<String> = fact_text::format_story(&played(recipe(), &acts), crate::text::UnitSystem::Metric)
         .into_iter()
         .map(|t| {
             let why = t.reason.map_or(String::new(), |w| format!(" ({w})"));
@@ -155,16 +155,25 @@ fn what_panels_and_pots_have_in_common_is_told_alike() {
         (CommonEvent::ClockStepped { by: Span::from_min(-60.0) }, "the clock was set back by 60 min"),
         (CommonEvent::ClockStepped { by: Span::from_min(12.0) }, "the clock was set on by 12 min"),
         (CommonEvent::Slept { span: Span::from_h(8.0) }, "the computer slept for 8 h"),
-        (CommonEvent::Weighed { mass: Mass::from_g(812.0) }, "weighed 812 g"),
+        (CommonEvent::Weighed { mass: Mass::from_g(812.0), offcut: None }, "weighed 812 g"),
         (CommonEvent::Unknown { name: "varnished".into() }, "something this version does not know: varnished"),
         (CommonEvent::Unknown { name: "lost".into() }, "an entry that was lost to damage"),
         (CommonEvent::Undone { takes_back: 4 }, "entry 4 taken back"),
     ] {
-        assert_eq!(fact_text::format_panel_event(&PanelEvent::Common(common), None), said);
+        assert_eq!(
+            fact_text::format_panel_event(&PanelEvent::Common(common), None, crate::text::UnitSystem::Metric),
+            said
+        );
     }
     let call = CommonEvent::Alert { call: PanelCall::LookDull, fact_seq: 3 };
-    assert_eq!(fact_text::format_panel_event(&PanelEvent::Common(call), None), "called: look for dull");
-    assert_eq!(fact_text::format_panel_event(&PanelEvent::Done(Box::default()), None), "done");
+    assert_eq!(
+        fact_text::format_panel_event(&PanelEvent::Common(call), None, crate::text::UnitSystem::Metric),
+        "called: look for dull"
+    );
+    assert_eq!(
+        fact_text::format_panel_event(&PanelEvent::Done(Box::default()), None, crate::text::UnitSystem::Metric),
+        "done"
+    );
 }
 
 #[test]
