@@ -16,7 +16,7 @@ pub use setting::{ColorMode, HANDS_MAX, Origin, QuietHours, Sourced, ThemeName, 
 
 use crate::craft::materials::Filler;
 use crate::craft::materials::fillers::BulkDensities;
-use crate::text::{FileError, UnitSystem};
+use crate::text::{DaysOff, FileError, HoursOfWeek, UnitSystem, WeekDays};
 use std::ffi::OsString;
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
@@ -58,6 +58,12 @@ pub struct Settings {
     pub quiet_hours: Sourced<Option<QuietHours>>,
     /// How many pairs of hands work at the bench, 1 to 8.
     pub hands: Sourced<u8>,
+    /// The hours in which somebody works, for plans.
+    pub hours: Sourced<HoursOfWeek>,
+    /// The days on which somebody works.
+    pub days: Sourced<WeekDays>,
+    /// Days off.
+    pub off: Sourced<Vec<DaysOff>>,
     /// How the bench calls.
     pub alarm: AlarmSettings,
     /// Whether dry air may shorten a wait; it may always lengthen one.
@@ -170,6 +176,9 @@ impl Settings {
                 speak: chosen.speak.unwrap_or(Sourced::from_default(false)),
             },
             hands: chosen.hands.unwrap_or(Sourced::from_default(1)),
+            hours: chosen.hours.unwrap_or_else(|| Sourced::from_default(HoursOfWeek::default_hours())),
+            days: chosen.days.unwrap_or(Sourced::from_default(WeekDays::DEFAULT)),
+            off: chosen.off.unwrap_or_else(|| Sourced::from_default(Vec::new())),
             air_may_shorten: chosen.air_may_shorten.unwrap_or(Sourced::from_default(false)),
             waits: chosen.waits.unwrap_or(Sourced::from_default(WaitSource::Recipe)),
             bulk_g_per_ml: chosen.bulk_g_per_ml,
@@ -202,6 +211,8 @@ impl Settings {
         let quoted = |text: &str| toml::Value::from(text).to_string();
         let night = self.quiet_hours.value.map_or_else(|| "none".to_owned(), |n| n.to_string());
         let command = toml::Value::from(self.alarm.command.value.clone()).to_string();
+        let off: Vec<String> = self.off.value.iter().map(DaysOff::to_string).collect();
+        let off = toml::Value::from(off).to_string();
         let mut rows = vec![
             row("data", quoted(&self.data_dir.value.to_string_lossy()), &self.data_dir.origin),
             row("units", quoted(self.unit_system.value.name()), &self.unit_system.origin),
@@ -212,6 +223,9 @@ impl Settings {
             row("air_may_shorten", self.air_may_shorten.value.to_string(), &self.air_may_shorten.origin),
             row("waits", quoted(self.waits.value.name()), &self.waits.origin),
             row("hands", self.hands.value.to_string(), &self.hands.origin),
+            row("hours", quoted(&self.hours.value.to_string()), &self.hours.origin),
+            row("days", quoted(&self.days.value.to_string()), &self.days.origin),
+            row("off", off, &self.off.origin),
             row("alarm.bell", self.alarm.bell.value.to_string(), &self.alarm.bell.origin),
             row("alarm.desktop", self.alarm.desktop.value.to_string(), &self.alarm.desktop.origin),
             row("alarm.command", command, &self.alarm.command.origin),

@@ -142,6 +142,7 @@ pub mod inside {
     pub use crate::work::air::Air;
     pub use crate::work::panel::act::PanelAct;
     pub use crate::work::panel::story::PanelStory;
+    pub use crate::work::plan::calendar::measure::{RackMeasure, measure_rack};
     pub use crate::work::pot::act::PotAct;
     pub use crate::work::pot::event::{PotEvent, PotKind, PotOpened};
     pub use crate::work::pot::fill::PotUse;

@@ -29,6 +29,7 @@ fn no_help_says_what_only_the_program_needs() {
         "new",
         "mark",
         "panels",
+        "plan",
         "show",
         "inspect",
         "compare",
@@ -78,7 +79,9 @@ fn no_answer_says_what_only_the_program_needs() {
     for asked in on_demo {
         check(asked, &shop.done(&[&["--data", demo], asked].concat()));
     }
-    let alone: [&[&str]; 8] = [
+    let alone: [&[&str]; 10] = [
+        &["plan", "--new", "3 of 300x400x12mm", "--shopping"],
+        &["plan", "--new", "3 of 300x400x12mm", "--hands", "2"],
         &["mix", "--size", "300x400x12mm", "--detail"],
         &["mix", "--size", "300x400x12mm", "--recipe", "gypsum-zinc", "--detail"],
         &["board", "--size", "300x400x12mm", "--support", "oak-white", "--from", "20C,50%", "--to", "20C,70%"],

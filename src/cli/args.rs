@@ -1,6 +1,7 @@
 //! What may be written on the command line.
 
 use super::args_calculation::{BoardArgs, MixArgs};
+use super::args_plan::PlanArgs;
 use super::args_pot::{AirArgs, PotSubcommand};
 use super::args_values::{flaw_parser, parse_grade, parse_millimetres, support_parser, word_parser};
 use crate::config::{ColorMode, HANDS_MAX};
@@ -96,6 +97,8 @@ pub enum Command {
     },
     /// Tells one panel's story and where it stands
     Show(ShowArgs),
+    /// Puts the work of panels on the calendar: from a start, or for a day of painting
+    Plan(Box<PlanArgs>),
     /// Records what was seen on a panel: one inspection; without a panel, a sitting over all finished ones
     Inspect(Box<InspectArgs>),
     /// Sets panels side by side: what was done differently, and what came of it

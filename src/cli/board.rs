@@ -47,7 +47,7 @@ pub(super) fn run(context: &CliContext, args: &BoardArgs) -> Result<()> {
 }
 
 /// `20C,50%`.
-fn parse_air(option: &str, text: &str) -> Result<(Temperature, Humidity), CliError> {
+pub(super) fn parse_air(option: &str, text: &str) -> Result<(Temperature, Humidity), CliError> {
     let two = text.rsplit_once([',', ' ']).filter(|(t, _)| !t.trim().is_empty());
     let (t, rh) =
         two.ok_or_else(|| CliError::usage(format!("{option}: write temperature and humidity, as in 20C,50%")))?;

@@ -9,11 +9,13 @@ mod air;
 mod air_show;
 mod args;
 mod args_calculation;
+mod args_plan;
 mod args_pot;
 mod args_values;
 mod bench;
 mod board;
 mod calculation_json;
+mod calendar_file;
 mod compare;
 mod context;
 mod error;
@@ -27,6 +29,9 @@ mod json;
 mod mix;
 mod output;
 mod panel;
+mod plan;
+mod plan_json;
+mod plan_text;
 mod pot;
 mod pot_json;
 mod pot_survey;
@@ -129,6 +134,7 @@ fn run_command(context: &CliContext, cli: Cli) -> Result<()> {
         Some(Command::Mark(mark)) => panel::mark_panels(context, &mark),
         Some(Command::Panels { json }) => panel::list_panels(context, json),
         Some(Command::Show(show)) => panel::show_panel(context, &show),
+        Some(Command::Plan(asked)) => plan::run(context, &asked),
         Some(Command::Inspect(asked)) => inspect::run(context, &asked),
         Some(Command::Compare(asked)) => compare::run(context, &asked),
         Some(Command::Report(asked)) => report::write_report(context, &asked),

@@ -1,7 +1,7 @@
 //! What can be wrong with settings, each in a sentence that names file, line, key, and what would be right.
 
 use super::setting::Origin;
-use crate::text::{FileError, find_nearest_word, quote_word, sanitize};
+use crate::text::{FileError, WorkWeekError, find_nearest_word, quote_word, sanitize};
 use std::fmt;
 use std::path::PathBuf;
 
@@ -89,6 +89,8 @@ pub enum SettingErrorKind {
     },
     /// Not two times of day.
     InvalidHours(String),
+    /// Hours, days or days off that cannot be.
+    InvalidWorkWeek(WorkWeekError),
     /// A path that does not begin at the root.
     RelativePath(String),
     /// One material under two of its names.
@@ -123,6 +125,7 @@ impl fmt::Display for SettingErrorKind {
             SettingErrorKind::InvalidHours(given) => {
                 write!(f, "{} is no pair of times; write for example \"22:00-07:00\", or \"none\"", quote_word(given))
             }
+            SettingErrorKind::InvalidWorkWeek(error) => write!(f, "{error}"),
             SettingErrorKind::RelativePath(given) => {
                 write!(f, "\"{}\" does not begin at the root of the disk", sanitize(given))
             }

@@ -4,7 +4,7 @@ use super::error::{SettingError, SettingErrorKind, UnknownSetting};
 use super::setting::{ColorMode, HANDS_MAX, Origin, QuietHours, Sourced, ThemeName, WaitSource};
 use crate::craft::materials::Filler;
 use crate::craft::materials::fillers::BULK_RANGE_G_PER_ML;
-use crate::text::{UnitSystem, find_nearest_word};
+use crate::text::{DaysOff, HoursOfWeek, UnitSystem, WeekDays, WorkWeekError, find_nearest_word};
 use std::path::{Path, PathBuf};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -24,6 +24,9 @@ pub(super) struct FileSettings {
     pub(super) repeat_min: Option<Sourced<f64>>,
     pub(super) speak: Option<Sourced<bool>>,
     pub(super) hands: Option<Sourced<u8>>,
+    pub(super) hours: Option<Sourced<HoursOfWeek>>,
+    pub(super) days: Option<Sourced<WeekDays>>,
+    pub(super) off: Option<Sourced<Vec<DaysOff>>>,
     pub(super) air_may_shorten: Option<Sourced<bool>>,
     pub(super) waits: Option<Sourced<WaitSource>>,
     pub(super) bulk_g_per_ml: Vec<(Filler, Sourced<f64>)>,
@@ -32,8 +35,22 @@ pub(super) struct FileSettings {
 }
 
 /// The keys of each table, the file's own first.
-const TOP_LEVEL_KEYS: [&str; 11] =
-    ["data", "units", "color", "ascii", "theme", "night", "air_may_shorten", "waits", "hands", "alarm", "materials"];
+const TOP_LEVEL_KEYS: [&str; 14] = [
+    "data",
+    "units",
+    "color",
+    "ascii",
+    "theme",
+    "night",
+    "air_may_shorten",
+    "waits",
+    "hands",
+    "hours",
+    "days",
+    "off",
+    "alarm",
+    "materials",
+];
 const ALARM_KEYS: [&str; 5] = ["bell", "desktop", "command", "repeat_min", "speak"];
 
 /// The maker's cup of dry glue, among the fillers.
@@ -90,6 +107,9 @@ impl SettingsParser<'_> {
                     self.settings.waits = self.parse_choice(name, value, &WaitSource::ALL.map(|w| (w.name(), w)))
                 }
                 "hands" => self.settings.hands = self.parse_hands(name, value),
+                "hours" => self.settings.hours = self.parse_work_week(name, value, HoursOfWeek::parse),
+                "days" => self.settings.days = self.parse_work_week(name, value, WeekDays::parse),
+                "off" => self.settings.off = self.parse_days_off(name, value),
                 "alarm" => self.parse_table(name, value, Self::parse_alarm),
                 "materials" => self.parse_table(name, value, Self::parse_materials),
                 other => self.report_unknown(key.span().start, "", other, TOP_LEVEL_KEYS.into_iter()),
@@ -213,6 +233,38 @@ impl SettingsParser<'_> {
             self.report_error(value.span().start, key, SettingErrorKind::WrongType("a whole number"));
         }
         Some(Sourced { value: whole?, origin: given.origin })
+    }
+
+    fn parse_work_week<T>(
+        &mut self,
+        key: &str,
+        value: &TomlValue<'_>,
+        parse: fn(&str) -> Result<T, WorkWeekError>,
+    ) -> Option<Sourced<T>> {
+        match parse(self.parse_string(key, value)?) {
+            Ok(chosen) => Some(self.with_origin(value, chosen)),
+            Err(error) => {
+                self.report_error(value.span().start, key, SettingErrorKind::InvalidWorkWeek(error));
+                None
+            }
+        }
+    }
+
+    fn parse_days_off(&mut self, key: &str, value: &TomlValue<'_>) -> Option<Sourced<Vec<DaysOff>>> {
+        let words = value.get_ref().as_array().map(|array| array.iter().map(|v| v.get_ref().as_str()).collect());
+        let Some(Some(words)) = words else {
+            let list = "a list of dates, say [\"2026-12-24..2026-12-27\"],";
+            self.report_error(value.span().start, key, SettingErrorKind::WrongType(list));
+            return None;
+        };
+        let words: Vec<&str> = words;
+        match words.into_iter().map(DaysOff::parse).collect::<Result<Vec<_>, _>>() {
+            Ok(off) => Some(self.with_origin(value, off)),
+            Err(error) => {
+                self.report_error(value.span().start, key, SettingErrorKind::InvalidWorkWeek(error));
+                None
+            }
+        }
     }
 
     fn parse_quiet_hours(&mut self, key: &str, value: &TomlValue<'_>) -> Option<Sourced<Option<QuietHours>>> {

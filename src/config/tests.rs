@@ -36,6 +36,9 @@ night = "21:30-06:15"
 air_may_shorten = true
 hands = 2
 waits = "own"
+hours = "mon-fri 18:00-22:00, sat 09:00-17:00"
+days = "mon-fri"
+off = ["2026-12-24..2026-12-27"]
 [alarm]
 bell = false
 desktop = false
@@ -75,14 +78,17 @@ fn every_setting_remembers_its_line() {
         ("air_may_shorten", "true", 8),
         ("waits", "\"own\"", 10),
         ("hands", "2", 9),
-        ("alarm.bell", "false", 12),
-        ("alarm.desktop", "false", 13),
-        ("alarm.command", "[\"ring\", \"--loud\"]", 14),
-        ("alarm.repeat_min", "5.0", 15),
-        ("alarm.speak", "true", 16),
-        ("materials.\"gypsum dihydrate\"", "0.71", 20),
-        ("materials.\"zinc white\"", "0.5", 19),
-        ("materials.\"glue granules\"", "0.7", 21),
+        ("hours", "\"mon-fri 18:00-22:00, sat 09:00-17:00\"", 11),
+        ("days", "\"mon-fri\"", 12),
+        ("off", "[\"2026-12-24..2026-12-27\"]", 13),
+        ("alarm.bell", "false", 15),
+        ("alarm.desktop", "false", 16),
+        ("alarm.command", "[\"ring\", \"--loud\"]", 17),
+        ("alarm.repeat_min", "5.0", 18),
+        ("alarm.speak", "true", 19),
+        ("materials.\"gypsum dihydrate\"", "0.71", 23),
+        ("materials.\"zinc white\"", "0.5", 22),
+        ("materials.\"glue granules\"", "0.7", 24),
     ];
     let meant = meant.map(|(k, v, line)| (k.to_owned(), v.to_owned(), Origin::File(path.clone(), line)));
     assert_eq!(settings.rows(), meant);

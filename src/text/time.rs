@@ -91,6 +91,26 @@ fn parse_iso_date(text: &str) -> Result<NaiveDate, ParseErrorKind> {
     NaiveDate::from_ymd_opt(year, read(month, 2)?, read(day, 2)?).ok_or(ParseErrorKind::NoSuchTime)
 }
 
+/// Reads `2026-03-29`.
+pub(super) fn parse_iso_day(text: &str) -> Option<NaiveDate> {
+    parse_iso_date(text).ok()
+}
+
+/// The day of the calendar it is then in `zone`.
+pub fn local_day<Z: TimeZone>(stamp: Stamp, zone: &Z) -> NaiveDate {
+    to_local_time(stamp, zone).date_naive()
+}
+
+/// That minute of that day in `zone`, 1440 being the midnight after it. Where the clocks are put forward over it, the
+/// first minute behind the gap; where it comes twice, the earlier.
+pub fn local_minute<Z: TimeZone>(day: NaiveDate, minute: u16, zone: &Z) -> Stamp {
+    let midnight = day.and_time(NaiveTime::MIN);
+    // No gap of any zone is longer than a day.
+    let tried = (0..=1440).map(|late| midnight + chrono::Duration::minutes(i64::from(minute) + late));
+    let found = tried.filter_map(|local| zone.from_local_datetime(&local).earliest()).next();
+    Stamp::from_ms(found.map_or_else(|| midnight.and_utc().timestamp_millis(), |at| at.timestamp_millis()))
+}
+
 fn parse_clock_time(text: &str) -> Result<NaiveTime, ParseErrorKind> {
     let parts: Option<Vec<u32>> = text.split(':').map(|p| parse_digits(p, 2)).collect();
     let (h, m, s) = match parts.as_deref() {

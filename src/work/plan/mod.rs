@@ -2,9 +2,10 @@
 //!
 //! `queue` is the order in which boards and pots want somebody. `board_load` is what one board still asks of the hands,
 //! `round` plays all of them forward; from that `hands` tells how many boards are kept going, and `session_end` when the
-//! last coat is laid. Foretold, never recorded.
+//! last coat is laid. `calendar` is the whole work over days. Foretold, never recorded.
 
 pub mod board_load;
+pub mod calendar;
 pub mod hands;
 pub mod queue;
 pub mod round;

@@ -1,0 +1,116 @@
+//! The JSON of `plan`.
+
+use super::json::{FORMAT_VERSION, StageJson};
+use crate::craft::materials::PotKind;
+use crate::units::Stamp;
+use crate::work::plan::calendar::board_tasks::{BoardTasks, TaskGroup};
+use crate::work::plan::calendar::planned::{BoardPlan, PlanClash, PlannedAct, PlannedKind};
+use serde::Serialize;
+
+/// What `plan --json` prints.
+#[derive(Debug, Serialize)]
+pub(super) struct PlanJson {
+    format: u32,
+    start: String,
+    ready: String,
+    hands_on_min: f64,
+    elapsed_h: f64,
+    acts: Vec<PlannedActJson>,
+    clashes: Vec<PlanClashJson>,
+    /// The time from beginning one board to beginning the next that suits one pair of hands; none where nothing is laid.
+    stagger_min: Option<f64>,
+    panels_one_pair_of_hands: Option<u64>,
+    long_gaps: usize,
+}
+
+#[derive(Debug, Serialize)]
+struct PlannedActJson {
+    panel: Option<String>,
+    /// What is done on a panel; none for a pot.
+    stage: Option<StageJson>,
+    /// done, wait, put to soak, soak, make size, make gesso, melt.
+    act: &'static str,
+    start: String,
+    end: String,
+    attended: bool,
+    reason: String,
+}
+
+#[derive(Debug, Serialize)]
+struct PlanClashJson {
+    at: String,
+    panels: Vec<String>,
+}
+
+impl PlanJson {
+    /// The plan, its times written by `time`.
+    pub(super) fn from_plan(boards: &[BoardTasks], plan: &BoardPlan, time: &dyn Fn(Stamp) -> String) -> PlanJson {
+        let act = |act: &PlannedAct| PlannedActJson {
+            panel: act.board.map(|board| plan.boards[board].id.to_string()),
+            stage: stage_of(act.kind),
+            act: act_word(act),
+            start: time(act.start),
+            end: time(act.end),
+            attended: act.is_attended,
+            reason: act.reason.clone(),
+        };
+        let (stagger, keeps) = hands_figures(boards);
+        PlanJson {
+            format: FORMAT_VERSION,
+            start: time(plan.start),
+            ready: time(plan.ready),
+            hands_on_min: plan.hands_on.minutes(),
+            elapsed_h: (plan.ready - plan.start).hours(),
+            acts: plan.acts.iter().map(act).collect(),
+            clashes: plan
+                .clashes
+                .iter()
+                .map(|clash| PlanClashJson { at: time(clash.at), panels: clash_panels(plan, clash) })
+                .collect(),
+            stagger_min: stagger,
+            panels_one_pair_of_hands: keeps,
+            long_gaps: plan.long_gaps,
+        }
+    }
+}
+
+/// The board kept waiting, behind those in the hand then.
+fn clash_panels(plan: &BoardPlan, clash: &PlanClash) -> Vec<String> {
+    let in_hand = plan.acts.iter().filter(|act| act.is_attended && act.start <= clash.at && clash.at < act.end);
+    let boards = in_hand.filter_map(|act| act.board).chain([clash.kept_waiting]);
+    boards.map(|board| plan.boards[board].id.to_string()).collect()
+}
+
+fn stage_of(kind: PlannedKind) -> Option<StageJson> {
+    match kind {
+        PlannedKind::Act(stage) | PlannedKind::BoardWait(stage) => Some(stage.into()),
+        PlannedKind::PutToSoak | PlannedKind::Soak | PlannedKind::MakePot | PlannedKind::MeltPot => None,
+    }
+}
+
+fn act_word(act: &PlannedAct) -> &'static str {
+    match act.kind {
+        PlannedKind::Act(_) => "done",
+        PlannedKind::BoardWait(_) => "wait",
+        PlannedKind::PutToSoak => "put to soak",
+        PlannedKind::Soak => "soak",
+        PlannedKind::MakePot => match act.pot_kind {
+            Some(PotKind::Size) => "make size",
+            Some(PotKind::Gesso) | None => "make gesso",
+        },
+        PlannedKind::MeltPot => "melt",
+    }
+}
+
+/// From start to start, and how many boards one pair of hands keeps going: what fits into the shortest wait.
+fn hands_figures(boards: &[BoardTasks]) -> (Option<f64>, Option<u64>) {
+    let laying = |board: &BoardTasks| {
+        let tasks = board.tasks.iter().filter(|task| TaskGroup::of(task.stage.kind) == TaskGroup::Laying);
+        tasks.map(|task| (task.work, task.wet)).collect::<Vec<_>>()
+    };
+    let coats: Vec<(i64, i64)> = boards.iter().flat_map(laying).collect();
+    let work = coats.iter().map(|coat| coat.0).max();
+    let wait = coats.iter().map(|coat| coat.1).min();
+    let keeps = work.zip(wait).map(|(work, wait)| u64::try_from(1 + wait / work.max(1)).unwrap_or(1));
+    (work.map(|work| work as f64), keeps)
+}

@@ -1,0 +1,202 @@
+//! All boards put on the calendar, several times in other orders; the best is kept.
+//!
+//! First hard rules, which no placing breaks; then the fewest coats beyond their bound; then the soonest ready; then the
+//! shortest time from stipple to last coat, over all boards. Orders are drawn from a fixed seed, so that the same rack has
+//! the same plan.
+
+use super::bench_time::{BenchTime, TaskPlace};
+use super::board_tasks::{BoardTasks, TaskGroup};
+use super::placing::{PlaceBy, place_piece};
+use super::windows::{Minute, WorkWindow};
+use crate::stats::split_mix::SplitMix64;
+use std::ops::Range;
+
+/// Racks are tried in so many acts altogether; the more boards, the fewer orders.
+const ACTS_TRIED: usize = 6000;
+/// A coat is held back by no more minutes than this.
+const HELD_BACK_MAX: usize = 4;
+/// No more orders than this.
+const ORDERS_MAX: usize = 200;
+
+/// How good a plan is; smaller is better, the weightiest first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct PlanScore {
+    /// Coats later than their bound.
+    pub long_gaps: usize,
+    /// The last board is ready.
+    pub ready: Minute,
+    /// From stipple to last coat, all boards together, minutes.
+    pub runs: Minute,
+}
+
+/// All acts with their places.
+#[derive(Debug, Clone)]
+pub struct Timetable<'a> {
+    /// The places of each board's acts.
+    pub places: Vec<Vec<TaskPlace>>,
+    /// The bench, all taken.
+    pub bench: BenchTime<'a>,
+    /// How good it is.
+    pub score: PlanScore,
+}
+
+/// Why there is no plan.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum PlacingError {
+    /// That piece of that board fits into no hours.
+    FitsNowhere {
+        /// The board.
+        board: usize,
+        /// Which acts.
+        range: Range<usize>,
+        /// Of which piece.
+        group: TaskGroup,
+    },
+}
+
+/// The best timetable found for those boards.
+///
+/// # Errors
+/// Where a piece fits nowhere in any order tried.
+pub fn find_timetable<'a>(
+    boards: &[BoardTasks],
+    windows: &'a [WorkWindow],
+    hands: usize,
+) -> Result<Timetable<'a>, PlacingError> {
+    let acts: usize = boards.iter().map(|board| board.tasks.len()).sum();
+    let tries = (ACTS_TRIED / acts.max(1)).clamp(2, ORDERS_MAX);
+    let mut order: Vec<usize> = (0..boards.len()).collect();
+    // The one that has most before it first; as typed where two are alike.
+    order.sort_by_key(|i| (boards[*i].tasks.first().map(|task| task.release), -(boards[*i].tasks.len() as i64)));
+    let mut chance = SplitMix64::new(1);
+    let mut best: Result<Timetable<'a>, PlacingError> = place_all(boards, windows, hands, &order, PlaceBy::Soonest);
+    for attempt in 1..tries {
+        if best.is_ok() && boards.len() < 2 {
+            break;
+        }
+        let by = if attempt % 2 == 1 { PlaceBy::Shortest } else { PlaceBy::Soonest };
+        if attempt > 1 {
+            shuffle(&mut order, &mut chance);
+        }
+        // After some orders, coats are held back by chance as well: others then come in between.
+        let tried = if attempt > 3 && attempt % 3 != 0 {
+            let loose = loosen(boards, &mut chance);
+            place_all(&loose, windows, hands, &order, by)
+                .map(|table| Timetable { score: score(boards, &table.places, table.score.long_gaps), ..table })
+        } else {
+            place_all(boards, windows, hands, &order, by)
+        };
+        let is_better = match (&tried, &best) {
+            (Ok(tried), Ok(best)) => tried.score < best.score,
+            (Ok(_), Err(_)) => true,
+            (Err(_), _) => false,
+        };
+        if is_better {
+            best = tried;
+        }
+    }
+    best.map(|table| Timetable { places: order_alike(boards, table.places), ..table })
+}
+
+/// Of boards that are alike the one named first comes first.
+fn order_alike(boards: &[BoardTasks], mut places: Vec<Vec<TaskPlace>>) -> Vec<Vec<TaskPlace>> {
+    let is_alike = |a: &BoardTasks, b: &BoardTasks| {
+        (&a.tasks, a.ready_after, a.ready_release, &a.opened.recipe, a.opened.size)
+            == (&b.tasks, b.ready_after, b.ready_release, &b.opened.recipe, b.opened.size)
+    };
+    let mut is_done = vec![false; boards.len()];
+    for first in 0..boards.len() {
+        if is_done[first] {
+            continue;
+        }
+        let alike: Vec<usize> = (first..boards.len()).filter(|i| is_alike(&boards[first], &boards[*i])).collect();
+        let mut theirs: Vec<Vec<TaskPlace>> = alike.iter().map(|i| places[*i].clone()).collect();
+        theirs.sort_by_key(|of| of.iter().map(|place| place.start).collect::<Vec<_>>());
+        for (i, of) in alike.into_iter().zip(theirs) {
+            (places[i], is_done[i]) = (of, true);
+        }
+    }
+    places
+}
+
+fn shuffle(order: &mut [usize], chance: &mut SplitMix64) {
+    for i in (1..order.len()).rev() {
+        order.swap(i, chance.next_below(i + 1));
+    }
+}
+
+/// Every run at its shortest, together, minutes: no plan has less.
+pub fn lower_bound(boards: &[BoardTasks]) -> Minute {
+    boards.iter().map(|board| laying_ranges(board).map(|range| board.shortest_run(&range)).sum::<Minute>()).sum()
+}
+
+fn laying_ranges(board: &BoardTasks) -> impl Iterator<Item = Range<usize>> {
+    board.groups().into_iter().filter(|(group, _)| *group == TaskGroup::Laying).map(|(_, range)| range)
+}
+
+fn place_all<'a>(
+    boards: &[BoardTasks],
+    windows: &'a [WorkWindow],
+    hands: usize,
+    order: &[usize],
+    by: PlaceBy,
+) -> Result<Timetable<'a>, PlacingError> {
+    let mut bench = BenchTime::new(windows, hands, boards);
+    let mut ends: Vec<Vec<Option<TaskPlace>>> = boards.iter().map(|board| vec![None; board.tasks.len()]).collect();
+    let mut pieces: Vec<(TaskGroup, usize, usize, Range<usize>)> = Vec::new();
+    for (rank, board) in order.iter().enumerate() {
+        let mut level = TaskGroup::Preparing;
+        for (group, range) in boards[*board].groups() {
+            // One more coat after a check comes behind the checks.
+            level = level.max(group);
+            pieces.push((level, rank, *board, range));
+        }
+    }
+    pieces.sort_by_key(|(level, rank, _, range)| (*level, *rank, range.start));
+    let mut long_gaps = 0;
+    for (_, _, board, range) in pieces {
+        let tasks = &boards[board];
+        let group = TaskGroup::of(tasks.tasks[range.start].stage.kind);
+        let placed = place_piece(&mut bench, tasks, (group, range.clone()), &mut ends[board], by);
+        long_gaps += placed.ok_or(PlacingError::FitsNowhere { board, range, group })?;
+    }
+    let places: Vec<Vec<TaskPlace>> = ends.into_iter().map(|of| of.into_iter().flatten().collect()).collect();
+    let score = score(boards, &places, long_gaps);
+    Ok(Timetable { places, bench, score })
+}
+
+fn score(boards: &[BoardTasks], places: &[Vec<TaskPlace>], long_gaps: usize) -> PlanScore {
+    PlanScore {
+        long_gaps,
+        ready: boards.iter().zip(places).map(|(board, of)| ready_at(board, of)).max().unwrap_or(0),
+        runs: boards.iter().zip(places).map(|(board, of)| run_minutes(board, of)).sum(),
+    }
+}
+
+/// The same boards, some coats of which wait some minutes more.
+fn loosen(boards: &[BoardTasks], chance: &mut SplitMix64) -> Vec<BoardTasks> {
+    let mut loose = boards.to_vec();
+    for task in loose.iter_mut().flat_map(|board| &mut board.tasks) {
+        if TaskGroup::of(task.stage.kind) == TaskGroup::Laying && chance.next_below(4) == 0 {
+            let more = 1 + chance.next_below(HELD_BACK_MAX) as Minute;
+            task.after.iter_mut().for_each(|(_, least)| *least += more);
+            task.release += if task.after.is_empty() { more } else { 0 };
+        }
+    }
+    loose
+}
+
+/// When a board can be painted.
+pub fn ready_at(board: &BoardTasks, places: &[TaskPlace]) -> Minute {
+    let last = places.last().zip(board.tasks.last()).map(|(place, task)| place.start + task.work + board.ready_after);
+    last.unwrap_or(board.ready_release).max(board.ready_release)
+}
+
+/// From stipple to last coat, minutes.
+pub fn run_minutes(board: &BoardTasks, places: &[TaskPlace]) -> Minute {
+    let run = |range: Range<usize>| {
+        let last = range.end - 1;
+        places[last].start + board.tasks[last].work - places[range.start].start
+    };
+    laying_ranges(board).map(run).sum()
+}
