@@ -16,6 +16,7 @@ mod inspection_reminders;
 mod journaled_story;
 mod opening;
 mod pass;
+mod planning;
 mod pot_calls;
 mod pot_choice;
 mod pot_objection;

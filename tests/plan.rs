@@ -108,7 +108,8 @@ fn a_wish_that_cannot_be_is_answered() {
     let tomorrow = chrono::Utc::now() + chrono::Duration::hours(20);
     let ran = shop.run(&["plan", "--new", FIVE, "--ready-by", &tomorrow.to_rfc3339()]);
     assert_eq!(ran.code, Some(1));
-    for told in ["cannot be: New ", "the nearest that can be: all ready on ", "it cannot be either with more hands"] {
+    for told in ["cannot be: New ", "the nearest that can be: all ready on ", "nor can it be with a pair of hands more"]
+    {
         assert!(ran.err.contains(told), "{told}: {}", ran.err);
     }
 }
@@ -132,6 +133,8 @@ fn nonsense_is_answered_in_one_sentence() {
         let ran = shop.run(args);
         assert_eq!((ran.code, ran.out.as_str()), (Some(code), ""), "{args:?}: {}", ran.err);
         assert!(ran.err.contains(told), "{args:?}: {}", ran.err);
-        assert_eq!(ran.err.trim_end().lines().count(), 1, "{args:?}: {}", ran.err);
+        // Behind what cannot be stands what would do, a line each.
+        let said = ran.err.trim_end().lines().filter(|line| !line.starts_with("it can be "));
+        assert_eq!(said.count(), 1, "{args:?}: {}", ran.err);
     }
 }

@@ -22,6 +22,7 @@ pub(super) struct PlanFormatter<'a, Z: TimeZone> {
     pub(super) bulk: &'a BulkDensities,
     pub(super) zone: &'a Z,
     pub(super) now: Stamp,
+    pub(super) notes: &'a [String],
 }
 
 impl<Z: TimeZone<Offset: Display>> PlanFormatter<'_, Z> {
@@ -58,6 +59,7 @@ impl<Z: TimeZone<Offset: Display>> PlanFormatter<'_, Z> {
             let coats = format_count(plan.clashes.len(), "coat");
             lines.push(wrap_hanging("\n", &format!("{coats} wait for a hand, {} at most", format_duration(worst))));
         }
+        lines.extend(self.notes.iter().map(|note| wrap_hanging("\n", note)));
         lines.join("\n") + "\n"
     }
 
@@ -171,8 +173,7 @@ pub(super) fn glue_for(
     let mut shares: BTreeMap<usize, usize> = BTreeMap::new();
     for other in plan.acts.iter().filter(|other| other.start >= made && until.is_none_or(|until| other.start < until)) {
         let (Some(board), PlannedKind::Act(stage)) = (other.board, other.kind) else { continue };
-        let is_same = boards[board].opened.recipe == boards_recipe(boards, plan, act)?;
-        if stage.kind.row().pot == Some(kind) && is_same {
+        if stage.kind.row().pot == Some(kind) && other.pot == act.pot {
             *shares.entry(board).or_default() += 1;
         }
     }
@@ -192,16 +193,6 @@ pub(super) fn glue_for(
         water += w * share;
     }
     Some((glue, water))
-}
-
-fn boards_recipe(
-    boards: &[BoardTasks],
-    plan: &BoardPlan,
-    act: &PlannedAct,
-) -> Option<std::sync::Arc<crate::craft::recipe::Recipe>> {
-    let made = plan.acts.iter().find(|other| other.pot == act.pot && other.kind == PlannedKind::MakePot)?;
-    let first = plan.acts.iter().find(|other| other.start == made.end && other.board.is_some())?;
-    Some(std::sync::Arc::clone(&boards[first.board?].opened.recipe))
 }
 
 /// What to have in the house: glue, powders, shellac and spirit for all that is still to be laid.
