@@ -14,6 +14,7 @@ mod air_now;
 mod clock_trust;
 mod inspection_reminders;
 mod journaled_story;
+mod kept_plan;
 mod opening;
 mod pass;
 mod planning;

@@ -2,7 +2,7 @@
 
 use super::args_plan::PlanArgs;
 use super::board::parse_air;
-use super::calendar_file::format_ics;
+use super::calendar_file::{CalendarFile, zone_name};
 use super::context::{CliContext, find_panel};
 use super::error::CliError;
 use super::plan_json::PlanJson;
@@ -26,10 +26,12 @@ use crate::work::panel::phase::PanelPhase;
 use crate::work::panel::state::Panel;
 use crate::work::panel::story::PanelStory;
 use crate::work::plan::calendar::board_tasks::{BoardTasks, PlanConditions};
+use crate::work::plan::calendar::kept::{KeptPlan, PlanPurpose};
 use crate::work::plan::calendar::planned::BoardPlan;
+use crate::work::plan::calendar::replan::{PlanAim, PlanChange, plan_near};
 use crate::work::plan::calendar::ways::FailedWish;
 use crate::work::plan::calendar::windows::work_windows;
-use crate::work::plan::calendar::wish::{PlanBench, PlanError, plan_from, plan_until};
+use crate::work::plan::calendar::wish::{PlanBench, PlanError};
 use anyhow::Result;
 use chrono::Local;
 use std::sync::Arc;
@@ -49,6 +51,17 @@ struct PlanRequest {
     hands: usize,
     start: Option<Stamp>,
     ready_by: Option<Stamp>,
+}
+
+impl PlanRequest {
+    fn purpose(&self, args: &PlanArgs) -> PlanPurpose {
+        PlanPurpose {
+            name: args.name.clone(),
+            ready_by: self.ready_by,
+            hours: self.week.hours.to_string(),
+            hands: u32::try_from(self.hands).unwrap_or(u32::MAX),
+        }
+    }
 }
 
 /// Plans, and tells the plan.
@@ -85,23 +98,48 @@ pub(super) fn run(context: &CliContext, args: &PlanArgs) -> Result<()> {
     if boards.len() > BOARDS_MAX {
         return Err(CliError::usage(format!("a plan takes at most {BOARDS_MAX} panels")).into());
     }
-    let plan = find_plan(&boards, &request, now.wall)?;
+    let kept = bench.load_kept_plan().map_err(CliError::from)?;
+    let plan = find_plan(&boards, &request, now.wall, kept.as_ref())?;
     let notes = plan_notes(&panels, &plan, air, &|at| format_day_and_time(at, &Local));
     let bulk = context.settings.bulk_densities();
+    let keeping = KeptPlan::from_plan(&plan, request.purpose(args), kept.as_ref());
+    if args.keep || args.ics.is_some() {
+        bench.keep_plan(&keeping, &|| context.clock.now()).map_err(CliError::from)?;
+    }
+    let change = kept.as_ref().map(|kept| {
+        let when = |at| format_day_and_time(at, &Local);
+        PlanChange::between(kept, &plan, now.wall).lines(&keeping, &when)
+    });
     if let Some(file) = &args.ics {
-        let text = format_ics(&boards, &plan, &bulk);
+        let text = CalendarFile {
+            boards: &boards,
+            plan: &plan,
+            kept: &keeping,
+            bulk: &bulk,
+            zone: &Local,
+            zone_name: &zone_name(),
+        };
+        let text = text.format();
         output::write_file(file, &text, args.force)?;
         if file.as_os_str() == "-" {
             return Ok(());
         }
     }
     if args.json {
-        return output::print_json(&PlanJson::from_plan(&boards, &plan, &notes, &|at| {
+        return output::print_json(&PlanJson::from_plan(&boards, &plan, &notes, args.name.as_deref(), &|at| {
             crate::text::format_rfc3339(at, &Local)
         }));
     }
-    let formatter =
-        PlanFormatter { boards: &boards, plan: &plan, bulk: &bulk, zone: &Local, now: now.wall, notes: &notes };
+    let formatter = PlanFormatter {
+        boards: &boards,
+        plan: &plan,
+        bulk: &bulk,
+        zone: &Local,
+        now: now.wall,
+        notes: &notes,
+        change: change.as_deref().unwrap_or_default(),
+        commission: args.name.as_deref().map(|name| (name, request.ready_by)),
+    };
     let mut text = formatter.format_plan();
     if args.shopping {
         text.push('\n');
@@ -238,17 +276,19 @@ fn days_until(at: Stamp, now: Stamp) -> u32 {
     ((at - now).hours() / 24.0).ceil().max(0.0) as u32
 }
 
-fn find_plan(boards: &[BoardTasks], request: &PlanRequest, now: Stamp) -> Result<BoardPlan, CliError> {
+fn find_plan(
+    boards: &[BoardTasks],
+    request: &PlanRequest,
+    now: Stamp,
+    kept: Option<&KeptPlan>,
+) -> Result<BoardPlan, CliError> {
     let last = request.ready_by.or(request.start).unwrap_or(now);
     let days = days_until(last, now) + DAYS_LOOKED_AT;
     let windows = work_windows(&request.week, now, days, &Local);
     let bench = PlanBench { windows: &windows, hands: request.hands };
     let start = request.start.unwrap_or(now);
-    let found = match request.ready_by {
-        Some(by) => plan_until(boards, bench, now, by),
-        None => plan_from(boards, bench, start),
-    };
-    found.map_err(|error| {
+    let aim = request.ready_by.map_or(PlanAim::From(start), |by| PlanAim::Until { now, by });
+    plan_near(boards, bench, aim, kept).map_err(|error| {
         let (week, hands, by) = (&request.week, request.hands, request.ready_by);
         let wish = FailedWish { boards, week, hands, start, by, days: DAYS_TRIED_FOR_WAYS };
         CliError::failed(describe_failure(&wish, &error))

@@ -12,6 +12,8 @@ use serde::Serialize;
 #[derive(Debug, Serialize)]
 pub(super) struct PlanJson {
     format: u32,
+    /// What the plan is for, as it was named.
+    name: Option<String>,
     start: String,
     ready: String,
     hands_on_min: f64,
@@ -51,6 +53,7 @@ impl PlanJson {
         boards: &[BoardTasks],
         plan: &BoardPlan,
         notes: &[String],
+        name: Option<&str>,
         time: &dyn Fn(Stamp) -> String,
     ) -> PlanJson {
         let act = |act: &PlannedAct| PlannedActJson {
@@ -65,6 +68,7 @@ impl PlanJson {
         let figures = HandsFigures::from_boards(boards);
         PlanJson {
             format: FORMAT_VERSION,
+            name: name.map(str::to_owned),
             start: time(plan.start),
             ready: time(plan.ready),
             hands_on_min: plan.hands_on.minutes(),

@@ -7,6 +7,7 @@ use crate::record::journal::verify::{MendReport, VerifyReport, mend, verify};
 use crate::record::journal::{DamageKind, JournalError, JournalEvent};
 use crate::text::FileError;
 use crate::units::{Id, NameKey, Stamp};
+use crate::work::plan::event::PlanEvent;
 use crate::work::{air, panel, pot};
 use std::path::{Path, PathBuf};
 use std::{fs, io};
@@ -20,6 +21,7 @@ enum StoryKind {
     Panel,
     Pot,
     Air,
+    Plan,
 }
 
 impl StoryKind {
@@ -39,6 +41,8 @@ impl StoryKind {
             StoryKind::Pot
         } else if says(air::AirEvent::FORMAT) || path.file_name().is_some_and(|n| n == "air.jsonl") {
             StoryKind::Air
+        } else if says(PlanEvent::FORMAT) || path.file_name().is_some_and(|n| n == "plan.jsonl") {
+            StoryKind::Plan
         } else {
             StoryKind::Panel
         }
@@ -82,7 +86,7 @@ fn report_special(path: &Path) -> Option<VerifyReport> {
 }
 
 impl Shelf {
-    /// Every journal on the shelf: panels, pots, the air.
+    /// Every journal on the shelf: panels, pots, the air, the plans.
     ///
     /// # Errors
     /// [`JournalError::ReadFailed`].
@@ -91,13 +95,13 @@ impl Shelf {
         for drawer in [Drawer::Panels, Drawer::Pots] {
             files.extend(self.ids(drawer)?.iter().map(|id| self.story_path(drawer, id)));
         }
-        files.extend(Some(self.air_path()).filter(|file| file.exists()));
+        files.extend([self.air_path(), self.plan_path()].into_iter().filter(|file| file.exists()));
         Ok(files)
     }
 
     /// Those of the shelf's single files that are passed over, being no files, each with the sentence that says so.
     pub fn find_passed_over(&self) -> Vec<String> {
-        let paths = [self.air_path(), self.rack_path()];
+        let paths = [self.air_path(), self.plan_path(), self.rack_path()];
         let reports = paths.iter().filter_map(|path| report_special(path));
         reports
             .flat_map(|r| r.damages.into_iter().map(move |d| format!("{}: {}", r.path.display(), d.message)))
@@ -140,6 +144,7 @@ impl Shelf {
             StoryKind::Panel => verify::<panel::event::PanelEvent>(storage, path),
             StoryKind::Pot => verify::<pot::event::PotEvent>(storage, path),
             StoryKind::Air => verify::<air::AirEvent>(storage, path),
+            StoryKind::Plan => verify::<PlanEvent>(storage, path),
         }
     }
 
@@ -156,6 +161,7 @@ impl Shelf {
             StoryKind::Panel => mend::<panel::event::PanelEvent>(storage, lock, path, now),
             StoryKind::Pot => mend::<pot::event::PotEvent>(storage, lock, path, now),
             StoryKind::Air => mend::<air::AirEvent>(storage, lock, path, now),
+            StoryKind::Plan => mend::<PlanEvent>(storage, lock, path, now),
         }
     }
 }

@@ -2,10 +2,11 @@
 //!
 //! `queue` is the order in which boards and pots want somebody. `board_load` is what one board still asks of the hands,
 //! `round` plays all of them forward; from that `hands` tells how many boards are kept going, and `session_end` when the
-//! last coat is laid. `calendar` is the whole work over days. Foretold, never recorded.
+//! last coat is laid. `calendar` is the whole work over days. Foretold; `event` is that a plan is kept.
 
 pub mod board_load;
 pub mod calendar;
+pub mod event;
 pub mod hands;
 pub mod queue;
 pub mod round;

@@ -15,6 +15,8 @@ pub enum PlaceBy {
     Soonest,
     /// That none of its coats is kept waiting.
     Shortest,
+    /// That it is where it was: the first beginning is taken.
+    First,
 }
 
 /// What a piece is put by.
@@ -138,7 +140,7 @@ fn best_run_in(
         from = tried.next.max(from + 1);
         let is_tight = tried.run <= shortest;
         let key = |p: &PiecePlace| match aims.by {
-            PlaceBy::Soonest => (p.long_gaps, p.end, p.run),
+            PlaceBy::Soonest | PlaceBy::First => (p.long_gaps, p.end, p.run),
             PlaceBy::Shortest => (p.long_gaps, p.run, p.end),
         };
         if best.as_ref().is_none_or(|best| key(&tried) < key(best)) {
@@ -148,7 +150,8 @@ fn best_run_in(
         let is_done = match (aims.by, &best) {
             (PlaceBy::Soonest, Some(best)) => from + shortest >= best.end && has_least,
             (PlaceBy::Shortest, _) => is_tight && has_least,
-            (PlaceBy::Soonest, None) => false,
+            (PlaceBy::First, Some(_)) => true,
+            (PlaceBy::Soonest | PlaceBy::First, None) => false,
         };
         if is_done {
             break;

@@ -165,6 +165,46 @@ fn gaps_alone(board: &BoardTasks, windows: &[WorkWindow], hands: usize) -> usize
     table.map_or(0, |table| table.score.long_gaps)
 }
 
+/// A piece of a board: which, in which group, and its acts.
+type Piece = (TaskGroup, usize, Range<usize>);
+
+/// The boards' pieces, group by group, in each in that order of the boards.
+fn list_pieces(boards: &[BoardTasks], order: &[usize]) -> Vec<Piece> {
+    let mut pieces: Vec<(TaskGroup, usize, Piece)> = Vec::new();
+    for (rank, board) in order.iter().enumerate() {
+        let mut level = TaskGroup::Preparing;
+        for (group, range) in boards[*board].groups() {
+            // One more coat after a check comes behind the checks.
+            level = level.max(group);
+            pieces.push((level, rank, (group, *board, range)));
+        }
+    }
+    pieces.sort_by_key(|(level, rank, (_, _, range))| (*level, *rank, range.start));
+    pieces.into_iter().map(|(_, _, piece)| piece).collect()
+}
+
+/// Every piece at its own hour, as its acts' releases have it, and only then those of which `is_held` says no; each act at
+/// its first place from there.
+///
+/// # Errors
+/// Where a piece then fits nowhere.
+pub fn place_held<'a>(
+    boards: &[BoardTasks],
+    windows: &'a [WorkWindow],
+    hands: usize,
+    is_held: &dyn Fn(usize, usize) -> bool,
+) -> Result<Timetable<'a>, PlacingError> {
+    let order: Vec<usize> = (0..boards.len()).collect();
+    let mut pieces = list_pieces(boards, &order);
+    // A stable order: what is not held stays group by group.
+    pieces.sort_by_key(|(_, board, range)| match is_held(*board, range.start) {
+        true => (false, boards[*board].tasks[range.start].release),
+        false => (true, 0),
+    });
+    let least_gaps = find_least_gaps(boards, windows, hands);
+    place_pieces((boards, &least_gaps), windows, hands, pieces, PlaceBy::First)
+}
+
 fn place_all<'a>(
     (boards, least_gaps): (&[BoardTasks], &[usize]),
     windows: &'a [WorkWindow],
@@ -172,24 +212,22 @@ fn place_all<'a>(
     order: &[usize],
     by: PlaceBy,
 ) -> Result<Timetable<'a>, PlacingError> {
+    place_pieces((boards, least_gaps), windows, hands, list_pieces(boards, order), by)
+}
+
+fn place_pieces<'a>(
+    (boards, least_gaps): (&[BoardTasks], &[usize]),
+    windows: &'a [WorkWindow],
+    hands: usize,
+    pieces: Vec<Piece>,
+    by: PlaceBy,
+) -> Result<Timetable<'a>, PlacingError> {
     let mut bench = BenchTime::new(windows, hands, boards);
     let mut ends: Vec<Vec<Option<TaskPlace>>> = boards.iter().map(|board| vec![None; board.tasks.len()]).collect();
-    let mut pieces: Vec<(TaskGroup, usize, usize, Range<usize>)> = Vec::new();
-    for (rank, board) in order.iter().enumerate() {
-        let mut level = TaskGroup::Preparing;
-        for (group, range) in boards[*board].groups() {
-            // One more coat after a check comes behind the checks.
-            level = level.max(group);
-            pieces.push((level, rank, *board, range));
-        }
-    }
-    pieces.sort_by_key(|(level, rank, _, range)| (*level, *rank, range.start));
     let mut long_gaps = 0;
-    for (_, _, board, range) in pieces {
-        let tasks = &boards[board];
-        let group = TaskGroup::of(tasks.tasks[range.start].stage.kind);
+    for (group, board, range) in pieces {
         let aims = PieceAims { by, least_gaps: least_gaps[board] };
-        let placed = place_piece(&mut bench, tasks, (group, range.clone()), &mut ends[board], aims);
+        let placed = place_piece(&mut bench, &boards[board], (group, range.clone()), &mut ends[board], aims);
         long_gaps += placed.ok_or(PlacingError::FitsNowhere { board, range, group })?;
     }
     let places: Vec<Vec<TaskPlace>> = ends.into_iter().map(|of| of.into_iter().flatten().collect()).collect();

@@ -20,25 +20,31 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// 2026-11-30, a Monday, 08:00 UTC.
-fn monday() -> Stamp {
+pub(super) fn monday() -> Stamp {
     Stamp::from_ms(Utc.with_ymd_and_hms(2026, 11, 30, 8, 0, 0).unwrap().timestamp_millis())
 }
 
-fn week(hours: &str, days: &str) -> WorkWeek {
+pub(super) fn week(hours: &str, days: &str) -> WorkWeek {
     let (hours, days) = (HoursOfWeek::parse(hours).unwrap(), WeekDays::parse(days).unwrap());
     WorkWeek { hours, days, off: Vec::new() }
 }
 
-fn windows(hours: &str, days: &str) -> Vec<WorkWindow> {
+pub(super) fn windows(hours: &str, days: &str) -> Vec<WorkWindow> {
     work_windows(&week(hours, days), monday(), 40, &Utc)
 }
 
-fn recipe(name: &str) -> Arc<Recipe> {
+pub(super) fn recipe(name: &str) -> Arc<Recipe> {
     Arc::new(shipped::find_shipped_recipe(name).unwrap())
 }
 
 /// A board opened on Monday at eight, with so many acts done before that, each `apart` minutes after the other.
-fn story(name: &str, recipe: &Arc<Recipe>, (width, height): (f64, f64), done: usize, apart: f64) -> PanelStory {
+pub(super) fn story(
+    name: &str,
+    recipe: &Arc<Recipe>,
+    (width, height): (f64, f64),
+    done: usize,
+    apart: f64,
+) -> PanelStory {
     let first = monday() - Span::from_min(apart * done as f64 + 2.0 * 24.0 * 60.0);
     let event = PanelEvent::Opened(Box::new(PanelOpened {
         id: Id::new(name).unwrap(),
@@ -71,19 +77,19 @@ fn story(name: &str, recipe: &Arc<Recipe>, (width, height): (f64, f64), done: us
     story
 }
 
-fn tasks(story: &PanelStory) -> BoardTasks {
+pub(super) fn tasks(story: &PanelStory) -> BoardTasks {
     let learned = LearnedTimes::default();
     let conditions =
         PlanConditions { learned: &learned, drying: DryingEstimate::Unread, may_shorten: false, own_waits: false };
     BoardTasks::from_panel(story.panel(), Moment::from_wall(monday()), conditions)
 }
 
-fn fresh(name: &str, recipe_name: &str, size: (f64, f64)) -> BoardTasks {
+pub(super) fn fresh(name: &str, recipe_name: &str, size: (f64, f64)) -> BoardTasks {
     tasks(&story(name, &recipe(recipe_name), size, 0, 0.0))
 }
 
 /// A rack drawn by chance: one to twelve boards of any shipped recipe and size, begun or not.
-fn draw_rack(chance: &mut SplitMix64, boards: usize) -> Vec<BoardTasks> {
+pub(super) fn draw_rack(chance: &mut SplitMix64, boards: usize) -> Vec<BoardTasks> {
     let names: Vec<&str> = shipped::shipped_recipes().iter().map(|r| r.name).collect();
     let recipes = [recipe(names[chance.next_below(names.len())]), recipe(names[chance.next_below(names.len())])];
     (0..boards)
@@ -200,7 +206,7 @@ const HOURS: [(&str, &str); 4] = [
     ("10:00-20:00", "tue,sat,sun"),
 ];
 
-fn seeds(default: u64) -> std::ops::Range<u64> {
+pub(super) fn seeds(default: u64) -> std::ops::Range<u64> {
     match std::env::var("SOTTILE_SEED").ok().and_then(|seed| seed.parse().ok()) {
         Some(seed) => seed..seed + 1,
         None => 0..std::env::var("SOTTILE_SEEDS").ok().and_then(|n| n.parse().ok()).unwrap_or(default),

@@ -148,12 +148,14 @@ fn too_late(boards: &[BoardTasks], bench: PlanBench<'_>, now: Stamp, soonest: &B
     PlanError::TooLate { ready: soonest.ready, alone, label }
 }
 
-fn cut_windows(windows: &[WorkWindow], from: Minute) -> Vec<WorkWindow> {
+/// Those hours from that minute on.
+pub(super) fn cut_windows(windows: &[WorkWindow], from: Minute) -> Vec<WorkWindow> {
     let cut = windows.iter().map(|window| WorkWindow { from: window.from.max(from), ..*window });
     cut.filter(|window| window.length() > 0).collect()
 }
 
-fn begin_after(board: &BoardTasks, start: Minute) -> BoardTasks {
+/// The same board, begun no sooner than that.
+pub(super) fn begin_after(board: &BoardTasks, start: Minute) -> BoardTasks {
     let mut board = board.clone();
     board.tasks.iter_mut().for_each(|task| task.release = task.release.max(start));
     board
