@@ -45,6 +45,7 @@ def main():
             ("rounds of two benches", lambda: storms.benches(base.copy(scratch / "benches"), within(0.15), dice)),
             ("pages ended by a signal", lambda: storms.cut_off(base.copy(scratch / "cut"), within(0.05), dice)),
             ("commands at odd clocks", lambda: surroundings.clocks(base)),
+            ("countdowns under a clock that jumps", lambda: surroundings.countdowns(base)),
             ("commands among special files", lambda: surroundings.special_files(base)),
             ("notes onto a small disk", lambda: surroundings.small_disk(base, within(0.1))),
         ]

@@ -1,10 +1,12 @@
 """What lies around the program: clocks, disks, and files that are none."""
 
+import json
 import os
 import shutil
 import socket
 import subprocess
 import tempfile
+import time
 from pathlib import Path
 
 from shelf import Broken
@@ -37,6 +39,29 @@ def clocks(base):
                 if shelf.problems():
                     raise Broken(f"a clock at {clock} in {zone}: verify finds {shelf.problems()}")
                 shelf.must("mark", "wren", "note", "and on")
+    return tried
+
+
+def countdowns(base):
+    """Within a boot a countdown is right to a second, whatever the clock on the wall was put to meanwhile."""
+    if not shutil.which("faketime"):
+        return None
+    tried = 0
+    with tempfile.TemporaryDirectory() as scratch:
+        shelf = base.copy(Path(scratch) / "shelf")
+        shelf.must("new", "Tit", "--size", "200x200x12mm")
+        begun = time.monotonic()
+        for _ in range(3):
+            shelf.must("mark", "tit", "done")
+        took = time.monotonic() - begun
+        for jump in ["+1h", "-1h", "+3d", "-3d", "+400d", "-2000d"]:
+            earliest = 1800 - (time.monotonic() - begun)
+            told = shelf.run("show", "tit", "--json", through=["faketime", "-f", jump])
+            latest = 1800 - (time.monotonic() - begun) + took
+            left = json.loads(told.stdout)["left_s"]
+            if not latest - took - 1 <= left <= earliest + took + 1:
+                raise Broken(f"a clock put {jump}: {left} s are left, not {latest - took:.1f} to {earliest + took:.1f}")
+            tried += 1
     return tried
 
 
