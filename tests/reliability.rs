@@ -73,7 +73,8 @@ fn the_score_names_what_is_there() {
     let tests = find_tests();
 
     let kinds = [('J', 30), ('K', 12), ('T', 10), ('S', 5), ('C', 24)];
-    let wanted: Vec<String> = kinds.iter().flat_map(|&(kind, last)| (1..=last).map(move |n| format!("{kind}{n}"))).collect();
+    let wanted: Vec<String> =
+        kinds.iter().flat_map(|&(kind, last)| (1..=last).map(move |n| format!("{kind}{n}"))).collect();
     let told: Vec<&str> = rows.iter().map(|row| row.rule.as_str()).collect();
     assert_eq!(told, wanted, "the rules of the score, in their order");
 
