@@ -56,6 +56,7 @@ pub(super) fn story(
         recipe: Arc::clone(recipe),
         group: None,
         is_witness: false,
+        trial: None,
     }));
     let entry = |seq, at: Stamp, event| Entry {
         seq,
