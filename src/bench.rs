@@ -46,6 +46,7 @@ pub use inspection_reminders::{FinishedPanel, InspectionReminders, load_finished
 pub use journaled_story::{RecordError, Snapshot, trusted_now};
 pub use opening::{PanelOpening, PotOpening};
 pub use pass::{PassEntry, PassFact, PassRecorded, PassRefusals};
+pub use planning::PlanHabits;
 pub use pot_calls::find_due_pot_call;
 pub use pot_choice::choose_pot_for_coat;
 pub use pot_objection::{PotObjection, pot_objection};

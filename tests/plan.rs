@@ -45,6 +45,10 @@ fn json_holds_what_scripts_are_promised() {
     for key in "start ready hands_on_min elapsed_h acts clashes stagger_min panels_one_pair_of_hands".split(' ') {
         assert!(keys(&plan).contains(&key), "{key} is left out");
     }
+    let schema = include_str!("../assets/schema/plan.json");
+    let validator = jsonschema::draft202012::new(&serde_json::from_str(schema).unwrap()).unwrap();
+    let wrong: Vec<String> = validator.iter_errors(&plan).map(|e| e.to_string()).collect();
+    assert!(wrong.is_empty(), "{wrong:?}");
     let acts = plan["acts"].as_array().unwrap();
     for act in acts {
         assert_eq!(keys(act), ["act", "attended", "end", "panel", "reason", "stage", "start"]);

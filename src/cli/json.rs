@@ -26,7 +26,7 @@ fn span_minutes(span: Span) -> f64 {
 }
 
 /// A stage by name.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, schemars::JsonSchema)]
 pub struct StageJson {
     kind: &'static str,
     face: Option<&'static str>,

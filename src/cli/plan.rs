@@ -149,11 +149,10 @@ pub(super) fn run(context: &CliContext, args: &PlanArgs) -> Result<()> {
 }
 
 fn read_request(context: &CliContext, args: &PlanArgs, now: Stamp) -> Result<PlanRequest, CliError> {
-    let settings = &context.settings;
     let option = |name: &str, error: &dyn std::fmt::Display| CliError::usage(format!("{name}: {error}"));
     let hours = args.hours.as_deref().map(HoursOfWeek::parse).transpose().map_err(|e| option("--hours", &e))?;
     let days = args.days.as_deref().map(WeekDays::parse).transpose().map_err(|e| option("--days", &e))?;
-    let mut off = settings.off.value.clone();
+    let mut off = Vec::new();
     for text in &args.off {
         off.push(DaysOff::parse(text).map_err(|e| option("--off", &e))?);
     }
@@ -170,13 +169,11 @@ fn read_request(context: &CliContext, args: &PlanArgs, now: Stamp) -> Result<Pla
             None => Ok(at),
         }
     };
+    let habits = context.plan_habits();
+    off.splice(0..0, habits.week.off);
     Ok(PlanRequest {
-        week: WorkWeek {
-            hours: hours.unwrap_or_else(|| settings.hours.value.clone()),
-            days: days.unwrap_or(settings.days.value),
-            off,
-        },
-        hands: usize::from(args.hands.unwrap_or(settings.hands.value)),
+        week: WorkWeek { hours: hours.unwrap_or(habits.week.hours), days: days.unwrap_or(habits.week.days), off },
+        hands: args.hands.map_or(habits.hands, usize::from),
         start: time("--start", args.start.as_ref())?,
         ready_by: time("--ready-by", args.ready_by.as_ref())?,
     })

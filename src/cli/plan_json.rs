@@ -6,10 +6,11 @@ use crate::units::Stamp;
 use crate::work::plan::calendar::board_tasks::BoardTasks;
 use crate::work::plan::calendar::hands_figures::HandsFigures;
 use crate::work::plan::calendar::planned::{BoardPlan, PlanClash, PlannedAct, PlannedKind};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// What `plan --json` prints.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub(super) struct PlanJson {
     format: u32,
     /// What the plan is for, as it was named.
@@ -28,7 +29,7 @@ pub(super) struct PlanJson {
     notes: Vec<String>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct PlannedActJson {
     panel: Option<String>,
     /// What is done on a panel; none for a pot.
@@ -41,7 +42,7 @@ struct PlannedActJson {
     reason: String,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct PlanClashJson {
     at: String,
     panels: Vec<String>,
@@ -112,5 +113,21 @@ fn act_word(act: &PlannedAct) -> &'static str {
             Some(PotKind::Gesso) | None => "make gesso",
         },
         PlannedKind::MeltPot => "melt",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The published schema is that of the shape; `tests/plan.rs` holds what is printed to it.
+    #[test]
+    fn json_keeps_to_its_published_schema() {
+        let path = format!("{}/assets/schema/plan.json", env!("CARGO_MANIFEST_DIR"));
+        let made = serde_json::to_string_pretty(&schemars::schema_for!(PlanJson)).unwrap() + "\n";
+        if std::env::var_os("SOTTILE_BLESS").is_some() {
+            std::fs::write(&path, &made).unwrap();
+        }
+        assert_eq!(std::fs::read_to_string(&path).unwrap(), made, "run with SOTTILE_BLESS=1 to write it anew");
     }
 }

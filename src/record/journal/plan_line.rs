@@ -1,10 +1,11 @@
 //! How a plan stands on a line: one fact holds all its acts. An act of a board is
-//! `{panel, kind, face, number, start, end, moved}`, one of a pot `{pot, recipe, work, number, start, end, moved}`; times
+//! `{panel, kind, face, number, direction, start, end, moved}`, one of a pot `{pot, recipe, work, number, start, end, moved}`; times
 //! are RFC 3339 in UTC.
 
 use super::borrowed_json::BorrowedValue;
 use super::line::{Fields, Header, JournalEvent, MemberError, MemberWriter, format_stamp};
 use crate::craft::materials::PotKind;
+use crate::craft::recipe::Direction;
 use crate::units::{Id, Stamp};
 use crate::work::panel::event::{Face, StageKind};
 use crate::work::plan::calendar::kept::{ActName, KeptAct, KeptPlan, PotWork};
@@ -56,6 +57,7 @@ enum ActKeys<'a> {
         kind: &'static str,
         face: Option<&'static str>,
         number: Option<u32>,
+        direction: Option<&'static str>,
         start: Option<String>,
         end: Option<String>,
         moved: u32,
@@ -80,6 +82,7 @@ impl<'a> From<&'a KeptAct> for ActKeys<'a> {
                 kind: kind.name(),
                 face: face.map(Face::name),
                 number: *number,
+                direction: act.direction.map(Direction::name),
                 start,
                 end,
                 moved,
@@ -150,5 +153,6 @@ fn parse_act(keys: Fields<'_>) -> Result<KeptAct, MemberError> {
         }
     };
     let time = |name: &str| -> Result<Stamp, MemberError> { keys.stamp(name) };
-    Ok(KeptAct { name, start: time("start")?, end: time("end")?, sequence: keys.small("moved")? })
+    let direction = keys.optional("direction", |f| f.parse_text("direction", Direction::from_name))?;
+    Ok(KeptAct { name, start: time("start")?, end: time("end")?, sequence: keys.small("moved")?, direction })
 }

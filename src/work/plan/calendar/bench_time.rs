@@ -352,11 +352,10 @@ impl<'a> BenchTime<'a> {
 /// Keeps the bath warm that a coat then comes from, or tells of the one that is opened for it.
 pub fn extend_bath(baths: &mut [BathTime], pot: usize, place: TaskPlace, end: Minute) -> Option<BathTime> {
     let here = |bath: &&mut BathTime| bath.pot == pot && bath.day == place.day && bath.ready <= place.start;
-    if place.lead == 0 {
-        if let Some(bath) = baths.iter_mut().filter(here).max_by_key(|bath| bath.to) {
-            bath.to = bath.to.max(end);
-            return None;
-        }
+    let warm = baths.iter_mut().filter(here).max_by_key(|bath| bath.to).filter(|_| place.lead == 0);
+    if let Some(bath) = warm {
+        bath.to = bath.to.max(end);
+        return None;
     }
     let (from, ready) = (place.start - place.lead, place.start);
     Some(BathTime { pot, day: place.day, from, ready, to: end, lead: place.pot_lead })

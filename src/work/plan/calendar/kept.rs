@@ -3,6 +3,7 @@
 
 use super::planned::{BoardPlan, PlannedAct, PlannedKind};
 use crate::craft::materials::PotKind;
+use crate::craft::recipe::Direction;
 use crate::units::{Id, Stamp, written_words};
 use crate::work::panel::event::{Face, StageKind};
 use std::collections::BTreeMap;
@@ -59,6 +60,8 @@ pub struct KeptAct {
     pub end: Stamp,
     /// How often it was moved since it was planned first.
     pub sequence: u32,
+    /// The direction it is laid in, where it has one.
+    pub direction: Option<Direction>,
 }
 
 /// A plan as it is kept.
@@ -106,7 +109,15 @@ impl KeptPlan {
         let planned = named.iter().map(|(name, act)| {
             let old = before.and_then(|before| before.find(name));
             let sequence = old.map_or(0, |old| old.sequence + u32::from((old.start, old.end) != (act.start, act.end)));
-            KeptAct { name: name.clone(), start: act.start, end: act.end, sequence }
+            let direction = match act.kind {
+                PlannedKind::Act(stage) => stage.direction,
+                PlannedKind::BoardWait(_)
+                | PlannedKind::PutToSoak
+                | PlannedKind::Soak
+                | PlannedKind::MakePot
+                | PlannedKind::MeltPot => None,
+            };
+            KeptAct { name: name.clone(), start: act.start, end: act.end, sequence, direction }
         });
         let mut acts: Vec<KeptAct> = done.into_iter().chain(planned).collect();
         acts.sort_by(|a, b| (a.start, a.end, &a.name).cmp(&(b.start, b.end, &b.name)));
@@ -128,11 +139,6 @@ impl KeptPlan {
     /// What that board is called.
     pub fn label_of(&self, id: &Id) -> Option<&str> {
         self.boards.iter().find(|(board, _)| board == id).map(|(_, label)| label.as_str())
-    }
-
-    /// The first moment somebody must begin.
-    pub fn starts_at(&self) -> Option<Stamp> {
-        self.acts.iter().map(|act| act.start).min()
     }
 }
 
