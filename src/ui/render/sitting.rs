@@ -30,7 +30,7 @@ pub(super) fn render_sitting_in(view: &SittingViewModel, theme: &Theme, buf: &mu
     render_questions(&mut canvas, take_rows(skip_rows(area, 1), 1), view);
     let mut rest = skip_rows(area, if area.height >= 20 { 3 } else { 2 });
     rest = skip_rows(rest, canvas.draw_wrapped(take_rows(rest, 2), &view.prompt, Ink::Strong));
-    rest = skip_rows(rest, canvas.draw_wrapped(take_rows(rest, 3), &view.help, Ink::Text));
+    rest = skip_rows(rest, canvas.draw_wrapped(take_rows(rest, 5.min(rest.height / 3)), &view.help, Ink::Text));
     rest = skip_rows(rest, u16::from(area.height >= 20));
     bench_parts::render_key_hints(&mut canvas, take_last_rows(rest, 1), &view.keys);
     rest = take_rows(rest, rest.height.saturating_sub(1));
