@@ -11,6 +11,7 @@ mod args;
 mod args_calculation;
 mod args_plan;
 mod args_pot;
+mod args_trial;
 mod args_values;
 mod bench;
 mod board;
@@ -45,6 +46,9 @@ mod several;
 mod signal_cleanup;
 mod story;
 mod terminal_writer;
+mod trial;
+mod trial_plan;
+mod trial_show;
 mod user_recipes;
 mod verify;
 mod wrap;
@@ -106,7 +110,12 @@ const fn is_recording(command: &Command) -> bool {
     use args_pot::PotSubcommand::{Mark, New};
     matches!(
         command,
-        Command::New(_) | Command::Mark(_) | Command::Inspect(_) | Command::Air(_) | Command::Pot(New(_) | Mark(_))
+        Command::New(_)
+            | Command::Mark(_)
+            | Command::Inspect(_)
+            | Command::Air(_)
+            | Command::Pot(New(_) | Mark(_))
+            | Command::Trial(args_trial::TrialSubcommand::New(_))
     )
 }
 
@@ -147,6 +156,11 @@ fn run_command(context: &CliContext, cli: Cli) -> Result<()> {
         }
         Some(Command::Pot(args_pot::PotSubcommand::Forecast(asked))) => forecast::run(context, &asked),
         Some(Command::Pots { json }) => pot::list_pots(context, json),
+        Some(Command::Trial(args_trial::TrialSubcommand::New(new))) => trial::open_trial(context, &new),
+        Some(Command::Trial(args_trial::TrialSubcommand::Show { trial, json })) => {
+            trial_show::show_trial(context, &trial, json)
+        }
+        Some(Command::Trials { json }) => trial::list_trials(context, json),
         Some(Command::Air(asked)) if asked.show => air_show::run(context, &asked),
         Some(Command::Air(air)) => air::run(context, &air),
         Some(Command::Mix(mix)) => mix::run(context, &mix),
