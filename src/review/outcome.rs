@@ -60,6 +60,10 @@ pub fn outcome_from_story(story: &PanelStory) -> Outcome {
         |seen: &Inspection| seen.has_crack_finding().then(|| seen.cracks.iter().filter(|c| c.grade > 0).count() as u32);
     let grade =
         |seen: &Inspection| seen.has_crack_finding().then(|| seen.cracks.iter().map(|c| c.grade).max().unwrap_or(0));
+    let mould = |seen: &Inspection| {
+        let is_told = seen.mould || seen.no_mould || seen.sound;
+        is_told.then_some(seen.mould)
+    };
     let verdict = |(at, seen): &(Stamp, &Inspection)| {
         let sound = seen.verdict()?;
         Some(Verdict { age_days: age(*at), cracked: seen.is_cracked(), sound })
@@ -76,11 +80,7 @@ pub fn outcome_from_story(story: &PanelStory) -> Outcome {
         bow_mm: last(&|s| s.bow.map(|b| b.sag.mm())),
         bow_pct: last(&|s| s.bow.map(|b| b.pct_of_span())),
         lift_mm: last(&|s| s.lift.map(|l| l.mm())),
-        mould_days: days_of_onset(
-            looks
-                .iter()
-                .filter_map(|(at, seen)| (seen.mould || seen.no_mould || seen.sound).then(|| (age(*at), seen.mould))),
-        ),
+        mould_days: days_of_onset(looks.iter().filter_map(|(at, seen)| Some((age(*at), mould(seen)?)))),
         rub: looks.iter().rev().find_map(|(_, seen)| seen.rub),
         sound: if cracked { Some(false) } else { said.map(|v| v.sound) },
         verdicts,

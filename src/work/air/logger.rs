@@ -278,6 +278,19 @@ mod tests {
     }
 
     #[test]
+    fn an_hour_that_came_twice_is_told_and_taken_in_its_order() {
+        let noon = DateTime::parse_from_rfc3339("2026-10-25T12:00:00Z").unwrap().timestamp_millis();
+        let file = "2026-10-25 00:30,20,50\n2026-10-25 01:30,20,51\n2026-10-25 01:30,20,52\n2026-10-25 02:30,20,53\n\
+                    2026-10-25T01:30:00+01:00,20,51\n";
+        let logged = parse_logger_file(file, &chrono_tz::Europe::London, Stamp::from_ms(noon));
+        let read: Vec<(f64, f64)> =
+            logged.readings.iter().map(|r| ((noon - r.at.ms()) as f64 / 3_600_000.0, r.rh.pct())).collect();
+        // Summer time ended at 01:00 UTC; with its offset a time is in no doubt.
+        assert_eq!(read, [(12.5, 50.0), (11.5, 51.0), (10.5, 52.0), (9.5, 53.0)]);
+        assert_eq!((logged.twice, logged.bad_lines), (vec![2, 3], vec![]));
+    }
+
+    #[test]
     fn every_bad_line_is_told_and_costs_no_other() {
         for (line, fault) in [
             ("2026-03-01 13:05,20", "2 columns, and it takes 3: time, temp_c, rh_pct"),
