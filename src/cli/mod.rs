@@ -9,6 +9,7 @@ mod air;
 mod air_show;
 mod args;
 mod args_calculation;
+mod args_paper;
 mod args_plan;
 mod args_pot;
 mod args_values;
@@ -18,6 +19,9 @@ mod calculation_json;
 mod calendar_file;
 mod compare;
 mod context;
+mod enter;
+mod enter_facts;
+mod enter_file;
 mod error;
 mod export;
 mod forecast;
@@ -42,11 +46,15 @@ mod rehearse;
 mod report;
 mod setup;
 mod several;
+mod sheet;
+mod sheet_page;
+mod sheet_text;
 mod signal_cleanup;
 mod story;
 mod terminal_writer;
 mod user_recipes;
 mod verify;
+mod wait;
 mod wrap;
 #[cfg(test)]
 mod written_words_tests;
@@ -106,7 +114,12 @@ const fn is_recording(command: &Command) -> bool {
     use args_pot::PotSubcommand::{Mark, New};
     matches!(
         command,
-        Command::New(_) | Command::Mark(_) | Command::Inspect(_) | Command::Air(_) | Command::Pot(New(_) | Mark(_))
+        Command::New(_)
+            | Command::Mark(_)
+            | Command::Enter(_)
+            | Command::Inspect(_)
+            | Command::Air(_)
+            | Command::Pot(New(_) | Mark(_))
     )
 }
 
@@ -135,6 +148,9 @@ fn run_command(context: &CliContext, cli: Cli) -> Result<()> {
         Some(Command::Panels { json }) => panel::list_panels(context, json),
         Some(Command::Show(show)) => panel::show_panel(context, &show),
         Some(Command::Plan(asked)) => plan::run(context, &asked),
+        Some(Command::Enter(asked)) => enter::run(context, &asked),
+        Some(Command::Sheet(asked)) => sheet::run(context, &asked),
+        Some(Command::Wait(asked)) => wait::run(context, &asked),
         Some(Command::Inspect(asked)) => inspect::run(context, &asked),
         Some(Command::Compare(asked)) => compare::run(context, &asked),
         Some(Command::Report(asked)) => report::write_report(context, &asked),
