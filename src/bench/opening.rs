@@ -111,6 +111,7 @@ impl Bench {
                 paint: opening.paint,
                 recipe: Arc::clone(&opening.recipe),
                 is_witness: board.is_witness,
+                trial: None,
             }))
         };
         let snapshot = self.panels.create(&self.shelf, &lock, &board.label, (opening.at, written), event)?;
@@ -158,6 +159,7 @@ impl Bench {
             size_ml: opening.size_ml,
             lot: opening.lot.clone(),
             for_group: opening.for_group.clone(),
+            trial: None,
         };
         if let (Some(parent), Some(probe)) = (&parent, Id::new("a-new-pot")) {
             opened(probe).check_parent(parent.pot().opened())?;

@@ -8,7 +8,7 @@ use super::air_now::AirNow;
 use super::journaled_story::{RecordError, Snapshot, prepare_entry_on};
 use super::pots::fill_in_pot_from;
 use super::recording::{RecordRequest, complete_act};
-use super::typed_pass::{PassMode, split_known};
+use super::typed_pass::find_standing;
 use crate::record::files::Lock;
 use crate::units::{Entry, Id, Moment, Stamp};
 use crate::work::panel::act::PanelAct;
@@ -61,9 +61,20 @@ pub struct PassRecorded {
 /// Why a pass was refused: each fact that cannot be recorded, with its place among those asked for. Nothing is written.
 pub type PassRefusals = Vec<(usize, RecordError)>;
 
+/// What a pass does with its facts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum PassMode {
+    /// Each is recorded.
+    Record,
+    /// Those that do not stand already are recorded.
+    RecordNew,
+    /// As that, but nothing is written.
+    TryNew,
+}
+
 /// A panel's story with what was folded of the pass so far.
-pub(super) struct Draft {
-    pub(super) story: Arc<PanelStory>,
+struct Draft {
+    story: Arc<PanelStory>,
     next_seq: u64,
 }
 
@@ -234,6 +245,30 @@ fn order_by_time(entries: &[PassEntry]) -> Vec<(usize, PassEntry)> {
     let mut ordered: Vec<(usize, PassEntry)> = entries.iter().cloned().enumerate().collect();
     ordered.sort_by_key(|(_, entry)| (entry.at.is_none(), entry.at));
     ordered
+}
+
+/// The facts that do not stand yet, and the places of those that do. Two alike in the pass stand only where two stand in
+/// the story.
+fn split_known<'p>(
+    ordered: &'p [(usize, PassEntry)],
+    drafts: &BTreeMap<Id, Result<Draft, RecordError>>,
+) -> (Vec<&'p (usize, PassEntry)>, Vec<usize>) {
+    let mut used: BTreeSet<(&Id, u64)> = BTreeSet::new();
+    let (mut new, mut known) = (Vec::new(), Vec::new());
+    for fact in ordered {
+        let (index, entry) = fact;
+        let says = (&entry.act, entry.at, entry.expected_stage);
+        let draft = drafts.get(&entry.id).and_then(|draft| draft.as_ref().ok());
+        match draft.and_then(|draft| find_standing(&draft.story, says, |seq| used.contains(&(&entry.id, seq)))) {
+            Some(seq) => {
+                used.insert((&entry.id, seq));
+                known.push(*index);
+            }
+            None => new.push(fact),
+        }
+    }
+    known.sort_unstable();
+    (new, known)
 }
 
 /// Completes and folds every fact on copies of the stories.

@@ -1,54 +1,21 @@
-//! Facts typed afterwards from paper: as a pass, but what stands already at its very time is passed over, so that the same
-//! file may be taken in again after it was interrupted.
+//! Facts typed afterwards from paper: which of them stand already, at their very time, so that the same file may be taken
+//! in again after it was interrupted.
 
-use super::pass::{Draft, PassEntry};
+use crate::units::Stamp;
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::{PanelEvent, Stage, StageDone};
 use crate::work::panel::story::PanelStory;
 use crate::work::story::CommonEvent;
-use std::collections::{BTreeMap, BTreeSet};
 
-/// What a pass does with its facts.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum PassMode {
-    /// Each is recorded.
-    Record,
-    /// Those that do not stand already are recorded.
-    RecordNew,
-    /// As that, but nothing is written.
-    TryNew,
-}
-
-/// The facts that do not stand yet, and the places of those that do. Two alike in the pass stand only where two stand in
-/// the story.
-pub(super) fn split_known<'p>(
-    ordered: &'p [(usize, PassEntry)],
-    drafts: &BTreeMap<crate::units::Id, Result<Draft, super::RecordError>>,
-) -> (Vec<&'p (usize, PassEntry)>, Vec<usize>) {
-    let mut used = BTreeSet::new();
-    let (mut new, mut known) = (Vec::new(), Vec::new());
-    for fact in ordered {
-        let (index, entry) = fact;
-        let draft = drafts.get(&entry.id).and_then(|draft| draft.as_ref().ok());
-        let found =
-            draft.and_then(|draft| find_standing(&draft.story, entry, |seq| used.contains(&(entry.id.clone(), seq))));
-        match found {
-            Some(seq) => {
-                used.insert((entry.id.clone(), seq));
-                known.push(*index);
-            }
-            None => new.push(fact),
-        }
-    }
-    known.sort_unstable();
-    (new, known)
-}
-
-/// The `seq` of a standing fact that says the same of the same time and is not used yet.
-fn find_standing(story: &PanelStory, entry: &PassEntry, is_used: impl Fn(u64) -> bool) -> Option<u64> {
+/// The `seq` of a standing fact that says the same of the same time, among those not used yet.
+pub(super) fn find_standing(
+    story: &PanelStory,
+    (act, at, stage): (&PanelAct, Option<Stamp>, Option<Stage>),
+    is_used: impl Fn(u64) -> bool,
+) -> Option<u64> {
     let stands = |seq: u64| !story.is_taken_back(seq) && story.refusal_of(seq).is_none();
-    let mut at_its_time = story.entries().iter().filter(|e| Some(e.at) == entry.at && stands(e.seq) && !is_used(e.seq));
-    at_its_time.find(|e| is_fact_of(&e.event, &entry.act, entry.expected_stage)).map(|e| e.seq)
+    let mut at_its_time = story.entries().iter().filter(|e| Some(e.at) == at && stands(e.seq) && !is_used(e.seq));
+    at_its_time.find(|e| is_fact_of(&e.event, act, stage)).map(|e| e.seq)
 }
 
 /// Whether that fact is what the act would be, as far as the act says.

@@ -11,7 +11,7 @@ use crate::work::panel::event::{Face, PanelEvent, Stage};
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 use crate::work::panel::state::Panel;
 use crate::work::panel::story::PanelStory;
-use crate::work::story::{Story, StoryEvent, StoryState};
+use crate::work::story::{Story, StoryEvent, StoryState, TrialRun};
 use chrono::Local;
 use serde::{Serialize, Serializer};
 use serde_json::{Map, Value};
@@ -172,6 +172,20 @@ impl DryEnoughJson {
     }
 }
 
+/// A board's, or a jar's, place in a trial.
+#[derive(Debug, Serialize)]
+pub(super) struct TrialRunJson {
+    id: String,
+    run: u32,
+    jar: u32,
+}
+
+impl From<&TrialRun> for TrialRunJson {
+    fn from(of: &TrialRun) -> Self {
+        TrialRunJson { id: of.trial.to_string(), run: of.run, jar: of.jar }
+    }
+}
+
 /// What `show --json` prints.
 #[derive(Debug, Serialize)]
 pub struct ShowJson<'a> {
@@ -185,6 +199,7 @@ pub struct ShowJson<'a> {
     grain: &'static str,
     group: Option<String>,
     witness: bool,
+    trial: Option<TrialRunJson>,
     opened_at: String,
     finished: bool,
     abandoned: bool,
@@ -231,6 +246,7 @@ impl<'a> ShowJson<'a> {
             grain: opened.grain.name(),
             group: opened.group.as_ref().map(ToString::to_string),
             witness: opened.is_witness,
+            trial: opened.trial.as_ref().map(TrialRunJson::from),
             opened_at: format_local_rfc3339(panel.opened_at().wall),
             finished: s.phase == PanelPhase::Finished,
             abandoned: s.phase == PanelPhase::Abandoned,

@@ -4,6 +4,7 @@ use super::args_paper::SheetArgs;
 use super::context::{CliContext, find_panel};
 use super::error::CliError;
 use super::output;
+use super::sheet_model::{BenchSheet, SheetPots};
 use super::sheet_page::format_sheet_page;
 use super::sheet_text::format_sheet_text;
 use super::story::{map_panel_stories, require_story};
@@ -17,8 +18,8 @@ use crate::work::panel::event::StageKind;
 use crate::work::panel::phase::PanelPhase;
 use crate::work::panel::state::Panel;
 use crate::work::panel::story::PanelStory;
-use crate::work::plan::bench_sheet::{SHEET_COLUMNS, SheetRow, build_sheet_rows};
-use crate::work::plan::board_needs::{BoardNeeds, compute_board_needs};
+use crate::work::plan::bench_sheet::{SHEET_COLUMNS, build_sheet_rows};
+use crate::work::plan::board_needs::compute_board_needs;
 use anyhow::Result;
 use chrono::{Local, NaiveDate};
 use std::path::Path;
@@ -26,23 +27,6 @@ use std::sync::Arc;
 
 /// No more panels on sheets printed at once.
 const PANELS_MAX: usize = 200;
-
-/// The sheet of some panels.
-pub(super) struct BenchSheet<'a> {
-    pub(super) panels: Vec<&'a Panel>,
-    pub(super) rows: Vec<SheetRow>,
-    pub(super) pots: Vec<SheetPots<'a>>,
-    pub(super) cautions: Vec<CautionLine>,
-    pub(super) day: NaiveDate,
-    pub(super) units: UnitSystem,
-}
-
-/// What the panels of one recipe still take from their pots.
-pub(super) struct SheetPots<'a> {
-    /// The first of them.
-    pub(super) panel: &'a Panel,
-    pub(super) needs: BoardNeeds,
-}
 
 /// Prints the sheets.
 pub(super) fn run(context: &CliContext, args: &SheetArgs) -> Result<()> {
@@ -143,9 +127,4 @@ fn sum_pots<'a>(panels: &[&'a Panel], bulk: &BulkDensities) -> Vec<SheetPots<'a>
         }
     }
     pots
-}
-
-/// The letter of a column.
-pub(super) fn column_letter(column: usize) -> char {
-    char::from(b'A' + u8::try_from(column % 26).unwrap_or(0))
 }

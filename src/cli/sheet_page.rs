@@ -2,7 +2,7 @@
 //!
 //! A side is set for what both papers have in common, 190 x 255 mm within the margins; the rows share what height is left.
 
-use super::sheet::{BenchSheet, column_letter};
+use super::sheet_model::{BenchSheet, column_letter};
 use super::sheet_text::{describe_board, pot_lines, wait_words};
 use crate::craft::recipe::Direction;
 use crate::review::html::CONTENT_SECURITY_POLICY;

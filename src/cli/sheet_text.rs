@@ -1,7 +1,7 @@
 //! A bench sheet as text of 80 columns: to be printed, or filled in and given back to `enter`.
 
 use super::enter_file::{BLANK_DATE, BLANK_TIME, COLUMNS_WORD, DATE_WORD, NO_CELL, STROKES};
-use super::sheet::{BenchSheet, SheetPots, column_letter};
+use super::sheet_model::{BenchSheet, SheetPots, column_letter};
 use super::wrap::wrap_hanging;
 use crate::craft::recipe::Direction;
 use crate::text::{UnitSystem, format_mass, format_number, format_size, format_volume, sanitize, truncate_to_width};

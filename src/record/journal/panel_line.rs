@@ -8,7 +8,7 @@ use super::common_line;
 use super::line::{Fields, Header, JournalEvent, MemberError, MemberWriter};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint};
-use crate::units::{Id, Length, Size, Span};
+use crate::units::{Id, Length, Span};
 use crate::work::panel::event::{
     CheckMap, Face, Flaw, Grain, PanelEvent, PanelOpened, Stage, StageDone, StageKind, Wait, WaitOrigin,
 };
@@ -168,46 +168,31 @@ fn parse_done(from: &Fields<'_>) -> Result<StageDone, MemberError> {
     })
 }
 
-#[derive(Serialize)]
-struct SizeKeys {
-    width_mm: f64,
-    height_mm: f64,
-    thickness_mm: Option<f64>,
-}
-
 fn write_opened(opened: &PanelOpened, to: &mut MemberWriter) {
-    let size = SizeKeys {
-        width_mm: opened.size.width.mm(),
-        height_mm: opened.size.height.mm(),
-        thickness_mm: opened.size.thickness.map(Length::mm),
-    };
     to.put("id", opened.id.as_str());
     to.put("label", &opened.label);
-    to.put("size", &size);
+    common_line::write_size(opened.size, to);
     to.put("support", opened.support.name());
     to.put("grain", opened.grain.name());
     to.put("paint", opened.paint.name());
     to.put("recipe", opened.recipe.as_ref());
     to.put("group", &opened.group.as_ref().map(Id::as_str));
     to.put("witness", &opened.is_witness);
+    common_line::write_trial_run(opened.trial.as_ref(), to);
 }
 
 fn parse_opened(from: &Fields<'_>) -> Result<PanelOpened, MemberError> {
-    let size = from.object("size")?;
     Ok(PanelOpened {
         id: from.parse_text("id", Id::new)?,
         label: from.text("label")?.to_owned(),
-        size: Size {
-            width: Length::from_mm(size.number("width_mm")?),
-            height: Length::from_mm(size.number("height_mm")?),
-            thickness: size.optional("thickness_mm", |f| f.number("thickness_mm"))?.map(Length::from_mm),
-        },
+        size: common_line::parse_size(from)?,
         support: from.parse_text("support", Support::from_name)?,
         grain: from.parse_text("grain", Grain::from_name)?,
         paint: from.parse_text("paint", Paint::from_name)?,
         recipe: common_line::parse_recipe(from)?,
         group: from.optional("group", |f| f.parse_text("group", Id::new))?,
         is_witness: from.optional("witness", |f| f.flag("witness"))?.unwrap_or(false),
+        trial: common_line::parse_trial_run(from)?,
     })
 }
 

@@ -133,6 +133,7 @@ fn write_opened(opened: &PotOpened, to: &mut MemberWriter) {
     to.put("lot", &opened.lot);
     to.put("recipe", opened.recipe.as_ref());
     to.put("for", &opened.for_group.as_ref().map(Id::as_str));
+    common_line::write_trial_run(opened.trial.as_ref(), to);
 }
 
 fn parse_opened(from: &Fields<'_>) -> Result<PotOpened, MemberError> {
@@ -145,5 +146,6 @@ fn parse_opened(from: &Fields<'_>) -> Result<PotOpened, MemberError> {
         size_ml: from.optional("size_ml", |f| f.number("size_ml"))?.map(Volume::from_ml),
         lot: from.optional("lot", |f| f.text("lot").map(str::to_owned))?,
         for_group: from.optional("for", |f| f.parse_text("for", Id::new))?,
+        trial: common_line::parse_trial_run(from)?,
     })
 }

@@ -73,6 +73,7 @@ fn opened() -> PanelEvent {
         recipe: Arc::new(recipe()),
         group: None,
         is_witness: false,
+        trial: None,
     }))
 }
 
