@@ -153,7 +153,8 @@ fn print_recorded(context: &CliContext, all: &SeveralRecorded, with_fact: bool) 
     Ok(())
 }
 
-fn panel_act_from_args(bench: &Bench, act: &MarkCommand) -> Result<PanelAct, CliError> {
+/// The act of those words.
+pub(super) fn panel_act_from_args(bench: &Bench, act: &MarkCommand) -> Result<PanelAct, CliError> {
     Ok(match act {
         MarkCommand::Start => PanelAct::Start,
         MarkCommand::Done { direction, pot, map, by } => PanelAct::Done {
