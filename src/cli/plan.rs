@@ -100,7 +100,8 @@ pub(super) fn run(context: &CliContext, args: &PlanArgs) -> Result<()> {
     }
     let kept = bench.load_kept_plan().map_err(CliError::from)?;
     let plan = find_plan(&boards, &request, now.wall, kept.as_ref())?;
-    let notes = plan_notes(&panels, &plan, air, &|at| format_day_and_time(at, &Local));
+    let notes =
+        plan_notes(&panels, &plan, air, &|at| format_day_and_time(at, &Local), context.settings.unit_system.value);
     let bulk = context.settings.bulk_densities();
     let keeping = KeptPlan::from_plan(&plan, request.purpose(args), kept.as_ref());
     if args.keep || args.ics.is_some() {

@@ -6,11 +6,11 @@ use crate::units::Stamp;
 use crate::work::plan::calendar::board_tasks::BoardTasks;
 use crate::work::plan::calendar::hands_figures::HandsFigures;
 use crate::work::plan::calendar::planned::{BoardPlan, PlanClash, PlannedAct, PlannedKind};
-use schemars::JsonSchema;
 use serde::Serialize;
 
 /// What `plan --json` prints.
-#[derive(Debug, Serialize, JsonSchema)]
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct PlanJson {
     format: u32,
     /// What the plan is for, as it was named.
@@ -29,7 +29,8 @@ pub(super) struct PlanJson {
     notes: Vec<String>,
 }
 
-#[derive(Debug, Serialize, JsonSchema)]
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct PlannedActJson {
     panel: Option<String>,
     /// What is done on a panel; none for a pot.
@@ -42,7 +43,8 @@ struct PlannedActJson {
     reason: String,
 }
 
-#[derive(Debug, Serialize, JsonSchema)]
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct PlanClashJson {
     at: String,
     panels: Vec<String>,

@@ -1,12 +1,14 @@
 //! Everything that is known of a panel, in one list: the CSV, the JSON, the table in the terminal, the table of the page,
 //! the fields of a comparison and the words for what was done all come from it. A new column is one row here.
 
-use super::column::CauseUnit::{Day, GessoPot, SizePot};
+use super::column::CauseUnit::{Day, GessoPot, Lot, SizePot};
 use super::column::Read::{Count, CountIfKnown, Figure, Flag, FlagIfKnown, Grade, Ids, Phrase, Text, Time, Word};
 use super::column::{CauseColumn, Column, ComparedColumn, JsonObject, WorkDescription, column};
 use super::row_text::{
     count_gesso_pots, format_board_size, format_count_or_none, format_faces, format_outcome, format_pots,
 };
+
+use crate::work::panel::ground_test::GroundTest;
 
 /// Every column, in the order in which each output that has it shows it; words for what was done go by their rank.
 #[rustfmt::skip]
@@ -58,12 +60,15 @@ pub const COLUMNS: &[Column] = &[
     column("dry_h", Figure(|f| f.story.dry_h)).called("drying").told("a longer drying", "a shorter drying", " h"),
     column("rest_h", Figure(|f| f.story.rest_h)).called("hours of rest"),
     column("edges_left_out", Flag(|f| f.story.unprepared)).called("edges and degreasing left out"),
+    column("build_um", Figure(|f| f.story.build_um.map(|b| b.0))).decimals(0).called("dry ground by gauge, um"),
+    column("build_spread_um", Figure(|f| f.story.build_um.map(|b| b.1))).decimals(0).called("dry ground by gauge, thickest less thinnest, um"),
     column("coat_ml_per_m2", Figure(|f| Some(f.story.coat_ml_per_m2))).called("ml to a square metre and coat").over(GessoPot),
 
     // Its pots and the air.
-    column("glue_lot", Phrase(|f| f.pots.glue_lot.clone())).called("lot of the glue").over(GessoPot).told("glue of lot", "", ""),
+    column("glue_lot", Phrase(|f| f.pots.glue_lot.clone())).called("lot of the glue").over(Lot).told("glue of lot", "", ""),
     column("pot_age_h", Figure(|f| f.pots.age_h)).called("age of the pot").over(GessoPot).told("an older pot", "a fresher pot", " h"),
     column("size_glue_g_per_l", Figure(|f| f.pots.size_glue_g_per_l)).decimals(0).called("glue to a litre of size, g").over(SizePot),
+    column("size_brix", Figure(|f| f.pots.size_brix)).called("refractometer reading of the size").over(SizePot),
     column("gesso_pots", Count(count_gesso_pots)).called("pots of gesso"),
     column("melts", CountIfKnown(|f| f.pots.melts)).csv().json().compare("melts of the pot", "").over(GessoPot).by_product_of(&["pot_age_h"]),
     column("pot_max_c", Figure(|f| f.pots.max_c)).decimals(0).csv().json().table("pot C").page("pot max C")
@@ -107,6 +112,15 @@ pub const COLUMNS: &[Column] = &[
     column("pinholes", CountIfKnown(|f| f.story.outcome.pinholes)).csv().json_outcome()
         .compare_result("pinholes", "").by_rank(),
     column("bow_mm", Figure(|f| f.story.outcome.bow_mm)).csv().json_outcome(),
+    column("scrape_min", Figure(|f| f.story.outcome.test_means[GroundTest::Scrape as usize])).compare_result("minutes of scraping", " min").by_rank(),
+    column("drop_mean_s", Figure(|f| f.story.outcome.test_means[GroundTest::Drop as usize])).compare_result("seconds until a drop is dull", " s").by_rank(),
+    column("rub_mean", Figure(|f| f.story.outcome.test_means[GroundTest::Rub as usize])).compare_result("smear on a dry cloth", "").by_rank(),
+    column("damp_rub_mean", Figure(|f| f.story.outcome.test_means[GroundTest::DampRub as usize])).compare_result("smear on a damp cloth", "").by_rank(),
+    column("powder_mean", Figure(|f| f.story.outcome.test_means[GroundTest::Powder as usize])).compare_result("powder on tape", "").by_rank(),
+    column("nail_mean", Figure(|f| f.story.outcome.test_means[GroundTest::Nail as usize])).compare_result("the nail", "").by_rank(),
+    column("pencil_mean", Figure(|f| f.story.outcome.test_means[GroundTest::Pencil as usize])).compare_result("pencils above 6B", "").by_rank(),
+    column("tape_mean", Figure(|f| f.story.outcome.test_means[GroundTest::Tape as usize])).compare_result("tape off a cut cross", "").by_rank(),
+    column("bend_mm", Figure(|f| f.story.outcome.test_means[GroundTest::Bend as usize])).compare_result("bent until the first crack", " mm").by_rank(),
     column("sound", FlagIfKnown(|f| f.story.outcome.sound)).csv().json_outcome(),
     column("outcome_text", Phrase(|f| Some(format_outcome(f)))).table("outcome").page("outcome").no_cause(),
 ];

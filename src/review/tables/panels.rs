@@ -44,6 +44,9 @@ const MEANINGS: &[(&str, &str)] = &[
     ("air_temp_mean_c", "the air from the first to the last gesso coat: mean of its readings"),
     ("air_rh_min_pct", "the driest it was"),
     ("air_rh_max_pct", "the dampest it was"),
+    ("build_um", "dry ground on the bare board by calliper or gauge: the mean of the points"),
+    ("build_spread_um", "the thickest point less the thinnest"),
+    ("size_brix", "the last refractometer reading of the size before the board was sized"),
     ("cloth", "linen was laid"),
     ("done_again", "acts done again"),
     ("skipped_acts", "acts left out"),
@@ -58,6 +61,15 @@ const MEANINGS: &[(&str, &str)] = &[
     ("crack_grade", "the worst of those, 0 to 4"),
     ("pinholes", "at the last look that tells of them"),
     ("bow_mm", "at the last look that tells of it"),
+    ("scrape_min", "minutes of scraping until the face was even, at the last look that tells of it"),
+    ("drop_mean_s", "until a drop of water lost its gloss, the mean of three places"),
+    ("rub_mean", "a dry dark cloth, 0 nothing to 3 a white smear"),
+    ("damp_rub_mean", "a damp dark cloth, 0 nothing to 3 a white smear"),
+    ("powder_mean", "powder on tape, 0 none to 5 a dense film, the mean of its places"),
+    ("nail_mean", "the nail, 0 no mark to 3 a powdery groove"),
+    ("pencil_mean", "the hardest pencil that does not cut, in steps above 6B (HB 6, F 7, H 8), the mean of its places"),
+    ("tape_mean", "tape off a cut cross, 5 nothing comes off to 0 more than the cross, the mean of its places"),
+    ("bend_mm", "how deep a strip was pressed in its middle at its first crack"),
     ("sound", "nothing was wrong at the last look that says; a crack counts whenever it was seen"),
 ];
 
@@ -77,7 +89,7 @@ pub fn panel_columns() -> Vec<ColumnMeaning> {
     let meaning = |column: &Column| {
         let named = MEANINGS.iter().find(|(name, _)| *name == column.name).map(|(_, meaning)| (*meaning).to_owned());
         let compared = || Some(column.compared?.label.to_owned());
-        named.or_else(compared).unwrap_or_else(|| column.name.replace('_', " "))
+        named.or_else(compared).unwrap_or_else(|| column.cause_label())
     };
     let joins = |column: &Column| match column.name {
         "group" => "panels.id",

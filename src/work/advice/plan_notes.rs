@@ -2,6 +2,7 @@
 
 use super::board_water::cure_sentences;
 use crate::craft::recipe::SealMaterial;
+use crate::text::UnitSystem;
 use crate::units::{Humidity, Stamp, Temperature};
 use crate::work::panel::event::StageKind;
 use crate::work::panel::state::Panel;
@@ -18,6 +19,7 @@ pub fn plan_notes(
     plan: &BoardPlan,
     air: Option<(Temperature, Humidity)>,
     when: &dyn Fn(Stamp) -> String,
+    units: UnitSystem,
 ) -> Vec<String> {
     let mut notes = Vec::new();
     notes.extend(shellac_note(panels, plan, air, when));
@@ -30,7 +32,7 @@ pub fn plan_notes(
         notes.push(format!("the {} of {label} {stands} and is taken to be enough; it is used first", pot.kind.name()));
     }
     for panel in cured_in(panels, plan) {
-        notes.extend(cure_sentences(panel).into_iter().map(|text| text.trim_end_matches('.').to_owned()));
+        notes.extend(cure_sentences(panel, units).into_iter().map(|text| text.trim_end_matches('.').to_owned()));
     }
     notes
 }

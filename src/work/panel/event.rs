@@ -157,6 +157,16 @@ pub enum Grain {
 }
 written_words!(Grain);
 
+impl Grain {
+    /// The side of the board along which it runs.
+    pub const fn direction(self) -> Direction {
+        match self {
+            Grain::Width => Direction::Horizontal,
+            Grain::Height => Direction::Vertical,
+        }
+    }
+}
+
 /// What is said of a panel when it is opened.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PanelOpened {
@@ -180,6 +190,13 @@ pub struct PanelOpened {
     pub is_witness: bool,
     /// The trial it was opened for, and its place in it: nothing is painted on such a board.
     pub trial: Option<TrialRun>,
+}
+
+impl PanelOpened {
+    /// Whether anything is to be painted on it, so that no test may leave a mark there.
+    pub const fn is_to_be_painted(&self) -> bool {
+        !self.is_witness && self.trial.is_none()
+    }
 }
 
 /// An act finished: the fact that matters.
