@@ -29,6 +29,7 @@ mod pass;
 mod pass_sheet;
 mod pass_sheet_update;
 mod plan_overlay;
+mod plan_update;
 mod pot_alarm;
 mod pots_overlay;
 mod pots_overlay_update;

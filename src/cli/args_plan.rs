@@ -9,7 +9,7 @@ use std::path::PathBuf;
 #[command(
     after_long_help = "Hands work inside the hours alone; glue soaks and boards cure, dry and rest at any hour. From stipple \
                        to last coat no night comes between, unless the recipe allows it. Minutes are your own where the \
-                       program has learned them, else the recipe's. No fact of a panel is recorded.\n\n\
+                       program has learned them, else the recipe's. Nothing is recorded of a panel.\n\n\
                        Examples:\n  sottile plan wren lark\n  \
                        sottile plan --new \"5 of 300x400x12mm gypsum-zinc\" --ready-by \"2026-12-18 09:00\"\n  \
                        sottile plan wren --hours \"mon-fri 18:00-22:00, sat 09:00-17:00\" --ics wren.ics\n  sottile plan --name \"the chapel icon\" --ready-by \"2026-12-18 09:00\" --keep"
