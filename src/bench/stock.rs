@@ -41,7 +41,9 @@ impl fmt::Display for StockError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             StockError::Journal(error) => error.fmt(f),
-            StockError::NothingToTakeBack => f.write_str("nothing is recorded of the cupboard that could be taken back"),
+            StockError::NothingToTakeBack => {
+                f.write_str("nothing is recorded of the cupboard that could be taken back")
+            }
             StockError::Ahead(sentence) => f.write_str(sentence),
         }
     }

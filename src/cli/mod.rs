@@ -54,6 +54,7 @@ mod sheet_page;
 mod sheet_text;
 mod shopping;
 mod signal_cleanup;
+mod spare;
 mod stock;
 mod stock_json;
 mod story;

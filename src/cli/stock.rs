@@ -8,7 +8,8 @@ use super::stock_json::StockJson;
 use super::wrap::wrap_hanging;
 use crate::bench::{Bench, StockError, StockRequest};
 use crate::text::{
-    UnitSystem, display_width, format_date, format_mass, format_number, format_volume, local_day, local_minute, sanitize,
+    UnitSystem, display_width, format_date, format_mass, format_number, format_volume, local_day, local_minute,
+    sanitize,
 };
 use crate::units::{Mass, Volume};
 use crate::work::stock::cupboard::{Cupboard, StockLot};
@@ -63,19 +64,28 @@ fn read_amount(asked: &StockAmountArgs) -> Result<(f64, Option<String>), CliErro
 }
 
 /// Nothing can be taken off what the cupboard was never told of.
-fn check_is_known(context: &CliContext, bench: &mut Bench, item: &StockItem, lot: Option<&str>) -> Result<(), CliError> {
+fn check_is_known(
+    context: &CliContext,
+    bench: &mut Bench,
+    item: &StockItem,
+    lot: Option<&str>,
+) -> Result<(), CliError> {
     let cupboard = bench.load_cupboard(&context.settings.bulk_densities())?;
     let name = item.name();
     if cupboard.left_of(item).is_none() {
-        let set = format!("`sottile stock set {} AMOUNT`", if name.contains(' ') { format!("\"{name}\"") } else { name.clone() });
+        let set = format!(
+            "`sottile stock set {} AMOUNT`",
+            if name.contains(' ') { format!("\"{name}\"") } else { name.clone() }
+        );
         return Err(CliError::failed(format!("nothing was said of {name} yet; say how much is there with {set}")));
     }
     let lots = cupboard.lots().iter().filter(|own| own.item == *item);
     let lots: Vec<&str> = lots.filter_map(|own| own.lot.as_deref()).collect();
     match lot.filter(|lot| !lots.contains(lot)) {
-        Some(lot) if lots.is_empty() => {
-            Err(CliError::failed(format!("no lot of {name} is known, so none is called {}; leave --lot out", sanitize(lot))))
-        }
+        Some(lot) if lots.is_empty() => Err(CliError::failed(format!(
+            "no lot of {name} is known, so none is called {}; leave --lot out",
+            sanitize(lot)
+        ))),
         Some(lot) => {
             let lots = lots.iter().map(|lot| sanitize(lot)).collect::<Vec<_>>().join(", ");
             Err(CliError::failed(format!("no lot of {name} is called {}; known are {lots}", sanitize(lot))))
@@ -107,8 +117,11 @@ fn describe_remark(remark: &StockRemark) -> String {
 }
 
 fn format_cupboard(cupboard: &Cupboard, only: Option<&StockItem>, units: UnitSystem) -> String {
-    let lots: Vec<&StockLot> =
-        cupboard.lots().iter().filter(|lot| only.is_none_or(|only| lot.item == *only) && (lot.set > 0.0 || only.is_some())).collect();
+    let lots: Vec<&StockLot> = cupboard
+        .lots()
+        .iter()
+        .filter(|lot| only.is_none_or(|only| lot.item == *only) && (lot.set > 0.0 || only.is_some()))
+        .collect();
     if lots.is_empty() {
         return "the cupboard is empty; say what is there with `sottile stock set NAME AMOUNT`\n".to_owned();
     }

@@ -106,3 +106,46 @@ impl From<&ShoppingLine> for ShoppingLineJson {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::{Entry, Moment, Stamp};
+    use crate::work::stock::event::{StockEvent, StockSet};
+    use crate::work::stock::item::StockItem;
+    use crate::work::stock::takings::PotTakings;
+
+    fn check(name: &str, schema: schemars::Schema, written: &serde_json::Value) {
+        let path = format!("{}/assets/schema/{name}.json", env!("CARGO_MANIFEST_DIR"));
+        let made = serde_json::to_string_pretty(&schema).unwrap() + "\n";
+        if std::env::var_os("SOTTILE_BLESS").is_some() {
+            std::fs::write(&path, &made).unwrap();
+        }
+        assert_eq!(std::fs::read_to_string(&path).unwrap(), made, "{name}: run with SOTTILE_BLESS=1 to write it anew");
+        let validator = jsonschema::draft202012::new(&serde_json::from_str(&made).unwrap()).unwrap();
+        let wrong: Vec<String> = validator.iter_errors(written).map(|e| e.to_string()).collect();
+        assert!(wrong.is_empty(), "{name}: {wrong:?}");
+        assert!(!validator.is_valid(&serde_json::json!({"format": "1"})));
+    }
+
+    #[test]
+    fn json_keeps_to_its_published_schema() {
+        let set = StockSet { item: StockItem::Glue, amount: 500.0, lot: None, opened: None, price: None };
+        let event = StockEvent::Set(Box::new(set));
+        let written = Moment::from_wall(Stamp::from_ms(1_800_000_000_000));
+        let entry = Entry { seq: 0, at: written.wall, written, raw_wall: None, replaces: None, event };
+        let cupboard = Cupboard::from_facts(&[entry], &PotTakings::default());
+        let remarks = [StockRemark { text: "old".into(), source: None }];
+        let stock = serde_json::to_value(StockJson::from_cupboard(&cupboard, &remarks)).unwrap();
+        check("stock", schemars::schema_for!(StockJson), &stock);
+        let line = ShoppingLine {
+            item: StockItem::Spirit,
+            needed: 40.0,
+            there: None,
+            short: 40.0,
+            short_at: Some(written.wall),
+        };
+        let line = serde_json::to_value(ShoppingLineJson::from(&line)).unwrap();
+        check("shopping", schemars::schema_for!(ShoppingLineJson), &line);
+    }
+}

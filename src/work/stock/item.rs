@@ -76,7 +76,8 @@ impl StockItem {
 
     /// Its name, as it is written and read.
     pub fn name(&self) -> String {
-        let tenths = |n: u32| if n.is_multiple_of(10) { (n / 10).to_string() } else { format!("{}.{}", n / 10, n % 10) };
+        let tenths =
+            |n: u32| if n.is_multiple_of(10) { (n / 10).to_string() } else { format!("{}.{}", n / 10, n % 10) };
         match self {
             StockItem::Glue => "glue".to_owned(),
             StockItem::Filler(filler) => filler.name().to_owned(),

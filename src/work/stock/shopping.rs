@@ -89,7 +89,8 @@ fn board_demands(
 ) -> Result<Vec<(Stamp, StockItem, f64)>, OutOfRange> {
     let open: Vec<StageKind> = board.tasks.iter().map(|task| task.stage.kind).collect();
     let needs = compute_board_needs(&board.opened, &open, bulk)?;
-    let share_of = |belongs: &dyn Fn(StageKind) -> bool| 1.0 / open.iter().filter(|kind| belongs(**kind)).count().max(1) as f64;
+    let share_of =
+        |belongs: &dyn Fn(StageKind) -> bool| 1.0 / open.iter().filter(|kind| belongs(**kind)).count().max(1) as f64;
     let mut demands = Vec::new();
     for act in plan.acts.iter().filter(|act| act.board == Some(place)) {
         let PlannedKind::Act(stage) = act.kind else { continue };
