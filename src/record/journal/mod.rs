@@ -21,6 +21,7 @@ mod opening_copy;
 mod panel_line;
 mod plan_line;
 mod pot_line;
+mod stock_line;
 pub mod storage;
 mod trial_line;
 pub mod verify;

@@ -2,7 +2,7 @@
 //!
 //! ```text
 //! DATA/panels/<id>.jsonl   DATA/pots/<id>.jsonl   DATA/trials/<id>.jsonl   DATA/air.jsonl   DATA/plan.jsonl
-//! DATA/lock   DATA/rack.json   DATA/photos/<sha256>.<ext>
+//! DATA/stock.jsonl   DATA/lock   DATA/rack.json   DATA/photos/<sha256>.<ext>
 //! ```
 //!
 //! Directories are made when something is first written; looking at a shelf that is not there finds it empty and
@@ -76,6 +76,11 @@ impl Shelf {
     /// The file of the plans that are kept, whether or not it is there.
     pub fn plan_path(&self) -> PathBuf {
         self.root.join("plan.jsonl")
+    }
+
+    /// The file of the cupboard, whether or not it is there.
+    pub fn stock_path(&self) -> PathBuf {
+        self.root.join("stock.jsonl")
     }
 
     /// Takes the lock under which everything is written, making the directory if need be.
