@@ -280,7 +280,6 @@ pub fn load_trial(shelf: &Shelf, id: &Id) -> Result<KeptTrial, JournalError> {
 ///
 /// # Errors
 /// [`JournalError::ReadFailed`] where the shelf cannot be read at all.
-#[allow(dead_code, reason = "a trial's answer is still to come")]
 pub fn load_trial_boards(shelf: &Shelf, trial: &Id) -> Result<Vec<(u32, PanelStory)>, JournalError> {
     let mut boards = Vec::new();
     for id in shelf.panel_ids()? {
