@@ -1,6 +1,7 @@
 //! What a trial is answered by: one figure of each board, and the words for it.
 
 use crate::units::written_words;
+use crate::work::panel::ground_test::GroundTest;
 use crate::work::panel::inspection::Inspection;
 use crate::work::trial::factor::FactorKey;
 use strum::{VariantArray, VariantNames};
@@ -53,15 +54,15 @@ impl TrialMetric {
         match self {
             TrialMetric::Bow => seen.bow.map(|b| b.sag.mm().abs()),
             TrialMetric::Cracks => seen.has_crack_finding().then(|| f64::from(u8::from(seen.is_cracked()))),
-            TrialMetric::Pencil => None,
-            TrialMetric::Bend => None,
-            TrialMetric::Drop => seen.drop_s.map(|s| s.iter().sum::<f64>() / 3.0),
-            TrialMetric::Tape => None,
-            TrialMetric::Rub => seen.rub.map(f64::from),
-            TrialMetric::DampRub => None,
-            TrialMetric::Powder => None,
-            TrialMetric::Nail => seen.nail.map(f64::from),
-            TrialMetric::Scrape => None,
+            TrialMetric::Pencil => seen.mean_reading(GroundTest::Pencil),
+            TrialMetric::Bend => seen.mean_reading(GroundTest::Bend),
+            TrialMetric::Drop => seen.mean_reading(GroundTest::Drop),
+            TrialMetric::Tape => seen.mean_reading(GroundTest::Tape),
+            TrialMetric::Rub => seen.mean_reading(GroundTest::Rub),
+            TrialMetric::DampRub => seen.mean_reading(GroundTest::DampRub),
+            TrialMetric::Powder => seen.mean_reading(GroundTest::Powder),
+            TrialMetric::Nail => seen.mean_reading(GroundTest::Nail),
+            TrialMetric::Scrape => seen.mean_reading(GroundTest::Scrape),
         }
     }
 
@@ -90,9 +91,11 @@ impl TrialMetric {
             TrialMetric::Cracks => "of the boards",
             TrialMetric::Drop => "s",
             TrialMetric::Scrape => "min",
-            TrialMetric::Tape | TrialMetric::Rub | TrialMetric::DampRub | TrialMetric::Powder | TrialMetric::Nail => {
-                "grades"
-            }
+            TrialMetric::Tape
+            | TrialMetric::Rub
+            | TrialMetric::DampRub
+            | TrialMetric::Powder
+            | TrialMetric::Nail => "grades",
         }
     }
 }

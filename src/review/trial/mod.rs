@@ -55,13 +55,6 @@ pub struct TrialReview {
     pub departures: Vec<String>,
 }
 
-impl TrialReview {
-    /// Whether every board is finished or given up.
-    pub fn is_laid(&self) -> bool {
-        self.boards.iter().all(|b| matches!(b.progress, BoardProgress::Finished | BoardProgress::GivenUp))
-    }
-}
-
 /// Reviews a trial: `boards` are the stories of its boards by their run, `jars` its pots.
 pub fn review_trial(
     trial: &TrialOpened,
