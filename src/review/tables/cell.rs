@@ -131,6 +131,7 @@ fn unit_of(name: &str, type_name: &str) -> &'static str {
         ("number", "cm2") => "cm2",
         ("number", "m2") => "m2",
         ("number", "l") => "g/l",
+        ("number", "mean") => "grades",
         _ => "",
     }
 }

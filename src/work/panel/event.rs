@@ -182,6 +182,13 @@ pub struct PanelOpened {
     pub trial: Option<TrialRun>,
 }
 
+impl PanelOpened {
+    /// Whether anything is to be painted on it, so that no test may leave a mark there.
+    pub const fn is_to_be_painted(&self) -> bool {
+        !self.is_witness && self.trial.is_none()
+    }
+}
+
 /// An act finished: the fact that matters.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct StageDone {

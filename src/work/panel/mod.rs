@@ -1,6 +1,7 @@
 //! One panel: the facts of its story, the stages its recipe makes, and where it stands.
 //!
-//! From the ground up: `inspection` what is seen afterwards; `event` what can happen; `stage_kind` and `stage_table`
+//! From the ground up: `ground_test` the small tests of a ground; `inspection` what is seen afterwards; `test_readings`
+//! what a test came to, as typed; `event` what can happen; `stage_kind` and `stage_table`
 //! what each kind of stage is; `stage` what is to be done; `refusal` why a fact cannot be true;
 //! `measured` what balance and calliper say (taken in by `measuring`); `state` a panel as its facts leave it; `wait` the wait in force and how a fact is judged by it; `phase` the view at
 //! a moment; `fold` the one way it changes; `story` all entries with take-backs and late facts; `adjusted_wait` the wait
@@ -13,6 +14,7 @@ pub mod board_moisture;
 pub mod dryness;
 pub mod event;
 pub mod fold;
+pub mod ground_test;
 pub mod inspection;
 pub mod measured;
 mod measuring;
@@ -23,6 +25,7 @@ pub mod stage_kind;
 pub mod stage_table;
 pub mod state;
 pub mod story;
+mod test_readings;
 pub mod wait;
 
 #[cfg(test)]

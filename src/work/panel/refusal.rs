@@ -2,6 +2,7 @@
 //! recorded and told of afterwards.
 
 use super::event::{Face, PanelCall, Stage};
+use super::ground_test::GroundTest;
 use super::inspection::InspectionError;
 use crate::text::format_count;
 use crate::units::Stamp;
@@ -60,6 +61,8 @@ pub enum PanelRefusal {
     InvalidThickness { most: usize },
     /// An inspection that cannot be true.
     InvalidInspection { error: InspectionError },
+    /// A test that leaves its mark. Held where the fact is made, and not when a story is read.
+    ToBePainted { test: GroundTest },
 }
 
 impl fmt::Display for PanelRefusal {
@@ -113,6 +116,11 @@ impl fmt::Display for PanelRefusal {
                 write!(f, "give 1 to {most} thicknesses above nothing, each with its unit, as in \"12.4mm\"")
             }
             PanelRefusal::InvalidInspection { error: why } => why.fmt(f),
+            PanelRefusal::ToBePainted { test } => write!(
+                f,
+                "this panel is to be painted, and {} leaves a mark: test its witness or a trial board instead",
+                test.noun()
+            ),
         }
     }
 }
