@@ -91,11 +91,9 @@ impl TrialMetric {
             TrialMetric::Cracks => "of the boards",
             TrialMetric::Drop => "s",
             TrialMetric::Scrape => "min",
-            TrialMetric::Tape
-            | TrialMetric::Rub
-            | TrialMetric::DampRub
-            | TrialMetric::Powder
-            | TrialMetric::Nail => "grades",
+            TrialMetric::Tape | TrialMetric::Rub | TrialMetric::DampRub | TrialMetric::Powder | TrialMetric::Nail => {
+                "grades"
+            }
         }
     }
 }

@@ -1,12 +1,15 @@
 use super::metric::TrialMetric;
 use super::*;
 use crate::craft::materials::Support;
+use crate::craft::materials::fillers::BulkDensities;
 use crate::craft::recipe::shipped::find_shipped_recipe;
 use crate::stats::split_mix::SplitMix64;
 use crate::units::{Id, Mass};
+use crate::work::trial::amounts::compute_trial_amounts;
 use crate::work::trial::design::TrialDesign;
 use crate::work::trial::factor::FactorUnit;
 use crate::work::trial::lots::draw_lots;
+use crate::work::trial::power::PowerPoint;
 use crate::work::trial::questions::TrialQuestion;
 use std::sync::Arc;
 
@@ -110,4 +113,25 @@ fn nothing_looked_at_is_no_answer() {
     assert!(review.answer.message.starts_with("Not answered yet: 0 of 16 boards"), "{}", review.answer.message);
     assert!(review.departures[0].contains("T1, T2"), "{:?}", review.departures);
     assert_eq!(trial.design.factors[0].key.unit(), FactorUnit::Pot);
+}
+
+/// The published schema is that of the shape, and what is written keeps to it.
+#[test]
+fn json_keeps_to_its_published_schema_of_a_trial() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/assets/schema/trial.json");
+    let made = serde_json::to_string_pretty(&schemars::schema_for!(json::TrialJson)).unwrap() + "\n";
+    if std::env::var_os("SOTTILE_BLESS").is_some() {
+        std::fs::write(path, &made).unwrap();
+    }
+    assert_eq!(std::fs::read_to_string(path).unwrap(), made, "run with SOTTILE_BLESS=1 to write it anew");
+    let trial = drawn(TrialQuestion::Strength.design(), 4);
+    let review = review_trial(&trial, &BTreeMap::new(), &[], Moment::from_wall(crate::units::Stamp::from_ms(0)));
+    let amounts = compute_trial_amounts(&trial, &BulkDensities::TABLE).unwrap();
+    let power = vec![vec![PowerPoint { difference: 2.0, power: 0.8 }], Vec::new()];
+    let parts = json::TrialJsonParts { amounts: &amounts, power: &power, opened_at: "then", jars: &[] };
+    let written = serde_json::to_value(json::TrialJson::new(&trial, &review, parts)).unwrap();
+    let validator = jsonschema::draft202012::new(&serde_json::from_str(&made).unwrap()).unwrap();
+    let wrong: Vec<String> = validator.iter_errors(&written).map(|e| e.to_string()).collect();
+    assert!(wrong.is_empty(), "{wrong:?}");
+    assert_eq!(written["boards"].as_array().unwrap().len(), 16);
 }
