@@ -9,6 +9,7 @@ mod air;
 mod air_show;
 mod args;
 mod args_calculation;
+mod args_paper;
 mod args_plan;
 mod args_pot;
 mod args_trial;
@@ -19,6 +20,9 @@ mod calculation_json;
 mod calendar_file;
 mod compare;
 mod context;
+mod enter;
+mod enter_facts;
+mod enter_file;
 mod error;
 mod export;
 mod forecast;
@@ -43,6 +47,10 @@ mod rehearse;
 mod report;
 mod setup;
 mod several;
+mod sheet;
+mod sheet_model;
+mod sheet_page;
+mod sheet_text;
 mod signal_cleanup;
 mod story;
 mod terminal_writer;
@@ -51,6 +59,7 @@ mod trial_plan;
 mod trial_show;
 mod user_recipes;
 mod verify;
+mod wait;
 mod wrap;
 #[cfg(test)]
 mod written_words_tests;
@@ -112,6 +121,7 @@ const fn is_recording(command: &Command) -> bool {
         command,
         Command::New(_)
             | Command::Mark(_)
+            | Command::Enter(_)
             | Command::Inspect(_)
             | Command::Air(_)
             | Command::Pot(New(_) | Mark(_))
@@ -144,6 +154,9 @@ fn run_command(context: &CliContext, cli: Cli) -> Result<()> {
         Some(Command::Panels { json }) => panel::list_panels(context, json),
         Some(Command::Show(show)) => panel::show_panel(context, &show),
         Some(Command::Plan(asked)) => plan::run(context, &asked),
+        Some(Command::Enter(asked)) => enter::run(context, &asked),
+        Some(Command::Sheet(asked)) => sheet::run(context, &asked),
+        Some(Command::Wait(asked)) => wait::run(context, &asked),
         Some(Command::Inspect(asked)) => inspect::run(context, &asked),
         Some(Command::Compare(asked)) => compare::run(context, &asked),
         Some(Command::Report(asked)) => report::write_report(context, &asked),

@@ -100,6 +100,7 @@ pub fn row(name: &str, pots: &[&str], wait: f64, looks: &[(f64, bool)]) -> Panel
         .map(|(age_days, cracked)| Verdict { age_days: *age_days, cracked: *cracked, sound: !cracked })
         .collect();
     let story = StoryFacts {
+        build_um: None,
         group: None,
         trial: None,
         id: Id::new(&name.to_lowercase()).unwrap(),

@@ -157,6 +157,16 @@ pub enum Grain {
 }
 written_words!(Grain);
 
+impl Grain {
+    /// The side of the board along which it runs.
+    pub const fn direction(self) -> Direction {
+        match self {
+            Grain::Width => Direction::Horizontal,
+            Grain::Height => Direction::Vertical,
+        }
+    }
+}
+
 /// What is said of a panel when it is opened.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PanelOpened {
