@@ -94,8 +94,8 @@ fn collect_outcomes(boards: &BTreeMap<u32, PanelStory>) -> BTreeMap<TrialMetric,
     for (run, story) in boards {
         let looks = story_inspections(story);
         for metric in TrialMetric::ALL {
-            let read = looks.iter().filter_map(|(_, seen)| metric.read(seen));
-            let figure = if metric == TrialMetric::Cracks { read.reduce(f64::max) } else { read.last() };
+            let mut read = looks.iter().filter_map(|(_, seen)| metric.read(seen));
+            let figure = if metric == TrialMetric::Cracks { read.reduce(f64::max) } else { read.next_back() };
             if let Some(figure) = figure {
                 outcomes.entry(metric).or_default().insert(*run, figure);
             }

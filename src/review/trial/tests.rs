@@ -81,14 +81,12 @@ fn what_makes_it_less_is_told_the_other_way_round() {
 fn a_missing_board_does_not_lend_its_kind_to_its_jar() {
     let trial = drawn(TrialQuestion::Strength.design(), 4);
     let whole = grades(&trial, 0.0, 3.0, 0.0, 9);
-    let wait = &trial.design.factors[1];
     for lost in 1..=trial.design.boards {
         let mut outcomes = whole.clone();
         outcomes.remove(&lost);
         let told = effects(&trial, &outcomes);
         assert!(told[0].0.effect.abs() < 1e-6, "{lost}: {:?}", told[0].0);
         assert!((told[1].0.effect - 3.0).abs() < 1e-6 && told[1].0.ways == 128, "{lost}: {:?}", told[1].0);
-        assert_eq!(trial.level_of_board(wait, lost).unwrap() < 2, true);
     }
 }
 
