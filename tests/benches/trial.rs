@@ -15,7 +15,9 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// What was computed beforehand by another program: design, factor, difference, power at 1 in 20 and at 1 in 10.
-fn cases() -> Vec<(&'static str, TrialDesign, usize, f64, PowerModel, [f64; 2])> {
+type Case = (&'static str, TrialDesign, usize, f64, PowerModel, [f64; 2]);
+
+fn cases() -> Vec<Case> {
     let vary = |text: &str, jars, boards| TrialDesign {
         factors: vec![Factor::parse(text).unwrap()],
         jars,
