@@ -16,5 +16,4 @@ pub mod plan;
 
 pub mod advice;
 
-#[allow(dead_code, reason = "its answer is still to come")]
 pub mod trial;
