@@ -21,7 +21,7 @@ pub fn build_trial_page(trial: &TrialOpened, review: &TrialReview, photos: &BTre
     let not_blind = shows.map(|why| format!("Not looked at quite blind: {why}."));
     let mut design = say_units(trial);
     design.push(format!("Drawn by lot, with seed {}.", trial.seed));
-    design.extend(metric.map(|m| format!("What stands below the number of a board: {}, {}.", m.name(), m.unit())));
+    design.extend(metric.map(|m| format!("Below the number of a board stands what it came to: {}.", m.name())));
     TrialPage {
         label: trial.label.clone(),
         answer: review.answer.message.clone(),
@@ -29,20 +29,27 @@ pub fn build_trial_page(trial: &TrialOpened, review: &TrialReview, photos: &BTre
         jars: collect_jars(trial, review, metric),
         kinds: kinds.iter().map(|numbers| say_levels(trial, FactorUnit::Board, numbers)).collect(),
         size: trial.size,
-        effects: review
-            .effects
-            .iter()
-            .map(|told| DrawnEffect {
-                label: format!("{}: {}", told.effect.key.noun(), told.metric.name()),
-                effect: told.effect.effect,
-                interval: told.effect.interval,
-                unit: format!(" {}", told.metric.unit()),
-                message: told.message.clone(),
-            })
-            .collect(),
+        effects: trial.design.factors.iter().flat_map(|factor| draw_effects(factor, review)).collect(),
         remarks: not_blind.chain(review.departures.iter().cloned()).collect(),
         photos: collect_photos(review, photos),
     }
+}
+
+/// What a factor did; a figure in which no board differs is left out.
+fn draw_effects<'a>(factor: &'a Factor, review: &'a TrialReview) -> impl Iterator<Item = DrawnEffect> + 'a {
+    let told = review.effects.iter().filter(|told| told.effect.key == factor.key);
+    let differs = told.filter(|told| told.effect.effect != 0.0 || told.effect.interval != (0.0, 0.0));
+    let level =
+        |level: Option<&f64>| level.map_or_else(String::new, |l| factor.key.format_level(*l)) + factor.key.suffix();
+    let levels = format!("from {} to {}", level(factor.levels.first()), level(factor.levels.last()));
+    differs.map(move |told| DrawnEffect {
+        label: format!("{}: {}", factor.key.noun(), told.metric.name()),
+        effect: told.effect.effect,
+        interval: told.effect.interval,
+        unit: format!(" {}", told.metric.unit()),
+        levels: levels.clone(),
+        chance: told.effect.p_value,
+    })
 }
 
 /// The figure that is written on the boards: the one the trial is answered by, else any that was looked at.
@@ -120,7 +127,7 @@ fn say_figure(metric: TrialMetric, figure: f64) -> String {
     }
 }
 
-/// A sixth of a step is less than one reading of three by half a step.
+/// Of three readings one that is a step off is told.
 const BETWEEN: f64 = 1.0 / 6.0;
 
 fn say_pencil(steps: f64) -> String {
