@@ -4,6 +4,7 @@ use super::args_calculation::{BoardArgs, MixArgs};
 use super::args_paper::{EnterArgs, SheetArgs, WaitArgs};
 use super::args_plan::PlanArgs;
 use super::args_pot::{AirArgs, PotSubcommand};
+use super::args_stock::StockSubcommand;
 use super::args_trial::TrialSubcommand;
 use super::args_values::{flaw_parser, parse_millimetres, support_parser, word_parser};
 use crate::config::{ColorMode, HANDS_MAX};
@@ -135,6 +136,9 @@ pub enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// What is in the cupboard: glue, powders, shellac, spirit, boards
+    #[command(subcommand)]
+    Stock(StockSubcommand),
     /// Records the air of the room, or tells what it means
     Air(AirArgs),
     /// Reckons what to weigh and scoop for some panels
