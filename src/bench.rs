@@ -55,7 +55,7 @@ pub use recording::{RecordRequest, Recorded};
 pub use stock::{StockError, StockRequest};
 pub use story_reader::{PanelRows, StoryReader};
 pub use studio_knowledge::StudioKnowledge;
-pub use trials::{KeptTrial, TrialError, load_trial, load_trials};
+pub use trials::{KeptTrial, TrialError, load_trial, load_trial_boards, load_trials};
 
 use crate::config::QuietHours;
 use crate::record::journal::JournalError;

@@ -558,10 +558,10 @@ pub struct RehearseArgs {
 /// `demo`.
 #[derive(Debug, Args)]
 pub struct DemoArgs {
-    /// The data directory to make, or one without panels, pots and readings of the air
+    /// The data directory to make, or one without panels, pots, trials and readings of the air
     #[arg(long, value_name = "DIR")]
     pub into: PathBuf,
-    /// How many panels: 12 by default, 24 on a shelf with one cause planted
+    /// How many panels: 12 by default and a finished trial, 24 on a shelf with one cause planted
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=200))]
     pub panels: Option<u16>,
     /// The same number makes the same stories

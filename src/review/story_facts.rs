@@ -46,6 +46,8 @@ pub struct StoryFacts {
     pub pot_ids: Vec<Id>,
     /// The first of the panels it was opened together with, if there were several.
     pub group: Option<Id>,
+    /// The trial whose board it is, if it is one.
+    pub trial: Option<Id>,
     /// What the board is made of.
     pub support: Support,
     /// Which way its grain runs.
@@ -151,6 +153,7 @@ pub fn facts_from_story(story: &PanelStory, bulk: &BulkDensities, now: Moment) -
         recipe: opened.recipe.name.clone(),
         paint: opened.paint,
         group: opened.group.clone(),
+        trial: opened.trial.as_ref().map(|run| run.trial.clone()),
         support: opened.support,
         grain: opened.grain,
         size_mm: (opened.size.width.mm(), opened.size.height.mm(), opened.size.thickness.map(|t| t.mm())),

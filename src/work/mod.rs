@@ -18,5 +18,4 @@ pub mod stock;
 
 pub mod advice;
 
-#[allow(dead_code, reason = "its answer is still to come")]
 pub mod trial;

@@ -71,7 +71,7 @@ fn column_of(cause: CrackCause) -> &'static str {
 
 fn read_rows(seed: u64, cause: CrackCause, panels: u16) -> Vec<PanelRow> {
     let dir = tempfile::tempdir().unwrap();
-    write_demo(dir.path(), &DemoOptions { panels, seed, cause, force: false }).unwrap();
+    write_demo(dir.path(), &DemoOptions { panels, seed, cause, force: false, trial: false }).unwrap();
     let shelf = Shelf::open(dir.path());
     let now = Moment::from_wall(Stamp::from_ms(1_900_000_000_000));
     let bulk = BulkDensities::TABLE;
