@@ -10,6 +10,7 @@ use crate::work::advice::inspections::{self, DueInspection, due_inspection_after
 use crate::work::panel::inspection::Inspection;
 use crate::work::panel::phase::PanelPhase;
 use crate::work::panel::story::PanelStory;
+use crate::work::panel::whereabouts::Beholder;
 use rayon::prelude::*;
 use std::collections::{HashMap, HashSet};
 
@@ -22,6 +23,8 @@ pub struct FinishedPanel {
     pub label: String,
     /// It is a witness, to be tried out: nothing is painted on it.
     pub is_witness: bool,
+    /// It can be looked over here: it is neither gone nor broken.
+    pub is_here: bool,
     /// Its longer side, mm: what a straight edge most likely spans.
     pub longer_side_mm: f64,
     /// Since when it is finished.
@@ -39,6 +42,7 @@ impl FinishedPanel {
             id: id.clone(),
             label: opened.label.clone(),
             is_witness: opened.is_witness,
+            is_here: story.panel().beholder() == Beholder::Maker,
             longer_side_mm: opened.size.width.mm().max(opened.size.height.mm()),
             finished_at: status.since,
             inspections: story_inspections(story).into_iter().map(|(at, seen)| (at, seen.clone())).collect(),
@@ -132,7 +136,7 @@ impl InspectionReminders {
                 PanelCompletion::Finished(panel) => {
                     _ = self.reminders.insert(id, (bytes, Some(InspectionReminder::from_finished(&panel))))
                 }
-                PanelCompletion::Abandoned => _ = self.reminders.insert(id, (bytes, None)),
+                PanelCompletion::Abandoned | PanelCompletion::Gone => _ = self.reminders.insert(id, (bytes, None)),
                 // Time alone may finish it, so it is asked again.
                 PanelCompletion::Unfinished => {}
             }
@@ -186,6 +190,8 @@ impl InspectionReminders {
 enum PanelCompletion {
     Finished(FinishedPanel),
     Abandoned,
+    /// Finished, and gone or broken: nobody is reminded of it here.
+    Gone,
     Unfinished,
 }
 
@@ -195,7 +201,11 @@ fn read_completion(shelf: &Shelf, id: &Id, now: Moment) -> PanelCompletion {
     if story.panel().abandon_reason().is_some() {
         return PanelCompletion::Abandoned;
     }
-    FinishedPanel::from_story(id, &story, now).map_or(PanelCompletion::Unfinished, PanelCompletion::Finished)
+    match FinishedPanel::from_story(id, &story, now) {
+        Some(panel) if panel.is_here => PanelCompletion::Finished(panel),
+        Some(_) => PanelCompletion::Gone,
+        None => PanelCompletion::Unfinished,
+    }
 }
 
 /// The finished panels whose files were written to last, at most so many, and how many files were left unread.
@@ -210,7 +220,7 @@ pub fn load_finished_panels(bench: &Bench, most: usize, now: Moment) -> (Vec<Fin
     ids.truncate(most);
     let finished = |(_, id): &(Option<Stamp>, Id)| match read_completion(shelf, id, now) {
         PanelCompletion::Finished(panel) => Some(panel),
-        PanelCompletion::Abandoned | PanelCompletion::Unfinished => None,
+        PanelCompletion::Abandoned | PanelCompletion::Gone | PanelCompletion::Unfinished => None,
     };
     (ids.par_iter().filter_map(finished).collect(), left_out)
 }

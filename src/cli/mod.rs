@@ -11,6 +11,7 @@ mod args;
 mod args_calculation;
 mod args_plan;
 mod args_pot;
+mod args_shelf;
 mod args_values;
 mod bench;
 mod board;
@@ -45,6 +46,7 @@ mod several;
 mod signal_cleanup;
 mod story;
 mod terminal_writer;
+mod trace;
 mod user_recipes;
 mod verify;
 mod wrap;
@@ -106,7 +108,12 @@ const fn is_recording(command: &Command) -> bool {
     use args_pot::PotSubcommand::{Mark, New};
     matches!(
         command,
-        Command::New(_) | Command::Mark(_) | Command::Inspect(_) | Command::Air(_) | Command::Pot(New(_) | Mark(_))
+        Command::New(_)
+            | Command::Mark(_)
+            | Command::Correct(_)
+            | Command::Inspect(_)
+            | Command::Air(_)
+            | Command::Pot(New(_) | Mark(_))
     )
 }
 
@@ -134,6 +141,8 @@ fn run_command(context: &CliContext, cli: Cli) -> Result<()> {
         Some(Command::Mark(mark)) => panel::mark_panels(context, &mark),
         Some(Command::Panels { json }) => panel::list_panels(context, json),
         Some(Command::Show(show)) => panel::show_panel(context, &show),
+        Some(Command::Correct(said)) => panel::correct_panel(context, &said),
+        Some(Command::Trace(asked)) => trace::run(context, &asked),
         Some(Command::Plan(asked)) => plan::run(context, &asked),
         Some(Command::Inspect(asked)) => inspect::run(context, &asked),
         Some(Command::Compare(asked)) => compare::run(context, &asked),

@@ -17,6 +17,7 @@ pub struct PotRow {
     opened: PotOpened,
     opened_at: Stamp,
     lot: Option<String>,
+    filler_lot: Option<String>,
     status: PotStatus,
     ended_at: Option<Stamp>,
 }
@@ -29,6 +30,7 @@ pub const POTS: &[TidyColumn<PotRow>] = &[
     TidyColumn::new("kind", Text(|p| Some(p.opened.kind.name().to_owned())), "size or gesso"),
     TidyColumn::joining("pots.id", "parent", Text(|p| p.opened.parent.as_ref().map(Id::to_string)), "the pot it was poured from"),
     TidyColumn::new("lot", Text(|p| p.lot.clone()), "the lot of its glue, its own or of the pot it was poured from"),
+    TidyColumn::new("filler_lot", Text(|p| p.filler_lot.clone()), "the lot of its filler"),
     TidyColumn::new("recipe", Text(|p| Some(p.opened.recipe.name.clone())), "its recipe"),
     TidyColumn::joining("panels.id", "for_group", Text(|p| p.opened.for_group.as_ref().map(Id::to_string)), "the panel, or the first of the panels, it was opened for"),
     TidyColumn::new("opened_at", Time(|p| Some(p.opened_at)), "when it was opened"),
@@ -55,6 +57,7 @@ pub fn pot_row(story: &PotStory, usage: &PotUsage<'_>) -> Vec<Cell> {
         opened: opened.clone(),
         opened_at: pot.opened_at().wall,
         lot: usage.lineage().glue_lot(&opened.id).map(str::to_owned),
+        filler_lot: usage.lineage().filler_lot(&opened.id).map(str::to_owned),
         status: usage.status(pot, Moment::from_wall(story.last_fact_at())),
         ended_at: pot.ended_at().map(|m| m.wall),
     };

@@ -1,11 +1,13 @@
 //! What can happen to a panel: the closed list of facts.
 
+use super::correction::PanelCorrection;
 use super::inspection::Inspection;
 pub use super::stage_kind::StageKind;
+use super::whereabouts::Whereabouts;
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint, Recipe};
 use crate::units::{Id, Length, Size, Span, written_words};
-use crate::work::story::{CommonEvent, StoryCall, StoryEvent};
+use crate::work::story::{CommonEvent, Filing, StoryCall, StoryEvent};
 use std::sync::Arc;
 use strum::{IntoStaticStr, VariantArray, VariantNames};
 
@@ -176,6 +178,8 @@ pub struct PanelOpened {
     pub recipe: Arc<Recipe>,
     /// The first of the panels it was opened together with, if there were several: what they share.
     pub group: Option<Id>,
+    /// The sheet of board it was cut from, in the maker's words.
+    pub sheet: Option<String>,
     /// It is an offcut that is coated with the boards of its group, to be tried out: nothing is painted on it.
     pub is_witness: bool,
 }
@@ -262,6 +266,15 @@ pub enum PanelEvent {
         /// At points, in the same order each time.
         points: Vec<Length>,
     },
+    /// It was painted on, left the studio, broke, or came back.
+    Placed {
+        /// What became of it.
+        whereabouts: Whereabouts,
+        /// To whom it went, in the maker's words.
+        to: Option<String>,
+    },
+    /// What was said of it when it was opened is put right, for the whole story.
+    Corrected(Box<PanelCorrection>),
     /// What can happen to a panel and a pot alike.
     Common(CommonEvent<PanelCall>),
 }
@@ -289,6 +302,8 @@ impl StoryEvent for PanelEvent {
             PanelEvent::Abandoned { .. } => "abandoned",
             PanelEvent::Inspected(_) => "inspected",
             PanelEvent::Thick { .. } => "thick",
+            PanelEvent::Placed { .. } => "placed",
+            PanelEvent::Corrected(_) => "corrected",
             PanelEvent::Common(common) => common.name(),
         }
     }
@@ -307,7 +322,38 @@ impl StoryEvent for PanelEvent {
             | PanelEvent::Back
             | PanelEvent::Inspected(_)
             | PanelEvent::Thick { .. }
+            | PanelEvent::Placed { .. }
+            | PanelEvent::Corrected(_)
             | PanelEvent::Abandoned { .. } => true,
+        }
+    }
+
+    fn holds_throughout(&self) -> bool {
+        matches!(self, PanelEvent::Corrected(_))
+    }
+
+    fn refile(&mut self, filing: &Filing) {
+        match self {
+            PanelEvent::Opened(opened) => {
+                opened.id.clone_from(&filing.id);
+                if let (Some(group), Some(new)) = (&mut opened.group, &filing.group) {
+                    group.clone_from(new);
+                }
+            }
+            PanelEvent::Done(done) => done.pot = done.pot.as_ref().map(|pot| filing.pot(pot)),
+            PanelEvent::Started { .. }
+            | PanelEvent::Dull
+            | PanelEvent::Extra { .. }
+            | PanelEvent::Repeated { .. }
+            | PanelEvent::Skipped { .. }
+            | PanelEvent::Away
+            | PanelEvent::Back
+            | PanelEvent::Abandoned { .. }
+            | PanelEvent::Inspected(_)
+            | PanelEvent::Thick { .. }
+            | PanelEvent::Placed { .. }
+            | PanelEvent::Corrected(_)
+            | PanelEvent::Common(_) => {}
         }
     }
 

@@ -16,6 +16,7 @@ use std::sync::Arc;
 
 mod grain;
 mod measured;
+mod placed;
 
 /// A short recipe of round figures (invented for the tests).
 fn recipe() -> Recipe {
@@ -53,6 +54,7 @@ fn at(min: f64) -> Stamp {
 fn opened(recipe: Recipe) -> PanelStory {
     let size = Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None };
     let event = PanelEvent::Opened(Box::new(PanelOpened {
+        sheet: None,
         id: Id::new("wren").unwrap(),
         label: "Wren".into(),
         size,
