@@ -6,7 +6,7 @@
 //! `air_now` how readings get into it and the wait after a coat in the air of its time, `pot_calls` when a wait calls
 //! for its pot, `pot_choice` which pot a coat comes from, `pot_objection` what speaks against it, `studio_knowledge`
 //! the air and what earlier panels teach, `story_reader` the whole shelf read afterwards, `inspection_reminders` its
-//! finished panels and when each is to be looked over, `clock_trust` what is believed of the clock. Clocks are handed
+//! finished panels and when each is to be looked over, `trials` how trials are kept and their jars and boards opened, `clock_trust` what is believed of the clock. Clocks are handed
 //! in.
 
 mod air;
@@ -26,6 +26,7 @@ mod recording;
 mod story_list;
 mod story_reader;
 mod studio_knowledge;
+mod trials;
 
 #[cfg(test)]
 mod air_tests;
@@ -50,6 +51,7 @@ pub use pot_survey::PotSurvey;
 pub use recording::{RecordRequest, Recorded};
 pub use story_reader::{PanelRows, StoryReader};
 pub use studio_knowledge::StudioKnowledge;
+pub use trials::{KeptTrial, TrialError, load_trial, load_trials};
 
 use crate::config::QuietHours;
 use crate::record::journal::JournalError;

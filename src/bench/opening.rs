@@ -114,6 +114,7 @@ impl Bench {
                 recipe: Arc::clone(&opening.recipe),
                 sheet: opening.sheet.clone(),
                 is_witness: board.is_witness,
+                trial: None,
             }))
         };
         let snapshot = self.panels.create(&self.shelf, &lock, &board.label, (opening.at, written), event)?;
@@ -164,6 +165,7 @@ impl Bench {
             lot: opening.lot.clone(),
             filler_lot: opening.filler_lot.clone(),
             for_group: opening.for_group.clone(),
+            trial: None,
         };
         if let (Some(parent), Some(probe)) = (&parent, Id::new("a-new-pot")) {
             opened(probe).check_parent(parent.pot().opened())?;

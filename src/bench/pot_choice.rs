@@ -4,10 +4,12 @@ use super::journaled_story::Snapshot;
 use crate::units::{Id, Stamp};
 use crate::work::panel::event::Stage;
 use crate::work::panel::state::Panel;
+use crate::work::pot::event::PotKind;
 use crate::work::pot::fold::Pot;
 use crate::work::story::StoryState;
 
-/// The pot a coat of that stage comes from. In this order: those the maker chose, the last first; those the panel's own
+/// The pot a coat of that stage comes from. In this order: of a board of a trial its jar, since a lot was drawn for that;
+/// those the maker chose, the last first; those the panel's own
 /// coats came from, the newest first; those the coats of its group came from, likewise; those opened for it or its group,
 /// the newest first; the only one of its kind in use. Of all these the first of the panel's own recipe, else the first.
 /// None where several could be meant, since a wrong name would be worse than none.
@@ -27,6 +29,9 @@ pub fn choose_pot_for_coat<'p>(
     let fitting: Vec<(&Snapshot<Pot>, &Pot)> =
         pots.iter().filter_map(|t| Some((t, t.story.as_ref()?.pot()))).filter(|(_, pot)| fits(pot)).collect();
     let find = |id: &Id| fitting.iter().copied().find(|(t, _)| t.id == *id);
+    if let Some((jar, _)) = fitting.iter().rev().find(|(_, pot)| is_jar_of(pot, panel)) {
+        return Some(jar);
+    }
     let of_coats = |coats: Vec<&Id>| coats.into_iter().filter_map(find).collect::<Vec<_>>();
     let mut candidates: Vec<(&Snapshot<Pot>, &Pot)> = chosen.iter().rev().filter_map(find).collect();
     candidates.extend(of_coats(coat_pots([panel].into_iter(), at)));
@@ -37,6 +42,16 @@ pub fn choose_pot_for_coat<'p>(
     candidates.extend(if let [only] = fitting[..] { Some(only) } else { None });
     let own_recipe = candidates.iter().find(|(_, pot)| pot.recipe().name == panel.recipe().name);
     own_recipe.or(candidates.first()).map(|(snapshot, _)| *snapshot)
+}
+
+/// Whether a pot is the jar from which that board of a trial is laid; of size the one for the wood goes before the stock.
+fn is_jar_of(pot: &Pot, panel: &Panel) -> bool {
+    let (Some(of_pot), Some(of_board)) = (&pot.opened().trial, &panel.opened().trial) else { return false };
+    let jar = match pot.opened().kind {
+        PotKind::Size => 0,
+        PotKind::Gesso => of_board.jar,
+    };
+    of_pot.trial == of_board.trial && of_pot.jar == jar
 }
 
 /// Whether a pot was opened for that panel, or for the group it belongs to.

@@ -4,6 +4,7 @@ use super::args_calculation::{BoardArgs, MixArgs};
 use super::args_plan::PlanArgs;
 use super::args_pot::{AirArgs, PotSubcommand};
 use super::args_shelf::{CorrectArgs, TraceArgs};
+use super::args_trial::TrialSubcommand;
 use super::args_values::{flaw_parser, parse_grade, parse_millimetres, support_parser, word_parser};
 use crate::config::{ColorMode, HANDS_MAX};
 use crate::craft::materials::Support;
@@ -119,6 +120,15 @@ pub enum Command {
     Pot(PotSubcommand),
     /// Tells where every pot stands
     Pots {
+        /// As JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Trials of small boards: drawn by lot, led, looked at, answered
+    #[command(subcommand)]
+    Trial(TrialSubcommand),
+    /// Tells every trial
+    Trials {
         /// As JSON
         #[arg(long)]
         json: bool,

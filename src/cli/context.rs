@@ -13,6 +13,7 @@ use crate::text::{parse_time, sanitize};
 use crate::units::{Id, Stamp};
 use crate::work::panel::event::PanelEvent;
 use crate::work::pot::event::PotEvent;
+use crate::work::trial::event::TrialEvent;
 use chrono::Local;
 use std::cell::Cell;
 
@@ -73,6 +74,11 @@ pub(super) fn find_panel(bench: &Bench, query: &str) -> Result<Id, CliError> {
 /// The pot of that id, label, or beginning of either.
 pub(super) fn find_pot(bench: &Bench, query: &str) -> Result<Id, CliError> {
     find_story::<PotEvent>(bench, Drawer::Pots, query)
+}
+
+/// The trial of that id, label, or beginning of either.
+pub(super) fn find_trial(shelf: &Shelf, query: &str) -> Result<Id, CliError> {
+    shelf.find::<TrialEvent>(Drawer::Trials, query)?.map_err(|e| CliError::failed(sanitize(&e.to_string())))
 }
 
 fn find_story<E: JournalEvent>(bench: &Bench, drawer: Drawer, query: &str) -> Result<Id, CliError> {

@@ -12,7 +12,7 @@ use crate::work::panel::phase::{PanelPhase, PanelStatus};
 use crate::work::panel::state::Panel;
 use crate::work::panel::story::PanelStory;
 use crate::work::panel::whereabouts::Placement;
-use crate::work::story::{Story, StoryEvent, StoryState};
+use crate::work::story::{Story, StoryEvent, StoryState, TrialRun};
 use chrono::Local;
 use serde::{Serialize, Serializer};
 use serde_json::{Map, Value};
@@ -194,6 +194,20 @@ impl DryEnoughJson {
     }
 }
 
+/// A board's, or a jar's, place in a trial.
+#[derive(Debug, Serialize)]
+pub(super) struct TrialRunJson {
+    id: String,
+    run: u32,
+    jar: u32,
+}
+
+impl From<&TrialRun> for TrialRunJson {
+    fn from(of: &TrialRun) -> Self {
+        TrialRunJson { id: of.trial.to_string(), run: of.run, jar: of.jar }
+    }
+}
+
 /// What `show --json` prints.
 #[derive(Debug, Serialize)]
 pub struct ShowJson<'a> {
@@ -209,6 +223,7 @@ pub struct ShowJson<'a> {
     witness: bool,
     sheet: Option<String>,
     whereabouts: Option<WhereaboutsJson>,
+    trial: Option<TrialRunJson>,
     opened_at: String,
     finished: bool,
     abandoned: bool,
@@ -257,6 +272,7 @@ impl<'a> ShowJson<'a> {
             witness: opened.is_witness,
             sheet: opened.sheet.clone(),
             whereabouts: panel.placement().map(WhereaboutsJson::from),
+            trial: opened.trial.as_ref().map(TrialRunJson::from),
             opened_at: format_local_rfc3339(panel.opened_at().wall),
             finished: s.phase == PanelPhase::Finished,
             abandoned: s.phase == PanelPhase::Abandoned,

@@ -12,6 +12,7 @@ mod args_calculation;
 mod args_plan;
 mod args_pot;
 mod args_shelf;
+mod args_trial;
 mod args_values;
 mod bench;
 mod board;
@@ -47,6 +48,9 @@ mod signal_cleanup;
 mod story;
 mod terminal_writer;
 mod trace;
+mod trial;
+mod trial_plan;
+mod trial_show;
 mod user_recipes;
 mod verify;
 mod wrap;
@@ -114,6 +118,7 @@ const fn is_recording(command: &Command) -> bool {
             | Command::Inspect(_)
             | Command::Air(_)
             | Command::Pot(New(_) | Mark(_))
+            | Command::Trial(args_trial::TrialSubcommand::New(_))
     )
 }
 
@@ -156,6 +161,11 @@ fn run_command(context: &CliContext, cli: Cli) -> Result<()> {
         }
         Some(Command::Pot(args_pot::PotSubcommand::Forecast(asked))) => forecast::run(context, &asked),
         Some(Command::Pots { json }) => pot::list_pots(context, json),
+        Some(Command::Trial(args_trial::TrialSubcommand::New(new))) => trial::open_trial(context, &new),
+        Some(Command::Trial(args_trial::TrialSubcommand::Show { trial, json })) => {
+            trial_show::show_trial(context, &trial, json)
+        }
+        Some(Command::Trials { json }) => trial::list_trials(context, json),
         Some(Command::Air(asked)) if asked.show => air_show::run(context, &asked),
         Some(Command::Air(air)) => air::run(context, &air),
         Some(Command::Mix(mix)) => mix::run(context, &mix),

@@ -210,6 +210,7 @@ fn new_stories(context: &CliContext, text: &str, before: usize, now: Moment) -> 
             recipe: Arc::clone(&recipe),
             group: None,
             is_witness: false,
+            trial: None,
         }));
         let entry = Entry { seq: 0, at: now.wall, written: now, raw_wall: None, replaces: None, event };
         PanelStory::fold(vec![entry]).map_err(|e| CliError::failed(format!("--new: {e:?}")))

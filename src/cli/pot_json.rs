@@ -1,6 +1,6 @@
 //! The JSON of pots that scripts are promised.
 
-use super::json::{DamageJson, FORMAT_VERSION, StoryFactJson, format_local_rfc3339};
+use super::json::{DamageJson, FORMAT_VERSION, StoryFactJson, TrialRunJson, format_local_rfc3339};
 use crate::bench::{PotSurvey, Snapshot, trusted_now};
 use crate::craft::materials::Filler;
 use crate::record::journal::Damage;
@@ -87,6 +87,7 @@ pub(super) struct PotJson {
     recipe: Option<String>,
     #[serde(rename = "for")]
     for_group: Option<String>,
+    trial: Option<TrialRunJson>,
     made_at: Option<String>,
     phase: Option<&'static str>,
     in_bath: Option<bool>,
@@ -144,6 +145,7 @@ impl PotJson {
             filler_lot: survey.filler_lot(&opened.id),
             recipe: Some(opened.recipe.name.clone()),
             for_group: opened.for_group.as_ref().map(ToString::to_string),
+            trial: opened.trial.as_ref().map(TrialRunJson::from),
             made_at: time_of(s.made_at),
             phase: Some(s.phase.name()),
             in_bath: Some(s.in_bath_since.is_some()),

@@ -43,6 +43,7 @@ pub fn opened(label: &str, recipe: &str) -> PanelStory {
         recipe: Arc::new(shipped::find_shipped_recipe(recipe).unwrap()),
         group: None,
         is_witness: false,
+        trial: None,
     }));
     PanelStory::fold(vec![Entry { seq: 0, at: at(0.0).wall, written: at(0.0), raw_wall: None, replaces: None, event }])
         .unwrap()
@@ -180,6 +181,7 @@ pub fn pot(id: &str, opened_at: Stamp, overheat_c: f64, temps: &[(Stamp, f64)]) 
         size_ml: None,
         lot: None,
         for_group: None,
+        trial: None,
     };
     let entry = |seq: u64, at: Stamp, event: PotEvent| Entry {
         seq,

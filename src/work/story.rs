@@ -6,9 +6,11 @@
 
 mod event;
 mod refusal;
+mod trial_run;
 
 pub use event::{CommonEvent, Filing, LOST_EVENT, StoryCall, StoryEvent};
 pub use refusal::{AHEAD_MAX, OrderRefusal, TEXT_CHARS_MAX, TextRefusal, validate_text};
+pub use trial_run::{TrialRun, jar_letter};
 
 use crate::units::{Entry, Moment, Stamp};
 use std::collections::{BTreeMap, BTreeSet};

@@ -48,6 +48,7 @@ fn opened() -> PotEvent {
         size_ml: Some(Volume::from_ml(POT_SIZE_ML)),
         lot: None,
         for_group: None,
+        trial: None,
     }))
 }
 

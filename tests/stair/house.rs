@@ -19,6 +19,7 @@ pub const ROOMS: &[(&str, &[Charge])] = &[
     ("work/learn", &[]),
     ("work/plan", &[]),
     ("work/advice", &[]),
+    ("work/trial", &[]),
     ("record/files", &[Charge::Files]),
     ("record/watch", &[Charge::Files]),
     ("record/journal", &[Charge::Files, Charge::Serde]),

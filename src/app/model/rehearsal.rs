@@ -120,6 +120,7 @@ mod tests {
             recipe: Arc::new(shipped::find_shipped_recipe("gypsum-zinc").unwrap()),
             group: None,
             is_witness: false,
+            trial: None,
         };
         let entry = |seq, event| Entry { seq, at: at(0).wall, written: at(0), raw_wall: None, replaces: None, event };
         let mut story = PanelStory::fold(vec![entry(0, PanelEvent::Opened(Box::new(opened)))]).unwrap();

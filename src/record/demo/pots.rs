@@ -212,6 +212,7 @@ impl RowPots {
             size_ml: Some(Volume::from_ml(size_ml)),
             lot: if size { Some(self.lot.clone()) } else { self.gesso_lot.clone() },
             for_group: None,
+            trial: None,
         }
     }
 }

@@ -90,6 +90,7 @@ fn open_panels(
             recipe: Arc::clone(&row.recipe),
             group: None,
             is_witness: false,
+            trial: None,
         };
         let with =
             PanelSupplies { size_pot: pots.size.id.clone(), gesso_pot: pots.gesso_of(nth).id.clone(), air: weather };

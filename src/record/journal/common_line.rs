@@ -1,9 +1,11 @@
-//! How the facts that panels and pots have in common stand on a line, and the recipe both carry in their opening.
+//! How the facts that panels and pots have in common stand on a line, and what openings carry: recipe, board, place in a
+//! trial.
 
 use super::line::{Fields, MemberError, MemberWriter};
 use crate::craft::recipe::{PLACES_MAX, Recipe};
-use crate::units::{Id, Mass, Span};
-use crate::work::story::{CommonEvent, Filing, StoryCall};
+use crate::units::{Id, Length, Mass, Size, Span};
+use crate::work::story::{CommonEvent, Filing, StoryCall, TrialRun};
+use serde::Serialize;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -85,4 +87,50 @@ pub(super) fn parse_recipe(from: &Fields<'_>) -> Result<Arc<Recipe>, MemberError
         return Err(MemberError::Malformed(reason));
     }
     Ok(Arc::new(recipe))
+}
+
+#[derive(Serialize)]
+struct SizeKeys {
+    width_mm: f64,
+    height_mm: f64,
+    thickness_mm: Option<f64>,
+}
+
+pub(super) fn write_size(size: Size, to: &mut MemberWriter) {
+    let keys = SizeKeys {
+        width_mm: size.width.mm(),
+        height_mm: size.height.mm(),
+        thickness_mm: size.thickness.map(Length::mm),
+    };
+    to.put("size", &keys);
+}
+
+pub(super) fn parse_size(from: &Fields<'_>) -> Result<Size, MemberError> {
+    let size = from.object("size")?;
+    Ok(Size {
+        width: Length::from_mm(size.number("width_mm")?),
+        height: Length::from_mm(size.number("height_mm")?),
+        thickness: size.optional("thickness_mm", |f| f.number("thickness_mm"))?.map(Length::from_mm),
+    })
+}
+
+#[derive(Serialize)]
+struct TrialRunKeys<'a> {
+    id: &'a str,
+    run: u32,
+    jar: u32,
+}
+
+/// Younger than the format: written only on what was opened for a trial.
+pub(super) fn write_trial_run(trial: Option<&TrialRun>, to: &mut MemberWriter) {
+    if let Some(TrialRun { trial, run, jar }) = trial {
+        to.put("trial", &TrialRunKeys { id: trial.as_str(), run: *run, jar: *jar });
+    }
+}
+
+pub(super) fn parse_trial_run(from: &Fields<'_>) -> Result<Option<TrialRun>, MemberError> {
+    from.optional("trial", |from| {
+        let keys = from.object("trial")?;
+        Ok(TrialRun { trial: keys.parse_text("id", Id::new)?, run: keys.small("run")?, jar: keys.small("jar")? })
+    })
 }

@@ -1,7 +1,7 @@
 //! One story on disk: a file of lines that only grows.
 //!
 //! `line` is the line and its check, `opening_copy` the second place of the first line, `panel_line`, `pot_line` and
-//! `common_line` (what both have) the facts on it, `line_reader` finds the lines in the bytes, `storage` is the disk,
+//! `common_line` (what both have) and `trial_line` the facts on it, `line_reader` finds the lines in the bytes, `storage` is the disk,
 //! `error` what can go wrong, `verify` looks at a whole file and mends it. Here is the journal itself: open, read on,
 //! append.
 //!
@@ -21,6 +21,7 @@ mod opening_copy;
 mod panel_line;
 mod pot_line;
 pub mod storage;
+mod trial_line;
 pub mod verify;
 
 #[cfg(test)]

@@ -8,7 +8,7 @@ use super::common_line;
 use super::line::{Fields, Header, JournalEvent, MemberError, MemberWriter};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint};
-use crate::units::{Entry, Id, Length, Size, Span};
+use crate::units::{Entry, Id, Length, Span};
 use crate::work::panel::correction::PanelCorrection;
 use crate::work::panel::event::{
     CheckMap, Face, Flaw, Grain, PanelEvent, PanelOpened, Stage, StageDone, StageKind, Wait, WaitOrigin,
@@ -193,32 +193,6 @@ fn parse_done(from: &Fields<'_>) -> Result<StageDone, MemberError> {
     })
 }
 
-#[derive(Serialize)]
-struct SizeKeys {
-    width_mm: f64,
-    height_mm: f64,
-    thickness_mm: Option<f64>,
-}
-
-impl From<Size> for SizeKeys {
-    fn from(size: Size) -> Self {
-        SizeKeys {
-            width_mm: size.width.mm(),
-            height_mm: size.height.mm(),
-            thickness_mm: size.thickness.map(Length::mm),
-        }
-    }
-}
-
-fn parse_size(from: &Fields<'_>) -> Result<Size, MemberError> {
-    let size = from.object("size")?;
-    Ok(Size {
-        width: Length::from_mm(size.number("width_mm")?),
-        height: Length::from_mm(size.number("height_mm")?),
-        thickness: size.optional("thickness_mm", |f| f.number("thickness_mm"))?.map(Length::from_mm),
-    })
-}
-
 /// Only what is put right is written.
 fn write_correction(correction: &PanelCorrection, to: &mut MemberWriter) {
     let PanelCorrection { label, size, support, grain, paint } = correction;
@@ -226,7 +200,7 @@ fn write_correction(correction: &PanelCorrection, to: &mut MemberWriter) {
         to.put("label", label);
     }
     if let Some(size) = size {
-        to.put("size", &SizeKeys::from(*size));
+        common_line::write_size(*size, to);
     }
     let words =
         [("support", support.map(Support::name)), ("grain", grain.map(Grain::name)), ("paint", paint.map(Paint::name))];
@@ -240,7 +214,7 @@ fn write_correction(correction: &PanelCorrection, to: &mut MemberWriter) {
 fn parse_correction(from: &Fields<'_>) -> Result<PanelCorrection, MemberError> {
     Ok(PanelCorrection {
         label: from.optional("label", |f| f.text("label").map(str::to_owned))?,
-        size: from.optional("size", |_| parse_size(from))?,
+        size: from.optional("size", |_| common_line::parse_size(from))?,
         support: from.optional("support", |f| f.parse_text("support", Support::from_name))?,
         grain: from.optional("grain", |f| f.parse_text("grain", Grain::from_name))?,
         paint: from.optional("paint", |f| f.parse_text("paint", Paint::from_name))?,
@@ -250,7 +224,7 @@ fn parse_correction(from: &Fields<'_>) -> Result<PanelCorrection, MemberError> {
 fn write_opened(opened: &PanelOpened, to: &mut MemberWriter) {
     to.put("id", opened.id.as_str());
     to.put("label", &opened.label);
-    to.put("size", &SizeKeys::from(opened.size));
+    common_line::write_size(opened.size, to);
     to.put("support", opened.support.name());
     to.put("grain", opened.grain.name());
     to.put("paint", opened.paint.name());
@@ -261,13 +235,14 @@ fn write_opened(opened: &PanelOpened, to: &mut MemberWriter) {
     if let Some(sheet) = &opened.sheet {
         to.put("sheet", sheet);
     }
+    common_line::write_trial_run(opened.trial.as_ref(), to);
 }
 
 fn parse_opened(from: &Fields<'_>) -> Result<PanelOpened, MemberError> {
     Ok(PanelOpened {
         id: from.parse_text("id", Id::new)?,
         label: from.text("label")?.to_owned(),
-        size: parse_size(from)?,
+        size: common_line::parse_size(from)?,
         support: from.parse_text("support", Support::from_name)?,
         grain: from.parse_text("grain", Grain::from_name)?,
         paint: from.parse_text("paint", Paint::from_name)?,
@@ -275,6 +250,7 @@ fn parse_opened(from: &Fields<'_>) -> Result<PanelOpened, MemberError> {
         group: from.optional("group", |f| f.parse_text("group", Id::new))?,
         sheet: from.optional("sheet", |f| f.text("sheet").map(str::to_owned))?,
         is_witness: from.optional("witness", |f| f.flag("witness"))?.unwrap_or(false),
+        trial: common_line::parse_trial_run(from)?,
     })
 }
 

@@ -141,6 +141,7 @@ fn write_opened(opened: &PotOpened, to: &mut MemberWriter) {
     if let Some(lot) = &opened.filler_lot {
         to.put("filler_lot", lot);
     }
+    common_line::write_trial_run(opened.trial.as_ref(), to);
 }
 
 fn parse_opened(from: &Fields<'_>) -> Result<PotOpened, MemberError> {
@@ -154,5 +155,6 @@ fn parse_opened(from: &Fields<'_>) -> Result<PotOpened, MemberError> {
         lot: from.optional("lot", |f| f.text("lot").map(str::to_owned))?,
         filler_lot: from.optional("filler_lot", |f| f.text("filler_lot").map(str::to_owned))?,
         for_group: from.optional("for", |f| f.parse_text("for", Id::new))?,
+        trial: common_line::parse_trial_run(from)?,
     })
 }

@@ -1,7 +1,8 @@
 //! Where the stories lie.
 //!
 //! ```text
-//! DATA/panels/<id>.jsonl   DATA/pots/<id>.jsonl   DATA/air.jsonl   DATA/lock   DATA/rack.json   DATA/photos/<sha256>.<ext>
+//! DATA/panels/<id>.jsonl   DATA/pots/<id>.jsonl   DATA/trials/<id>.jsonl   DATA/air.jsonl   DATA/lock   DATA/rack.json
+//! DATA/photos/<sha256>.<ext>
 //! ```
 //!
 //! Directories are made when something is first written; looking at a shelf that is not there finds it empty and

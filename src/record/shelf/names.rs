@@ -15,6 +15,8 @@ pub enum Drawer {
     Panels,
     /// The pots.
     Pots,
+    /// The trials.
+    Trials,
 }
 
 impl Drawer {
@@ -23,6 +25,7 @@ impl Drawer {
         match self {
             Drawer::Panels => "panels",
             Drawer::Pots => "pots",
+            Drawer::Trials => "trials",
         }
     }
     /// What one of its things is called.
@@ -30,6 +33,7 @@ impl Drawer {
         match self {
             Drawer::Panels => "panel",
             Drawer::Pots => "pot",
+            Drawer::Trials => "trial",
         }
     }
 }

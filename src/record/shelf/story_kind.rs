@@ -7,7 +7,7 @@ use crate::record::journal::verify::{MendReport, VerifyReport, mend, verify};
 use crate::record::journal::{DamageKind, JournalError, JournalEvent};
 use crate::text::FileError;
 use crate::units::{Id, NameKey, Stamp};
-use crate::work::{air, panel, pot};
+use crate::work::{air, panel, pot, trial};
 use std::path::{Path, PathBuf};
 use std::{fs, io};
 
@@ -19,6 +19,7 @@ const PROBE_LEN: usize = 4096;
 enum StoryKind {
     Panel,
     Pot,
+    Trial,
     Air,
 }
 
@@ -37,6 +38,8 @@ impl StoryKind {
             StoryKind::Panel
         } else if says(pot::event::PotEvent::FORMAT) || lies_in == Drawer::Pots.dir_name() {
             StoryKind::Pot
+        } else if says(trial::event::TrialEvent::FORMAT) || lies_in == Drawer::Trials.dir_name() {
+            StoryKind::Trial
         } else if says(air::AirEvent::FORMAT) || path.file_name().is_some_and(|n| n == "air.jsonl") {
             StoryKind::Air
         } else {
@@ -82,13 +85,13 @@ fn report_special(path: &Path) -> Option<VerifyReport> {
 }
 
 impl Shelf {
-    /// Every journal on the shelf: panels, pots, the air.
+    /// Every journal on the shelf: panels, pots, trials, the air.
     ///
     /// # Errors
     /// [`JournalError::ReadFailed`].
     pub fn journal_paths(&self) -> Result<Vec<PathBuf>, JournalError> {
         let mut files = Vec::new();
-        for drawer in [Drawer::Panels, Drawer::Pots] {
+        for drawer in [Drawer::Panels, Drawer::Pots, Drawer::Trials] {
             files.extend(self.ids(drawer)?.iter().map(|id| self.story_path(drawer, id)));
         }
         files.extend(Some(self.air_path()).filter(|file| file.exists()));
@@ -111,13 +114,13 @@ impl Shelf {
     /// [`JournalError::ReadFailed`].
     pub fn find_strangers(&self) -> Result<Vec<VerifyReport>, JournalError> {
         let mut reports = Vec::new();
-        let dirs = [Drawer::Panels, Drawer::Pots].map(|drawer| self.drawer_path(drawer));
+        let dirs = [Drawer::Panels, Drawer::Pots, Drawer::Trials].map(|drawer| self.drawer_path(drawer));
         for dir in dirs.iter().map(PathBuf::as_path).chain([self.root()]) {
             for path in list_dir(dir)? {
                 let name = path.file_name().and_then(|n| n.to_str()).unwrap_or_default();
                 let is_stray = if dir == self.root() { is_stray_beside(name) } else { is_stray_among_stories(name) };
                 if is_stray {
-                    let message = "no panel, pot or air is kept under this name, so it is passed over; take it away, or rename it to ID.jsonl";
+                    let message = "no panel, pot, trial or air is kept under this name, so it is passed over; take it away, or rename it to ID.jsonl";
                     reports.push(VerifyReport::not_a_journal(&path, DamageKind::Stray, message.to_owned()));
                 } else if dir == self.root() && matches!(name, "lock" | "rack.json") {
                     reports.extend(report_special(&path));
@@ -139,6 +142,7 @@ impl Shelf {
         match StoryKind::detect(storage, path) {
             StoryKind::Panel => verify::<panel::event::PanelEvent>(storage, path),
             StoryKind::Pot => verify::<pot::event::PotEvent>(storage, path),
+            StoryKind::Trial => verify::<trial::event::TrialEvent>(storage, path),
             StoryKind::Air => verify::<air::AirEvent>(storage, path),
         }
     }
@@ -155,6 +159,7 @@ impl Shelf {
         match StoryKind::detect(storage, path) {
             StoryKind::Panel => mend::<panel::event::PanelEvent>(storage, lock, path, now),
             StoryKind::Pot => mend::<pot::event::PotEvent>(storage, lock, path, now),
+            StoryKind::Trial => mend::<trial::event::TrialEvent>(storage, lock, path, now),
             StoryKind::Air => mend::<air::AirEvent>(storage, lock, path, now),
         }
     }

@@ -88,6 +88,7 @@ fn example_board(recipe: &Recipe) -> Option<Panel> {
         group: None,
         sheet: None,
         is_witness: false,
+        trial: None,
     };
     let at = Moment::from_wall(Stamp::default());
     let event = PanelEvent::Opened(Box::new(opened));

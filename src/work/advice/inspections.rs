@@ -277,6 +277,7 @@ mod tests {
             recipe: Arc::new(shipped::find_shipped_recipe("gypsum-zinc").unwrap()),
             group: None,
             is_witness: false,
+            trial: None,
         };
         let event = PanelEvent::Opened(Box::new(opened));
         let entry = Entry { seq: 0, at: moment(0.0).wall, written: moment(0.0), raw_wall: None, replaces: None, event };

@@ -97,6 +97,7 @@ fn panel(recipe: Recipe, support: Support, paint: Paint) -> PanelOpened {
         recipe: Arc::new(recipe),
         group: None,
         is_witness: false,
+        trial: None,
     }
 }
 

@@ -33,6 +33,7 @@ fn story(air: &Air, long_gap_min: f64, minutes: &[f64], dulls: &[f64]) -> PanelS
         recipe: Arc::new(recipe),
         group: None,
         is_witness: false,
+        trial: None,
     }));
     let moment = |min: f64| Moment::from_wall(at(min));
     let first = Entry { seq: 0, at: at(-6000.0), written: moment(-6000.0), raw_wall: None, replaces: None, event };

@@ -31,6 +31,7 @@ fn story_written(height_mm: f64, acts: &[(f64, f64, &str)]) -> PanelStory {
         recipe: Arc::new(shipped::find_shipped_recipe(shipped::DEFAULT_RECIPE_NAME).unwrap()),
         group: None,
         is_witness: false,
+        trial: None,
     }));
     let before = -3.0 * 24.0 * 60.0;
     let moment = |min: f64| Moment::from_wall(at(min));

@@ -7,7 +7,7 @@ use super::whereabouts::Whereabouts;
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint, Recipe};
 use crate::units::{Id, Length, Size, Span, written_words};
-use crate::work::story::{CommonEvent, Filing, StoryCall, StoryEvent};
+use crate::work::story::{CommonEvent, Filing, StoryCall, StoryEvent, TrialRun};
 use std::sync::Arc;
 use strum::{IntoStaticStr, VariantArray, VariantNames};
 
@@ -182,6 +182,8 @@ pub struct PanelOpened {
     pub sheet: Option<String>,
     /// It is an offcut that is coated with the boards of its group, to be tried out: nothing is painted on it.
     pub is_witness: bool,
+    /// The trial it was opened for, and its place in it: nothing is painted on such a board.
+    pub trial: Option<TrialRun>,
 }
 
 /// An act finished: the fact that matters.

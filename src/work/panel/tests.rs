@@ -64,6 +64,7 @@ fn opened(recipe: Recipe) -> PanelStory {
         recipe: Arc::new(recipe),
         group: None,
         is_witness: false,
+        trial: None,
     }));
     PanelStory::fold(vec![Entry {
         seq: 0,

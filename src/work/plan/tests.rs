@@ -165,6 +165,7 @@ fn story(label: &str, size_mm: (f64, f64), acts: &[(f64, PanelAct)]) -> PanelSto
         recipe: Arc::new(shipped::find_shipped_recipe("gypsum-zinc").unwrap()),
         group: None,
         is_witness: false,
+        trial: None,
     }));
     let begin = -3.0 * 24.0 * 60.0;
     let entry = |seq, min: f64, event| Entry {
@@ -273,6 +274,7 @@ fn pots_stand_among_the_boards_by_their_times() {
         size_ml: None,
         lot: None,
         for_group: None,
+        trial: None,
     }));
     let first = Entry { seq: 0, at: at(0.0), written: now(0.0), raw_wall: None, replaces: None, event };
     let pot = PotStory::fold(vec![first]).unwrap();

@@ -9,7 +9,7 @@ use super::weighed::WeighedParts;
 pub use crate::craft::materials::PotKind;
 use crate::craft::recipe::Recipe;
 use crate::units::{Id, Mass, Temperature, Volume};
-use crate::work::story::{CommonEvent, Filing, StoryCall, StoryEvent};
+use crate::work::story::{CommonEvent, Filing, StoryCall, StoryEvent, TrialRun};
 use std::sync::Arc;
 use strum::{IntoStaticStr, VariantArray};
 
@@ -34,6 +34,8 @@ pub struct PotOpened {
     pub filler_lot: Option<String>,
     /// The group of panels, or the panel, it was opened for.
     pub for_group: Option<Id>,
+    /// The trial it was opened for, and which jar it is.
+    pub trial: Option<TrialRun>,
 }
 
 /// A call a pot raises by itself; each is written once for the fact it belongs to, however often it rings. Calls that

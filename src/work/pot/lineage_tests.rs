@@ -39,6 +39,7 @@ fn board(name: &str) -> Panel {
         recipe: Arc::new(recipe),
         group: None,
         is_witness: false,
+        trial: None,
     }));
     Panel::fold(vec![Entry { seq: 0, at: at(0.0), written: now(0.0), raw_wall: None, replaces: None, event }]).unwrap()
 }

@@ -62,6 +62,7 @@ pub(super) fn said(id: &str, kind: PotKind, parent: Option<&str>) -> PotOpened {
         size_ml: Some(Volume::from_ml(500.0)),
         lot: (kind == PotKind::Size).then(|| "lot 7".into()),
         for_group: None,
+        trial: None,
     }
 }
 

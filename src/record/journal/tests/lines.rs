@@ -238,6 +238,7 @@ fn a_pots_words_are_known_or_newer() {
         size_ml: None,
         lot: None,
         for_group: None,
+        trial: None,
     };
     let event = PotEvent::Opened(Box::new(opened));
     let first = Entry { seq: 0, at: of.at, written: of.written, raw_wall: None, replaces: None, event };

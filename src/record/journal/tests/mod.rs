@@ -74,6 +74,7 @@ fn opened() -> PanelEvent {
         recipe: Arc::new(recipe()),
         group: None,
         is_witness: false,
+        trial: None,
     }))
 }
 

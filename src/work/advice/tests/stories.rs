@@ -188,6 +188,7 @@ fn a_pots_story_is_told_like_a_panels() {
         size_ml: None,
         lot: None,
         for_group: None,
+        trial: None,
     };
     let events = [
         PotEvent::Opened(Box::new(opened)),

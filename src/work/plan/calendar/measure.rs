@@ -66,6 +66,7 @@ fn draw_board(number: usize, chance: &mut SplitMix64, at: Stamp) -> Option<Board
         recipe: Arc::new(shipped::find_shipped_recipe(name)?),
         group: None,
         is_witness: false,
+        trial: None,
     }));
     let now = Moment::from_wall(at);
     let story =

@@ -49,6 +49,7 @@ fn story(name: &str, recipe: &Arc<Recipe>, (width, height): (f64, f64), done: us
         recipe: Arc::clone(recipe),
         group: None,
         is_witness: false,
+        trial: None,
     }));
     let entry = |seq, at: Stamp, event| Entry {
         seq,
