@@ -4,7 +4,7 @@ use super::words::{format_figure, format_past, support_text};
 use crate::craft::recipe::Paint;
 use crate::text::{UnitSystem, format_mass, format_number, format_size, format_wait_span};
 use crate::units::{Entry, Length, Mass, Span, Stamp};
-use crate::work::panel::correction::{PanelCorrection, said_before};
+use crate::work::panel::correction::PanelCorrection;
 use crate::work::panel::event::{CheckMap, Flaw, PanelEvent, PanelOpened, Roughness, Stage, StageDone, StageKind};
 use crate::work::panel::state::IntervalJudgement;
 use crate::work::panel::story::PanelStory;
@@ -207,6 +207,18 @@ pub fn format_panel_event(event: &PanelEvent, stage: Option<&Stage>, units: Unit
         PanelEvent::Corrected(correction) => format!("put right: {}", format_correction(correction, None, units)),
         PanelEvent::Common(common) => format_common_event(common, units),
     }
+}
+
+/// What was said of the panel before the fact of that `seq`: as opened, with what was put right till then.
+fn said_before(story: &PanelStory, seq: u64) -> Option<PanelOpened> {
+    let PanelEvent::Opened(opened) = &story.entries().first()?.event else { return None };
+    let mut said = (**opened).clone();
+    for entry in story.entries().iter().filter(|e| e.seq < seq && !story.is_taken_back(e.seq)) {
+        if let PanelEvent::Corrected(correction) = &entry.event {
+            said.correct(correction);
+        }
+    }
+    Some(said)
 }
 
 /// What is put right, each with what was said before.

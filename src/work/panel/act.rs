@@ -2,7 +2,7 @@
 //! stood at that time.
 
 use super::correction::PanelCorrection;
-use super::event::{CheckMap, Face, Flaw, PanelEvent, Stage, StageDone, Wait, WaitOrigin};
+use super::event::{CheckMap, Face, Flaw, PanelEvent, PanelOpened, Stage, StageDone, Wait, WaitOrigin};
 use super::inspection::Inspection;
 use super::measured::POINTS_MAX;
 use super::phase::PanelPhase;
@@ -11,7 +11,7 @@ use super::state::Panel;
 use super::story::PanelStory;
 use super::whereabouts::Whereabouts;
 use crate::craft::recipe::Direction;
-use crate::units::{Id, Length, Mass, Moment};
+use crate::units::{Id, Length, Mass, Moment, Size};
 use crate::work::story::{CommonEvent, StoryState, validate_text};
 
 /// What a maker asks to have recorded.
@@ -150,7 +150,7 @@ impl PanelStory {
             PanelAct::Place(whereabouts, to) => panel.build_placed(*whereabouts, to.as_deref(), m)?,
             // As it is said now, not as it was said then.
             PanelAct::Correct(correction) => {
-                PanelEvent::Corrected(Box::new(correction.against(self.panel().opened())?))
+                PanelEvent::Corrected(Box::new(find_changes(correction, self.panel().opened())?))
             }
         })
     }
@@ -181,6 +181,20 @@ fn build_weighed(mass: Mass, offcut: Option<Mass>) -> Result<PanelEvent, PanelRe
     } else {
         Err(PanelRefusal::InvalidMass)
     }
+}
+
+/// What would change of that opening: words trimmed, and a thickness that is not said again kept.
+fn find_changes(said: &PanelCorrection, opened: &PanelOpened) -> Result<PanelCorrection, PanelRefusal> {
+    let label = said.label.as_deref().map(validate_text).transpose()?;
+    let size = said.size.map(|size| Size { thickness: size.thickness.or(opened.size.thickness), ..size });
+    let changes = PanelCorrection {
+        label: label.filter(|label| *label != opened.label),
+        size: size.filter(|size| *size != opened.size),
+        support: said.support.filter(|support| *support != opened.support),
+        grain: said.grain.filter(|grain| *grain != opened.grain),
+        paint: said.paint.filter(|paint| *paint != opened.paint),
+    };
+    if changes == PanelCorrection::default() { Err(PanelRefusal::NothingToCorrect) } else { Ok(changes) }
 }
 
 fn check_points(points: &[Length]) -> Result<Vec<Length>, PanelRefusal> {

@@ -1,6 +1,7 @@
 //! What can happen to a panel: the closed list of facts.
 
 use super::correction::PanelCorrection;
+pub use super::grain::Grain;
 use super::inspection::Inspection;
 pub use super::stage_kind::StageKind;
 use super::whereabouts::Whereabouts;
@@ -148,17 +149,6 @@ pub enum Flaw {
 }
 written_words!(Flaw);
 
-/// Which way the grain of the face runs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, VariantArray, VariantNames)]
-#[strum(serialize_all = "lowercase")]
-pub enum Grain {
-    /// Along the width.
-    Width,
-    /// Along the height.
-    Height,
-}
-written_words!(Grain);
-
 /// What is said of a panel when it is opened.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PanelOpened {
@@ -184,6 +174,20 @@ pub struct PanelOpened {
     pub is_witness: bool,
     /// The trial it was opened for, and its place in it: nothing is painted on such a board.
     pub trial: Option<TrialRun>,
+}
+
+impl PanelOpened {
+    /// As it should have been said.
+    pub fn correct(&mut self, correction: &PanelCorrection) {
+        let PanelCorrection { label, size, support, grain, paint } = correction;
+        if let Some(label) = label {
+            self.label.clone_from(label);
+        }
+        self.size = size.unwrap_or(self.size);
+        self.support = support.unwrap_or(self.support);
+        self.grain = grain.unwrap_or(self.grain);
+        self.paint = paint.unwrap_or(self.paint);
+    }
 }
 
 /// An act finished: the fact that matters.

@@ -50,7 +50,7 @@ impl StoryState for Panel {
             PanelEvent::Opened(_) => return Err(PanelRefusal::AlreadyOpened),
             // It comes before all else that happened, and moves nothing.
             PanelEvent::Corrected(correction) => {
-                correction.apply(&mut self.opened);
+                self.opened.correct(correction);
                 return Ok(());
             }
             PanelEvent::Placed { whereabouts, to } => return self.place(*whereabouts, to.as_ref(), m),

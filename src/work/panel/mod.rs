@@ -1,7 +1,7 @@
 //! One panel: the facts of its story, the stages its recipe makes, and where it stands.
 //!
-//! From the ground up: `inspection` what is seen afterwards; `whereabouts` what became of it; `event` what can happen; `stage_kind` and `stage_table`
-//! what each kind of stage is; `correction` what was said at the opening, put right; `stage` what is to be done; `refusal` why a fact cannot be true;
+//! From the ground up: `inspection` what is seen afterwards; `whereabouts` what became of it; `grain`; `correction` what was said at the opening, put right; `event` what can happen; `stage_kind` and `stage_table`
+//! what each kind of stage is; `stage` what is to be done; `refusal` why a fact cannot be true;
 //! `measured` what balance and calliper say (taken in by `measuring`); `state` a panel as its facts leave it; `wait` the wait in force and how a fact is judged by it; `phase` the view at
 //! a moment; `fold` the one way it changes; `story` all entries with take-backs and late facts; `adjusted_wait` the wait
 //! after a coat in the air of its time; `board_moisture` the water that is likely to be in the board; `dryness` whether its weighings
@@ -14,6 +14,7 @@ pub mod correction;
 pub mod dryness;
 pub mod event;
 pub mod fold;
+pub mod grain;
 pub mod inspection;
 pub mod measured;
 mod measuring;

@@ -1,6 +1,6 @@
 //! What becomes of a panel, what is put right of it, and what it is called on another shelf.
 
-use super::super::correction::{PanelCorrection, said_before};
+use super::super::correction::PanelCorrection;
 use super::super::whereabouts::{Beholder, Whereabouts};
 use super::*;
 use crate::work::advice::fact_text::format_story;
@@ -71,8 +71,6 @@ fn a_correction_holds_for_the_whole_story_and_the_old_value_stays_in_it() {
         assert_eq!((said.label.as_str(), said.grain, said.id.as_str()), ("Robin", Grain::Width, "wren"));
     }
     assert_eq!(corrected.panel().steps(), story.panel().steps(), "nothing that was done changes");
-    let seq = corrected.entries().last().unwrap().seq;
-    assert_eq!(said_before(&corrected, seq).unwrap().label, "Wren");
     let told = format_story(&corrected, crate::text::UnitSystem::Metric);
     let text = "put right: label Robin (was Wren); grain along the width (was height)";
     assert!(told.iter().any(|fact| fact.text == text), "{told:?}");
