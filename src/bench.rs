@@ -1,7 +1,8 @@
 //! What is true now while working: the panels and pots at hand with their journals, and the one way a fact gets in.
 //!
 //! `journaled_story` is one thing at hand, `pot_survey` what pots, panels and air say together, `opening` how panels
-//! and pots are opened, `recording` what is recorded of panels, `pass` many facts at once, `pots` what is recorded of
+//! and pots are opened, `recording` what is recorded of panels, `pass` many facts at once,
+//! `typed_pass` those typed from paper, `pots` what is recorded of
 //! pots, `rack` which of all are at hand, `story_list` what is done alike with both, `air` the journal of the air,
 //! `air_now` how readings get into it and the wait after a coat in the air of its time, `pot_calls` when a wait calls
 //! for its pot, `pot_choice` which pot a coat comes from, `pot_objection` what speaks against it, `studio_knowledge`
@@ -27,6 +28,7 @@ mod story_list;
 mod story_reader;
 mod studio_knowledge;
 mod trials;
+mod typed_pass;
 
 #[cfg(test)]
 mod air_tests;

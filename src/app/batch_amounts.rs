@@ -4,7 +4,8 @@ use crate::bench::Snapshot;
 use crate::craft::materials::PotKind;
 use crate::craft::materials::fillers::BulkDensities;
 use crate::craft::physics::film::{GLUE_G_PER_ML, WATER_G_PER_ML};
-use crate::craft::quantities::mix::{Mix, MixInputs, compute_mix};
+use crate::craft::quantities::consumption::{OwnConsumption, compute_mix_range};
+use crate::craft::quantities::mix::{Mix, MixInputs};
 use crate::craft::recipe::Recipe;
 use crate::units::Size;
 
@@ -16,19 +17,27 @@ pub(super) struct BatchAmounts {
     pub mixes: Vec<Mix>,
     /// Cloth, sieve and bowl keep their share once, and not once a board: this much of the sum is made.
     pub gesso_share: f64,
+    /// What the maker's own pots say a square metre takes, where the amounts rest on it.
+    pub own: Option<OwnConsumption>,
 }
 
 impl BatchAmounts {
     /// None where no unfinished board here has that recipe.
-    pub(super) fn compute(snapshots: &[Snapshot], bulk: &BulkDensities, recipe: &Recipe) -> Option<BatchAmounts> {
-        let reckon = |size| compute_mix(&MixInputs { recipe, size, panels: 1, faces: None, scoop: None, bulk }).ok();
+    pub(super) fn compute(
+        snapshots: &[Snapshot],
+        bulk: &BulkDensities,
+        own: Option<OwnConsumption>,
+        recipe: &Recipe,
+    ) -> Option<BatchAmounts> {
+        let job = |size| MixInputs { recipe, size, panels: 1, faces: None, scoop: None, bulk };
+        let reckon = |size| compute_mix_range(&job(size), own).ok().map(|range| range.best);
         let boards = find_unfinished_panels(snapshots, recipe);
         let (labels, mixes): (Vec<String>, Vec<Mix>) =
             boards.into_iter().filter_map(|(label, size)| Some((label, reckon(size)?))).unzip();
         let whole: f64 = mixes.iter().map(|m| m.gesso.volume_ml).sum();
         let spared = recipe.gesso.loss_ml * mixes.len().saturating_sub(1) as f64;
         let gesso_share = if whole > 0.0 { (whole - spared) / whole } else { 1.0 };
-        (!mixes.is_empty()).then_some(BatchAmounts { labels, mixes, gesso_share })
+        (!mixes.is_empty()).then_some(BatchAmounts { labels, mixes, gesso_share, own })
     }
 
     pub(super) fn sum(&self, of: impl Fn(&Mix) -> f64) -> f64 {

@@ -8,6 +8,7 @@ use super::air_now::AirNow;
 use super::journaled_story::{RecordError, Snapshot, prepare_entry_on};
 use super::pots::fill_in_pot_from;
 use super::recording::{RecordRequest, complete_act};
+use super::typed_pass::find_standing;
 use crate::record::files::Lock;
 use crate::units::{Entry, Id, Moment, Stamp};
 use crate::work::panel::act::PanelAct;
@@ -53,10 +54,23 @@ pub struct PassRecorded {
     /// [`RecordError::EarlierFactFailed`]. Where a sync failed and could not be rolled back, the fact may stand in the
     /// file all the same: one that is asked for again with the stage it was meant for is then refused, not doubled.
     pub failed: Vec<(usize, RecordError)>,
+    /// The places of those that stood already, where such are passed over.
+    pub known: Vec<usize>,
 }
 
 /// Why a pass was refused: each fact that cannot be recorded, with its place among those asked for. Nothing is written.
 pub type PassRefusals = Vec<(usize, RecordError)>;
+
+/// What a pass does with its facts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum PassMode {
+    /// Each is recorded.
+    Record,
+    /// Those that do not stand already are recorded.
+    RecordNew,
+    /// As that, but nothing is written.
+    TryNew,
+}
 
 /// A panel's story with what was folded of the pass so far.
 struct Draft {
@@ -92,10 +106,22 @@ impl Bench {
         entries: &[PassEntry],
         now: &dyn Fn() -> Moment,
     ) -> Result<PassRecorded, PassRefusals> {
-        let mut ordered: Vec<(usize, PassEntry)> = entries.iter().cloned().enumerate().collect();
-        // What happens now comes behind whatever has a time.
-        ordered.sort_by_key(|(_, entry)| (entry.at.is_none(), entry.at));
-        self.record_in_order(&ordered, now)
+        self.record_in_order(&order_by_time(entries), PassMode::Record, now)
+    }
+
+    /// Records facts typed afterwards, each with its time. Those that stand already at that very time are passed over, so
+    /// that the same may be asked again once a write was interrupted. `is_trial` writes nothing.
+    ///
+    /// # Errors
+    /// [`PassRefusals`]; then nothing at all is recorded.
+    pub fn record_typed(
+        &mut self,
+        entries: &[PassEntry],
+        is_trial: bool,
+        now: &dyn Fn() -> Moment,
+    ) -> Result<PassRecorded, PassRefusals> {
+        let mode = if is_trial { PassMode::TryNew } else { PassMode::RecordNew };
+        self.record_in_order(&order_by_time(entries), mode, now)
     }
 
     /// Takes the facts of a pass back, each named by its panel and `seq`, if every one of them is still the last standing
@@ -113,12 +139,13 @@ impl Bench {
             expected_stage: None,
         };
         let ordered: Vec<_> = ordered.into_iter().map(|(index, (id, seq))| (index, take_back(id, *seq))).collect();
-        self.record_in_order(&ordered, now)
+        self.record_in_order(&ordered, PassMode::Record, now)
     }
 
     fn record_in_order(
         &mut self,
         ordered: &[(usize, PassEntry)],
+        mode: PassMode,
         now: &dyn Fn() -> Moment,
     ) -> Result<PassRecorded, PassRefusals> {
         let lays_coats = ordered.iter().any(|(_, entry)| matches!(entry.act, PanelAct::Done { .. }));
@@ -139,8 +166,15 @@ impl Bench {
             pots: if lays_coats { self.load_pots_for_coat(is_dated, now) } else { Vec::new() },
             panels: if lays_coats { self.load_neighbours(&drafts, now) } else { Vec::new() },
         };
-        let ready = prepare_pass(ordered, drafts, &mut surroundings)?;
-        Ok(self.write_pass(&lock, ready, now))
+        let (new, known) = match mode {
+            PassMode::Record => (ordered.iter().collect(), Vec::new()),
+            PassMode::RecordNew | PassMode::TryNew => split_known(ordered, &drafts),
+        };
+        let mut ready = prepare_pass(&new, drafts, &mut surroundings)?;
+        if mode == PassMode::TryNew {
+            ready.clear();
+        }
+        Ok(PassRecorded { known, ..self.write_pass(&lock, ready, now) })
     }
 
     /// The stories of the panels the pass concerns, as they stand on disk.
@@ -175,7 +209,8 @@ impl Bench {
     /// Appends what is ready, a write and a sync each. Where one fails, what comes later on that panel was folded on a
     /// fact that is not there, and stays out too.
     fn write_pass(&mut self, lock: &Lock, ready: Vec<ReadyFact>, now: Moment) -> PassRecorded {
-        let mut recorded = PassRecorded { changed: Vec::new(), written: Vec::new(), failed: Vec::new() };
+        let mut recorded =
+            PassRecorded { changed: Vec::new(), written: Vec::new(), failed: Vec::new(), known: Vec::new() };
         let mut broken: BTreeSet<Id> = BTreeSet::new();
         for ReadyFact { index, id, entry, story } in ready {
             let appended = if broken.contains(&id) {
@@ -205,9 +240,40 @@ impl Bench {
     }
 }
 
+/// In the order in which they happened; what happens now comes behind whatever has a time.
+fn order_by_time(entries: &[PassEntry]) -> Vec<(usize, PassEntry)> {
+    let mut ordered: Vec<(usize, PassEntry)> = entries.iter().cloned().enumerate().collect();
+    ordered.sort_by_key(|(_, entry)| (entry.at.is_none(), entry.at));
+    ordered
+}
+
+/// The facts that do not stand yet, and the places of those that do. Two alike in the pass stand only where two stand in
+/// the story.
+fn split_known<'p>(
+    ordered: &'p [(usize, PassEntry)],
+    drafts: &BTreeMap<Id, Result<Draft, RecordError>>,
+) -> (Vec<&'p (usize, PassEntry)>, Vec<usize>) {
+    let mut used: BTreeSet<(&Id, u64)> = BTreeSet::new();
+    let (mut new, mut known) = (Vec::new(), Vec::new());
+    for fact in ordered {
+        let (index, entry) = fact;
+        let says = (&entry.act, entry.at, entry.expected_stage);
+        let draft = drafts.get(&entry.id).and_then(|draft| draft.as_ref().ok());
+        match draft.and_then(|draft| find_standing(&draft.story, says, |seq| used.contains(&(&entry.id, seq)))) {
+            Some(seq) => {
+                used.insert((&entry.id, seq));
+                known.push(*index);
+            }
+            None => new.push(fact),
+        }
+    }
+    known.sort_unstable();
+    (new, known)
+}
+
 /// Completes and folds every fact on copies of the stories.
 fn prepare_pass(
-    ordered: &[(usize, PassEntry)],
+    ordered: &[&(usize, PassEntry)],
     mut drafts: BTreeMap<Id, Result<Draft, RecordError>>,
     surroundings: &mut Surroundings,
 ) -> Result<Vec<ReadyFact>, PassRefusals> {

@@ -207,3 +207,50 @@ fn a_failing_disk_leaves_what_was_written_and_names_the_rest() {
         }
     }
 }
+
+/// Whichever write or sync fails while typed facts are taken in, the same file given again completes it and doubles nothing.
+#[test]
+fn typed_facts_broken_off_anywhere_are_completed_by_the_next_time() {
+    let note = |min: f64| PassEntry { act: PanelAct::Note("a hair".into()), ..done("wren-2", Some(min)) };
+    // Two alike at one time are two facts.
+    let typed = [
+        done("wren-1", Some(14.0)),
+        done("wren-2", Some(14.0)),
+        done("wren-1", Some(14.0)),
+        note(20.0),
+        done("wren-2", Some(26.0)),
+        note(20.0),
+    ];
+    let whole = tempfile::tempdir().unwrap();
+    let mut bench = rack(whole.path());
+    assert_eq!(bench.record_typed(&typed, true, &at_minute(40.0)).unwrap().written, []);
+    assert_eq!(on_disk(&bench).iter().map(|(facts, _)| *facts).collect::<Vec<_>>(), [1, 1, 1]);
+    bench.record_typed(&typed, false, &at_minute(40.0)).unwrap();
+    let expected = on_disk(&bench);
+    assert_eq!(expected.iter().map(|(facts, _)| *facts).collect::<Vec<_>>(), [3, 5, 1]);
+    let mut broken_off = 0;
+    for fail_at in 0.. {
+        let dir = tempfile::tempdir().unwrap();
+        drop(rack(dir.path()));
+        let fuse = Arc::new(Fuse::default());
+        let fused = FusedDisk { disk: Arc::new(FsStorage), fuse: Arc::clone(&fuse) };
+        let mut bench = Bench::new(Shelf::with_storage(Arc::new(fused), dir.path()));
+        fuse.set(Some(Plan { fail_at, bytes: 40, for_good: true, error: std::io::ErrorKind::StorageFull }));
+        let first = bench.record_typed(&typed, false, &at_minute(40.0));
+        let has_written = first.is_ok_and(|first| !first.written.is_empty() && !first.failed.is_empty());
+        broken_off += u32::from(has_written);
+        let is_over = !fuse.blown();
+        fuse.set(None);
+        let mut again = Bench::new(Shelf::open(dir.path()));
+        let second = again.record_typed(&typed, false, &at_minute(50.0)).unwrap();
+        assert_eq!((second.failed.len(), second.written.len() + second.known.len()), (0, typed.len()));
+        let facts = |shelf: &[(usize, Stamp)]| shelf.iter().map(|(facts, _)| *facts).collect::<Vec<_>>();
+        assert_eq!(facts(&on_disk(&again)), facts(&expected), "broken off at call {fail_at}");
+        let third = again.record_typed(&typed, false, &at_minute(60.0)).unwrap();
+        assert_eq!((third.written.len(), third.known), (0, vec![0, 1, 2, 3, 4, 5]));
+        if is_over {
+            break;
+        }
+    }
+    assert!(broken_off > 0, "no write was broken off in the middle");
+}

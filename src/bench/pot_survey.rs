@@ -3,10 +3,12 @@
 use super::journaled_story::{Snapshot, trusted_now};
 use crate::craft::materials::fillers::BulkDensities;
 use crate::craft::physics::gel_filter::PotEstimate;
+use crate::craft::quantities::consumption::OwnConsumption;
 use crate::units::{Id, Moment, Size, Span, Stamp};
 use crate::work::air::Air;
 use crate::work::panel::story::PanelStory;
 use crate::work::pot::coat_remarks::CoatRemark;
+use crate::work::pot::consumption::own_consumption;
 use crate::work::pot::fill::PotUse;
 use crate::work::pot::fold::Pot;
 use crate::work::pot::forecast::{CoatPreparation, EarlierPots, ForecastInputs, PotForecast};
@@ -30,6 +32,8 @@ pub struct PotSurvey {
     pub air: Arc<Air>,
     /// What powders weigh, loosely filled.
     pub bulk: BulkDensities,
+    /// What the maker's own pots say a square metre takes, where they were weighed.
+    pub consumption: Option<OwnConsumption>,
 }
 
 /// A story as it stood then; none where it had not begun.
@@ -47,6 +51,13 @@ pub(super) fn lineage_from_snapshots(pots: &[Snapshot<Pot>]) -> PotLineage<'_> {
 impl PotSurvey {
     fn panel_stories(&self) -> impl Iterator<Item = &PanelStory> {
         self.panels.iter().filter_map(|t| t.story.as_deref())
+    }
+
+    /// The same, with what its own pots and panels say of consumption.
+    #[must_use]
+    pub fn with_own_consumption(mut self) -> PotSurvey {
+        self.consumption = own_consumption(&self.usage(), self.panel_stories().map(PanelStory::panel));
+        self
     }
 
     fn lineage(&self) -> PotLineage<'_> {
@@ -110,7 +121,7 @@ impl PotSurvey {
         let id = &pot.opened().id;
         let coats = self.panel_stories().flat_map(|story| {
             let Size { width, height, thickness: _ } = story.panel().opened().size;
-            let volume = pot.coat_volume(width.mm() * height.mm() / 1e6);
+            let volume = pot.coat_volume(width.mm() * height.mm() / 1e6, self.consumption);
             panel_pot_uses(story.panel()).filter(|(of, ..)| *of == id).map(move |(_, at, _)| PotUse { at, volume })
         });
         let pots = self.pots.iter().filter_map(|t| t.story.as_deref()).map(PotStory::pot);

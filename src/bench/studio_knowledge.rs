@@ -3,7 +3,9 @@
 //! Read from the twenty newest stories, aside from the journals at hand and without their lock, so that nobody waits
 //! for it.
 
-use super::{Bench, InspectionReminders};
+use super::{Bench, InspectionReminders, PotSurvey, Snapshot};
+use crate::craft::materials::fillers::BulkDensities;
+use crate::craft::quantities::consumption::OwnConsumption;
 use crate::record::journal;
 use crate::record::shelf::{Drawer, Shelf};
 use crate::units::Id;
@@ -11,6 +13,7 @@ use crate::work::air::Air;
 use crate::work::learn::{LearnedTimes, STORIES_MAX};
 use crate::work::panel::event::PanelEvent;
 use crate::work::panel::story::PanelStory;
+use crate::work::pot::fold::Pot;
 use std::sync::Arc;
 
 /// The room and what was learned in it.
@@ -22,6 +25,8 @@ pub struct StudioKnowledge {
     pub learned: LearnedTimes,
     /// Which finished panels are to be looked over.
     pub reminders: InspectionReminders,
+    /// What the maker's own pots say a square metre takes.
+    pub consumption: Option<OwnConsumption>,
 }
 
 impl StudioKnowledge {
@@ -29,7 +34,24 @@ impl StudioKnowledge {
     pub fn load(shelf: &Shelf) -> StudioKnowledge {
         let air = Bench::new(shelf.clone()).load_air();
         let learned = load_learned_times(shelf, &air);
-        StudioKnowledge { air, learned, reminders: InspectionReminders::default() }
+        StudioKnowledge { air, learned, ..StudioKnowledge::default() }
+    }
+
+    /// The same, with what pots that were weighed say a square metre takes: of the newest panels, as everything here.
+    #[must_use]
+    pub fn with_own_consumption(self, shelf: &Shelf, bulk: BulkDensities) -> StudioKnowledge {
+        let mut bench = Bench::new(shelf.clone());
+        let pots = bench.load_pots().unwrap_or_default();
+        let is_weighed = |t: &Snapshot<Pot>| t.story.as_ref().is_some_and(|s| s.pot().mass_records().len() > 1);
+        if !pots.iter().any(is_weighed) {
+            return self;
+        }
+        for id in newest_panel_ids(shelf) {
+            // A panel that cannot be read costs an estimate and nothing else.
+            let _ = bench.load(&id);
+        }
+        let survey = PotSurvey { pots, panels: bench.snapshots(), bulk, ..PotSurvey::default() };
+        StudioKnowledge { consumption: survey.with_own_consumption().consumption, ..self }
     }
 }
 

@@ -15,8 +15,8 @@ use crate::craft::quantities::air_properties::{
     AirProperties, MAX_SEAL_HUMIDITY_PCT, MIN_SEAL_MARGIN_C, compute_air_properties,
 };
 use crate::text::{
-    UnitSystem, format_humidity, format_length, format_temperature, format_temperature_difference, parse_humidity,
-    parse_temperature,
+    UnitSystem, format_count, format_humidity, format_length, format_temperature, format_temperature_difference,
+    parse_humidity, parse_temperature,
 };
 use crate::units::{Humidity, Length, Stamp, Temperature};
 use crate::work::advice::waits;
@@ -35,6 +35,15 @@ pub(super) fn run(context: &CliContext, args: &AirArgs) -> Result<()> {
                 logger::parse_logger_file(&InputKind::Readings.read_text(file)?, &Local, context.clock.now().wall);
             for bad in &logged.bad_lines {
                 output::print_message(&format!("sottile: {}: {bad}", file.display()));
+            }
+            if let Some(first) = logged.twice.first() {
+                let lines = format_count(logged.twice.len(), "line");
+                output::print_message(&format!(
+                    "sottile: {}: {lines}, from line {first} on, of an hour that came twice when the clocks were put back: \
+                     each is taken for the first, and where its time stands there once more, for the second. If that is \
+                     wrong, write times with their offset: 2026-10-25T02:30+01:00",
+                    file.display()
+                ));
             }
             if logged.readings.is_empty() {
                 let message =

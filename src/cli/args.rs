@@ -1,6 +1,7 @@
 //! What may be written on the command line.
 
 use super::args_calculation::{BoardArgs, MixArgs};
+use super::args_paper::{EnterArgs, SheetArgs, WaitArgs};
 use super::args_plan::PlanArgs;
 use super::args_pot::{AirArgs, PotSubcommand};
 use super::args_shelf::{CorrectArgs, TraceArgs};
@@ -103,6 +104,12 @@ pub enum Command {
     Correct(CorrectArgs),
     /// Lists every panel with glue or filler of a lot, of a sheet of board, or from a pot, and where it is
     Trace(TraceArgs),
+    /// Prints a bench sheet: the acts of panels in order, with boxes for times
+    Sheet(SheetArgs),
+    /// Records times typed afterwards: a sheet filled in, or a line for each
+    Enter(EnterArgs),
+    /// Sleeps until the next act on a panel is due, for scripts; where nothing is due it fails at once
+    Wait(WaitArgs),
     /// Puts the work of panels on the calendar: from a start, or for a day of painting
     Plan(Box<PlanArgs>),
     /// Records what was seen on a panel: one inspection; without a panel, a sitting over all finished ones

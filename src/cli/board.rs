@@ -11,7 +11,6 @@ use crate::craft::quantities::board::{
     ASSUMED_PULL_MPA, BoardInputs, BoardMovement, Film, FilmBow, GESSO_MODULUS_GPA, ORDINARY_GROUND,
     compute_board_movement,
 };
-use crate::craft::recipe::Direction;
 use crate::text::{
     UnitSystem, format_fine_length, format_length, format_number, format_size, parse_humidity, parse_size,
     parse_temperature,
@@ -26,10 +25,7 @@ pub(super) fn run(context: &CliContext, args: &BoardArgs) -> Result<()> {
         size: parse_size(&args.size).map_err(|e| CliError::usage(format!("--size: {e}")))?,
         support: args.support,
         cut: args.cut,
-        grain: args.grain.map(|grain| match grain {
-            Grain::Width => Direction::Horizontal,
-            Grain::Height => Direction::Vertical,
-        }),
+        grain: args.grain.map(Grain::direction),
         from_air: parse_air("--from", &args.from)?,
         to_air: parse_air("--to", &args.to)?,
         film: args.film_um.map(|thickness_um| Film {
@@ -112,7 +108,10 @@ fn format_bow(bow: &FilmBow, film: &Film, is_pull_assumed: bool, units: UnitSyst
         let sag = |sag: Option<f64>| sag.map(|mm| format_fine_length(Length::from_mm(mm), 3, units));
         let best = sag(bow.sag_mm_timoshenko).unwrap_or_else(|| "out of the formula's range".to_owned());
         let beside = sag(bow.sag_mm_stoney).map_or_else(
-            || "; too thick or stiff for the thin-film formula".to_owned(),
+            || match sag(bow.most_mm) {
+                Some(most) => format!("; {most} at most, should the ground pull as hard when the wood has given way"),
+                None => "; too thick or stiff for the thin-film formula".to_owned(),
+            },
             |sag| format!("; {sag} as a thin film (Stoney)"),
         );
         lines.push(format!(

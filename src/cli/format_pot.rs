@@ -2,7 +2,7 @@
 
 use super::story::{StoryListRow, format_facts, format_list};
 use crate::bench::{PotSurvey, Snapshot, trusted_now};
-use crate::text::{format_count, format_duration, format_when, sanitize};
+use crate::text::{UnitSystem, format_count, format_duration, format_temperature, format_when, sanitize};
 use crate::units::{Id, Moment, Stamp};
 use crate::work::advice::fact_text::{format_pot_fact, say_written_later_once};
 use crate::work::pot::fold::Pot;
@@ -46,7 +46,7 @@ pub(super) fn format_pot_list(snapshots: &[Snapshot<Pot>], now: Moment) -> Strin
 }
 
 /// A pot's whole story: where it stands, what is in it, when it gels, where it came from and went to.
-pub(super) fn format_pot_story(story: &PotStory, now: Moment, survey: &PotSurvey) -> String {
+pub(super) fn format_pot_story(story: &PotStory, now: Moment, survey: &PotSurvey, units: UnitSystem) -> String {
     let pot = story.pot();
     let opened = pot.opened();
     let s = survey.usage().status(pot, now);
@@ -66,11 +66,12 @@ pub(super) fn format_pot_story(story: &PotStory, now: Moment, survey: &PotSurvey
     lines.push(format!("{}, {:.0} min in the bath in all", format_count(s.melts, "melt"), s.bath_total.minutes()));
     if let Some(max) = s.max_temp {
         let over = if s.overheated_at.is_some() { ", OVERHEATED" } else { "" };
-        lines.push(format!("hottest reading {:.1} C{over}", max.c()));
+        lines.push(format!("hottest reading {}{over}", format_temperature(max, units)));
     }
     lines.extend(format_gelling(story, now, survey));
     lines.extend(format_lineage(&opened.id, survey));
-    let mut facts: Vec<_> = story.entries_in_order().into_iter().map(|entry| format_pot_fact(story, entry)).collect();
+    let facts = story.entries_in_order().into_iter().map(|entry| format_pot_fact(story, entry, units));
+    let mut facts: Vec<_> = facts.collect();
     say_written_later_once(&mut facts);
     format!("{}\n\n{}", lines.join("\n"), format_facts(&facts, now))
 }

@@ -16,13 +16,15 @@ pub(super) enum InputKind {
     Recipe,
     /// What a logger or thermometer wrote: a reading every ten minutes for five years is some ten MiB.
     Readings,
+    /// Times typed from a sheet: a few lines a panel.
+    Times,
 }
 
 impl InputKind {
     /// The largest that is read, MiB; far above any real one (assumed).
     const fn max_mib(self) -> u64 {
         match self {
-            InputKind::Recipe => 1,
+            InputKind::Recipe | InputKind::Times => 1,
             InputKind::Readings => 16,
         }
     }
@@ -31,6 +33,7 @@ impl InputKind {
     const fn too_large_advice(self) -> &'static str {
         match self {
             InputKind::Recipe => "no recipe is that large; look whether it is the right file",
+            InputKind::Times => "no sheet is that large; look whether it is the right file",
             InputKind::Readings => "divide it into several files and give one after the other",
         }
     }

@@ -15,7 +15,6 @@ use crate::craft::quantities::mix::{FillerMix, Ground, Mix, MixInputs, SealMix};
 use crate::craft::recipe::{Recipe, SealMaterial};
 use crate::text::{self, UnitSystem, format_count, format_number, parse_size, parse_volume, sanitize};
 use crate::units::{Mass, Volume};
-use crate::work::pot::consumption::own_consumption;
 use anyhow::Result;
 
 /// Tells what a job takes.
@@ -45,8 +44,7 @@ pub(super) fn run(context: &CliContext, args: &Asked) -> Result<()> {
 
 /// What the maker's own pots say; nothing where they cannot be read: amounts are then what is published.
 fn read_own_consumption(context: &CliContext) -> Option<OwnConsumption> {
-    let survey = load_pot_survey(context, context.bench()).ok()?;
-    own_consumption(&survey.usage(), survey.panels.iter().filter_map(|t| Some(t.story.as_ref()?.panel())))
+    load_pot_survey(context, context.bench()).ok()?.consumption
 }
 
 /// A job and how it is told.

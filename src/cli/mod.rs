@@ -9,6 +9,7 @@ mod air;
 mod air_show;
 mod args;
 mod args_calculation;
+mod args_paper;
 mod args_plan;
 mod args_pot;
 mod args_shelf;
@@ -20,6 +21,9 @@ mod calculation_json;
 mod calendar_file;
 mod compare;
 mod context;
+mod enter;
+mod enter_facts;
+mod enter_file;
 mod error;
 mod export;
 mod forecast;
@@ -44,6 +48,10 @@ mod rehearse;
 mod report;
 mod setup;
 mod several;
+mod sheet;
+mod sheet_model;
+mod sheet_page;
+mod sheet_text;
 mod signal_cleanup;
 mod story;
 mod terminal_writer;
@@ -53,6 +61,7 @@ mod trial_plan;
 mod trial_show;
 mod user_recipes;
 mod verify;
+mod wait;
 mod wrap;
 #[cfg(test)]
 mod written_words_tests;
@@ -115,6 +124,7 @@ const fn is_recording(command: &Command) -> bool {
         Command::New(_)
             | Command::Mark(_)
             | Command::Correct(_)
+            | Command::Enter(_)
             | Command::Inspect(_)
             | Command::Air(_)
             | Command::Pot(New(_) | Mark(_))
@@ -149,6 +159,9 @@ fn run_command(context: &CliContext, cli: Cli) -> Result<()> {
         Some(Command::Correct(said)) => panel::correct_panel(context, &said),
         Some(Command::Trace(asked)) => trace::run(context, &asked),
         Some(Command::Plan(asked)) => plan::run(context, &asked),
+        Some(Command::Enter(asked)) => enter::run(context, &asked),
+        Some(Command::Sheet(asked)) => sheet::run(context, &asked),
+        Some(Command::Wait(asked)) => wait::run(context, &asked),
         Some(Command::Inspect(asked)) => inspect::run(context, &asked),
         Some(Command::Compare(asked)) => compare::run(context, &asked),
         Some(Command::Report(asked)) => report::write_report(context, &asked),

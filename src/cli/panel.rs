@@ -129,13 +129,8 @@ fn print_weighing_advice(context: &CliContext, bench: &mut Bench, all: &SeveralR
         let units = context.settings.unit_system.value;
         let report = panel.dryness();
         let says = report.map_or_else(Vec::new, |report| board_water::dryness_sentences(&report, &when, units));
-        let question = match panel.weighings() {
-            [.., before, last] if last.offcut.is_none() => {
-                let rh_pct = |at: Moment| air.reading_as_of(at.wall).map(|r| r.rh.pct());
-                rh_pct(before.at).zip(rh_pct(last.at)).and_then(|(a, b)| board_water::other_air_question(a, b))
-            }
-            _ => None,
-        };
+        let rh_at = |at| air.reading_as_of(at).map(|r| r.rh.pct());
+        let question = board_water::weighing_air_question(panel, &rh_at);
         // A fact that is asked about has said so itself.
         let is_asked = story.entries().last().is_some_and(|e| !panel.questions_of(e.seq).is_empty());
         for text in says.into_iter().chain(question).filter(|_| !is_asked) {
@@ -163,7 +158,8 @@ fn print_recorded(context: &CliContext, all: &SeveralRecorded, with_fact: bool) 
     Ok(())
 }
 
-fn panel_act_from_args(bench: &Bench, act: &MarkCommand) -> Result<PanelAct, CliError> {
+/// The act of those words.
+pub(super) fn panel_act_from_args(bench: &Bench, act: &MarkCommand) -> Result<PanelAct, CliError> {
     Ok(match act {
         MarkCommand::Start => PanelAct::Start,
         MarkCommand::Done { direction, pot, map, by } => PanelAct::Done {

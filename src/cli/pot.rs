@@ -202,7 +202,7 @@ pub(super) fn show_pot(context: &CliContext, query: &str, at: Option<&String>, j
     if json {
         output::print_json(&PotJson::from_story(&story, snapshot.damage.as_ref(), now, &survey, &survey.usage()))?;
     } else {
-        output::print_text(&format_pot::format_pot_story(&story, now, &survey))?;
+        output::print_text(&format_pot::format_pot_story(&story, now, &survey, context.settings.unit_system.value))?;
     }
     check_undamaged(&snapshot)?;
     check_line_undamaged(&survey, &id)?;

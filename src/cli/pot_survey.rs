@@ -12,5 +12,7 @@ pub(super) fn load_pot_survey(context: &CliContext, mut bench: Bench) -> Result<
         let _ = bench.load(&id);
     }
     let air = bench.load_air();
-    Ok(PotSurvey { pots, panels: bench.snapshots(), air, bulk: context.settings.bulk_densities() })
+    let survey =
+        PotSurvey { pots, panels: bench.snapshots(), air, bulk: context.settings.bulk_densities(), consumption: None };
+    Ok(survey.with_own_consumption())
 }

@@ -61,7 +61,7 @@ fn words_are_those_that_were_always_written() {
         ThemeName: "terminal,dark,light,mono",
         AskedFault: "cracks,bow,pinholes,lifting,powder,mould",
         AnswerKind: "one,hint,together,nothing,cannot",
-        CauseUnit: "panel,gesso_pot,size_pot,day",
+        CauseUnit: "panel,gesso_pot,size_pot,lot,day",
         CrackCause: "overheated,strength,lot,heat,dry-air,thin-board,long-gap,cure,none",
     }
 }

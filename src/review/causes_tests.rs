@@ -246,7 +246,8 @@ fn any_fault_is_a_question() {
         let seen = &mut made.story.outcome;
         (seen.bow_pct, seen.pinholes, seen.rub) =
             (Some(much), Some((much * 100.0) as u32), Some(if strong { 3 } else { 0 }));
-        (seen.lift_mm, seen.mould, seen.mould_looked_for) = (strong.then_some(0.4), strong, true);
+        seen.lift_mm = strong.then_some(0.4);
+        seen.mould_days = Some(if strong { (1.0, 7.0) } else { (28.0, f64::INFINITY) });
         seen.sound = Some(!strong);
     }
     for fault in AskedFault::ALL {

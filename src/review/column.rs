@@ -90,6 +90,8 @@ pub enum CauseUnit {
     GessoPot,
     /// A pot of size.
     SizePot,
+    /// The lot a pot was made of: pots change their lots, by an order of its own.
+    Lot,
     /// A day: all that was laid in one session.
     Day,
 }

@@ -1,7 +1,7 @@
 //! Everything that is known of a panel, in one list: the CSV, the JSON, the table in the terminal, the table of the page,
 //! the fields of a comparison and the words for what was done all come from it. A new column is one row here.
 
-use super::column::CauseUnit::{Day, GessoPot, SizePot};
+use super::column::CauseUnit::{Day, GessoPot, Lot, SizePot};
 use super::column::Read::{Count, CountIfKnown, Figure, Flag, FlagIfKnown, Grade, Ids, Phrase, Text, Time, Word};
 use super::column::{CauseColumn, Column, ComparedColumn, JsonObject, WorkDescription, column};
 use super::row_text::{
@@ -61,13 +61,16 @@ pub const COLUMNS: &[Column] = &[
     column("dry_h", Figure(|f| f.story.dry_h)).called("drying").told("a longer drying", "a shorter drying", " h"),
     column("rest_h", Figure(|f| f.story.rest_h)).called("hours of rest"),
     column("edges_left_out", Flag(|f| f.story.unprepared)).called("edges and degreasing left out"),
+    column("build_um", Figure(|f| f.story.build_um.map(|b| b.0))).decimals(0).called("dry ground by gauge, um"),
+    column("build_spread_um", Figure(|f| f.story.build_um.map(|b| b.1))).decimals(0).called("dry ground by gauge, thickest less thinnest, um"),
     column("coat_ml_per_m2", Figure(|f| Some(f.story.coat_ml_per_m2))).called("ml to a square metre and coat").over(GessoPot),
 
     // Its pots and the air.
-    column("glue_lot", Phrase(|f| f.pots.glue_lot.clone())).called("lot of the glue").over(GessoPot).told("glue of lot", "", ""),
     column("filler_lot", Phrase(|f| f.pots.filler_lot.clone())).called("lot of the filler").over(GessoPot),
+    column("glue_lot", Phrase(|f| f.pots.glue_lot.clone())).called("lot of the glue").over(Lot).told("glue of lot", "", ""),
     column("pot_age_h", Figure(|f| f.pots.age_h)).called("age of the pot").over(GessoPot).told("an older pot", "a fresher pot", " h"),
     column("size_glue_g_per_l", Figure(|f| f.pots.size_glue_g_per_l)).decimals(0).called("glue to a litre of size, g").over(SizePot),
+    column("size_brix", Figure(|f| f.pots.size_brix)).called("refractometer reading of the size").over(SizePot),
     column("gesso_pots", Count(count_gesso_pots)).called("pots of gesso"),
     column("melts", CountIfKnown(|f| f.pots.melts)).csv().json().compare("melts of the pot", "").over(GessoPot).by_product_of(&["pot_age_h"]),
     column("pot_max_c", Figure(|f| f.pots.max_c)).decimals(0).csv().json().table("pot C").page("pot max C")

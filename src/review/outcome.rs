@@ -26,10 +26,9 @@ pub struct Outcome {
     pub bow_pct: Option<f64>,
     /// Lifting at the last look that tells of it, mm.
     pub lift_mm: Option<f64>,
-    /// Mould was ever seen.
-    pub mould: bool,
-    /// Mould was ever looked for.
-    pub mould_looked_for: bool,
+    /// Days between which mould came: the last look without any, and the first with it, infinite where none was seen.
+    /// Nothing where nobody looked for it.
+    pub mould_days: Option<(f64, f64)>,
     /// The dark cloth at the last look that tells of it, 0 to 3.
     pub rub: Option<u8>,
     /// Sound at the last look that says so or otherwise, made after the last act; a crack counts whenever it was seen.
@@ -61,6 +60,10 @@ pub fn outcome_from_story(story: &PanelStory) -> Outcome {
         |seen: &Inspection| seen.has_crack_finding().then(|| seen.cracks.iter().filter(|c| c.grade > 0).count() as u32);
     let grade =
         |seen: &Inspection| seen.has_crack_finding().then(|| seen.cracks.iter().map(|c| c.grade).max().unwrap_or(0));
+    let mould = |seen: &Inspection| {
+        let is_told = seen.mould || seen.no_mould || seen.sound;
+        is_told.then_some(seen.mould)
+    };
     let verdict = |(at, seen): &(Stamp, &Inspection)| {
         let sound = seen.verdict()?;
         Some(Verdict { age_days: age(*at), cracked: seen.is_cracked(), sound })
@@ -77,10 +80,20 @@ pub fn outcome_from_story(story: &PanelStory) -> Outcome {
         bow_mm: last(&|s| s.bow.map(|b| b.sag.mm())),
         bow_pct: last(&|s| s.bow.map(|b| b.pct_of_span())),
         lift_mm: last(&|s| s.lift.map(|l| l.mm())),
-        mould: looks.iter().any(|(_, seen)| seen.mould),
-        mould_looked_for: looks.iter().any(|(_, seen)| seen.mould || seen.no_mould || seen.sound),
+        mould_days: days_of_onset(looks.iter().filter_map(|(at, seen)| Some((age(*at), mould(seen)?)))),
         rub: looks.iter().rev().find_map(|(_, seen)| seen.rub),
         sound: if cracked { Some(false) } else { said.map(|v| v.sound) },
         verdicts,
     }
+}
+
+/// Between which looks something came about, in whole days: the last look without it, and the first with it, infinite where
+/// none saw it. Nothing where nobody looked.
+pub fn days_of_onset(looks: impl Iterator<Item = (f64, bool)> + Clone) -> Option<(f64, f64)> {
+    let day = |age: f64| age.max(0.0).floor();
+    let first = looks.clone().filter(|(_, seen)| *seen).map(|(age, _)| day(age)).reduce(f64::min);
+    let until = first.map_or(f64::INFINITY, |d| d.max(0.5));
+    let clear = looks.clone().filter(|(_, seen)| !seen).map(|(age, _)| day(age)).filter(|d| *d < until);
+    let from = clear.fold(0.0, f64::max);
+    looks.clone().next().map(|_| (from, until))
 }

@@ -38,6 +38,8 @@ pub struct PotSummary {
     pub filler_lot: Option<String>,
     /// Dry glue to a litre of water in the size the board was sized with, g.
     pub size_glue_g_per_l: Option<f64>,
+    /// The last refractometer reading of that size, degrees.
+    pub size_brix: Option<f64>,
     /// Where the strength comes from; of several, the one that rests on least.
     pub strength_source: Option<StrengthSource>,
     /// The powders of every pot were weighed.
@@ -59,6 +61,7 @@ impl PotSummary {
             glue_lot: self.glue_lot.or(other.glue_lot),
             filler_lot: self.filler_lot.or(other.filler_lot),
             size_glue_g_per_l: self.size_glue_g_per_l.or(other.size_glue_g_per_l),
+            size_brix: self.size_brix.or(other.size_brix),
             strength_source: self.strength_source.max(other.strength_source),
             is_filler_weighed: other.is_filler_weighed && (self.strength_source.is_none() || self.is_filler_weighed),
         }
@@ -110,6 +113,7 @@ impl PotsAndAir<'_> {
             glue_per_100g_filler_g: pots.glue_per_100g_filler_g.or(ground.map(|g| g.glue_per_100g_filler_g)),
             pvc_pct: pots.pvc_pct.or(ground.map(|g| g.pvc_pct)),
             size_glue_g_per_l: self.size_strength(story_facts),
+            size_brix: self.size_brix(story_facts),
             ..pots
         }
     }
@@ -118,6 +122,12 @@ impl PotsAndAir<'_> {
     fn size_strength(&self, story_facts: &StoryFacts) -> Option<f64> {
         let first = story_facts.pot_uses.iter().filter(|u| !u.gesso).min_by_key(|u| u.at)?;
         self.pots.water_at(&first.pot, first.at)?.glue_g_per_l_water
+    }
+
+    /// What the refractometer said of the size by the time the board was first sized.
+    fn size_brix(&self, story_facts: &StoryFacts) -> Option<f64> {
+        let first = story_facts.pot_uses.iter().filter(|u| !u.gesso).min_by_key(|u| u.at)?;
+        self.pots.lineage().story(&first.pot)?.as_of(first.at)?.pot().brix_readings().last().map(|(_, brix)| *brix)
     }
 
     /// The pot of that id as it stood then; nothing where it is not known, or is no gesso.
@@ -144,6 +154,7 @@ impl PotsAndAir<'_> {
             glue_lot: self.pots.lineage().glue_lot(id).map(str::to_owned),
             filler_lot: self.pots.lineage().filler_lot(id).map(str::to_owned),
             size_glue_g_per_l: None,
+            size_brix: None,
         })
     }
 

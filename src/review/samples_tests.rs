@@ -102,6 +102,7 @@ pub fn row(name: &str, pots: &[&str], wait: f64, looks: &[(f64, bool)]) -> Panel
     let story = StoryFacts {
         sheet: None,
         placement: None,
+        build_um: None,
         group: None,
         id: Id::new(&name.to_lowercase()).unwrap(),
         label: name.into(),

@@ -125,6 +125,8 @@ pub struct StoryFacts {
     pub dry_h: Option<f64>,
     /// Hours from the last check or polish to the seal.
     pub rest_h: Option<f64>,
+    /// Dry ground on the board by calliper or gauge, mean and spread from thinnest to thickest, um.
+    pub build_um: Option<(f64, f64)>,
     /// What its recipe lays of gesso in one coat, ml to a square metre.
     pub coat_ml_per_m2: f64,
     /// The ground its recipe gives; nothing where its figures are out of range.
@@ -205,6 +207,7 @@ pub fn facts_from_story(story: &PanelStory, bulk: &BulkDensities, now: Moment) -
             matches!(k, StageKind::Scrape | StageKind::Polish | StageKind::Check)
         }),
         rest_h: hours_between(panel, |k| matches!(k, StageKind::Polish | StageKind::Check), |k| k == StageKind::Seal),
+        build_um: panel.build().map(|build| (build.mean_um, build.range_um.1 - build.range_um.0)),
         coat_ml_per_m2: panel.recipe().gesso.ml_per_m2,
     }
 }

@@ -92,7 +92,7 @@ fn parse_iso_date(text: &str) -> Result<NaiveDate, ParseErrorKind> {
 }
 
 /// Reads `2026-03-29`.
-pub(super) fn parse_iso_day(text: &str) -> Option<NaiveDate> {
+pub fn parse_iso_day(text: &str) -> Option<NaiveDate> {
     parse_iso_date(text).ok()
 }
 

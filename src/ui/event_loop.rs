@@ -191,13 +191,16 @@ impl EventLoop {
         let today = self.options.clock.now().wall.ms().div_euclid(DAY_MS);
         let new_day = std::mem::replace(&mut self.studio_read_day, today) != today;
         match &self.studio_thread {
-            None => self.studio_thread = Some(StudioThread::start(self.shelf.clone(), self.options.clock.clone())?),
+            None => {
+                self.studio_thread =
+                    Some(StudioThread::start(self.shelf.clone(), self.options.clock.clone(), self.options.bulk)?)
+            }
             Some(beside) => {
                 if new_day {
                     beside.request_read();
                 }
                 if let Some(studio) = beside.take_latest() {
-                    self.model.studio = studio;
+                    self.model.take_studio_knowledge(studio);
                     return Ok(true);
                 }
             }

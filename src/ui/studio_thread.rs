@@ -4,6 +4,7 @@
 use super::signals;
 use crate::bench::{InspectionReminders, StudioKnowledge};
 use crate::clock::Clock;
+use crate::craft::materials::fillers::BulkDensities;
 use crate::record::shelf::Shelf;
 use std::io;
 use std::sync::mpsc::{Receiver, Sender, channel};
@@ -20,12 +21,14 @@ impl StudioThread {
     ///
     /// # Errors
     /// What the system says.
-    pub fn start(shelf: Shelf, clock: Clock) -> io::Result<StudioThread> {
+    pub fn start(shelf: Shelf, clock: Clock, bulk: BulkDensities) -> io::Result<StudioThread> {
         let (asks, asked) = channel();
         let (tells, read) = channel();
         let beside = StudioThread { requests: asks, results: read };
         beside.request_read();
-        thread::Builder::new().name("beside".to_owned()).spawn(move || run_reader(&shelf, &clock, &asked, &tells))?;
+        thread::Builder::new()
+            .name("beside".to_owned())
+            .spawn(move || run_reader(&shelf, &clock, bulk, &asked, &tells))?;
         Ok(beside)
     }
 
@@ -41,13 +44,20 @@ impl StudioThread {
     }
 }
 
-fn run_reader(shelf: &Shelf, clock: &Clock, asked: &Receiver<()>, tells: &Sender<StudioKnowledge>) {
+fn run_reader(
+    shelf: &Shelf,
+    clock: &Clock,
+    bulk: BulkDensities,
+    asked: &Receiver<()>,
+    tells: &Sender<StudioKnowledge>,
+) {
     let mut looks = InspectionReminders::default();
     while asked.recv().is_ok() {
         // Several asks are one.
         while asked.try_recv().is_ok() {}
         looks.refresh(shelf, clock.now());
-        let sent = tells.send(StudioKnowledge { reminders: looks.clone(), ..StudioKnowledge::load(shelf) });
+        let read = StudioKnowledge::load(shelf).with_own_consumption(shelf, bulk);
+        let sent = tells.send(StudioKnowledge { reminders: looks.clone(), ..read });
         if sent.is_err() {
             return;
         }

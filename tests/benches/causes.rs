@@ -30,7 +30,7 @@ const FAMILY: [(&str, &str); 12] = [
     ("long_gaps", "panel"),
     ("cure_h", "panel"),
     ("dry_h", "panel"),
-    ("glue_lot", "pot"),
+    ("glue_lot", "lot"),
     ("pot_age_h", "pot"),
     ("pot_max_c", "pot"),
     ("water_lost_pct", "pot"),

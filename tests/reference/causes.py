@@ -102,6 +102,8 @@ def name(shelf):
                 level, units = "panel", list(range(len(panels)))
             elif len(set(day)) < len(set(pots)) and alike(day, values):
                 level, units = "day", day
+            elif usual == "lot":
+                level, units = "lot", pots
             else:
                 level, units = "pot", pots
             rows.append((key, level, units, values))
@@ -136,7 +138,7 @@ def name(shelf):
     drawn = []
     for _ in range(DRAWS):
         order = {}
-        for level, names in (("pot", pot_names), ("day", day_names)):
+        for level, names in (("pot", pot_names), ("lot", pot_names), ("day", day_names)):
             mixed = names[:]
             rng.shuffle(mixed)
             order[level] = dict(zip(names, mixed))
@@ -147,7 +149,7 @@ def name(shelf):
             rng.shuffle(mixed)
             order["panel"].update(zip(here, mixed))
         drawn.append(statistics(order))
-    seen = statistics({"pot": {}, "day": {}, "panel": {}})
+    seen = statistics({"pot": {}, "lot": {}, "day": {}, "panel": {}})
     far = []
     spread = []
     for i in range(len(held)):

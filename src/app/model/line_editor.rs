@@ -8,7 +8,7 @@ use crate::work::air::AirReading;
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::Stage;
 use crate::work::pot::act::PotAct;
-use crate::work::pot::weighed::WeighedParts;
+use crate::work::pot::weighed::{BALANCE_NOTE, WeighedParts};
 use crate::work::story::validate_text;
 use tui_input::Input;
 
@@ -46,6 +46,8 @@ pub enum PotLinePurpose {
     Discard,
     /// What was weighed into it: it is made.
     Made,
+    /// What was weighed for it, before it is made.
+    Balance,
 }
 
 impl LinePurpose {
@@ -61,7 +63,7 @@ impl LinePurpose {
             LinePurpose::Pot(_, PotLinePurpose::Temp) => "The thermometer says",
             LinePurpose::Pot(_, PotLinePurpose::Water) => "Water given back",
             LinePurpose::Pot(_, PotLinePurpose::Discard) => "Thrown away, because",
-            LinePurpose::Pot(_, PotLinePurpose::Made) => "The balance said",
+            LinePurpose::Pot(_, PotLinePurpose::Made | PotLinePurpose::Balance) => "The balance said",
             LinePurpose::Air => "The air of the room",
         }
     }
@@ -77,6 +79,7 @@ impl LinePurpose {
             LinePurpose::Pot(_, PotLinePurpose::Temp) => "with its unit: 48C or 118F",
             LinePurpose::Pot(_, PotLinePurpose::Water) => "with its unit: 12g",
             LinePurpose::Pot(_, PotLinePurpose::Discard) => "a word or two: smells, mouldy, does not gel",
+            LinePurpose::Pot(_, PotLinePurpose::Balance) => "71g glue, 1000g water; whatever was weighed so far",
             LinePurpose::Pot(_, PotLinePurpose::Made) => {
                 "71g glue, 1000g water, 310g zinc white; whatever was weighed; empty is as asked"
             }
@@ -119,6 +122,9 @@ impl LinePurpose {
                     PotLinePurpose::Water => PotAct::Water(mass()?),
                     PotLinePurpose::Discard => PotAct::Discard(words()),
                     PotLinePurpose::Made => PotAct::Made(Box::new(WeighedParts::parse(text)?)),
+                    PotLinePurpose::Balance => {
+                        PotAct::Note(format!("{BALANCE_NOTE}{}", WeighedParts::parse(text)?.to_line()))
+                    }
                 },
             ),
             LinePurpose::Maker => LineInput::Maker(validate_text(text).map_err(|e| e.to_string())?),
@@ -194,6 +200,10 @@ impl PartialEq for LineEditor {
 impl LineEditor {
     /// An empty line for that.
     pub fn new(purpose: LinePurpose) -> LineEditor {
-        LineEditor { purpose, input: Input::default(), error: String::new(), is_accepted_once: false }
+        LineEditor::with_text(purpose, String::new())
+    }
+    /// A line for that in which something stands already.
+    pub(super) fn with_text(purpose: LinePurpose, text: String) -> LineEditor {
+        LineEditor { purpose, input: Input::new(text), error: String::new(), is_accepted_once: false }
     }
 }

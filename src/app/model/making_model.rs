@@ -60,12 +60,26 @@ impl MakingStep {
     pub(super) fn previous(self) -> MakingStep {
         MakingStep::ALL.get(self.index().saturating_sub(1)).copied().unwrap_or(self)
     }
-    /// What is made at that step, where what was weighed for it can be said.
+    /// What the balance may be asked of at that step: of the pot that stands there and is not made.
     pub fn weighed_kind(self) -> Option<PotKind> {
-        match self.pot_act() {
-            Some((kind, PotAct::Made(_))) => Some(kind),
-            _ => None,
+        match self {
+            MakingStep::Soak | MakingStep::Melt | MakingStep::Look | MakingStep::Lift | MakingStep::Try => {
+                Some(PotKind::Size)
+            }
+            MakingStep::Sift | MakingStep::Sink | MakingStep::Combine => Some(PotKind::Gesso),
+            MakingStep::LayOut
+            | MakingStep::Packet
+            | MakingStep::Weigh
+            | MakingStep::SizeBoard
+            | MakingStep::Powders
+            | MakingStep::Pour
+            | MakingStep::Strain
+            | MakingStep::Ready => None,
         }
+    }
+    /// Whether that step records that the pot is made.
+    pub fn makes_pot(self) -> bool {
+        matches!(self.pot_act(), Some((_, PotAct::Made(_))))
     }
     /// The fact of which pot that step records, where it records one.
     pub(super) fn pot_act(self) -> Option<(PotKind, PotAct)> {

@@ -16,8 +16,10 @@ use crate::text::format_lateness;
 use crate::units::{Id, Moment, Span, Volume};
 use crate::work::advice::making::{MakingStep, SINK_TIME};
 use crate::work::panel::event::StageKind;
+use crate::work::pot::act::PotAct;
 use crate::work::pot::event::PotKind;
 use crate::work::pot::story::PotStory;
+use crate::work::pot::weighed::WeighedParts;
 use std::sync::Arc;
 
 impl Model {
@@ -27,7 +29,8 @@ impl Model {
 
     /// What a batch by that recipe takes for the unfinished boards here.
     pub(in crate::app) fn batch_amounts(&self, recipe: &crate::craft::recipe::Recipe) -> Option<BatchAmounts> {
-        BatchAmounts::compute(self.snapshots(), &self.pot_survey().bulk, recipe)
+        let survey = self.pot_survey();
+        BatchAmounts::compute(self.snapshots(), &survey.bulk, survey.consumption, recipe)
     }
 
     /// The recipe of the batch being made: that of its pot, else that of the panel shown.
@@ -151,16 +154,23 @@ impl Model {
         Vec::new()
     }
 
-    /// What the balance said, where it is not what was asked for: asked at the step that records what was made.
+    /// What the balance said, where it is not what was asked for. Before the pot is made it is noted on it, so that a night
+    /// between weighing and making loses nothing; the step that makes it takes the note.
     fn open_balance_line(&mut self, making: &MakingModel, now: Moment) {
         let pot = making.step.weighed_kind().and_then(|kind| making.pot_of(kind));
         match pot.filter(|id| self.pot_story(Some(id)).is_some_and(|s| s.pot().made_at().is_none())) {
             Some(id) => {
-                let purpose = LinePurpose::Pot(id.clone(), PotLinePurpose::Made);
-                self.overlay = Overlay::Line(LineEditor::new(purpose));
+                let purpose = if making.step.makes_pot() { PotLinePurpose::Made } else { PotLinePurpose::Balance };
+                let noted = self.noted_balance(Some(id)).map_or_else(String::new, |parts| parts.to_line());
+                self.overlay = Overlay::Line(LineEditor::with_text(LinePurpose::Pot(id.clone(), purpose), noted));
             }
-            None => self.show_message("what was weighed is asked where it is made".to_owned(), false, now),
+            None => self.show_message("what was weighed is asked once it is in the pot".to_owned(), false, now),
         }
+    }
+
+    /// What the balance said of a pot that is not made yet.
+    pub fn noted_balance(&self, pot: Option<&Id>) -> Option<WeighedParts> {
+        self.pot_story(pot)?.noted_balance()
     }
 
     fn go_to_step(&mut self, step: MakingStep, now: Moment) {
@@ -197,6 +207,10 @@ impl Model {
         let effects = match (making.step.pot_act(), self.build_pot_opening(making)) {
             (Some((kind, act)), _) => {
                 let pot = making.pot_of(kind).cloned();
+                let act = match (act, self.noted_balance(pot.as_ref())) {
+                    (PotAct::Made(_), Some(parts)) => PotAct::Made(Box::new(parts)),
+                    (act, _) => act,
+                };
                 let behind = self.pot_story(pot.as_ref()).is_some_and(|s| making.step.is_done_in(s.pot()));
                 match pot {
                     Some(id) if !behind => self.record_pot_act(&id, act, now),

@@ -124,7 +124,7 @@ impl Model {
     pub(super) fn close_line(&mut self, now: Moment) {
         let Overlay::Line(line) = &self.overlay else { return };
         self.overlay = match &line.purpose {
-            LinePurpose::Pot(id, PotLinePurpose::Made) => {
+            LinePurpose::Pot(id, PotLinePurpose::Made | PotLinePurpose::Balance) => {
                 let id = id.clone();
                 self.begin_making(Some(&id), now);
                 return;

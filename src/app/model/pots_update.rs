@@ -7,8 +7,9 @@ use super::line_editor::{LineEditor, LinePurpose};
 use super::overlay::Overlay;
 use super::pots_overlay::PotsOverlay;
 use crate::app::message::{InputMode, Message};
-use crate::bench::{PotSurvey, Snapshot, choose_pot_for_coat, trusted_now};
+use crate::bench::{PotSurvey, Snapshot, StudioKnowledge, choose_pot_for_coat, trusted_now};
 use crate::craft::materials::fillers::BulkDensities;
+use crate::text::UnitSystem;
 use crate::units::{Id, Moment};
 use crate::work::advice::fact_text::format_pot_fact;
 use crate::work::air::Air;
@@ -40,6 +41,17 @@ impl Model {
     pub(super) fn sync_panels(&mut self) {
         self.pots.survey.panels.clone_from(&self.snapshots);
         self.update_block_names();
+    }
+
+    /// What is told of lengths and masses.
+    pub fn units(&self) -> UnitSystem {
+        self.settings.units
+    }
+
+    /// Takes in what was read beside the panels.
+    pub fn take_studio_knowledge(&mut self, studio: StudioKnowledge) {
+        self.pots.survey.consumption = studio.consumption;
+        self.studio = studio;
     }
 
     /// Pots, panels and air together.
@@ -200,8 +212,11 @@ impl Model {
                 let facts = PressedFacts::Pot(id, last.seq);
                 self.last_press = Some(LastPress { facts, at: now, is_overtaken: false });
             }
-            let message =
-                format!("{}: {}", story.pot().opened().label, format_pot_fact(story, last).text_with_reason());
+            let message = format!(
+                "{}: {}",
+                story.pot().opened().label,
+                format_pot_fact(story, last, self.settings.units).text_with_reason()
+            );
             let asked: Vec<String> = story.last_questions().iter().map(ToString::to_string).collect();
             // The one key of the bath takes out what is just liquid without saying so: that is asked, and not insisted on.
             let loud = story.last_questions().iter().any(|q| *q != PotQuestion::OutBeforeLiquid);

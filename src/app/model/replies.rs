@@ -10,6 +10,7 @@ use crate::app::comparison_model::ComparisonModel;
 use crate::bench::{RecordError, Snapshot};
 use crate::text::{UnitSystem, format_hhmm};
 use crate::units::{Id, Moment, Span};
+use crate::work::advice::board_water::weighing_air_question;
 use crate::work::advice::fact_text::format_fact as in_words;
 use crate::work::advice::words;
 use crate::work::panel::event::{PanelEvent, Stage};
@@ -102,7 +103,8 @@ impl Model {
             PendingKind::OtherFact => {
                 self.close_saved_overlay(now);
                 if let Some(words) = format_last_fact(&snapshots, self.settings.units) {
-                    self.show_message(words, false, now);
+                    let question = self.weighing_question(&snapshots).map_or_else(String::new, |q| format!("; {q}"));
+                    self.show_message(format!("{words}{question}"), false, now);
                 }
             }
             PendingKind::Retime { min, .. } => self.update_recent_fact(&snapshots, min, now),
@@ -116,6 +118,17 @@ impl Model {
         if let Some(stage) = pressed {
             self.turn_to_next_board(stage, now);
         }
+    }
+
+    /// What is asked of the weighing just recorded, where the air has changed since the one before.
+    fn weighing_question(&self, snapshots: &[Snapshot]) -> Option<String> {
+        let story = snapshots.first()?.story.as_ref()?;
+        let last = story.last_standing_entry()?;
+        if !matches!(last.event, PanelEvent::Common(CommonEvent::Weighed { .. })) {
+            return None;
+        }
+        let rh_at = |at| self.studio.air.reading_as_of(at).map(|r| r.rh.pct());
+        weighing_air_question(story.panel(), &rh_at)
     }
 
     fn handle_opened(&mut self, snapshots: Vec<Snapshot>, now: Moment) {

@@ -76,7 +76,11 @@ impl Model {
             PressedFacts::Pot(id, seq) => {
                 let story = self.pot_survey().pots.iter().find(|t| t.id == *id)?.story.as_ref()?;
                 let last = story.last_standing_entry()?;
-                let what = format!("{}: {}", story.pot().opened().label, format_pot_fact(story, last).text);
+                let what = format!(
+                    "{}: {}",
+                    story.pot().opened().label,
+                    format_pot_fact(story, last, self.settings.units).text
+                );
                 let facts = PressedFacts::Pot(id.clone(), last.seq);
                 let is_named_first = old || press.is_overtaken || last.seq != *seq;
                 Some(UndoTarget { facts, name: "POT".to_owned(), what, is_named_first })

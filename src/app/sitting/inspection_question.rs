@@ -2,7 +2,7 @@
 
 use crate::app::keymap::Keymap;
 use crate::app::message::{InputMode, Message};
-use crate::text::format_number;
+use crate::text::{UnitSystem, format_fine_length, format_number};
 use crate::units::written_words;
 use crate::work::advice::inspections::FaultMeasure;
 use crate::work::panel::inspection::{Bow, CrackDirection, CrackPlace, Inspection};
@@ -151,16 +151,14 @@ impl InspectionQuestion {
     }
 
     /// What a look said to it; nothing where it was not looked at.
-    pub(super) fn format_answer(self, seen: &Inspection) -> Option<String> {
+    pub(super) fn format_answer(self, seen: &Inspection, units: UnitSystem) -> Option<String> {
         let sound = |word: &str| seen.sound.then(|| word.to_owned());
         match self {
             InspectionQuestion::Cracks if seen.is_cracked() => Some(format_cracks(seen)),
             InspectionQuestion::Cracks => seen.has_crack_finding().then(|| "none".to_owned()),
             InspectionQuestion::Pinholes => seen.pinholes.map(|n| n.to_string()),
-            InspectionQuestion::Lift => {
-                seen.lift.map(|l| format!("{} mm", format_number(l.mm(), 2))).or_else(|| sound("none"))
-            }
-            InspectionQuestion::Bow => seen.bow.as_ref().map(format_bow),
+            InspectionQuestion::Lift => seen.lift.map(|l| format_fine_length(l, 2, units)).or_else(|| sound("none")),
+            InspectionQuestion::Bow => seen.bow.as_ref().map(|bow| format_bow(bow, units)),
             InspectionQuestion::Nail => seen.nail.map(|g| g.to_string()),
             InspectionQuestion::Rub => seen.rub.map(|g| g.to_string()),
             InspectionQuestion::Drops => seen.drop_s.map(|d| format!("{} s", d.map(|s| format_number(s, 1)).join("/"))),
@@ -176,17 +174,23 @@ impl InspectionQuestion {
 }
 
 /// "2/400 mm, 0.5 %".
-fn format_bow(b: &Bow) -> String {
-    let (sag, span, pct) =
-        (format_number(b.sag.mm(), 2), format_number(b.span.mm(), 1), format_number(b.pct_of_span(), 2));
-    format!("{sag}/{span} mm, {pct} %")
+fn format_bow(b: &Bow, units: UnitSystem) -> String {
+    let pct = format_number(b.pct_of_span(), 2);
+    match units {
+        UnitSystem::Metric => {
+            format!("{}/{} mm, {pct} %", format_number(b.sag.mm(), 2), format_number(b.span.mm(), 1))
+        }
+        UnitSystem::Imperial => {
+            format!("{}/{}, {pct} %", format_fine_length(b.sag, 2, units), format_fine_length(b.span, 1, units))
+        }
+    }
 }
 
-/// The same with its radius: "2/400 mm, 0.5 %, radius 10 m".
+/// The same with its radius, in the millimetres in which it is typed: "2/400 mm, 0.5 %, radius 10 m".
 pub(super) fn format_bow_and_radius(b: &Bow) -> String {
     let radius =
         b.radius().map_or_else(|| "flat".to_owned(), |r| format!("radius {} m", format_number(r.mm() / 1000.0, 2)));
-    format!("{}, {radius}", format_bow(b))
+    format!("{}, {radius}", format_bow(b, UnitSystem::Metric))
 }
 
 /// "edge 2 along, field 1 across".

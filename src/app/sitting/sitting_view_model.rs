@@ -4,9 +4,11 @@ use super::{BoardState, InspectionQuestion, SittingBoard, SittingModel};
 use crate::app::keymap::{KeyHint, Keymap};
 use crate::app::message::{InputMode, Message};
 use crate::bench::FinishedPanel;
-use crate::text::{UnitSystem, format_number};
-use crate::units::Stamp;
-use crate::work::advice::inspections::{DueInspection, FaultGrowth, fault_growth_over, format_inspection};
+use crate::text::{UnitSystem, format_fine_length, format_number};
+use crate::units::{Length, Stamp};
+use crate::work::advice::inspections::{
+    DueInspection, FaultGrowth, FaultMeasure, fault_growth_over, format_inspection,
+};
 use crate::work::panel::inspection::Inspection;
 
 /// At most so many earlier looks are told of one board.
@@ -97,13 +99,13 @@ pub struct SittingViewModel {
 
 impl SittingModel {
     /// The view model at that moment.
-    pub fn build_view_model(&self, keymap: &Keymap, now: Stamp) -> SittingViewModel {
+    pub fn build_view_model(&self, keymap: &Keymap, now: Stamp, units: UnitSystem) -> SittingViewModel {
         let question = self.question;
         let rows: Vec<SittingRow> = self
             .shown_boards()
             .iter()
             .enumerate()
-            .map(|(i, b)| build_row(b, question, i == self.cursor, now))
+            .map(|(i, b)| build_row(b, question, i == self.cursor, (now, units)))
             .collect();
         let asked = self.asked_questions();
         let here = self.board_at_cursor();
@@ -121,7 +123,7 @@ impl SittingModel {
             help: question.help(keymap),
             cursor: self.cursor,
             text_field: field,
-            board_notes: here.map_or_else(Vec::new, |b| build_board_notes(b, question, now)),
+            board_notes: here.map_or_else(Vec::new, |b| build_board_notes(b, question, (now, units))),
             alert: if self.message.is_empty() { why.unwrap_or_default() } else { self.message.clone() },
             keys: self.build_key_hints(keymap),
             rows,
@@ -164,7 +166,12 @@ impl SittingModel {
     }
 }
 
-fn build_row(board: &SittingBoard, question: InspectionQuestion, on: bool, now: Stamp) -> SittingRow {
+fn build_row(
+    board: &SittingBoard,
+    question: InspectionQuestion,
+    on: bool,
+    (now, units): (Stamp, UnitSystem),
+) -> SittingRow {
     let panel = &board.panel;
     let answered = board.answers.answer_text(question);
     // What was just recorded stands where it was typed, and the look before it beside it.
@@ -175,7 +182,7 @@ fn build_row(board: &SittingBoard, question: InspectionQuestion, on: bool, now: 
         }
     };
     let mut before = panel.inspections.iter().rev().skip(earlier);
-    let last = before.find_map(|(at, seen)| Some((*at, question.format_answer(seen)?)));
+    let last = before.find_map(|(at, seen)| Some((*at, question.format_answer(seen, units)?)));
     let sign = match &board.state {
         BoardState::Saving => SittingRowStatus::Saving,
         BoardState::Failed(_) => SittingRowStatus::Failed,
@@ -218,49 +225,62 @@ fn find_growth(board: &SittingBoard, question: InspectionQuestion, now: Stamp) -
 /// The worst of what its faults do.
 fn find_worst_trend(board: &SittingBoard, question: InspectionQuestion, now: Stamp) -> String {
     let all: Vec<&str> = find_growth(board, question, now).iter().map(FaultGrowth::trend).collect();
-    let order = ["growing", "unchanged", "less than before"];
+    let order = ["growing", "less than last time, look again", "unchanged", "less than before"];
     order.into_iter().find(|word| all.contains(word)).unwrap_or_default().to_owned()
 }
 
-fn build_board_notes(board: &SittingBoard, question: InspectionQuestion, now: Stamp) -> Vec<String> {
+fn build_board_notes(
+    board: &SittingBoard,
+    question: InspectionQuestion,
+    (now, units): (Stamp, UnitSystem),
+) -> Vec<String> {
     let panel = &board.panel;
     let mut about: Vec<String> =
-        find_growth(board, question, now).iter().map(|g| format_growth(panel, g, now)).collect();
+        find_growth(board, question, now).iter().map(|g| format_growth(panel, g, (now, units))).collect();
     if about.is_empty() {
-        about.extend(format_earlier_answers(panel, question));
+        about.extend(format_earlier_answers(panel, question, units));
     }
     match board.answers.to_inspection() {
-        Ok(Some(seen)) => about.push(format!("so far: {}", format_previous_look(&seen))),
+        Ok(Some(seen)) => about.push(format!("so far: {}", format_previous_look(&seen, units))),
         Ok(None) => {}
         Err(reason) => about.push(reason),
     }
     if matches!(board.state, BoardState::Recorded { .. }) {
-        about.extend(panel.inspections.last().map(|(_, seen)| format!("recorded: {}", format_previous_look(seen))));
+        about.extend(
+            panel.inspections.last().map(|(_, seen)| format!("recorded: {}", format_previous_look(seen, units))),
+        );
     }
     about
 }
 
-fn format_previous_look(seen: &Inspection) -> String {
-    let told = format_inspection(seen, UnitSystem::Metric);
+fn format_previous_look(seen: &Inspection, units: UnitSystem) -> String {
+    let told = format_inspection(seen, units);
     told.strip_prefix("inspected: ").map_or(told.clone(), str::to_owned)
 }
 
 /// "crack at an edge, along the grain, growing: day 3 0, day 14 1, now 2".
-fn format_growth(panel: &FinishedPanel, g: &FaultGrowth, now: Stamp) -> String {
+fn format_growth(panel: &FinishedPanel, g: &FaultGrowth, (now, units): (Stamp, UnitSystem)) -> String {
     let one = |(at, much): &(Stamp, f64)| {
         let day = if *at == now { "now".to_owned() } else { format!("day {}", panel.days_since_finish(*at)) };
-        format!("{day} {}", format_number(*much, 2))
+        let much = match (g.measure, units) {
+            (FaultMeasure::Lift, UnitSystem::Imperial) => format_fine_length(Length::from_mm(*much), 2, units),
+            (FaultMeasure::Lift | FaultMeasure::Cracks | FaultMeasure::Pinholes | FaultMeasure::Bow, _) => {
+                format_number(*much, 2)
+            }
+        };
+        format!("{day} {much}")
     };
     let from = g.measurements.len().saturating_sub(MAX_EARLIER_ANSWERS);
     let seen: Vec<String> = g.measurements.iter().skip(from).map(one).collect();
-    let unit = if g.unit.is_empty() { String::new() } else { format!(" ({})", g.unit) };
+    let has_own_unit = g.measure == FaultMeasure::Lift && units == UnitSystem::Imperial;
+    let unit = if g.unit.is_empty() || has_own_unit { String::new() } else { format!(" ({})", g.unit) };
     format!("{}{unit}, {}: {}", g.fault, g.trend(), seen.join(", "))
 }
 
 /// What the looks before said, the newest last; none where nobody ever looked.
-fn format_earlier_answers(panel: &FinishedPanel, question: InspectionQuestion) -> Option<String> {
+fn format_earlier_answers(panel: &FinishedPanel, question: InspectionQuestion, units: UnitSystem) -> Option<String> {
     let said = panel.inspections.iter().filter_map(|(at, seen)| {
-        Some(format!("day {} {}", panel.days_since_finish(*at), question.format_answer(seen)?))
+        Some(format!("day {} {}", panel.days_since_finish(*at), question.format_answer(seen, units)?))
     });
     let messages: Vec<String> = said.collect();
     let from = messages.len().saturating_sub(MAX_EARLIER_ANSWERS);

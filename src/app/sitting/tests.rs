@@ -1,6 +1,7 @@
 //! What leaves a sitting: the order of boards, and what cannot be told twice.
 
 use super::*;
+use crate::text::UnitSystem;
 use crate::units::Span;
 
 fn day(n: f64) -> Stamp {
@@ -24,7 +25,11 @@ fn panel(label: &str, finished: f64, looked: &[f64]) -> FinishedPanel {
 fn the_longest_due_stand_at_the_top_and_those_nobody_is_reminded_of_below() {
     let check = |panels: &[(&str, f64, &[f64])], order: &[(&str, &str)]| {
         let panels = panels.iter().map(|(label, finished, looked)| panel(label, *finished, looked)).collect();
-        let sheet = SittingModel::new(panels, 0, day(100.0)).build_view_model(&Keymap::default(), day(100.0));
+        let sheet = SittingModel::new(panels, 0, day(100.0)).build_view_model(
+            &Keymap::default(),
+            day(100.0),
+            UnitSystem::Metric,
+        );
         let rows: Vec<_> = sheet.rows.iter().map(|r| (r.label.as_str(), r.look.as_str())).collect();
         assert_eq!(rows, order);
     };
@@ -48,7 +53,7 @@ fn an_answer_that_comes_late_touches_no_other_board() {
     sitting.mark_failed(&Id::new("wren").unwrap(), "the disk is full".to_owned());
     sitting.mark_recorded(panel("Robin", 0.0, &[1.0]), Some(3));
     let signs: Vec<_> = sitting
-        .build_view_model(&Keymap::default(), day(1.0))
+        .build_view_model(&Keymap::default(), day(1.0), UnitSystem::Metric)
         .rows
         .iter()
         .map(|r| (r.label.clone(), r.status))
@@ -71,11 +76,11 @@ fn nail_rub_and_drops_are_asked_of_witnesses_alone() {
         let mut sitting = SittingModel::new(panels, 0, day(1.0));
         let mut asked = Vec::new();
         loop {
-            let view = sitting.build_view_model(&keymap, day(1.0));
+            let view = sitting.build_view_model(&keymap, day(1.0), UnitSystem::Metric);
             let rows: Vec<_> = view.rows.iter().map(|r| r.label.as_str()).collect();
             asked.push(format!("{}: {}", view.questions[view.question_index], rows.join(" ")));
             sitting.update(&Message::NextPanel, &keymap);
-            if sitting.build_view_model(&keymap, day(1.0)).question_index == view.question_index {
+            if sitting.build_view_model(&keymap, day(1.0), UnitSystem::Metric).question_index == view.question_index {
                 return asked;
             }
         }

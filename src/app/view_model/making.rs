@@ -58,7 +58,7 @@ pub fn build_making_view_model<Z: TimeZone<Offset: Display>>(
             }
             None => paragraphs.extend(describe_missing_boards(step, recipe)),
         }
-        paragraphs.extend(describe_balance(model, step, batch.as_ref()));
+        paragraphs.extend(describe_balance(model, making, batch.as_ref()));
         if soaks {
             paragraphs.push(Paragraph::new(ParagraphKind::Plain, describe_soak_time(model)));
         }
@@ -75,13 +75,17 @@ pub fn build_making_view_model<Z: TimeZone<Offset: Display>>(
         amounts,
         paragraphs,
         alert: format_alert(model, at.now),
-        keys: vec![
-            key(&[Message::RecordDone], step.done_label()),
-            key(&[Message::Up, Message::Down], "step"),
-            key(&[Message::Pot(PotCommand::Undo)], "take back"),
-            key(&[Message::ShowAdvice], if making.shows_sources { "without sources" } else { "where from" }),
-            key(&[Message::Leave], "the pots"),
-        ],
+        keys: [
+            Some(key(&[Message::RecordDone], step.done_label())),
+            step.weighed_kind().map(|_| key(&[Message::Pot(PotCommand::EnterWeight)], "weighed")),
+            Some(key(&[Message::Up, Message::Down], "step")),
+            Some(key(&[Message::Pot(PotCommand::Undo)], "take back")),
+            Some(key(&[Message::ShowAdvice], if making.shows_sources { "without sources" } else { "where from" })),
+            Some(key(&[Message::Leave], "the pots")),
+        ]
+        .into_iter()
+        .flatten()
+        .collect(),
     }
 }
 
@@ -99,15 +103,28 @@ fn build_advice_paragraphs(step: MakingStep, recipe: &Recipe, shows_sources: boo
     tips.chain(sign).chain(cautions).collect()
 }
 
-/// Where a batch is made: what was asked for, and how to say that the balance said otherwise.
-fn describe_balance(model: &Model, step: MakingStep, batch: Option<&BatchAmounts>) -> Option<Paragraph> {
-    let weighed_at = match step.weighed_kind()? {
-        PotKind::Size => MakingStep::Weigh,
-        PotKind::Gesso => MakingStep::Powders,
+/// Where something was weighed or a batch is made: what was asked for or noted, and how to say that the balance said
+/// otherwise.
+fn describe_balance(model: &Model, making: &MakingModel, batch: Option<&BatchAmounts>) -> Option<Paragraph> {
+    let step = making.step;
+    let kind = step.weighed_kind()?;
+    // Between those it may be given as well, but there is other work.
+    if !(step.makes_pot() || matches!(step, MakingStep::Soak | MakingStep::Sift)) {
+        return None;
+    }
+    let (weighed_at, pot) = match kind {
+        PotKind::Size => (MakingStep::Weigh, making.size.as_ref()),
+        PotKind::Gesso => (MakingStep::Powders, making.gesso.as_ref()),
     };
     let asked = batch.map(|b| b.amounts_at_step(weighed_at)).unwrap_or_default();
     let asked: Vec<String> = asked.iter().map(|a| format!("{} {}", a.amount, a.of)).collect();
-    let asked = if asked.is_empty() { String::new() } else { format!("Asked for: {}. ", asked.join(", ")) };
+    let asked = match model.noted_balance(pot) {
+        Some(parts) => format!("Weighed: {}. ", parts.to_line()),
+        // They stand there in large letters, and the key below.
+        None if step == MakingStep::Soak => return None,
+        None if asked.is_empty() => String::new(),
+        None => format!("Asked for: {}. ", asked.join(", ")),
+    };
     let key = model.keymap().label(&Message::Pot(PotCommand::EnterWeight), InputMode::Pots);
     let text = format!("{asked}If the balance said otherwise: {key} takes it.");
     Some(Paragraph::new(ParagraphKind::Figure, text))
@@ -169,39 +186,24 @@ impl BatchAmounts {
         let more = self.labels.len().saturating_sub(MAX_LABELS);
         let more = if more > 0 { format!(" and {more} more") } else { String::new() };
         let boards = format!("For {}: {shown}{more}.", format_count(self.labels.len(), "board"));
-        match step {
-            MakingStep::Weigh => {
-                let wood = self.sum(|m| m.size_for_wood.glue_g);
-                let gesso = self.glue_g() - wood;
-                format!(
-                    "{boards} Of the glue {} go on the wood, {} into the gesso.",
-                    format_grams(wood),
-                    format_grams(gesso)
-                )
-            }
-            MakingStep::Powders => {
-                let fillers = self.mixes.first().map_or(&[][..], |m| &m.gesso.fillers);
-                let loose = |i: usize| self.sum(|m| m.gesso.fillers.get(i).map_or(0.0, |f| f.bulk_ml));
-                let each = fillers.iter().enumerate().map(|(i, f)| {
-                    format!("{} about {}", f.filler.name(), format_millilitres(loose(i) * self.gesso_share))
-                });
-                format!("{boards} Loose in a cup: {}.", each.collect::<Vec<_>>().join(", "))
-            }
-            MakingStep::Soak
-            | MakingStep::SizeBoard
-            | MakingStep::Pour
-            | MakingStep::Ready
-            | MakingStep::LayOut
-            | MakingStep::Packet
-            | MakingStep::Melt
-            | MakingStep::Look
-            | MakingStep::Lift
-            | MakingStep::Try
-            | MakingStep::Sift
-            | MakingStep::Sink
-            | MakingStep::Combine
-            | MakingStep::Strain => boards,
+        if step == MakingStep::Weigh {
+            let wood = self.sum(|m| m.size_for_wood.glue_g);
+            let [wood, gesso] = [wood, self.glue_g() - wood].map(format_grams);
+            let own = self.own.map_or_else(String::new, |own| {
+                format!(" Gesso by your own pots: {:.0} ml to a square metre and coat.", own.best)
+            });
+            return format!("{boards} Of the glue {wood} go on the wood, {gesso} into the gesso.{own}");
         }
+        if step == MakingStep::Powders {
+            let fillers = self.mixes.first().map_or(&[][..], |m| &m.gesso.fillers);
+            let loose = |i: usize| self.gesso_sum(|m| m.gesso.fillers.get(i).map_or(0.0, |f| f.bulk_ml));
+            let each = fillers
+                .iter()
+                .enumerate()
+                .map(|(i, f)| format!("{} about {}", f.filler.name(), format_millilitres(loose(i))));
+            return format!("{boards} Loose in a cup: {}.", each.collect::<Vec<_>>().join(", "));
+        }
+        boards
     }
 }
 

@@ -110,7 +110,7 @@ pub fn build_map_view_model(model: &Model, map: &MapEditor, now: Moment) -> MapV
 
 /// The sitting over the finished panels. What rings, what is being saved and what went wrong is said here too.
 pub fn build_sitting_view_model(model: &Model, sitting: &SittingModel, now: Moment) -> SittingViewModel {
-    let mut sheet = sitting.build_view_model(model.keymap(), now.wall);
+    let mut sheet = sitting.build_view_model(model.keymap(), now.wall, model.units());
     match build_status_line(model, now) {
         Some(notice) if notice.urgent && !sheet.alert.is_empty() => {
             sheet.alert = format!("{} - {}", notice.text, sheet.alert);

@@ -298,7 +298,7 @@ fn build_pot_details<Z: TimeZone<Offset: Display>>(
     let stamps: Vec<Stamp> = shown.iter().map(|e| e.at).collect();
     let times = format_times_once_a_day(&stamps, now.wall, at.zone);
     paragraphs.extend(times.into_iter().zip(shown).map(|(when, e)| {
-        let fact = format_pot_fact(story, e);
+        let fact = format_pot_fact(story, e, at.units);
         let remarks: Vec<String> = fact.remarks.iter().chain(&fact.no_effect_reason).cloned().collect();
         let remarks = if remarks.is_empty() { String::new() } else { format!(" ({})", remarks.join(" ")) };
         let text = format!("{}  {}{remarks}", when.trim_start(), fact.text_with_reason());

@@ -97,21 +97,25 @@ const fn wood_species(
     }
 }
 
-impl Support {
-    /// Whether its faces are veneers.
-    pub const fn is_plywood(self) -> bool {
-        match self {
-            Support::BirchPlywood | Support::PoplarPlywood => true,
-            Support::Mdf | Support::Hardboard | Support::OakWhite | Support::OakRed | Support::YellowPoplar => false,
-            Support::Lime | Support::Birch | Support::Beech | Support::MapleSugar | Support::WalnutBlack => false,
-            Support::CherryBlack | Support::PineWhite | Support::Mahogany | Support::Other => false,
-        }
-    }
+/// How a board is built.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BoardBuild {
+    /// Veneers glued crosswise.
+    Plywood,
+    /// Fibres pressed together.
+    Fibreboard,
+    /// Solid wood.
+    SolidWood,
+    /// Nobody said.
+    Unknown,
+}
 
-    /// Whether it is a sheet glued or pressed together rather than solid wood; `None` where it is not known.
-    pub const fn is_sheet(self) -> Option<bool> {
+impl Support {
+    /// How it is built.
+    pub const fn build(self) -> BoardBuild {
         match self {
-            Support::BirchPlywood | Support::PoplarPlywood | Support::Mdf | Support::Hardboard => Some(true),
+            Support::BirchPlywood | Support::PoplarPlywood => BoardBuild::Plywood,
+            Support::Mdf | Support::Hardboard => BoardBuild::Fibreboard,
             Support::OakWhite
             | Support::OakRed
             | Support::YellowPoplar
@@ -122,8 +126,22 @@ impl Support {
             | Support::WalnutBlack
             | Support::CherryBlack
             | Support::PineWhite
-            | Support::Mahogany => Some(false),
-            Support::Other => None,
+            | Support::Mahogany => BoardBuild::SolidWood,
+            Support::Other => BoardBuild::Unknown,
+        }
+    }
+
+    /// Whether its faces are veneers.
+    pub const fn is_plywood(self) -> bool {
+        matches!(self.build(), BoardBuild::Plywood)
+    }
+
+    /// Whether it is a sheet glued or pressed together rather than solid wood; `None` where it is not known.
+    pub const fn is_sheet(self) -> Option<bool> {
+        match self.build() {
+            BoardBuild::Plywood | BoardBuild::Fibreboard => Some(true),
+            BoardBuild::SolidWood => Some(false),
+            BoardBuild::Unknown => None,
         }
     }
 

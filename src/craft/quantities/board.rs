@@ -81,6 +81,9 @@ pub struct AxisBow {
     pub span_mm: f64,
     /// Rise with the same film on both faces, mm.
     pub balanced_sag_mm: f64,
+    /// The most it can rise, mm: a film that still pulls as hard when the board has given way, and stiffens nothing
+    /// (Stoney's formula, whatever its limit).
+    pub most_mm: Option<f64>,
 }
 
 /// What becomes of a board. Growth is positive.
@@ -275,7 +278,9 @@ fn compute_axis_bow(
     };
     let timoshenko = known(bow::timoshenko_curvature_per_mm(plate, coat, mismatch));
     let balanced = stoney.and(bow::stoney_two_face_curvature_per_mm(plate, (film_mm, pull), (film_mm, pull)).ok());
+    let most = bow::stoney_curvature_per_mm(plate, film_mm, pull).ok();
     Ok(AxisBow {
+        most_mm: most.and_then(|per_mm| bow::sag_from_curvature_mm(span_mm, per_mm).ok()),
         radius_mm: stoney.or(timoshenko).filter(|per_mm| *per_mm > 0.0).map(|per_mm| 1.0 / per_mm),
         sag_mm_stoney: stoney.and_then(|per_mm| known(bow::sag_from_curvature_mm(span_mm, per_mm))),
         sag_mm_timoshenko: timoshenko.and_then(|per_mm| known(bow::sag_from_curvature_mm(span_mm, per_mm))),
@@ -483,6 +488,8 @@ mod tests {
         assert!((across.sag_mm_timoshenko.unwrap() / 0.679 - 1.0).abs() < 0.01, "{across:?}");
         // Across the grain the ground is seven times as stiff as the wood: Stoney would say 1.7.
         assert!(along.sag_mm_stoney.is_some() && across.sag_mm_stoney.is_none());
+        // A ground that still pulls 2 MPa when the board has given way: 6 * 1 N/mm / (272.7 MPa * 144) * 300^2/8 * 0.989.
+        assert!((across.most_mm.unwrap() / 1.70 - 1.0).abs() < 0.01, "{across:?}");
     }
 
     #[test]

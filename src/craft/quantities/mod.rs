@@ -10,6 +10,7 @@ pub mod board;
 pub mod consumption;
 pub mod gel_forecast;
 pub mod mix;
+pub mod wet_face;
 
 /// One sentence of advice and where it comes from. Never a verdict: the maker's own panels answer.
 #[derive(Debug, Clone, PartialEq, Eq)]

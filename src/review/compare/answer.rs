@@ -5,9 +5,9 @@
 
 use super::super::column::CauseUnit;
 use super::asked::{Answer, AnswerKind};
-use super::causes::{AskedColumn, Inquiry, all_levels, format_count_of_units, level_number, shelves_of_100};
+use super::causes::{AskedColumn, Inquiry, all_levels, format_count_of_units, shelves_of_100};
 use super::sides::{Crossing, Split};
-use crate::stats::shuffle::{ShuffledField, shuffle_fields};
+use crate::stats::shuffle::{Level, ShuffledField, shuffle_fields};
 use crate::stats::split_mix::SplitMix64;
 use crate::text::{format_count, format_number};
 
@@ -93,6 +93,7 @@ fn suggest_trial(unit: CauseUnit) -> &'static str {
         CauseUnit::GessoPot => "Sixteen small boards from eight jars would settle it.",
         CauseUnit::Panel => "Twelve small boards from two jars would settle it.",
         CauseUnit::SizePot => "Eight small boards from two pots of size would begin to settle it.",
+        CauseUnit::Lot => "Small boards from two jars of one recipe, one of each lot, would begin to settle it.",
         CauseUnit::Day => "Two more pots would begin to settle it: one on such a day, one on another.",
     }
 }
@@ -215,7 +216,7 @@ fn answer_together(
         "The records cannot part them. Two more {} would begin to: one with {x} alone, one with {y} alone.",
         match crossing.unit {
             CauseUnit::Panel => "panels",
-            CauseUnit::GessoPot | CauseUnit::SizePot | CauseUnit::Day => "pots",
+            CauseUnit::GessoPot | CauseUnit::SizePot | CauseUnit::Lot | CauseUnit::Day => "pots",
         }
     );
     let told = |(with, of): (usize, usize)| format!("{with} of {}", units(of));
@@ -343,38 +344,65 @@ fn answer_nothing(inquiry: &Inquiry<'_>) -> Answer {
 const PLAYED_SHELVES: u32 = 60;
 const PLAYED_DRAWS: usize = 400;
 
-/// On how many of ten shelves like this one a cause in half the pots would not be named; nothing of very many panels.
+/// On how many of ten shelves like this one a cause would not be named; nothing of very many panels.
+///
+/// In turn each told column is the cause, with its own figures in a new order: of the panels above its middle 17 in 20 get
+/// the fault, of the others 1. So a cause is as hard to see as these columns make it, with all their scatter.
 fn count_missed(inquiry: &Inquiry<'_>) -> Option<u32> {
-    let pots = inquiry.units.count(CauseUnit::GessoPot);
     if inquiry.panels.len() > 200 {
         return None;
     }
     let levels = all_levels(&inquiry.units);
-    let told: Vec<ShuffledField> =
-        inquiry.columns.iter().filter(|c| c.cause.told.is_some()).map(|c| c.to_field(&inquiry.units)).collect();
+    let columns: Vec<&AskedColumn> =
+        inquiry.columns.iter().filter(|c| c.cause.told.is_some() && c.chance.is_some()).collect();
+    let told: Vec<ShuffledField> = columns.iter().map(|c| c.to_field(&inquiry.units)).collect();
     let mut stream = SplitMix64::new(20);
     let mut missed = 0;
     for played in 0..PLAYED_SHELVES {
-        let mut order: Vec<usize> = (0..pots).collect();
-        for last in (1..pots).rev() {
-            order.swap(last, stream.next_below(last + 1));
-        }
-        let has_cause = |pot: &usize| order.get(*pot).is_some_and(|place| *place < pots / 2);
-        let unit_of = inquiry.units.unit_of(CauseUnit::GessoPot);
-        let faults: Vec<f64> = unit_of
+        let number = played as usize % told.len().max(1);
+        let (column, field) = columns.get(number).copied().zip(told.get(number))?;
+        let mut fields = told.clone();
+        let level = levels.get(field.level)?;
+        let order = draw_order(level, &mut stream);
+        let shuffled = |row: &Vec<Option<f64>>| order.iter().map(|from| row.get(*from).copied().flatten()).collect();
+        let values: Vec<Vec<Option<f64>>> = field.values.iter().map(shuffled).collect();
+        let has_cause = units_above_middle(values.get(column.chance.map_or(0, |c| c.row))?);
+        let faults: Vec<f64> = level
+            .unit_of
             .iter()
-            .map(|pot| f64::from(u8::from(stream.next_below(20) < if has_cause(pot) { 17 } else { 1 })))
+            .map(|unit| has_cause.get(*unit).is_some_and(|has| *has))
+            .map(|has| f64::from(u8::from(stream.next_below(20) < if has { 17 } else { 1 })))
             .collect();
         let mean = faults.iter().sum::<f64>() / faults.len() as f64;
         let scores: Vec<f64> = faults.iter().map(|f| f - mean).collect();
-        let values = (0..pots).map(|pot| Some(f64::from(u8::from(has_cause(&pot))))).collect();
-        let cause = ShuffledField { level: level_number(CauseUnit::GessoPot), values: vec![values], is_told: true };
-        let fields: Vec<ShuffledField> = told.iter().cloned().chain([cause]).collect();
+        *fields.get_mut(number)? = ShuffledField { values, ..field.clone() };
         let result = shuffle_fields(&scores, &levels, &fields, PLAYED_DRAWS, u64::from(played));
-        let chance = result.fields.last().copied().flatten().and_then(|c| c.p_family);
+        let chance = result.fields.get(number).copied().flatten().and_then(|c| c.p_family);
         missed += u32::from(chance.is_none_or(|p| p > CLEAR));
     }
     Some((f64::from(missed * 10) / f64::from(PLAYED_SHELVES)).round() as u32)
+}
+
+/// An order of a level's units: from which unit each gets its value.
+fn draw_order(level: &Level, stream: &mut SplitMix64) -> Vec<usize> {
+    let units = level.blocks.iter().flatten().max().map_or(0, |most| most + 1);
+    let mut order: Vec<usize> = (0..units).collect();
+    for block in &level.blocks {
+        for last in (1..block.len()).rev() {
+            order.swap(block[last], block[stream.next_below(last + 1)]);
+        }
+    }
+    order
+}
+
+/// Which units have more than the middle one, where they know.
+fn units_above_middle(values: &[Option<f64>]) -> Vec<bool> {
+    let mut rising: Vec<f64> = values.iter().flatten().copied().collect();
+    rising.sort_by(f64::total_cmp);
+    let middle = rising.len() / 2;
+    let (below, above) = (rising.get(middle.saturating_sub(1)), rising.get(middle));
+    let bound = below.zip(above).map_or(0.0, |(a, b)| f64::midpoint(*a, *b));
+    values.iter().map(|v| v.is_some_and(|v| v > bound)).collect()
 }
 
 /// Which panels to look at first.

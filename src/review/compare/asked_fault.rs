@@ -1,5 +1,6 @@
 //! The fault that is asked about: which panels have it, and how early or how much.
 
+use super::super::outcome::days_of_onset;
 use super::super::panel_row::PanelRow;
 use crate::stats::interval_censored::{Interval, log_rank_scores};
 use crate::stats::permutation::ranks;
@@ -74,7 +75,19 @@ impl AskedFault {
             AskedFault::Pinholes => seen.pinholes.map(f64::from),
             AskedFault::Lifting => seen.lift_mm.or((seen.sound == Some(true)).then_some(0.0)),
             AskedFault::Powder => seen.rub.map(f64::from),
-            AskedFault::Mould => seen.mould_looked_for.then(|| f64::from(u8::from(seen.mould))),
+            AskedFault::Mould => seen.mould_days.map(|(_, until)| f64::from(u8::from(until.is_finite()))),
+        }
+    }
+}
+
+impl AskedFault {
+    /// Between which looks it came about, of what is there or not; graded and measured faults have no such time.
+    fn onset(self, row: &PanelRow) -> Option<Interval> {
+        let seen = &row.story.outcome;
+        match self {
+            AskedFault::Cracks => days_of_onset(seen.verdicts.iter().map(|v| (v.age_days, v.cracked))),
+            AskedFault::Mould => seen.mould_days,
+            AskedFault::Bow | AskedFault::Pinholes | AskedFault::Lifting | AskedFault::Powder => None,
         }
     }
 }
@@ -95,8 +108,11 @@ pub(super) fn score_panels<'a>(asked: AskedFault, panels: &[&'a PanelRow]) -> Ve
     let measured: Vec<(&PanelRow, f64)> = panels.iter().filter_map(|row| Some((*row, asked.measure(row)?))).collect();
     let values: Vec<f64> = measured.iter().map(|(_, v)| *v).collect();
     let scores = match asked {
-        AskedFault::Cracks => log_rank_scores(&measured.iter().map(|(row, _)| crack_interval(row)).collect::<Vec<_>>()),
-        AskedFault::Bow | AskedFault::Pinholes | AskedFault::Lifting | AskedFault::Powder | AskedFault::Mould => {
+        // What is there or not came between two looks.
+        AskedFault::Cracks | AskedFault::Mould => {
+            log_rank_scores(&measured.iter().filter_map(|(row, _)| asked.onset(row)).collect::<Vec<_>>())
+        }
+        AskedFault::Bow | AskedFault::Pinholes | AskedFault::Lifting | AskedFault::Powder => {
             let middle = (values.len() as f64 + 1.0) / 2.0;
             ranks(&values).into_iter().map(|r| r - middle).collect()
         }
@@ -116,14 +132,4 @@ fn fault_bound(asked: AskedFault, values: &[f64]) -> f64 {
             rising.get(rising.len().saturating_sub(1) / 2).copied().unwrap_or(0.0)
         }
     }
-}
-
-/// A crack lies between two looks: the last one without any, and the first one with it, in whole days.
-fn crack_interval(row: &PanelRow) -> Interval {
-    let day = |age: f64| age.max(0.0).floor();
-    let looks = &row.story.outcome.verdicts;
-    let first = looks.iter().filter(|v| v.cracked).map(|v| day(v.age_days)).reduce(f64::min);
-    let until = first.map_or(f64::INFINITY, |d| d.max(0.5));
-    let clear = looks.iter().filter(|v| !v.cracked).map(|v| day(v.age_days)).filter(|d| *d < until);
-    (clear.fold(0.0, f64::max), until)
 }

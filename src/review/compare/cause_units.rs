@@ -62,7 +62,7 @@ impl CauseUnits {
     pub(super) fn unit_of(&self, unit: CauseUnit) -> &[usize] {
         match unit {
             CauseUnit::Panel => &self.panel_of,
-            CauseUnit::GessoPot => &self.gesso_pot_of,
+            CauseUnit::GessoPot | CauseUnit::Lot => &self.gesso_pot_of,
             CauseUnit::SizePot => &self.size_pot_of,
             CauseUnit::Day => &self.day_of,
         }
@@ -83,7 +83,9 @@ impl CauseUnits {
                 }
                 blocks
             }
-            CauseUnit::GessoPot | CauseUnit::SizePot | CauseUnit::Day => vec![(0..self.count(unit)).collect()],
+            CauseUnit::GessoPot | CauseUnit::SizePot | CauseUnit::Lot | CauseUnit::Day => {
+                vec![(0..self.count(unit)).collect()]
+            }
         };
         Level { unit_of: self.unit_of(unit).to_vec(), blocks }
     }
@@ -108,11 +110,12 @@ impl CauseUnits {
         match usual {
             CauseUnit::SizePot | CauseUnit::Day => usual,
             CauseUnit::Panel if !equal_in(CauseUnit::GessoPot) => CauseUnit::Panel,
-            CauseUnit::Panel | CauseUnit::GessoPot
+            CauseUnit::Panel | CauseUnit::GessoPot | CauseUnit::Lot
                 if shared(CauseUnit::GessoPot, CauseUnit::Day) && equal_in(CauseUnit::Day) =>
             {
                 CauseUnit::Day
             }
+            CauseUnit::Lot => CauseUnit::Lot,
             CauseUnit::Panel | CauseUnit::GessoPot => CauseUnit::GessoPot,
         }
     }

@@ -20,7 +20,8 @@ const SEED: u64 = 0x005E_ED0F_5E1F;
 /// Of words with more kinds than this none is one.
 const MAX_KINDS: usize = 24;
 
-const LEVELS: [CauseUnit; 4] = [CauseUnit::Panel, CauseUnit::GessoPot, CauseUnit::SizePot, CauseUnit::Day];
+const LEVELS: [CauseUnit; 5] =
+    [CauseUnit::Panel, CauseUnit::GessoPot, CauseUnit::SizePot, CauseUnit::Lot, CauseUnit::Day];
 
 /// One column asked.
 #[derive(Debug)]
@@ -272,7 +273,7 @@ pub(super) fn shelves_of_100(p: f64) -> String {
 pub(super) fn format_count_of_units(unit: CauseUnit, n: usize) -> String {
     match unit {
         CauseUnit::Panel => format_count(n, "panel"),
-        CauseUnit::GessoPot => format_count(n, "pot"),
+        CauseUnit::GessoPot | CauseUnit::Lot => format_count(n, "pot"),
         CauseUnit::SizePot => format!("{} of size", format_count(n, "pot")),
         CauseUnit::Day => format_count(n, "day"),
     }

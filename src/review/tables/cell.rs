@@ -129,6 +129,7 @@ fn unit_of(name: &str, type_name: &str) -> &'static str {
         ("number", "mm") => "mm",
         ("number", "um") => "um",
         ("number", "cm2") => "cm2",
+        ("number", "brix") => "degree Brix",
         ("number", "m2") => "m2",
         ("number", "l") => "g/l",
         _ => "",

@@ -46,6 +46,9 @@ const MEANINGS: &[(&str, &str)] = &[
     ("air_temp_mean_c", "the air from the first to the last gesso coat: mean of its readings"),
     ("air_rh_min_pct", "the driest it was"),
     ("air_rh_max_pct", "the dampest it was"),
+    ("build_um", "dry ground on the bare board by calliper or gauge: the mean of the points"),
+    ("build_spread_um", "the thickest point less the thinnest"),
+    ("size_brix", "the last refractometer reading of the size before the board was sized"),
     ("cloth", "linen was laid"),
     ("done_again", "acts done again"),
     ("skipped_acts", "acts left out"),
@@ -79,7 +82,7 @@ pub fn panel_columns() -> Vec<ColumnMeaning> {
     let meaning = |column: &Column| {
         let named = MEANINGS.iter().find(|(name, _)| *name == column.name).map(|(_, meaning)| (*meaning).to_owned());
         let compared = || Some(column.compared?.label.to_owned());
-        named.or_else(compared).unwrap_or_else(|| column.name.replace('_', " "))
+        named.or_else(compared).unwrap_or_else(|| column.cause_label())
     };
     let joins = |column: &Column| match column.name {
         "group" => "panels.id",

@@ -2,6 +2,7 @@
 
 use super::cell::CellReader::{Count, Figure, Flag, Text, Time};
 use super::cell::{Cell, TidyColumn, row_cells};
+use crate::text::UnitSystem;
 use crate::units::{Id, Moment, Stamp};
 use crate::work::advice::fact_text::format_pot_fact;
 use crate::work::air::AirReading;
@@ -9,6 +10,7 @@ use crate::work::pot::event::{PotEvent, PotOpened};
 use crate::work::pot::phase::PotStatus;
 use crate::work::pot::story::PotStory;
 use crate::work::pot::usage::PotUsage;
+use crate::work::pot::weighed::WeighedParts;
 use crate::work::story::{CommonEvent, StoryEvent, StoryState};
 
 /// One pot.
@@ -19,7 +21,16 @@ pub struct PotRow {
     lot: Option<String>,
     filler_lot: Option<String>,
     status: PotStatus,
+    weighed: WeighedParts,
+    brix: Option<f64>,
     ended_at: Option<Stamp>,
+}
+
+impl PotRow {
+    fn weighed_filler_g(&self) -> Option<f64> {
+        let sum: f64 = self.weighed.fillers.iter().map(|(_, mass)| mass.g()).sum();
+        (!self.weighed.fillers.is_empty()).then_some(sum)
+    }
 }
 
 /// The columns.
@@ -38,6 +49,10 @@ pub const POTS: &[TidyColumn<PotRow>] = &[
     TidyColumn::new("ended_at", Time(|p| p.ended_at), "when it was used up or thrown away"),
     TidyColumn::new("phase", Text(|p| Some(p.status.phase.name().to_owned())), "soaking, melting, liquid, gelled, empty or discarded"),
     TidyColumn::new("size_ml", Figure(|p| p.opened.size_ml.map(|v| v.ml())), "how much size: all of it, or what went into the gesso"),
+    TidyColumn::new("weighed_glue_g", Figure(|p| p.weighed.glue.map(|m| m.g())), "dry glue as weighed; empty where nobody said"),
+    TidyColumn::new("weighed_water_g", Figure(|p| p.weighed.water.map(|m| m.g())), "water as weighed"),
+    TidyColumn::new("weighed_filler_g", Figure(|p| p.weighed_filler_g()), "fillers as weighed, in all; pot-facts has each in words"),
+    TidyColumn::new("brix", Figure(|p| p.brix), "the last refractometer reading, degrees"),
     TidyColumn::new("melts", Count(|p| Some(p.status.melts.into())), "how often it was melted"),
     TidyColumn::new("bath_min", Figure(|p| Some(p.status.bath_total.minutes())), "in the warm bath in all, until the last thing recorded"),
     TidyColumn::new("max_c", Figure(|p| p.status.max_temp.map(|t| t.c())), "the hottest it was read"),
@@ -59,6 +74,8 @@ pub fn pot_row(story: &PotStory, usage: &PotUsage<'_>) -> Vec<Cell> {
         lot: usage.lineage().glue_lot(&opened.id).map(str::to_owned),
         filler_lot: usage.lineage().filler_lot(&opened.id).map(str::to_owned),
         status: usage.status(pot, Moment::from_wall(story.last_fact_at())),
+        weighed: pot.weighed().clone(),
+        brix: pot.brix_readings().last().map(|(_, brix)| *brix),
         ended_at: pot.ended_at().map(|m| m.wall),
     };
     row_cells(POTS, &row)
@@ -75,6 +92,7 @@ pub struct PotFactRow {
     undone: bool,
     temp_c: Option<f64>,
     mass_g: Option<f64>,
+    brix: Option<f64>,
     text: String,
 }
 
@@ -89,6 +107,7 @@ pub const POT_FACTS: &[TidyColumn<PotFactRow>] = &[
     TidyColumn::new("undone", Flag(|f| Some(f.undone)), "it was taken back"),
     TidyColumn::new("temp_c", Figure(|f| f.temp_c), "what a thermometer said"),
     TidyColumn::new("mass_g", Figure(|f| f.mass_g), "what was weighed, or the water given back"),
+    TidyColumn::new("brix", Figure(|f| f.brix), "what a refractometer said, degrees"),
     TidyColumn::new("text", Text(|f| Some(f.text.clone())), "what happened, as a sentence"),
 ];
 
@@ -103,7 +122,8 @@ pub fn pot_fact_rows(story: &PotStory) -> Vec<Vec<Cell>> {
         undone: story.is_taken_back(entry.seq),
         temp_c: if let PotEvent::Temp { temp } = &entry.event { Some(temp.c()) } else { None },
         mass_g: mass_of(&entry.event),
-        text: format_pot_fact(story, entry).text,
+        brix: if let PotEvent::Brix { brix } = &entry.event { Some(*brix) } else { None },
+        text: format_pot_fact(story, entry, UnitSystem::Metric).text,
     };
     story.entries_in_order().into_iter().map(|entry| row_cells(POT_FACTS, &row(entry))).collect()
 }

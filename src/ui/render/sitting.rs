@@ -243,7 +243,7 @@ mod tests {
         let area = Rect::new(0, 0, width, height);
         let mut buf = Buffer::empty(area);
         render_sitting_in(
-            &sitting.build_view_model(&Keymap::default(), day(29.5)),
+            &sitting.build_view_model(&Keymap::default(), day(29.5), crate::text::UnitSystem::Metric),
             &Theme { color_scheme: ColorScheme::Terminal, ascii },
             &mut buf,
             area,

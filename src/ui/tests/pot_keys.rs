@@ -423,12 +423,24 @@ fn a_batch_is_made_by_being_led_and_the_soak_goes_on_over_night() {
 fn the_balance_is_asked_where_a_batch_is_made() {
     let dir = tempfile::tempdir().unwrap();
     let mut w = Window::over(dir.path(), &["Wren"]);
-    w.press("P f Space Space Space Space");
+    // Before it is in the pot there is nothing to say it of; then it is asked at once, and a night does not lose it.
+    w.press("P f Space Space g");
+    shows(&w, "once it is in the pot");
+    w.press("Space");
+    shows(&w, "g weighed");
+    w.press("g");
+    w.types("70.5g glue");
+    w.press("Enter");
+    shows(&w, "Weighed: 70.5 g glue");
+    assert_eq!(facts(dir.path(), "size").last().map(String::as_str), Some("noted"), "{}", w.screen(120, 40));
+    w.press("Space");
     w.seconds(9 * 3600);
     w.press("Space Space Space Space");
     shows(&w, "If the balance said otherwise: g takes it");
     w.press("g");
     shows(&w, "The balance said");
+    shows(&w, "70.5 g glue");
+    w.press(&["Backspace"; 11].join(" "));
     w.types("71 glue");
     w.press("Enter");
     shows(&w, "unit");
@@ -443,7 +455,7 @@ fn the_balance_is_asked_where_a_batch_is_made() {
     shows(&w, "of 16");
     w.press("Up Up Up Up Up Up Up Up Up Up Up Up Up Up Up");
     w.press("g");
-    shows(&w, "where it is made");
+    shows(&w, "once it is in the pot");
 }
 
 #[test]
@@ -463,6 +475,25 @@ fn a_board_is_weighed_with_a_bare_offcut_beside_it() {
     w.types("812g 45");
     w.press("Enter");
     shows(&w, "unit");
+}
+
+/// In other air than at the weighing before, and without an offcut, it is asked whether one was weighed.
+#[test]
+fn a_weighing_in_other_air_is_asked_about() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut w = Window::over(dir.path(), &["Wren"]);
+    for (air, mass) in [("20C 50%", "812g"), ("20C 65%", "811g")] {
+        w.seconds(3600);
+        w.press("h");
+        w.types(air);
+        w.press("Enter");
+        w.view.studio.air = Bench::new(Shelf::open(dir.path())).load_air();
+        w.press("g");
+        w.types(mass);
+        w.press("Enter");
+    }
+    let asked = w.view.status_message.as_ref().map(|s| s.text.clone()).unwrap_or_default();
+    assert!(asked.contains("the air is damper than at the weighing before"), "{asked}");
 }
 
 #[test]

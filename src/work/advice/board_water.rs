@@ -4,10 +4,12 @@
 
 use super::Tip;
 use super::source::{DRY_RULE, SLAB_MODEL};
-use super::words::format_figure;
+use super::words::{format_figure, support_text};
+use crate::craft::materials::supports::BoardBuild;
+use crate::craft::quantities::wet_face::{WET_FACE_SOURCE, one_face_bow_bound_mm};
 use crate::craft::recipe::Faces;
-use crate::text::{UnitSystem, format_count, format_mass};
-use crate::units::{Mass, Stamp};
+use crate::text::{UnitSystem, format_count, format_fine_length, format_length, format_mass};
+use crate::units::{Length, Mass, Stamp};
 use crate::work::panel::board_moisture::{MoistureLeft, air_gain_pct};
 use crate::work::panel::dryness::{DRY_ENOUGH_PART, Dryness, DrynessReport, Settling, WEIGHINGS_MIN};
 use crate::work::panel::event::StageKind;
@@ -30,23 +32,59 @@ fn part_text(part: f64) -> &'static str {
     PARTS.iter().find(|(most, _)| part < *most).map_or("nearly all", |(_, words)| words)
 }
 
-/// What the model makes of the recipe's cure, as one sentence each for a board on battens and for one lying flat; nothing
-/// where no figure is known for such a board.
-pub fn cure_sentences(panel: &Panel) -> Vec<String> {
+/// Why the model says nothing of that board.
+fn no_figure_sentence(panel: &Panel) -> String {
     let opened = panel.opened();
-    let Some((thickness, left)) = opened.size.thickness.zip(panel.moisture_after_cure()) else { return Vec::new() };
+    match (opened.support.build(), opened.size.thickness) {
+        (BoardBuild::Fibreboard, _) => format!(
+            "How fast {} lets the size's water go is not known here: no figure was found. Weighing tells.",
+            support_text(opened.support)
+        ),
+        (BoardBuild::Unknown, _) => {
+            "How fast this board lets the size's water go is not known: nobody said what it is made of. \
+                                     Weighing tells."
+                .to_owned()
+        }
+        (BoardBuild::Plywood | BoardBuild::SolidWood, _) => {
+            "How fast the size's water goes depends on the thickness, and nobody said how thick it is. Weighing tells."
+                .to_owned()
+        }
+    }
+}
+
+/// What size on one face alone does to the board on the way.
+fn one_face_sentence(panel: &Panel, units: UnitSystem) -> Option<String> {
+    let opened = panel.opened();
+    if panel.recipe().size.faces != Faces::Front {
+        return None;
+    }
+    let bound =
+        one_face_bow_bound_mm(opened.size, opened.support, Some(opened.grain.direction())).map(|(sag, span)| {
+            let [sag, span] =
+                [(sag, 1), (span, 0)].map(|(mm, digits)| format_fine_length(Length::from_mm(mm), digits, units));
+            format!(", up to about {sag} over {span} across the grain; on both faces alike it stays flat")
+        });
+    Some(format!(
+        "Size on one face alone bows the board on the way too: it swells there first{}, and comes back as it dries.",
+        bound.unwrap_or_default()
+    ))
+}
+
+/// What the model makes of the recipe's cure, as one sentence each for a board on battens and for one lying flat; or why
+/// nothing is said of such a board.
+pub fn cure_sentences(panel: &Panel, units: UnitSystem) -> Vec<String> {
+    let opened = panel.opened();
+    let Some((thickness, left)) = opened.size.thickness.zip(panel.moisture_after_cure()) else {
+        return vec![no_figure_sentence(panel)];
+    };
     let MoistureLeft { open, flat } = left;
     let hours = format_figure(panel.recipe().size.cure_h);
-    let water = format_mass(Mass::from_g(panel.size_water_g()), UnitSystem::Metric);
-    let one_face = (panel.recipe().size.faces == Faces::Front).then(|| {
-        "Size on one face alone bows the board on the way too: it swells there first, and comes back as it dries."
-            .to_owned()
-    });
-    let mut sentences = vec![
+    let water = format_mass(Mass::from_g(panel.size_water_g()), units);
+    vec![
         format!(
-            "{} mm, air on both faces: after {hours} h about {} to {} of the size's water ({water}) is still in the wood; \
+            "{}, air on both faces: after {hours} h about {} to {} of the size's water ({water}) is still in the wood; \
              nobody has measured yours.",
-            format_figure(thickness.mm()),
+            format_length(thickness, units),
             part_text(open.0),
             part_text(open.1)
         ),
@@ -56,9 +94,7 @@ pub fn cure_sentences(panel: &Panel) -> Vec<String> {
             part_text(flat.1)
         ),
         "The recipe's hours stand; a longer cure, and weighing, are yours to choose.".to_owned(),
-    ];
-    sentences.splice(2..2, one_face);
-    sentences
+    ]
 }
 
 /// Whether the board is in its cure, or has it before it.
@@ -70,8 +106,12 @@ fn is_curing(status: &PanelStatus) -> bool {
 pub fn cure_tips(panel: &Panel, status: &PanelStatus, when: &dyn Fn(Stamp) -> String, units: UnitSystem) -> Vec<Tip> {
     let weighed = panel.dryness().map_or_else(Vec::new, |report| dryness_sentences(&report, when, units));
     let weighed: Vec<Tip> = weighed.into_iter().map(|text| Tip::new(text, DRY_RULE)).collect();
-    let modelled = if is_curing(status) { cure_sentences(panel) } else { Vec::new() };
-    weighed.into_iter().chain(modelled.into_iter().map(|text| Tip::new(text, SLAB_MODEL))).collect()
+    if !is_curing(status) {
+        return weighed;
+    }
+    let modelled = cure_sentences(panel, units).into_iter().map(|text| Tip::new(text, SLAB_MODEL));
+    let one_face = one_face_sentence(panel, units).map(|text| Tip::new(text, WET_FACE_SOURCE));
+    weighed.into_iter().chain(modelled).chain(one_face).collect()
 }
 
 /// The same in one line, for the bench.
@@ -87,7 +127,9 @@ pub fn cure_line(panel: &Panel, status: &PanelStatus, units: UnitSystem) -> Opti
         };
         return Some(Tip::new(text, DRY_RULE));
     }
-    let MoistureLeft { open, .. } = panel.moisture_after_cure()?;
+    let Some(MoistureLeft { open, .. }) = panel.moisture_after_cure() else {
+        return Some(Tip::new("How fast its water goes is not known here: weighing tells.", SLAB_MODEL));
+    };
     let text = format!("On battens {} to {} of its water may still be in then.", part_text(open.0), part_text(open.1));
     Some(Tip::new(text, SLAB_MODEL))
 }
@@ -179,8 +221,18 @@ pub fn build_sentence(panel: &Panel) -> Option<String> {
     })
 }
 
+/// The question of the last weighing, where the air is not that of the one before it and no offcut was weighed beside it;
+/// `rh_at` tells the humidity then, per cent.
+pub fn weighing_air_question(panel: &Panel, rh_at: &dyn Fn(Stamp) -> Option<f64>) -> Option<String> {
+    let [.., before, last] = panel.weighings() else { return None };
+    if last.offcut.is_some() {
+        return None;
+    }
+    other_air_question(rh_at(before.at.wall)?, rh_at(last.at.wall)?)
+}
+
 /// A question where the air of a weighing is not that of the one before it.
-pub fn other_air_question(before_rh_pct: f64, now_rh_pct: f64) -> Option<String> {
+fn other_air_question(before_rh_pct: f64, now_rh_pct: f64) -> Option<String> {
     let apart = now_rh_pct - before_rh_pct;
     // What 0.2 % of the mass comes to, from the same two figures.
     let bound = 5.0 * 100.0 * DRY_ENOUGH_PART / air_gain_pct().max(0.1);

@@ -2,7 +2,7 @@
 
 use super::words::{format_figure, format_past, support_text};
 use crate::craft::recipe::Paint;
-use crate::text::{UnitSystem, format_mass, format_number, format_size, format_wait_span};
+use crate::text::{UnitSystem, format_mass, format_number, format_size, format_temperature, format_wait_span};
 use crate::units::{Entry, Length, Mass, Span, Stamp};
 use crate::work::panel::correction::PanelCorrection;
 use crate::work::panel::event::{CheckMap, Flaw, PanelEvent, PanelOpened, Roughness, Stage, StageDone, StageKind};
@@ -111,11 +111,12 @@ pub fn format_fact(story: &PanelStory, entry: &Entry<PanelEvent>, units: UnitSys
 }
 
 /// One fact of a pot's story, told.
-pub fn format_pot_fact(story: &PotStory, entry: &Entry<PotEvent>) -> FactText {
+pub fn format_pot_fact(story: &PotStory, entry: &Entry<PotEvent>, units: UnitSystem) -> FactText {
+    let told = |event: &PotEvent| format_pot_event(event, units);
     FactText {
         reason: if let PotEvent::Discarded { why } = &entry.event { Some(why.clone()) } else { None },
         remarks: story.pot().questions_of(entry.seq).iter().map(ToString::to_string).collect(),
-        ..FactText::new(story, entry, format_pot_event(&entry.event), format_pot_event)
+        ..FactText::new(story, entry, told(&entry.event), told)
     }
 }
 
@@ -124,13 +125,10 @@ fn format_common_event<C: StoryCall>(event: &CommonEvent<C>, units: UnitSystem) 
     match event {
         CommonEvent::Noted { text } => format!("note: {text}"),
         CommonEvent::Weighed { mass, offcut } => {
-            let told = |mass: Mass, metric: String| match units {
-                UnitSystem::Metric => format!("{metric} g"),
-                UnitSystem::Imperial => format_mass(mass, units),
-            };
-            let beside =
-                offcut.map_or_else(String::new, |o| format!(", a bare offcut {}", told(o, format_number(o.g(), 2))));
-            format!("weighed {}{beside}", told(*mass, format_figure(mass.g())))
+            let beside = offcut.map_or_else(String::new, |o| {
+                format!(", a bare offcut {}", format_weighed(o, format_number(o.g(), 2), units))
+            });
+            format!("weighed {}{beside}", format_weighed(*mass, format_figure(mass.g()), units))
         }
         CommonEvent::Undone { takes_back } => format!("entry {takes_back} taken back"),
         CommonEvent::Alert { call, .. } => format!("called: {}", call.name()),
@@ -145,27 +143,36 @@ fn format_common_event<C: StoryCall>(event: &CommonEvent<C>, units: UnitSystem) 
     }
 }
 
+/// A mass off a balance, `grams` where it is told in grams.
+fn format_weighed(mass: Mass, grams: String, units: UnitSystem) -> String {
+    match units {
+        UnitSystem::Metric => format!("{grams} g"),
+        UnitSystem::Imperial => format_mass(mass, units),
+    }
+}
+
 /// What happened to a pot, as a sentence without capital and full stop.
-fn format_pot_event(event: &PotEvent) -> String {
+fn format_pot_event(event: &PotEvent, units: UnitSystem) -> String {
+    let told = |mass: Mass| format_weighed(mass, format_figure(mass.g()), units);
     match event {
         PotEvent::Opened(_) => "opened".to_owned(),
         PotEvent::Soaked => "glue put to soak".to_owned(),
         PotEvent::Melt => "into the bath".to_owned(),
         PotEvent::OutOfBath => "out of the bath".to_owned(),
         PotEvent::Liquid => "liquid".to_owned(),
-        PotEvent::Temp { temp } => format!("{:.1} C", temp.c()),
+        PotEvent::Temp { temp } => format_temperature(*temp, units),
         PotEvent::Made(parts) if parts.is_empty() => "made".to_owned(),
         PotEvent::Made(parts) => {
-            let each = parts.masses().map(|(name, mass)| format!("{} g of {name}", format_figure(mass.g())));
+            let each = parts.masses().map(|(name, mass)| format!("{} of {name}", told(mass)));
             format!("made of {}", each.collect::<Vec<_>>().join(", "))
         }
         PotEvent::Brix { brix } => format!("refractometer {} Brix", format_figure(*brix)),
         PotEvent::Strained => "strained".to_owned(),
         PotEvent::Gelled => "gelled".to_owned(),
-        PotEvent::Water { mass } => format!("{} g of water given back", format_figure(mass.g())),
+        PotEvent::Water { mass } => format!("{} of water given back", told(*mass)),
         PotEvent::Emptied => "used up".to_owned(),
         PotEvent::Discarded { .. } => "thrown away".to_owned(),
-        PotEvent::Common(common) => format_common_event(common, UnitSystem::Metric),
+        PotEvent::Common(common) => format_common_event(common, units),
     }
 }
 

@@ -6,6 +6,7 @@ use super::Tip;
 use super::source::*;
 use super::words::format_figure;
 use crate::craft::materials::Support;
+use crate::craft::materials::supports::BoardBuild;
 use crate::craft::recipe::{Faces, Paint, ReadySign, Recipe, Scrape, SealMaterial};
 use crate::work::panel::event::{Face, PanelOpened, Stage, StageKind};
 
@@ -91,23 +92,13 @@ fn prepare_tips(support: Support) -> Vec<Tip> {
 
 /// How a face of that board is given a key.
 fn keying_tip(support: Support) -> Tip {
-    match support {
-        Support::Mdf => Tip::new("Key both faces with 80-100 grit.", GERMAN_HANDBOOK),
-        Support::Hardboard => Tip::new("Rub the faces until the shine is gone.", KAY),
-        Support::BirchPlywood | Support::PoplarPlywood | Support::Other => {
-            Tip::new("Key both faces with medium paper.", KAY)
+    match support.build() {
+        BoardBuild::Fibreboard if support == Support::Mdf => {
+            Tip::new("Key both faces with 80-100 grit.", GERMAN_HANDBOOK)
         }
-        Support::OakWhite
-        | Support::OakRed
-        | Support::YellowPoplar
-        | Support::Lime
-        | Support::Birch
-        | Support::Beech
-        | Support::MapleSugar
-        | Support::WalnutBlack
-        | Support::CherryBlack
-        | Support::PineWhite
-        | Support::Mahogany => Tip::new("Roughen, do not score: gesso can crack along scores.", RUSSIAN_ATELIER),
+        BoardBuild::Fibreboard => Tip::new("Rub the faces until the shine is gone.", KAY),
+        BoardBuild::Plywood | BoardBuild::Unknown => Tip::new("Key both faces with medium paper.", KAY),
+        BoardBuild::SolidWood => Tip::new("Roughen, do not score: gesso can crack along scores.", RUSSIAN_ATELIER),
     }
 }
 

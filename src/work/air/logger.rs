@@ -9,6 +9,7 @@ use crate::text::format_count;
 use crate::units::{Humidity, Span, Stamp, Temperature};
 use crate::work::story::AHEAD_MAX;
 use chrono::{DateTime, NaiveDateTime, TimeZone};
+use std::collections::HashSet;
 use std::fmt;
 
 /// What a logger's file says.
@@ -18,6 +19,8 @@ pub struct LoggerReadings {
     pub readings: Vec<AirReading>,
     /// The bad ones, each with its number from 1.
     pub bad_lines: Vec<BadLine>,
+    /// Lines whose local time came twice, since the clocks were put back, each with its number from 1.
+    pub twice: Vec<usize>,
 }
 
 /// A line that is no reading.
@@ -108,20 +111,25 @@ struct LoggerColumns {
 const DEFAULT_COLUMNS: LoggerColumns = LoggerColumns { time: 0, temp: 1, rh: 2, count: 3 };
 
 /// Reads a logger's file at `now`. Times without an offset are of that zone; one that came twice when the clocks were put
-/// back is the first.
+/// back is the first, or the second where it stands in the file for the second time.
 pub fn parse_logger_file(text: &str, zone: &impl TimeZone, now: Stamp) -> LoggerReadings {
     let text = text.trim_start_matches('\u{feff}');
     let lines = text.lines().enumerate().map(|(i, line)| (i + 1, line.trim())).filter(|(_, line)| !line.is_empty());
     let mut logged = LoggerReadings::default();
     let mut columns = DEFAULT_COLUMNS;
     let mut taken: Vec<(usize, AirReading)> = Vec::new();
+    let mut firsts = HashSet::new();
     for (line, written) in lines {
         let (divider, cells) = split_cells(written);
         if let Some(named) = parse_heading(&cells).filter(|_| taken.is_empty()) {
             columns = named;
             continue;
         }
-        let reading = parse_reading(&cells, divider, columns, zone);
+        let reading = parse_reading(&cells, divider, columns, zone).map(|(first, second)| {
+            let Some(second) = second else { return first };
+            logged.twice.push(line);
+            if firsts.insert(first.at) { first } else { AirReading { at: second, ..first } }
+        });
         match reading.and_then(|r| {
             if r.at - now > AHEAD_MAX { Err(LoggerLineError::TooFarAhead { by: r.at - now }) } else { Ok(r) }
         }) {
@@ -184,7 +192,7 @@ fn parse_reading(
     divider: char,
     columns: LoggerColumns,
     zone: &impl TimeZone,
-) -> Result<AirReading, LoggerLineError> {
+) -> Result<(AirReading, Option<Stamp>), LoggerLineError> {
     // A line has as many cells as its heading, or a figure with a decimal comma would be taken for two.
     let (found, needed) = (cells.len(), columns.count);
     let further = cells.get(needed..).is_some_and(|more| more.iter().any(|cell| !cell.is_empty()));
@@ -195,10 +203,11 @@ fn parse_reading(
         return Err(LoggerLineError::ColumnCount { found, needed });
     }
     let (temp, rh) = (&cells[columns.temp], &cells[columns.rh]);
-    let at = parse_time(&cells[columns.time], zone)?;
+    let (at, second) = parse_time(&cells[columns.time], zone)?;
     let temp = parse_number(temp).ok_or_else(|| LoggerLineError::InvalidTemperature(temp.clone()))?;
     let rh = parse_number(rh).ok_or_else(|| LoggerLineError::InvalidHumidity(rh.clone()))?;
-    AirReading::new(at, Temperature::from_c(temp), Humidity::from_pct(rh)).map_err(LoggerLineError::OutOfRange)
+    let reading = AirReading::new(at, Temperature::from_c(temp), Humidity::from_pct(rh));
+    Ok((reading.map_err(LoggerLineError::OutOfRange)?, second))
 }
 
 /// A plain number, with a decimal point or a decimal comma.
@@ -208,8 +217,8 @@ fn parse_number(text: &str) -> Option<f64> {
 }
 
 /// RFC 3339, or a local time: year, month, day with dashes, or day, month, year with points. Days and months divided by
-/// slashes are not read, since nobody can tell which is which.
-fn parse_time(text: &str, zone: &impl TimeZone) -> Result<Stamp, LoggerLineError> {
+/// slashes are not read, since nobody can tell which is which. With it the second time it came, where it came twice.
+fn parse_time(text: &str, zone: &impl TimeZone) -> Result<(Stamp, Option<Stamp>), LoggerLineError> {
     const LOCAL: [&str; 6] = [
         "%Y-%m-%d %H:%M:%S%.f",
         "%Y-%m-%d %H:%M",
@@ -219,13 +228,13 @@ fn parse_time(text: &str, zone: &impl TimeZone) -> Result<Stamp, LoggerLineError
         "%d.%m.%Y %H:%M",
     ];
     if let Ok(at) = DateTime::parse_from_rfc3339(text) {
-        return Ok(Stamp::from_ms(at.timestamp_millis()));
+        return Ok((Stamp::from_ms(at.timestamp_millis()), None));
     }
     let local = LOCAL.iter().find_map(|form| NaiveDateTime::parse_from_str(text, form).ok());
     let local = local.ok_or_else(|| LoggerLineError::InvalidTime(text.to_owned()))?;
-    let at =
-        zone.from_local_datetime(&local).earliest().ok_or_else(|| LoggerLineError::SkippedTime(text.to_owned()))?;
-    Ok(Stamp::from_ms(at.timestamp_millis()))
+    let found = zone.from_local_datetime(&local).map(|at| Stamp::from_ms(at.timestamp_millis()));
+    let first = found.earliest().ok_or_else(|| LoggerLineError::SkippedTime(text.to_owned()))?;
+    Ok((first, found.latest().filter(|second| *second != first)))
 }
 
 #[cfg(test)]
@@ -266,6 +275,19 @@ mod tests {
         assert_eq!((good, bad.len()), (vec![(0.0, 20.5, 50.0)], 1));
         assert_eq!(told(""), (vec![], vec![]));
         assert_eq!(told("time,temp_c,rh_pct"), (vec![], vec![]));
+    }
+
+    #[test]
+    fn an_hour_that_came_twice_is_told_and_taken_in_its_order() {
+        let noon = DateTime::parse_from_rfc3339("2026-10-25T12:00:00Z").unwrap().timestamp_millis();
+        let file = "2026-10-25 00:30,20,50\n2026-10-25 01:30,20,51\n2026-10-25 01:30,20,52\n2026-10-25 02:30,20,53\n\
+                    2026-10-25T01:30:00+01:00,20,51\n";
+        let logged = parse_logger_file(file, &chrono_tz::Europe::London, Stamp::from_ms(noon));
+        let read: Vec<(f64, f64)> =
+            logged.readings.iter().map(|r| ((noon - r.at.ms()) as f64 / 3_600_000.0, r.rh.pct())).collect();
+        // Summer time ended at 01:00 UTC; with its offset a time is in no doubt.
+        assert_eq!(read, [(12.5, 50.0), (11.5, 51.0), (10.5, 52.0), (9.5, 53.0)]);
+        assert_eq!((logged.twice, logged.bad_lines), (vec![2, 3], vec![]));
     }
 
     #[test]

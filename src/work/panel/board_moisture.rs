@@ -4,6 +4,7 @@
 
 use super::state::Panel;
 use crate::craft::materials::Support;
+use crate::craft::materials::supports::BoardBuild;
 use crate::craft::physics::slab::{DIFFUSION_FACTOR, DIFFUSION_M2_PER_S, DryingSlab, SURFACE_FACTOR, SURFACE_M_PER_S};
 use crate::craft::physics::wood::emc_pct;
 use crate::craft::recipe::Faces;
@@ -29,8 +30,9 @@ pub struct MoistureLeft {
 ///
 /// Wetted thinly, over all of what wood and air may be; the most is also that of wood as assumed, wet all through.
 pub fn moisture_left(support: Support, thickness_mm: f64, hours: f64) -> Option<MoistureLeft> {
-    if !is_wood(support) {
-        return None;
+    match support.build() {
+        BoardBuild::Plywood | BoardBuild::SolidWood => {}
+        BoardBuild::Fibreboard | BoardBuild::Unknown => return None,
     }
     let range = |depth_m: f64, wet: f64| {
         let slab = DryingSlab { depth_m, diffusion_m2_per_s: DIFFUSION_M2_PER_S, surface_m_per_s: SURFACE_M_PER_S };
@@ -66,25 +68,6 @@ pub fn slowest_time_constant_h(thickness_mm: Option<f64>) -> f64 {
 pub fn air_gain_pct() -> f64 {
     let at = |rh| emc_pct(20.0, rh).unwrap_or(0.0);
     100.0 * (at(55.0) - at(50.0)) / (100.0 + at(50.0))
-}
-
-const fn is_wood(support: Support) -> bool {
-    match support {
-        Support::Mdf | Support::Hardboard | Support::Other => false,
-        Support::BirchPlywood
-        | Support::PoplarPlywood
-        | Support::OakWhite
-        | Support::OakRed
-        | Support::YellowPoplar
-        | Support::Lime
-        | Support::Birch
-        | Support::Beech
-        | Support::MapleSugar
-        | Support::WalnutBlack
-        | Support::CherryBlack
-        | Support::PineWhite
-        | Support::Mahogany => true,
-    }
 }
 
 impl Panel {

@@ -1,5 +1,6 @@
 //! Which way the wood runs.
 
+use crate::craft::recipe::Direction;
 use crate::units::written_words;
 use strum::{VariantArray, VariantNames};
 
@@ -13,3 +14,13 @@ pub enum Grain {
     Height,
 }
 written_words!(Grain);
+
+impl Grain {
+    /// The side of the board along which it runs.
+    pub const fn direction(self) -> Direction {
+        match self {
+            Grain::Width => Direction::Horizontal,
+            Grain::Height => Direction::Vertical,
+        }
+    }
+}

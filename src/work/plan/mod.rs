@@ -2,9 +2,13 @@
 //!
 //! `queue` is the order in which boards and pots want somebody. `board_load` is what one board still asks of the hands,
 //! `round` plays all of them forward; from that `hands` tells how many boards are kept going, and `session_end` when the
-//! last coat is laid. `calendar` is the whole work over days. Foretold, never recorded.
+//! last coat is laid. `calendar` is the whole work over days;
+//! `bench_sheet` what is left of it, for paper,
+//! `board_needs` what it still takes from the cupboard. Foretold, never recorded.
 
+pub mod bench_sheet;
 pub mod board_load;
+pub mod board_needs;
 pub mod calendar;
 pub mod hands;
 pub mod queue;

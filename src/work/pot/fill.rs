@@ -8,6 +8,7 @@ use super::event::PotKind;
 use super::fold::{MassRecord, Pot};
 use super::water::WaterInputs;
 use crate::craft::materials::fillers::BulkDensities;
+use crate::craft::quantities::consumption::OwnConsumption;
 use crate::craft::recipe::FillerAmount;
 use crate::units::{Stamp, Volume};
 
@@ -24,12 +25,15 @@ pub struct PotUse {
 }
 
 impl Pot {
-    /// What a coat over so much takes out of the pot, by its recipe; the water that thins the bowl is not in the pot.
-    pub fn coat_volume(&self, area_m2: f64) -> Volume {
+    /// What a coat over so much takes out of the pot: by the maker's own weighings of gesso, else by its recipe; the water
+    /// that thins the bowl is not in the pot.
+    pub fn coat_volume(&self, area_m2: f64, own: Option<OwnConsumption>) -> Volume {
         let (size, gesso) = (&self.recipe().size, &self.recipe().gesso);
         Volume::from_ml(match self.opened.kind {
             PotKind::Size => size.ml_per_m2 * area_m2,
-            PotKind::Gesso => gesso.ml_per_m2 * area_m2 / (1.0 + gesso.thinning_pct / 100.0),
+            PotKind::Gesso => {
+                own.map_or(gesso.ml_per_m2, |own| own.best) * area_m2 / (1.0 + gesso.thinning_pct / 100.0)
+            }
         })
     }
 

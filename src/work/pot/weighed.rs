@@ -2,7 +2,7 @@
 
 use crate::craft::materials::Filler;
 use crate::craft::physics::film::{GLUE_G_PER_ML, WATER_G_PER_L, WATER_G_PER_ML};
-use crate::text::{parse_mass, quote_word};
+use crate::text::{format_number, parse_mass, quote_word};
 use crate::units::Mass;
 
 /// What the balance said when a pot was made; each part may be missing, and then the recipe's figure stands.
@@ -15,6 +15,9 @@ pub struct WeighedParts {
     /// Powders, each once.
     pub fillers: Vec<(Filler, Mass)>,
 }
+
+/// How a note begins that says what the balance said before the pot was made.
+pub const BALANCE_NOTE: &str = "balance: ";
 
 impl WeighedParts {
     /// Nothing was weighed, or nothing was said of it.
@@ -34,6 +37,12 @@ impl WeighedParts {
     /// What glue and water make together, ml, where both were weighed.
     pub fn size_ml(&self) -> Option<f64> {
         Some(self.water?.g() / WATER_G_PER_ML + self.glue?.g() / GLUE_G_PER_ML)
+    }
+
+    /// As a maker writes it: "71 g glue, 1000 g water".
+    pub fn to_line(&self) -> String {
+        let part = |(name, mass): (&str, Mass)| format!("{} g {name}", format_number(mass.g(), 2));
+        self.masses().map(part).collect::<Vec<_>>().join(", ")
     }
 
     /// What of that powder was weighed.

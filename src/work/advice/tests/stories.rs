@@ -209,7 +209,7 @@ fn a_pots_story_is_told_like_a_panels() {
     };
     let story = PotStory::fold((0..).zip(events).map(entry).collect()).unwrap();
     let told = story.entries_in_order().into_iter().map(|entry| {
-        let fact = fact_text::format_pot_fact(&story, entry);
+        let fact = fact_text::format_pot_fact(&story, entry, crate::text::UnitSystem::Metric);
         let later = fact.written_later.map_or(String::new(), |span| format!(" +{:.0} min", span.minutes()));
         let effect = fact.no_effect_reason.as_ref().map_or(String::new(), |e| format!(" - {e}"));
         fact.text_with_reason() + &later + &effect
