@@ -129,10 +129,8 @@ fn an_inspection_is_recorded_told_and_taken_back() {
         "400",
         "--nail",
         "1",
-        "--rub",
-        "0",
-        "--drop",
-        "40,45,38.5",
+        "--scrape",
+        "12",
         "--mould",
         "--photo",
         photo.to_str().unwrap(),
@@ -142,7 +140,7 @@ fn an_inspection_is_recorded_told_and_taken_back() {
     for said in [
         "crack at an edge, along the grain, grade 2 of 4",
         "0.5 % of the span, radius 10 m",
-        "40, 45 and 38.5 s",
+        "scraped for 12 min",
         "by the window",
     ] {
         assert!(told.contains(said), "no {said} in {told}");
@@ -159,11 +157,57 @@ fn an_inspection_is_recorded_told_and_taken_back() {
         (fact["bow_mm"].as_f64(), fact["span_mm"].as_f64(), fact["lift_mm"].as_f64()),
         (Some(2.0), Some(400.0), Some(0.5))
     );
-    assert_eq!(fact["drop_s"], serde_json::json!([40.0, 45.0, 38.5]));
+    assert_eq!((&fact["nail"], &fact["scrape_min"]), (&1.into(), &12.0.into()));
     bench.ok(&["inspect", "wren", "--at", "2026-03-20T10:45:00Z", "--crack", "edge:3:along"]);
     assert!(bench.ok(&["show", "wren"]).contains("crack at an edge, along the grain: growing"));
     bench.ok(&["mark", "wren", "undo"]);
     assert!(!bench.ok(&["show", "wren"]).contains("growing"));
+    bench.ok(&["verify"]);
+}
+
+#[test]
+fn the_small_tests_are_made_on_boards_that_nothing_is_painted_on() {
+    let bench = Bench::new();
+    bench.ok(&["new", "Wren", "--size", "300x400x12mm", "--recipe", "gypsum-zinc", "--witness"]);
+    let tests = [
+        ("--drop", "40,45,38.5", "drops dull after 40, 45 and 38.5 s", "drop_s", serde_json::json!([40.0, 45.0, 38.5])),
+        ("--rub", "1", "rub 1 of 3", "rub", 1.into()),
+        ("--damp-rub", "2", "damp rub 2 of 3", "damp_rub", 2.into()),
+        ("--powder", "0,5", "powder on tape 0 and 5 of 5", "powder", serde_json::json!([0, 5])),
+        ("--pencil", "hb,F,2H", "pencil HB, F and 2H", "pencil", serde_json::json!(["HB", "F", "2H"])),
+        ("--tape", "4", "tape off a cross 4 of 5", "tape", serde_json::json!([4])),
+        ("--bend", "0.55cm", "first crack bent by 5.5 mm", "bend_mm", 5.5.into()),
+    ];
+    let mut all = vec!["inspect", "wren-witness", "--cycles", "3"];
+    for (option, value, said, ..) in &tests {
+        let refused = bench.run(&["inspect", "wren", option, value]);
+        assert_eq!(refused.code, 1, "{option}: {}", refused.err);
+        assert!(refused.err.contains("is to be painted"), "{option}: {}", refused.err);
+        // Each alone, since each may be the only thing a look tells.
+        assert!(bench.ok(&["inspect", "wren-witness", option, value]).contains(said), "{option}");
+        all.extend([*option, *value]);
+    }
+    bench.ok(&all);
+    let shown = bench.json(&["show", "wren-witness", "--json"]);
+    let fact = shown["facts"].as_array().unwrap().last().unwrap().clone();
+    for (_, _, _, member, value) in tests {
+        assert_eq!(fact[member], value, "{member}");
+    }
+    assert_eq!(fact["cycles"], 3);
+    for (option, value, says) in [
+        ("--pencil", "7B", "--pencil: write one to three pencils from 6B to 9H"),
+        ("--pencil", "HB,HB,HB,HB", "one to three pencils"),
+        ("--tape", "6", "--tape: write one to three grades from 0 to 5"),
+        ("--powder", "", "--powder: write one to three grades from 0 to 5"),
+        ("--drop", "1,2", "--drop: write three times in seconds"),
+        ("--bend", "deep", "--bend: write millimetres"),
+        ("--bend", "1m", "--bend: write millimetres"),
+        ("--damp-rub", "4", "--damp-rub: write a grade from 0 to 3"),
+    ] {
+        let came = bench.run(&["inspect", "wren-witness", option, value]);
+        assert_eq!(came.code, 2, "{option} {value}: {}", came.err);
+        assert!(came.err.contains(says), "{option} {value}: {}", came.err);
+    }
     bench.ok(&["verify"]);
 }
 

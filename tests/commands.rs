@@ -222,8 +222,10 @@ fn what_was_measured_is_taken_with_its_unit_or_without_and_told_back() {
         let said = shop.done(&["inspect", &id, "--bow", bow, "--span", span]);
         assert!(said.contains(radius) && said.contains("0.667 %"), "{bow} {span}: {said}");
     }
-    for (option, value, says) in [("--bow", "two", "write millimetres"), ("--nail", "hard", "write a grade from 0")] {
-        let ran = shop.run(&["inspect", &id, option, value, "--span", "300"]);
+    for (options, says) in
+        [(&["--bow", "two", "--span", "300"][..], "write millimetres"), (&["--nail", "hard"], "write a grade from 0")]
+    {
+        let ran = shop.run(&[&["inspect", &id], options].concat());
         assert!(ran.code == Some(2) && ran.err.contains(says), "{}", ran.err);
     }
 }

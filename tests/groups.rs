@@ -42,7 +42,7 @@ fn boards_of_one_group_name_the_first_of_them_everywhere() {
     for row in ["robin ", "wren-2 wren-1", "wren-witness wren-1"] {
         assert!(told.iter().any(|told| told == row), "{row:?} in {told:?}");
     }
-    // Nobody is kept from trying out a board from a shell.
+    // The nail goes over a corner that will be hidden.
     shop.done(&["inspect", "robin", "--nail", "1"]);
     shop.sound();
 }

@@ -1,12 +1,13 @@
 //! One sitting over the finished panels of the shelf: one question across all boards, then the next.
 //!
 //! Nothing typed here is recorded before the one key that records; a question left alone on a board was not looked at,
-//! which is not the same as "none". `inspection_question` what is asked, `answers` what stands for one board,
+//! which is not the same as "none". `inspection_question` what is asked, `answers` what stands for one board and `typed_readings` of its small tests,
 //! `sitting_view_model` what is shown.
 
 mod answers;
 mod inspection_question;
 mod sitting_view_model;
+mod typed_readings;
 
 pub use inspection_question::InspectionQuestion;
 pub use sitting_view_model::{SittingRow, SittingRowStatus, SittingViewModel};
@@ -131,11 +132,11 @@ impl SittingModel {
     }
 
     fn next_question(&self) -> Option<InspectionQuestion> {
-        self.asked_questions().into_iter().find(|q| *q as usize > self.question as usize)
+        self.asked_questions().into_iter().find(|q| q.place() > self.question.place())
     }
 
     fn previous_question(&self) -> Option<InspectionQuestion> {
-        self.asked_questions().into_iter().rfind(|q| (*q as usize) < self.question as usize)
+        self.asked_questions().into_iter().rfind(|q| q.place() < self.question.place())
     }
 
     fn board_at_cursor(&self) -> Option<&SittingBoard> {

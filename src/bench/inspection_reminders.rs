@@ -21,7 +21,7 @@ pub struct FinishedPanel {
     pub id: Id,
     /// What the maker calls it.
     pub label: String,
-    /// It is a witness, to be tried out: nothing is painted on it.
+    /// It is a witness or a board of a trial, to be tried out: nothing is painted on it.
     pub is_witness: bool,
     /// It can be looked over here: it is neither gone nor broken.
     pub is_here: bool,
@@ -41,8 +41,8 @@ impl FinishedPanel {
         (status.phase == PanelPhase::Finished).then(|| FinishedPanel {
             id: id.clone(),
             label: opened.label.clone(),
-            is_witness: opened.is_witness,
             is_here: story.panel().beholder() == Beholder::Maker,
+            is_witness: !opened.is_to_be_painted(),
             longer_side_mm: opened.size.width.mm().max(opened.size.height.mm()),
             finished_at: status.since,
             inspections: story_inspections(story).into_iter().map(|(at, seen)| (at, seen.clone())).collect(),

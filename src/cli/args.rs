@@ -6,7 +6,7 @@ use super::args_plan::PlanArgs;
 use super::args_pot::{AirArgs, PotSubcommand};
 use super::args_shelf::{CorrectArgs, TraceArgs};
 use super::args_trial::TrialSubcommand;
-use super::args_values::{flaw_parser, parse_grade, parse_millimetres, support_parser, word_parser};
+use super::args_values::{flaw_parser, parse_millimetres, support_parser, word_parser};
 use crate::config::{ColorMode, HANDS_MAX};
 use crate::craft::materials::Support;
 use crate::craft::recipe::shipped::DEFAULT_RECIPE_NAME;
@@ -370,15 +370,12 @@ pub struct InspectArgs {
     /// The length that rise was measured over, mm
     #[arg(long, value_name = "MM", requires = "bow", value_parser = parse_millimetres)]
     pub span: Option<f64>,
-    /// The nail: 0 no mark, 1 a faint line, 2 a groove, 3 a powdery groove
-    #[arg(long, value_name = "0..3", value_parser = parse_grade)]
-    pub nail: Option<u8>,
-    /// A dark cloth, ten rubs: 0 nothing, to 3 a white smear
-    #[arg(long, value_name = "0..3", value_parser = parse_grade)]
-    pub rub: Option<u8>,
-    /// Seconds in which a drop of water loses its gloss, at three places
-    #[arg(long, value_name = "S,S,S", value_delimiter = ',', num_args = 1)]
-    pub drop: Vec<f64>,
+    /// What the small tests came to.
+    #[command(flatten)]
+    pub tests: TestArgs,
+    /// How many cycles of damp and dry air it has been through
+    #[arg(long, value_name = "N")]
+    pub cycles: Option<u32>,
     /// Mould was seen
     #[arg(long)]
     pub mould: bool,
@@ -394,6 +391,39 @@ pub struct InspectArgs {
     /// Print where the panel then stands, as JSON
     #[arg(long)]
     pub json: bool,
+}
+
+/// The small tests of a ground, of `inspect`. Readings at three places are written with commas.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "Small tests; all but nail and scrape on witnesses and trial boards alone")]
+pub struct TestArgs {
+    /// Minutes of scraping until the face was even
+    #[arg(long, value_name = "MIN")]
+    pub scrape: Option<String>,
+    /// Seconds in which a drop of water loses its gloss, at three places; stop at 60
+    #[arg(long, value_name = "S,S,S")]
+    pub drop: Option<String>,
+    /// A dark dry cloth, ten rubs: 0 nothing, to 3 a white smear
+    #[arg(long, value_name = "0..3")]
+    pub rub: Option<String>,
+    /// The same with a damp cloth
+    #[arg(long, value_name = "0..3")]
+    pub damp_rub: Option<String>,
+    /// Powder on tape, seen on dark card: 0 none, to 5 a dense film; one to three places
+    #[arg(long, value_name = "0..5[,..]")]
+    pub powder: Option<String>,
+    /// The nail: 0 no mark, 1 a faint line, 2 a groove, 3 a powdery groove
+    #[arg(long, value_name = "0..3")]
+    pub nail: Option<String>,
+    /// The hardest pencil that does not cut; one to three places
+    #[arg(long, value_name = "6B..9H[,..]")]
+    pub pencil: Option<String>,
+    /// A cross cut and tape pulled off: 5 nothing comes off, to 0 more than the cross; one to three places
+    #[arg(long, value_name = "0..5[,..]")]
+    pub tape: Option<String>,
+    /// How deep a strip was pressed in its middle at its first crack: 5.5mm
+    #[arg(long, value_name = "LENGTH")]
+    pub bend: Option<String>,
 }
 
 /// `compare`.

@@ -1,4 +1,4 @@
-//! How single values on the command line are read: one of some words, a length, a grade.
+//! How single values on the command line are read: one of some words, a length.
 
 use crate::craft::materials::Support;
 use crate::work::panel::event::Flaw;
@@ -27,10 +27,4 @@ pub(super) fn parse_millimetres(text: &str) -> Result<f64, String> {
     let (figure, mm) = unit.unwrap_or((text, 1.0));
     let length = figure.trim().parse::<f64>().map(|figure| figure * mm).ok().filter(|mm| mm.is_finite());
     length.ok_or_else(|| "write millimetres, as in 2 or 2.5mm".to_owned())
-}
-
-/// A grade of one of the tests, 0 to 3.
-pub(super) fn parse_grade(text: &str) -> Result<u8, String> {
-    let grade = text.parse().ok().filter(|grade| *grade <= 3);
-    grade.ok_or_else(|| "write a grade from 0 (nothing to be seen) to 3".to_owned())
 }

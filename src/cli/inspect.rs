@@ -1,6 +1,7 @@
 //! `inspect`: one panel from the shell, or all finished ones on the full screen.
 
-use super::args::InspectArgs;
+use super::args::{InspectArgs, TestArgs};
+use super::args_values::parse_millimetres;
 use super::context::CliContext;
 use super::error::CliError;
 use super::json::ShowJson;
@@ -12,6 +13,7 @@ use crate::units::Length;
 use crate::work::advice::inspections::{fault_growth, format_inspection};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::PanelEvent;
+use crate::work::panel::ground_test::GroundTest;
 use crate::work::panel::inspection::{Bow, Inspection};
 use anyhow::Result;
 
@@ -76,25 +78,48 @@ fn checked_inspection(args: &InspectArgs) -> Result<Inspection, CliError> {
 
 /// What the options say, true or not.
 fn inspection_from_args(args: &InspectArgs) -> Result<Inspection, CliError> {
-    let drops = match args.drop.as_slice() {
-        [] => None,
-        [a, b, c] => Some([*a, *b, *c]),
-        _ => return Err(CliError::usage("--drop: write three times in seconds, as in 40,45,38")),
-    };
     let bow = args.bow.zip(args.span).map(|(sag, span)| Bow { sag: Length::from_mm(sag), span: Length::from_mm(span) });
-    Ok(Inspection {
+    let mut seen = Inspection {
         sound: args.sound,
         cracks: args.cracks.clone(),
         pinholes: args.pinholes,
         lift: args.lift.map(Length::from_mm),
         bow,
-        nail: args.nail,
-        rub: args.rub,
-        drop_s: drops,
+        cycles: args.cycles,
         mould: args.mould,
         no_mould: args.no_mould,
         photo: args.photo.clone(),
         photo_sha256: None,
         note: args.note.clone(),
-    })
+        ..Inspection::default()
+    };
+    for test in GroundTest::ALL {
+        if let Some(text) = typed_readings(&args.tests, test) {
+            let text = if test == GroundTest::Bend { bend_millimetres(text)? } else { text.to_owned() };
+            seen.set_readings(test, &text)
+                .map_err(|_| CliError::usage(format!("--{}: write {}", test.name(), test.form())))?;
+        }
+    }
+    Ok(seen)
+}
+
+/// What was typed for that test.
+fn typed_readings(tests: &TestArgs, test: GroundTest) -> Option<&str> {
+    match test {
+        GroundTest::Scrape => tests.scrape.as_deref(),
+        GroundTest::Drop => tests.drop.as_deref(),
+        GroundTest::Rub => tests.rub.as_deref(),
+        GroundTest::DampRub => tests.damp_rub.as_deref(),
+        GroundTest::Powder => tests.powder.as_deref(),
+        GroundTest::Nail => tests.nail.as_deref(),
+        GroundTest::Pencil => tests.pencil.as_deref(),
+        GroundTest::Tape => tests.tape.as_deref(),
+        GroundTest::Bend => tests.bend.as_deref(),
+    }
+}
+
+/// A length with its unit, as the bare figure the test takes.
+fn bend_millimetres(text: &str) -> Result<String, CliError> {
+    let mm = parse_millimetres(text).map_err(|error| CliError::usage(format!("--bend: {error}")))?;
+    Ok(mm.to_string())
 }

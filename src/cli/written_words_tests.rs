@@ -1,7 +1,6 @@
 //! Every word that journals, JSON, recipes, settings and commands write for a variant, to the letter. A variant that gets
 //! another name in the code keeps its word: journals hold it for ever.
 
-use crate::app::sitting::InspectionQuestion;
 use crate::config::{ColorMode, ThemeName};
 use crate::craft::materials::{Filler, PotKind, Support};
 use crate::craft::recipe::cautions::RecipeCaution;
@@ -13,6 +12,7 @@ use crate::review::compare::{AnswerKind, AskedFault};
 use crate::review::tables::TidyTable;
 use crate::text::UnitSystem;
 use crate::work::panel::event::{Face, Flaw, Grain, PanelCall, StageKind, WaitOrigin};
+use crate::work::panel::ground_test::{GroundTest, PencilGrade};
 use crate::work::panel::inspection::{CrackDirection, CrackPlace};
 use crate::work::pot::event::PotCall;
 use crate::work::story::StoryCall;
@@ -53,7 +53,8 @@ fn words_are_those_that_were_always_written() {
                   maple-sugar,walnut-black,cherry-black,pine-white,mahogany,other",
         RecipeCaution: "zinc-with-oil,titanium-share,cloth-pinholes,veneer-checks,shellac-near-heat,\
                         shellac-in-damp-air,fine-dust,strong-binder,lean-binder,second-batch",
-        InspectionQuestion: "cracks,pinholes,lifting,bow,nail,rub,drops,mould,sound,photo,note",
+        GroundTest: "scrape,drop,rub,damp-rub,powder,nail,pencil,tape,bend",
+        PencilGrade: "6B,5B,4B,3B,2B,B,HB,F,H,2H,3H,4H,5H,6H,7H,8H,9H",
         GroupBy: "recipe,pot,support,air,outcome",
         TidyTable: "panels,coats,looks,pots,pot-facts,air",
         UnitSystem: "metric,imperial",

@@ -8,6 +8,8 @@ use super::row_text::{
     count_gesso_pots, format_board_size, format_count_or_none, format_faces, format_outcome, format_pots,
 };
 
+use crate::work::panel::ground_test::GroundTest;
+
 /// Every column, in the order in which each output that has it shows it; words for what was done go by their rank.
 #[rustfmt::skip]
 pub const COLUMNS: &[Column] = &[
@@ -114,6 +116,15 @@ pub const COLUMNS: &[Column] = &[
     column("pinholes", CountIfKnown(|f| f.story.outcome.pinholes)).csv().json_outcome()
         .compare_result("pinholes", "").by_rank(),
     column("bow_mm", Figure(|f| f.story.outcome.bow_mm)).csv().json_outcome(),
+    column("scrape_min", Figure(|f| f.story.outcome.test_means[GroundTest::Scrape as usize])).compare_result("minutes of scraping", " min").by_rank(),
+    column("drop_mean_s", Figure(|f| f.story.outcome.test_means[GroundTest::Drop as usize])).compare_result("seconds until a drop is dull", " s").by_rank(),
+    column("rub_mean", Figure(|f| f.story.outcome.test_means[GroundTest::Rub as usize])).compare_result("smear on a dry cloth", "").by_rank(),
+    column("damp_rub_mean", Figure(|f| f.story.outcome.test_means[GroundTest::DampRub as usize])).compare_result("smear on a damp cloth", "").by_rank(),
+    column("powder_mean", Figure(|f| f.story.outcome.test_means[GroundTest::Powder as usize])).compare_result("powder on tape", "").by_rank(),
+    column("nail_mean", Figure(|f| f.story.outcome.test_means[GroundTest::Nail as usize])).compare_result("the nail", "").by_rank(),
+    column("pencil_mean", Figure(|f| f.story.outcome.test_means[GroundTest::Pencil as usize])).compare_result("pencils above 6B", "").by_rank(),
+    column("tape_mean", Figure(|f| f.story.outcome.test_means[GroundTest::Tape as usize])).compare_result("tape off a cut cross", "").by_rank(),
+    column("bend_mm", Figure(|f| f.story.outcome.test_means[GroundTest::Bend as usize])).compare_result("bent until the first crack", " mm").by_rank(),
     column("sound", FlagIfKnown(|f| f.story.outcome.sound)).csv().json_outcome(),
     column("outcome_text", Phrase(|f| Some(format_outcome(f)))).table("outcome").page("outcome").no_cause(),
 ];

@@ -35,6 +35,7 @@ fn known_row(name: &str, n: u32, recipe: &str, words: (Support, Paint, SealMater
     f.air = AirSummary { temp_mean_c: figure, rh_min_pct: figure, rh_max_pct: figure, cure_rh_mean_pct: figure };
     let (age_days, bow_mm) = (figure, figure);
     f.story.outcome = Outcome { inspected: true, age_days, pinholes: Some(n), bow_mm, ..Outcome::default() };
+    f.story.outcome.test_means = [figure; 9];
     f
 }
 
@@ -125,7 +126,8 @@ fn a_column_has_a_name_and_a_rank_of_its_own_and_is_shown_somewhere() {
         if matches!(column.read, Read::Figure(_)) {
             let unit = column.name.rsplit('_').next().unwrap_or_default();
             assert!(
-                ["min", "c", "pct", "g", "mm", "h", "days", "cm2", "m2", "l", "um", "brix"].contains(&unit),
+                ["min", "c", "pct", "g", "mm", "h", "days", "cm2", "m2", "l", "um", "brix", "s", "mean"]
+                    .contains(&unit),
                 "{} has no unit",
                 column.name
             );

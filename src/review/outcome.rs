@@ -3,6 +3,7 @@
 use super::standing_steps::last_act_moment;
 use crate::units::Stamp;
 use crate::work::advice::inspections::story_inspections;
+use crate::work::panel::ground_test::GroundTest;
 use crate::work::panel::inspection::Inspection;
 use crate::work::panel::story::PanelStory;
 use crate::work::story::StoryState;
@@ -31,6 +32,8 @@ pub struct Outcome {
     pub mould_days: Option<(f64, f64)>,
     /// The dark cloth at the last look that tells of it, 0 to 3.
     pub rub: Option<u8>,
+    /// The mean reading of each small test, at the last look that tells of it.
+    pub test_means: [Option<f64>; GroundTest::ALL.len()],
     /// Sound at the last look that says so or otherwise, made after the last act; a crack counts whenever it was seen.
     /// Nothing where no look says.
     pub sound: Option<bool>,
@@ -81,6 +84,7 @@ pub fn outcome_from_story(story: &PanelStory) -> Outcome {
         bow_pct: last(&|s| s.bow.map(|b| b.pct_of_span())),
         lift_mm: last(&|s| s.lift.map(|l| l.mm())),
         mould_days: days_of_onset(looks.iter().filter_map(|(at, seen)| Some((age(*at), mould(seen)?)))),
+        test_means: GroundTest::ALL.map(|test| last(&|s| s.mean_reading(test))),
         rub: looks.iter().rev().find_map(|(_, seen)| seen.rub),
         sound: if cracked { Some(false) } else { said.map(|v| v.sound) },
         verdicts,

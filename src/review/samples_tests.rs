@@ -42,7 +42,8 @@ pub fn opened(label: &str, recipe: &str) -> PanelStory {
         paint: Paint::Oil,
         recipe: Arc::new(shipped::find_shipped_recipe(recipe).unwrap()),
         group: None,
-        is_witness: false,
+        // So that every test may be made on it.
+        is_witness: true,
         trial: None,
     }));
     PanelStory::fold(vec![Entry { seq: 0, at: at(0.0).wall, written: at(0.0), raw_wall: None, replaces: None, event }])

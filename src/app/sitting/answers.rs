@@ -1,18 +1,14 @@
 //! What was answered for one board, as typed, and the look it comes to.
 
-use super::inspection_question::{InspectionQuestion, format_bow_and_radius};
+use super::inspection_question::{InspectionQuestion, format_bow_and_radius, test_unit};
+use super::typed_readings::{TypedReadings, push_figure};
 use crate::app::form::edit_text;
 use crate::app::message::Message;
 use crate::text::format_number;
 use crate::units::Length;
 use crate::work::advice::inspections::cracks_all_absent;
-use crate::work::panel::inspection::{
-    Bow, CRACK_GRADE_MAX, Crack, CrackDirection, CrackPlace, Inspection, TEST_GRADE_MAX,
-};
+use crate::work::panel::inspection::{Bow, CRACK_GRADE_MAX, Crack, CrackDirection, CrackPlace, Inspection};
 use tui_input::Input;
-
-/// Longer figures nobody measures, characters.
-const FIGURES_MAX: usize = 20;
 
 /// The crack being told: nothing of it is taken for granted.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -43,9 +39,8 @@ pub(super) struct BoardAnswers {
     pinholes: String,
     lift: String,
     bow: String,
-    nail: Option<u8>,
-    rub: Option<u8>,
-    drops: String,
+    tests: TypedReadings,
+    cycles: String,
     mould: Option<bool>,
     sound: bool,
     photo: Input,
@@ -92,9 +87,8 @@ impl BoardAnswers {
             InspectionQuestion::Pinholes => push_figure(&mut self.pinholes, c, ""),
             InspectionQuestion::Lift => push_figure(&mut self.lift, c, "."),
             InspectionQuestion::Bow => push_figure(&mut self.bow, c, "./-"),
-            InspectionQuestion::Nail => set_grade(&mut self.nail, digit),
-            InspectionQuestion::Rub => set_grade(&mut self.rub, digit),
-            InspectionQuestion::Drops => push_figure(&mut self.drops, c, "./"),
+            InspectionQuestion::Test(test) => self.tests.type_char(test, c),
+            InspectionQuestion::Cycles => push_figure(&mut self.cycles, c, ""),
             InspectionQuestion::Mould => {
                 self.mould = digit.filter(|d| *d < 2).map(|d| d == 1).or(self.mould);
                 digit.is_some()
@@ -146,11 +140,9 @@ impl BoardAnswers {
             InspectionQuestion::Pinholes => _ = self.pinholes.pop(),
             InspectionQuestion::Lift => _ = self.lift.pop(),
             InspectionQuestion::Bow => _ = self.bow.pop(),
-            InspectionQuestion::Drops => _ = self.drops.pop(),
-            InspectionQuestion::Nail
-            | InspectionQuestion::Rub
-            | InspectionQuestion::Mould
-            | InspectionQuestion::Sound => return self.clear(question),
+            InspectionQuestion::Test(test) => self.tests.erase(test),
+            InspectionQuestion::Cycles => _ = self.cycles.pop(),
+            InspectionQuestion::Mould | InspectionQuestion::Sound => return self.clear(question),
             InspectionQuestion::Photo | InspectionQuestion::Note => return false,
         }
         true
@@ -167,9 +159,8 @@ impl BoardAnswers {
             InspectionQuestion::Pinholes => self.pinholes.clear(),
             InspectionQuestion::Lift => self.lift.clear(),
             InspectionQuestion::Bow => self.bow.clear(),
-            InspectionQuestion::Nail => self.nail = None,
-            InspectionQuestion::Rub => self.rub = None,
-            InspectionQuestion::Drops => self.drops.clear(),
+            InspectionQuestion::Test(test) => self.tests.clear(test),
+            InspectionQuestion::Cycles => self.cycles.clear(),
             InspectionQuestion::Mould => self.mould = None,
             InspectionQuestion::Sound => self.sound = false,
             InspectionQuestion::Photo => self.photo = Input::default(),
@@ -188,9 +179,8 @@ impl BoardAnswers {
             InspectionQuestion::Pinholes => self.pinholes.clone(),
             InspectionQuestion::Lift => unit(&self.lift, " mm"),
             InspectionQuestion::Bow => self.bow_text(),
-            InspectionQuestion::Nail => self.nail.map_or_else(String::new, |g| g.to_string()),
-            InspectionQuestion::Rub => self.rub.map_or_else(String::new, |g| g.to_string()),
-            InspectionQuestion::Drops => unit(&self.drops, " s"),
+            InspectionQuestion::Test(test) => unit(self.tests.text(test), test_unit(test)),
+            InspectionQuestion::Cycles => self.cycles.clone(),
             InspectionQuestion::Mould => match self.mould {
                 Some(true) => "seen".to_owned(),
                 Some(false) => "none".to_owned(),
@@ -229,9 +219,8 @@ impl BoardAnswers {
             | InspectionQuestion::Pinholes
             | InspectionQuestion::Lift
             | InspectionQuestion::Bow
-            | InspectionQuestion::Nail
-            | InspectionQuestion::Rub
-            | InspectionQuestion::Drops
+            | InspectionQuestion::Test(_)
+            | InspectionQuestion::Cycles
             | InspectionQuestion::Mould
             | InspectionQuestion::Sound => None,
         }
@@ -256,15 +245,6 @@ impl BoardAnswers {
         Ok(Some(bow))
     }
 
-    fn parse_drops(&self) -> Result<Option<[f64; 3]>, String> {
-        if self.drops.is_empty() {
-            return Ok(None);
-        }
-        let times: Option<Vec<f64>> = self.drops.split('/').map(parse_number).collect();
-        let three = times.and_then(|t| <[f64; 3]>::try_from(t).ok());
-        three.map(Some).ok_or_else(|| "drops are three times in seconds, as in 40/45/38".to_owned())
-    }
-
     /// The look these answers come to; none where nothing was answered.
     pub(super) fn to_inspection(&self) -> Result<Option<Inspection>, String> {
         if !self.has_answers() {
@@ -280,15 +260,14 @@ impl BoardAnswers {
             pinholes: parse_optional_count("pinholes", &self.pinholes)?,
             lift: parse_optional_number("lifting", &self.lift)?.map(Length::from_mm),
             bow: self.parse_bow()?,
-            nail: self.nail,
-            rub: self.rub,
-            drop_s: self.parse_drops()?,
+            cycles: parse_optional_count("cycles", &self.cycles)?,
             mould: self.mould == Some(true),
             no_mould: self.mould == Some(false),
             photo: words(&self.photo),
-            photo_sha256: None,
             note: words(&self.note),
+            ..Inspection::default()
         };
+        self.tests.put_into(&mut seen)?;
         // Blanks alone are no words.
         if seen == Inspection::default() {
             return Ok(None);
@@ -297,22 +276,6 @@ impl BoardAnswers {
         seen.validate().map_err(|error| error.to_string())?;
         Ok(Some(seen))
     }
-}
-
-/// Adds a digit or one of those marks.
-fn push_figure(to: &mut String, c: char, marks: &str) -> bool {
-    let c = if c == ',' { '.' } else { c };
-    let fits = (c.is_ascii_digit() || marks.contains(c)) && to.len() < FIGURES_MAX;
-    if fits {
-        to.push(c);
-    }
-    fits
-}
-
-fn set_grade(to: &mut Option<u8>, digit: Option<u8>) -> bool {
-    let digit = digit.filter(|d| *d <= TEST_GRADE_MAX);
-    *to = digit.or(*to);
-    digit.is_some()
 }
 
 fn parse_number(text: &str) -> Option<f64> {

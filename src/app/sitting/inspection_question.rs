@@ -3,45 +3,83 @@
 use crate::app::keymap::Keymap;
 use crate::app::message::{InputMode, Message};
 use crate::text::{UnitSystem, format_fine_length, format_number};
-use crate::units::written_words;
+use crate::work::advice::ground_tests::{CYCLES_GUIDE, test_guide};
 use crate::work::advice::inspections::FaultMeasure;
+use crate::work::panel::ground_test::{GroundTest, TestScale};
 use crate::work::panel::inspection::{Bow, CrackDirection, CrackPlace, Inspection};
-use strum::{VariantArray, VariantNames};
 
 /// One question of the sitting.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, VariantArray, VariantNames)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[allow(missing_docs, reason = "the names say it")]
-#[strum(serialize_all = "lowercase")]
 pub enum InspectionQuestion {
     Cracks,
     Pinholes,
-    #[strum(serialize = "lifting")]
     Lift,
     Bow,
-    Nail,
-    Rub,
-    Drops,
+    /// A small test of the ground.
+    Test(GroundTest),
+    Cycles,
     Mould,
     Sound,
     Photo,
     Note,
 }
-written_words!(InspectionQuestion);
 
 impl InspectionQuestion {
-    /// Whether it is asked of every board; else of witnesses alone, since answering it leaves a mark on the ground.
-    pub(super) const fn is_of_every_board(self) -> bool {
+    /// Every one, in the order in which they are asked: the tests from the harmless ones on.
+    pub const ALL: [InspectionQuestion; 18] = [
+        InspectionQuestion::Cracks,
+        InspectionQuestion::Pinholes,
+        InspectionQuestion::Lift,
+        InspectionQuestion::Bow,
+        InspectionQuestion::Test(GroundTest::Scrape),
+        InspectionQuestion::Test(GroundTest::Drop),
+        InspectionQuestion::Test(GroundTest::Rub),
+        InspectionQuestion::Test(GroundTest::DampRub),
+        InspectionQuestion::Test(GroundTest::Powder),
+        InspectionQuestion::Test(GroundTest::Nail),
+        InspectionQuestion::Test(GroundTest::Pencil),
+        InspectionQuestion::Test(GroundTest::Tape),
+        InspectionQuestion::Test(GroundTest::Bend),
+        InspectionQuestion::Cycles,
+        InspectionQuestion::Mould,
+        InspectionQuestion::Sound,
+        InspectionQuestion::Photo,
+        InspectionQuestion::Note,
+    ];
+
+    /// Its place among them.
+    pub(super) fn place(self) -> usize {
+        InspectionQuestion::ALL.iter().position(|q| *q == self).unwrap_or(0)
+    }
+
+    /// A word for it.
+    pub const fn name(self) -> &'static str {
         match self {
-            InspectionQuestion::Nail | InspectionQuestion::Rub | InspectionQuestion::Drops => false,
-            InspectionQuestion::Cracks
-            | InspectionQuestion::Pinholes
-            | InspectionQuestion::Lift
-            | InspectionQuestion::Bow
-            | InspectionQuestion::Mould
-            | InspectionQuestion::Sound
-            | InspectionQuestion::Photo
-            | InspectionQuestion::Note => true,
+            InspectionQuestion::Cracks => "cracks",
+            InspectionQuestion::Pinholes => "pinholes",
+            InspectionQuestion::Lift => "lifting",
+            InspectionQuestion::Bow => "bow",
+            InspectionQuestion::Test(GroundTest::Scrape) => "scraping",
+            InspectionQuestion::Test(GroundTest::Drop) => "drops",
+            InspectionQuestion::Test(GroundTest::Rub) => "rub",
+            InspectionQuestion::Test(GroundTest::DampRub) => "damp rub",
+            InspectionQuestion::Test(GroundTest::Powder) => "powder",
+            InspectionQuestion::Test(GroundTest::Nail) => "nail",
+            InspectionQuestion::Test(GroundTest::Pencil) => "pencil",
+            InspectionQuestion::Test(GroundTest::Tape) => "cross",
+            InspectionQuestion::Test(GroundTest::Bend) => "bending",
+            InspectionQuestion::Cycles => "cycles",
+            InspectionQuestion::Mould => "mould",
+            InspectionQuestion::Sound => "sound",
+            InspectionQuestion::Photo => "photo",
+            InspectionQuestion::Note => "note",
         }
+    }
+
+    /// Whether it is asked of every board; else of those alone that nothing is painted on.
+    pub(super) const fn is_of_every_board(self) -> bool {
+        !matches!(self, InspectionQuestion::Test(_) | InspectionQuestion::Cycles)
     }
 
     /// What is to be looked for.
@@ -53,9 +91,8 @@ impl InspectionQuestion {
             InspectionQuestion::Bow => {
                 "Bow: the rise in the middle of a straight edge laid on the face, over its length, mm?"
             }
-            InspectionQuestion::Nail => "The nail, drawn lightly over a corner that will be hidden?",
-            InspectionQuestion::Rub => "A dark cloth, ten rubs?",
-            InspectionQuestion::Drops => "A drop of water at three places: after how many seconds is its gloss gone?",
+            InspectionQuestion::Test(test) => test_guide(test).asks,
+            InspectionQuestion::Cycles => "Cycles of damp and dry air so far, how many?",
             InspectionQuestion::Mould => "Mould, on the back too?",
             InspectionQuestion::Sound => "Sound?",
             InspectionQuestion::Photo => "A photograph: where does it lie?",
@@ -85,9 +122,8 @@ impl InspectionQuestion {
                     "rise / span, as in 1.5/400; {last} takes the span of last time; 0 rise for flat, - for hollow"
                 );
             }
-            InspectionQuestion::Nail => "0 no mark, 1 a faint line, 2 a groove, 3 a powdery groove",
-            InspectionQuestion::Rub => "0 nothing, 1, 2, to 3 a white smear",
-            InspectionQuestion::Drops => "three times, as in 40/45/38",
+            InspectionQuestion::Test(test) => return format_test_help(test),
+            InspectionQuestion::Cycles => return format!("a number. {CYCLES_GUIDE}"),
             InspectionQuestion::Mould => "0 none, 1 seen",
             InspectionQuestion::Sound => {
                 let sound = key(Message::AnswerSound);
@@ -107,9 +143,8 @@ impl InspectionQuestion {
             InspectionQuestion::Sound => InputMode::SittingVerdict,
             InspectionQuestion::Pinholes
             | InspectionQuestion::Lift
-            | InspectionQuestion::Nail
-            | InspectionQuestion::Rub
-            | InspectionQuestion::Drops
+            | InspectionQuestion::Test(_)
+            | InspectionQuestion::Cycles
             | InspectionQuestion::Mould
             // Without a board there is nothing to type words for.
             | InspectionQuestion::Photo
@@ -125,9 +160,8 @@ impl InspectionQuestion {
             | InspectionQuestion::Pinholes
             | InspectionQuestion::Lift
             | InspectionQuestion::Bow
-            | InspectionQuestion::Nail
-            | InspectionQuestion::Rub
-            | InspectionQuestion::Drops
+            | InspectionQuestion::Test(_)
+            | InspectionQuestion::Cycles
             | InspectionQuestion::Mould
             | InspectionQuestion::Sound => false,
         }
@@ -140,9 +174,8 @@ impl InspectionQuestion {
             InspectionQuestion::Pinholes => Some(FaultMeasure::Pinholes),
             InspectionQuestion::Lift => Some(FaultMeasure::Lift),
             InspectionQuestion::Bow => Some(FaultMeasure::Bow),
-            InspectionQuestion::Nail
-            | InspectionQuestion::Rub
-            | InspectionQuestion::Drops
+            InspectionQuestion::Test(_)
+            | InspectionQuestion::Cycles
             | InspectionQuestion::Mould
             | InspectionQuestion::Sound
             | InspectionQuestion::Photo
@@ -159,9 +192,8 @@ impl InspectionQuestion {
             InspectionQuestion::Pinholes => seen.pinholes.map(|n| n.to_string()),
             InspectionQuestion::Lift => seen.lift.map(|l| format_fine_length(l, 2, units)).or_else(|| sound("none")),
             InspectionQuestion::Bow => seen.bow.as_ref().map(|bow| format_bow(bow, units)),
-            InspectionQuestion::Nail => seen.nail.map(|g| g.to_string()),
-            InspectionQuestion::Rub => seen.rub.map(|g| g.to_string()),
-            InspectionQuestion::Drops => seen.drop_s.map(|d| format!("{} s", d.map(|s| format_number(s, 1)).join("/"))),
+            InspectionQuestion::Test(test) => format_answer_of_test(seen, test),
+            InspectionQuestion::Cycles => seen.cycles.map(|n| n.to_string()),
             InspectionQuestion::Mould if seen.mould => Some("seen".to_owned()),
             InspectionQuestion::Mould => (seen.no_mould || seen.sound).then(|| "none".to_owned()),
             InspectionQuestion::Sound => {
@@ -170,6 +202,34 @@ impl InspectionQuestion {
             InspectionQuestion::Photo => seen.photo.clone(),
             InspectionQuestion::Note => seen.note.clone(),
         }
+    }
+}
+
+/// What can be typed, what it means and what it cannot say.
+fn format_test_help(test: GroundTest) -> String {
+    let guide = test_guide(test);
+    let places = if test.places().1 > 1 { "; places parted by /" } else { "" };
+    format!("{}{places}. {} ({})", guide.scale, guide.limits, guide.source)
+}
+
+/// "40/45/38 s".
+fn format_answer_of_test(seen: &Inspection, test: GroundTest) -> Option<String> {
+    let places: Vec<String> = match test.scale() {
+        TestScale::Pencil => seen.pencil.iter().map(|p| p.name().to_owned()).collect(),
+        TestScale::Grade { .. } | TestScale::Seconds | TestScale::Minutes | TestScale::Millimetres => {
+            seen.readings(test).iter().map(|r| format_number(*r, 2)).collect()
+        }
+    };
+    (!places.is_empty()).then(|| format!("{}{}", places.join("/"), test_unit(test)))
+}
+
+/// The unit behind a figure of that test.
+pub(super) const fn test_unit(test: GroundTest) -> &'static str {
+    match test.scale() {
+        TestScale::Grade { .. } | TestScale::Pencil => "",
+        TestScale::Seconds => " s",
+        TestScale::Minutes => " min",
+        TestScale::Millimetres => " mm",
     }
 }
 

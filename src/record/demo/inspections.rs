@@ -6,7 +6,6 @@
 use super::calendar::{DAY_S, day_number, is_open_day, studio_moment};
 use super::rng::Rng;
 use super::words;
-use crate::craft::recipe::Paint;
 use crate::record::journal::next_seq;
 use crate::units::{Entry, Length, Span, Stamp, written_words};
 use crate::work::panel::act::PanelAct;
@@ -185,8 +184,6 @@ fn build_inspection(story: &PanelStory, fares: &PanelOutcome, day: i64, grade: u
         sag: Length::from_mm((fares.bow_mm * share * 10.0).round() / 10.0),
         span: Length::from_mm(span.width.mm().max(span.height.mm())),
     };
-    let mut drops = || chance.draw_int(18, 60) as f64;
-    let thirst = [drops(), drops(), drops()];
     Inspection {
         sound: cracks.is_empty() && lift.is_none(),
         note: words.filter(|_| noted && !cracks.is_empty()),
@@ -195,11 +192,6 @@ fn build_inspection(story: &PanelStory, fares: &PanelOutcome, day: i64, grade: u
         lift,
         bow: measured.then_some(bow),
         nail: (day == 28).then_some(fares.nail),
-        rub: None,
-        drop_s: (day == 28 && story.panel().opened().paint == Paint::Tempera).then_some(thirst),
-        mould: false,
-        no_mould: false,
-        photo: None,
-        photo_sha256: None,
+        ..Inspection::default()
     }
 }

@@ -13,6 +13,7 @@ use crate::work::panel::correction::PanelCorrection;
 use crate::work::panel::event::{
     CheckMap, Face, Flaw, Grain, PanelEvent, PanelOpened, Stage, StageDone, StageKind, Wait, WaitOrigin,
 };
+use crate::work::panel::ground_test::PencilGrade;
 use crate::work::panel::inspection::{Bow, Crack, Inspection};
 use crate::work::panel::story::PanelStory;
 use crate::work::panel::whereabouts::Whereabouts;
@@ -51,8 +52,9 @@ impl JournalEvent for PanelEvent {
             | PanelEvent::Away
             | PanelEvent::Back
             | PanelEvent::Abandoned { .. }
-            | PanelEvent::Inspected(_)
             | PanelEvent::Common(_) => 1,
+            // Of a look that tells of younger tests alone an older program would find that it tells nothing.
+            PanelEvent::Inspected(seen) => 1 + u64::from(seen.has_only_later_tests()),
         }
     }
 
@@ -269,11 +271,37 @@ fn write_inspection(seen: &Inspection, to: &mut MemberWriter) {
     if seen.no_mould {
         to.put("no_mould", &true);
     }
+    write_later_tests(seen, to);
     to.put("photo", &seen.photo);
     if seen.photo_sha256.is_some() {
         to.put("photo_sha256", &seen.photo_sha256);
     }
     to.put("note", &seen.note);
+}
+
+/// The tests that are younger than the format, each where it was made.
+fn write_later_tests(seen: &Inspection, to: &mut MemberWriter) {
+    if let Some(grade) = &seen.damp_rub {
+        to.put("damp_rub", grade);
+    }
+    if !seen.powder.is_empty() {
+        to.put("powder", &seen.powder);
+    }
+    if !seen.tape.is_empty() {
+        to.put("tape", &seen.tape);
+    }
+    if !seen.pencil.is_empty() {
+        to.put("pencil", &seen.pencil.iter().map(|p| p.name()).collect::<Vec<_>>());
+    }
+    if let Some(bend) = seen.bend {
+        to.put("bend_mm", &bend.mm());
+    }
+    if let Some(scrape) = seen.scrape {
+        to.put("scrape_min", &scrape.minutes());
+    }
+    if let Some(cycles) = &seen.cycles {
+        to.put("cycles", cycles);
+    }
 }
 
 fn parse_inspection(from: &Fields<'_>) -> Result<Inspection, MemberError> {
@@ -293,7 +321,14 @@ fn parse_inspection(from: &Fields<'_>) -> Result<Inspection, MemberError> {
         bow,
         nail: small("nail")?,
         rub: small("rub")?,
+        damp_rub: small("damp_rub")?,
         drop_s: parse_drops(from)?,
+        powder: parse_grades(from, "powder")?,
+        tape: parse_grades(from, "tape")?,
+        pencil: parse_pencils(from)?,
+        bend: length("bend_mm")?,
+        scrape: from.optional("scrape_min", |f| f.number("scrape_min"))?.map(Span::from_min),
+        cycles: from.optional("cycles", |f| f.small("cycles"))?,
         mould: flag("mould")?,
         no_mould: flag("no_mould")?,
         photo: words("photo")?,
@@ -306,13 +341,32 @@ fn parse_inspection(from: &Fields<'_>) -> Result<Inspection, MemberError> {
 }
 
 fn parse_cracks(from: &Fields<'_>) -> Result<Vec<Crack>, MemberError> {
-    let Some(value) = from.get("cracks") else { return Ok(Vec::new()) };
+    parse_texts(from, "cracks", Crack::parse)
+}
+
+fn parse_pencils(from: &Fields<'_>) -> Result<Vec<PencilGrade>, MemberError> {
+    parse_texts(from, "pencil", PencilGrade::from_name)
+}
+
+fn parse_texts<T>(from: &Fields<'_>, name: &str, read: fn(&str) -> Option<T>) -> Result<Vec<T>, MemberError> {
+    let Some(value) = from.get(name) else { return Ok(Vec::new()) };
     let texts: Option<Vec<&str>> = value.as_list().and_then(|all| all.iter().map(BorrowedValue::as_str).collect());
-    let texts = texts.ok_or_else(|| MemberError::Malformed("`cracks` is no list of texts".to_owned()))?;
-    let crack = |text: &str| {
-        Crack::parse(text).ok_or_else(|| MemberError::NotKnown(format!("`cracks` says \"{text}\", which is not known")))
+    let texts = texts.ok_or_else(|| MemberError::Malformed(format!("`{name}` is no list of texts")))?;
+    let one = |text: &str| {
+        read(text).ok_or_else(|| MemberError::NotKnown(format!("`{name}` says \"{text}\", which is not known")))
     };
-    texts.into_iter().map(crack).collect()
+    texts.into_iter().map(one).collect()
+}
+
+fn parse_grades(from: &Fields<'_>, name: &str) -> Result<Vec<u8>, MemberError> {
+    let Some(value) = from.get(name) else { return Ok(Vec::new()) };
+    let numbers: Option<Vec<f64>> = value.as_list().and_then(|all| all.iter().map(BorrowedValue::as_f64).collect());
+    let numbers = numbers.ok_or_else(|| MemberError::Malformed(format!("`{name}` is no list of numbers")))?;
+    let grade = |number: f64| {
+        let known = (0..=u8::MAX).find(|grade| f64::from(*grade) == number);
+        known.ok_or_else(|| MemberError::NotKnown(format!("`{name}` says {number}, which is no grade")))
+    };
+    numbers.into_iter().map(grade).collect()
 }
 
 fn parse_points(from: &Fields<'_>) -> Result<Vec<Length>, MemberError> {

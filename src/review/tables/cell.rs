@@ -132,6 +132,7 @@ fn unit_of(name: &str, type_name: &str) -> &'static str {
         ("number", "brix") => "degree Brix",
         ("number", "m2") => "m2",
         ("number", "l") => "g/l",
+        ("number", "mean") => "grades",
         _ => "",
     }
 }

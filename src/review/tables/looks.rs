@@ -5,6 +5,7 @@ use super::cell::{Cell, TidyColumn, row_cells};
 use crate::review::standing_steps::last_act_moment;
 use crate::units::{Id, Stamp};
 use crate::work::panel::event::PanelEvent;
+use crate::work::panel::ground_test::GroundTest;
 use crate::work::panel::inspection::{Crack, CrackDirection, Inspection};
 use crate::work::panel::story::PanelStory;
 use crate::work::story::StoryState;
@@ -49,6 +50,16 @@ pub const LOOKS: &[TidyColumn<LookRow>] = &[
     TidyColumn::new("drop_1_s", Figure(|l| l.seen.drop_s.map(|drops| drops[0])), "until a drop of water lost its gloss, first place"),
     TidyColumn::new("drop_2_s", Figure(|l| l.seen.drop_s.map(|drops| drops[1])), "second place"),
     TidyColumn::new("drop_3_s", Figure(|l| l.seen.drop_s.map(|drops| drops[2])), "third place"),
+    TidyColumn::new("damp_rub_grade", Count(|l| l.seen.damp_rub.map(u64::from)), "a damp dark cloth, 0 nothing to 3 a white smear"),
+    TidyColumn::new("powder_mean", Figure(|l| l.seen.mean_reading(GroundTest::Powder)), "powder on tape, 0 none to 5 a dense film; the mean of its places"),
+    TidyColumn::new("powder_list", Text(|l| list_readings(l, GroundTest::Powder)), "its grade at each place, with blanks between"),
+    TidyColumn::new("pencil_mean", Figure(|l| l.seen.mean_reading(GroundTest::Pencil)), "the hardest pencil that does not cut, in steps above 6B (HB 6, F 7, H 8); the mean of its places"),
+    TidyColumn::new("pencil_list", Text(|l| list_readings(l, GroundTest::Pencil)), "the pencil at each place, with blanks between"),
+    TidyColumn::new("tape_mean", Figure(|l| l.seen.mean_reading(GroundTest::Tape)), "tape off a cut cross, 5 nothing comes off to 0 more than the cross; the mean of its places"),
+    TidyColumn::new("tape_list", Text(|l| list_readings(l, GroundTest::Tape)), "its grade at each place, with blanks between"),
+    TidyColumn::new("bend_mm", Figure(|l| l.seen.bend.map(|bend| bend.mm())), "how deep a strip was pressed in its middle at its first crack"),
+    TidyColumn::new("scrape_min", Figure(|l| l.seen.scrape.map(|scrape| scrape.minutes())), "minutes of scraping until the face was even"),
+    TidyColumn::new("cycles", Count(|l| l.seen.cycles.map(u64::from)), "cycles of damp and dry air it had been through"),
     TidyColumn::new("mould", Flag(|l| mould(&l.seen)), "mould was seen; empty where nobody looked for it"),
     TidyColumn::new("photo", Text(|l| l.seen.photo.clone()), "the photograph, as it was named"),
     TidyColumn::new("photo_sha256", Text(|l| l.seen.photo_sha256.clone()), "the sum it is kept under, in the folder photos"),
@@ -61,6 +72,17 @@ fn along(cracks: &[Crack]) -> Vec<Crack> {
 
 fn crack_list(seen: &Inspection) -> String {
     seen.cracks.iter().map(Crack::to_string).collect::<Vec<_>>().join(" ")
+}
+
+/// What a test came to at each place.
+fn list_readings(look: &LookRow, test: GroundTest) -> Option<String> {
+    let seen = &look.seen;
+    let places: Vec<String> = if test == GroundTest::Pencil {
+        seen.pencil.iter().map(|p| p.name().to_owned()).collect()
+    } else {
+        seen.readings(test).iter().map(f64::to_string).collect()
+    };
+    (!places.is_empty()).then(|| places.join(" "))
 }
 
 /// Sound says that mould was looked for.

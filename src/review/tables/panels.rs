@@ -63,6 +63,15 @@ const MEANINGS: &[(&str, &str)] = &[
     ("crack_grade", "the worst of those, 0 to 4"),
     ("pinholes", "at the last look that tells of them"),
     ("bow_mm", "at the last look that tells of it"),
+    ("scrape_min", "minutes of scraping until the face was even, at the last look that tells of it"),
+    ("drop_mean_s", "until a drop of water lost its gloss, the mean of three places"),
+    ("rub_mean", "a dry dark cloth, 0 nothing to 3 a white smear"),
+    ("damp_rub_mean", "a damp dark cloth, 0 nothing to 3 a white smear"),
+    ("powder_mean", "powder on tape, 0 none to 5 a dense film, the mean of its places"),
+    ("nail_mean", "the nail, 0 no mark to 3 a powdery groove"),
+    ("pencil_mean", "the hardest pencil that does not cut, in steps above 6B (HB 6, F 7, H 8), the mean of its places"),
+    ("tape_mean", "tape off a cut cross, 5 nothing comes off to 0 more than the cross, the mean of its places"),
+    ("bend_mm", "how deep a strip was pressed in its middle at its first crack"),
     ("sound", "nothing was wrong at the last look that says; a crack counts whenever it was seen"),
 ];
 

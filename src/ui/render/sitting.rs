@@ -30,7 +30,7 @@ pub(super) fn render_sitting_in(view: &SittingViewModel, theme: &Theme, buf: &mu
     render_questions(&mut canvas, take_rows(skip_rows(area, 1), 1), view);
     let mut rest = skip_rows(area, if area.height >= 20 { 3 } else { 2 });
     rest = skip_rows(rest, canvas.draw_wrapped(take_rows(rest, 2), &view.prompt, Ink::Strong));
-    rest = skip_rows(rest, canvas.draw_wrapped(take_rows(rest, 3), &view.help, Ink::Text));
+    rest = skip_rows(rest, canvas.draw_wrapped(take_rows(rest, 5.min(rest.height / 3)), &view.help, Ink::Text));
     rest = skip_rows(rest, u16::from(area.height >= 20));
     bench_parts::render_key_hints(&mut canvas, take_last_rows(rest, 1), &view.keys);
     rest = take_rows(rest, rest.height.saturating_sub(1));
@@ -205,7 +205,7 @@ mod tests {
     use crate::app::key::Key;
     use crate::app::keymap::Keymap;
     use crate::app::message::Message;
-    use crate::app::sitting::SittingModel;
+    use crate::app::sitting::{InspectionQuestion, SittingModel};
     use crate::bench::FinishedPanel;
     use crate::ui::theme::ColorScheme;
     use crate::units::{Id, Length, Span, Stamp};
@@ -267,7 +267,7 @@ mod tests {
         assert!(ascii.is_ascii() && ascii.contains("not looked at"), "{ascii}");
         sitting.update(&Message::RecordSitting, &keymap);
         insta::assert_snapshot!("sitting-refused-80x24", drawn(&sitting, false, 80, 24));
-        (0..10).for_each(|_| _ = sitting.update(&Message::NextPanel, &keymap));
+        (0..17).for_each(|_| _ = sitting.update(&Message::NextPanel, &keymap));
         sitting.update(&Message::Paste("a line".into()), &keymap);
         insta::assert_snapshot!("sitting-note-80x24", drawn(&sitting, false, 80, 24));
     }
@@ -275,7 +275,7 @@ mod tests {
     #[test]
     fn nothing_leaves_its_place() {
         let mut sitting = boards();
-        for _ in 0..11 {
+        for _ in InspectionQuestion::ALL {
             for width in [1, 2, 5, 8, 13, 20, 33, 49, 50, 81] {
                 for height in [1, 2, 3, 4, 5, 7, 11, 12, 19, 30] {
                     for line in drawn(&sitting, false, width, height).lines() {

@@ -1,8 +1,10 @@
 //! Looking a finished panel over: how a look is told, when the next is due, and whether a fault grows.
 
+use super::ground_tests::format_readings;
 use crate::text::{UnitSystem, format_count, format_fine_length, format_number};
 use crate::units::{Length, Moment, Span, Stamp};
 use crate::work::panel::event::PanelEvent;
+use crate::work::panel::ground_test::GroundTest;
 use crate::work::panel::inspection::{Bow, Crack, CrackDirection, CrackPlace, Inspection};
 use crate::work::panel::phase::PanelPhase;
 use crate::work::panel::story::PanelStory;
@@ -28,16 +30,8 @@ pub fn format_inspection(seen: &Inspection, units: UnitSystem) -> String {
     parts.extend(seen.pinholes.map(|n| format_count(n, "pinhole")));
     parts.extend(seen.lift.map(|l| format!("lifting by {}", format_fine_length(l, 2, units))));
     parts.extend(seen.bow.as_ref().map(|bow| format_bow(bow, units)));
-    parts.extend(seen.nail.map(|g| format!("nail {g} of 3")));
-    parts.extend(seen.rub.map(|g| format!("rub {g} of 3")));
-    parts.extend(seen.drop_s.map(|d| {
-        format!(
-            "drops dull after {}, {} and {} s",
-            format_number(d[0], 1),
-            format_number(d[1], 1),
-            format_number(d[2], 1)
-        )
-    }));
+    parts.extend(GroundTest::ALL.into_iter().filter_map(|test| format_readings(seen, test)));
+    parts.extend(seen.cycles.map(|n| format!("after {} of damp and dry air", format_count(n, "cycle"))));
     if seen.mould {
         parts.push("mould".to_owned());
     }

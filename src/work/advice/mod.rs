@@ -4,8 +4,8 @@
 //! From the ground up: `source` where a line comes from; `board_water` what a cure leaves and what weighings say; `words` how acts and times are said; `fact_text` a story in
 //! sentences; `stages` the tips of each stage; `offers` what a wait is good for; `cautions` where work can hurt;
 //! `lateness` what early and late mean; `neighbours` what else on the bench makes an act dangerous; `making` how a batch is made; `waits` what the air and the maker's own marks
-//! say of a wait, and of sealing; `tables` how coarse a paper is and what of a dust may be breathed; `inspections`
-//! looking a finished panel over; `recipe_words` what a recipe means; `rehearsal` the lines a newcomer is led by; `wait_calls` when to ring, and when not.
+//! say of a wait, and of sealing; `tables` how coarse a paper is and what of a dust may be breathed; `ground_tests` how
+//! a ground is tried out; `inspections` looking a finished panel over; `recipe_words` what a recipe means; `rehearsal` the lines a newcomer is led by; `wait_calls` when to ring, and when not.
 //!
 //! Lines are short enough to be read at a glance (70 characters) and advise; nothing here forbids. Words that a maker
 //! typed pass through as they are; whoever draws them cleans them.
@@ -13,6 +13,7 @@
 pub mod board_water;
 pub mod cautions;
 pub mod fact_text;
+pub mod ground_tests;
 pub mod inspections;
 pub mod lateness;
 pub mod making;

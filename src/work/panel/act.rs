@@ -146,7 +146,7 @@ impl PanelStory {
             PanelAct::Back => PanelEvent::Back,
             PanelAct::Undo { seen } => self.build_take_back(*seen)?,
             PanelAct::Abandon(reason) => PanelEvent::Abandoned { why: validate_text(reason)? },
-            PanelAct::Inspect(seen) => PanelEvent::Inspected(Box::new(validate_inspection(seen)?)),
+            PanelAct::Inspect(seen) => PanelEvent::Inspected(Box::new(validate_inspection(seen, panel)?)),
             PanelAct::Place(whereabouts, to) => panel.build_placed(*whereabouts, to.as_deref(), m)?,
             // As it is said now, not as it was said then.
             PanelAct::Correct(correction) => {
@@ -207,10 +207,13 @@ fn check_points(points: &[Length]) -> Result<Vec<Length>, PanelRefusal> {
 }
 
 /// An inspection as it is kept: its words trimmed, and refused where it cannot be true.
-fn validate_inspection(seen: &Inspection) -> Result<Inspection, PanelRefusal> {
+fn validate_inspection(seen: &Inspection, panel: &Panel) -> Result<Inspection, PanelRefusal> {
     let mut kept = seen.clone();
     kept.note = kept.note.as_deref().map(validate_text).transpose()?;
     kept.photo = kept.photo.as_deref().map(validate_text).transpose()?;
     kept.validate().map_err(|why| PanelRefusal::InvalidInspection { error: why })?;
-    Ok(kept)
+    match kept.spoiling_test() {
+        Some(test) if panel.opened().is_to_be_painted() => Err(PanelRefusal::ToBePainted { test }),
+        Some(_) | None => Ok(kept),
+    }
 }

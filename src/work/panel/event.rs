@@ -188,6 +188,11 @@ impl PanelOpened {
         self.grain = grain.unwrap_or(self.grain);
         self.paint = paint.unwrap_or(self.paint);
     }
+
+    /// Whether anything is to be painted on it, so that no test may leave a mark there.
+    pub const fn is_to_be_painted(&self) -> bool {
+        !self.is_witness && self.trial.is_none()
+    }
 }
 
 /// An act finished: the fact that matters.

@@ -3,8 +3,9 @@
 //!
 //! A thing that was not looked at is unknown, not sound: every part may be absent.
 
+use super::ground_test::{GroundTest, PencilGrade};
 use crate::craft::physics::bow::radius_from_sag_mm;
-use crate::units::{Length, written_words};
+use crate::units::{Length, Span, written_words};
 use std::fmt;
 use strum::{VariantArray, VariantNames};
 
@@ -35,9 +36,6 @@ written_words!(CrackDirection);
 
 /// The worst grade a crack can have.
 pub const CRACK_GRADE_MAX: u8 = 4;
-
-/// The worst grade of the nail and rub tests.
-pub const TEST_GRADE_MAX: u8 = 3;
 
 /// One crack, or several alike in one place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -108,8 +106,22 @@ pub struct Inspection {
     pub nail: Option<u8>,
     /// The dark cloth, ten rubs: 0 nothing, to 3 a white smear.
     pub rub: Option<u8>,
+    /// The same with a damp cloth.
+    pub damp_rub: Option<u8>,
     /// Seconds in which a drop of water loses its gloss, at three places.
     pub drop_s: Option<[f64; 3]>,
+    /// Powder on tape, at up to three places: 0 none, to 5 a dense film.
+    pub powder: Vec<u8>,
+    /// A cross cut and tape pulled off, at up to three places: 5 nothing comes off, to 0 more than the cross.
+    pub tape: Vec<u8>,
+    /// The hardest pencil that does not cut, at up to three places.
+    pub pencil: Vec<PencilGrade>,
+    /// How deep a strip is pressed in its middle when the ground cracks first.
+    pub bend: Option<Length>,
+    /// How long it was scraped until the face was even.
+    pub scrape: Option<Span>,
+    /// How many cycles of damp and dry air it had been through by then.
+    pub cycles: Option<u32>,
     /// Mould was seen.
     pub mould: bool,
     /// Mould was looked for, and there is none.
@@ -129,7 +141,8 @@ pub enum InspectionError {
     Empty,
     SoundAndFaulty,
     MouldAndNoMould,
-    GradeOutOfRange { what: &'static str, most: u8 },
+    CrackGradeOutOfRange,
+    NotOnScale { test: GroundTest },
     BowOutOfRange,
     MeasureOutOfRange { what: &'static str },
     TooManyCracks,
@@ -146,7 +159,8 @@ impl fmt::Display for InspectionError {
                 f.write_str("a panel with a crack, lifting or mould is not sound; leave one of them out")
             }
             InspectionError::MouldAndNoMould => f.write_str("mould is either seen or not"),
-            InspectionError::GradeOutOfRange { what, most } => write!(f, "the {what} test has grades from 0 to {most}"),
+            InspectionError::CrackGradeOutOfRange => write!(f, "cracks have grades from 0 to {CRACK_GRADE_MAX}"),
+            InspectionError::NotOnScale { test } => write!(f, "{}: write {}", test.name(), test.form()),
             InspectionError::BowOutOfRange => f.write_str("a bow is a rise over a span, and at most half of it"),
             InspectionError::MeasureOutOfRange { what } => write!(f, "{what} is nought or more, and within reason"),
             InspectionError::TooManyCracks => write!(f, "at most {CRACKS_MAX} cracks are told of in one look"),
@@ -176,6 +190,45 @@ impl Inspection {
         if self.is_faulty() { Some(false) } else { self.has_crack_finding().then_some(true) }
     }
 
+    /// What a test came to, a figure for each place, in the unit of its scale; none where it was not made.
+    pub fn readings(&self, test: GroundTest) -> Vec<f64> {
+        let grades = |all: &[u8]| all.iter().copied().map(f64::from).collect();
+        match test {
+            GroundTest::Scrape => self.scrape.iter().map(|s| s.minutes()).collect(),
+            GroundTest::Drop => self.drop_s.iter().flatten().copied().collect(),
+            GroundTest::Rub => grades(self.rub.as_slice()),
+            GroundTest::DampRub => grades(self.damp_rub.as_slice()),
+            GroundTest::Powder => grades(&self.powder),
+            GroundTest::Nail => grades(self.nail.as_slice()),
+            GroundTest::Pencil => self.pencil.iter().map(|p| f64::from(p.steps())).collect(),
+            GroundTest::Tape => grades(&self.tape),
+            GroundTest::Bend => self.bend.iter().map(|b| b.mm()).collect(),
+        }
+    }
+    /// The mean of those.
+    pub fn mean_reading(&self, test: GroundTest) -> Option<f64> {
+        let readings = self.readings(test);
+        (!readings.is_empty()).then(|| readings.iter().sum::<f64>() / readings.len() as f64)
+    }
+    /// Whether it tells of nothing but tests that came after the first format of journals.
+    pub fn has_only_later_tests(&self) -> bool {
+        let without = Inspection {
+            damp_rub: None,
+            powder: Vec::new(),
+            tape: Vec::new(),
+            pencil: Vec::new(),
+            bend: None,
+            scrape: None,
+            cycles: None,
+            ..self.clone()
+        };
+        without == Inspection::default()
+    }
+    /// The first test of it that a panel to be painted is spared.
+    pub fn spoiling_test(&self) -> Option<GroundTest> {
+        GroundTest::ALL.into_iter().find(|test| test.spoils_a_panel() && !self.readings(*test).is_empty())
+    }
+
     /// Whether it can be true.
     ///
     /// # Errors
@@ -199,19 +252,14 @@ impl Inspection {
             return Err(InspectionError::TooManyCracks);
         }
         if self.cracks.iter().any(|c| c.grade > CRACK_GRADE_MAX) {
-            return Err(InspectionError::GradeOutOfRange { what: "crack", most: CRACK_GRADE_MAX });
+            return Err(InspectionError::CrackGradeOutOfRange);
         }
-        for (what, grade) in [("nail", self.nail), ("rub", self.rub)] {
-            if grade.is_some_and(|g| g > TEST_GRADE_MAX) {
-                return Err(InspectionError::GradeOutOfRange { what, most: TEST_GRADE_MAX });
-            }
+        if let Some(test) = GroundTest::ALL.into_iter().find(|test| !test.allows(&self.readings(*test))) {
+            return Err(InspectionError::NotOnScale { test });
         }
         let measured = |mm: f64, most: f64| mm.is_finite() && (0.0..=most).contains(&mm);
         if self.lift.is_some_and(|l| !measured(l.mm(), 1000.0)) {
             return Err(InspectionError::MeasureOutOfRange { what: "lifting" });
-        }
-        if self.drop_s.is_some_and(|drops| drops.iter().any(|s| !measured(*s, 1e6))) {
-            return Err(InspectionError::MeasureOutOfRange { what: "the time of a drop" });
         }
         let bends = |b: &Bow| b.span.mm() > 0.0 && b.span.mm() <= 1e5 && b.sag.mm().abs() <= b.span.mm() / 2.0;
         if self.bow.is_some_and(|b| !bends(&b)) {
@@ -261,14 +309,18 @@ mod tests {
         check(Inspection { mould: true, no_mould: true, ..none.clone() }, Err(InspectionError::MouldAndNoMould));
         check(
             Inspection { nail: Some(4), ..none.clone() },
-            Err(InspectionError::GradeOutOfRange { what: "nail", most: 3 }),
+            Err(InspectionError::NotOnScale { test: GroundTest::Nail }),
         );
         check(Inspection { bow: Some(bow(201.0, 400.0)), ..none.clone() }, Err(InspectionError::BowOutOfRange));
         check(Inspection { bow: Some(bow(f64::NAN, 400.0)), ..none.clone() }, Err(InspectionError::BowOutOfRange));
         check(Inspection { bow: Some(bow(1.0, 0.0)), ..none.clone() }, Err(InspectionError::BowOutOfRange));
         check(
             Inspection { drop_s: Some([1.0, -1.0, 2.0]), ..none.clone() },
-            Err(InspectionError::MeasureOutOfRange { what: "the time of a drop" }),
+            Err(InspectionError::NotOnScale { test: GroundTest::Drop }),
+        );
+        check(
+            Inspection { pencil: vec![PencilGrade::Hb; 4], ..none.clone() },
+            Err(InspectionError::NotOnScale { test: GroundTest::Pencil }),
         );
         let photo =
             |sum: &str| Inspection { photo: Some("a.jpg".into()), photo_sha256: Some(sum.into()), ..none.clone() };

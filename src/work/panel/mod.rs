@@ -1,6 +1,8 @@
 //! One panel: the facts of its story, the stages its recipe makes, and where it stands.
 //!
-//! From the ground up: `inspection` what is seen afterwards; `whereabouts` what became of it; `grain`; `correction` what was said at the opening, put right; `event` what can happen; `stage_kind` and `stage_table`
+//! From the ground up: `ground_test` the small tests of a ground; `inspection` what is seen afterwards; `test_readings`
+//! what a test came to, as typed; `whereabouts` what became of it; `grain` which way the wood runs; `correction` what was
+//! said at the opening, put right; `event` what can happen; `stage_kind` and `stage_table`
 //! what each kind of stage is; `stage` what is to be done; `refusal` why a fact cannot be true;
 //! `measured` what balance and calliper say (taken in by `measuring`); `state` a panel as its facts leave it; `wait` the wait in force and how a fact is judged by it; `phase` the view at
 //! a moment; `fold` the one way it changes; `story` all entries with take-backs and late facts; `adjusted_wait` the wait
@@ -15,6 +17,7 @@ pub mod dryness;
 pub mod event;
 pub mod fold;
 pub mod grain;
+pub mod ground_test;
 pub mod inspection;
 pub mod measured;
 mod measuring;
@@ -25,6 +28,7 @@ pub mod stage_kind;
 pub mod stage_table;
 pub mod state;
 pub mod story;
+mod test_readings;
 pub mod wait;
 pub mod whereabouts;
 

@@ -2,6 +2,7 @@
 //! recorded and told of afterwards.
 
 use super::event::{Face, PanelCall, Stage};
+use super::ground_test::GroundTest;
 use super::inspection::InspectionError;
 use crate::text::format_count;
 use crate::units::Stamp;
@@ -66,6 +67,8 @@ pub enum PanelRefusal {
     NotFinished,
     /// An inspection that cannot be true.
     InvalidInspection { error: InspectionError },
+    /// A test that leaves its mark. Held where the fact is made, and not when a story is read.
+    ToBePainted { test: GroundTest },
 }
 
 impl fmt::Display for PanelRefusal {
@@ -124,6 +127,11 @@ impl fmt::Display for PanelRefusal {
                 "this panel is not finished: record what is left, leave it out with \"skip\", or give it up with \"abandon\", first",
             ),
             PanelRefusal::InvalidInspection { error: why } => why.fmt(f),
+            PanelRefusal::ToBePainted { test } => write!(
+                f,
+                "this panel is to be painted, and {} leaves a mark: test its witness or a trial board instead",
+                test.noun()
+            ),
         }
     }
 }
