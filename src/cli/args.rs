@@ -4,6 +4,7 @@ use super::args_calculation::{BoardArgs, MixArgs};
 use super::args_paper::{EnterArgs, SheetArgs, WaitArgs};
 use super::args_plan::PlanArgs;
 use super::args_pot::{AirArgs, PotSubcommand};
+use super::args_shelf::{CorrectArgs, TraceArgs};
 use super::args_stock::StockSubcommand;
 use super::args_trial::TrialSubcommand;
 use super::args_values::{flaw_parser, parse_millimetres, support_parser, word_parser};
@@ -100,6 +101,10 @@ pub enum Command {
     },
     /// Tells one panel's story and where it stands
     Show(ShowArgs),
+    /// Puts right what was said of a panel when it was opened; the old value stays in its story
+    Correct(CorrectArgs),
+    /// Lists every panel with glue or filler of a lot, of a sheet of board, or from a pot, and where it is
+    Trace(TraceArgs),
     /// Prints a bench sheet: the acts of panels in order, with boxes for times
     Sheet(SheetArgs),
     /// Records times typed afterwards: a sheet filled in, or a line for each
@@ -195,6 +200,9 @@ pub struct NewArgs {
     /// Which way its grain runs; without it, along the longer side
     #[arg(long, value_parser = word_parser(Grain::WORDS).try_map(|w| Grain::from_name(&w).ok_or("no such grain")))]
     pub grain: Option<Grain>,
+    /// The sheet of board it is cut from, in your words
+    #[arg(long, value_name = "TEXT")]
+    pub sheet: Option<String>,
     /// How many like it
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=200))]
     pub count: u16,
@@ -299,6 +307,24 @@ pub enum MarkCommand {
         #[arg(long)]
         why: String,
     },
+    /// It is painted, and still here
+    Painted,
+    /// It was sold: looks at it become questions to its owner
+    Sold {
+        /// To whom; told in no report, unless you ask for it
+        #[arg(long, value_name = "TEXT")]
+        to: Option<String>,
+    },
+    /// It was given away
+    Given {
+        /// To whom; told in no report, unless you ask for it
+        #[arg(long, value_name = "TEXT")]
+        to: Option<String>,
+    },
+    /// It is broken, and there is nothing more to look at
+    Broken,
+    /// It came back
+    Returned,
 }
 
 impl MarkCommand {
@@ -439,6 +465,9 @@ pub struct ReportArgs {
     /// The page to write; - for standard output
     #[arg(short, value_name = "FILE.html")]
     pub output: PathBuf,
+    /// Tell to whom panels went
+    #[arg(long)]
+    pub names: bool,
     /// Write over a file that is there
     #[arg(long)]
     pub force: bool,
@@ -455,6 +484,9 @@ pub struct CardArgs {
     /// The file to write: a page if its name ends in .html, else plain text; - for standard output
     #[arg(short, value_name = "FILE")]
     pub output: PathBuf,
+    /// Tell to whom it went
+    #[arg(long)]
+    pub names: bool,
     /// Write over a file that is there
     #[arg(long)]
     pub force: bool,
@@ -489,6 +521,9 @@ pub struct ExportArgs {
     /// In CSV, leave texts that a spreadsheet would take for a formula as they are
     #[arg(long)]
     pub raw: bool,
+    /// Tell to whom panels went
+    #[arg(long)]
+    pub names: bool,
     /// Write over a file that is there
     #[arg(long)]
     pub force: bool,
@@ -517,10 +552,16 @@ pub enum RecipeCommand {
         #[arg(long)]
         json: bool,
     },
-    /// Prints a recipe file
+    /// Prints a recipe file, or makes a handout of it for a class
     Show {
         /// Its name, or a file
         name: String,
+        /// Write the recipe as one page to be printed and handed out
+        #[arg(long, value_name = "FILE.html")]
+        handout: Option<PathBuf>,
+        /// Write over a file that is there
+        #[arg(long, requires = "handout")]
+        force: bool,
     },
     /// Tells every problem in a recipe file
     Check {

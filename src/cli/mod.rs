@@ -12,6 +12,7 @@ mod args_calculation;
 mod args_paper;
 mod args_plan;
 mod args_pot;
+mod args_shelf;
 mod args_stock;
 mod args_trial;
 mod args_values;
@@ -59,6 +60,7 @@ mod stock;
 mod stock_json;
 mod story;
 mod terminal_writer;
+mod trace;
 mod trial;
 mod trial_plan;
 mod trial_show;
@@ -127,6 +129,7 @@ const fn is_recording(command: &Command) -> bool {
         command,
         Command::New(_)
             | Command::Mark(_)
+            | Command::Correct(_)
             | Command::Enter(_)
             | Command::Stock(_)
             | Command::Inspect(_)
@@ -160,6 +163,8 @@ fn run_command(context: &CliContext, cli: Cli) -> Result<()> {
         Some(Command::Mark(mark)) => panel::mark_panels(context, &mark),
         Some(Command::Panels { json }) => panel::list_panels(context, json),
         Some(Command::Show(show)) => panel::show_panel(context, &show),
+        Some(Command::Correct(said)) => panel::correct_panel(context, &said),
+        Some(Command::Trace(asked)) => trace::run(context, &asked),
         Some(Command::Plan(asked)) => plan::run(context, &asked),
         Some(Command::Enter(asked)) => enter::run(context, &asked),
         Some(Command::Sheet(asked)) => sheet::run(context, &asked),

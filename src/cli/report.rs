@@ -45,7 +45,7 @@ pub(super) fn write_report(context: &CliContext, args: &ReportArgs) -> Result<()
         let PanelRows { rows, unreadable_stories, pots, air, .. } = rows;
         let compared = compare_panels(rows, GroupBy::Outcome, unreadable_stories);
         let one_by_one = compared.panels.get(..MAX_DETAILS).unwrap_or(&compared.panels);
-        let details = read_details(context, progress, one_by_one, &lots)?;
+        let details = read_details(context, progress, one_by_one, &lots, args.names)?;
         let beside = collect_surroundings(&pots, &air, &compared.panels);
         progress.start_activity(progress_label(&args.output, "writing"), 0);
         output::write_file(
@@ -95,7 +95,7 @@ pub(super) fn write_card(context: &CliContext, args: &CardArgs) -> Result<()> {
     output::check_not_existing(&args.output, args.force)?;
     with_progress(|progress| {
         let rows = read_rows(context, progress, std::slice::from_ref(&args.panel))?;
-        let details = read_details(context, progress, &rows.rows, &glue_lots(&rows))?;
+        let details = read_details(context, progress, &rows.rows, &glue_lots(&rows), args.names)?;
         let Some(detail) = details.first() else {
             let left_out = rows.unreadable_stories.first();
             let message = sanitize(&left_out.map_or_else(String::new, |l| format!("{}: {}", l.path, l.message)));
@@ -188,6 +188,7 @@ fn read_details(
     progress: &Progress,
     rows: &[PanelRow],
     lots: &GlueLots,
+    with_owners: bool,
 ) -> Result<Vec<PanelDetail>> {
     let units = context.settings.unit_system.value;
     let bulk = context.settings.bulk_densities();
@@ -199,7 +200,10 @@ fn read_details(
         "told",
         rows,
         &|story, row| detail_from_story(&shelf, story, row, &bulk, lots, units),
-        &mut |detail| {
+        &mut |mut detail| {
+            if with_owners {
+                detail.card = detail.card.with_owner(&detail.row);
+            }
             details.push(detail);
             Ok(())
         },

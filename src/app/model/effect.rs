@@ -154,6 +154,8 @@ impl PendingKind {
             | PanelAct::Back
             | PanelAct::Undo { .. }
             | PanelAct::Inspect(_)
+            | PanelAct::Place(..)
+            | PanelAct::Correct(_)
             | PanelAct::Abandon(_) => PendingKind::OtherFact,
         }
     }

@@ -36,7 +36,7 @@ pub use line::{Header, JournalEvent};
 
 use super::files::{self, Lock};
 use crate::text::FileError;
-use crate::units::Entry;
+use crate::units::{Entry, Id};
 use line::{ChainLink, LINE_MAX, NewerSign, OPENED_COPY};
 use line_reader::{BadEnding, CheckedLine, LineReader, check_line};
 use opening_copy::RecoveredOpening;
@@ -313,6 +313,11 @@ impl<E: JournalEvent> Journal<E> {
                 read.entry.event.header().filter(|_| link.seq == 0).and_then(|h| find_name_damage(&self.path, h))
             };
         }
+        if let Some(id) = read.entry.event.filed_as() {
+            self.prefix_damage.take_if(|d| d.kind == DamageKind::WrongName);
+            self.prefix_damage =
+                self.prefix_damage.take().or_else(|| find_filing_damage(&self.path, id, self.prefix.lines + 1));
+        }
         self.prefix.lines += 1;
         self.prefix.next_link = ChainLink { seq: link.seq + 1, prev: read.crc };
         self.prefix.last_line = Some(LastLine { byte, link, crc: read.crc });
@@ -562,6 +567,13 @@ fn find_name_damage(path: &Path, header: Header<'_>) -> Option<Damage> {
         kind: DamageKind::WrongName,
         message: format!("the file is called {stem}, and its first line says {id}; rename it to {id}.jsonl"),
     })
+}
+
+/// As [`find_name_damage`], of a story that was brought in under another id.
+fn find_filing_damage(path: &Path, id: &Id, line: u64) -> Option<Damage> {
+    let header = Header { id: Some(id), label: "" };
+    let message = format!("its line {line} files it as {id}; rename it to {id}.jsonl");
+    find_name_damage(path, header).map(|damage| Damage { line, message, ..damage })
 }
 
 fn newer_message(sign: &NewerSign) -> String {

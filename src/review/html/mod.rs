@@ -7,11 +7,13 @@
 mod answer;
 mod axis;
 mod courses;
+mod handout;
 mod photos;
 mod plots;
 mod sections;
 mod style;
 
+pub use handout::handout_page;
 pub use photos::{PanelPhoto, shrink_photo};
 
 use super::card::PanelCard;

@@ -235,6 +235,7 @@ mod tests {
         let cracked = |text: &str| Inspection { cracks: vec![Crack::parse(text).unwrap()], ..Inspection::default() };
         let bow = Bow { sag: Length::from_mm(1.0), span: Length::from_mm(300.0) };
         let panel = |label: &str, finished: f64, looks| FinishedPanel {
+            is_here: true,
             id: Id::new(&label.to_lowercase().replace(' ', "-")).unwrap(),
             label: label.to_owned(),
             is_witness: label == "Goldcrest",
@@ -297,6 +298,7 @@ mod tests {
             id: Id::new(&label.to_lowercase()).unwrap(),
             label: label.to_owned(),
             is_witness: true,
+            is_here: true,
             trial: Some(run(n)),
             seen_anyway: vec!["cloth is seen and felt"],
             size: Size { width: Length::from_mm(100.0), height: Length::from_mm(100.0), thickness: None },

@@ -39,6 +39,7 @@ fn recipe(name: &str) -> Arc<Recipe> {
 fn story(name: &str, recipe: &Arc<Recipe>, (width, height): (f64, f64), done: usize, apart: f64) -> PanelStory {
     let first = monday() - Span::from_min(apart * done as f64 + 2.0 * 24.0 * 60.0);
     let event = PanelEvent::Opened(Box::new(PanelOpened {
+        sheet: None,
         id: Id::new(name).unwrap(),
         label: name.into(),
         size: Size { width: Length::from_mm(width), height: Length::from_mm(height), thickness: None },
