@@ -27,7 +27,8 @@ fn sottile() -> Command {
 fn journals(dir: &Path) -> BTreeMap<String, String> {
     let mut found = BTreeMap::from([("air.jsonl".to_owned(), fs::read_to_string(dir.join("air.jsonl")).unwrap())]);
     for drawer in ["panels", "pots", "trials"] {
-        for file in fs::read_dir(dir.join(drawer)).unwrap().map(|f| f.unwrap().path()) {
+        // A shelf of few panels has no trial.
+        for file in fs::read_dir(dir.join(drawer)).into_iter().flatten().map(|f| f.unwrap().path()) {
             let name = file.file_name().unwrap().to_str().unwrap().to_owned();
             found.insert(format!("{drawer}/{name}"), fs::read_to_string(&file).unwrap());
         }
@@ -96,7 +97,7 @@ fn nothing_but_stories_lies_there() {
     // Whoever looks at them on the bench leaves these two, which are not committed.
     there.retain(|name| name != "lock" && name != "rack.json");
     there.sort();
-    assert_eq!(there, [".gitignore", "README.md", "air.jsonl", "panels", "pots"]);
+    assert_eq!(there, [".gitignore", "README.md", "air.jsonl", "panels", "pots", "trials"]);
 }
 
 #[test]

@@ -164,7 +164,8 @@ fn invent_studio_shelf(options: &DemoOptions) -> Result<InventedShelf, DemoError
     }
     if options.trial {
         let mut taken_pots = shelf.pots.iter().map(|s| s.pot().opened().id.clone()).collect();
-        let invented = trial::invent_trial(options.seed, morning, &mut taken_pots, &mut taken)?;
+        let invented =
+            trial::invent_trial(options.seed, morning, &mut taken_pots, &mut taken).map_err(DemoError::Refused)?;
         shelf.pots.extend(invented.pots);
         shelf.panels.extend(invented.boards);
         shelf.trials.push(invented.opened);

@@ -2,7 +2,6 @@
 //!
 //! On its boards strong glue makes a harder ground and the wait does nothing; that is invented like all of it.
 
-use super::DemoError;
 use super::calendar::{DAY_S, next_working_time, studio_moment};
 use super::rng::Rng;
 use crate::craft::materials::Support;
@@ -45,15 +44,18 @@ pub(super) struct InventedTrial {
 }
 
 /// Invents the trial, begun on a working morning after `from`; its ids are none of those taken.
+///
+/// # Errors
+/// Why the rules refuse an invented fact, in words.
 pub(super) fn invent_trial(
     seed: u64,
     from: Stamp,
     taken_pots: &mut BTreeSet<Id>,
     taken_panels: &mut BTreeSet<Id>,
-) -> Result<InventedTrial, DemoError> {
+) -> Result<InventedTrial, String> {
     let begin = next_working_time(from, Span::from_h(9.0));
     let design = TrialQuestion::Strength.design();
-    let nothing = || DemoError::Refused("the trial has no recipe".to_owned());
+    let nothing = || "the trial has no recipe".to_owned();
     let trial = TrialOpened {
         id: Id::new("strength").ok_or_else(nothing)?,
         label: "Strength".to_owned(),
@@ -90,9 +92,8 @@ fn invent_pots(
     begin: Stamp,
     gesso_day: Stamp,
     taken: &mut BTreeSet<Id>,
-) -> Result<Vec<PotStory>, DemoError> {
-    let amounts =
-        compute_trial_amounts(trial, &BulkDensities::TABLE).map_err(|fault| DemoError::Refused(fault.to_string()))?;
+) -> Result<Vec<PotStory>, String> {
+    let amounts = compute_trial_amounts(trial, &BulkDensities::TABLE).map_err(to_words)?;
     let mut pots: Vec<PotStory> = Vec::new();
     for (n, jar) in (0..).zip(jar_openings(trial, &amounts)) {
         let id = take_id(&jar.label, Drawer::Pots, taken);
@@ -123,11 +124,11 @@ fn invent_pots(
     Ok(pots)
 }
 
-fn tell_pot(opened: PotOpened, at: Stamp, acts: &[(PotAct, Stamp)]) -> Result<PotStory, DemoError> {
-    let mut story = PotStory::fold(vec![entry(0, at, PotEvent::Opened(Box::new(opened)))])?;
+fn tell_pot(opened: PotOpened, at: Stamp, acts: &[(PotAct, Stamp)]) -> Result<PotStory, String> {
+    let mut story = PotStory::fold(vec![entry(0, at, PotEvent::Opened(Box::new(opened)))]).map_err(to_words)?;
     for (act, at) in acts {
-        let event = story.build_event(act)?;
-        story = story.with_entry(entry(next_seq(story.entries()), *at, event))?;
+        let event = story.build_event(act).map_err(to_words)?;
+        story = story.with_entry(entry(next_seq(story.entries()), *at, event)).map_err(to_words)?;
     }
     Ok(story)
 }
@@ -138,7 +139,7 @@ fn invent_boards(
     gesso_day: Stamp,
     pots: &[PotStory],
     taken: &mut BTreeSet<Id>,
-) -> Result<Vec<PanelStory>, DemoError> {
+) -> Result<Vec<PanelStory>, String> {
     let delays = compute_start_delays(trial);
     let mut chance = Rng::new(trial.seed, "trial jars");
     let jars: Vec<i64> = trial.lots.jars.iter().map(|_| chance.draw_int(-JAR_TENTHS, JAR_TENTHS)).collect();
@@ -147,7 +148,7 @@ fn invent_boards(
         let id = take_id(&trial.board_label(run), Drawer::Panels, taken);
         let at = begin + Span::from_s(i64::from(run) * 30);
         let opened = PanelEvent::Opened(Box::new(board_opened(trial, run, id)));
-        let story = PanelStory::fold(vec![entry(0, at, opened)])?;
+        let story = PanelStory::fold(vec![entry(0, at, opened)]).map_err(to_words)?;
         let mut chance = Rng::new(trial.seed, &trial.board_label(run));
         let gesso = gesso_day + Span::from_h(1.5) + delay + Span::from_s(i64::from(run) * 20);
         let story = lay_board(story, begin, gesso, pots, &mut chance)?;
@@ -163,7 +164,7 @@ fn lay_board(
     gesso: Stamp,
     pots: &[PotStory],
     chance: &mut Rng,
-) -> Result<PanelStory, DemoError> {
+) -> Result<PanelStory, String> {
     let recipe = story.panel().recipe().clone();
     let mut coat_at = gesso;
     let mut last = begin;
@@ -213,7 +214,7 @@ fn look_over(
     story: PanelStory,
     jars: &[i64],
     chance: &mut Rng,
-) -> Result<PanelStory, DemoError> {
+) -> Result<PanelStory, String> {
     let glue = trial.design.factors.iter().find(|f| f.key == FactorKey::Glue);
     let strong = glue.and_then(|factor| trial.level_of_board(factor, run)).unwrap_or(0) as i64;
     let jar = story.panel().opened().trial.as_ref().map_or(0, |t| t.jar);
@@ -229,7 +230,11 @@ fn look_over(
     record(&story, &PanelAct::Inspect(Box::new(seen)), at)
 }
 
-fn record(story: &PanelStory, act: &PanelAct, at: Stamp) -> Result<PanelStory, DemoError> {
-    let event = story.build_event(act, studio_moment(at))?;
-    Ok(story.with_entry(entry(next_seq(story.entries()), at, event))?)
+fn record(story: &PanelStory, act: &PanelAct, at: Stamp) -> Result<PanelStory, String> {
+    let event = story.build_event(act, studio_moment(at)).map_err(to_words)?;
+    story.with_entry(entry(next_seq(story.entries()), at, event)).map_err(to_words)
+}
+
+fn to_words(refusal: impl std::fmt::Display) -> String {
+    refusal.to_string()
 }
