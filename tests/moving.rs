@@ -16,18 +16,18 @@ fn studio() -> Shop {
     let shop = Shop::new();
     let data = shop.data().display().to_string();
     shop.done(&["demo", "--into", &data, "--panels", "4"]);
-    shop.panel("Wren");
+    shop.panel("Quetzal");
     for act in [&["done"][..], &["note", "draughty"], &["undo"], &["note", "windy"]] {
-        shop.done(&[&["mark", "wren"], act].concat());
+        shop.done(&[&["mark", "quetzal"], act].concat());
     }
-    shop.done(&["correct", "wren", "--label", "Chiffchaff"]);
+    shop.done(&["correct", "quetzal", "--label", "Quetzal II"]);
     shop
 }
 
 #[test]
 fn a_shelf_is_packed_checked_and_brought_to_another_laptop() {
     let (home, away) = (studio(), Shop::new());
-    away.panel("Wren");
+    away.panel("Quetzal");
     let pack = home.dir().join("shelf.tar").display().to_string();
     home.done(&["pack", "-o", &pack]);
     assert_eq!(home.run(&["pack", "-o", &pack]).code, Some(1), "it is there already");
@@ -38,20 +38,20 @@ fn a_shelf_is_packed_checked_and_brought_to_another_laptop() {
 
     let dry = away.run(&["bring", &pack, "--dry-run"]);
     assert_eq!(dry.code, Some(0), "{dry:?}");
-    assert!(away.run(&["show", "wren-2"]).code == Some(1), "nothing is written yet");
+    assert!(away.run(&["show", "quetzal-2"]).code == Some(1), "nothing is written yet");
     let told = away.done(&["bring", &pack]);
     assert_eq!(told, dry.out);
     assert!(told.contains("5 panels new here"), "{told}");
-    assert!(told.contains("wren: another panel is called so here; the one brought is wren-2"), "{told}");
-    assert_eq!(away.show("wren-2")["label"], "Chiffchaff");
-    assert_eq!(away.show("wren")["label"], "Wren");
+    assert!(told.contains("quetzal: another panel is called so here; the one brought is quetzal-2"), "{told}");
+    assert_eq!(away.show("quetzal-2")["label"], "Quetzal II");
+    assert_eq!(away.show("quetzal")["label"], "Quetzal");
     assert_eq!(away.run(&["verify"]).code, Some(0));
     assert!(away.done(&["bring", &pack]).contains("5 panels here already"));
 
     // A data directory as it lies; itself is refused.
     let third = Shop::new();
     third.done(&["bring", &home.data().display().to_string()]);
-    assert_eq!(third.show("wren")["label"], "Chiffchaff");
+    assert_eq!(third.show("quetzal")["label"], "Quetzal II");
     let own = third.run(&["bring", &third.data().display().to_string()]);
     assert_eq!((own.code, own.sentence()), (Some(1), "that is this shelf itself"));
     assert_eq!(third.run(&["bring", "/nowhere"]).code, Some(1));
@@ -126,7 +126,7 @@ fn thirty_lines_of_python_read_a_shelf() {
     }
     assert!(out.contains("windy") && !out.contains("draughty"), "{out}");
     // Damage is told, and nothing is made of it.
-    let path = home.journal("wren");
+    let path = home.journal("quetzal");
     let text = fs::read_to_string(&path).unwrap().replace("windy", "Windy");
     fs::write(&path, text).unwrap();
     let ran = read(&home.data()).unwrap();
