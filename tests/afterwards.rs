@@ -163,6 +163,20 @@ fn an_inspection_is_recorded_told_and_taken_back() {
     bench.ok(&["mark", "wren", "undo"]);
     assert!(!bench.ok(&["show", "wren"]).contains("growing"));
     bench.ok(&["verify"]);
+
+    // A photograph is looked at like a journal.
+    let kept = bench.data().join(format!("photos/{sum}.jpg"));
+    for (spoil, says) in [
+        (Box::new(|| std::fs::write(&kept, "abd")) as Box<dyn Fn() -> std::io::Result<()>>, "its bytes are not those"),
+        (Box::new(|| std::fs::remove_file(&kept)), "it is gone"),
+    ] {
+        spoil().unwrap();
+        let came = bench.run(&["verify"]);
+        assert_eq!(came.code, 1, "{} {}", came.out, came.err);
+        assert!(came.out.contains(says) && came.out.contains(sum), "{}", came.out);
+    }
+    std::fs::write(&kept, "abc").unwrap();
+    bench.ok(&["verify"]);
 }
 
 #[test]

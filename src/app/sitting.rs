@@ -79,7 +79,8 @@ pub enum SittingOutcome {
 }
 
 impl SittingModel {
-    /// A sitting over those panels: the looks due first, the longest due at the top, then the others by name.
+    /// A sitting over those panels: the looks due first, of these the boards of trials in the order drawn, then the longest
+    /// due; then the others by name.
     pub fn new(panels: Vec<FinishedPanel>, left_out: usize, now: Stamp) -> SittingModel {
         let board = |panel: FinishedPanel| SittingBoard {
             due: panel.inspection_due(now),
@@ -89,8 +90,10 @@ impl SittingModel {
         };
         let mut boards: Vec<SittingBoard> = panels.into_iter().map(board).collect();
         boards.sort_by_cached_key(|b| {
-            let due = b.due.filter(|d| d.is_due).map_or((1, Stamp::from_ms(0)), |d| (0, d.at));
-            (due, NameKey(b.panel.label.clone()), b.panel.id.clone())
+            // When a board of a trial was finished would tell how it was laid.
+            let drawn = b.panel.trial.as_ref().map_or((1, None), |run| (0, Some((run.trial.clone(), run.run))));
+            let due = b.due.filter(|d| d.is_due).map(|d| if drawn.0 == 0 { Stamp::from_ms(0) } else { d.at });
+            (due.is_none(), drawn, due, NameKey(b.panel.label.clone()), b.panel.id.clone())
         });
         SittingModel {
             boards,
@@ -323,7 +326,8 @@ impl SittingModel {
     /// Something about that panel is on disk: the look recorded with that `seq`, or one taken back.
     pub fn mark_recorded(&mut self, panel: FinishedPanel, recorded: Option<u64>) {
         let Some(board) = self.find_board_mut(&panel.id) else { return };
-        board.panel = panel;
+        let seen_anyway = std::mem::take(&mut board.panel.seen_anyway);
+        board.panel = FinishedPanel { seen_anyway, ..panel };
         let before = std::mem::replace(&mut board.state, BoardState::Open);
         match (recorded, before) {
             (Some(seq), BoardState::Saving) => {

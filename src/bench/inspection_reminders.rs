@@ -4,13 +4,15 @@
 //! is reminded of; what was read of one that has not grown is kept.
 
 use super::Bench;
+use super::trials::load_trial;
 use crate::record::shelf::{Drawer, Shelf};
-use crate::units::{Id, Moment, NameKey, Stamp};
+use crate::units::{Id, Moment, NameKey, Size, Stamp};
 use crate::work::advice::inspections::{self, DueInspection, due_inspection_after, reminder_period, story_inspections};
 use crate::work::panel::inspection::Inspection;
 use crate::work::panel::phase::PanelPhase;
 use crate::work::panel::story::PanelStory;
 use crate::work::panel::whereabouts::Beholder;
+use crate::work::story::TrialRun;
 use rayon::prelude::*;
 use std::collections::{HashMap, HashSet};
 
@@ -25,6 +27,12 @@ pub struct FinishedPanel {
     pub is_witness: bool,
     /// It can be looked over here: it is neither gone nor broken.
     pub is_here: bool,
+    /// Its place in a trial, if it was opened for one: then it is looked at blind.
+    pub trial: Option<TrialRun>,
+    /// Why it cannot be looked at quite blind: what of its trial is seen or felt.
+    pub seen_anyway: Vec<&'static str>,
+    /// The board.
+    pub size: Size,
     /// Its longer side, mm: what a straight edge most likely spans.
     pub longer_side_mm: f64,
     /// Since when it is finished.
@@ -43,6 +51,9 @@ impl FinishedPanel {
             label: opened.label.clone(),
             is_here: story.panel().beholder() == Beholder::Maker,
             is_witness: !opened.is_to_be_painted(),
+            trial: opened.trial.clone(),
+            seen_anyway: Vec::new(),
+            size: opened.size,
             longer_side_mm: opened.size.width.mm().max(opened.size.height.mm()),
             finished_at: status.since,
             inspections: story_inspections(story).into_iter().map(|(at, seen)| (at, seen.clone())).collect(),
@@ -222,5 +233,20 @@ pub fn load_finished_panels(bench: &Bench, most: usize, now: Moment) -> (Vec<Fin
         PanelCompletion::Finished(panel) => Some(panel),
         PanelCompletion::Abandoned | PanelCompletion::Gone | PanelCompletion::Unfinished => None,
     };
-    (ids.par_iter().filter_map(finished).collect(), left_out)
+    let mut panels: Vec<FinishedPanel> = ids.par_iter().filter_map(finished).collect();
+    tell_what_shows(shelf, &mut panels);
+    (panels, left_out)
+}
+
+/// Says of every board of a trial what of it cannot be hidden.
+fn tell_what_shows(shelf: &Shelf, panels: &mut [FinishedPanel]) {
+    let mut known: HashMap<Id, Vec<&'static str>> = HashMap::new();
+    for panel in panels {
+        let Some(run) = &panel.trial else { continue };
+        let shows = known.entry(run.trial.clone()).or_insert_with(|| {
+            let factors = load_trial(shelf, &run.trial).map_or_else(|_| Vec::new(), |kept| kept.trial.design.factors);
+            factors.iter().filter_map(|factor| factor.key.shows_itself()).collect()
+        });
+        panel.seen_anyway.clone_from(shows);
+    }
 }

@@ -20,6 +20,12 @@ pub enum TrialSubcommand {
         #[arg(long)]
         json: bool,
     },
+    /// Tells how small boards are tested: each test with its scale, its source and its limits, and where it goes
+    Tests {
+        /// The board that is drawn: width x height, with a unit
+        #[arg(long, default_value = "100x100mm")]
+        size: String,
+    },
 }
 
 /// `trial new`.

@@ -50,7 +50,9 @@ fn print_inspected(context: &CliContext, kept: &Snapshot, as_json: bool) -> Resu
             sanitize(&format_inspection(seen, context.settings.unit_system.value))
         ))?;
     }
-    for g in fault_growth(story) {
+    // A board of a trial is looked at blind.
+    let growth = if story.panel().opened().trial.is_some() { Vec::new() } else { fault_growth(story) };
+    for g in growth {
         output::print_text(&format_panel::format_growth(&g))?;
     }
     match format_panel::format_inspection_due(story, trusted_now(story, now)) {

@@ -60,6 +60,7 @@ mod trace;
 mod trial;
 mod trial_plan;
 mod trial_show;
+mod trial_tests;
 mod user_recipes;
 mod verify;
 mod wait;
@@ -180,6 +181,7 @@ fn run_command(context: &CliContext, cli: Cli) -> Result<()> {
         Some(Command::Trial(args_trial::TrialSubcommand::Show { trial, json })) => {
             trial_show::show_trial(context, &trial, json)
         }
+        Some(Command::Trial(args_trial::TrialSubcommand::Tests { size })) => trial_tests::print_tests(&size),
         Some(Command::Trials { json }) => trial::list_trials(context, json),
         Some(Command::Air(asked)) if asked.show => air_show::run(context, &asked),
         Some(Command::Air(air)) => air::run(context, &air),

@@ -87,7 +87,9 @@ pub(super) fn run(context: &CliContext, args: &VerifyArgs) -> Result<()> {
         worst = worst.max(found);
     }
     if args.files.is_empty() {
-        for report in shelf.find_strangers().map_err(CliError::from)? {
+        let strangers = shelf.find_strangers().map_err(CliError::from)?;
+        let photos = shelf.verify_photos().map_err(CliError::from)?;
+        for report in strangers.into_iter().chain(photos) {
             worst = worst.max(report.worst_kind().map(exit_kind));
             told += &format_report(&report);
             json.push(FileJson::from(&report));
@@ -138,9 +140,12 @@ fn verify_pack(path: &Path, told: &mut String, json: &mut Vec<FileJson>) -> Opti
 const fn exit_kind(found: DamageKind) -> ExitKind {
     match found {
         DamageKind::Corrupt | DamageKind::WrongName | DamageKind::Unreadable => ExitKind::Damaged,
-        DamageKind::Empty | DamageKind::Torn | DamageKind::Stray | DamageKind::Special | DamageKind::NewerVersion => {
-            ExitKind::Failed
-        }
+        DamageKind::Empty
+        | DamageKind::Torn
+        | DamageKind::Stray
+        | DamageKind::Photo
+        | DamageKind::Special
+        | DamageKind::NewerVersion => ExitKind::Failed,
     }
 }
 

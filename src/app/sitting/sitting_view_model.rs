@@ -9,6 +9,7 @@ use crate::units::{Length, Stamp};
 use crate::work::advice::inspections::{
     DueInspection, FaultGrowth, FaultMeasure, fault_growth_over, format_inspection,
 };
+use crate::work::advice::test_map::{draw_test_map, place_tests, test_number};
 use crate::work::panel::inspection::Inspection;
 
 /// At most so many earlier looks are told of one board.
@@ -91,6 +92,8 @@ pub struct SittingViewModel {
     pub text_field: Option<SittingTextField>,
     /// What is to be known of the board under the cursor: how the fault grew, what else was answered.
     pub board_notes: Vec<String>,
+    /// Where on the board under the cursor the test goes that is asked for, drawn; empty where none is.
+    pub test_map: Vec<String>,
     /// A question, or what went wrong; empty if nothing.
     pub alert: String,
     /// The keys worth naming.
@@ -124,6 +127,7 @@ impl SittingModel {
             cursor: self.cursor,
             text_field: field,
             board_notes: here.map_or_else(Vec::new, |b| build_board_notes(b, question, (now, units))),
+            test_map: here.map_or_else(Vec::new, |b| build_test_map(b, question)),
             alert: if self.message.is_empty() { why.unwrap_or_default() } else { self.message.clone() },
             keys: self.build_key_hints(keymap),
             rows,
@@ -166,6 +170,20 @@ impl SittingModel {
     }
 }
 
+/// So wide the map of a board is drawn, characters.
+const MAP_COLUMNS: usize = 44;
+
+fn build_test_map(board: &SittingBoard, question: InspectionQuestion) -> Vec<String> {
+    let InspectionQuestion::Test(test) = question else { return Vec::new() };
+    let size = board.panel.size;
+    if !place_tests(size).iter().any(|place| place.test == test) {
+        return Vec::new();
+    }
+    let mut lines = draw_test_map(size, MAP_COLUMNS);
+    lines.push(format!("Here it goes to {}; the lower numbers come before it.", test_number(test)));
+    lines
+}
+
 fn build_row(
     board: &SittingBoard,
     question: InspectionQuestion,
@@ -181,7 +199,9 @@ fn build_row(
             (answered.clone(), 0)
         }
     };
-    let mut before = panel.inspections.iter().rev().skip(earlier);
+    // Of a board that is looked at blind nothing is told that was seen before.
+    let told = if panel.trial.is_some() { &[][..] } else { panel.inspections.as_slice() };
+    let mut before = told.iter().rev().skip(earlier);
     let last = before.find_map(|(at, seen)| Some((*at, question.format_answer(seen, units)?)));
     let sign = match &board.state {
         BoardState::Saving => SittingRowStatus::Saving,
@@ -214,6 +234,9 @@ fn format_due_look(due: Option<DueInspection>) -> String {
 
 /// What was measured of that question, with what is answered now as the last look.
 fn find_growth(board: &SittingBoard, question: InspectionQuestion, now: Stamp) -> Vec<FaultGrowth> {
+    if board.panel.trial.is_some() {
+        return Vec::new();
+    }
     let seen = board.answers.to_inspection().ok().flatten();
     let mut looks: Vec<(Stamp, &Inspection)> = board.panel.inspections.iter().map(|(at, seen)| (*at, seen)).collect();
     looks.extend(seen.iter().map(|seen| (now, seen)));
@@ -237,7 +260,9 @@ fn build_board_notes(
     let panel = &board.panel;
     let mut about: Vec<String> =
         find_growth(board, question, now).iter().map(|g| format_growth(panel, g, (now, units))).collect();
-    if about.is_empty() {
+    if panel.trial.is_some() {
+        about.push(format_blind(panel));
+    } else if about.is_empty() {
         about.extend(format_earlier_answers(panel, question, units));
     }
     match board.answers.to_inspection() {
@@ -251,6 +276,15 @@ fn build_board_notes(
         );
     }
     about
+}
+
+/// That nothing is told, and what is seen all the same.
+fn format_blind(panel: &FinishedPanel) -> String {
+    let mut told = "Looked at blind: how it was laid, and what was seen before, is not shown.".to_owned();
+    for why in &panel.seen_anyway {
+        told += &format!(" Not quite blind: {why}.");
+    }
+    told
 }
 
 fn format_previous_look(seen: &Inspection, units: UnitSystem) -> String {

@@ -2,7 +2,9 @@
 
 use super::*;
 use crate::text::UnitSystem;
-use crate::units::Span;
+use crate::units::{Length, Size, Span};
+use crate::work::panel::inspection::{CrackDirection, CrackPlace};
+use crate::work::story::TrialRun;
 
 fn day(n: f64) -> Stamp {
     Stamp::from_ms(1_800_000_000_000) + Span::from_h(n * 24.0)
@@ -15,6 +17,9 @@ fn panel(label: &str, finished: f64, looked: &[f64]) -> FinishedPanel {
         id: Id::new(&label.to_lowercase().replace(' ', "-")).unwrap(),
         label: label.to_owned(),
         is_witness: label.ends_with("witness"),
+        trial: None,
+        seen_anyway: Vec::new(),
+        size: Size { width: Length::from_mm(400.0), height: Length::from_mm(300.0), thickness: None },
         longer_side_mm: 400.0,
         finished_at: day(finished),
         inspections: looked.iter().map(|at| (day(*at), sound.clone())).collect(),
@@ -103,4 +108,33 @@ fn the_small_tests_are_asked_of_witnesses_alone() {
     assert_eq!(sitting.question, InspectionQuestion::Mould);
     sitting.update(&Message::PreviousPanel, &keymap);
     assert_eq!(sitting.question, InspectionQuestion::Bow);
+}
+
+/// Boards finished last and first, in another order than their numbers.
+#[test]
+fn boards_of_a_trial_stand_in_the_order_drawn_and_tell_nothing_of_before() {
+    let of_trial = |label: &str, run: u32, finished: f64| FinishedPanel {
+        trial: Some(TrialRun { trial: Id::new("strength").unwrap(), run, jar: run }),
+        is_witness: true,
+        seen_anyway: vec!["cloth is seen and felt"],
+        ..panel(label, finished, &[3.0])
+    };
+    let panels =
+        vec![of_trial("T10", 10, 0.0), panel("Wren", -1.0, &[]), of_trial("T2", 2, 0.3), of_trial("T1", 1, 0.6)];
+    let mut sitting = SittingModel::new(panels, 0, day(9.0));
+    let labels = |sitting: &SittingModel| {
+        let view = sitting.build_view_model(&Keymap::default(), day(9.0), UnitSystem::Metric);
+        let told = view.rows.iter().any(|row| row.label.starts_with('T') && !row.previous_answer.is_empty());
+        assert!(!told, "{:?}", view.rows);
+        (view.rows.iter().map(|row| row.label.clone()).collect::<Vec<_>>(), view.board_notes.join(" "))
+    };
+    let (rows, notes) = labels(&sitting);
+    assert_eq!(rows, ["T1", "T2", "T10", "Wren"]);
+    assert!(notes.contains("Looked at blind") && notes.contains("cloth is seen and felt"), "{notes}");
+    // Also not by what is answered now.
+    sitting.update(&Message::TypeChar('2'), &Keymap::default());
+    sitting.update(&Message::AnswerCrackPlace(CrackPlace::Edge), &Keymap::default());
+    sitting.update(&Message::AnswerCrackDirection(CrackDirection::Along), &Keymap::default());
+    let (_, notes) = labels(&sitting);
+    assert!(!notes.contains("growing") && notes.contains("so far: crack"), "{notes}");
 }

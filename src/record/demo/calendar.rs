@@ -1,6 +1,6 @@
 //! The hours of the studio. They do not depend on the day it is today.
 
-use crate::units::{Moment, Span, Stamp};
+use crate::units::{Entry, Moment, Span, Stamp};
 use chrono::{DateTime, Datelike, Utc};
 
 /// Local time minus UTC, minutes: winter in the middle of Europe, all year, so that no clock change makes a story odd.
@@ -70,6 +70,11 @@ pub(super) fn next_working_time(at: Stamp, long: Span) -> Stamp {
     let fits = (OPENS_S..CLOSES_S).contains(&into) && into * 1000 + long.ms() <= CLOSES_S * 1000;
     // What never fits into a day is begun in the morning.
     if !is_sunday(at) && (fits || into == OPENS_S) { at } else { next_opening(at + Span::from_s(1)) }
+}
+
+/// The first entry of a story opened then.
+pub(super) fn opening_entry<E>(at: Stamp, event: E) -> Entry<E> {
+    Entry { seq: 0, at, written: studio_moment(at), raw_wall: None, replaces: None, event }
 }
 
 #[cfg(test)]

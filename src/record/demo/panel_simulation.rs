@@ -5,7 +5,7 @@
 
 mod planned_act;
 
-use super::calendar::studio_moment;
+use super::calendar::{opening_entry, studio_moment};
 use super::pots::pot_for_stage;
 use super::rng::Rng;
 use super::studio::Fate;
@@ -73,14 +73,7 @@ impl PanelSimulation {
         at: Stamp,
     ) -> Result<PanelSimulation, PanelRefusal> {
         let event = PanelEvent::Opened(Box::new(opened));
-        let story = PanelStory::fold(vec![Entry {
-            seq: 0,
-            at,
-            written: studio_moment(at),
-            raw_wall: None,
-            replaces: None,
-            event,
-        }])?;
+        let story = PanelStory::fold(vec![opening_entry(at, event)])?;
         let rounds = if fate == Fate::Slow { 3 } else { chance.draw_int(1, 2) as u32 };
         let next = PlannedAct { begins_at: at, duration: Span::ZERO, records_start: true, dull_at: None };
         let mut tale = PanelSimulation {

@@ -3,7 +3,7 @@
 //! When coats were laid from it is known beforehand; the pot is made ready for each, cools, gels, goes back into the
 //! bath and loses water meanwhile. Every fact goes through the pot's own rules.
 
-use super::calendar::studio_moment;
+use super::calendar::{opening_entry, studio_moment};
 use super::jar::{JarPlace, JarState};
 use super::rng::Rng;
 use super::studio_air::StudioAir;
@@ -99,14 +99,7 @@ impl PotSimulation {
             opening_ratio: (ml / 250.0).sqrt(),
         };
         let event = PotEvent::Opened(Box::new(opened));
-        let story = PotStory::fold(vec![Entry {
-            seq: 0,
-            at,
-            written: studio_moment(at),
-            raw_wall: None,
-            replaces: None,
-            event,
-        }])?;
+        let story = PotStory::fold(vec![opening_entry(at, event)])?;
         let full_g = chance.draw_int(VESSEL_G.0, VESSEL_G.1) as f64 + g;
         let (missing_g, gelled) = (0.0, None);
         Ok(PotSimulation {

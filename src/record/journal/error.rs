@@ -15,6 +15,8 @@ pub enum DamageKind {
     Torn,
     /// A file among the journals that is none by its name; it is let be.
     Stray,
+    /// A photograph that stands in a look and is not kept as it was: it is gone, or its bytes are others.
+    Photo,
     /// A pipe, a device, a directory, a socket where a journal should be; it is passed over.
     Special,
     /// A newer version wrote here; this one reads what it can and writes nothing.
@@ -34,6 +36,7 @@ impl DamageKind {
             DamageKind::Empty => "empty",
             DamageKind::Torn => "torn",
             DamageKind::Stray => "stray",
+            DamageKind::Photo => "photo",
             DamageKind::Special => "special",
             DamageKind::NewerVersion => "newer",
             DamageKind::WrongName => "name",
@@ -47,6 +50,7 @@ impl DamageKind {
             DamageKind::Empty
             | DamageKind::Torn
             | DamageKind::Stray
+            | DamageKind::Photo
             | DamageKind::Special
             | DamageKind::NewerVersion => false,
             DamageKind::WrongName | DamageKind::Corrupt | DamageKind::Unreadable => true,
@@ -55,7 +59,7 @@ impl DamageKind {
     /// Whether nothing may be recorded until the maker has decided.
     pub const fn is_blocking(self) -> bool {
         match self {
-            DamageKind::Empty | DamageKind::Torn | DamageKind::Stray | DamageKind::Special => false,
+            DamageKind::Empty | DamageKind::Torn | DamageKind::Photo | DamageKind::Stray | DamageKind::Special => false,
             DamageKind::NewerVersion | DamageKind::WrongName | DamageKind::Corrupt | DamageKind::Unreadable => true,
         }
     }

@@ -3,9 +3,14 @@
 
 use super::Shelf;
 use crate::record::files;
+use crate::record::journal::verify::VerifyReport;
+use crate::record::journal::{DamageKind, JournalError};
 use crate::text::FileError;
+use crate::units::Id;
+use crate::work::panel::event::PanelEvent;
 use data_encoding::HEXLOWER;
 use sha2::{Digest, Sha256};
+use std::collections::BTreeSet;
 use std::fmt;
 use std::fs;
 use std::io::{self, Read};
@@ -92,6 +97,47 @@ impl Shelf {
     pub fn read_photo(&self, name: &str, sum: &str) -> Option<Vec<u8>> {
         let bytes = read_bounded(&self.photo_path(name, sum)).ok()?;
         (HEXLOWER.encode(&Sha256::digest(&bytes)) == sum).then_some(bytes)
+    }
+
+    /// Looks whether every photograph that stands in a look is kept as it was: a report for each that is not, in the order of
+    /// panels. Looks that were taken back count too, since they can be had again.
+    ///
+    /// # Errors
+    /// [`JournalError::ReadFailed`] where the panels cannot be listed; of a panel that cannot be read its own check tells.
+    pub fn verify_photos(&self) -> Result<Vec<VerifyReport>, JournalError> {
+        let mut reports = Vec::new();
+        let mut seen_before = BTreeSet::new();
+        for id in self.panel_ids()? {
+            let Ok((_, entries)) = self.open_panel(&id) else { continue };
+            let looks = entries.iter().filter_map(|entry| {
+                let PanelEvent::Inspected(seen) = &entry.event else { return None };
+                seen.photo.as_ref().zip(seen.photo_sha256.as_ref())
+            });
+            for (name, sum) in looks {
+                let path = self.photo_path(name, sum);
+                if !seen_before.insert(path.clone()) {
+                    continue;
+                }
+                reports.extend(self.report_photo(&id, name, sum, &path));
+            }
+        }
+        Ok(reports)
+    }
+
+    /// What is wrong with a photograph of that panel, if anything is.
+    fn report_photo(&self, panel: &Id, name: &str, sum: &str, path: &Path) -> Option<VerifyReport> {
+        let what = match read_bounded(path) {
+            Ok(bytes) if HEXLOWER.encode(&Sha256::digest(&bytes)) == sum => return None,
+            Ok(_) => {
+                "its bytes are not those that were kept; put the original there again, or a copy of yours".to_owned()
+            }
+            Err(e) if e.kind() == io::ErrorKind::NotFound => {
+                "it is gone; put a copy of it there again under this name".to_owned()
+            }
+            Err(e) => FileError::from_io_error(&e).to_string(),
+        };
+        let message = format!("the photograph {name} of {panel}: {what}");
+        Some(VerifyReport::not_a_journal(path, DamageKind::Photo, message))
     }
 }
 

@@ -18,6 +18,7 @@ svg text{fill:var(--ink);font:12px Georgia,serif}.hatch{position:absolute;width:
 .fl{fill:var(--ground);stroke:var(--ink);stroke-width:.7}.wd{fill:var(--wood);stroke:var(--ink);stroke-width:.7}.in{fill:var(--ink)}.mk{fill:var(--mark)}.hh{stroke:var(--ink);stroke-width:.8;fill:none}\
 .g0{fill:var(--ground);stroke:var(--line)}.g1{fill:var(--line);stroke:var(--line)}.g2{fill:var(--ink);stroke:var(--line)}\
 section.panel{border-top:2px solid var(--ink);margin-top:2rem}\
+@media(max-width:40rem){svg text{font-size:18px}caption{max-width:calc(100vw - 3rem)}figure.line{flex-wrap:wrap}}\
 @media print{@page{size:A4;margin:14mm}:root{--paper:#fff;--ink:#000;--quiet:#333;--line:#777;--wood:#d8bd92;--ground:#fff;--mark:#000;--loud:#000}\
 body{font-size:9.5pt;line-height:1.35;max-width:none;padding:0}h1{font-size:16pt}h2{font-size:12pt;margin:9pt 0 3pt}figure{margin:4pt 0}figure.cut svg{max-height:75mm;width:auto}.parts{columns:2}section.panel,.details{break-before:page}.wall{break-inside:avoid}.thumbs{grid-template-columns:repeat(4,1fr);gap:6pt 8pt}.thumbs svg{width:100%}.lede{font-size:12pt}.photos figure{flex-basis:30%}h2,h3{break-after:avoid}tr{break-inside:avoid}thead{display:table-header-group}.wide{overflow:visible}table.small{font-size:6.5pt}table.small th,table.small td{padding:1pt 2pt}}";
 

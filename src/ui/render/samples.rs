@@ -1,11 +1,17 @@
 //! Invented scenes for the tests.
 
+mod rounds;
+mod sheets;
+
 use crate::app::bench_view_model::*;
 use crate::app::keymap::KeyHint;
 use crate::app::overlay_view_models::*;
 use crate::craft::recipe::Direction::{self, Horizontal, Vertical};
 use crate::work::panel::event::{Face, Roughness, StageKind};
 use crate::work::panel::phase::PanelPhase;
+
+pub use rounds::*;
+pub use sheets::*;
 
 fn key(key: &str, does: &str) -> KeyHint {
     KeyHint::sample(key, does)
@@ -135,144 +141,6 @@ pub fn waiting() -> BenchViewModel {
         recent_fact: None,
         distance_mode: false,
     }
-}
-
-fn place(name: &str, time: &str) -> PlaceViewModel {
-    PlaceViewModel { name: name.into(), time: time.into(), is_shown: false, is_due: time.starts_with('+') }
-}
-
-fn item(name: &str, what: &str, direction: Option<Direction>, time: &str) -> QueueItem {
-    let (is_now, is_pot) = (time == "now", name == "POT");
-    QueueItem { name: name.into(), what: what.into(), direction, time: time.into(), is_now, is_pot }
-}
-
-/// Four boards in a round, Bay on the screen, its coat 4 due in two minutes; the pot goes in soon.
-pub fn round() -> BenchViewModel {
-    let mut scene = waiting();
-    scene.header.label = "Bay".into();
-    scene.block_name = "BAY".into();
-    scene.timer = Some(TimerViewModel { seconds: 130, kind: TimerKind::Remaining, progress: Some(0.86) });
-    scene.places = vec![place("Ash", "9:40"), place("Bay", "2:10"), place("Cob", "5:30"), place("Dun", "8:50")];
-    scene.places[1].is_shown = true;
-    scene.queue = vec![
-        item("POT", "IN", None, "5:00"),
-        item("Cob", "coat 4", Some(Vertical), "5:30"),
-        item("Dun", "coat 3", Some(Horizontal), "8:50"),
-        item("Ash", "coat 5", Some(Horizontal), "9:40"),
-    ];
-    scene.rack = Vec::new();
-    scene.session_end = "last coat of all four about 16:05".into();
-    scene.hands_advice = "Cob and Dun fall due together at 15:20".into();
-    scene.pot_band =
-        Some(BandViewModel { text: "POT IN 5:00".into(), explanation: "p: into the bath".into(), is_calling: false });
-    scene
-}
-
-/// Bay's coat is due, and so is Ash's; the pot is to come out.
-pub fn round_due() -> BenchViewModel {
-    let mut scene = round();
-    scene.phase = PanelPhase::Ready;
-    scene.urgency = Urgency::Overdue;
-    scene.timer = Some(TimerViewModel { seconds: 64, kind: TimerKind::Overdue, progress: Some(1.0) });
-    scene.due = "was due 14:14".into();
-    scene.places[0] = place("Ash", "+0:10");
-    scene.places[1] = PlaceViewModel { is_shown: true, ..place("Bay", "+1:04") };
-    scene.queue = vec![
-        item("Ash", "coat 5", Some(Horizontal), "now"),
-        item("POT", "OUT", None, "now"),
-        item("Cob", "coat 4", Some(Vertical), "2:30"),
-        item("Dun", "coat 3", Some(Horizontal), "5:50"),
-    ];
-    scene.pot_band =
-        Some(BandViewModel { text: "POT OUT NOW".into(), explanation: "p: out of the bath".into(), is_calling: true });
-    scene
-}
-
-/// Ash calls while Bay is on the screen.
-pub fn round_called() -> BenchViewModel {
-    let mut scene = round_due();
-    scene.pot_band = None;
-    scene.call_band =
-        Some(BandViewModel { text: "ASH NOW".into(), explanation: "any key quiets it".into(), is_calling: true });
-    scene
-}
-
-/// The pot is to go in while Bay waits.
-pub fn round_pot_in() -> BenchViewModel {
-    let mut scene = round();
-    scene.pot_band =
-        Some(BandViewModel { text: "POT IN NOW".into(), explanation: "p: into the bath".into(), is_calling: true });
-    scene
-}
-
-/// Bay is nearly due, and Ash's coat was just recorded.
-pub fn round_soon() -> BenchViewModel {
-    let mut scene = round();
-    scene.urgency = Urgency::Soon;
-    scene.timer = Some(TimerViewModel { seconds: 58, kind: TimerKind::Remaining, progress: Some(0.94) });
-    scene.recent_fact = Some(RecentFactViewModel {
-        name: "ASH".into(),
-        what: "coat 4 laid".into(),
-        at: "14:06".into(),
-        ago: "1 min ago".into(),
-    });
-    scene
-}
-
-/// Ash calls, and the pot is to come out.
-pub fn round_both() -> BenchViewModel {
-    BenchViewModel { pot_band: round_due().pot_band, ..round_called() }
-}
-
-/// Thirteen hours late.
-pub fn round_late() -> BenchViewModel {
-    let mut scene = round_due();
-    scene.timer = Some(TimerViewModel { seconds: 13 * 3600 + 1500, kind: TimerKind::Overdue, progress: Some(1.0) });
-    scene
-}
-
-fn card(scene: BenchViewModel, lines: &[&str], explanation: &str, is_warning: bool) -> BenchViewModel {
-    let lines = lines.iter().map(|line| (*line).to_owned()).collect();
-    BenchViewModel { block_card: Some(BlockCard { lines, explanation: explanation.to_owned(), is_warning }), ..scene }
-}
-
-/// Pressed too early: asked whether it is meant.
-pub fn round_early() -> BenchViewModel {
-    card(round(), &["BAY 8 EARLY", "AGAIN?"], "Space again lays it, any other key: no", true)
-}
-
-/// Time to look whether the gloss is gone.
-pub fn round_look() -> BenchViewModel {
-    card(round(), &["BAY IS IT DULL?"], "d: yes, lay it now; not yet: leave it", false)
-}
-
-/// The pot in use is of another recipe.
-pub fn round_wrong_pot() -> BenchViewModel {
-    let words = "Bay is gypsum-titanium, this pot chalk-gilding. P: another pot, Space: lay it all the same";
-    card(round_due(), &["BAY COAT 4", "WRONG POT?"], words, true)
-}
-
-/// A whole round is to be recorded at once.
-pub fn round_pass() -> BenchViewModel {
-    let words = "Ash Bay Cob Dun, coat 4 vertical, 14:02 to 14:13. Space: all, 3: only three, any other key: no";
-    card(round_due(), &["LAID 4?"], words, true)
-}
-
-/// So many boards in a round.
-pub fn round_of(boards: usize) -> BenchViewModel {
-    let mut scene = round();
-    scene.places = (1..=boards)
-        .map(|n| PlaceViewModel { is_shown: n == 2, ..place(&format!("Wren{n}"), &format!("{n}:10")) })
-        .collect();
-    scene.queue =
-        (1..boards).map(|n| item(&format!("Wren{n}"), "coat 4", Some(Vertical), &format!("{n}:10"))).collect();
-    if boards == 1 {
-        scene.block_name = String::new();
-        scene.places = Vec::new();
-    } else {
-        scene.block_name = "WREN 2".into();
-    }
-    scene
 }
 
 /// The same, over by seven minutes.
@@ -582,95 +450,4 @@ pub fn all() -> Vec<(&'static str, BenchViewModel)> {
         ("round_12", round_of(12)),
         ("round_60", round_of(60)),
     ]
-}
-
-/// A list of keys.
-pub fn keys_sheet() -> KeysViewModel {
-    KeysViewModel {
-        groups: vec![
-            (
-                "While coats go on".into(),
-                vec![
-                    key("Space Enter PageDown", "record the act at hand as done"),
-                    key("s", "start it"),
-                    key("d", "the gloss is gone"),
-                    key("← →", "step the time just recorded"),
-                    key("u", "take the last fact back"),
-                ],
-            ),
-            ("The pot".into(), vec![key("p", "into the bath"), key("o", "out of the bath"), key("g", "gelled")]),
-            (
-                "Looking".into(),
-                vec![key("Tab", "another panel"), key("f", "far"), key("t", "the story"), key("q", "leave")],
-            ),
-        ],
-        offset: 0,
-    }
-}
-
-/// A check's map.
-pub fn map_view() -> MapViewModel {
-    use Roughness::{Much, None, Some};
-    MapViewModel {
-        title: "Wren: check, round 2".into(),
-        size_mm: (300.0, 400.0),
-        areas: vec![vec![None, None, Some], vec![None, Much, None], vec![Some, None, None]],
-        previous_areas: Option::Some(vec![vec![Some, Much, Much], vec![None, Much, Some], vec![Some, Some, None]]),
-        cursor: (1, 1),
-        digits: (1..=9).map(|d| (d, (2 - usize::from(d - 1) / 3, usize::from(d - 1) % 3))).collect(),
-        hint: "Where does grey stay after wiping? Any left means another light round.".into(),
-        keys: vec![
-            key("Space", "none, some, much"),
-            key("w", "white all over"),
-            key("Enter", "record"),
-            key("arrows 1-9", "area"),
-            key("Esc", "not yet"),
-        ],
-    }
-}
-
-/// A form.
-pub fn form_view() -> FormViewModel {
-    let field = |label: &str, value: &str, help: &str, problem: &str| FormField {
-        label: label.into(),
-        value: value.into(),
-        cursor: value.chars().count(),
-        help: help.into(),
-        error: problem.into(),
-    };
-    FormViewModel {
-        title: "A panel".into(),
-        fields: vec![
-            field("Label", "Wren", "what you will call it", ""),
-            field("Size", "300x400", "width x height x thickness, with the arrow up", "a size needs a unit: 300x400mm"),
-            field("Support", "birch-plywood", "", ""),
-            field("Recipe", "gypsum-zinc", "", ""),
-            field("Paint", "oil", "", ""),
-        ],
-        aside: Some(FormAside {
-            size_mm: Some((300.0, 400.0)),
-            lines: vec![
-                "300 x 400 x 12 mm".into(),
-                "at least 3 days, mostly waiting".into(),
-                "gesso: 1 tapped in, 6 coats".into(),
-            ],
-        }),
-        focus: 1,
-        alert: "Not opened yet: the size has no unit.".into(),
-        keys: vec![key("Enter", "open it"), key("Tab", "next field"), key("Esc", "leave")],
-    }
-}
-
-/// A story of `n` facts.
-pub fn story_view(n: usize, offset: usize) -> StoryViewModel {
-    let facts = (0..n)
-        .map(|i| StoryLine {
-            when: format!("Tue 13:{:02}", i % 60),
-            what: format!("coat {} laid, {}", i + 1, if i % 2 == 0 { "horizontal" } else { "vertical" }),
-            deviation: if i == 2 { "2 min early".into() } else { String::new() },
-            why: if i == 4 { "it was dull by then".into() } else { String::new() },
-            undone: i == 5,
-        })
-        .collect();
-    StoryViewModel { title: "Wren".into(), facts, offset, keys: vec![key("↑ ↓", "read on"), key("Esc", "leave")] }
 }

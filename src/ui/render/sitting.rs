@@ -40,7 +40,8 @@ pub(super) fn render_sitting_in(view: &SittingViewModel, theme: &Theme, buf: &mu
     let for_rows = rest.height.saturating_sub(tall + u16::from(tall > 0 && rest.height > tall + 6));
     let used = render_rows(&mut canvas, take_rows(rest, for_rows), view);
     rest = skip_rows(rest, if used < for_rows { used + 1 } else { rest.height.saturating_sub(tall) });
-    render_board_notes(&mut canvas, rest, view);
+    rest = render_board_notes(&mut canvas, rest, view);
+    render_test_map(&mut canvas, rest, view);
 }
 
 /// Every question by its word, the one asked turned inside out; from where it stays in sight.
@@ -69,11 +70,23 @@ fn render_alert(canvas: &mut Canvas<'_>, area: Rect, view: &SittingViewModel) ->
     take_rows(area, area.height.saturating_sub(rows))
 }
 
-/// What is to be known of the board under the cursor, below the rows.
-fn render_board_notes(canvas: &mut Canvas<'_>, area: Rect, view: &SittingViewModel) {
+/// What is to be known of the board under the cursor, below the rows; gives back what is left.
+fn render_board_notes(canvas: &mut Canvas<'_>, area: Rect, view: &SittingViewModel) -> Rect {
     let mut rest = area;
     for line in &view.board_notes {
         rest = skip_rows(rest, canvas.draw_wrapped(take_rows(rest, 3), line, Ink::Text));
+    }
+    rest
+}
+
+/// The map of the board below that, where all of it has room.
+fn render_test_map(canvas: &mut Canvas<'_>, area: Rect, view: &SittingViewModel) {
+    let widest = view.test_map.iter().map(|line| canvas.text_width(line)).max().unwrap_or(0);
+    if usize::from(area.height) < view.test_map.len() || area.width < widest {
+        return;
+    }
+    for (line, y) in view.test_map.iter().zip(0..) {
+        canvas.draw_text(take_rows(skip_rows(area, y), 1), line, Ink::Text);
     }
 }
 
@@ -208,8 +221,9 @@ mod tests {
     use crate::app::sitting::{InspectionQuestion, SittingModel};
     use crate::bench::FinishedPanel;
     use crate::ui::theme::ColorScheme;
-    use crate::units::{Id, Length, Span, Stamp};
+    use crate::units::{Id, Length, Size, Span, Stamp};
     use crate::work::panel::inspection::{Bow, Crack, Inspection};
+    use crate::work::story::TrialRun;
     use unicode_width::UnicodeWidthStr;
 
     fn day(n: f64) -> Stamp {
@@ -225,6 +239,9 @@ mod tests {
             id: Id::new(&label.to_lowercase().replace(' ', "-")).unwrap(),
             label: label.to_owned(),
             is_witness: label == "Goldcrest",
+            trial: None,
+            seen_anyway: Vec::new(),
+            size: Size { width: Length::from_mm(400.0), height: Length::from_mm(300.0), thickness: None },
             longer_side_mm: 400.0,
             finished_at: day(finished),
             inspections: looks,
@@ -270,6 +287,29 @@ mod tests {
         (0..17).for_each(|_| _ = sitting.update(&Message::NextPanel, &keymap));
         sitting.update(&Message::Paste("a line".into()), &keymap);
         insta::assert_snapshot!("sitting-note-80x24", drawn(&sitting, false, 80, 24));
+    }
+
+    /// A board of a trial at the pencil test: where it goes is drawn, and nothing of before is told.
+    #[test]
+    fn the_board_of_a_trial_is_drawn_with_its_places() {
+        let run = |run| TrialRun { trial: Id::new("strength").unwrap(), run, jar: 1 };
+        let before = Inspection { sound: true, ..Inspection::default() };
+        let panel = |label: &str, n| FinishedPanel {
+            is_here: true,
+            id: Id::new(&label.to_lowercase()).unwrap(),
+            label: label.to_owned(),
+            is_witness: true,
+            trial: Some(run(n)),
+            seen_anyway: vec!["cloth is seen and felt"],
+            size: Size { width: Length::from_mm(100.0), height: Length::from_mm(100.0), thickness: None },
+            longer_side_mm: 100.0,
+            finished_at: day(0.1 * f64::from(10 - n)),
+            inspections: vec![(day(1.0), before.clone())],
+        };
+        let panels = vec![panel("T9", 9), panel("T7", 7), panel("T8", 8)];
+        let mut sitting = SittingModel::new(panels, 0, day(9.0));
+        (0..10).for_each(|_| _ = sitting.update(&Message::NextPanel, &Keymap::default()));
+        insta::assert_snapshot!("sitting-trial-100x40", drawn(&sitting, false, 100, 40));
     }
 
     #[test]

@@ -5,7 +5,7 @@
 //! sentences; `stages` the tips of each stage; `offers` what a wait is good for; `cautions` where work can hurt;
 //! `lateness` what early and late mean; `neighbours` what else on the bench makes an act dangerous; `making` how a batch is made; `waits` what the air and the maker's own marks
 //! say of a wait, and of sealing; `tables` how coarse a paper is and what of a dust may be breathed; `ground_tests` how
-//! a ground is tried out; `inspections` looking a finished panel over; `recipe_words` what a recipe means; `rehearsal` the lines a newcomer is led by; `wait_calls` when to ring, and when not.
+//! a ground is tried out and `test_map` where on a board; `inspections` looking a finished panel over; `recipe_words` what a recipe means; `rehearsal` the lines a newcomer is led by; `wait_calls` when to ring, and when not.
 //!
 //! Lines are short enough to be read at a glance (70 characters) and advise; nothing here forbids. Words that a maker
 //! typed pass through as they are; whoever draws them cleans them.
@@ -24,6 +24,7 @@ pub mod rehearsal;
 pub mod source;
 pub mod stages;
 pub mod tables;
+pub mod test_map;
 pub mod wait_calls;
 pub mod waits;
 pub mod words;

@@ -11,10 +11,12 @@ use crate::craft::materials::{Filler, Support};
 use crate::craft::recipe::*;
 use crate::units::*;
 use crate::work::story::{CommonEvent, OrderRefusal, StoryEvent, StoryState};
-use proptest::prelude::*;
 use std::sync::Arc;
 
+mod any_acts;
+mod checks;
 mod grain;
+mod late_facts;
 mod measured;
 mod placed;
 
@@ -339,42 +341,6 @@ fn balanced_faces_turn_after_the_front_and_begin_anew() {
 }
 
 #[test]
-fn late_facts_take_their_place_and_numbers_follow() {
-    let story = from_coat_1(&[
-        ("1531 done", "waiting coat 2 of 3 v > coat 3 of 3 h [15] late=16"),
-        // The coat forgotten at 1516 goes in there; what was coat 2 is coat 3 now.
-        ("1516/1532 done", "waiting the drying > scraping round 1 h [14] late=1"),
-        ("1532 undo", "waiting coat 2 of 3 v > coat 3 of 3 h [14]"),
-        ("-1/1533 done", "! that lies before the panel was opened; give a later time"),
-        ("1540/1533 done", "! that lies 7 min ahead; it can be recorded once it has happened"),
-        (
-            "1510/1533 abandon",
-            "! then a later entry (done) could not be true: this panel was given up; take that back first",
-        ),
-    ]);
-    assert_eq!(story.panel().count_coats(Face::Front), 2);
-    let early = story.as_of(at(1500.0)).unwrap();
-    assert_eq!(early.panel().count_coats(Face::Front), 1);
-    assert!(story.as_of(at(-1.0)).is_none());
-}
-
-#[test]
-fn undo_walks_back_to_the_opening_and_never_beyond() {
-    check(
-        recipe(),
-        &[
-            ("1 start", "working preparing the board > glue size 1 of 1 on the front"),
-            ("2 done", "ready glue size 1 of 1 on the front > glue size 1 of 1 on the back"),
-            ("3 note a knot", "ready glue size 1 of 1 on the front > glue size 1 of 1 on the back"),
-            ("4 undo", "ready glue size 1 of 1 on the front > glue size 1 of 1 on the back"),
-            ("5 undo", "working preparing the board > glue size 1 of 1 on the front"),
-            ("6 undo", "ready preparing the board > glue size 1 of 1 on the front"),
-            ("7 undo", "! nothing is left to take back; the opening stays"),
-        ],
-    );
-}
-
-#[test]
 fn away_and_back_lie_between_stipple_and_last_coat() {
     from_coat_1(&[
         ("1501 back", "! not away, so not back either"),
@@ -387,56 +353,6 @@ fn away_and_back_lie_between_stipple_and_last_coat() {
     ]);
     let no = "! being away matters only between the stipple and the last coat; nothing to record";
     check(recipe(), &[("1 away", no)]);
-}
-
-#[test]
-fn checks_call_for_rounds_until_nothing_stays() {
-    let (map, note) = (
-        "! the map of this panel has 2 rows of 2 areas, as in \"00/00\"",
-        "! a map belongs to a check, and scraping round 2 is none",
-    );
-    from_coat_1(&[
-        ("1515 done", "waiting coat 2 of 3 v > coat 3 of 3 h [15]"),
-        ("1530 done", "waiting the drying > scraping round 1 v [15]"),
-        ("1545 done", "ready the damp cloth > check 1"),
-        ("1546 done", "ready check 1 > the rest"),
-        ("1547 done 000/000", map),
-        ("1547 done 20/01", "ready scraping round 2 h > check 2"),
-        ("1548 done 00/00", note),
-        ("1548 repeat other", "ready check 1 > the rest"),
-        ("1549 done 20/01", "ready scraping round 2 h > check 2"),
-        ("1550 done", "ready check 2 > the rest"),
-        ("1551 done 00/01", "ready scraping round 3 v > check 3"),
-        ("1552 done", "ready check 3 > the rest"),
-        ("1553 done", "waiting the rest > seal 1 of 1 [1440]"),
-        ("1554 done horizontal", "! seal 1 of 1 has no direction; leave it out"),
-    ]);
-    // Checks added by hand and rounds called for by a check that is then done again leave no hole in the numbers.
-    from_coat_1(&[
-        ("1515 done", "waiting coat 2 of 3 v > coat 3 of 3 h [15]"),
-        ("1530 done", "waiting the drying > scraping round 1 v [15]"),
-        ("1545 done", "ready the damp cloth > check 1"),
-        ("1546 done", "ready check 1 > the rest"),
-        ("1547 done 20/01", "ready scraping round 2 h > check 2"),
-        ("1548 extra", "ready scraping round 2 h > check 2"),
-        ("1549 repeat other", "ready check 1 > check 2"),
-        ("1550 done 10/00", "ready scraping round 2 h > check 2"),
-        ("1551 skip", "ready check 2 > check 3"),
-    ]);
-    let unscraped = Recipe { scrape: None, ..recipe() };
-    check(
-        unscraped,
-        &[
-            &TO_COAT_1[..],
-            &[
-                ("1515 done", "waiting coat 2 of 3 v > coat 3 of 3 h [15]"),
-                ("1530 done", "waiting the drying > the damp cloth [15]"),
-                ("1545 done", "ready check 1 > the rest"),
-                ("1546 done 01/00", "ready the damp cloth > check 2"),
-            ],
-        ]
-        .concat(),
-    );
 }
 
 #[test]
@@ -509,35 +425,6 @@ fn the_boot_clock_holds_the_countdown_when_the_wall_clock_jumps() {
     assert_eq!(story.panel().status(other).phase, PanelPhase::Ready);
 }
 
-/// Rounds of checking end somewhere, and the check that is refused then changes nothing.
-#[test]
-fn a_panel_that_is_never_smooth_is_refused_another_round_and_left_untouched() {
-    let mut panel = opened(recipe()).panel().clone();
-    for seq in 1.. {
-        let before = panel.clone();
-        let rough = panel.stage_at_hand().unwrap().kind == StageKind::Check;
-        let map = rough.then(|| CheckMap::parse("01/20").unwrap());
-        let event = PanelEvent::Done(Box::new(StageDone {
-            stage: None,
-            direction: None,
-            pot: None,
-            by: None,
-            map,
-            wait: None,
-            air_factor: None,
-        }));
-        let m = Moment::from_wall(at(seq as f64));
-        match panel.after(&Entry { seq, at: m.wall, written: m, raw_wall: None, replaces: None, event }) {
-            Ok(()) => assert!(seq < 1000),
-            Err(refusal) => {
-                assert_eq!(refusal, PanelRefusal::TooManyStages { most: STEPS_MAX });
-                assert!(panel == before, "changed by a refusal");
-                return;
-            }
-        }
-    }
-}
-
 #[test]
 fn a_call_is_raised_once() {
     let story = from_coat_1(&[]);
@@ -558,126 +445,6 @@ fn a_call_is_raised_once() {
     assert_eq!(raise(&once), Err(PanelRefusal::AlreadyRaised { call: PanelCall::Due }));
     assert!(once.panel().has_raised(PanelCall::Due, of));
     assert_eq!(once.last_standing_entry().map(|e| e.event.name()), Some("done"));
-}
-
-/// A story with one more fact at that minute, in the place of another.
-fn replace(story: &PanelStory, seq: u64, event: PanelEvent, min: f64) -> Result<PanelStory, PanelRefusal> {
-    let next = story.entries().len() as u64;
-    let written = Moment::from_wall(at(2000.0));
-    story.with_entry(Entry { seq: next, at: at(min), written, raw_wall: None, replaces: Some(seq), event })
-}
-
-#[test]
-fn a_fact_in_the_place_of_the_last_one_takes_it_back_and_is_itself_what_undo_takes_back() {
-    let story = from_coat_1(&[]);
-    let last = story.last_standing_entry().unwrap().clone();
-    let before = last.seq - 1;
-    let moved = replace(&story, last.seq, last.event.clone(), 1505.0).unwrap();
-    assert!(moved.is_taken_back(last.seq) && !moved.is_taken_back(before));
-    assert_eq!(moved.panel().count_coats(Face::Front), story.panel().count_coats(Face::Front));
-    assert_eq!(moved.last_standing_entry().map(|e| e.at), Some(at(1505.0)));
-    // One that moves again, and an undo: what was replaced stays taken back.
-    let seq = moved.last_standing_entry().unwrap().seq;
-    let again = replace(&moved, seq, last.event.clone(), 1504.0).unwrap();
-    let undone = record(&again, &PanelAct::Undo { seen: None }, 2000.0, 2000.0).unwrap();
-    assert!([last.seq, seq, seq + 1].iter().all(|seq| undone.is_taken_back(*seq)));
-    assert_eq!(undone.last_standing_entry().unwrap().seq, before);
-    // Only the last standing fact can be replaced, and only by one of the maker's; on replay such a fact has no effect.
-    assert_eq!(
-        replace(&moved, before, last.event.clone(), 1505.0),
-        Err(PanelRefusal::from(OrderRefusal::NotTheLastFact { seq: before }))
-    );
-    assert!(replace(&moved, seq, PanelEvent::Common(CommonEvent::Slept { span: Span::from_s(60) }), 1505.0).is_err());
-    let mut entries = story.entries().to_vec();
-    let next = entries.len() as u64;
-    entries.push(Entry { seq: next, replaces: Some(before), ..last });
-    let folded = PanelStory::fold(entries).unwrap();
-    assert_eq!(folded.panel(), story.panel());
-    assert!(folded.refusal_of(next).is_some() && folded.as_of(at(2000.0)).unwrap().panel() == story.panel());
-}
-
-fn any_act() -> impl Strategy<Value = PanelAct> {
-    prop_oneof![
-        8 => Just(PanelAct::done_as_planned()),
-        2 => Just(PanelAct::Start),
-        1 => Just(PanelAct::Done { direction: Some(Direction::Vertical), pot: None, map: None, by: None }),
-        2 => Just(PanelAct::Done { direction: None, pot: None, map: CheckMap::parse("01/20"), by: None }),
-        2 => Just(PanelAct::Dull),
-        1 => Just(PanelAct::Note("x".into())),
-        1 => Just(PanelAct::Extra(None)),
-        1 => Just(PanelAct::Extra(Some(Face::Front))),
-        1 => Just(PanelAct::Extra(Some(Face::Back))),
-        1 => Just(PanelAct::Repeat(Flaw::Thin)),
-        1 => Just(PanelAct::Skip("x".into())),
-        1 => Just(PanelAct::Away),
-        1 => Just(PanelAct::Back),
-        2 => Just(PanelAct::Undo { seen: None }),
-        1 => Just(PanelAct::Abandon("x".into())),
-    ]
-}
-
-proptest! {
-    #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
-
-    /// Whatever is asked in whatever order: nothing panics, a refused fact leaves the panel untouched, numbers within a kind
-    /// and face have no holes, the coat at hand crosses the one below, and enough take-backs lead to the opening.
-    #[test]
-    fn random_stories_hold_together(acts in prop::collection::vec((any_act(), 0u16..2000, 0u16..40), 0..80)) {
-        let mut story = opened(recipe());
-        let mut clock = 0.0;
-        let mut asked = Vec::new();
-        for (act, step, back) in acts {
-            clock += f64::from(step);
-            let min = (clock - f64::from(if back > 30 { back * 10 } else { 0 })).max(0.0);
-            asked.extend(story.build_event(&act, Moment::from_wall(at(min))));
-            if let Ok(next) = record(&story, &act, min, clock) {
-                story = next;
-            }
-            let now = Moment::from_wall(at(clock));
-            for event in &asked {
-                let mut panel = story.panel().clone();
-                let seq = story.entries().len() as u64;
-                let entry = Entry { seq, at: now.wall, written: now, raw_wall: None, replaces: None, event: event.clone() };
-                if panel.after(&entry).is_err() {
-                    prop_assert_eq!(&panel, story.panel());
-                }
-            }
-            let panel = story.panel();
-            let hand = panel.stage_at_hand().filter(|s| s.kind == StageKind::Coat);
-            let below = |face| {
-                let steps = panel.stages().zip(panel.steps()).filter(move |(_, s)| s.slot.face == face);
-                let laid = steps.filter_map(|(stage, s)| Some((s.laid_coat()?, stage.direction?)));
-                laid.max_by_key(|(l, _)| (l.done_at.wall, l.seq)).map(|(_, direction)| direction)
-            };
-            if let Some((ours, theirs)) = hand.and_then(|h| h.direction.zip(below(h.face))) {
-                prop_assert_eq!(ours, theirs.perpendicular());
-            }
-            let s = story.panel().status(now);
-            match (s.stage_to_record(), story.build_event(&PanelAct::done_as_planned(), now)) {
-                (Some(stage), Ok(PanelEvent::Done(done))) => prop_assert_eq!(done.stage, Some(stage)),
-                (None, _) => prop_assert!(record(&story, &PanelAct::done_as_planned(), clock, clock).is_err()),
-                (Some(_), other) => prop_assert!(false, "{:?}", other),
-            }
-            prop_assert_eq!(s.early_by().is_some(), s.phase == PanelPhase::Waiting);
-            prop_assert_eq!(s.phase == PanelPhase::Waiting, s.time_left.is_some_and(|l| l > Span::ZERO) && s.phase != PanelPhase::Ready);
-            let stages: Vec<_> = story.panel().stages().collect();
-            for kind in StageKind::ALL {
-                for face in [Some(Face::Front), Some(Face::Back)] {
-                    let mut numbers: Vec<_> = stages.iter().filter(|s| s.kind == kind && s.face == face && kind.is_counted()).map(|s| s.number.unwrap()).collect();
-                    numbers.sort_unstable();
-                    prop_assert_eq!(numbers.clone(), (1..=numbers.len() as u32).collect::<Vec<_>>());
-                }
-            }
-        }
-        for _ in 0..story.entries().len() {
-            match record(&story, &PanelAct::Undo { seen: None }, clock, clock) {
-                Ok(next) => story = next,
-                Err(refusal) => prop_assert_eq!(refusal, OrderRefusal::NothingToTakeBack.into()),
-            }
-        }
-        let s = story.panel().status(Moment::from_wall(at(DAY)));
-        prop_assert_eq!(standing_text(&s), "ready preparing the board > glue size 1 of 1 on the front");
-    }
 }
 
 #[test]
