@@ -25,14 +25,14 @@ pub struct FinishedPanel {
     pub label: String,
     /// It is a witness or a board of a trial, to be tried out: nothing is painted on it.
     pub is_witness: bool,
+    /// It can be looked over here: it is neither gone nor broken.
+    pub is_here: bool,
     /// Its place in a trial, if it was opened for one: then it is looked at blind.
     pub trial: Option<TrialRun>,
     /// Why it cannot be looked at quite blind: what of its trial is seen or felt.
     pub seen_anyway: Vec<&'static str>,
     /// The board.
     pub size: Size,
-    /// It can be looked over here: it is neither gone nor broken.
-    pub is_here: bool,
     /// Its longer side, mm: what a straight edge most likely spans.
     pub longer_side_mm: f64,
     /// Since when it is finished.

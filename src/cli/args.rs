@@ -4,7 +4,7 @@ use super::args_calculation::{BoardArgs, MixArgs};
 use super::args_paper::{EnterArgs, SheetArgs, WaitArgs};
 use super::args_plan::PlanArgs;
 use super::args_pot::{AirArgs, PotSubcommand};
-use super::args_shelf::{CorrectArgs, TraceArgs};
+use super::args_shelf::{BringArgs, CorrectArgs, PackArgs, TraceArgs};
 use super::args_stock::StockSubcommand;
 use super::args_trial::TrialSubcommand;
 use super::args_values::{flaw_parser, parse_millimetres, support_parser, word_parser};
@@ -150,6 +150,10 @@ pub enum Command {
     Mix(MixArgs),
     /// Reckons how a board moves with the air, and how a ground bends it
     Board(BoardArgs),
+    /// Writes the whole shelf as one file that can be read without this program
+    Pack(PackArgs),
+    /// Takes another shelf in: another laptop's, a backup, a pack
+    Bring(BringArgs),
     /// Checks the files in which everything is recorded
     Verify(VerifyArgs),
     /// Lists, shows and checks recipes
@@ -158,6 +162,11 @@ pub enum Command {
     /// Shows the settings and where each comes from
     #[command(subcommand)]
     Config(ConfigCommand),
+    /// Prints the JSON Schema of what is written for scripts
+    Schema {
+        /// Which: compare, export, tables; without it, their names
+        name: Option<String>,
+    },
     /// Tells where everything is kept
     Paths {
         /// As JSON
@@ -532,7 +541,7 @@ pub struct ExportArgs {
 /// `verify`.
 #[derive(Debug, Args)]
 pub struct VerifyArgs {
-    /// Journals to check; without any, all that are kept
+    /// Journals or packs to check; without any, all journals that are kept
     #[arg(value_name = "FILE")]
     pub files: Vec<PathBuf>,
     /// Copy a damaged file aside, then keep what is sound
@@ -621,9 +630,23 @@ pub struct DemoArgs {
 pub enum ConfigCommand {
     /// Prints every setting, its value, and where that comes from
     Show {
+        /// Print a settings file instead in which every key is explained, as it is without one
+        #[arg(long, conflicts_with = "json")]
+        default: bool,
         /// As JSON
         #[arg(long)]
         json: bool,
+    },
+    /// Changes one key of the settings file; its comments stay
+    #[command(
+        after_help = "Examples:\n  sottile config set units imperial\n  sottile config set alarm.bell false\n  sottile config set \"materials.zinc white\" 0.46"
+    )]
+    Set {
+        /// The key, with its table before it: alarm.bell
+        key: String,
+        /// Its value, as in the file; quotation marks may be left out
+        #[arg(allow_hyphen_values = true)]
+        value: String,
     },
 }
 

@@ -1,4 +1,4 @@
-//! What may be written of panels that are put right, traced, packed and brought.
+//! What may be written of panels that are put right and traced, and of shelves that move.
 
 use super::args_values::{support_parser, word_parser};
 use crate::craft::materials::Support;
@@ -6,6 +6,7 @@ use crate::craft::recipe::Paint;
 use crate::work::panel::event::Grain;
 use clap::Args;
 use clap::builder::TypedValueParser;
+use std::path::PathBuf;
 
 /// `correct`.
 #[derive(Debug, Args)]
@@ -48,4 +49,38 @@ pub struct TraceArgs {
     /// As JSON
     #[arg(long)]
     pub json: bool,
+}
+
+/// `pack`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "The pack is a tar of plain files with their SHA-256 sums, and a page that explains them to somebody \
+                        without this program. The same shelf gives the same bytes.\n\n\
+                        Example:\n  sottile pack -o studio.tar"
+)]
+pub struct PackArgs {
+    /// The file to write; - for standard output
+    #[arg(short, value_name = "FILE.tar")]
+    pub output: PathBuf,
+    /// Write over a file that is there
+    #[arg(long)]
+    pub force: bool,
+}
+
+/// `bring`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "A story is known by its first line, and its bytes are copied as they are. What the other side merely \
+                        went on with is continued; another board of the same id gets a new one; where both sides went on, \
+                        both are kept. What is planned and what is in the cupboard are not merged. Interrupted, it can be run \
+                        again.\n\nExamples:\n  sottile bring studio.tar --dry-run      tells what it would do\n  \
+                        sottile bring /media/stick/panels       another data directory"
+)]
+pub struct BringArgs {
+    /// A data directory, or a pack
+    #[arg(value_name = "DIR|FILE.tar")]
+    pub source: PathBuf,
+    /// Tell what would be done, and write nothing
+    #[arg(long)]
+    pub dry_run: bool,
 }

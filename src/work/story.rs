@@ -54,7 +54,7 @@ impl<F: StoryState> Story<F> {
     /// # Errors
     /// [`OrderRefusal::NotOpened`] if the first entry is not an opening.
     pub fn fold(mut entries: Vec<Entry<F::Event>>) -> Result<Story<F>, F::Refusal> {
-        refile(&mut entries, 0);
+        refile_entries(&mut entries);
         Story::fold_refiled(entries)
     }
 
@@ -205,6 +205,11 @@ fn resolve_take_backs<F: StoryState>(entries: &[Entry<F::Event>]) -> (BTreeSet<u
         }
     }
     (taken_back, misplaced)
+}
+
+/// Calls things by the ids that the filings among those entries give them.
+pub fn refile_entries<E: StoryEvent>(entries: &mut [Entry<E>]) {
+    refile(entries, 0);
 }
 
 /// Calls things by the ids that filings from that place on give them. What was refiled once is not refiled again, so that

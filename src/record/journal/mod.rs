@@ -197,6 +197,11 @@ impl<E: JournalEvent> Journal<E> {
         &self.path
     }
 
+    /// How many bytes at the beginning are sound lines.
+    pub fn sound_len(&self) -> u64 {
+        self.prefix.end
+    }
+
     /// The number the next fact must carry.
     pub fn next_seq(&self) -> u64 {
         self.prefix.next_link.seq

@@ -7,9 +7,10 @@
 //!
 //! Directories are made when something is first written; looking at a shelf that is not there finds it empty and
 //! leaves nothing behind. `story_kind` tells which kind of story a file holds, `names` makes ids and finds by id or label,
-//! `rack` keeps the list of what need not be read, `photos` the pictures.
+//! `rack` keeps the list of what need not be read, `photos` the pictures, `parts` tells what a shelf is made of.
 
 mod names;
+mod parts;
 mod photos;
 mod rack;
 mod story_kind;
@@ -17,6 +18,7 @@ mod story_kind;
 mod tests;
 
 pub use names::{ACT_WORDS, Drawer, ListedStory, LookupError, free_id, look_up};
+pub use parts::ShelfPart;
 pub use photos::PhotoError;
 pub use rack::{Rack, RackPot};
 

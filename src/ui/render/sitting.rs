@@ -295,6 +295,7 @@ mod tests {
         let run = |run| TrialRun { trial: Id::new("strength").unwrap(), run, jar: 1 };
         let before = Inspection { sound: true, ..Inspection::default() };
         let panel = |label: &str, n| FinishedPanel {
+            is_here: true,
             id: Id::new(&label.to_lowercase()).unwrap(),
             label: label.to_owned(),
             is_witness: true,

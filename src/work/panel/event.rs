@@ -343,6 +343,14 @@ impl StoryEvent for PanelEvent {
         matches!(self, PanelEvent::Corrected(_))
     }
 
+    fn named_pot(&self) -> Option<&Id> {
+        if let PanelEvent::Done(done) = self { done.pot.as_ref() } else { None }
+    }
+
+    fn named_group(&self) -> Option<&Id> {
+        if let PanelEvent::Opened(opened) = self { opened.group.as_ref() } else { None }
+    }
+
     fn refile(&mut self, filing: &Filing) {
         match self {
             PanelEvent::Opened(opened) => {

@@ -144,6 +144,14 @@ impl StoryEvent for PotEvent {
         }
     }
 
+    fn named_pot(&self) -> Option<&Id> {
+        if let PotEvent::Opened(opened) = self { opened.parent.as_ref() } else { None }
+    }
+
+    fn named_group(&self) -> Option<&Id> {
+        if let PotEvent::Opened(opened) = self { opened.for_group.as_ref() } else { None }
+    }
+
     fn refile(&mut self, filing: &Filing) {
         match self {
             PotEvent::Opened(opened) => {

@@ -41,6 +41,10 @@ pub trait StoryEvent: Clone + Debug + PartialEq + From<CommonEvent<Self::Call>> 
     fn holds_throughout(&self) -> bool {
         false
     }
+    /// The pot it names, if it does.
+    fn named_pot(&self) -> Option<&Id>;
+    /// The group it names, if it does.
+    fn named_group(&self) -> Option<&Id>;
     /// Calls by their new ids what stood before that filing.
     fn refile(&mut self, filing: &Filing);
     /// The `seq` of the fact it takes back, if it is a take-back.
