@@ -15,8 +15,10 @@ mod air_now;
 mod clock_trust;
 mod inspection_reminders;
 mod journaled_story;
+mod kept_plan;
 mod opening;
 mod pass;
+mod planning;
 mod pot_calls;
 mod pot_choice;
 mod pot_objection;
@@ -47,6 +49,7 @@ pub use inspection_reminders::{FinishedPanel, InspectionReminders, load_finished
 pub use journaled_story::{RecordError, Snapshot, trusted_now};
 pub use opening::{PanelOpening, PotOpening};
 pub use pass::{PassEntry, PassFact, PassRecorded, PassRefusals};
+pub use planning::PlanHabits;
 pub use pot_calls::find_due_pot_call;
 pub use pot_choice::choose_pot_for_coat;
 pub use pot_objection::{PotObjection, pot_objection};

@@ -126,7 +126,7 @@ pub mod comparison {
 pub mod inside {
     pub use crate::app::model::{Model, ModelSettings, Reply};
     pub use crate::app::view_model::{self, ViewContext};
-    pub use crate::bench::{Bench, PanelOpening, PotOpening, RecordRequest, Snapshot, StoryReader};
+    pub use crate::bench::{Bench, PanelOpening, PlanHabits, PotOpening, RecordRequest, Snapshot, StoryReader};
     pub use crate::cli::run;
     pub use crate::craft::materials::Support;
     pub use crate::craft::materials::fillers::BulkDensities;

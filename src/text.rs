@@ -36,9 +36,9 @@ pub use sanitize::{
 };
 pub use size::{format_fine_length, format_length, format_size, parse_length, parse_size};
 pub use time::{
-    format_countdown, format_date, format_date_words, format_duration, format_hhmm, format_lateness, format_rfc3339,
-    format_times_once_a_day, format_utc, format_wait_span, format_weekday_hhmm, format_when, local_day, local_minute,
-    parse_iso_day, parse_minute_of_day, parse_time,
+    format_countdown, format_date, format_date_words, format_day_and_time, format_duration, format_hhmm,
+    format_lateness, format_rfc3339, format_times_once_a_day, format_utc, format_wait_span, format_weekday_hhmm,
+    format_when, local_day, local_minute, parse_iso_day, parse_minute_of_day, parse_time,
 };
 pub use work_week::{DaysOff, HoursOfWeek, WeekDays, WorkWeek, WorkWeekError};
 pub use wrap::wrap_words;

@@ -41,6 +41,12 @@ pub enum Message {
     PreviousPanel,
     /// What comes, in order, over all boards and pots.
     ShowQueue,
+    /// The plan that is kept.
+    ShowPlan,
+    /// In the plan: two weeks, or a day again.
+    ToggleWeeks,
+    /// In the plan: plan anew from now on.
+    Replan,
     /// The board lies one place further to the left.
     MovePlaceLeft,
     /// The board lies one place further to the right.
@@ -211,6 +217,8 @@ pub enum InputMode {
     Pots,
     /// To the list of what comes.
     Queue,
+    /// To the plan that is kept.
+    Plan,
     /// To a pass that is put in afterwards.
     PassSheet,
     /// To panels side by side.

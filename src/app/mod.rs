@@ -15,5 +15,6 @@ pub mod message;
 pub mod model;
 pub mod overlay_view_models;
 pub mod page_view_model;
+pub mod plan_view_model;
 pub mod sitting;
 pub mod view_model;

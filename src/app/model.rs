@@ -28,6 +28,8 @@ mod panel_form;
 mod pass;
 mod pass_sheet;
 mod pass_sheet_update;
+mod plan_overlay;
+mod plan_update;
 mod pot_alarm;
 mod pots_overlay;
 mod pots_overlay_update;
@@ -52,6 +54,7 @@ pub use map_editor::{MapEditor, MapHint, area_of_digit, find_lows_for};
 pub use overlay::{ClockQuestion, FlawList, Overlay, ShelfChoice, ShelfTask};
 pub use panel_form::PanelForm;
 pub use pass_sheet::PassSheet;
+pub use plan_overlay::{DAYS_OF_WEEKS, PlanOverlay};
 pub use pots_overlay::{PotForm, PotsOverlay};
 pub use queue_overlay::QueueOverlay;
 
@@ -59,7 +62,7 @@ use super::key::Key;
 use super::keymap::Keymap;
 use super::message::{InputMode, KeyPress, Message};
 use crate::bench::PotSurvey;
-use crate::bench::{RecordError, Snapshot, StudioKnowledge, trusted_now};
+use crate::bench::{PlanHabits, RecordError, Snapshot, StudioKnowledge, trusted_now};
 use crate::config::QuietHours;
 use crate::craft::recipe::Recipe;
 use crate::text::UnitSystem;
@@ -130,6 +133,8 @@ pub struct ModelSettings {
     pub hands: u8,
     /// What is told of lengths and masses.
     pub units: UnitSystem,
+    /// When somebody works, for a plan made on the bench.
+    pub habits: PlanHabits,
 }
 
 /// The last key, as far as it bears on whether the next press is one.
@@ -382,6 +387,7 @@ impl Model {
             Overlay::Pots(pots) => pots.input_mode(),
             Overlay::Sitting(sitting) => sitting.input_mode(),
             Overlay::Queue(_) => InputMode::Queue,
+            Overlay::Plan(_) => InputMode::Plan,
             Overlay::PassSheet(_) => InputMode::PassSheet,
         }
     }
@@ -427,6 +433,7 @@ impl Model {
             Overlay::Comparison(_) => self.update_comparison(&message),
             Overlay::Sitting(_) => self.update_sitting(&message, now),
             Overlay::Queue(_) => self.update_queue(&message, now),
+            Overlay::Plan(_) => self.update_plan(&message, now),
             Overlay::PassSheet(_) => self.update_pass_sheet(&message, now),
         }
     }

@@ -7,6 +7,7 @@ mod context;
 mod cross_section;
 mod making;
 mod overlays;
+mod plan_page;
 mod pots;
 mod queue_page;
 mod rehearsal_guidance;
@@ -20,6 +21,7 @@ pub use overlays::{
     build_form_view_model, build_keys_view_model, build_map_view_model, build_sitting_view_model,
     build_story_view_model,
 };
+pub use plan_page::build_plan_view_model;
 pub use pots::build_pots_page;
 pub use queue_page::{build_pass_sheet, build_queue_page};
 pub use round::format_soonest_call;

@@ -7,11 +7,10 @@ use super::Bench;
 use super::air::AirRecorded;
 use super::journaled_story::RecordError;
 use super::studio_knowledge::load_learned_times;
-use crate::craft::recipe::ReadySign;
 use crate::record::journal::{Damage, JournalError};
 use crate::units::{Moment, Span, Stamp};
 use crate::work::air::{Air, AirFault, AirReading};
-use crate::work::learn::{LearnedTimes, OwnDullTime};
+use crate::work::learn::LearnedTimes;
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::adjusted_wait::DryingEstimate;
 use crate::work::panel::event::{PanelEvent, StageDone, Wait, WaitOrigin};
@@ -149,12 +148,7 @@ impl AirNow {
 /// How long the maker's own marks say to wait after that coat, where going dull is what it is waited for.
 fn own_wait(own: &LearnedTimes, done: &StageDone, story: &PanelStory, drying: DryingEstimate) -> Option<Span> {
     let kind = done.stage?.kind;
-    let is_waited_dull = kind.is_gesso() && story.panel().recipe().coats.ready_sign == ReadySign::Dull;
-    let recipe_wait = story.panel().recipe_wait(kind).filter(|_| is_waited_dull)?;
-    match own.own_dull_time(kind, recipe_wait, drying) {
-        OwnDullTime::Foretold { when, .. } => Some(Span::from_min(when.best)),
-        OwnDullTime::NoMark | OwnDullTime::NoAir => None,
-    }
+    own.own_wait(kind, story.panel().recipe(), story.panel().recipe_wait(kind)?, drying)
 }
 
 /// A fact that is moved to another time, with the recipe's wait again, which the air of the new time then fixes.

@@ -13,6 +13,7 @@ use crate::work::air::Air;
 use crate::work::learn::{LearnedTimes, STORIES_MAX};
 use crate::work::panel::event::PanelEvent;
 use crate::work::panel::story::PanelStory;
+use crate::work::plan::calendar::kept::KeptPlan;
 use crate::work::pot::fold::Pot;
 use std::sync::Arc;
 
@@ -23,6 +24,8 @@ pub struct StudioKnowledge {
     pub air: Arc<Air>,
     /// What the newest panels teach.
     pub learned: LearnedTimes,
+    /// The plan that is kept, where one is and can be read.
+    pub kept_plan: Option<Arc<KeptPlan>>,
     /// Which finished panels are to be looked over.
     pub reminders: InspectionReminders,
     /// What the maker's own pots say a square metre takes.
@@ -32,9 +35,11 @@ pub struct StudioKnowledge {
 impl StudioKnowledge {
     /// Reads it, save the inspections due, which whoever reads it keeps (`InspectionReminders::refresh`). What cannot be read is left out: it costs an estimate and nothing else.
     pub fn load(shelf: &Shelf) -> StudioKnowledge {
-        let air = Bench::new(shelf.clone()).load_air();
+        let mut bench = Bench::new(shelf.clone());
+        let air = bench.load_air();
+        let kept_plan = bench.load_kept_plan().ok().flatten().map(Arc::new);
         let learned = load_learned_times(shelf, &air);
-        StudioKnowledge { air, learned, ..StudioKnowledge::default() }
+        StudioKnowledge { air, learned, kept_plan, ..StudioKnowledge::default() }
     }
 
     /// The same, with what pots that were weighed say a square metre takes: of the newest panels, as everything here.

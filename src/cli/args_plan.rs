@@ -9,10 +9,10 @@ use std::path::PathBuf;
 #[command(
     after_long_help = "Hands work inside the hours alone; glue soaks and boards cure, dry and rest at any hour. From stipple \
                        to last coat no night comes between, unless the recipe allows it. Minutes are your own where the \
-                       program has learned them, else the recipe's. Nothing is recorded.\n\n\
+                       program has learned them, else the recipe's. Nothing is recorded of a panel.\n\n\
                        Examples:\n  sottile plan wren lark\n  \
                        sottile plan --new \"5 of 300x400x12mm gypsum-zinc\" --ready-by \"2026-12-18 09:00\"\n  \
-                       sottile plan wren --hours \"mon-fri 18:00-22:00, sat 09:00-17:00\" --ics wren.ics"
+                       sottile plan wren --hours \"mon-fri 18:00-22:00, sat 09:00-17:00\" --ics wren.ics\n  sottile plan --name \"the chapel icon\" --ready-by \"2026-12-18 09:00\" --keep"
 )]
 pub struct PlanArgs {
     /// Panels to plan; without any, and without --new, every panel not yet finished
@@ -48,7 +48,13 @@ pub struct PlanArgs {
     /// What to have in the house for it, against what is in the cupboard
     #[arg(long)]
     pub shopping: bool,
-    /// Writes the plan for a calendar
+    /// What it is for, say a commission: told with its day of painting and the last safe start, and kept with the plan
+    #[arg(long, value_name = "TEXT")]
+    pub name: Option<String>,
+    /// Keeps the plan: the bench shows it, a story holds it against what came of it, and the next plan stays near it
+    #[arg(long)]
+    pub keep: bool,
+    /// Writes the plan for a calendar, and keeps it, so that an act that moves later is the same event
     #[arg(long, value_name = "FILE")]
     pub ics: Option<PathBuf>,
     /// Write over a file that is there

@@ -40,6 +40,7 @@ pub(super) fn run(context: &CliContext, panels: &[String], sitting: bool, hands:
             keymap: Arc::default(),
             hands: hands.unwrap_or(settings.hands.value),
             units: settings.unit_system.value,
+            habits: context.plan_habits(),
         },
         bulk: context.settings.bulk_densities(),
         sitting,

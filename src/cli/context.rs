@@ -3,13 +3,13 @@
 use super::args::GlobalArgs;
 use super::error::CliError;
 use super::output;
-use crate::bench::Bench;
+use crate::bench::{Bench, PlanHabits};
 use crate::clock::Clock;
 use crate::config::{ColorMode, Options, Settings, WaitSource};
 use crate::record::files::read_boot_id;
 use crate::record::journal::JournalEvent;
 use crate::record::shelf::{Drawer, Shelf};
-use crate::text::{parse_time, sanitize};
+use crate::text::{WorkWeek, parse_time, sanitize};
 use crate::units::{Id, Stamp};
 use crate::work::panel::event::PanelEvent;
 use crate::work::pot::event::PotEvent;
@@ -56,6 +56,18 @@ impl CliContext {
     pub(super) fn parse_at(&self, text: Option<&String>) -> Result<Option<Stamp>, CliError> {
         let now = self.clock.now().wall;
         text.map(|t| parse_time(t, now, &Local).map_err(|e| CliError::usage(format!("--at: {e}")))).transpose()
+    }
+
+    /// When and how somebody works here, for a plan.
+    pub(super) fn plan_habits(&self) -> PlanHabits {
+        let settings = &self.settings;
+        let (hours, off) = (settings.hours.value.clone(), settings.off.value.clone());
+        PlanHabits {
+            week: WorkWeek { hours, days: settings.days.value, off },
+            hands: usize::from(settings.hands.value),
+            air_may_shorten: settings.air_may_shorten.value,
+            own_waits: settings.waits.value == WaitSource::Own,
+        }
     }
 
     pub(super) fn bench(&self) -> Bench {

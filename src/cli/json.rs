@@ -28,6 +28,7 @@ fn span_minutes(span: Span) -> f64 {
 
 /// A stage by name.
 #[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct StageJson {
     kind: &'static str,
     face: Option<&'static str>,

@@ -2,7 +2,7 @@
 
 use super::args_plan::PlanArgs;
 use super::board::parse_air;
-use super::calendar_file::format_ics;
+use super::calendar_file::{CalendarFile, zone_name};
 use super::context::{CliContext, find_panel};
 use super::error::CliError;
 use super::plan_json::PlanJson;
@@ -12,23 +12,30 @@ use super::spare::Losses;
 use super::story::require_story;
 use super::{output, recipe};
 use crate::bench::{Bench, StudioKnowledge, trusted_now};
+use crate::config::WaitSource;
 use crate::craft::materials::Support;
+use crate::craft::recipe::Paint;
 use crate::craft::recipe::shipped::DEFAULT_RECIPE_NAME;
-use crate::craft::recipe::{Paint, SealMaterial};
 use crate::text::{
-    DaysOff, HoursOfWeek, WeekDays, WorkWeek, format_count, format_when, parse_size, parse_time, quote_word, sanitize,
+    DaysOff, HoursOfWeek, WeekDays, WorkWeek, format_count, format_day_and_time, format_when, parse_size, parse_time,
+    quote_word, sanitize,
 };
 use crate::units::{Entry, Id, Moment, Stamp};
+use crate::work::advice::plan_notes::plan_notes;
 use crate::work::panel::adjusted_wait::DryingEstimate;
 use crate::work::panel::event::{Grain, PanelEvent, PanelOpened};
 use crate::work::panel::phase::PanelPhase;
+use crate::work::panel::state::Panel;
 use crate::work::panel::story::PanelStory;
 use crate::work::plan::calendar::board_tasks::{BoardTasks, PlanConditions};
+use crate::work::plan::calendar::kept::{KeptPlan, PlanPurpose};
 use crate::work::plan::calendar::planned::BoardPlan;
+use crate::work::plan::calendar::replan::{PlanAim, PlanChange, plan_near};
+use crate::work::plan::calendar::ways::FailedWish;
 use crate::work::plan::calendar::windows::work_windows;
-use crate::work::plan::calendar::wish::{PlanBench, PlanError, plan_from, plan_until};
+use crate::work::plan::calendar::wish::{PlanBench, PlanError};
 use anyhow::Result;
-use chrono::{DateTime, Local};
+use chrono::Local;
 use std::sync::Arc;
 
 /// So many days are looked at for a plan behind its start, or behind the day of painting.
@@ -37,8 +44,8 @@ const DAYS_LOOKED_AT: u32 = 180;
 const DAYS_AHEAD_MAX: u32 = 4 * 366;
 /// No more panels in one plan.
 const BOARDS_MAX: usize = 200;
-/// Over this humidity shellac is said to dry to a haze, per cent (common practice, no source).
-const SHELLAC_RH_MAX: f64 = 65.0;
+/// What would make a wish possible is looked for in so many days.
+const DAYS_TRIED_FOR_WAYS: u32 = 60;
 
 /// What was asked, read.
 struct PlanRequest {
@@ -46,6 +53,17 @@ struct PlanRequest {
     hands: usize,
     start: Option<Stamp>,
     ready_by: Option<Stamp>,
+}
+
+impl PlanRequest {
+    fn purpose(&self, args: &PlanArgs) -> PlanPurpose {
+        PlanPurpose {
+            name: args.name.clone(),
+            ready_by: self.ready_by,
+            hours: self.week.hours.to_string(),
+            hands: u32::try_from(self.hands).unwrap_or(u32::MAX),
+        }
+    }
 }
 
 /// Plans, and tells the plan.
@@ -64,11 +82,15 @@ pub(super) fn run(context: &CliContext, args: &PlanArgs) -> Result<()> {
         learned: &knowledge.learned,
         drying: DryingEstimate::from_air(air),
         may_shorten: context.settings.air_may_shorten.value,
+        own_waits: context.settings.waits.value == WaitSource::Own,
     };
-    let mut boards = Vec::new();
-    for (story, then) in read_stories(context, args, now)? {
-        boards.push(BoardTasks::from_panel(story.panel(), then, conditions));
-    }
+    let mut bench = context.bench();
+    let stories = read_stories(context, &mut bench, args, now)?;
+    let opened = new_panels(context, args, stories.len(), now)?;
+    let mut boards = bench.gather_tasks(&stories, conditions, now);
+    boards.extend(opened.iter().map(|story| BoardTasks::from_panel(story.panel(), now, conditions)));
+    let panels: Vec<&Panel> =
+        stories.iter().map(|(story, _)| story.panel()).chain(opened.iter().map(|s| s.panel())).collect();
     if boards.is_empty() {
         return Err(CliError::usage(
             "there is nothing to plan; name panels, or say --new \"5 of 300x400x12mm gypsum-zinc\"",
@@ -78,16 +100,29 @@ pub(super) fn run(context: &CliContext, args: &PlanArgs) -> Result<()> {
     if boards.len() > BOARDS_MAX {
         return Err(CliError::usage(format!("a plan takes at most {BOARDS_MAX} panels")).into());
     }
-    let plan = find_plan(&boards, &request, now.wall)?;
-    let is_damp = air.is_some_and(|(_, rh)| rh.pct() > SHELLAC_RH_MAX);
-    if is_damp && boards.iter().any(|board| board.opened.recipe.seal.with == SealMaterial::Shellac) {
-        output::print_message(
-            "sottile: the air is too damp for shellac, which then dries to a haze; wait with the seal for a dry day",
-        );
-    }
+    let kept = bench.load_kept_plan().map_err(CliError::from)?;
+    let plan = find_plan(&boards, &request, now.wall, kept.as_ref())?;
+    let notes =
+        plan_notes(&panels, &plan, air, &|at| format_day_and_time(at, &Local), context.settings.unit_system.value);
     let bulk = context.settings.bulk_densities();
+    let keeping = KeptPlan::from_plan(&plan, request.purpose(args), kept.as_ref());
+    if args.keep || args.ics.is_some() {
+        bench.keep_plan(&keeping, &|| context.clock.now()).map_err(CliError::from)?;
+    }
+    let change = kept.as_ref().map(|kept| {
+        let when = |at| format_day_and_time(at, &Local);
+        PlanChange::between(kept, &plan, now.wall).lines(&keeping, &when)
+    });
     if let Some(file) = &args.ics {
-        let text = format_ics(&boards, &plan, &bulk);
+        let text = CalendarFile {
+            boards: &boards,
+            plan: &plan,
+            kept: &keeping,
+            bulk: &bulk,
+            zone: &Local,
+            zone_name: &zone_name(),
+        };
+        let text = text.format();
         output::write_file(file, &text, args.force)?;
         if file.as_os_str() == "-" {
             return Ok(());
@@ -95,10 +130,20 @@ pub(super) fn run(context: &CliContext, args: &PlanArgs) -> Result<()> {
     }
     let shopping = args.shopping.then(|| load_shopping_list(context, &boards, &plan)).transpose()?;
     if args.json {
-        let plan = PlanJson::from_plan(&boards, &plan, &|at| crate::text::format_rfc3339(at, &Local));
+        let time = |at| crate::text::format_rfc3339(at, &Local);
+        let plan = PlanJson::from_plan(&boards, &plan, &notes, args.name.as_deref(), &time);
         return output::print_json(&PlanWithShoppingJson::new(plan, shopping.as_deref()));
     }
-    let formatter = PlanFormatter { boards: &boards, plan: &plan, bulk: &bulk, zone: &Local, now: now.wall };
+    let formatter = PlanFormatter {
+        boards: &boards,
+        plan: &plan,
+        bulk: &bulk,
+        zone: &Local,
+        now: now.wall,
+        notes: &notes,
+        change: change.as_deref().unwrap_or_default(),
+        commission: args.name.as_deref().map(|name| (name, request.ready_by)),
+    };
     let mut text = formatter.format_plan();
     if let Some(lines) = &shopping {
         text.push('\n');
@@ -108,11 +153,10 @@ pub(super) fn run(context: &CliContext, args: &PlanArgs) -> Result<()> {
 }
 
 fn read_request(context: &CliContext, args: &PlanArgs, now: Stamp) -> Result<PlanRequest, CliError> {
-    let settings = &context.settings;
     let option = |name: &str, error: &dyn std::fmt::Display| CliError::usage(format!("{name}: {error}"));
     let hours = args.hours.as_deref().map(HoursOfWeek::parse).transpose().map_err(|e| option("--hours", &e))?;
     let days = args.days.as_deref().map(WeekDays::parse).transpose().map_err(|e| option("--days", &e))?;
-    let mut off = settings.off.value.clone();
+    let mut off = Vec::new();
     for text in &args.off {
         off.push(DaysOff::parse(text).map_err(|e| option("--off", &e))?);
     }
@@ -129,25 +173,27 @@ fn read_request(context: &CliContext, args: &PlanArgs, now: Stamp) -> Result<Pla
             None => Ok(at),
         }
     };
+    let habits = context.plan_habits();
+    off.splice(0..0, habits.week.off);
     Ok(PlanRequest {
-        week: WorkWeek {
-            hours: hours.unwrap_or_else(|| settings.hours.value.clone()),
-            days: days.unwrap_or(settings.days.value),
-            off,
-        },
-        hands: usize::from(args.hands.unwrap_or(settings.hands.value)),
+        week: WorkWeek { hours: hours.unwrap_or(habits.week.hours), days: days.unwrap_or(habits.week.days), off },
+        hands: args.hands.map_or(habits.hands, usize::from),
         start: time("--start", args.start.as_ref())?,
         ready_by: time("--ready-by", args.ready_by.as_ref())?,
     })
 }
 
-/// The panels that are meant, and those that would be opened, each with the moment it is planned from.
-fn read_stories(context: &CliContext, args: &PlanArgs, now: Moment) -> Result<Vec<(Arc<PanelStory>, Moment)>> {
+/// The panels that are meant, each with the moment it is planned from.
+fn read_stories(
+    context: &CliContext,
+    bench: &mut Bench,
+    args: &PlanArgs,
+    now: Moment,
+) -> Result<Vec<(Arc<PanelStory>, Moment)>> {
     let shelf = context.shelf();
-    let mut bench = context.bench();
     let mut ids: Vec<Id> = Vec::new();
     for name in &args.panels {
-        let id = find_panel(&bench, name)?;
+        let id = find_panel(bench, name)?;
         if !ids.contains(&id) {
             ids.push(id);
         }
@@ -176,13 +222,17 @@ fn read_stories(context: &CliContext, args: &PlanArgs, now: Moment) -> Result<Ve
             output::print_message(&format!("sottile: {label} asks for nothing any more"));
         }
     }
-    let losses = args.spare.then(|| Losses::load(&shelf, now)).transpose()?;
-    for text in &args.new {
-        stories.extend(
-            new_stories(context, text, stories.len(), losses, now)?.into_iter().map(|story| (Arc::new(story), now)),
-        );
-    }
     Ok(stories)
+}
+
+/// The panels that would be opened; so many stand before them.
+fn new_panels(context: &CliContext, args: &PlanArgs, before: usize, now: Moment) -> Result<Vec<PanelStory>> {
+    let losses = args.spare.then(|| Losses::load(&context.shelf(), now)).transpose()?;
+    let mut opened = Vec::new();
+    for text in &args.new {
+        opened.extend(new_stories(context, text, before + opened.len(), losses, now)?);
+    }
+    Ok(opened)
 }
 
 /// `5 of 300x400x12mm gypsum-zinc`.
@@ -237,80 +287,60 @@ fn days_until(at: Stamp, now: Stamp) -> u32 {
     ((at - now).hours() / 24.0).ceil().max(0.0) as u32
 }
 
-fn find_plan(boards: &[BoardTasks], request: &PlanRequest, now: Stamp) -> Result<BoardPlan, CliError> {
-    let last = request.ready_by.or(request.start).unwrap_or(now);
-    let windows = work_windows(&request.week, now, days_until(last, now) + DAYS_LOOKED_AT, &Local);
-    let bench = PlanBench { windows: &windows, hands: request.hands };
-    let found = match request.ready_by {
-        Some(by) => plan_until(boards, bench, now, by),
-        None => plan_from(boards, bench, request.start.unwrap_or(now)),
-    };
-    found.map_err(|error| match (&error, request.ready_by) {
-        (PlanError::TooLate { ready, alone, label }, Some(by)) => {
-            CliError::failed(describe_too_late(boards, request, now, (by, *ready, *alone), label))
-        }
-        _ => CliError::failed(sanitize(&error.to_string())),
-    })
-}
-
-/// Why a day of painting cannot be kept, which could, and what would make it possible.
-fn describe_too_late(
+fn find_plan(
     boards: &[BoardTasks],
     request: &PlanRequest,
     now: Stamp,
-    (by, ready, alone): (Stamp, Stamp, Stamp),
-    label: &str,
-) -> String {
-    let when = |at: Stamp| {
-        DateTime::from_timestamp_millis(at.ms())
-            .map_or_else(String::new, |at| at.with_timezone(&Local).format("%a %-d %b %H:%M").to_string())
-    };
-    let label = sanitize(label);
-    let why = if alone > by {
-        format!("{label} alone, begun now, is ready on {}: soaking, cure and rest take their time", when(alone))
-    } else {
-        format!("{} ask for more hands than there are hours", format_count(boards.len(), "panel"))
-    };
-    let mut text = format!(
-        "ready by {} cannot be: {why}\nthe nearest that can be: all ready on {}, begun now",
-        when(by),
-        when(ready)
-    );
-    for (what, do_it) in find_ways(boards, request, now, by) {
-        text.push_str(&format!("\n{} {what}", if do_it { "it can be" } else { "it cannot be either" }));
-    }
-    text
+    kept: Option<&KeptPlan>,
+) -> Result<BoardPlan, CliError> {
+    let last = request.ready_by.or(request.start).unwrap_or(now);
+    let days = days_until(last, now) + DAYS_LOOKED_AT;
+    let windows = work_windows(&request.week, now, days, &Local);
+    let bench = PlanBench { windows: &windows, hands: request.hands };
+    let start = request.start.unwrap_or(now);
+    let aim = request.ready_by.map_or(PlanAim::From(start), |by| PlanAim::Until { now, by });
+    plan_near(boards, bench, aim, kept).map_err(|error| {
+        let (week, hands, by) = (&request.week, request.hands, request.ready_by);
+        let wish = FailedWish { boards, week, hands, start, by, days: DAYS_TRIED_FOR_WAYS };
+        CliError::failed(describe_failure(&wish, &error))
+    })
 }
 
-/// What would do, tried one by one: a pair of hands more, longer hours, every day, fewer boards.
-fn find_ways(boards: &[BoardTasks], request: &PlanRequest, now: Stamp, by: Stamp) -> Vec<(String, bool)> {
-    let try_week = |boards: &[BoardTasks], week: &WorkWeek, hands: usize| {
-        let windows = work_windows(week, now, DAYS_LOOKED_AT, &Local);
-        plan_from(boards, PlanBench { windows: &windows, hands }, now).is_ok_and(|plan| plan.ready <= by)
+/// Why a wish cannot be kept, the nearest that can be, and what would make it possible.
+fn describe_failure(wish: &FailedWish<'_>, error: &PlanError) -> String {
+    let when = |at: Stamp| format_day_and_time(at, &Local);
+    let mut text = match (error, wish.by) {
+        (PlanError::TooLate { ready, alone, label }, Some(by)) => {
+            let why = if *alone > by {
+                let label = sanitize(label);
+                format!(
+                    "{label} alone, begun now, is ready on {}: soaking, cure and rest take their time",
+                    when(*alone)
+                )
+            } else {
+                format!("{} ask for more hands than there are hours", format_count(wish.boards.len(), "panel"))
+            };
+            let nearest = when(*ready);
+            format!(
+                "ready by {} cannot be: {why}\nthe nearest that can be: all ready on {nearest}, begun now",
+                when(by)
+            )
+        }
+        (
+            PlanError::NoHours
+            | PlanError::ActTooLong { .. }
+            | PlanError::RunTooLong { .. }
+            | PlanError::FitsNowhere { .. }
+            | PlanError::TooLate { .. },
+            _,
+        ) => sanitize(&error.to_string()),
     };
-    let mut ways = Vec::new();
-    let mut add = |what: String, does: bool| ways.extend(does.then_some((what, true)));
-    add("with one pair of hands more".to_owned(), try_week(boards, &request.week, request.hands + 1));
-    for hours in ["08:00-20:00", "06:00-22:00"] {
-        if let Ok(longer) = HoursOfWeek::parse(hours) {
-            let week = WorkWeek { hours: longer, ..request.week.clone() };
-            add(format!("with hours {hours}"), try_week(boards, &week, request.hands));
-        }
-    }
-    let every_day = WorkWeek { days: WeekDays::ALL, off: Vec::new(), ..request.week.clone() };
-    add("working every day, days off too".to_owned(), try_week(boards, &every_day, request.hands));
-    let mut fewer = boards.len().saturating_sub(1);
-    while fewer > 0 {
-        if try_week(&boards[..fewer], &request.week, request.hands) {
-            let gone = boards.len() - fewer;
-            add(format!("with {} fewer", format_count(gone, "panel")), true);
-            break;
-        }
-        // One by one while that is quick; of a large rack half at a time.
-        fewer = if boards.len() <= 12 { fewer - 1 } else { fewer / 2 };
-    }
+    let ways = wish.find_ways(&Local);
     if ways.is_empty() {
-        ways.push(("with more hands, with longer hours, on every day, or with fewer panels".to_owned(), false));
+        text.push_str("\nnor can it be with a pair of hands more, longer hours, work on every day, or fewer panels");
     }
-    ways
+    for way in ways {
+        text.push_str(&format!("\nit can be {way}"));
+    }
+    text
 }

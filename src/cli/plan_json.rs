@@ -3,14 +3,18 @@
 use super::json::{FORMAT_VERSION, StageJson};
 use crate::craft::materials::PotKind;
 use crate::units::Stamp;
-use crate::work::plan::calendar::board_tasks::{BoardTasks, TaskGroup};
+use crate::work::plan::calendar::board_tasks::BoardTasks;
+use crate::work::plan::calendar::hands_figures::HandsFigures;
 use crate::work::plan::calendar::planned::{BoardPlan, PlanClash, PlannedAct, PlannedKind};
 use serde::Serialize;
 
 /// What `plan --json` prints.
 #[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct PlanJson {
     format: u32,
+    /// What the plan is for, as it was named.
+    name: Option<String>,
     start: String,
     ready: String,
     hands_on_min: f64,
@@ -19,11 +23,14 @@ pub(super) struct PlanJson {
     clashes: Vec<PlanClashJson>,
     /// The time from beginning one board to beginning the next that suits one pair of hands; none where nothing is laid.
     stagger_min: Option<f64>,
-    panels_one_pair_of_hands: Option<u64>,
+    panels_one_pair_of_hands: Option<usize>,
     long_gaps: usize,
+    /// What is to be said besides: damp air, water in the boards, pots that stand there.
+    notes: Vec<String>,
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct PlannedActJson {
     panel: Option<String>,
     /// What is done on a panel; none for a pot.
@@ -37,6 +44,7 @@ struct PlannedActJson {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct PlanClashJson {
     at: String,
     panels: Vec<String>,
@@ -44,7 +52,13 @@ struct PlanClashJson {
 
 impl PlanJson {
     /// The plan, its times written by `time`.
-    pub(super) fn from_plan(boards: &[BoardTasks], plan: &BoardPlan, time: &dyn Fn(Stamp) -> String) -> PlanJson {
+    pub(super) fn from_plan(
+        boards: &[BoardTasks],
+        plan: &BoardPlan,
+        notes: &[String],
+        name: Option<&str>,
+        time: &dyn Fn(Stamp) -> String,
+    ) -> PlanJson {
         let act = |act: &PlannedAct| PlannedActJson {
             panel: act.board.map(|board| plan.boards[board].id.to_string()),
             stage: stage_of(act.kind),
@@ -54,9 +68,10 @@ impl PlanJson {
             attended: act.is_attended,
             reason: act.reason.clone(),
         };
-        let (stagger, keeps) = hands_figures(boards);
+        let figures = HandsFigures::from_boards(boards);
         PlanJson {
             format: FORMAT_VERSION,
+            name: name.map(str::to_owned),
             start: time(plan.start),
             ready: time(plan.ready),
             hands_on_min: plan.hands_on.minutes(),
@@ -67,9 +82,10 @@ impl PlanJson {
                 .iter()
                 .map(|clash| PlanClashJson { at: time(clash.at), panels: clash_panels(plan, clash) })
                 .collect(),
-            stagger_min: stagger,
-            panels_one_pair_of_hands: keeps,
+            stagger_min: figures.map(|figures| figures.stagger.minutes()),
+            panels_one_pair_of_hands: figures.map(|figures| figures.kept_going),
             long_gaps: plan.long_gaps,
+            notes: notes.to_vec(),
         }
     }
 }
@@ -102,15 +118,18 @@ fn act_word(act: &PlannedAct) -> &'static str {
     }
 }
 
-/// From start to start, and how many boards one pair of hands keeps going: what fits into the shortest wait.
-fn hands_figures(boards: &[BoardTasks]) -> (Option<f64>, Option<u64>) {
-    let laying = |board: &BoardTasks| {
-        let tasks = board.tasks.iter().filter(|task| TaskGroup::of(task.stage.kind) == TaskGroup::Laying);
-        tasks.map(|task| (task.work, task.wet)).collect::<Vec<_>>()
-    };
-    let coats: Vec<(i64, i64)> = boards.iter().flat_map(laying).collect();
-    let work = coats.iter().map(|coat| coat.0).max();
-    let wait = coats.iter().map(|coat| coat.1).min();
-    let keeps = work.zip(wait).map(|(work, wait)| u64::try_from(1 + wait / work.max(1)).unwrap_or(1));
-    (work.map(|work| work as f64), keeps)
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The published schema is that of the shape; `tests/plan.rs` holds what is printed to it.
+    #[test]
+    fn json_keeps_to_its_published_schema() {
+        let path = format!("{}/assets/schema/plan.json", env!("CARGO_MANIFEST_DIR"));
+        let made = serde_json::to_string_pretty(&schemars::schema_for!(PlanJson)).unwrap() + "\n";
+        if std::env::var_os("SOTTILE_BLESS").is_some() {
+            std::fs::write(&path, &made).unwrap();
+        }
+        assert_eq!(std::fs::read_to_string(&path).unwrap(), made, "run with SOTTILE_BLESS=1 to write it anew");
+    }
 }

@@ -21,13 +21,19 @@ pub(super) struct PlanFormatter<'a, Z: TimeZone> {
     pub(super) bulk: &'a BulkDensities,
     pub(super) zone: &'a Z,
     pub(super) now: Stamp,
+    pub(super) notes: &'a [String],
+    /// What is different from the plan that is kept, in lines.
+    pub(super) change: &'a [String],
+    /// What the plan is for, and its day of painting where there is one.
+    pub(super) commission: Option<(&'a str, Option<Stamp>)>,
 }
 
 impl<Z: TimeZone<Offset: Display>> PlanFormatter<'_, Z> {
     /// The whole.
     pub(super) fn format_plan(&self) -> String {
         let plan = self.plan;
-        let mut lines = vec![wrap_hanging(
+        let mut lines = self.commission_lines();
+        lines.push(wrap_hanging(
             "",
             &format!(
                 "{} ready on {}; {} at the bench, begun {}",
@@ -36,7 +42,7 @@ impl<Z: TimeZone<Offset: Display>> PlanFormatter<'_, Z> {
                 format_duration(plan.hands_on),
                 self.when(plan.start)
             ),
-        )];
+        ));
         if plan.long_gaps > 0 {
             let coats = format_count(plan.long_gaps, "coat");
             lines.push(wrap_hanging("", &format!("{coats} come later than the recipe's bound: there is no other way")));
@@ -57,7 +63,23 @@ impl<Z: TimeZone<Offset: Display>> PlanFormatter<'_, Z> {
             let coats = format_count(plan.clashes.len(), "coat");
             lines.push(wrap_hanging("\n", &format!("{coats} wait for a hand, {} at most", format_duration(worst))));
         }
+        if let Some((first, rest)) = self.change.split_first() {
+            lines.push(wrap_hanging("\n", first));
+            lines.extend(rest.iter().map(|line| wrap_hanging("  ", line)));
+        }
+        lines.extend(self.notes.iter().map(|note| wrap_hanging("\n", note)));
         lines.join("\n") + "\n"
+    }
+
+    /// `the chapel icon: to paint on Fri 18 Dec 09:00, last safe start Sat 12 Dec 09:25`.
+    fn commission_lines(&self) -> Vec<String> {
+        let Some((name, ready_by)) = self.commission else { return Vec::new() };
+        let start = self.when(self.plan.start);
+        let told = match ready_by {
+            Some(by) => format!("to paint on {}, last safe start {start}", self.when(by)),
+            None => format!("begun {start}, to paint from {} on", self.when(self.plan.ready)),
+        };
+        vec![wrap_hanging("", &format!("{}: {told}", sanitize(name)))]
     }
 
     fn when(&self, at: Stamp) -> String {
@@ -170,8 +192,7 @@ pub(super) fn glue_for(
     let mut shares: BTreeMap<usize, usize> = BTreeMap::new();
     for other in plan.acts.iter().filter(|other| other.start >= made && until.is_none_or(|until| other.start < until)) {
         let (Some(board), PlannedKind::Act(stage)) = (other.board, other.kind) else { continue };
-        let is_same = boards[board].opened.recipe == boards_recipe(boards, plan, act)?;
-        if stage.kind.row().pot == Some(kind) && is_same {
+        if stage.kind.row().pot == Some(kind) && other.pot == act.pot {
             *shares.entry(board).or_default() += 1;
         }
     }
@@ -191,14 +212,4 @@ pub(super) fn glue_for(
         water += w * share;
     }
     Some((glue, water))
-}
-
-fn boards_recipe(
-    boards: &[BoardTasks],
-    plan: &BoardPlan,
-    act: &PlannedAct,
-) -> Option<std::sync::Arc<crate::craft::recipe::Recipe>> {
-    let made = plan.acts.iter().find(|other| other.pot == act.pot && other.kind == PlannedKind::MakePot)?;
-    let first = plan.acts.iter().find(|other| other.start == made.end && other.board.is_some())?;
-    Some(std::sync::Arc::clone(&boards[first.board?].opened.recipe))
 }

@@ -65,6 +65,7 @@ pub(super) fn run(context: &CliContext, args: &RehearseArgs) -> Result<()> {
             keymap: Arc::default(),
             hands: settings.hands.value,
             units: settings.unit_system.value,
+            habits: context.plan_habits(),
         },
         bulk: context.settings.bulk_densities(),
         sitting: false,

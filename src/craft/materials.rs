@@ -102,7 +102,7 @@ pub enum Support {
 written_words!(Support);
 
 /// What a pot holds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, VariantArray, VariantNames)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, VariantArray, VariantNames)]
 #[strum(serialize_all = "lowercase")]
 pub enum PotKind {
     /// Glue and water.

@@ -203,6 +203,11 @@ pub fn format_weekday_hhmm<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z)
     to_local_time(stamp, zone).format("%a %H:%M").to_string()
 }
 
+/// The weekday, the day and the time in `zone`: `Tue 8 Dec 14:07`.
+pub fn format_day_and_time<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> String {
+    to_local_time(stamp, zone).format("%a %-d %b %H:%M").to_string()
+}
+
 /// RFC 3339 with the offset of `zone`, for JSON: `2026-03-29T13:40:00+01:00`, with milliseconds where there are any.
 pub fn format_rfc3339<Z: TimeZone<Offset: Display>>(stamp: Stamp, zone: &Z) -> String {
     to_local_time(stamp, zone).to_rfc3339_opts(SecondsFormat::AutoSi, false)

@@ -281,6 +281,7 @@ impl EventLoop {
                 | Effect::UndoPass(_)
                 | Effect::Retime(..)
                 | Effect::OpenPanels(_)
+                | Effect::Replan(_)
                 | Effect::ReadComparison
                 | Effect::ReadFinishedPanels
                 | Effect::RecordInspection(..)
@@ -382,6 +383,7 @@ fn render_overlay<Z: TimeZone<Offset: Display>>(
             render::render_form(&view_model::build_form_view_model(model, line, now, at.units), theme, buf)
         }
         Overlay::Pots(pots) => render_pots_overlay(model, pots, theme, at, buf),
+        Overlay::Plan(plan) => render::render_plan(&view_model::build_plan_view_model(model, plan, at), theme, buf),
         Overlay::Queue(queue) => render::render_page(&view_model::build_queue_page(model, queue, at), theme, buf),
         Overlay::PassSheet(sheet) => {
             render::render_pass_sheet(&view_model::build_pass_sheet(model, sheet, at), theme, buf)

@@ -13,6 +13,7 @@ use crate::record::files::low_space;
 use crate::record::shelf::{Drawer, Shelf};
 use crate::record::watch::{WatchedPaths, watch};
 use crate::units::{Id, Moment};
+use chrono::Local;
 use sent::SentStories;
 use std::io;
 use std::panic::{self, AssertUnwindSafe};
@@ -179,6 +180,7 @@ fn refuse_effect(effect: &Effect) -> Option<Reply> {
         | Effect::RecordPot(..)
         | Effect::OpenPot(_)
         | Effect::RecordAir(_)
+        | Effect::Replan(_)
         | Effect::ReadComparison
         | Effect::ReadFinishedPanels => Some(Reply::Failed(error)),
         Effect::RecordInspection(id, _) => Some(Reply::InspectionFailed(id.clone(), error)),
@@ -265,6 +267,8 @@ impl EffectRunner {
                 | Reply::InspectionFailed(..)
                 | Reply::PassRefused(_)
                 | Reply::Failed(_)
+                | Reply::Planned(..)
+                | Reply::PlanFailed(_)
                 | Reply::LowSpace(_)
                 | Reply::RecordingStopped,
             )
@@ -302,6 +306,10 @@ impl EffectRunner {
             Effect::OpenPanels(opening) => match bench.open_panels(&opening, now) {
                 Ok(snapshots) => Reply::Opened(snapshots),
                 Err((error, _)) => Reply::Failed(error),
+            },
+            Effect::Replan(habits) => match bench.replan(&habits, &Local, now) {
+                Ok((plan, change)) => Reply::Planned(Box::new(plan), change),
+                Err(error) => Reply::PlanFailed(error.to_string()),
             },
             Effect::ReadComparison => read_comparison(bench.shelf(), &self.bulk, now()),
             Effect::ReadFinishedPanels => {

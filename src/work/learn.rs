@@ -9,6 +9,7 @@ use super::panel::event::{PanelOpened, StageKind};
 use super::panel::state::LaidCoat;
 use super::panel::story::PanelStory;
 use super::panel::wait::elapsed;
+use crate::craft::recipe::{ReadySign, Recipe};
 use crate::stats::median;
 use crate::units::{Moment, Span};
 use std::collections::BTreeSet;
@@ -112,6 +113,17 @@ impl LearnedTimes {
         let unlearned = DullTimeModel::from_recipe(recipe_wait.minutes());
         let model = marks.iter().fold(unlearned, |model, (factor, minutes)| model.with_mark(*factor, *minutes));
         OwnDullTime::Foretold { when: model.predict(here), marks: marks.len() }
+    }
+
+    /// How long the maker's own marks say to wait after such a coat of that recipe, where going dull is what it is waited for.
+    pub fn own_wait(&self, kind: StageKind, recipe: &Recipe, recipe_wait: Span, now: DryingEstimate) -> Option<Span> {
+        if !kind.is_gesso() || recipe.coats.ready_sign != ReadySign::Dull {
+            return None;
+        }
+        match self.own_dull_time(kind, recipe_wait, now) {
+            OwnDullTime::Foretold { when, .. } => Some(Span::from_min(when.best)),
+            OwnDullTime::NoMark | OwnDullTime::NoAir => None,
+        }
     }
 
     /// The same of a brushed coat by the recipe of a coat that was marked; none without a mark.

@@ -11,8 +11,9 @@ use first_frame::run_until;
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
 use sottile::inside::{
-    Bench, ColorScheme, Model, ModelSettings, Moment, Paint, PanelAct, PanelOpening, PanelStory, RecordRequest, Shelf,
-    Snapshot, Span, Stamp, Support, Theme, UnitSystem, ViewContext, parse_size, render, shipped, view_model,
+    Bench, ColorScheme, Model, ModelSettings, Moment, Paint, PanelAct, PanelOpening, PanelStory, PlanHabits,
+    RecordRequest, Shelf, Snapshot, Span, Stamp, Support, Theme, UnitSystem, ViewContext, parse_size, render, shipped,
+    view_model,
 };
 use std::sync::Arc;
 use tempfile::TempDir;
@@ -94,6 +95,7 @@ fn view_of(told: Snapshot) -> Model {
             keymap: Arc::default(),
             hands: 1,
             units: UnitSystem::Metric,
+            habits: PlanHabits::default(),
         },
     )
 }

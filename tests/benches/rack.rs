@@ -19,9 +19,9 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use renamed::renamed;
 use sottile::inside::{
-    Air, Bench, ColorScheme, Drawer, Id, Length, Model, ModelSettings, Moment, Paint, PanelAct, PanelOpening, PotAct,
-    PotKind, PotOpening, RecordRequest, Reply, Shelf, Size, Span, Stamp, Support, Theme, UnitSystem, ViewContext,
-    render, shipped, view_model,
+    Air, Bench, ColorScheme, Drawer, Id, Length, Model, ModelSettings, Moment, Paint, PanelAct, PanelOpening,
+    PlanHabits, PotAct, PotKind, PotOpening, RecordRequest, Reply, Shelf, Size, Span, Stamp, Support, Theme,
+    UnitSystem, ViewContext, render, shipped, view_model,
 };
 use std::collections::BTreeMap;
 use std::fmt;
@@ -193,6 +193,7 @@ fn open_model(studio: Studio) -> Model {
         keymap: Arc::default(),
         hands: 1,
         units: UnitSystem::Metric,
+        habits: PlanHabits::default(),
     };
     let mut model = Model::new(bench.snapshots(), settings);
     let pots = bench.load_rack_pots(*NOW).unwrap();

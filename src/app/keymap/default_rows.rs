@@ -20,6 +20,7 @@ const POTS: Modes = &[InputMode::Pots];
 const COMPARISON: Modes = &[InputMode::Comparison];
 const OFFER: Modes = &[InputMode::Offer];
 const QUEUE: Modes = &[InputMode::Queue];
+const PLAN: Modes = &[InputMode::Plan];
 const SHEET: Modes = &[InputMode::PassSheet];
 const LIST: Modes = &[InputMode::List];
 const LISTS: Modes = &[InputMode::List, InputMode::Comparison];
@@ -108,6 +109,7 @@ pub static DEFAULT_ROWS: &[KeyRow] = &[
     looks(KeyGroup::Looking, BENCH, Message::NextPanel, Bound(&[Tab]), "the boards in the order of what is due"),
     looks(KeyGroup::Looking, BENCH, Message::PreviousPanel, Bound(&[BackTab]), "the boards in the order of what is due"),
     looks(KeyGroup::Looking, BENCH, Message::ShowQueue, Bound(&[Char('c')]), "what comes, over all boards and pots; choose one"),
+    looks(KeyGroup::Looking, BENCH, Message::ShowPlan, Bound(&[Char('v')]), "the plan that is kept, by the day or by two weeks, and how far the boards are from it"),
     looks(KeyGroup::Looking, BENCH, Message::MovePlaceLeft, Bound(&[Char('<')]), "the board lies one place further left, or right"),
     looks(KeyGroup::Looking, BENCH, Message::MovePlaceRight, Bound(&[Char('>')]), "the board lies one place further left, or right"),
     looks(KeyGroup::Looking, BENCH, Message::ShowStory, Bound(&[Char('t')]), "the panel's story"),
@@ -184,6 +186,13 @@ pub static DEFAULT_ROWS: &[KeyRow] = &[
     looks(KeyGroup::Making, POTS, Message::ShowAdvice, Bound(&[Char('i')]), "where each line of the making comes from"),
     looks(KeyGroup::Making, POTS, Message::Home, Bound(&[Home]), "the first pot, the last"),
     looks(KeyGroup::Making, POTS, Message::End, Bound(&[End]), "the first pot, the last"),
+
+    records(KeyGroup::Looking, PLAN, Message::Replan, Bound(&[Char('r')]), "in the plan: plan anew from now on, and keep it"),
+    looks(KeyGroup::Looking, PLAN, Message::ToggleWeeks, Bound(&[Char('w'), Tab]), "in the plan: two weeks, or a day again"),
+    looks(KeyGroup::Looking, PLAN, Message::Left, Bound(&[Left, PageUp]), "in the plan: before, after"),
+    looks(KeyGroup::Looking, PLAN, Message::Right, Bound(&[Right, PageDown]), "in the plan: before, after"),
+    looks(KeyGroup::Looking, PLAN, Message::Home, Bound(&[Home]), "in the plan: back to today"),
+    looks(KeyGroup::Looking, PLAN, Message::Leave, Bound(&[Esc, Char('q')]), "in the plan: the bench again"),
 
     records(KeyGroup::Comparison, COMPARISON, Message::Accept, Bound(&[Enter]), "another like it"),
     looks(KeyGroup::Comparison, COMPARISON, Message::SetGrouping(GroupBy::Outcome), Bound(&[Char('o')]), "by outcome"),

@@ -45,7 +45,7 @@ fn a_key_bound_amiss_is_found() {
         change(dull);
         assert_eq!(faults(&keymap), [fault]);
     };
-    check(|row| row.keys = Keys::Bound(&[Key::Char('v')]), "v records, and lies beside Space");
+    check(|row| row.keys = Keys::Bound(&[Key::Char('n')]), "n records, and lies beside Space");
     check(|row| row.keys = Keys::Bound(&[Key::Char('e')]), "e means RecordDull and Extra in Bench");
     check(|row| row.words = "", "RecordDull has no words");
 }

@@ -4,6 +4,7 @@ use super::effect::Effect;
 use super::line_editor::{LineEditor, LinePurpose};
 use super::map_editor::MapEditor;
 use super::overlay::{FlawList, Overlay};
+use super::plan_overlay::PlanOverlay;
 use super::{Model, PendingKind, PotsOverlay};
 use crate::app::block_names::fit_block_line;
 use crate::app::message::Message;
@@ -41,6 +42,7 @@ impl Model {
             Message::NextPanel => self.step_to_board(1, now),
             Message::PreviousPanel => self.step_to_board(-1, now),
             Message::ShowQueue => self.open_queue(),
+            Message::ShowPlan => self.open_overlay(Overlay::Plan(PlanOverlay::default())),
             Message::MovePlaceLeft => self.move_place(-1),
             Message::MovePlaceRight => self.move_place(1),
             Message::RecordPass => self.record_pass(None, now),
@@ -82,6 +84,8 @@ impl Model {
             | Message::SetGrouping(_)
             | Message::ToggleFullText
             | Message::AskNextFault
+            | Message::ToggleWeeks
+            | Message::Replan
             | Message::ToggleChosen
             | Message::ToggleOnlyChosen
             | Message::TakeOffer

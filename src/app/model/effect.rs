@@ -2,14 +2,15 @@
 
 use super::alert_text::AlertText;
 use crate::bench::{
-    FinishedPanel, PanelOpening, PassEntry, PassRecorded, PassRefusals, PotOpening, RecordError, RecordRequest,
-    Snapshot,
+    FinishedPanel, PanelOpening, PassEntry, PassRecorded, PassRefusals, PlanHabits, PotOpening, RecordError,
+    RecordRequest, Snapshot,
 };
 use crate::review::compared_panels::ComparedPanels;
 use crate::units::{Id, Moment, Span, Stamp};
 use crate::work::air::{Air, AirReading};
 use crate::work::panel::act::PanelAct;
 use crate::work::panel::event::{PanelCall, Stage};
+use crate::work::plan::calendar::kept::KeptPlan;
 use crate::work::pot::act::PotAct;
 use crate::work::pot::event::PotCall;
 use crate::work::pot::fold::Pot;
@@ -41,6 +42,8 @@ pub enum Effect {
     OpenPot(Box<PotOpening>),
     /// Record the air.
     RecordAir(AirReading),
+    /// Plan every unfinished panel anew, and keep the plan.
+    Replan(Box<PlanHabits>),
     /// Read the shelf, to set panels side by side.
     ReadComparison,
     /// Read the finished panels of the shelf, to look them over.
@@ -92,6 +95,10 @@ pub enum Reply {
     NoticeFailed(Id, CommonEvent<PanelCall>, RecordError),
     /// Nothing was recorded.
     Failed(RecordError),
+    /// This plan was made and is kept; what it does otherwise than the one before, in lines.
+    Planned(Box<KeptPlan>, Vec<String>),
+    /// No plan was made, and why.
+    PlanFailed(String),
     /// So few megabytes are left on the disk of the journals.
     LowSpace(u64),
     /// The program panicked while it recorded; from here on it records nothing.

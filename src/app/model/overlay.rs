@@ -4,6 +4,7 @@ use super::line_editor::LineEditor;
 use super::map_editor::MapEditor;
 use super::panel_form::PanelForm;
 use super::pass_sheet::PassSheet;
+use super::plan_overlay::PlanOverlay;
 use super::pots_overlay::PotsOverlay;
 use super::queue_overlay::QueueOverlay;
 use crate::app::comparison_model::ComparisonModel;
@@ -38,6 +39,8 @@ pub enum Overlay {
     PassSheet(Box<PassSheet>),
     /// What comes, in order, over all boards and pots.
     Queue(QueueOverlay),
+    /// The plan that is kept.
+    Plan(PlanOverlay),
     /// Whether the clock is right.
     Clock(ClockQuestion),
     /// Nothing is on the bench, and panels lie on the shelf: what is to be done.

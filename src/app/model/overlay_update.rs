@@ -34,6 +34,7 @@ impl Model {
             | Overlay::Pots(_)
             | Overlay::Comparison(_)
             | Overlay::Queue(_)
+            | Overlay::Plan(_)
             | Overlay::PassSheet(_)
             | Overlay::Sitting(_) => KEYS_MAX,
         };

@@ -139,6 +139,7 @@ mod tests {
                 keymap: Arc::default(),
                 hands: 1,
                 units: crate::text::UnitSystem::Metric,
+                habits: crate::bench::PlanHabits::default(),
             },
         )
     }

@@ -50,6 +50,8 @@ impl Model {
             Reply::InspectionFailed(id, error) => self.handle_inspection_failed(&id, &error, now),
             Reply::NoticeFailed(id, event, error) => return self.handle_notice_failed(&id, &event, &error, now),
             Reply::Failed(error) => self.handle_failed(&error, now),
+            Reply::Planned(plan, change) => self.handle_planned(*plan, change, now),
+            Reply::PlanFailed(why) => self.handle_plan_failed(why, now),
             Reply::LowSpace(mb) => {
                 self.show_message(
                     format!("only {mb} MB are left on this disk; make room before it is full"),
@@ -161,6 +163,7 @@ impl Model {
             | Overlay::Clock(_)
             | Overlay::Shelf(_)
             | Overlay::Queue(_)
+            | Overlay::Plan(_)
             | Overlay::PassSheet(_)
             | Overlay::Sitting(_) => {}
         }

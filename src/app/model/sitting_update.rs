@@ -33,6 +33,7 @@ impl Model {
             | Overlay::Pots(_)
             | Overlay::Comparison(_)
             | Overlay::Queue(_)
+            | Overlay::Plan(_)
             | Overlay::PassSheet(_)
             | Overlay::Sitting(_) => false,
         };
@@ -121,6 +122,7 @@ impl Model {
             | Overlay::Form(_)
             | Overlay::Pots(_)
             | Overlay::Queue(_)
+            | Overlay::Plan(_)
             | Overlay::PassSheet(_)
             | Overlay::Comparison(_) => self.show_message(format!("{id}: not recorded: {reason}"), true, now),
         }

@@ -13,13 +13,20 @@ use crate::app::overlay_view_models::{
     FormAside, FormField, FormViewModel, KeysViewModel, MapViewModel, StoryLine, StoryViewModel,
 };
 use crate::app::sitting::{SittingModel, SittingViewModel};
-use crate::text::{UnitSystem, format_date, format_size, format_times_once_a_day};
-use crate::units::{Moment, Stamp};
+use crate::text::{
+    UnitSystem, format_date, format_day_and_time, format_duration, format_size, format_times_once_a_day,
+};
+use crate::units::{Moment, Span, Stamp};
 use crate::work::advice::fact_text;
 use crate::work::advice::recipe_words::describe_recipe;
-use crate::work::panel::event::Flaw;
+use crate::work::panel::event::{Flaw, PanelEvent};
+use crate::work::panel::story::PanelStory;
+use crate::work::plan::calendar::kept::ActName;
 use chrono::{FixedOffset, Offset, TimeZone, Utc};
 use std::fmt::Display;
+
+/// An act this near to its hour was done as planned (assumed).
+const PLANNED_WITHIN: Span = Span::from_s(5 * 60);
 
 /// Every key, in groups; first those that do something now.
 pub fn build_keys_view_model(keymap: &Keymap, usable_now: Vec<KeyHint>, offset: usize) -> KeysViewModel {
@@ -61,7 +68,10 @@ pub fn build_story_view_model<Z: TimeZone<Offset: Display>>(
     let line = |(when, fact): (String, fact_text::FactText)| StoryLine {
         when,
         what: fact.text,
-        deviation: fact.remarks.iter().cloned().chain(remarks(fact.seq)).collect::<Vec<_>>().join(", "),
+        deviation: {
+            let planned = planned_against(model, story, fact.seq, at);
+            fact.remarks.iter().cloned().chain(remarks(fact.seq)).chain(planned).collect::<Vec<_>>().join(", ")
+        },
         why: fact.reason.or_else(|| fact.no_effect_reason.clone().filter(|n| n != "taken back")).unwrap_or_default(),
         undone: fact.no_effect_reason.is_some(),
     };
@@ -75,6 +85,29 @@ pub fn build_story_view_model<Z: TimeZone<Offset: Display>>(
             model.keymap().hint_as(InputMode::List, &[Message::Leave], "back to the bench"),
         ],
     }
+}
+
+/// For when that act was planned, and by how much it came later or earlier; nothing where no plan is kept that has it.
+fn planned_against<Z: TimeZone<Offset: Display>>(
+    model: &Model,
+    story: &PanelStory,
+    seq: u64,
+    at: &ViewContext<'_, Z>,
+) -> Option<String> {
+    let entry = story.entries().iter().find(|entry| entry.seq == seq)?;
+    let PanelEvent::Done(done) = &entry.event else { return None };
+    let stage = done.stage?;
+    let panel = story.panel().opened().id.clone();
+    let name = ActName::Board { panel, kind: stage.kind, face: stage.face, number: stage.number };
+    let planned = model.kept_plan()?.find(&name)?.end;
+    let off = entry.at - planned;
+    let by = format_duration(off.abs());
+    let how = match off.abs() <= PLANNED_WITHIN {
+        true => return Some("as planned".to_owned()),
+        false if off > Span::ZERO => "later",
+        false => "earlier",
+    };
+    Some(format!("planned {}, {by} {how}", format_day_and_time(planned, at.zone)))
 }
 
 /// What must be told whatever is looked at: what rings, what is being saved, what went wrong.

@@ -19,6 +19,7 @@ pub mod line;
 pub mod line_reader;
 mod opening_copy;
 mod panel_line;
+mod plan_line;
 mod pot_line;
 mod stock_line;
 pub mod storage;

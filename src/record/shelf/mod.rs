@@ -1,8 +1,8 @@
 //! Where the stories lie.
 //!
 //! ```text
-//! DATA/panels/<id>.jsonl   DATA/pots/<id>.jsonl   DATA/trials/<id>.jsonl   DATA/air.jsonl   DATA/stock.jsonl   DATA/lock   DATA/rack.json
-//! DATA/photos/<sha256>.<ext>
+//! DATA/panels/<id>.jsonl   DATA/pots/<id>.jsonl   DATA/trials/<id>.jsonl   DATA/air.jsonl   DATA/plan.jsonl
+//! DATA/stock.jsonl   DATA/lock   DATA/rack.json   DATA/photos/<sha256>.<ext>
 //! ```
 //!
 //! Directories are made when something is first written; looking at a shelf that is not there finds it empty and
@@ -76,6 +76,11 @@ impl Shelf {
     /// The file of the air's readings, whether or not it is there.
     pub fn air_path(&self) -> PathBuf {
         self.root.join("air.jsonl")
+    }
+
+    /// The file of the plans that are kept, whether or not it is there.
+    pub fn plan_path(&self) -> PathBuf {
+        self.root.join("plan.jsonl")
     }
 
     /// The file of the cupboard, whether or not it is there.

@@ -122,6 +122,7 @@ pub fn manner(night: Option<QuietHours>) -> ModelSettings {
         keymap: Arc::default(),
         hands: 1,
         units: crate::text::UnitSystem::Metric,
+        habits: crate::bench::PlanHabits::default(),
     }
 }
 
@@ -210,6 +211,7 @@ impl Window {
                 | Effect::UndoPass(_)
                 | Effect::Retime(..)
                 | Effect::OpenPanels(_)
+                | Effect::Replan(_)
                 | Effect::ReadComparison
                 | Effect::ReadFinishedPanels
                 | Effect::RecordInspection(..)
@@ -369,10 +371,14 @@ impl Window {
 
     /// The words on the screen.
     pub fn screen(&self, width: u16, height: u16) -> String {
+        self.screen_as(width, height, &Theme { color_scheme: ColorScheme::Terminal, ascii: false })
+    }
+
+    /// The same in other colours or signs.
+    pub fn screen_as(&self, width: u16, height: u16, theme: &Theme) -> String {
         let mut terminal = Terminal::new(TestBackend::new(width, height)).unwrap();
         let at = ViewContext { now: self.now.get(), zone: &chrono::Utc, units: UnitSystem::Metric };
-        let theme = Theme { color_scheme: ColorScheme::Terminal, ascii: false };
-        terminal.draw(|frame| event_loop::render_model(&self.view, &theme, &at, frame.buffer_mut())).unwrap();
+        terminal.draw(|frame| event_loop::render_model(&self.view, theme, &at, frame.buffer_mut())).unwrap();
         terminal.backend().to_string()
     }
 

@@ -4,6 +4,7 @@ mod bench_keys;
 pub mod contrast;
 mod desk;
 mod legibility;
+mod plan_keys;
 mod pot_keys;
 mod room;
 mod round_keys;

@@ -19,6 +19,7 @@ pub mod lateness;
 pub mod making;
 pub mod neighbours;
 pub mod offers;
+pub mod plan_notes;
 pub mod recipe_words;
 pub mod rehearsal;
 pub mod source;

@@ -84,6 +84,11 @@ pub fn adjust_wait(
     if span == recipe_wait { plain } else { Wait { span, origin: WaitOrigin::RecipeAir } }
 }
 
+/// The maker's own wait after a stage of that kind: never past the recipe's long gap, nor next to nothing.
+pub fn own_wait_within_bounds(kind: StageKind, recipe: &Recipe, own: Span) -> Span {
+    adjusted_wait_max(kind, recipe).map_or(own, |most| own.min(most)).max(OWN_WAIT_MIN)
+}
+
 impl StageDone {
     /// The same fact with what the air of its time did, and its wait fixed by it. A wait that rests on anything but the
     /// recipe stays.
@@ -102,8 +107,7 @@ impl StageDone {
     /// long gap.
     #[must_use]
     pub fn with_own_wait(self, recipe: &Recipe, own: Span) -> StageDone {
-        let most = self.stage.and_then(|s| adjusted_wait_max(s.kind, recipe));
-        let span = most.map_or(own, |most| own.min(most)).max(OWN_WAIT_MIN);
+        let span = self.stage.map_or(own, |stage| own_wait_within_bounds(stage.kind, recipe, own));
         StageDone { wait: self.wait.map(|_| Wait { span, origin: WaitOrigin::Maker }), ..self }
     }
 }

@@ -110,6 +110,7 @@ fn over(w: &Window) -> String {
         Overlay::Comparison(_) => "[compare]".to_owned(),
         Overlay::Sitting(_) => "[sitting]".to_owned(),
         Overlay::Queue(_) => "[queue]".to_owned(),
+        Overlay::Plan(_) => "[plan]".to_owned(),
         Overlay::PassSheet(_) => "[sheet]".to_owned(),
         Overlay::Clock(_) => "[clock]".to_owned(),
         Overlay::Shelf(_) => "[shelf]".to_owned(),

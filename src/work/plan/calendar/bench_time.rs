@@ -1,47 +1,30 @@
 //! What is taken on the bench: hands, baths, wet boards, dust and spirit; and the first moment an act fits in between.
 
-use super::board_tasks::{BoardTasks, PlanTask, ceil_minutes};
+use super::board_tasks::{BoardTasks, PlanTask};
+use super::planned_pot::{KEEPS, LATER_DAYS_MELTED, PlannedPot, PotStand};
 use super::windows::{Minute, WorkWindow};
-use crate::craft::materials::PotKind;
-use crate::craft::recipe::Recipe;
 use std::sync::Arc;
 
 /// Weighing glue and covering it with cold water takes so long, minutes (assumed).
 pub const SOAK_WORK: Minute = 5;
-/// Making a pot of warm size takes so long, and one of gesso, minutes (assumed).
-const MAKE_SIZE_WORK: Minute = 15;
-const MAKE_GESSO_WORK: Minute = 25;
 /// A bath that nothing is laid from for longer than this is turned off, minutes (assumed).
 pub const BATH_GAP: Minute = 120;
 
-/// A pot of one kind and recipe, which serves all boards of that recipe.
-#[derive(Debug, Clone, PartialEq)]
-pub struct PlannedPot {
-    /// Size or gesso.
-    pub kind: PotKind,
-    /// Of what.
-    pub recipe: Arc<Recipe>,
-    /// The glue soaks so long, minutes.
-    pub soak: Minute,
-    /// Making it keeps the hands so long, minutes.
-    pub make: Minute,
-    /// Melting it again, minutes.
-    pub melt: Minute,
-}
+/// A batch that stands there was made on the day of a coat if it was no longer before it than this, minutes (assumed).
+const SAME_DAY: Minute = 14 * 60;
 
-impl PlannedPot {
-    fn new(kind: PotKind, recipe: &Arc<Recipe>) -> PlannedPot {
-        PlannedPot {
-            kind,
-            recipe: Arc::clone(recipe),
-            soak: ceil_minutes(recipe.size.soak_h * 60.0),
-            make: match kind {
-                PotKind::Size => MAKE_SIZE_WORK,
-                PotKind::Gesso => MAKE_GESSO_WORK,
-            },
-            melt: ceil_minutes(recipe.gesso.melt_min).max(1),
-        }
-    }
+/// How a pot gets ready for a coat.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PotLead {
+    /// It is warm, or none is asked for.
+    Nothing,
+    /// It is melted again.
+    Melt,
+    /// It is made; its glue is put to soak then, where it does not soak yet.
+    Make {
+        /// When.
+        soak_at: Option<Minute>,
+    },
 }
 
 /// A pot in its bath.
@@ -49,16 +32,16 @@ impl PlannedPot {
 pub struct BathTime {
     /// Which of the pots.
     pub pot: usize,
-    /// In which working hours.
-    pub window: usize,
+    /// On which day.
+    pub day: i64,
     /// The first minute of making or melting.
     pub from: Minute,
     /// The pot is ready for the first coat.
     pub ready: Minute,
     /// The last coat from it is laid.
     pub to: Minute,
-    /// When its glue was put to soak; none where the pot is melted again.
-    pub soak_at: Option<Minute>,
+    /// How it was got ready.
+    pub lead: PotLead,
 }
 
 /// Where an act goes.
@@ -68,10 +51,22 @@ pub struct TaskPlace {
     pub start: Minute,
     /// In which working hours.
     pub window: usize,
+    /// On which day.
+    pub day: i64,
     /// Making or melting the pot right before it, minutes; 0 where it is warm.
     pub lead: Minute,
+    /// What is done in them.
+    pub pot_lead: PotLead,
+}
+
+impl TaskPlace {
     /// When the glue for it is put to soak.
-    pub soak_at: Option<Minute>,
+    pub const fn soak_at(&self) -> Option<Minute> {
+        match self.pot_lead {
+            PotLead::Make { soak_at } => soak_at,
+            PotLead::Nothing | PotLead::Melt => None,
+        }
+    }
 }
 
 /// What a piece takes that is being put, and is not on the bench yet.
@@ -129,9 +124,9 @@ impl<'a> BenchTime<'a> {
         let mut pots: Vec<PlannedPot> = Vec::new();
         for board in boards {
             for kind in board.tasks.iter().filter_map(|task| task.pot) {
-                let recipe = &board.opened.recipe;
-                if find_pot(&pots, kind, recipe).is_none() {
-                    pots.push(PlannedPot::new(kind, recipe));
+                let (recipe, at_hand) = (&board.opened.recipe, board.pot_at_hand(kind));
+                if !pots.iter().any(|pot| pot.is_for(kind, recipe, at_hand)) {
+                    pots.push(PlannedPot::new(kind, recipe, at_hand));
                 }
             }
         }
@@ -157,6 +152,12 @@ impl<'a> BenchTime<'a> {
         self.windows.partition_point(|window| window.to <= from)
     }
 
+    /// The last working hours of the day of those.
+    pub fn last_window_of_day(&self, window: usize) -> usize {
+        let day = self.windows[window].day;
+        window + self.windows[window + 1..].iter().take_while(|later| later.day == day).count()
+    }
+
     fn hands_free_after(&self, from: Minute, to: Minute) -> Option<Minute> {
         // A maximum of acts that share a minute is reached where one of them begins.
         let begins = self.busy.touching(from, to).map(|span| span.0.max(from)).chain([from]);
@@ -167,7 +168,8 @@ impl<'a> BenchTime<'a> {
 
     /// The pot that act is laid from.
     pub fn pot_of(&self, board: &BoardTasks, task: &PlanTask) -> Option<usize> {
-        task.pot.and_then(|kind| find_pot(&self.pots, kind, &board.opened.recipe))
+        let kind = task.pot?;
+        self.pots.iter().position(|pot| pot.is_for(kind, &board.opened.recipe, board.pot_at_hand(kind)))
     }
 
     /// The first place for that act of a board, no sooner than `from`, in the working hours of that number. `own` is
@@ -202,9 +204,9 @@ impl<'a> BenchTime<'a> {
         own: &OwnActs,
     ) -> Result<TaskPlace, Minute> {
         let end = start + task.work;
-        let (lead, soak_at) = match pot {
+        let (lead, pot_lead) = match pot {
             Some(pot) => self.find_bath(pot, (start, end), window, own)?,
-            None => (0, None),
+            None => (0, PotLead::Nothing),
         };
         let from = start - lead;
         if from < self.windows[window].from {
@@ -222,38 +224,74 @@ impl<'a> BenchTime<'a> {
         });
         match blocked {
             Some(until) => Err(until + lead),
-            None => Ok(TaskPlace { start, window, lead, soak_at }),
+            None => Ok(TaskPlace { start, window, day: self.windows[window].day, lead, pot_lead }),
         }
     }
 
-    /// What the pot asks for before a coat then: minutes of making or melting, and when its glue is put to soak.
+    /// What the pot asks for before a coat then: minutes of making or melting, and which of them.
     fn find_bath(
         &self,
-        pot: usize,
+        number: usize,
         (start, end): (Minute, Minute),
         window: usize,
         own: &OwnActs,
-    ) -> Result<(Minute, Option<Minute>), Minute> {
-        let kind = &self.pots[pot];
-        let mut today =
-            self.baths.iter().chain(&own.baths).filter(|bath| bath.pot == pot && bath.window == window).peekable();
-        if today.peek().is_some() {
-            let before: Vec<&BathTime> = today.clone().filter(|bath| bath.ready <= start).collect();
-            let Some(last) = before.iter().max_by_key(|bath| bath.to) else {
+    ) -> Result<(Minute, PotLead), Minute> {
+        let (pot, day) = (&self.pots[number], self.windows[window].day);
+        let baths = || self.baths.iter().chain(&own.baths).filter(|bath| bath.pot == number);
+        let today = || baths().filter(|bath| bath.day == day);
+        if let Some(first) = today().map(|bath| bath.ready).min() {
+            let Some(last) = today().filter(|bath| bath.ready <= start).max_by_key(|bath| bath.to) else {
                 // Before the pot is made there is nothing to lay.
-                return Err(today.map(|bath| bath.ready).min().unwrap_or(end));
+                return Err(first);
             };
             let is_warm = start <= last.to + BATH_GAP && self.spirit.first_end(last.to.min(start), end).is_none();
-            return Ok((if is_warm { 0 } else { kind.melt }, None));
+            return Ok(if is_warm { (0, PotLead::Nothing) } else { (pot.melt, PotLead::Melt) });
         }
-        let soaked_by = start - kind.make - kind.soak;
-        match self.last_soak(soaked_by, own) {
-            Some(soak_at) => Ok((kind.make, Some(soak_at))),
+        if self.has_batch(number, start, day, own) {
+            let now = self.windows.first().map_or(start, |hours| hours.from);
+            let is_warm = pot.at_hand.as_ref().is_some_and(|pot| pot.is_warm) && start <= now + BATH_GAP;
+            let is_warm = is_warm && self.spirit.first_end(now.min(start), end).is_none();
+            return Ok(if is_warm { (0, PotLead::Nothing) } else { (pot.melt, PotLead::Melt) });
+        }
+        let soaks = pot.at_hand.as_ref().and_then(|pot| match pot.stand {
+            PotStand::Soaks { until } => Some(until),
+            PotStand::Made { .. } => None,
+        });
+        let is_used = |bath: &BathTime| bath.lead == PotLead::Make { soak_at: None };
+        if let Some(until) = soaks.filter(|_| !baths().any(is_used)) {
+            let by = until + pot.make;
+            return if start >= by { Ok((pot.make, PotLead::Make { soak_at: None })) } else { Err(by) };
+        }
+        match self.last_soak(start - pot.make - pot.soak, own) {
+            Some(soak_at) => Ok((pot.make, PotLead::Make { soak_at: Some(soak_at) })),
             None => match self.first_soak() {
-                Some(soak_at) => Err(soak_at + SOAK_WORK + kind.soak + kind.make),
+                Some(soak_at) => Err(soak_at + SOAK_WORK + pot.soak + pot.make),
                 None => Err(Minute::MAX / 2),
             },
         }
+    }
+
+    /// Whether a batch that was made on an earlier day still keeps then and may be melted again on that day.
+    fn has_batch(&self, number: usize, start: Minute, day: i64, own: &OwnActs) -> bool {
+        let baths = || self.baths.iter().chain(&own.baths).filter(|bath| bath.pot == number);
+        let is_made = |bath: &&BathTime| matches!(bath.lead, PotLead::Make { .. });
+        let made = baths().filter(is_made).filter(|bath| bath.ready <= start).max_by_key(|bath| bath.ready);
+        let batch =
+            made.map(|bath| (bath.ready, bath.day)).or_else(|| match self.pots[number].at_hand.as_ref()?.stand {
+                // The day it was made on may be over, and then is none of these.
+                PotStand::Made { at } => {
+                    let same = self.windows.iter().find(|hours| hours.from - at < SAME_DAY && hours.to > at);
+                    Some((at, same.map_or(i64::MIN, |hours| hours.day)))
+                }
+                PotStand::Soaks { .. } => None,
+            });
+        let Some((made_at, made_on)) = batch else { return false };
+        let next = baths().filter(is_made).map(|bath| bath.ready).filter(|ready| *ready > start).min();
+        let of_batch = baths().filter(|bath| bath.ready > made_at && next.is_none_or(|next| bath.ready < next));
+        let mut days: Vec<i64> = of_batch.map(|bath| bath.day).chain([day]).filter(|day| *day != made_on).collect();
+        days.sort_unstable();
+        days.dedup();
+        start - made_at <= KEEPS && days.len() <= LATER_DAYS_MELTED
     }
 
     /// The last time to put glue to soak so that it is done by then.
@@ -302,7 +340,7 @@ impl<'a> BenchTime<'a> {
         if task.wet > 0 {
             self.wet.insert(start, end + task.wet);
         }
-        if let Some(soak_at) = place.soak_at {
+        if let Some(soak_at) = place.soak_at() {
             self.busy.insert(soak_at, soak_at + SOAK_WORK);
         }
         let pot = self.pot_of(board, task);
@@ -313,17 +351,12 @@ impl<'a> BenchTime<'a> {
 
 /// Keeps the bath warm that a coat then comes from, or tells of the one that is opened for it.
 pub fn extend_bath(baths: &mut [BathTime], pot: usize, place: TaskPlace, end: Minute) -> Option<BathTime> {
-    let here = |bath: &&mut BathTime| bath.pot == pot && bath.window == place.window && bath.ready <= place.start;
-    if place.lead == 0 {
-        if let Some(bath) = baths.iter_mut().filter(here).max_by_key(|bath| bath.to) {
-            bath.to = bath.to.max(end);
-        }
+    let here = |bath: &&mut BathTime| bath.pot == pot && bath.day == place.day && bath.ready <= place.start;
+    let warm = baths.iter_mut().filter(here).max_by_key(|bath| bath.to).filter(|_| place.lead == 0);
+    if let Some(bath) = warm {
+        bath.to = bath.to.max(end);
         return None;
     }
-    let (window, from, ready) = (place.window, place.start - place.lead, place.start);
-    Some(BathTime { pot, window, from, ready, to: end, soak_at: place.soak_at })
-}
-
-fn find_pot(pots: &[PlannedPot], kind: PotKind, recipe: &Arc<Recipe>) -> Option<usize> {
-    pots.iter().position(|pot| pot.kind == kind && (Arc::ptr_eq(&pot.recipe, recipe) || pot.recipe == *recipe))
+    let (from, ready) = (place.start - place.lead, place.start);
+    Some(BathTime { pot, day: place.day, from, ready, to: end, lead: place.pot_lead })
 }

@@ -1,11 +1,12 @@
 //! What one board still asks for: its acts in order, the minutes of each, and what each must wait for.
 
-use super::windows::{Minute, minute_from};
+use super::planned_pot::PotAtHand;
+use super::windows::{Minute, ceil_minutes, minute_from};
 use crate::craft::materials::PotKind;
 use crate::craft::recipe::{Recipe, SealMaterial};
 use crate::units::{Moment, Span};
 use crate::work::learn::LearnedTimes;
-use crate::work::panel::adjusted_wait::{DryingEstimate, adjust_wait};
+use crate::work::panel::adjusted_wait::{DryingEstimate, adjust_wait, own_wait_within_bounds};
 use crate::work::panel::event::{PanelOpened, Stage, StageKind};
 use crate::work::panel::stage_kind::StageHazard;
 use crate::work::panel::state::{Panel, PlanStep, StepState};
@@ -19,6 +20,8 @@ pub struct PlanConditions<'a> {
     pub drying: DryingEstimate,
     /// Whether it may shorten them.
     pub may_shorten: bool,
+    /// Whether the maker's own marks of dull set the waits.
+    pub own_waits: bool,
 }
 
 /// One act that somebody has to do.
@@ -59,6 +62,8 @@ pub struct BoardTasks {
     pub ready_after: Minute,
     /// It is ready no sooner than this.
     pub ready_release: Minute,
+    /// The pots that stand there for it.
+    pub pots_at_hand: Vec<PotAtHand>,
 }
 
 /// Pieces of the work that are put on the calendar one after the other.
@@ -103,8 +108,15 @@ impl BoardTasks {
     /// What that panel still asks for from now on. A board that was given up asks for nothing.
     pub fn from_panel(panel: &Panel, now: Moment, conditions: PlanConditions<'_>) -> BoardTasks {
         let opened = panel.opened().clone();
-        let mut built =
-            TaskBuilder { panel, conditions, now, tasks: Vec::new(), ends: Vec::new(), pending: Vec::new() };
+        let mut built = TaskBuilder {
+            panel,
+            conditions,
+            now,
+            tasks: Vec::new(),
+            ends: Vec::new(),
+            gaps: Vec::new(),
+            pending: Vec::new(),
+        };
         if panel.abandon_reason().is_none() {
             for (step, stage) in panel.steps().iter().zip(panel.stages()) {
                 built.add_step(step, stage);
@@ -120,7 +132,18 @@ impl BoardTasks {
             }
         }
         let one_day = opened.recipe.coats.one_day;
-        BoardTasks { opened, tasks: built.tasks, one_day, ready_after, ready_release }
+        BoardTasks { opened, tasks: built.tasks, one_day, ready_after, ready_release, pots_at_hand: Vec::new() }
+    }
+
+    /// The same, laid from those pots while they last.
+    #[must_use]
+    pub fn with_pots(self, pots_at_hand: Vec<PotAtHand>) -> BoardTasks {
+        BoardTasks { pots_at_hand, ..self }
+    }
+
+    /// The pot of that kind that stands there for it.
+    pub fn pot_at_hand(&self, kind: PotKind) -> Option<&PotAtHand> {
+        self.pots_at_hand.iter().find(|pot| pot.kind == kind)
     }
 
     /// Its acts in pieces, each a range of `tasks` with its group.
@@ -156,6 +179,8 @@ struct TaskBuilder<'a> {
     tasks: Vec<PlanTask>,
     /// What was done or is to be done, in order, with where it ends.
     ends: Vec<(Stage, EndOf)>,
+    /// Longer than this behind each of them, and its surface is bone dry.
+    gaps: Vec<Minute>,
     /// The cure, drying or rest between the last act and the next.
     pending: Vec<StageKind>,
 }
@@ -176,11 +201,13 @@ impl TaskBuilder<'_> {
             StepState::Skipped(_) => {}
             StepState::Done(laid) => {
                 self.ends.push((stage, EndOf::Past(minute_from(laid.done_at.wall))));
+                self.gaps.push(self.panel.long_gap_after(laid).minutes().floor() as Minute);
                 self.pending.clear();
             }
             StepState::Pending | StepState::Begun(_) => {
                 let task = self.build_task(step, stage);
                 self.ends.push((stage, EndOf::Task(self.tasks.len())));
+                self.gaps.push(self.long_gap(stage.kind));
                 self.tasks.push(task);
                 self.pending.clear();
             }
@@ -218,11 +245,10 @@ impl TaskBuilder<'_> {
             task.release = due.unwrap_or(task.release).max(minute_from(self.now.wall));
         }
         let below = |s: &Stage| s.kind.is_gesso() && s.face == stage.face;
-        let below = self.ends.iter().rev().find(|(s, _)| below(s)).filter(|_| kind == StageKind::Coat);
-        let gap = recipe.coats.long_gap_min.floor() as Minute;
-        match below.map(|(_, end)| *end) {
-            Some(EndOf::Task(i)) => task.bound = Some((i, gap)),
-            Some(EndOf::Past(at)) => task.bound_at = Some(at + gap),
+        let below = self.ends.iter().rposition(|(s, _)| below(s)).filter(|_| kind == StageKind::Coat);
+        match below.map(|i| (self.ends[i].1, self.gaps[i])) {
+            Some((EndOf::Task(i), gap)) => task.bound = Some((i, gap)),
+            Some((EndOf::Past(at), gap)) => task.bound_at = Some(at + gap),
             None => {}
         }
         task
@@ -273,9 +299,22 @@ impl TaskBuilder<'_> {
     }
 
     fn wait_after(&self, kind: StageKind) -> Minute {
-        let own = self.panel.recipe_wait(kind).unwrap_or(Span::ZERO);
-        let wait = adjust_wait(kind, own, self.recipe(), self.conditions.drying, self.conditions.may_shorten);
-        ceil_minutes(wait.span.minutes())
+        let PlanConditions { learned, drying, may_shorten, own_waits } = self.conditions;
+        let of_recipe = self.panel.recipe_wait(kind).unwrap_or(Span::ZERO);
+        let own = own_waits.then(|| learned.own_wait(kind, self.recipe(), of_recipe, drying)).flatten();
+        let wait = match own {
+            Some(own) => own_wait_within_bounds(kind, self.recipe(), own),
+            None => adjust_wait(kind, of_recipe, self.recipe(), drying, may_shorten).span,
+        };
+        ceil_minutes(wait.minutes())
+    }
+
+    /// Longer than this behind a coat of that kind, and its surface is bone dry: as `Panel::long_gap_after` has it, in the
+    /// air that is expected.
+    fn long_gap(&self, kind: StageKind) -> Minute {
+        let factor = self.conditions.drying.factor().filter(|f| f.is_finite() && *f > 0.0).unwrap_or(1.0);
+        let bound = (self.recipe().coats.long_gap_min * factor + 1e-6).floor() as Minute;
+        bound.max(self.wait_after(kind))
     }
 
     /// How long a board is wet behind an act: as long as a coat of its kind waits; cloth is laid in size, and as wet.
@@ -299,9 +338,4 @@ fn uses_spirit(kind: StageKind, recipe: &Recipe) -> bool {
     let hazards = kind.row().hazards;
     let seals = hazards.contains(&StageHazard::SealMaterial) && recipe.seal.with == SealMaterial::Shellac;
     hazards.contains(&StageHazard::Spirit) || seals
-}
-
-/// Whole minutes, rounded up; a hair above a whole one is a rounding of floats.
-pub(super) fn ceil_minutes(minutes: f64) -> Minute {
-    (minutes - 1e-6).ceil().max(0.0) as Minute
 }

@@ -34,7 +34,7 @@ pub fn measure_rack(boards: usize, seed: u64) -> Option<RackMeasure> {
     let first = minute_from(start);
     let day = 24 * 60;
     let windows: Vec<WorkWindow> =
-        (0..180).map(|n| WorkWindow { from: first + n * day + 540, to: first + n * day + 1080 }).collect();
+        (0..180).map(|n| WorkWindow { from: first + n * day + 540, to: first + n * day + 1080, day: n }).collect();
     let mut chance = SplitMix64::new(seed);
     let rack: Vec<BoardTasks> = (0..boards).filter_map(|i| draw_board(i, &mut chance, start)).collect();
     let bound: Minute = super::search::lower_bound(&rack);
@@ -72,6 +72,7 @@ fn draw_board(number: usize, chance: &mut SplitMix64, at: Stamp) -> Option<Board
     let story =
         PanelStory::fold(vec![Entry { seq: 0, at, written: now, raw_wall: None, replaces: None, event }]).ok()?;
     let learned = LearnedTimes::default();
-    let conditions = PlanConditions { learned: &learned, drying: DryingEstimate::Unread, may_shorten: false };
+    let conditions =
+        PlanConditions { learned: &learned, drying: DryingEstimate::Unread, may_shorten: false, own_waits: false };
     Some(BoardTasks::from_panel(story.panel(), now, conditions))
 }

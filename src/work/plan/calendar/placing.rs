@@ -15,6 +15,17 @@ pub enum PlaceBy {
     Soonest,
     /// That none of its coats is kept waiting.
     Shortest,
+    /// That it is where it was: the first beginning is taken.
+    First,
+}
+
+/// What a piece is put by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PieceAims {
+    /// What matters more.
+    pub by: PlaceBy,
+    /// So many coats of it come later than their bound in any case, since hours break it.
+    pub least_gaps: usize,
 }
 
 /// Where a piece goes.
@@ -45,7 +56,7 @@ enum RunStops {
 /// How the laying of a piece is bound.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct RunRules {
-    /// All in the same working hours.
+    /// All on the same day; the hours of a day may have a break.
     one_day: bool,
     /// No coat later than its bound.
     keeps_bounds: bool,
@@ -58,10 +69,10 @@ pub fn place_piece(
     board: &BoardTasks,
     (group, range): (TaskGroup, Range<usize>),
     ends: &mut [Option<TaskPlace>],
-    by: PlaceBy,
+    aims: PieceAims,
 ) -> Option<usize> {
     let piece = match group {
-        TaskGroup::Laying => place_laying(bench, board, &range, ends, by)?,
+        TaskGroup::Laying => place_laying(bench, board, &range, ends, aims)?,
         TaskGroup::Preparing | TaskGroup::Sizing | TaskGroup::Levelling | TaskGroup::Sealing | TaskGroup::Sanding => {
             let rules = RunRules { one_day: false, keeps_bounds: false };
             let first = bench.window_at(earliest(board, range.start, ends));
@@ -88,7 +99,7 @@ fn place_laying(
     board: &BoardTasks,
     range: &Range<usize>,
     ends: &[Option<TaskPlace>],
-    by: PlaceBy,
+    aims: PieceAims,
 ) -> Option<PiecePlace> {
     let one_day = board.one_day;
     let strict = RunRules { one_day, keeps_bounds: true };
@@ -96,10 +107,11 @@ fn place_laying(
     // lies over a night, may be broken off against its recipe.
     let is_begun = board.tasks[range.start].bound_at.is_some();
     let loose = [RunRules { one_day, keeps_bounds: false }, RunRules { one_day: false, keeps_bounds: false }];
-    let rules = [strict].into_iter().chain(loose.into_iter().take(if is_begun || !one_day { 2 } else { 1 }));
+    let strict = [strict].into_iter().filter(|_| aims.least_gaps == 0);
+    let rules = strict.chain(loose.into_iter().take(if is_begun || !one_day { 2 } else { 1 }));
     let first = bench.window_at(earliest(board, range.start, ends));
     rules.into_iter().find_map(|rules| {
-        (first..bench.windows().len()).find_map(|window| best_run_in(bench, board, range, ends, window, (by, rules)))
+        (first..bench.windows().len()).find_map(|window| best_run_in(bench, board, range, ends, window, (aims, rules)))
     })
 }
 
@@ -109,13 +121,14 @@ fn best_run_in(
     range: &Range<usize>,
     ends: &[Option<TaskPlace>],
     window: usize,
-    (by, rules): (PlaceBy, RunRules),
+    (aims, rules): (PieceAims, RunRules),
 ) -> Option<PiecePlace> {
     let shortest = board.shortest_run(range);
     let hours = bench.windows()[window];
+    let day_ends = bench.windows()[bench.last_window_of_day(window)].to;
     let mut from = earliest(board, range.start, ends).max(hours.from);
     let mut best: Option<PiecePlace> = None;
-    while from < hours.to && (!rules.one_day || from + shortest <= hours.to) {
+    while from < hours.to && (!rules.one_day || from + shortest <= day_ends) {
         let tried = match try_run(bench, board, range, ends, (window, from), rules) {
             Ok(tried) => tried,
             Err(RunStops::OutOfHours) => break,
@@ -126,17 +139,19 @@ fn best_run_in(
         };
         from = tried.next.max(from + 1);
         let is_tight = tried.run <= shortest;
-        let key = |p: &PiecePlace| match by {
-            PlaceBy::Soonest => (p.long_gaps, p.end, p.run),
+        let key = |p: &PiecePlace| match aims.by {
+            PlaceBy::Soonest | PlaceBy::First => (p.long_gaps, p.end, p.run),
             PlaceBy::Shortest => (p.long_gaps, p.run, p.end),
         };
         if best.as_ref().is_none_or(|best| key(&tried) < key(best)) {
             best = Some(tried);
         }
-        let is_done = match (by, &best) {
-            (PlaceBy::Soonest, Some(best)) => from + shortest >= best.end && best.long_gaps == 0,
-            (PlaceBy::Shortest, _) => is_tight,
-            (PlaceBy::Soonest, None) => false,
+        let has_least = best.as_ref().is_some_and(|best| best.long_gaps <= aims.least_gaps);
+        let is_done = match (aims.by, &best) {
+            (PlaceBy::Soonest, Some(best)) => from + shortest >= best.end && has_least,
+            (PlaceBy::Shortest, _) => is_tight && has_least,
+            (PlaceBy::First, Some(_)) => true,
+            (PlaceBy::Soonest | PlaceBy::First, None) => false,
         };
         if is_done {
             break;
@@ -164,7 +179,11 @@ fn try_run(
     for i in range.clone() {
         let task = &board.tasks[i];
         let least = earliest(board, i, &placed).max(from);
-        let last = if rules.one_day || i == range.start { window } else { bench.windows().len().saturating_sub(1) };
+        let last = match (i == range.start, rules.one_day) {
+            (true, _) => window,
+            (false, true) => bench.last_window_of_day(first_window),
+            (false, false) => bench.windows().len().saturating_sub(1),
+        };
         let mut hours = window.max(bench.window_at(least))..=last;
         let place = hours.find_map(|w| bench.first_place((board, task), least, w, &own)).ok_or(RunStops::OutOfHours)?;
         first_delay = first_delay.or(Some(place.start - least).filter(|late| *late > 0 && i > range.start));
@@ -185,7 +204,7 @@ fn try_run(
             own.baths.extend(opened);
         }
         own.busy.push((place.start - place.lead, place.start + task.work));
-        own.busy.extend(place.soak_at.map(|soak| (soak, soak + SOAK_WORK)));
+        own.busy.extend(place.soak_at().map(|soak| (soak, soak + SOAK_WORK)));
         window = place.window;
         placed[i] = Some(place);
         places.push(place);

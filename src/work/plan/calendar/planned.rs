@@ -1,7 +1,8 @@
 //! A plan as it is told: every act and wait in the order of the hours, and what speaks for it.
 
-use super::bench_time::{BathTime, BenchTime, SOAK_WORK, TaskPlace};
+use super::bench_time::{BathTime, BenchTime, PotLead, SOAK_WORK, TaskPlace};
 use super::board_tasks::{BoardTasks, TaskGroup};
+use super::planned_pot::PlannedPot;
 use super::search::{Timetable, lower_bound, ready_at, run_minutes};
 use super::windows::{Minute, stamp_from};
 use crate::craft::materials::PotKind;
@@ -40,9 +41,9 @@ pub struct PlannedAct {
     pub is_attended: bool,
     /// Why then.
     pub reason: String,
-    /// Which of the plan's pots, for a pot.
+    /// Which of the plan's pots it is about, or is laid from.
     pub pot: Option<usize>,
-    /// Its kind.
+    /// Its kind, for an act on a pot.
     pub pot_kind: Option<PotKind>,
     /// It comes later than the recipe's bound.
     pub is_long_gap: bool,
@@ -95,6 +96,8 @@ pub struct BoardPlan {
     pub runs_bound: Span,
     /// Coats beyond their bound.
     pub long_gaps: usize,
+    /// The pots, those that stand there already and those that are made.
+    pub pots: Vec<PlannedPot>,
 }
 
 /// A wait shorter than this stands in no plan by itself: what comes next tells it (assumed).
@@ -106,7 +109,7 @@ impl BoardPlan {
         let mut acts: Vec<PlannedAct> = Vec::new();
         let mut clashes = Vec::new();
         for (i, (board, places)) in boards.iter().zip(&table.places).enumerate() {
-            acts.extend(board_acts(i, board, places));
+            acts.extend(board_acts(i, board, places, &table.bench));
             clashes.extend(board_clashes(i, board, places));
         }
         for bath in &table.bench.baths {
@@ -126,6 +129,7 @@ impl BoardPlan {
             runs: Span::from_min(runs as f64),
             runs_bound: Span::from_min(lower_bound(boards) as f64),
             long_gaps: table.score.long_gaps,
+            pots: table.bench.pots.as_ref().clone(),
             acts,
         }
     }
@@ -150,7 +154,7 @@ fn act(board: Option<usize>, kind: PlannedKind, (start, end): (Minute, Minute), 
     PlannedAct { board, kind, start, end, is_attended, reason, pot: None, pot_kind: None, is_long_gap: false }
 }
 
-fn board_acts(number: usize, board: &BoardTasks, places: &[TaskPlace]) -> Vec<PlannedAct> {
+fn board_acts(number: usize, board: &BoardTasks, places: &[TaskPlace], bench: &BenchTime<'_>) -> Vec<PlannedAct> {
     let mut acts = Vec::new();
     let end_of = |i: usize| places[i].start + board.tasks[i].work;
     for (i, (task, place)) in board.tasks.iter().zip(places).enumerate() {
@@ -164,7 +168,9 @@ fn board_acts(number: usize, board: &BoardTasks, places: &[TaskPlace]) -> Vec<Pl
             None => "the first time hands and bench are free".to_owned(),
         };
         let span = (place.start, place.start + task.work);
-        acts.push(PlannedAct { is_long_gap: is_late, ..act(Some(number), PlannedKind::Act(task.stage), span, reason) });
+        let pot = bench.pot_of(board, task);
+        let told = act(Some(number), PlannedKind::Act(task.stage), span, reason);
+        acts.push(PlannedAct { is_long_gap: is_late, pot, ..told });
         let next = places.get(i + 1).map_or_else(|| span.1 + board.ready_after, |next| next.start);
         let least = match board.tasks.get(i + 1) {
             Some(next) => next.after.iter().filter(|(before, _)| *before == i).map(|(_, least)| *least).max(),
@@ -194,18 +200,25 @@ fn board_clashes(number: usize, board: &BoardTasks, places: &[TaskPlace]) -> Vec
 fn bath_acts(bath: &BathTime, bench: &BenchTime<'_>) -> Vec<PlannedAct> {
     let pot = &bench.pots[bath.pot];
     let mut acts = Vec::new();
-    let made = match bath.soak_at {
-        Some(soak_at) => {
+    let made = match bath.lead {
+        PotLead::Make { soak_at } => {
             let hours = (pot.soak as f64 / 6.0).round() / 10.0;
-            let span = (soak_at, soak_at + SOAK_WORK);
-            // Longer than a day, wet glue spoils in a warm room (common practice, no source).
-            let cold = if bath.from - span.1 > 24 * 60 { "; it stands longer than a day: keep it cold" } else { "" };
-            acts.push(act(None, PlannedKind::PutToSoak, span, format!("glue soaks {hours} h before it melts{cold}")));
-            acts.push(act(None, PlannedKind::Soak, (span.1, bath.from), format!("at least {hours} h")));
-            PlannedKind::MakePot
+            if let Some(soak_at) = soak_at {
+                let span = (soak_at, soak_at + SOAK_WORK);
+                // Longer than a day, wet glue spoils in a warm room (common practice, no source).
+                let cold =
+                    if bath.from - span.1 > 24 * 60 { "; it stands longer than a day: keep it cold" } else { "" };
+                let reason = format!("glue soaks {hours} h before it melts{cold}");
+                acts.push(act(None, PlannedKind::PutToSoak, span, reason));
+                acts.push(act(None, PlannedKind::Soak, (span.1, bath.from), format!("at least {hours} h")));
+            }
+            Some(PlannedKind::MakePot)
         }
-        None => PlannedKind::MeltPot,
+        PotLead::Melt => Some(PlannedKind::MeltPot),
+        // It is warm already.
+        PotLead::Nothing => None,
     };
-    acts.push(act(None, made, (bath.from, bath.ready), "the first coat from it comes right after".to_owned()));
+    let reason = "the first coat from it comes right after".to_owned();
+    acts.extend(made.map(|kind| act(None, kind, (bath.from, bath.ready), reason)));
     acts.into_iter().map(|act| PlannedAct { pot: Some(bath.pot), pot_kind: Some(pot.kind), ..act }).collect()
 }

@@ -6,7 +6,7 @@
 
 use super::bench_time::{BenchTime, TaskPlace};
 use super::board_tasks::{BoardTasks, TaskGroup};
-use super::placing::{PlaceBy, place_piece};
+use super::placing::{PieceAims, PlaceBy, place_piece};
 use super::windows::{Minute, WorkWindow};
 use crate::stats::split_mix::SplitMix64;
 use std::ops::Range;
@@ -15,6 +15,8 @@ use std::ops::Range;
 const ACTS_TRIED: usize = 6000;
 /// A coat is held back by no more minutes than this.
 const HELD_BACK_MAX: usize = 4;
+/// A board alone is tried on so many days from when it is free: every day of the week comes in them.
+const DAYS_TRIED_ALONE: Minute = 28;
 /// No more orders than this.
 const ORDERS_MAX: usize = 200;
 
@@ -69,7 +71,11 @@ pub fn find_timetable<'a>(
     // The one that has most before it first; as typed where two are alike.
     order.sort_by_key(|i| (boards[*i].tasks.first().map(|task| task.release), -(boards[*i].tasks.len() as i64)));
     let mut chance = SplitMix64::new(1);
-    let mut best: Result<Timetable<'a>, PlacingError> = place_all(boards, windows, hands, &order, PlaceBy::Soonest);
+    let least_gaps = find_least_gaps(boards, windows, hands);
+    let place = |boards: &[BoardTasks], order: &[usize], by: PlaceBy| {
+        place_all((boards, &least_gaps), windows, hands, order, by)
+    };
+    let mut best: Result<Timetable<'a>, PlacingError> = place(boards, &order, PlaceBy::Soonest);
     for attempt in 1..tries {
         if best.is_ok() && boards.len() < 2 {
             break;
@@ -81,10 +87,10 @@ pub fn find_timetable<'a>(
         // After some orders, coats are held back by chance as well: others then come in between.
         let tried = if attempt > 3 && attempt % 3 != 0 {
             let loose = loosen(boards, &mut chance);
-            place_all(&loose, windows, hands, &order, by)
+            place(&loose, &order, by)
                 .map(|table| Timetable { score: score(boards, &table.places, table.score.long_gaps), ..table })
         } else {
-            place_all(boards, windows, hands, &order, by)
+            place(boards, &order, by)
         };
         let is_better = match (&tried, &best) {
             (Ok(tried), Ok(best)) => tried.score < best.score,
@@ -134,30 +140,94 @@ fn laying_ranges(board: &BoardTasks) -> impl Iterator<Item = Range<usize>> {
     board.groups().into_iter().filter(|(group, _)| *group == TaskGroup::Laying).map(|(_, range)| range)
 }
 
-fn place_all<'a>(
-    boards: &[BoardTasks],
-    windows: &'a [WorkWindow],
-    hands: usize,
-    order: &[usize],
-    by: PlaceBy,
-) -> Result<Timetable<'a>, PlacingError> {
-    let mut bench = BenchTime::new(windows, hands, boards);
-    let mut ends: Vec<Vec<Option<TaskPlace>>> = boards.iter().map(|board| vec![None; board.tasks.len()]).collect();
-    let mut pieces: Vec<(TaskGroup, usize, usize, Range<usize>)> = Vec::new();
+/// How many coats of each board come later than their bound even where it has the bench for itself: a break between the
+/// hours of a day may be longer than the bound.
+fn find_least_gaps(boards: &[BoardTasks], windows: &[WorkWindow], hands: usize) -> Vec<usize> {
+    let mut least: Vec<usize> = Vec::with_capacity(boards.len());
+    for (i, board) in boards.iter().enumerate() {
+        let alike = boards[..i].iter().position(|other| other.tasks == board.tasks);
+        let has_breaks = || windows.windows(2).any(|pair| pair[0].day == pair[1].day);
+        let gaps = match alike {
+            Some(alike) => least[alike],
+            None if has_breaks() => gaps_alone(board, windows, hands),
+            None => 0,
+        };
+        least.push(gaps);
+    }
+    least
+}
+
+fn gaps_alone(board: &BoardTasks, windows: &[WorkWindow], hands: usize) -> usize {
+    let released = board.tasks.iter().map(|task| task.release).max().unwrap_or(0);
+    let until = windows.partition_point(|hours| hours.from < released + DAYS_TRIED_ALONE * 24 * 60);
+    let alone = std::slice::from_ref(board);
+    let table = place_all((alone, &[0]), &windows[..until], hands, &[0], PlaceBy::Soonest);
+    table.map_or(0, |table| table.score.long_gaps)
+}
+
+/// A piece of a board: which, in which group, and its acts.
+type Piece = (TaskGroup, usize, Range<usize>);
+
+/// The boards' pieces, group by group, in each in that order of the boards.
+fn list_pieces(boards: &[BoardTasks], order: &[usize]) -> Vec<Piece> {
+    let mut pieces: Vec<(TaskGroup, usize, Piece)> = Vec::new();
     for (rank, board) in order.iter().enumerate() {
         let mut level = TaskGroup::Preparing;
         for (group, range) in boards[*board].groups() {
             // One more coat after a check comes behind the checks.
             level = level.max(group);
-            pieces.push((level, rank, *board, range));
+            pieces.push((level, rank, (group, *board, range)));
         }
     }
-    pieces.sort_by_key(|(level, rank, _, range)| (*level, *rank, range.start));
+    pieces.sort_by_key(|(level, rank, (_, _, range))| (*level, *rank, range.start));
+    pieces.into_iter().map(|(_, _, piece)| piece).collect()
+}
+
+/// Every piece at its own hour, as its acts' releases have it, and only then those of which `is_held` says no; each act at
+/// its first place from there.
+///
+/// # Errors
+/// Where a piece then fits nowhere.
+pub fn place_held<'a>(
+    boards: &[BoardTasks],
+    windows: &'a [WorkWindow],
+    hands: usize,
+    is_held: &dyn Fn(usize, usize) -> bool,
+) -> Result<Timetable<'a>, PlacingError> {
+    let order: Vec<usize> = (0..boards.len()).collect();
+    let mut pieces = list_pieces(boards, &order);
+    // A stable order: what is not held stays group by group.
+    pieces.sort_by_key(|(_, board, range)| match is_held(*board, range.start) {
+        true => (false, boards[*board].tasks[range.start].release),
+        false => (true, 0),
+    });
+    let least_gaps = find_least_gaps(boards, windows, hands);
+    place_pieces((boards, &least_gaps), windows, hands, pieces, PlaceBy::First)
+}
+
+fn place_all<'a>(
+    (boards, least_gaps): (&[BoardTasks], &[usize]),
+    windows: &'a [WorkWindow],
+    hands: usize,
+    order: &[usize],
+    by: PlaceBy,
+) -> Result<Timetable<'a>, PlacingError> {
+    place_pieces((boards, least_gaps), windows, hands, list_pieces(boards, order), by)
+}
+
+fn place_pieces<'a>(
+    (boards, least_gaps): (&[BoardTasks], &[usize]),
+    windows: &'a [WorkWindow],
+    hands: usize,
+    pieces: Vec<Piece>,
+    by: PlaceBy,
+) -> Result<Timetable<'a>, PlacingError> {
+    let mut bench = BenchTime::new(windows, hands, boards);
+    let mut ends: Vec<Vec<Option<TaskPlace>>> = boards.iter().map(|board| vec![None; board.tasks.len()]).collect();
     let mut long_gaps = 0;
-    for (_, _, board, range) in pieces {
-        let tasks = &boards[board];
-        let group = TaskGroup::of(tasks.tasks[range.start].stage.kind);
-        let placed = place_piece(&mut bench, tasks, (group, range.clone()), &mut ends[board], by);
+    for (group, board, range) in pieces {
+        let aims = PieceAims { by, least_gaps: least_gaps[board] };
+        let placed = place_piece(&mut bench, &boards[board], (group, range.clone()), &mut ends[board], aims);
         long_gaps += placed.ok_or(PlacingError::FitsNowhere { board, range, group })?;
     }
     let places: Vec<Vec<TaskPlace>> = ends.into_iter().map(|of| of.into_iter().flatten().collect()).collect();

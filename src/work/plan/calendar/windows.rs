@@ -2,7 +2,7 @@
 
 use crate::text::{WorkWeek, local_day, local_minute};
 use crate::units::Stamp;
-use chrono::{Days, TimeZone};
+use chrono::{Datelike, Days, TimeZone};
 
 /// Minutes since 1970.
 pub type Minute = i64;
@@ -24,6 +24,8 @@ pub struct WorkWindow {
     pub from: Minute,
     /// The first minute after it.
     pub to: Minute,
+    /// The day it belongs to, counted on; hours of one day may have a break between them.
+    pub day: i64,
 }
 
 impl WorkWindow {
@@ -43,6 +45,12 @@ pub fn work_windows(week: &WorkWeek, from: Stamp, days: u32, zone: &impl TimeZon
     let window = hours.map(|(date, hours)| WorkWindow {
         from: minute_from(local_minute(date, hours.start_min, zone)).max(start),
         to: minute_from(local_minute(date, hours.end_min, zone)),
+        day: i64::from(date.num_days_from_ce()),
     });
     window.filter(|window| window.length() > 0).collect()
+}
+
+/// Whole minutes, rounded up; a hair above a whole one is a rounding of floats.
+pub fn ceil_minutes(minutes: f64) -> Minute {
+    (minutes - 1e-6).ceil().max(0.0) as Minute
 }

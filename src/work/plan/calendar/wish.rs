@@ -2,8 +2,10 @@
 
 use super::board_tasks::{BoardTasks, TaskGroup};
 use super::planned::BoardPlan;
+use super::planned_pot::PlannedPot;
 use super::search::{PlacingError, find_timetable};
 use super::windows::{Minute, WorkWindow, minute_from, stamp_from};
+use crate::craft::materials::PotKind;
 use crate::units::{Span, Stamp};
 use std::fmt;
 
@@ -146,12 +148,14 @@ fn too_late(boards: &[BoardTasks], bench: PlanBench<'_>, now: Stamp, soonest: &B
     PlanError::TooLate { ready: soonest.ready, alone, label }
 }
 
-fn cut_windows(windows: &[WorkWindow], from: Minute) -> Vec<WorkWindow> {
-    let cut = windows.iter().map(|window| WorkWindow { from: window.from.max(from), to: window.to });
+/// Those hours from that minute on.
+pub(super) fn cut_windows(windows: &[WorkWindow], from: Minute) -> Vec<WorkWindow> {
+    let cut = windows.iter().map(|window| WorkWindow { from: window.from.max(from), ..*window });
     cut.filter(|window| window.length() > 0).collect()
 }
 
-fn begin_after(board: &BoardTasks, start: Minute) -> BoardTasks {
+/// The same board, begun no sooner than that.
+pub(super) fn begin_after(board: &BoardTasks, start: Minute) -> BoardTasks {
     let mut board = board.clone();
     board.tasks.iter_mut().for_each(|task| task.release = task.release.max(start));
     board
@@ -162,6 +166,8 @@ fn check_lengths(boards: &[BoardTasks], windows: &[WorkWindow]) -> Result<(), Pl
         return Ok(());
     }
     let longest = windows.iter().map(|window| window.length()).max().ok_or(PlanError::NoHours)?;
+    let longest_day = windows.chunk_by(|a, b| a.day == b.day).map(|day| day[day.len() - 1].to - day[0].from).max();
+    let longest_day = longest_day.unwrap_or(longest);
     let span = |minutes: Minute| Span::from_min(minutes as f64);
     for board in boards {
         let label = || board.opened.label.clone();
@@ -171,9 +177,11 @@ fn check_lengths(boards: &[BoardTasks], windows: &[WorkWindow]) -> Result<(), Pl
         }
         let laying = board.groups().into_iter().filter(|(group, _)| *group == TaskGroup::Laying && board.one_day);
         for (_, range) in laying.filter(|(_, range)| board.tasks[range.start].bound_at.is_none()) {
-            let takes = board.shortest_run(&range);
-            if takes > longest {
-                return Err(PlanError::RunTooLong { label: label(), takes: span(takes), longest: span(longest) });
+            // The pot is melted right before it at least.
+            let melt = PlannedPot::new(PotKind::Gesso, &board.opened.recipe, None).melt;
+            let takes = board.shortest_run(&range) + melt;
+            if takes > longest_day {
+                return Err(PlanError::RunTooLong { label: label(), takes: span(takes), longest: span(longest_day) });
             }
         }
     }
