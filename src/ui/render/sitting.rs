@@ -299,7 +299,6 @@ mod tests {
             id: Id::new(&label.to_lowercase()).unwrap(),
             label: label.to_owned(),
             is_witness: true,
-            is_here: true,
             trial: Some(run(n)),
             seen_anyway: vec!["cloth is seen and felt"],
             size: Size { width: Length::from_mm(100.0), height: Length::from_mm(100.0), thickness: None },
