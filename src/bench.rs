@@ -3,7 +3,7 @@
 //! `journaled_story` is one thing at hand, `pot_survey` what pots, panels and air say together, `opening` how panels
 //! and pots are opened, `recording` what is recorded of panels, `pass` many facts at once,
 //! `typed_pass` those typed from paper, `pots` what is recorded of
-//! pots, `rack` which of all are at hand, `story_list` what is done alike with both, `air` the journal of the air,
+//! pots, `rack` which of all are at hand, `story_list` what is done alike with both, `air` the journal of the air, `stock` that of the cupboard,
 //! `air_now` how readings get into it and the wait after a coat in the air of its time, `pot_calls` when a wait calls
 //! for its pot, `pot_choice` which pot a coat comes from, `pot_objection` what speaks against it, `studio_knowledge`
 //! the air and what earlier panels teach, `story_reader` the whole shelf read afterwards, `inspection_reminders` its
@@ -24,6 +24,7 @@ mod pot_survey;
 mod pots;
 mod rack;
 mod recording;
+mod stock;
 mod story_list;
 mod story_reader;
 mod studio_knowledge;
@@ -51,9 +52,10 @@ pub use pot_choice::choose_pot_for_coat;
 pub use pot_objection::{PotObjection, pot_objection};
 pub use pot_survey::PotSurvey;
 pub use recording::{RecordRequest, Recorded};
+pub use stock::{StockError, StockRequest};
 pub use story_reader::{PanelRows, StoryReader};
 pub use studio_knowledge::StudioKnowledge;
-pub use trials::{KeptTrial, TrialError, load_trial, load_trials};
+pub use trials::{KeptTrial, TrialError, load_trial, load_trial_boards, load_trials};
 
 use crate::config::QuietHours;
 use crate::record::journal::JournalError;

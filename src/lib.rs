@@ -149,4 +149,11 @@ pub mod inside {
     pub use crate::work::pot::fill::PotUse;
     pub use crate::work::pot::forecast::ForecastInputs;
     pub use crate::work::pot::story::PotStory;
+    pub use crate::work::trial::design::TrialDesign;
+    pub use crate::work::trial::effects::compute_effect;
+    pub use crate::work::trial::event::TrialOpened;
+    pub use crate::work::trial::factor::Factor;
+    pub use crate::work::trial::lots::draw_lots;
+    pub use crate::work::trial::power::{PowerModel, PowerSimulation, TrialSpread};
+    pub use crate::work::trial::questions::TrialQuestion;
 }

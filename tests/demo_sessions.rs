@@ -1,7 +1,7 @@
 //! The stories in `demo-sessions/` are those the program makes today, and sound.
 //!
 //! After a change that is meant to alter what is committed, make it anew from the top of the project:
-//! `rm -r demo-sessions/panels demo-sessions/pots; cargo run -- demo --into demo-sessions --seed 7 --force`
+//! `rm -r demo-sessions/panels demo-sessions/pots demo-sessions/trials; cargo run -- demo --into demo-sessions --seed 7 --force`
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
 use assert_cmd::Command;
@@ -11,7 +11,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 const SEED: &str = "7";
-const ANEW: &str = "to make them anew: rm -r demo-sessions/panels demo-sessions/pots; cargo run -- demo --into demo-sessions --seed 7 --force";
+const ANEW: &str = "to make them anew: rm -r demo-sessions/panels demo-sessions/pots demo-sessions/trials; cargo run -- demo --into demo-sessions --seed 7 --force";
 
 fn committed() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-sessions")
@@ -26,8 +26,9 @@ fn sottile() -> Command {
 /// Every journal below `dir`, by its path there.
 fn journals(dir: &Path) -> BTreeMap<String, String> {
     let mut found = BTreeMap::from([("air.jsonl".to_owned(), fs::read_to_string(dir.join("air.jsonl")).unwrap())]);
-    for drawer in ["panels", "pots"] {
-        for file in fs::read_dir(dir.join(drawer)).unwrap().map(|f| f.unwrap().path()) {
+    for drawer in ["panels", "pots", "trials"] {
+        // A shelf of few panels has no trial.
+        for file in fs::read_dir(dir.join(drawer)).into_iter().flatten().map(|f| f.unwrap().path()) {
             let name = file.file_name().unwrap().to_str().unwrap().to_owned();
             found.insert(format!("{drawer}/{name}"), fs::read_to_string(&file).unwrap());
         }
@@ -38,7 +39,7 @@ fn journals(dir: &Path) -> BTreeMap<String, String> {
 /// A copy of what is committed, so that looking at it leaves no lock beside it.
 fn copy() -> tempfile::TempDir {
     let data = tempfile::tempdir().unwrap();
-    for drawer in ["panels", "pots"] {
+    for drawer in ["panels", "pots", "trials"] {
         fs::create_dir(data.path().join(drawer)).unwrap();
     }
     for (name, text) in journals(&committed()) {
@@ -96,7 +97,7 @@ fn nothing_but_stories_lies_there() {
     // Whoever looks at them on the bench leaves these two, which are not committed.
     there.retain(|name| name != "lock" && name != "rack.json");
     there.sort();
-    assert_eq!(there, [".gitignore", "README.md", "air.jsonl", "panels", "pots"]);
+    assert_eq!(there, [".gitignore", "README.md", "air.jsonl", "panels", "pots", "trials"]);
 }
 
 #[test]

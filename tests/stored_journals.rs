@@ -133,3 +133,13 @@ fn the_air_replays_to_the_readings_that_hold() {
         }),
     );
 }
+
+#[test]
+fn the_cupboard_replays_to_what_is_left() {
+    let shop = Shop::new();
+    fs::create_dir_all(shop.data()).unwrap();
+    fs::copy(stored("stock.jsonl"), shop.data().join("stock.jsonl")).unwrap();
+    // What is said of it goes by the day it is asked.
+    hold("stock", &shop.json(&["stock", "list", "--json"])["items"]);
+    shop.sound();
+}

@@ -67,7 +67,7 @@ pub fn build_bench_view_model<Z: TimeZone<Offset: Display>>(
     let tips: Vec<String> = hands.into_iter().chain(tips).chain(missing).collect();
     Some(BenchViewModel {
         header: build_panel_header(story, at.units),
-        block_name: model.shown_panel().map(|t| model.block_name(&t.id)).unwrap_or_default(),
+        block_name: round::headline_name(model.shown_panel().map(|t| model.block_name(&t.id)), panel, hand),
         block_card: round::build_block_card(model, story, &status, &act.block, at.now),
         places: round::build_places(model, at.now),
         queue: round::build_queue_items(model, at.now),

@@ -181,7 +181,9 @@ fn earlier_pots_lend_what_they_showed() {
 /// Every coat of an invented shelf that names a pot takes something out of it, and so does what was poured from it.
 #[test]
 fn coats_and_pours_take_from_the_pot_they_name() {
-    let shelf = invent_shelf(&DemoOptions { panels: 6, seed: 3, cause: CrackCause::Overheated, force: false }).unwrap();
+    let shelf =
+        invent_shelf(&DemoOptions { panels: 6, seed: 3, cause: CrackCause::Overheated, force: false, trial: false })
+            .unwrap();
     fn snapshot<F: StoryState>(id: &Id, story: &Story<F>) -> Snapshot<F> {
         Snapshot { id: id.clone(), story: Some(Arc::new(story.clone())), damage: None }
     }

@@ -160,8 +160,10 @@ impl StoryReader<'_> {
         let ids = self.shelf.panel_ids()?;
         let of = ids.len();
         let ids = if of > most { self.newest_ids(ids, most) } else { ids };
-        let PanelRows { rows: kept, unreadable_stories: mut left_out, pots, .. } =
+        let PanelRows { rows: mut kept, unreadable_stories: mut left_out, pots, .. } =
             self.read_rows(&ids, ids.len() == of)?;
+        // The boards of trials answer a question of their own.
+        kept.retain(|row| row.story.trial.is_none());
         // How a pot was made rests on no use of it but by other pots.
         let made = PotUsage::new(PotLineage::new(pots.iter().map(|p| &**p)), [], self.bulk);
         let told = |f: PanelRow| {

@@ -4,19 +4,18 @@ use super::Bench;
 use super::journaled_story::RecordError;
 use crate::craft::materials::fillers::BulkDensities;
 use crate::craft::physics::OutOfRange;
-use crate::craft::recipe::{Paint, Recipe};
-use crate::record::files::Lock;
 use crate::record::journal::{Journal, JournalError, read_opening};
 use crate::record::shelf::{Drawer, Shelf};
-use crate::units::{Entry, Id, Length, Moment, Stamp, Volume};
-use crate::work::panel::event::{Grain, PanelEvent, PanelOpened};
+use crate::units::{Entry, Id, Moment, Stamp};
+use crate::work::panel::event::PanelEvent;
+use crate::work::panel::refusal::PanelRefusal;
 use crate::work::panel::story::PanelStory;
-use crate::work::pot::event::{PotEvent, PotKind, PotOpened};
-use crate::work::story::{OrderRefusal, TrialRun, jar_letter};
+use crate::work::pot::event::PotEvent;
+use crate::work::story::OrderRefusal;
 use crate::work::trial::amounts::{TrialAmounts, compute_trial_amounts};
 use crate::work::trial::event::{TrialEvent, TrialOpened};
+use crate::work::trial::openings::{board_opened, jar_openings};
 use std::fmt;
-use std::sync::Arc;
 
 /// A trial as it is kept.
 #[derive(Debug, Clone, PartialEq)]
@@ -103,7 +102,7 @@ impl Bench {
         let lock = self.shelf.lock()?;
         let written = now();
         let at = at.unwrap_or(written.wall);
-        OrderRefusal::check_not_ahead(at, written.wall).map_err(crate::work::panel::refusal::PanelRefusal::from)?;
+        OrderRefusal::check_not_ahead(at, written.wall).map_err(PanelRefusal::from)?;
         let listed = self.shelf.list_stories::<TrialEvent>(Drawer::Trials)?;
         if listed.iter().any(|l| l.label == asked.label) {
             return Err(TrialError::Exists { label: asked.label.clone() });
@@ -141,67 +140,15 @@ impl Bench {
         now: &dyn Fn() -> Moment,
     ) -> Result<(), RecordError> {
         let lock = self.shelf.lock()?;
-        let mut stock_recipe = (*trial.recipe).clone();
-        stock_recipe.size.glue_g_per_l_water = amounts.stock_g_per_l;
-        let stock = JarOpening {
-            label: format!("{} stock", trial.label),
-            kind: PotKind::Size,
-            parent: None,
-            recipe: stock_recipe,
-            size_ml: Volume::from_ml(amounts.stock.volume_ml),
-            jar: 0,
-        };
-        let stock = self.open_jar(&lock, trial, stock, at, now)?;
-        if amounts.wood_water_g > 0.5 {
-            let wood = JarOpening {
-                label: format!("{} wood", trial.label),
-                kind: PotKind::Size,
-                parent: Some(stock.clone()),
-                recipe: (*trial.recipe).clone(),
-                size_ml: Volume::from_ml(amounts.wood.volume_ml),
-                jar: 0,
-            };
-            self.open_jar(&lock, trial, wood, at, now)?;
-        }
-        for jar in &amounts.jars {
-            let letter = jar_letter(jar.jar).unwrap_or('?');
-            let opening = JarOpening {
-                label: format!("{} {letter}", trial.label),
-                kind: PotKind::Gesso,
-                parent: Some(stock.clone()),
-                recipe: trial.jar_recipe(jar.jar),
-                size_ml: Volume::from_ml(jar.size.volume_ml),
-                jar: jar.jar,
-            };
-            self.open_jar(&lock, trial, opening, at, now)?;
+        let mut stock = None;
+        for jar in jar_openings(trial, amounts) {
+            let label = jar.label.clone();
+            let event = |id| PotEvent::Opened(Box::new(jar.into_opened(trial, id, stock.clone())));
+            let opened = self.pots.create(&self.shelf, &lock, &label, (at, now()), event)?;
+            // The stock comes first, and everything else is poured from it.
+            stock.get_or_insert(opened.id);
         }
         Ok(())
-    }
-
-    fn open_jar(
-        &mut self,
-        lock: &Lock,
-        trial: &TrialOpened,
-        jar: JarOpening,
-        at: Option<Stamp>,
-        now: &dyn Fn() -> Moment,
-    ) -> Result<Id, RecordError> {
-        let label = jar.label.clone();
-        let event = |id| {
-            PotEvent::Opened(Box::new(PotOpened {
-                filler_lot: None,
-                id,
-                label: jar.label,
-                kind: jar.kind,
-                parent: jar.parent,
-                recipe: Arc::new(jar.recipe),
-                size_ml: Some(jar.size_ml),
-                lot: None,
-                for_group: None,
-                trial: Some(TrialRun { trial: trial.id.clone(), run: jar.jar, jar: jar.jar }),
-            }))
-        };
-        Ok(self.pots.create(&self.shelf, lock, &label, (at, now()), event)?.id)
     }
 
     fn open_board(
@@ -213,42 +160,11 @@ impl Bench {
     ) -> Result<(), RecordError> {
         let lock = self.shelf.lock()?;
         let written = now();
-        let label = trial.board_label(run);
-        let recipe = trial.board_recipe(run);
-        let jar = trial.lots.boards.get(run.saturating_sub(1) as usize).map_or(0, |b| b.jar);
-        let event = |id| {
-            PanelEvent::Opened(Box::new(PanelOpened {
-                sheet: None,
-                id,
-                label: label.clone(),
-                size: trial.size,
-                support: trial.support,
-                grain: grain_along(trial.size.width, trial.size.height),
-                paint: recipe.suits.first().copied().unwrap_or(Paint::Oil),
-                recipe: Arc::new(recipe),
-                group: None,
-                is_witness: false,
-                trial: Some(TrialRun { trial: trial.id.clone(), run, jar }),
-            }))
-        };
-        let snapshot = self.panels.create(&self.shelf, &lock, &label, (at, written), event)?;
+        let event = |id| PanelEvent::Opened(Box::new(board_opened(trial, run, id)));
+        let snapshot = self.panels.create(&self.shelf, &lock, &trial.board_label(run), (at, written), event)?;
         self.update_rack_of_panel(&lock, &snapshot, written);
         Ok(())
     }
-}
-
-/// One vessel to be opened.
-struct JarOpening {
-    label: String,
-    kind: PotKind,
-    parent: Option<Id>,
-    recipe: Recipe,
-    size_ml: Volume,
-    jar: u32,
-}
-
-fn grain_along(width: Length, height: Length) -> Grain {
-    if width.mm() > height.mm() { Grain::Width } else { Grain::Height }
 }
 
 /// Every trial of the shelf, oldest first; of one that cannot be read, why.
@@ -282,7 +198,6 @@ pub fn load_trial(shelf: &Shelf, id: &Id) -> Result<KeptTrial, JournalError> {
 ///
 /// # Errors
 /// [`JournalError::ReadFailed`] where the shelf cannot be read at all.
-#[allow(dead_code, reason = "a trial's answer is still to come")]
 pub fn load_trial_boards(shelf: &Shelf, trial: &Id) -> Result<Vec<(u32, PanelStory)>, JournalError> {
     let mut boards = Vec::new();
     for id in shelf.panel_ids()? {

@@ -5,6 +5,7 @@ use super::args_paper::{EnterArgs, SheetArgs, WaitArgs};
 use super::args_plan::PlanArgs;
 use super::args_pot::{AirArgs, PotSubcommand};
 use super::args_shelf::{BringArgs, CorrectArgs, PackArgs, TraceArgs};
+use super::args_stock::StockSubcommand;
 use super::args_trial::TrialSubcommand;
 use super::args_values::{flaw_parser, parse_millimetres, support_parser, word_parser};
 use crate::config::{ColorMode, HANDS_MAX};
@@ -140,6 +141,9 @@ pub enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// What is in the cupboard: glue, powders, shellac, spirit, boards
+    #[command(subcommand)]
+    Stock(StockSubcommand),
     /// Records the air of the room, or tells what it means
     Air(AirArgs),
     /// Reckons what to weigh and scoop for some panels
@@ -604,10 +608,10 @@ pub struct RehearseArgs {
 /// `demo`.
 #[derive(Debug, Args)]
 pub struct DemoArgs {
-    /// The data directory to make, or one without panels, pots and readings of the air
+    /// The data directory to make, or one without panels, pots, trials and readings of the air
     #[arg(long, value_name = "DIR")]
     pub into: PathBuf,
-    /// How many panels: 12 by default, 24 on a shelf with one cause planted
+    /// How many panels: 12 by default and a finished trial, 24 on a shelf with one cause planted
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=200))]
     pub panels: Option<u16>,
     /// The same number makes the same stories

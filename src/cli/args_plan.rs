@@ -42,7 +42,10 @@ pub struct PlanArgs {
     /// Panels not opened yet: how many, their size, and a recipe: 5 of 300x400x12mm gypsum-zinc
     #[arg(long, value_name = "TEXT")]
     pub new: Vec<String>,
-    /// What to have in the house for it
+    /// Makes as many more of the new ones as you lose of your own panels, on average
+    #[arg(long, requires = "new")]
+    pub spare: bool,
+    /// What to have in the house for it, against what is in the cupboard
     #[arg(long)]
     pub shopping: bool,
     /// Writes the plan for a calendar

@@ -10,13 +10,16 @@ use crate::review::comparison_text;
 use crate::review::csv::format_csv;
 use crate::review::json::CompareJson;
 use crate::review::panel_row::PanelRow;
-use crate::text::sanitize;
+use crate::text::{format_count, sanitize};
 use anyhow::Result;
 
 /// Sets panels side by side.
 pub(super) fn run(context: &CliContext, args: &CompareArgs) -> Result<()> {
     let compared = with_progress(|progress| {
-        let rows = read_rows(context, progress, &args.panels)?;
+        let mut rows = read_rows(context, progress, &args.panels)?;
+        if args.panels.is_empty() {
+            leave_out_trials(&mut rows.rows);
+        }
         progress.start_activity("comparing", 0);
         Ok(compare_panels_asking(rows.rows, args.by, rows.unreadable_stories, args.of, DRAWS))
     })?;
@@ -34,6 +37,19 @@ pub(super) fn run(context: &CliContext, args: &CompareArgs) -> Result<()> {
         output::print_text(&suggest_sound_recipe(&compared))?;
     }
     require_all_readable(&compared.unreadable_stories)
+}
+
+/// The boards of trials answer a question of their own, and are told by `trial show`.
+fn leave_out_trials(rows: &mut Vec<PanelRow>) {
+    let before = rows.len();
+    rows.retain(|row| row.story.trial.is_none());
+    let boards = before - rows.len();
+    if boards > 0 {
+        output::print_message(&format!(
+            "sottile: without the {} of trials; `sottile trial show NAME` tells what they say",
+            format_count(boards, "board")
+        ));
+    }
 }
 
 /// Where a sound panel stands among others, another like it may be wanted.

@@ -13,6 +13,7 @@ mod args_paper;
 mod args_plan;
 mod args_pot;
 mod args_shelf;
+mod args_stock;
 mod args_trial;
 mod args_values;
 mod bench;
@@ -53,7 +54,11 @@ mod sheet;
 mod sheet_model;
 mod sheet_page;
 mod sheet_text;
+mod shopping;
 mod signal_cleanup;
+mod spare;
+mod stock;
+mod stock_json;
 mod story;
 mod terminal_writer;
 mod trace;
@@ -128,6 +133,7 @@ const fn is_recording(command: &Command) -> bool {
             | Command::Correct(_)
             | Command::Bring(_)
             | Command::Enter(_)
+            | Command::Stock(_)
             | Command::Inspect(_)
             | Command::Air(_)
             | Command::Pot(New(_) | Mark(_))
@@ -164,6 +170,7 @@ fn run_command(context: &CliContext, cli: Cli) -> Result<()> {
         Some(Command::Plan(asked)) => plan::run(context, &asked),
         Some(Command::Enter(asked)) => enter::run(context, &asked),
         Some(Command::Sheet(asked)) => sheet::run(context, &asked),
+        Some(Command::Stock(asked)) => stock::run(context, &asked),
         Some(Command::Wait(asked)) => wait::run(context, &asked),
         Some(Command::Inspect(asked)) => inspect::run(context, &asked),
         Some(Command::Compare(asked)) => compare::run(context, &asked),

@@ -6,7 +6,9 @@ use super::calendar_file::format_ics;
 use super::context::{CliContext, find_panel};
 use super::error::CliError;
 use super::plan_json::PlanJson;
-use super::plan_text::{PlanFormatter, format_shopping};
+use super::plan_text::PlanFormatter;
+use super::shopping::{PlanWithShoppingJson, format_shopping, load_shopping_list};
+use super::spare::Losses;
 use super::story::require_story;
 use super::{output, recipe};
 use crate::bench::{Bench, StudioKnowledge, trusted_now};
@@ -91,14 +93,16 @@ pub(super) fn run(context: &CliContext, args: &PlanArgs) -> Result<()> {
             return Ok(());
         }
     }
+    let shopping = args.shopping.then(|| load_shopping_list(context, &boards, &plan)).transpose()?;
     if args.json {
-        return output::print_json(&PlanJson::from_plan(&boards, &plan, &|at| crate::text::format_rfc3339(at, &Local)));
+        let plan = PlanJson::from_plan(&boards, &plan, &|at| crate::text::format_rfc3339(at, &Local));
+        return output::print_json(&PlanWithShoppingJson::new(plan, shopping.as_deref()));
     }
     let formatter = PlanFormatter { boards: &boards, plan: &plan, bulk: &bulk, zone: &Local, now: now.wall };
     let mut text = formatter.format_plan();
-    if args.shopping {
+    if let Some(lines) = &shopping {
         text.push('\n');
-        text.push_str(&format_shopping(&boards, &bulk)?);
+        text.push_str(&format_shopping(context, lines, now.wall));
     }
     output::print_text(&text)
 }
@@ -172,14 +176,23 @@ fn read_stories(context: &CliContext, args: &PlanArgs, now: Moment) -> Result<Ve
             output::print_message(&format!("sottile: {label} asks for nothing any more"));
         }
     }
+    let losses = args.spare.then(|| Losses::load(&shelf, now)).transpose()?;
     for text in &args.new {
-        stories.extend(new_stories(context, text, stories.len(), now)?.into_iter().map(|story| (Arc::new(story), now)));
+        stories.extend(
+            new_stories(context, text, stories.len(), losses, now)?.into_iter().map(|story| (Arc::new(story), now)),
+        );
     }
     Ok(stories)
 }
 
 /// `5 of 300x400x12mm gypsum-zinc`.
-fn new_stories(context: &CliContext, text: &str, before: usize, now: Moment) -> Result<Vec<PanelStory>> {
+fn new_stories(
+    context: &CliContext,
+    text: &str,
+    before: usize,
+    losses: Option<Losses>,
+    now: Moment,
+) -> Result<Vec<PanelStory>> {
     let wrong = |why: &str| CliError::usage(format!("--new {}: {why}", quote_word(text)));
     let form = "write for example 5 of 300x400x12mm gypsum-zinc";
     let (count, rest) = match text.split_once(" of ") {
@@ -192,6 +205,7 @@ fn new_stories(context: &CliContext, text: &str, before: usize, now: Moment) -> 
     if !(1..=BOARDS_MAX).contains(&count) {
         return Err(wrong(&format!("1 to {BOARDS_MAX} panels are planned")).into());
     }
+    let count = losses.map_or(count, |losses| losses.tell_boards_for(count, BOARDS_MAX));
     let (size, name) = rest.split_once(' ').unwrap_or((rest, DEFAULT_RECIPE_NAME));
     let size = parse_size(size).map_err(|e| wrong(&e.to_string()))?;
     let recipe = Arc::new(recipe::find_recipe(context, name.trim())?);

@@ -1,13 +1,12 @@
 //! A plan for the eye: grouped by day, no line wider than a terminal; and what to have in the house for it.
 
-use super::error::CliError;
 use super::wrap::wrap_hanging;
 use crate::craft::materials::PotKind;
 use crate::craft::materials::fillers::BulkDensities;
-use crate::craft::quantities::mix::{Mix, MixInputs, compute_mix};
+use crate::craft::quantities::mix::{MixInputs, compute_mix};
 use crate::text::{format_count, format_duration, format_hhmm, format_number, local_day, sanitize};
 use crate::units::{Span, Stamp};
-use crate::work::panel::event::{Stage, StageKind};
+use crate::work::panel::event::Stage;
 use crate::work::panel::stage::build_plan;
 use crate::work::plan::calendar::board_tasks::BoardTasks;
 use crate::work::plan::calendar::planned::{BoardPlan, PlannedAct, PlannedKind};
@@ -202,43 +201,4 @@ fn boards_recipe(
     let made = plan.acts.iter().find(|other| other.pot == act.pot && other.kind == PlannedKind::MakePot)?;
     let first = plan.acts.iter().find(|other| other.start == made.end && other.board.is_some())?;
     Some(std::sync::Arc::clone(&boards[first.board?].opened.recipe))
-}
-
-/// What to have in the house: glue, powders, shellac and spirit for all that is still to be laid.
-pub(super) fn format_shopping(boards: &[BoardTasks], bulk: &BulkDensities) -> Result<String, CliError> {
-    let mut amounts: BTreeMap<String, (f64, &'static str)> = BTreeMap::new();
-    let mut add = |name: &str, amount: f64, unit| amounts.entry(name.to_owned()).or_insert((0.0, unit)).0 += amount;
-    for board in boards {
-        let opened = &board.opened;
-        let inputs = MixInputs { recipe: &opened.recipe, size: opened.size, panels: 1, faces: None, scoop: None, bulk };
-        let mix: Mix = compute_mix(&inputs).map_err(CliError::failed)?;
-        let share = |pot: PotKind| {
-            let is_from = |kind: StageKind| kind.row().pot == Some(pot);
-            let places = build_plan(&opened.recipe);
-            let all = places.iter().filter(|place| is_from(place.kind)).count().max(1);
-            board.tasks.iter().filter(|task| is_from(task.stage.kind)).count() as f64 / all as f64
-        };
-        let (size, gesso) = (share(PotKind::Size), share(PotKind::Gesso));
-        add("dry glue", mix.size_for_wood.glue_g * size + mix.gesso.glue_g * gesso, "g");
-        for filler in &mix.gesso.fillers {
-            add(filler.filler.name(), filler.mass_g * gesso, "g");
-        }
-        let seals = board.tasks.iter().any(|task| task.stage.kind == StageKind::Seal);
-        if let Some(seal) = mix.seal.filter(|_| seals) {
-            if let Some(glue) = seal.glue {
-                add("dry glue", glue.glue_g, "g");
-            }
-            if let Some(resin) = seal.resin_g {
-                add("dewaxed shellac flakes", resin, "g");
-            }
-            if let Some(spirit) = seal.spirit_ml {
-                add("spirit (ethanol)", spirit, "ml");
-            }
-        }
-    }
-    let mut lines = vec!["TO HAVE IN THE HOUSE".to_owned()];
-    for (name, (amount, unit)) in amounts.into_iter().filter(|(_, (amount, _))| *amount > 0.0) {
-        lines.push(format!("  {:>9}  {name}", format!("{} {unit}", format_number(amount.ceil(), 0))));
-    }
-    Ok(lines.join("\n") + "\n")
 }

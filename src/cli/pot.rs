@@ -18,6 +18,7 @@ use crate::work::pot::fold::Pot;
 use crate::work::pot::story::PotStory;
 use crate::work::pot::water::StrengthSource;
 use crate::work::pot::weighed::WeighedParts;
+use crate::work::stock::item::StockItem;
 use anyhow::Result;
 use std::sync::Arc;
 
@@ -52,6 +53,9 @@ pub(super) fn open_pot(context: &CliContext, new: &PotNewArgs) -> Result<()> {
         at: context.parse_at(new.at.as_ref())?,
         for_group,
     };
+    if opening.lot.is_none() && opening.parent.is_none() {
+        print_lots(context, &mut bench);
+    }
     let snapshot = bench.open_pot(&opening, &|| context.clock.now()).map_err(CliError::from)?;
     print_questions(&snapshot);
     output::allow_untold(output::print_text(&format!("{}\n", snapshot.id)))
@@ -132,6 +136,18 @@ fn print_brix_advice(story: &PotStory, now: Moment, survey: &PotSurvey) {
             .to_owned(),
     };
     output::print_message(&format!("sottile: {text}"));
+}
+
+/// The lots of glue in the cupboard, where a pot says none.
+fn print_lots(context: &CliContext, bench: &mut Bench) {
+    let Ok(cupboard) = bench.load_cupboard(&context.settings.bulk_densities()) else { return };
+    let lots: Vec<String> = cupboard.lots_left_of(&StockItem::Glue).into_iter().map(quote_word).collect();
+    if !lots.is_empty() {
+        let lots = lots.join(" and ");
+        output::print_message(&format!(
+            "sottile: the cupboard has glue of lot {lots}; --lot says of which this pot is"
+        ));
+    }
 }
 
 /// What is doubtful about the fact just taken in.

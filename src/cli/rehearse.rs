@@ -141,6 +141,7 @@ pub(super) fn write_stories(args: &DemoArgs) -> Result<()> {
         seed: args.seed,
         cause: args.cause,
         force: args.force,
+        trial: args.panels.is_none() && !args.cause.is_planted(),
     };
     let ids = write_demo(&args.into, &stories).map_err(CliError::from)?;
     output::print_text(&ids.iter().map(|id| format!("{id}\n")).collect::<String>())?;

@@ -213,12 +213,18 @@ fn say_starts(trial: &TrialOpened) -> Vec<String> {
     if times.len() < 2 {
         return Vec::new();
     }
-    let group = |delay: &Span| {
-        let boards: Vec<String> =
-            (1..).zip(&delays).filter(|(_, d)| *d == delay).map(|(run, _): (u32, _)| trial.board_label(run)).collect();
-        let when = if delay.ms() == 0 { "first".to_owned() } else { format!("{:.0} min later", delay.minutes()) };
-        format!("{when} {}", boards.join(", "))
+    let boards = |delay: &Span| -> String {
+        let same = (1..).zip(&delays).filter(|(_, d): &(u32, &Span)| *d == delay);
+        same.map(|(run, _)| trial.board_label(run)).collect::<Vec<_>>().join(", ")
     };
-    let groups: Vec<String> = times.iter().map(group).collect();
-    vec![format!("Begin the gesso of {}; so all are laid at the same mean age of the pot.", groups.join("; "))]
+    let first = times.first().map(boards).unwrap_or_default();
+    let later: Vec<String> = times
+        .iter()
+        .skip(1)
+        .map(|delay| format!("{:.0} min later that of {}", delay.minutes(), boards(delay)))
+        .collect();
+    vec![format!(
+        "Begin the gesso of {first} first, {}: so all are laid at the same mean age of the pot.",
+        later.join(", ")
+    )]
 }

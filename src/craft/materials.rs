@@ -113,7 +113,7 @@ pub enum PotKind {
 written_words!(PotKind);
 
 /// A white powder that goes into the gesso.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, VariantArray)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, VariantArray)]
 pub enum Filler {
     /// Calcium sulphate dihydrate.
     Gypsum,

@@ -35,6 +35,7 @@ pub mod seen_fault;
 pub mod standing_steps;
 pub mod story_facts;
 pub mod tables;
+pub mod trial;
 
 use crate::units::written_words;
 use strum::{VariantArray, VariantNames};

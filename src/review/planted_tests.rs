@@ -18,7 +18,7 @@ use rayon::prelude::*;
 /// An invented shelf, compared as `sottile compare` does it, by so many draws.
 fn compared(seed: u64, cause: CrackCause, draws: usize) -> Comparison {
     let panels = cause.default_panels();
-    let shelf = invent_shelf(&DemoOptions { panels, seed, cause, force: false }).unwrap();
+    let shelf = invent_shelf(&DemoOptions { panels, seed, cause, force: false, trial: false }).unwrap();
     let facts = |s: &PanelStory| {
         facts_from_story(s, &BulkDensities::TABLE, Moment::from_wall(s.last_fact_at() + Span::from_h(1.0)))
     };

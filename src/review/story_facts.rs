@@ -47,6 +47,8 @@ pub struct StoryFacts {
     pub pot_ids: Vec<Id>,
     /// The first of the panels it was opened together with, if there were several.
     pub group: Option<Id>,
+    /// The trial whose board it is, if it is one.
+    pub trial: Option<Id>,
     /// What the board is made of.
     pub support: Support,
     /// The sheet of board it was cut from, as typed.
@@ -156,6 +158,7 @@ pub fn facts_from_story(story: &PanelStory, bulk: &BulkDensities, now: Moment) -
         recipe: opened.recipe.name.clone(),
         paint: opened.paint,
         group: opened.group.clone(),
+        trial: opened.trial.as_ref().map(|run| run.trial.clone()),
         support: opened.support,
         sheet: opened.sheet.clone(),
         placement: panel.placement().map(|p| (p.whereabouts, p.since.wall, p.to.clone())),

@@ -5,7 +5,6 @@ pub mod approach;
 pub mod interval_censored;
 pub mod normal;
 pub mod permutation;
-#[allow(dead_code, reason = "a trial's answer is still to come")]
 pub mod redraw;
 pub mod shuffle;
 pub mod split_mix;

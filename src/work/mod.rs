@@ -14,7 +14,8 @@ pub mod learn;
 #[allow(dead_code, reason = "the screens that ask it are still to come")]
 pub mod plan;
 
+pub mod stock;
+
 pub mod advice;
 
-#[allow(dead_code, reason = "its answer is still to come")]
 pub mod trial;

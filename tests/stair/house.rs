@@ -18,6 +18,7 @@ pub const ROOMS: &[(&str, &[Charge])] = &[
     ("work/air", &[]),
     ("work/learn", &[]),
     ("work/plan", &[]),
+    ("work/stock", &[]),
     ("work/advice", &[]),
     ("work/trial", &[]),
     ("record/files", &[Charge::Files]),

@@ -11,8 +11,9 @@ use crate::text::format_countdown;
 use crate::units::Moment;
 use crate::work::advice::{stages, wait_calls};
 use crate::work::panel::adjusted_wait::DryingEstimate;
-use crate::work::panel::event::PanelCall;
+use crate::work::panel::event::{PanelCall, Stage};
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
+use crate::work::panel::state::Panel;
 use crate::work::panel::story::PanelStory;
 use crate::work::plan::board_load::{BoardLoad, WaitFactors};
 use crate::work::plan::hands::HandsAdvice;
@@ -38,6 +39,23 @@ pub(super) fn build_places(model: &Model, now: Moment) -> Vec<PlaceViewModel> {
         })
     };
     model.block_names().iter().enumerate().filter_map(place).collect()
+}
+
+/// The name before the act in block letters: of a board of a trial also the jar its gesso comes from, "T7 POT C", since
+/// the next board in the round may come from another.
+pub(super) fn headline_name(name: Option<String>, panel: &Panel, stage: Option<Stage>) -> String {
+    let name = name.unwrap_or_default();
+    match jar_of(panel, stage) {
+        Some(jar) if name.is_empty() => format!("POT {jar}"),
+        Some(jar) => format!("{name} POT {jar}"),
+        None => name,
+    }
+}
+
+/// The jar from which that coat of a board of a trial is laid.
+fn jar_of(panel: &Panel, stage: Option<Stage>) -> Option<char> {
+    let trial = panel.opened().trial.as_ref()?;
+    stage.filter(|stage| stage.kind.is_gesso()).and_then(|_| trial.jar_letter())
 }
 
 /// A block name as it stands among small letters.
@@ -75,9 +93,11 @@ pub(super) fn build_queue_item(model: &Model, entry: &QueueEntry, now: Moment) -
         QueuedAct::Board(stage) => {
             let name = model.block_name(&entry.id);
             let name = if name.is_empty() { entry.label.clone() } else { capitalize(&name) };
+            let story = model.snapshots().iter().find(|t| t.id == entry.id).and_then(|t| t.story.as_ref());
+            let jar = story.and_then(|story| jar_of(story.panel(), Some(stage)));
             QueueItem {
                 name,
-                what: stage.to_string(),
+                what: jar.map_or_else(|| stage.to_string(), |jar| format!("{stage}, pot {jar}")),
                 direction: stage.direction,
                 time,
                 is_now: entry.is_ready,

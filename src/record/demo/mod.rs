@@ -3,7 +3,7 @@
 //!
 //! `rng` draws the numbers, `calendar` keeps the hours and `studio_air` the air; `studio` plans which panels there are
 //! and what befalls each, `row` is one pair of hands over panels laid side by side, `panel_simulation` one panel,
-//! `pots` the pots of a row, `pot_simulation` one pot and `jar` how it cools; `inspections` is what is seen months
+//! `pots` the pots of a row, `pot_simulation` one pot and `jar` how it cools; `trial` is a trial of small boards; `inspections` is what is seen months
 //! later, `writer` the way onto disk. No clock is read, and no person is named.
 
 mod calendar;
@@ -18,6 +18,7 @@ mod row;
 mod shelf_choice;
 mod studio;
 mod studio_air;
+mod trial;
 mod words;
 mod writer;
 
@@ -40,6 +41,7 @@ use crate::work::panel::story::PanelStory;
 use crate::work::pot::refusal::PotRefusal;
 use crate::work::pot::story::PotStory;
 use crate::work::story::StoryState;
+use crate::work::trial::event::TrialEvent;
 use pots::{PotNames, RowPots};
 use rng::Rng;
 use std::collections::BTreeSet;
@@ -58,15 +60,19 @@ pub struct DemoOptions {
     pub cause: CrackCause,
     /// Whether stories of the same names are replaced, and the readings of the air; others stay in any case.
     pub force: bool,
+    /// Whether the studio has made a trial, once its panels were done.
+    pub trial: bool,
 }
 
 /// An invented shelf.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct InventedShelf {
     /// The panels, in the order they were opened.
     pub panels: Vec<PanelStory>,
     /// Their pots, each size before what was made of it.
     pub pots: Vec<PotStory>,
+    /// The trials whose pots and boards are among them.
+    pub trials: Vec<Entry<TrialEvent>>,
     /// The readings of the air, by time.
     pub air: Vec<Entry<air::AirEvent>>,
 }
@@ -136,7 +142,7 @@ const START_WEEKS: (i64, i64) = (37, 43);
 /// The refusal of a fact, which is a mistake in this module.
 fn invent_studio_shelf(options: &DemoOptions) -> Result<InventedShelf, DemoError> {
     let weather = StudioAir::new(options.seed);
-    let mut shelf = InventedShelf { panels: Vec::new(), pots: Vec::new(), air: Vec::new() };
+    let mut shelf = InventedShelf::default();
     let (mut taken, mut names) = (BTreeSet::new(), PotNames::default());
     let mut morning = first_morning(options.seed);
     for (nth, row) in studio::plan_rows(options.seed, usize::from(options.panels)).iter().enumerate() {
@@ -155,6 +161,14 @@ fn invent_studio_shelf(options: &DemoOptions) -> Result<InventedShelf, DemoError
             shelf.panels.push(told);
         }
         morning = worked.free_at + Span::from_h(20.0);
+    }
+    if options.trial {
+        let mut taken_pots = shelf.pots.iter().map(|s| s.pot().opened().id.clone()).collect();
+        let invented =
+            trial::invent_trial(options.seed, morning, &mut taken_pots, &mut taken).map_err(DemoError::Refused)?;
+        shelf.pots.extend(invented.pots);
+        shelf.panels.extend(invented.boards);
+        shelf.trials.push(invented.opened);
     }
     shelf.take_air(weather);
     Ok(shelf)

@@ -89,7 +89,7 @@ fn plan_row(base: &Recipe, nth: usize, pair: Pair, panels: usize, rng: &mut Rng)
 /// Invents a shelf with that cause planted.
 pub(super) fn invent_planted_shelf(options: &DemoOptions) -> Result<InventedShelf, DemoError> {
     let weather = StudioAir::with_dry_days(options.seed);
-    let mut shelf = InventedShelf { panels: Vec::new(), pots: Vec::new(), air: Vec::new() };
+    let mut shelf = InventedShelf::default();
     let Some(base) = shipped::find_shipped_recipe("gypsum-zinc") else { return Ok(shelf) };
     let panels = usize::from(options.panels);
     let rows = panels.div_ceil(PANELS_PER_ROW);

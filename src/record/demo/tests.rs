@@ -1,18 +1,23 @@
+use super::calendar::studio_moment;
 use super::*;
 use crate::craft::materials::fillers::BulkDensities;
+use crate::work::advice::inspections::story_inspections;
 use crate::work::panel::event::{Face, PanelEvent, StageKind};
+use crate::work::panel::ground_test::GroundTest;
 use crate::work::panel::phase::PanelPhase;
 use crate::work::pot::coat_remarks::CoatRemark;
 use crate::work::pot::forecast;
 use crate::work::pot::lineage::{PotLineage, panel_coats, panel_pot_uses};
 use crate::work::pot::usage::PotUsage;
 use crate::work::story::StoryEvent;
+use crate::work::trial::effects::compute_effect;
+use crate::work::trial::event::TrialEvent;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 
 fn asked(panels: u16, seed: u64) -> DemoOptions {
-    DemoOptions { panels, seed, cause: CrackCause::Overheated, force: false }
+    DemoOptions { panels, seed, cause: CrackCause::Overheated, force: false, trial: false }
 }
 
 /// Every file below `dir`, by its path there.
@@ -277,4 +282,41 @@ fn what_cannot_be_moved_in_leaves_no_panel_without_its_pots() {
     assert!(!dir.path().join("panels").exists());
     let left = fs::read_dir(dir.path()).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap());
     assert!(left.into_iter().all(|name| !name.starts_with(".demo-")));
+}
+
+/// Laid as it was drawn, looked at, and answered as it was invented.
+#[test]
+fn the_studio_has_made_a_trial_and_it_is_answered() {
+    for seed in [1, 7, 12] {
+        let shelf = invent_shelf(&DemoOptions { trial: true, ..asked(12, seed) }).unwrap();
+        let trial = shelf.trials.iter().find_map(|e| match &e.event {
+            TrialEvent::Opened(trial) => Some(trial),
+            TrialEvent::Unknown { .. } => None,
+        });
+        let trial = trial.unwrap();
+        let of_trial = |story: &&PanelStory| story.panel().opened().trial.is_some();
+        let boards: BTreeMap<u32, PanelStory> = shelf
+            .panels
+            .iter()
+            .filter(of_trial)
+            .map(|s| (s.panel().opened().trial.as_ref().unwrap().run, s.clone()))
+            .collect();
+        let jars: Vec<_> = shelf.pots.iter().map(|s| s.pot().opened().clone()).collect();
+        assert_eq!(boards.len(), 16);
+        for story in boards.values() {
+            let refused = story.entries().iter().filter(|e| story.refusal_of(e.seq).is_some()).count();
+            assert_eq!(refused, 0);
+            let end = studio_moment(story.last_fact_at());
+            assert_eq!(story.panel().phase_at(end), PanelPhase::Finished);
+        }
+        let end = studio_moment(boards.values().map(PanelStory::last_fact_at).max().unwrap());
+        let pencil = |(run, s): (&u32, &PanelStory)| {
+            let looks = story_inspections(s);
+            (*run, looks[0].1.mean_reading(GroundTest::Pencil).unwrap())
+        };
+        let outcomes = boards.iter().map(pencil).collect();
+        let effect = |n: usize| compute_effect(trial, &trial.design.factors[n], &outcomes).unwrap();
+        assert!(effect(0).p_value <= 0.05 && effect(0).effect > 1.0, "{seed}: {:?}", effect(0));
+        assert!(boards.values().all(|s| s.panel().pot_ids().len() == 2) && end.wall.ms() > 0 && jars.len() > 10);
+    }
 }

@@ -33,7 +33,10 @@ pub fn write_demo(dir: &Path, options: &DemoOptions) -> Result<Vec<Id>, DemoErro
 
 fn has_stories(shelf: &Shelf) -> Result<bool, DemoError> {
     let air = fs::exists(shelf.air_path()).map_err(io_error(&shelf.air_path()))?;
-    Ok(air || !shelf.panel_ids()?.is_empty() || !shelf.ids(Drawer::Pots)?.is_empty())
+    Ok(air
+        || !shelf.panel_ids()?.is_empty()
+        || !shelf.ids(Drawer::Pots)?.is_empty()
+        || !shelf.ids(Drawer::Trials)?.is_empty())
 }
 
 fn io_error(path: &Path) -> impl Fn(std::io::Error) -> DemoError {
@@ -45,6 +48,11 @@ fn write_stories(shelf: &Shelf, invented: &InventedShelf) -> Result<(), DemoErro
     let lock = shelf.lock()?;
     for story in &invented.pots {
         write_story(shelf, &lock, Drawer::Pots, &story.pot().opened().id, story.entries())?;
+    }
+    for opened in &invented.trials {
+        if let Some(id) = opened.event.header().and_then(|header| header.id) {
+            write_story(shelf, &lock, Drawer::Trials, id, std::slice::from_ref(opened))?;
+        }
     }
     for story in &invented.panels {
         write_story(shelf, &lock, Drawer::Panels, &story.panel().opened().id, story.entries())?;
@@ -86,10 +94,14 @@ fn move_journals(aside: &Shelf, to: &Shelf) -> Result<(), DemoError> {
     if fs::exists(&air).map_err(io_error(&air))? {
         fs::rename(air, to.air_path()).map_err(io_error(&to.air_path()))?;
     }
-    for drawer in [Drawer::Pots, Drawer::Panels] {
+    for drawer in [Drawer::Pots, Drawer::Trials, Drawer::Panels] {
+        let ids = aside.ids(drawer)?;
+        if ids.is_empty() && drawer == Drawer::Trials {
+            continue;
+        }
         let dir = to.drawer_path(drawer);
         files::ensure_dir(&dir).map_err(io_error(&dir))?;
-        for id in aside.ids(drawer)? {
+        for id in ids {
             let file = to.story_path(drawer, &id);
             fs::rename(aside.story_path(drawer, &id), &file).map_err(io_error(&file))?;
         }

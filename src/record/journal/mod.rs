@@ -20,6 +20,7 @@ pub mod line_reader;
 mod opening_copy;
 mod panel_line;
 mod pot_line;
+mod stock_line;
 pub mod storage;
 mod trial_line;
 pub mod verify;

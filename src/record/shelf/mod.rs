@@ -1,7 +1,7 @@
 //! Where the stories lie.
 //!
 //! ```text
-//! DATA/panels/<id>.jsonl   DATA/pots/<id>.jsonl   DATA/trials/<id>.jsonl   DATA/air.jsonl   DATA/lock   DATA/rack.json
+//! DATA/panels/<id>.jsonl   DATA/pots/<id>.jsonl   DATA/trials/<id>.jsonl   DATA/air.jsonl   DATA/stock.jsonl   DATA/lock   DATA/rack.json
 //! DATA/photos/<sha256>.<ext>
 //! ```
 //!
@@ -76,6 +76,11 @@ impl Shelf {
     /// The file of the air's readings, whether or not it is there.
     pub fn air_path(&self) -> PathBuf {
         self.root.join("air.jsonl")
+    }
+
+    /// The file of the cupboard, whether or not it is there.
+    pub fn stock_path(&self) -> PathBuf {
+        self.root.join("stock.jsonl")
     }
 
     /// Takes the lock under which everything is written, making the directory if need be.

@@ -7,6 +7,7 @@ use crate::record::journal::verify::{MendReport, VerifyReport, mend, verify};
 use crate::record::journal::{DamageKind, JournalError, JournalEvent};
 use crate::text::FileError;
 use crate::units::{Id, NameKey, Stamp};
+use crate::work::stock::event::StockEvent;
 use crate::work::{air, panel, pot, trial};
 use std::path::{Path, PathBuf};
 use std::{fs, io};
@@ -21,6 +22,7 @@ enum StoryKind {
     Pot,
     Trial,
     Air,
+    Stock,
 }
 
 impl StoryKind {
@@ -42,6 +44,8 @@ impl StoryKind {
             StoryKind::Trial
         } else if says(air::AirEvent::FORMAT) || path.file_name().is_some_and(|n| n == "air.jsonl") {
             StoryKind::Air
+        } else if says(StockEvent::FORMAT) || path.file_name().is_some_and(|n| n == "stock.jsonl") {
+            StoryKind::Stock
         } else {
             StoryKind::Panel
         }
@@ -94,13 +98,13 @@ impl Shelf {
         for drawer in [Drawer::Panels, Drawer::Pots, Drawer::Trials] {
             files.extend(self.ids(drawer)?.iter().map(|id| self.story_path(drawer, id)));
         }
-        files.extend(Some(self.air_path()).filter(|file| file.exists()));
+        files.extend([self.air_path(), self.stock_path()].into_iter().filter(|file| file.exists()));
         Ok(files)
     }
 
     /// Those of the shelf's single files that are passed over, being no files, each with the sentence that says so.
     pub fn find_passed_over(&self) -> Vec<String> {
-        let paths = [self.air_path(), self.rack_path()];
+        let paths = [self.air_path(), self.stock_path(), self.rack_path()];
         let reports = paths.iter().filter_map(|path| report_special(path));
         reports
             .flat_map(|r| r.damages.into_iter().map(move |d| format!("{}: {}", r.path.display(), d.message)))
@@ -144,6 +148,7 @@ impl Shelf {
             StoryKind::Pot => verify::<pot::event::PotEvent>(storage, path),
             StoryKind::Trial => verify::<trial::event::TrialEvent>(storage, path),
             StoryKind::Air => verify::<air::AirEvent>(storage, path),
+            StoryKind::Stock => verify::<StockEvent>(storage, path),
         }
     }
 
@@ -161,6 +166,7 @@ impl Shelf {
             StoryKind::Pot => mend::<pot::event::PotEvent>(storage, lock, path, now),
             StoryKind::Trial => mend::<trial::event::TrialEvent>(storage, lock, path, now),
             StoryKind::Air => mend::<air::AirEvent>(storage, lock, path, now),
+            StoryKind::Stock => mend::<StockEvent>(storage, lock, path, now),
         }
     }
 }

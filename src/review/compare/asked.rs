@@ -35,7 +35,8 @@ pub struct Answer {
 }
 
 impl Answer {
-    pub(super) fn new(kind: AnswerKind, fields: Vec<&'static str>, sentences: &[String]) -> Answer {
+    /// An answer of those sentences; empty ones are left out.
+    pub fn new(kind: AnswerKind, fields: Vec<&'static str>, sentences: &[String]) -> Answer {
         let said: Vec<&str> = sentences.iter().map(String::as_str).filter(|s| !s.is_empty()).collect();
         Answer { kind, fields, message: said.join(" "), crossing: None }
     }

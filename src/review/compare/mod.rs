@@ -23,7 +23,7 @@ mod sentences;
 mod sides;
 mod two_groups;
 
-pub use asked::{AnswerKind, Asked};
+pub use asked::{Answer, AnswerKind, Asked};
 pub use asked_fault::AskedFault;
 pub use causes::DRAWS;
 pub use differences::{Difference, GroupValue};

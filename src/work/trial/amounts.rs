@@ -11,7 +11,7 @@ use crate::craft::physics::OutOfRange;
 use crate::craft::physics::film::WATER_G_PER_L;
 use crate::craft::quantities::mix::{MixInputs, compute_mix};
 use crate::craft::quantities::{SizeMix, compute_size_mix};
-use crate::units::{Length, Size, Span, Volume};
+use crate::units::{Length, Size, Span};
 use crate::work::panel::stage::build_plan;
 
 /// The least size in a jar, ml: less cools and dries while it is used (assumed).
@@ -179,11 +179,6 @@ impl TrialAmounts {
             None => Ok(()),
             Some(two) => Err(ScaleTooCoarse { low: two[0], high: two[1], error, glue_g: self.stock.glue_g, step_g }),
         }
-    }
-
-    /// The size of the jar of that number.
-    pub fn jar_size_ml(&self, jar: u32) -> Option<Volume> {
-        self.jars.iter().find(|j| j.jar == jar).map(|j| Volume::from_ml(j.size.volume_ml))
     }
 }
 
