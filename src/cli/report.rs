@@ -8,15 +8,17 @@ use super::progress::{Progress, with_progress};
 use super::read_stories::{
     format_day, print_unreadable, progress_label, read_rows, require_all_readable, reread_stories,
 };
-use crate::bench::PanelRows;
+use super::trial_show::read_trial;
+use crate::bench::{PanelRows, load_trials};
 use crate::craft::materials::fillers::BulkDensities;
 use crate::record::shelf::Shelf;
 use crate::review::GroupBy;
 use crate::review::compare::compare_panels;
-use crate::review::html::{self, PanelDetail, PanelPhoto, ReportSurroundings, shrink_photo};
+use crate::review::html::{self, PanelDetail, PanelPhoto, ReportSurroundings, TrialPage, shrink_photo};
 use crate::review::label::{PanelLabel, label_from_row};
 use crate::review::panel_row::PanelRow;
 use crate::review::pots_and_air::{PotTimeline, air_between, timeline_from_pot};
+use crate::review::trial_page::build_trial_page;
 use crate::review::{card as cards, cross_section, panel_timeline};
 use crate::text::{UnitSystem, format_count, format_date_words, format_hhmm, sanitize};
 use crate::units::{Id, Span, Stamp};
@@ -46,7 +48,8 @@ pub(super) fn write_report(context: &CliContext, args: &ReportArgs) -> Result<()
         let compared = compare_panels(rows, GroupBy::Outcome, unreadable_stories);
         let one_by_one = compared.panels.get(..MAX_DETAILS).unwrap_or(&compared.panels);
         let details = read_details(context, progress, one_by_one, &lots, args.names)?;
-        let beside = collect_surroundings(&pots, &air, &compared.panels);
+        let trials = read_trial_pages(context, &details)?;
+        let beside = ReportSurroundings { trials, ..collect_surroundings(&pots, &air, &compared.panels) };
         progress.start_activity(progress_label(&args.output, "writing"), 0);
         output::write_file(
             &args.output,
@@ -78,7 +81,24 @@ fn collect_surroundings(pots: &[Arc<PotStory>], air: &Air, panels: &[PanelRow]) 
         pots,
         air: span.map_or_else(Vec::new, |(from, to)| air_between(air, from, to)),
         period: period_in_words(panels),
+        trials: Vec::new(),
     }
+}
+
+/// The page of every trial any of those panels belongs to, oldest first. One that cannot be read has none; `trials` tells of
+/// it.
+fn read_trial_pages(context: &CliContext, details: &[PanelDetail]) -> Result<Vec<TrialPage>> {
+    let shelf = context.shelf();
+    let photos: BTreeMap<&Id, &[PanelPhoto]> =
+        details.iter().map(|detail| (&detail.row.story.id, detail.photos.as_slice())).collect();
+    let mut pages = Vec::new();
+    for kept in load_trials(&shelf).map_err(CliError::from)?.into_iter().flatten() {
+        let read = read_trial(&shelf, kept.trial.id.as_str(), context.clock.now())?;
+        if read.review.boards.iter().filter_map(|board| board.id.as_ref()).any(|id| photos.contains_key(id)) {
+            pages.push(build_trial_page(&read.kept.trial, &read.review, &photos));
+        }
+    }
+    Ok(pages)
 }
 
 /// The lot of the glue in each pot, by its id.

@@ -36,6 +36,7 @@ pub mod standing_steps;
 pub mod story_facts;
 pub mod tables;
 pub mod trial;
+pub mod trial_page;
 
 use crate::units::written_words;
 use strum::{VariantArray, VariantNames};

@@ -138,7 +138,8 @@ fn pots_and_air_are_joined_by_time() {
     assert_eq!(pointed, [RiskFactor::DryAir, RiskFactor::HotPot]);
     let course = timeline_from_pot(pots[0].pot());
     assert_eq!((course.temps_c.len(), course.overheat_c), (3, 60.0));
-    let beside = ReportSurroundings { pots: vec![course], air: air_between(&air, from, to), period: None };
+    let beside =
+        ReportSurroundings { pots: vec![course], air: air_between(&air, from, to), trials: Vec::new(), period: None };
     let page = comparison_page(&compare_panels(vec![f], GroupBy::Outcome, vec![]), &[], &beside, &clock);
     for said in ["read 3 times, 48 to 70 C; overheated, 60 C or more", "19 to 21 C, humidity 31 to 47 %, in 2 readings"]
     {

@@ -12,9 +12,11 @@ mod photos;
 mod plots;
 mod sections;
 mod style;
+mod trial;
 
 pub use handout::handout_page;
 pub use photos::{PanelPhoto, shrink_photo};
+pub use trial::{DrawnEffect, TrialBoardCell, TrialJarCell, TrialPage};
 
 use super::card::PanelCard;
 use super::columns::page_columns;
@@ -59,6 +61,8 @@ pub struct ReportSurroundings {
     pub pots: Vec<PotTimeline>,
     /// The air while coats went on: when, C, per cent.
     pub air: Vec<(Stamp, f64, f64)>,
+    /// The trials any of them belongs to.
+    pub trials: Vec<TrialPage>,
     /// The days the panels are of, in words: "14 October 2024 to 4 March 2025".
     pub period: Option<String>,
 }
@@ -91,6 +95,7 @@ pub fn comparison_page(
                     (pots_and_air_section(beside, day))
                     (remarks_section(c))
                 }
+                @for trial in &beside.trials { (trial::trial_section(trial, day)) }
                 @for detail in details { (panel_section(detail, day)) }
                 @if details.len() < c.panels.len() {
                     p { "Only the first " (details.len()) " panels are told of one by one; name the others to have them." }

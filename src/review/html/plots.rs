@@ -134,7 +134,8 @@ fn sides_figure(c: &Comparison, column: &Column, compared: &ComparedColumn, unit
     })
 }
 
-fn capitalize(text: &str) -> String {
+/// With a capital at its beginning.
+pub fn capitalize(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
