@@ -164,7 +164,7 @@ pub enum Command {
     Config(ConfigCommand),
     /// Prints the JSON Schema of what is written for scripts
     Schema {
-        /// Which: compare, export, tables; without it, their names
+        /// Which; without it, the names of all
         name: Option<String>,
     },
     /// Tells where everything is kept

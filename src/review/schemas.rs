@@ -1,8 +1,11 @@
 //! The JSON Schemas of what scripts are promised, as they are published.
 
 /// Each by the name it is asked for.
-pub const SCHEMAS: [(&str, &str); 3] = [
+pub const SCHEMAS: [(&str, &str); 6] = [
     ("compare", include_str!("../../assets/schema/compare.json")),
     ("export", include_str!("../../assets/schema/export.json")),
+    ("shopping", include_str!("../../assets/schema/shopping.json")),
+    ("stock", include_str!("../../assets/schema/stock.json")),
     ("tables", include_str!("../../assets/schema/tables.json")),
+    ("trial", include_str!("../../assets/schema/trial.json")),
 ];
