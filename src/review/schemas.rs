@@ -4,6 +4,7 @@
 pub const SCHEMAS: [(&str, &str); 6] = [
     ("compare", include_str!("../../assets/schema/compare.json")),
     ("export", include_str!("../../assets/schema/export.json")),
+    ("plan", include_str!("../../assets/schema/plan.json")),
     ("shopping", include_str!("../../assets/schema/shopping.json")),
     ("stock", include_str!("../../assets/schema/stock.json")),
     ("tables", include_str!("../../assets/schema/tables.json")),
