@@ -1,7 +1,7 @@
 //! The JSON Schemas of what scripts are promised, as they are published.
 
 /// Each by the name it is asked for.
-pub const SCHEMAS: [(&str, &str); 6] = [
+pub const SCHEMAS: [(&str, &str); 7] = [
     ("compare", include_str!("../../assets/schema/compare.json")),
     ("export", include_str!("../../assets/schema/export.json")),
     ("plan", include_str!("../../assets/schema/plan.json")),
