@@ -89,6 +89,8 @@ pub struct BenchTime<'a> {
     dusty: IntervalList,
     spirit: IntervalList,
     wet: IntervalList,
+    /// Held for acts that are put later: no glue is put to soak in them.
+    reserved: IntervalList,
     /// The baths so far.
     pub baths: Vec<BathTime>,
 }
@@ -105,6 +107,12 @@ impl IntervalList {
         let at = self.spans.partition_point(|span| *span < (from, to));
         self.spans.insert(at, (from, to));
         self.longest = self.longest.max(to - from);
+    }
+
+    fn remove(&mut self, from: Minute, to: Minute) {
+        if let Ok(at) = self.spans.binary_search(&(from, to)) {
+            self.spans.remove(at);
+        }
     }
 
     /// Those that share a minute with that span.
@@ -138,6 +146,7 @@ impl<'a> BenchTime<'a> {
             dusty: IntervalList::default(),
             spirit: IntervalList::default(),
             wet: IntervalList::default(),
+            reserved: IntervalList::default(),
             baths: Vec::new(),
         }
     }
@@ -156,6 +165,22 @@ impl<'a> BenchTime<'a> {
     pub fn last_window_of_day(&self, window: usize) -> usize {
         let day = self.windows[window].day;
         window + self.windows[window + 1..].iter().take_while(|later| later.day == day).count()
+    }
+
+    /// Keeps that time for an act that is put later.
+    pub fn reserve(&mut self, from: Minute, to: Minute) {
+        self.reserved.insert(from, to);
+    }
+
+    /// None where glue can be put to soak then; else when the first of what is in its way ends.
+    fn soak_free_after(&self, from: Minute, to: Minute) -> Option<Minute> {
+        let taken = self.busy.touching(from, to).count() + self.reserved.touching(from, to).count();
+        let first_end = || self.busy.first_end(from, to).into_iter().chain(self.reserved.first_end(from, to)).min();
+        // Of several that touch it not all need be at once; only where nothing else is reserved is that told apart.
+        if self.reserved.touching(from, to).next().is_none() {
+            return self.hands_free_after(from, to);
+        }
+        (taken >= self.hands).then(first_end).flatten()
     }
 
     fn hands_free_after(&self, from: Minute, to: Minute) -> Option<Minute> {
@@ -303,7 +328,7 @@ impl<'a> BenchTime<'a> {
                 let start = end - SOAK_WORK;
                 let own = own.busy.iter().filter(|span| span.0 < end && span.1 > start).map(|span| span.0);
                 let own = own.min();
-                if own.is_none() && self.hands_free_after(start, end).is_none() {
+                if own.is_none() && self.soak_free_after(start, end).is_none() {
                     return Some(start);
                 }
                 let taken = self.busy.touching(start, end).map(|span| span.0).chain(own).min();
@@ -317,7 +342,7 @@ impl<'a> BenchTime<'a> {
         self.windows.iter().find_map(|window| {
             let mut start = window.from;
             while start + SOAK_WORK <= window.to {
-                match self.hands_free_after(start, start + SOAK_WORK) {
+                match self.soak_free_after(start, start + SOAK_WORK) {
                     None => return Some(start),
                     Some(next) => start = next.max(start + 1),
                 }
@@ -331,6 +356,8 @@ impl<'a> BenchTime<'a> {
     pub fn take(&mut self, board: &BoardTasks, task: &PlanTask, place: TaskPlace) {
         let (start, end) = (place.start, place.start + task.work);
         self.busy.insert(start - place.lead, end);
+        self.reserved.remove(start - place.lead, start);
+        self.reserved.remove(start, end);
         if task.is_dusty {
             self.dusty.insert(start, end);
         }

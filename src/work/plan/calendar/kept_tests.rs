@@ -27,7 +27,8 @@ fn a_plan_that_is_kept_stays_but_for_what_slipped() {
         let plan = plan_from(&boards, bench, monday()).unwrap();
         let kept = KeptPlan::from_plan(&plan, purpose(), None);
         let same = plan_near(&boards, bench, PlanAim::From(monday()), Some(&kept)).unwrap();
-        assert!(PlanChange::between(&kept, &same, monday()).is_empty(), "seed {seed}");
+        let change = PlanChange::between(&kept, &same, monday());
+        assert!(change.is_empty(), "seed {seed}: {change:?}");
         let again = KeptPlan::from_plan(&same, purpose(), Some(&kept));
         assert_eq!(again, kept, "seed {seed}: the same plan is the same fact");
         // Begun so late that what was planned for the first twenty minutes cannot be.

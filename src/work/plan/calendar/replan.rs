@@ -1,7 +1,7 @@
 //! A plan made anew that stays near the one that is kept, and what is different in it.
 
 use super::board_tasks::BoardTasks;
-use super::kept::{ActName, KeptPlan, name_acts};
+use super::kept::{ActName, KeptPlan, PotWork, name_acts};
 use super::planned::BoardPlan;
 use super::search::place_held;
 use super::windows::minute_from;
@@ -57,7 +57,10 @@ fn plan_held(boards: &[BoardTasks], bench: PlanBench<'_>, start: Stamp, kept: &K
         let board = &boards[board];
         kept.find(&act_name(board, board.tasks[task].stage)).is_some()
     };
-    let table = place_held(&held, &windows, bench.hands, &is_held).ok()?;
+    let is_of_board = |name: &ActName| matches!(name, ActName::Board { .. });
+    let held_acts = kept.acts.iter().filter(|act| act.start >= start && is_of_board(&act.name));
+    let reserved: Vec<_> = held_acts.map(|act| (minute_from(act.start), minute_from(act.end))).collect();
+    let table = place_held(&held, &windows, bench.hands, &is_held, &reserved).ok()?;
     Some(BoardPlan::from_timetable(&boards, &table, start))
 }
 
@@ -164,9 +167,9 @@ pub fn act_words(name: &ActName, kept: &KeptPlan) -> String {
         }
         ActName::Pot { kind, work, .. } => {
             let work = match work {
-                super::kept::PotWork::Soak => "glue to soak for the",
-                super::kept::PotWork::Make => "making the",
-                super::kept::PotWork::Melt => "melting the",
+                PotWork::Soak => "glue to soak for the",
+                PotWork::Make => "making the",
+                PotWork::Melt => "melting the",
             };
             format!("{work} {}", kind.name())
         }

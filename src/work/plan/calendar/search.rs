@@ -5,7 +5,7 @@
 //! the same plan.
 
 use super::bench_time::{BenchTime, TaskPlace};
-use super::board_tasks::{BoardTasks, TaskGroup};
+use super::board_tasks::{BoardTasks, PlanTask, TaskGroup};
 use super::placing::{PieceAims, PlaceBy, place_piece};
 use super::windows::{Minute, WorkWindow};
 use crate::stats::split_mix::SplitMix64;
@@ -101,7 +101,29 @@ pub fn find_timetable<'a>(
             best = tried;
         }
     }
-    best.map(|table| Timetable { places: order_alike(boards, table.places), ..table })
+    let best = best.map(|table| Timetable { places: order_alike(boards, table.places), ..table })?;
+    Ok(settle_pots(boards, windows, hands, &best).unwrap_or(best))
+}
+
+/// The same acts at the same hours, with the pots as they come of putting them in the order of the hours: what comes of it
+/// hangs on the hours alone, and a batch made for one day is melted again for the next. None where an act would then move.
+fn settle_pots<'a>(
+    boards: &[BoardTasks],
+    windows: &'a [WorkWindow],
+    hands: usize,
+    table: &Timetable<'_>,
+) -> Option<Timetable<'a>> {
+    let mut held = boards.to_vec();
+    for (board, places) in held.iter_mut().zip(&table.places) {
+        board.tasks.iter_mut().zip(places).for_each(|(task, place)| task.release = place.start);
+    }
+    let span = |(task, place): (&PlanTask, &TaskPlace)| (place.start, place.start + task.work);
+    let acts = boards.iter().zip(&table.places).flat_map(|(board, places)| board.tasks.iter().zip(places));
+    let reserved: Vec<(Minute, Minute)> = acts.map(span).collect();
+    let settled = place_held(&held, windows, hands, &|_, _| true, &reserved).ok()?;
+    let starts = |places: &[Vec<TaskPlace>]| places.iter().flatten().map(|place| place.start).collect::<Vec<_>>();
+    let score = score(boards, &settled.places, settled.score.long_gaps);
+    (starts(&settled.places) == starts(&table.places) && score == table.score).then_some(Timetable { score, ..settled })
 }
 
 /// Of boards that are alike the one named first comes first.
@@ -184,7 +206,7 @@ fn list_pieces(boards: &[BoardTasks], order: &[usize]) -> Vec<Piece> {
 }
 
 /// Every piece at its own hour, as its acts' releases have it, and only then those of which `is_held` says no; each act at
-/// its first place from there.
+/// its first place from there. No glue is put to soak in the hours that are `reserved` for acts not put yet.
 ///
 /// # Errors
 /// Where a piece then fits nowhere.
@@ -193,6 +215,7 @@ pub fn place_held<'a>(
     windows: &'a [WorkWindow],
     hands: usize,
     is_held: &dyn Fn(usize, usize) -> bool,
+    reserved: &[(Minute, Minute)],
 ) -> Result<Timetable<'a>, PlacingError> {
     let order: Vec<usize> = (0..boards.len()).collect();
     let mut pieces = list_pieces(boards, &order);
@@ -202,7 +225,9 @@ pub fn place_held<'a>(
         false => (true, 0),
     });
     let least_gaps = find_least_gaps(boards, windows, hands);
-    place_pieces((boards, &least_gaps), windows, hands, pieces, PlaceBy::First)
+    let mut bench = BenchTime::new(windows, hands, boards);
+    reserved.iter().for_each(|(from, to)| bench.reserve(*from, *to));
+    place_pieces((boards, &least_gaps), bench, pieces, PlaceBy::First)
 }
 
 fn place_all<'a>(
@@ -212,17 +237,15 @@ fn place_all<'a>(
     order: &[usize],
     by: PlaceBy,
 ) -> Result<Timetable<'a>, PlacingError> {
-    place_pieces((boards, least_gaps), windows, hands, list_pieces(boards, order), by)
+    place_pieces((boards, least_gaps), BenchTime::new(windows, hands, boards), list_pieces(boards, order), by)
 }
 
 fn place_pieces<'a>(
     (boards, least_gaps): (&[BoardTasks], &[usize]),
-    windows: &'a [WorkWindow],
-    hands: usize,
+    mut bench: BenchTime<'a>,
     pieces: Vec<Piece>,
     by: PlaceBy,
 ) -> Result<Timetable<'a>, PlacingError> {
-    let mut bench = BenchTime::new(windows, hands, boards);
     let mut ends: Vec<Vec<Option<TaskPlace>>> = boards.iter().map(|board| vec![None; board.tasks.len()]).collect();
     let mut long_gaps = 0;
     for (group, board, range) in pieces {
