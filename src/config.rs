@@ -5,6 +5,7 @@
 //! that is not known is told of and passed over.
 
 mod error;
+mod file_edit;
 mod parser;
 mod setting;
 
@@ -12,6 +13,7 @@ mod setting;
 mod tests;
 
 pub use error::{ConfigError, UnknownSetting};
+pub use file_edit::{DEFAULT_FILE, SetKeyError, set_key};
 pub use setting::{ColorMode, HANDS_MAX, Origin, QuietHours, Sourced, ThemeName, WaitSource};
 
 use crate::craft::materials::Filler;
@@ -283,6 +285,19 @@ fn read_settings(file: &Sourced<PathBuf>) -> Result<parser::FileSettings, Config
             origin: file.origin.clone(),
             error: FileError::from_io_error(&e),
         }),
+    }
+}
+
+impl Settings {
+    /// The text of the settings file; empty where there is none yet.
+    ///
+    /// # Errors
+    /// What the system says.
+    pub fn read_file_text(path: &Path) -> io::Result<String> {
+        match read_text_file(path) {
+            Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(String::new()),
+            read => read,
+        }
     }
 }
 

@@ -15,6 +15,7 @@
 //! let start = Moment::from_wall(Stamp::from_ms(1_700_000_000_000));
 //! let recipe = find_shipped_recipe("gypsum-zinc").ok_or("this recipe comes with the program")?;
 //! let opening = PanelOpening {
+//!     sheet: None,
 //!     label: "Wren".to_owned(),
 //!     size: Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None },
 //!     support: Support::BirchPlywood,

@@ -8,6 +8,7 @@ use common::screen::Screen;
 use common::{Shop, has};
 use portable_pty::CommandBuilder;
 use rustix::process::Signal;
+use std::time::Instant;
 
 /// What a terminal is sent when the program gives it back: the normal screen, and the cursor shown.
 const NORMAL_SCREEN: &str = "\x1b[?1049l";

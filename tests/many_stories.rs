@@ -227,7 +227,7 @@ fn a_damaged_story_among_many_is_named_left_out_and_counted() {
 #[test]
 #[cfg(target_os = "linux")]
 fn memory_is_for_the_rows_and_not_for_the_stories() {
-    const STORIES: usize = 600;
+    const STORIES: usize = 900;
     let shop = Shop::new();
     shop.panel("Wren");
     for n in 0..20 {

@@ -66,8 +66,7 @@ fn text_fits_a_terminal_and_says_what_to_have() {
     let shop = Shop::new();
     let text = shop.done(&["plan", "--new", FIVE, "--hours", EVENINGS, "--days", "mon-sat", "--shopping"]);
     assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
-    for told in
-        ["soak glue for glue size, ", "make the gesso", "coat 1 to 6: New 1", "TO HAVE IN THE HOUSE", " g  glue"]
+    for told in ["soak glue for glue size, ", "make the gesso", "coat 1 to 6: New 1", "TO HAVE IN THE HOUSE", "g  glue"]
     {
         assert!(text.contains(told), "{told}: {text}");
     }

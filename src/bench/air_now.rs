@@ -123,6 +123,8 @@ impl Bench {
             | PanelAct::Back
             | PanelAct::Undo { .. }
             | PanelAct::Inspect(_)
+            | PanelAct::Place(..)
+            | PanelAct::Correct(_)
             | PanelAct::Abandon(_) => AirNow::default(),
         }
     }

@@ -16,6 +16,7 @@ fn recipe(name: &str) -> Arc<Recipe> {
 
 fn pot(label: &str, recipe_name: &str, for_group: Option<&str>) -> PotOpening {
     PotOpening {
+        filler_lot: None,
         label: label.into(),
         kind: PotKind::Gesso,
         parent: None,

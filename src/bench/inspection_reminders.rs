@@ -11,6 +11,7 @@ use crate::work::advice::inspections::{self, DueInspection, due_inspection_after
 use crate::work::panel::inspection::Inspection;
 use crate::work::panel::phase::PanelPhase;
 use crate::work::panel::story::PanelStory;
+use crate::work::panel::whereabouts::Beholder;
 use crate::work::story::TrialRun;
 use rayon::prelude::*;
 use std::collections::{HashMap, HashSet};
@@ -24,6 +25,8 @@ pub struct FinishedPanel {
     pub label: String,
     /// It is a witness or a board of a trial, to be tried out: nothing is painted on it.
     pub is_witness: bool,
+    /// It can be looked over here: it is neither gone nor broken.
+    pub is_here: bool,
     /// Its place in a trial, if it was opened for one: then it is looked at blind.
     pub trial: Option<TrialRun>,
     /// Why it cannot be looked at quite blind: what of its trial is seen or felt.
@@ -46,6 +49,7 @@ impl FinishedPanel {
         (status.phase == PanelPhase::Finished).then(|| FinishedPanel {
             id: id.clone(),
             label: opened.label.clone(),
+            is_here: story.panel().beholder() == Beholder::Maker,
             is_witness: !opened.is_to_be_painted(),
             trial: opened.trial.clone(),
             seen_anyway: Vec::new(),
@@ -143,7 +147,7 @@ impl InspectionReminders {
                 PanelCompletion::Finished(panel) => {
                     _ = self.reminders.insert(id, (bytes, Some(InspectionReminder::from_finished(&panel))))
                 }
-                PanelCompletion::Abandoned => _ = self.reminders.insert(id, (bytes, None)),
+                PanelCompletion::Abandoned | PanelCompletion::Gone => _ = self.reminders.insert(id, (bytes, None)),
                 // Time alone may finish it, so it is asked again.
                 PanelCompletion::Unfinished => {}
             }
@@ -197,6 +201,8 @@ impl InspectionReminders {
 enum PanelCompletion {
     Finished(FinishedPanel),
     Abandoned,
+    /// Finished, and gone or broken: nobody is reminded of it here.
+    Gone,
     Unfinished,
 }
 
@@ -206,7 +212,11 @@ fn read_completion(shelf: &Shelf, id: &Id, now: Moment) -> PanelCompletion {
     if story.panel().abandon_reason().is_some() {
         return PanelCompletion::Abandoned;
     }
-    FinishedPanel::from_story(id, &story, now).map_or(PanelCompletion::Unfinished, PanelCompletion::Finished)
+    match FinishedPanel::from_story(id, &story, now) {
+        Some(panel) if panel.is_here => PanelCompletion::Finished(panel),
+        Some(_) => PanelCompletion::Gone,
+        None => PanelCompletion::Unfinished,
+    }
 }
 
 /// The finished panels whose files were written to last, at most so many, and how many files were left unread.
@@ -221,7 +231,7 @@ pub fn load_finished_panels(bench: &Bench, most: usize, now: Moment) -> (Vec<Fin
     ids.truncate(most);
     let finished = |(_, id): &(Option<Stamp>, Id)| match read_completion(shelf, id, now) {
         PanelCompletion::Finished(panel) => Some(panel),
-        PanelCompletion::Abandoned | PanelCompletion::Unfinished => None,
+        PanelCompletion::Abandoned | PanelCompletion::Gone | PanelCompletion::Unfinished => None,
     };
     let mut panels: Vec<FinishedPanel> = ids.par_iter().filter_map(finished).collect();
     tell_what_shows(shelf, &mut panels);

@@ -172,9 +172,8 @@ where
         if more.is_empty() {
             return self.adopt_replaced_file();
         }
-        let mut entries = self.story.as_ref().map_or_else(Vec::new, |s| s.entries().to_vec());
-        entries.extend(more);
-        self.story = Story::fold(entries).ok().map(Arc::new);
+        let extended = self.story.as_ref().map_or_else(|| Story::fold(more.clone()), |s| s.extended(more.clone()));
+        self.story = extended.ok().map(Arc::new);
         Ok(true)
     }
 

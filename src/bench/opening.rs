@@ -30,6 +30,8 @@ pub struct PanelOpening {
     pub recipe: Arc<Recipe>,
     /// How many.
     pub count: u16,
+    /// The sheet of board they are cut from, in the maker's words.
+    pub sheet: Option<String>,
     /// Besides them an offcut that is coated with them, to be tried out.
     pub witness: bool,
     /// When, if not now.
@@ -110,6 +112,7 @@ impl Bench {
                 grain: opening.grain_or_default(),
                 paint: opening.paint,
                 recipe: Arc::clone(&opening.recipe),
+                sheet: opening.sheet.clone(),
                 is_witness: board.is_witness,
                 trial: None,
             }))
@@ -135,6 +138,8 @@ pub struct PotOpening {
     pub size_ml: Option<Volume>,
     /// The lot of the glue.
     pub lot: Option<String>,
+    /// The lot of the filler.
+    pub filler_lot: Option<String>,
     /// The group of panels, or the panel, it is for.
     pub for_group: Option<Id>,
     /// When, if not now.
@@ -158,6 +163,7 @@ impl Bench {
             recipe: Arc::clone(&opening.recipe),
             size_ml: opening.size_ml,
             lot: opening.lot.clone(),
+            filler_lot: opening.filler_lot.clone(),
             for_group: opening.for_group.clone(),
             trial: None,
         };

@@ -82,6 +82,11 @@ impl PotSurvey {
         }
     }
 
+    /// The lot of the filler in it, as typed.
+    pub fn filler_lot(&self, id: &Id) -> Option<String> {
+        self.lineage().filler_lot(id).map(str::to_owned)
+    }
+
     /// When a pot gels, where that can be said. Earlier pots of this shelf lend what they showed.
     pub fn forecast(&self, pot: &Pot) -> Option<PotForecast> {
         let id = &pot.opened().id;

@@ -78,7 +78,7 @@ proptest! {
         let plain = Shelf::open(dir.path());
         let mut bench = Bench::new(Shelf::with_storage(Arc::new(fused), dir.path()));
         let now = clock(step_min);
-        let pot = |label: &str, kind, parent| PotOpening {
+        let pot = |label: &str, kind, parent| PotOpening { filler_lot: None,
             label: label.to_owned(),
             kind,
             parent,
@@ -145,6 +145,7 @@ fn earlier_pots_lend_what_they_showed() {
     // From the middle of 40 to 50 C to 30 C in a room of 20 C a pot takes 0.916 of its time constant.
     let mut pot = |label: &str, time_constant_min: Option<f64>| {
         let opening = PotOpening {
+            filler_lot: None,
             label: label.to_owned(),
             kind: PotKind::Gesso,
             parent: None,

@@ -23,6 +23,7 @@ fn shelf(panels: usize) -> (tempfile::TempDir, Shelf) {
     for n in 0..panels {
         let size = Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None };
         let opening = PanelOpening {
+            sheet: None,
             label: format!("Wren {n:03}"),
             size,
             support: Support::BirchPlywood,
@@ -134,6 +135,7 @@ fn a_damaged_panel_has_used_the_pot_too() {
         let (_dir, shelf) = shelf(2);
         let mut bench = Bench::new(shelf.clone());
         let pot = PotOpening {
+            filler_lot: None,
             label: "Robin".to_owned(),
             kind: PotKind::Gesso,
             parent: None,

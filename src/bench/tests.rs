@@ -22,6 +22,7 @@ fn recipe() -> Arc<Recipe> {
 
 pub(super) fn opening(label: &str, count: u16) -> PanelOpening {
     PanelOpening {
+        sheet: None,
         label: label.into(),
         size: Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None },
         support: Support::BirchPlywood,
@@ -300,6 +301,7 @@ fn the_bench_holds_the_pots_its_panels_can_use_and_what_belongs_to_them() {
     let mut bench = Bench::new(Shelf::open(dir.path()));
     let mut open = |label: &str, kind, parent: Option<&str>, at: f64| {
         let pot = PotOpening {
+            filler_lot: None,
             label: label.into(),
             kind,
             parent: parent.map(id),
@@ -354,6 +356,7 @@ fn a_coat_names_the_pot_it_can_only_have_come_from() {
     let mut bench = Bench::new(Shelf::open(dir.path()));
     bench.open_panels(&opening("Wren", 1), &now).unwrap();
     let pot = |label: &str, kind| PotOpening {
+        filler_lot: None,
         label: label.into(),
         kind,
         parent: None,

@@ -42,7 +42,10 @@ fn is_fact_of(event: &PanelEvent, act: &PanelAct, stage: Option<Stage>) -> bool 
         (PanelAct::Repeat(why), PanelEvent::Repeated { why: w }) => why == w,
         (PanelAct::Skip(why), PanelEvent::Skipped { why: w, .. })
         | (PanelAct::Abandon(why), PanelEvent::Abandoned { why: w }) => why.trim() == w,
-        // A take-back and a look are no lines of a sheet.
+        (PanelAct::Place(place, to), PanelEvent::Placed { whereabouts, to: t }) => {
+            place == whereabouts && to.as_deref().map(str::trim) == t.as_deref()
+        }
+        // A take-back, a look and a correction are no lines of a sheet.
         (
             PanelAct::Start
             | PanelAct::Done { .. }
@@ -57,7 +60,9 @@ fn is_fact_of(event: &PanelEvent, act: &PanelAct, stage: Option<Stage>) -> bool 
             | PanelAct::Back
             | PanelAct::Undo { .. }
             | PanelAct::Abandon(_)
-            | PanelAct::Inspect(_),
+            | PanelAct::Inspect(_)
+            | PanelAct::Place(..)
+            | PanelAct::Correct(_),
             _,
         ) => false,
     }

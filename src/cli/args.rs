@@ -4,6 +4,7 @@ use super::args_calculation::{BoardArgs, MixArgs};
 use super::args_paper::{EnterArgs, SheetArgs, WaitArgs};
 use super::args_plan::PlanArgs;
 use super::args_pot::{AirArgs, PotSubcommand};
+use super::args_shelf::{BringArgs, CorrectArgs, PackArgs, TraceArgs};
 use super::args_stock::StockSubcommand;
 use super::args_trial::TrialSubcommand;
 use super::args_values::{flaw_parser, parse_millimetres, support_parser, word_parser};
@@ -100,6 +101,10 @@ pub enum Command {
     },
     /// Tells one panel's story and where it stands
     Show(ShowArgs),
+    /// Puts right what was said of a panel when it was opened; the old value stays in its story
+    Correct(CorrectArgs),
+    /// Lists every panel with glue or filler of a lot, of a sheet of board, or from a pot, and where it is
+    Trace(TraceArgs),
     /// Prints a bench sheet: the acts of panels in order, with boxes for times
     Sheet(SheetArgs),
     /// Records times typed afterwards: a sheet filled in, or a line for each
@@ -145,6 +150,10 @@ pub enum Command {
     Mix(MixArgs),
     /// Reckons how a board moves with the air, and how a ground bends it
     Board(BoardArgs),
+    /// Writes the whole shelf as one file that can be read without this program
+    Pack(PackArgs),
+    /// Takes another shelf in: another laptop's, a backup, a pack
+    Bring(BringArgs),
     /// Checks the files in which everything is recorded
     Verify(VerifyArgs),
     /// Lists, shows and checks recipes
@@ -153,6 +162,11 @@ pub enum Command {
     /// Shows the settings and where each comes from
     #[command(subcommand)]
     Config(ConfigCommand),
+    /// Prints the JSON Schema of what is written for scripts
+    Schema {
+        /// Which; without it, the names of all
+        name: Option<String>,
+    },
     /// Tells where everything is kept
     Paths {
         /// As JSON
@@ -195,6 +209,9 @@ pub struct NewArgs {
     /// Which way its grain runs; without it, along the longer side
     #[arg(long, value_parser = word_parser(Grain::WORDS).try_map(|w| Grain::from_name(&w).ok_or("no such grain")))]
     pub grain: Option<Grain>,
+    /// The sheet of board it is cut from, in your words
+    #[arg(long, value_name = "TEXT")]
+    pub sheet: Option<String>,
     /// How many like it
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=200))]
     pub count: u16,
@@ -299,6 +316,24 @@ pub enum MarkCommand {
         #[arg(long)]
         why: String,
     },
+    /// It is painted, and still here
+    Painted,
+    /// It was sold: looks at it become questions to its owner
+    Sold {
+        /// To whom; told in no report, unless you ask for it
+        #[arg(long, value_name = "TEXT")]
+        to: Option<String>,
+    },
+    /// It was given away
+    Given {
+        /// To whom; told in no report, unless you ask for it
+        #[arg(long, value_name = "TEXT")]
+        to: Option<String>,
+    },
+    /// It is broken, and there is nothing more to look at
+    Broken,
+    /// It came back
+    Returned,
 }
 
 impl MarkCommand {
@@ -439,6 +474,9 @@ pub struct ReportArgs {
     /// The page to write; - for standard output
     #[arg(short, value_name = "FILE.html")]
     pub output: PathBuf,
+    /// Tell to whom panels went
+    #[arg(long)]
+    pub names: bool,
     /// Write over a file that is there
     #[arg(long)]
     pub force: bool,
@@ -455,6 +493,9 @@ pub struct CardArgs {
     /// The file to write: a page if its name ends in .html, else plain text; - for standard output
     #[arg(short, value_name = "FILE")]
     pub output: PathBuf,
+    /// Tell to whom it went
+    #[arg(long)]
+    pub names: bool,
     /// Write over a file that is there
     #[arg(long)]
     pub force: bool,
@@ -489,6 +530,9 @@ pub struct ExportArgs {
     /// In CSV, leave texts that a spreadsheet would take for a formula as they are
     #[arg(long)]
     pub raw: bool,
+    /// Tell to whom panels went
+    #[arg(long)]
+    pub names: bool,
     /// Write over a file that is there
     #[arg(long)]
     pub force: bool,
@@ -497,7 +541,7 @@ pub struct ExportArgs {
 /// `verify`.
 #[derive(Debug, Args)]
 pub struct VerifyArgs {
-    /// Journals to check; without any, all that are kept
+    /// Journals or packs to check; without any, all journals that are kept
     #[arg(value_name = "FILE")]
     pub files: Vec<PathBuf>,
     /// Copy a damaged file aside, then keep what is sound
@@ -517,10 +561,16 @@ pub enum RecipeCommand {
         #[arg(long)]
         json: bool,
     },
-    /// Prints a recipe file
+    /// Prints a recipe file, or makes a handout of it for a class
     Show {
         /// Its name, or a file
         name: String,
+        /// Write the recipe as one page to be printed and handed out
+        #[arg(long, value_name = "FILE.html")]
+        handout: Option<PathBuf>,
+        /// Write over a file that is there
+        #[arg(long, requires = "handout")]
+        force: bool,
     },
     /// Tells every problem in a recipe file
     Check {
@@ -580,9 +630,23 @@ pub struct DemoArgs {
 pub enum ConfigCommand {
     /// Prints every setting, its value, and where that comes from
     Show {
+        /// Print a settings file instead in which every key is explained, as it is without one
+        #[arg(long, conflicts_with = "json")]
+        default: bool,
         /// As JSON
         #[arg(long)]
         json: bool,
+    },
+    /// Changes one key of the settings file; its comments stay
+    #[command(
+        after_help = "Examples:\n  sottile config set units imperial\n  sottile config set alarm.bell false\n  sottile config set \"materials.zinc white\" 0.46"
+    )]
+    Set {
+        /// The key, with its table before it: alarm.bell
+        key: String,
+        /// Its value, as in the file; quotation marks may be left out
+        #[arg(allow_hyphen_values = true)]
+        value: String,
     },
 }
 

@@ -49,6 +49,9 @@ pub struct PotNewArgs {
     /// The lot of the glue, as printed on the packet
     #[arg(long, value_name = "TEXT")]
     pub lot: Option<String>,
+    /// The lot of the filler, as printed on the bag
+    #[arg(long, value_name = "TEXT")]
+    pub filler_lot: Option<String>,
     /// The panels it is for: the id of a group, or the id or label of one of its panels
     #[arg(long = "for", value_name = "GROUP")]
     pub for_group: Option<String>,

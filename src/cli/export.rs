@@ -62,7 +62,7 @@ pub(super) fn run(context: &CliContext, args: &ExportArgs) -> Result<()> {
                 output::write_file(path, &table, args.force)?;
             }
             (None, ExportForm::Json) => output::write_file_with(path, args.force, &mut |to| {
-                write_stories_json(context, progress, doing, &rows, to)
+                write_stories_json(context, progress, doing, &rows, args.names, to)
             })?,
         }
         Ok(rows.unreadable_stories)
@@ -173,11 +173,19 @@ fn write_stories_json(
     progress: &Progress,
     doing: &str,
     rows: &PanelRows,
+    with_owners: bool,
     to: &mut dyn Write,
 ) -> Result<()> {
     to.write_all(export::export_head().as_bytes())?;
     let piece = |story: &PanelStory, row: &PanelRow| {
-        ExportedJson::from_story(story, row, &format_time, &|e: &PanelEvent| event_members(e)).to_json_piece()
+        let payload = |e: &PanelEvent| {
+            let mut members = event_members(e);
+            if let (PanelEvent::Placed { .. }, Some(to), false) = (e, members.get_mut("to"), with_owners) {
+                to.take();
+            }
+            members
+        };
+        ExportedJson::from_story(story, row, &format_time, &payload).to_json_piece()
     };
     let mut comma = "";
     reread_stories(context, progress, doing, &rows.rows, &piece, &mut |piece| {

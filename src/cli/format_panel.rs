@@ -9,9 +9,10 @@ use crate::units::Moment;
 use crate::work::advice::board_water;
 use crate::work::advice::fact_text;
 use crate::work::advice::inspections::{self, FaultGrowth};
-use crate::work::panel::event::Stage;
+use crate::work::panel::event::{PanelEvent, Stage};
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 use crate::work::panel::story::PanelStory;
+use crate::work::panel::whereabouts::Beholder;
 use crate::work::story::StoryEvent;
 use chrono::Local;
 use std::collections::HashMap;
@@ -45,9 +46,14 @@ pub(super) fn format_panel_status(s: &PanelStatus, now: Moment) -> String {
 pub(super) fn format_inspection_due(story: &PanelStory, now: Moment) -> Option<String> {
     let due = inspections::due_inspection(story, now)?;
     let day = format_count(due.day, "day");
+    let asked = match story.panel().beholder() {
+        Beholder::Maker => "look it over",
+        Beholder::Owner => "ask the owner how it is",
+        Beholder::Nobody => return None,
+    };
     Some(match due.is_due {
-        true => format!("look it over: due {day} after finishing, since {}", format_when(due.at, now.wall, &Local)),
-        false => format!("look it over {day} after finishing, {}", format_when(due.at, now.wall, &Local)),
+        true => format!("{asked}: due {day} after finishing, since {}", format_when(due.at, now.wall, &Local)),
+        false => format!("{asked} {day} after finishing, {}", format_when(due.at, now.wall, &Local)),
     })
 }
 
@@ -59,6 +65,14 @@ pub(super) fn format_growth(g: &FaultGrowth) -> String {
     format!("  {}{unit}: {}: {}\n", g.fault, g.trend(), g.measurements.iter().map(one).collect::<Vec<_>>().join(", "))
 }
 
+/// What became of a panel, where that was said: "sold to the library, 3 March".
+pub(super) fn format_placement(story: &PanelStory, now: Moment) -> Option<String> {
+    let placement = story.panel().placement()?;
+    let to = placement.to.as_ref().map_or_else(String::new, |to| format!(" to {to}"));
+    let since = format_when(placement.since.wall, now.wall, &Local);
+    Some(format!("{}{to}, {since}", placement.whereabouts.words()))
+}
+
 /// What is said after something was recorded: how it stood to the wait before it, and where the panel then stands.
 pub(super) fn format_recorded(story: &PanelStory, now: Moment, units: UnitSystem) -> String {
     let panel = story.panel();
@@ -66,7 +80,12 @@ pub(super) fn format_recorded(story: &PanelStory, now: Moment, units: UnitSystem
     let told = story.entries().last().map(|entry| fact_text::format_fact(story, entry, units));
     let stood = told.filter(|told| !told.remarks.is_empty());
     let stood = stood.map_or_else(String::new, |told| format!(" {} ({});", told.text, told.remarks.join(", ")));
-    format!("{label}:{stood} {}\n", format_panel_status(&panel.status(now), now))
+    let placed = match story.entries().last().map(|entry| &entry.event) {
+        Some(PanelEvent::Placed { .. }) => format_placement(story, now).map(|place| format!("; {}", sanitize(&place))),
+        _ => None,
+    };
+    let status = format_panel_status(&panel.status(now), now);
+    format!("{label}:{stood} {status}{}\n", placed.unwrap_or_default())
 }
 
 /// Which fact the last one took back, to stand behind where the panel is then.
@@ -91,7 +110,8 @@ pub(super) fn panel_list_row(snapshot: &Snapshot, now: Moment) -> StoryListRow {
         let look = inspections::due_inspection(story, now).filter(|d| d.is_due);
         let look =
             look.and_then(|_| format_inspection_due(story, now)).map_or_else(String::new, |due| format!("; {due}"));
-        format_panel_status(&story.panel().status(now), now) + &look
+        let place = story.panel().placement().map_or_else(String::new, |p| format!("; {}", p.whereabouts.words()));
+        format_panel_status(&story.panel().status(now), now) + &place + &look
     };
     StoryListRow::from_snapshot(snapshot, |panel| &panel.opened().label, status)
 }
@@ -115,13 +135,15 @@ pub(super) fn format_panel_story(
     let panel = story.panel();
     let opened = panel.opened();
     let mut text = format!(
-        "{}  {} {}  {} for {}\n{}\n\n",
+        "{}  {} {}{}  {} for {}\n{}{}\n\n",
         sanitize(&opened.label),
         format_size(opened.size, units),
         opened.support.name(),
+        opened.sheet.as_ref().map_or_else(String::new, |sheet| format!(", sheet {}", sanitize(sheet))),
         opened.recipe.name,
         opened.paint.name(),
         format_panel_status(&panel.status(now), now),
+        format_placement(story, now).map_or_else(String::new, |place| format!("; {}", sanitize(&place))),
     );
     let measured = format_measured(story, now, units);
     if !measured.is_empty() {

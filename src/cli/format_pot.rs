@@ -100,6 +100,9 @@ fn format_lineage(id: &Id, survey: &PotSurvey) -> Vec<String> {
     if let Some(lot) = survey.glue_lot(id) {
         lines.push(format!("glue lot {}", sanitize(&lot)));
     }
+    if let Some(lot) = survey.filler_lot(id) {
+        lines.push(format!("filler lot {}", sanitize(&lot)));
+    }
     let poured = survey.pots_poured_from(id);
     if !poured.is_empty() {
         lines.push(format!("poured into {}", poured.iter().map(Id::as_str).collect::<Vec<_>>().join(", ")));

@@ -11,6 +11,7 @@ use crate::work::panel::event::{Face, PanelEvent, Stage};
 use crate::work::panel::phase::{PanelPhase, PanelStatus};
 use crate::work::panel::state::Panel;
 use crate::work::panel::story::PanelStory;
+use crate::work::panel::whereabouts::Placement;
 use crate::work::story::{Story, StoryEvent, StoryState, TrialRun};
 use chrono::Local;
 use serde::{Serialize, Serializer};
@@ -59,6 +60,24 @@ struct BoardSizeJson {
 impl From<Size> for BoardSizeJson {
     fn from(s: Size) -> Self {
         BoardSizeJson { width_mm: s.width.mm(), height_mm: s.height.mm(), thickness_mm: s.thickness.map(|t| t.mm()) }
+    }
+}
+
+/// What became of a panel.
+#[derive(Debug, Serialize)]
+pub(super) struct WhereaboutsJson {
+    state: &'static str,
+    to: Option<String>,
+    since: String,
+}
+
+impl From<&Placement> for WhereaboutsJson {
+    fn from(placement: &Placement) -> Self {
+        WhereaboutsJson {
+            state: placement.whereabouts.name(),
+            to: placement.to.clone(),
+            since: format_local_rfc3339(placement.since.wall),
+        }
     }
 }
 
@@ -115,6 +134,9 @@ impl<K> StoryFactJson<K> {
             (_, "done") => &["by", "air_factor"],
             (_, "made") => &["glue_g", "water_g", "fillers"],
             ("panel", "weighed") => &["offcut_g"],
+            ("panel", "opened") => &["sheet"],
+            ("pot", "opened") => &["filler_lot"],
+            (_, "corrected") => &["label", "size", "support", "grain", "paint"],
             (_, _) => &[],
         };
         for name in younger {
@@ -200,6 +222,8 @@ pub struct ShowJson<'a> {
     grain: &'static str,
     group: Option<String>,
     witness: bool,
+    sheet: Option<String>,
+    whereabouts: Option<WhereaboutsJson>,
     trial: Option<TrialRunJson>,
     opened_at: String,
     finished: bool,
@@ -247,6 +271,8 @@ impl<'a> ShowJson<'a> {
             grain: opened.grain.name(),
             group: opened.group.as_ref().map(ToString::to_string),
             witness: opened.is_witness,
+            sheet: opened.sheet.clone(),
+            whereabouts: panel.placement().map(WhereaboutsJson::from),
             trial: opened.trial.as_ref().map(TrialRunJson::from),
             opened_at: format_local_rfc3339(panel.opened_at().wall),
             finished: s.phase == PanelPhase::Finished,
@@ -281,6 +307,7 @@ pub struct PanelListItemJson {
     left_s: Option<f64>,
     finished: bool,
     abandoned: bool,
+    whereabouts: Option<WhereaboutsJson>,
     damaged: Option<DamageJson>,
 }
 
@@ -299,6 +326,7 @@ impl PanelListItemJson {
             left_s: status.time_left.map(Span::seconds),
             finished: status.phase == PanelPhase::Finished,
             abandoned: status.phase == PanelPhase::Abandoned,
+            whereabouts: panel.placement().map(WhereaboutsJson::from),
             damaged: damage.map(DamageJson::from),
         }
     }
@@ -315,6 +343,7 @@ impl PanelListItemJson {
             left_s: None,
             finished: false,
             abandoned: false,
+            whereabouts: None,
             damaged: Some(damage.into()),
         }
     }

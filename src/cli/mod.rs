@@ -12,6 +12,7 @@ mod args_calculation;
 mod args_paper;
 mod args_plan;
 mod args_pot;
+mod args_shelf;
 mod args_stock;
 mod args_trial;
 mod args_values;
@@ -25,6 +26,7 @@ mod enter;
 mod enter_facts;
 mod enter_file;
 mod error;
+mod exchange;
 mod export;
 mod forecast;
 mod format_panel;
@@ -59,6 +61,7 @@ mod stock;
 mod stock_json;
 mod story;
 mod terminal_writer;
+mod trace;
 mod trial;
 mod trial_plan;
 mod trial_show;
@@ -127,6 +130,8 @@ const fn is_recording(command: &Command) -> bool {
         command,
         Command::New(_)
             | Command::Mark(_)
+            | Command::Correct(_)
+            | Command::Bring(_)
             | Command::Enter(_)
             | Command::Stock(_)
             | Command::Inspect(_)
@@ -160,6 +165,8 @@ fn run_command(context: &CliContext, cli: Cli) -> Result<()> {
         Some(Command::Mark(mark)) => panel::mark_panels(context, &mark),
         Some(Command::Panels { json }) => panel::list_panels(context, json),
         Some(Command::Show(show)) => panel::show_panel(context, &show),
+        Some(Command::Correct(said)) => panel::correct_panel(context, &said),
+        Some(Command::Trace(asked)) => trace::run(context, &asked),
         Some(Command::Plan(asked)) => plan::run(context, &asked),
         Some(Command::Enter(asked)) => enter::run(context, &asked),
         Some(Command::Sheet(asked)) => sheet::run(context, &asked),
@@ -187,9 +194,16 @@ fn run_command(context: &CliContext, cli: Cli) -> Result<()> {
         Some(Command::Air(air)) => air::run(context, &air),
         Some(Command::Mix(mix)) => mix::run(context, &mix),
         Some(Command::Board(board)) => board::run(context, &board),
+        Some(Command::Pack(asked)) => exchange::pack_shelf(context, &asked),
+        Some(Command::Bring(asked)) => exchange::bring_shelf(context, &asked),
+        Some(Command::Schema { name }) => setup::print_schema(name.as_deref()),
         Some(Command::Verify(verify)) => verify::run(context, &verify),
         Some(Command::Recipe(recipe)) => recipe::run(context, &recipe),
-        Some(Command::Config(args::ConfigCommand::Show { json })) => setup::show_config(context, json),
+        Some(Command::Config(args::ConfigCommand::Show { default: true, .. })) => {
+            output::print_text(crate::config::DEFAULT_FILE)
+        }
+        Some(Command::Config(args::ConfigCommand::Show { default: false, json })) => setup::show_config(context, json),
+        Some(Command::Config(args::ConfigCommand::Set { key, value })) => setup::set_config(context, &key, &value),
         Some(Command::Paths { json }) => setup::show_paths(context, json),
         Some(Command::Rehearse(asked)) => rehearse::run(context, &asked),
         Some(Command::Demo(asked)) => rehearse::write_stories(&asked),

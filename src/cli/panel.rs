@@ -1,6 +1,7 @@
 //! `new`, `mark`, `panels`, `show`.
 
 use super::args::{MarkArgs, MarkCommand, NewArgs, ShowArgs};
+use super::args_shelf::CorrectArgs;
 use super::context::{CliContext, find_panel, find_pot};
 use super::error::{CliError, ExitKind};
 use super::json::{PanelListItemJson, PanelsJson, ShowJson};
@@ -13,10 +14,13 @@ use super::{format_panel, output, recipe};
 use crate::bench::{Bench, PanelOpening, PotSurvey, RecordRequest, Snapshot, StudioKnowledge, trusted_now};
 use crate::text::{find_nearest_word, format_when, parse_length, parse_mass, parse_size, quote_word, sanitize};
 use crate::units::{Id, Moment};
+use crate::work::advice::fact_text::format_fact;
 use crate::work::advice::{board_water, cautions, waits};
 use crate::work::panel::act::PanelAct;
+use crate::work::panel::correction::PanelCorrection;
 use crate::work::panel::event::CheckMap;
 use crate::work::panel::story::PanelStory;
+use crate::work::panel::whereabouts::Whereabouts;
 use anyhow::Result;
 use chrono::Local;
 use std::collections::BTreeSet;
@@ -25,6 +29,7 @@ use std::sync::Arc;
 /// Opens panels and prints their ids.
 pub(super) fn open_panels(context: &CliContext, new: &NewArgs) -> Result<()> {
     let opening = PanelOpening {
+        sheet: new.sheet.as_deref().map(str::trim).filter(|s| !s.is_empty()).map(str::to_owned),
         label: require_label(&new.label, "a panel needs a label; name it after what you will paint, say Wren")?,
         size: parse_size(&new.size).map_err(|e| CliError::usage(format!("--size: {e}")))?,
         support: new.support,
@@ -180,7 +185,43 @@ pub(super) fn panel_act_from_args(bench: &Bench, act: &MarkCommand) -> Result<Pa
         MarkCommand::Back => PanelAct::Back,
         MarkCommand::Undo => PanelAct::Undo { seen: None },
         MarkCommand::Abandon { why } => PanelAct::Abandon(why.clone()),
+        MarkCommand::Painted => PanelAct::Place(Whereabouts::Painted, None),
+        MarkCommand::Sold { to } => PanelAct::Place(Whereabouts::Sold, to.clone()),
+        MarkCommand::Given { to } => PanelAct::Place(Whereabouts::Given, to.clone()),
+        MarkCommand::Broken => PanelAct::Place(Whereabouts::Broken, None),
+        MarkCommand::Returned => PanelAct::Place(Whereabouts::Returned, None),
     })
+}
+
+/// Puts right what was said of a panel when it was opened.
+pub(super) fn correct_panel(context: &CliContext, said: &CorrectArgs) -> Result<()> {
+    let size = said.size.as_deref().map(parse_size).transpose().map_err(|e| CliError::usage(format!("--size: {e}")))?;
+    let correction = PanelCorrection {
+        label: said.label.clone(),
+        size,
+        support: said.support,
+        grain: said.grain,
+        paint: said.paint,
+    };
+    if correction == PanelCorrection::default() {
+        let message = "what is to be put right? Give one of --label, --size, --support, --grain, --paint";
+        return Err(CliError::usage(message).into());
+    }
+    let mut bench = context.bench();
+    let request = RecordRequest::from_act(PanelAct::Correct(Box::new(correction)));
+    let all = record_on_each(context, &mut bench, &[&said.panel], &request)?;
+    let told = if said.json { print_first_json(context, &all) } else { print_correction(context, &all) };
+    output::allow_untold(told)
+}
+
+fn print_correction(context: &CliContext, all: &SeveralRecorded) -> Result<()> {
+    let units = context.settings.unit_system.value;
+    for story in all.changed.iter().filter_map(|snapshot| snapshot.story.as_ref()) {
+        let Some(entry) = story.entries().last() else { continue };
+        let label = sanitize(&story.panel().opened().label);
+        output::print_text(&format!("{label}: {}\n", sanitize(&format_fact(story, entry, units).text)))?;
+    }
+    Ok(())
 }
 
 fn parse_check_map(text: &str) -> Result<CheckMap, CliError> {

@@ -264,6 +264,7 @@ fn new_stories(
         let number = before + n + 1;
         let id = Id::new(&format!("new-{number}")).ok_or_else(|| wrong(form))?;
         let event = PanelEvent::Opened(Box::new(PanelOpened {
+            sheet: None,
             id,
             label: format!("New {number}"),
             size,

@@ -43,6 +43,7 @@ pub(super) fn open_pot(context: &CliContext, new: &PotNewArgs) -> Result<()> {
         (None, None, None) => Arc::new(recipe::find_recipe(context, shipped::DEFAULT_RECIPE_NAME)?),
     };
     let opening = PotOpening {
+        filler_lot: new.filler_lot.clone(),
         label,
         kind: new.kind,
         parent,

@@ -83,6 +83,7 @@ pub(super) struct PotJson {
     kind: Option<&'static str>,
     parent: Option<String>,
     lot: Option<String>,
+    filler_lot: Option<String>,
     recipe: Option<String>,
     #[serde(rename = "for")]
     for_group: Option<String>,
@@ -141,6 +142,7 @@ impl PotJson {
             kind: Some(opened.kind.name()),
             parent: opened.parent.as_ref().map(ToString::to_string),
             lot: survey.glue_lot(&opened.id),
+            filler_lot: survey.filler_lot(&opened.id),
             recipe: Some(opened.recipe.name.clone()),
             for_group: opened.for_group.as_ref().map(ToString::to_string),
             trial: opened.trial.as_ref().map(TrialRunJson::from),

@@ -13,6 +13,7 @@ use super::user_recipes::UserRecipe;
 use crate::bench::RecordError;
 use crate::craft::recipe::parser::{Diagnostic, ParsedRecipe, parse_recipe};
 use crate::craft::recipe::{Recipe, shipped};
+use crate::review::html::handout_page;
 use crate::review::recipe_from_story::recipe_as_coated;
 use crate::text::{find_nearest_word, quote_word, sanitize};
 use anyhow::Result;
@@ -44,7 +45,16 @@ struct RecipeListItemJson {
 pub(super) fn run(context: &CliContext, asked: &args::RecipeCommand) -> Result<()> {
     match asked {
         args::RecipeCommand::List { json } => list_recipes(context, *json),
-        args::RecipeCommand::Show { name } => Ok(output::print_text(&read_recipe_text(context, name)?)?),
+        args::RecipeCommand::Show { name, handout: Some(path), force } => {
+            output::check_not_existing(path, *force)?;
+            let recipe = find_recipe(context, name)?;
+            let bulk = context.settings.bulk_densities();
+            let page = handout_page(&recipe, &bulk, context.settings.unit_system.value);
+            output::write_file(path, &page, *force)
+        }
+        args::RecipeCommand::Show { name, handout: None, .. } => {
+            Ok(output::print_text(&read_recipe_text(context, name)?)?)
+        }
         args::RecipeCommand::Check { file, json } => check_recipe(context, file, *json),
         args::RecipeCommand::From { panel } => print_recipe_from_panel(context, panel),
     }

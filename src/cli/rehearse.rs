@@ -84,6 +84,7 @@ const BOARDS: [&str; 4] = ["Ash", "Bay", "Cob", "Dun"];
 /// A board for practice.
 fn board_opening(label: &str, recipe: &Arc<Recipe>) -> PanelOpening {
     PanelOpening {
+        sheet: None,
         label: label.to_owned(),
         size: Size {
             width: Length::from_mm(300.0),
@@ -103,6 +104,7 @@ fn board_opening(label: &str, recipe: &Arc<Recipe>) -> PanelOpening {
 /// The pots of a round: glue size ready to be brushed on, and gesso made of it, a jelly by the time it is wanted.
 fn open_pots(bench: &mut Bench, recipe: &Arc<Recipe>, now: &dyn Fn() -> Moment) -> Result<(), RecordError> {
     let opening = |kind: PotKind, parent: Option<Id>| PotOpening {
+        filler_lot: None,
         label: kind.name().to_owned(),
         kind,
         parent,

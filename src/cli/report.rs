@@ -47,7 +47,7 @@ pub(super) fn write_report(context: &CliContext, args: &ReportArgs) -> Result<()
         let PanelRows { rows, unreadable_stories, pots, air, .. } = rows;
         let compared = compare_panels(rows, GroupBy::Outcome, unreadable_stories);
         let one_by_one = compared.panels.get(..MAX_DETAILS).unwrap_or(&compared.panels);
-        let details = read_details(context, progress, one_by_one, &lots)?;
+        let details = read_details(context, progress, one_by_one, &lots, args.names)?;
         let trials = read_trial_pages(context, &details)?;
         let beside = ReportSurroundings { trials, ..collect_surroundings(&pots, &air, &compared.panels) };
         progress.start_activity(progress_label(&args.output, "writing"), 0);
@@ -115,7 +115,7 @@ pub(super) fn write_card(context: &CliContext, args: &CardArgs) -> Result<()> {
     output::check_not_existing(&args.output, args.force)?;
     with_progress(|progress| {
         let rows = read_rows(context, progress, std::slice::from_ref(&args.panel))?;
-        let details = read_details(context, progress, &rows.rows, &glue_lots(&rows))?;
+        let details = read_details(context, progress, &rows.rows, &glue_lots(&rows), args.names)?;
         let Some(detail) = details.first() else {
             let left_out = rows.unreadable_stories.first();
             let message = sanitize(&left_out.map_or_else(String::new, |l| format!("{}: {}", l.path, l.message)));
@@ -208,6 +208,7 @@ fn read_details(
     progress: &Progress,
     rows: &[PanelRow],
     lots: &GlueLots,
+    with_owners: bool,
 ) -> Result<Vec<PanelDetail>> {
     let units = context.settings.unit_system.value;
     let bulk = context.settings.bulk_densities();
@@ -219,7 +220,10 @@ fn read_details(
         "told",
         rows,
         &|story, row| detail_from_story(&shelf, story, row, &bulk, lots, units),
-        &mut |detail| {
+        &mut |mut detail| {
+            if with_owners {
+                detail.card = detail.card.with_owner(&detail.row);
+            }
             details.push(detail);
             Ok(())
         },

@@ -5,8 +5,10 @@ use super::context::CliContext;
 use super::error::CliError;
 use super::{bench, json, output};
 use crate::app::model::AlertText;
+use crate::config::{SetKeyError, Settings, set_key};
 use crate::craft::recipe::Direction;
-use crate::text::FileError;
+use crate::review::schemas::SCHEMAS;
+use crate::text::{FileError, find_nearest_word, quote_word};
 use crate::ui::alert::{CALLS, call_text, play_alert};
 use crate::ui::sleep_inhibitor;
 use crate::work::panel::event::PanelCall;
@@ -43,6 +45,41 @@ pub(super) fn show_config(context: &CliContext, as_json: bool) -> Result<()> {
     }
     let lines = rows.into_iter().map(|(key, value, from)| format!("{key} = {value}  # {from}\n"));
     output::print_text(&lines.collect::<String>())
+}
+
+/// Changes one key of the settings file.
+pub(super) fn set_config(context: &CliContext, key: &str, value: &str) -> Result<()> {
+    let Some(file) = &context.settings.config_file else {
+        return Err(CliError::failed("this system names no place for settings; give one with --config FILE").into());
+    };
+    let path = &file.value;
+    let failed = |what: String| CliError::failed(format!("{}: {what}", path.display()));
+    let text = Settings::read_file_text(path).map_err(|e| failed(FileError::from_io_error(&e).to_string()))?;
+    let text = set_key(path, &text, key, value).map_err(|error| match error {
+        SetKeyError::Unknown(_) => CliError::usage(error),
+        SetKeyError::Invalid(_) => CliError::failed(error),
+        SetKeyError::NotToml(reason) => failed(reason),
+    })?;
+    if let Some(dir) = path.parent() {
+        std::fs::create_dir_all(dir).map_err(|e| failed(FileError::from_io_error(&e).to_string()))?;
+    }
+    output::write_file(path, &text, true)?;
+    output::print_message(&format!("sottile: {key} is set in {}", path.display()));
+    Ok(())
+}
+
+/// Prints a schema, or the names of all.
+pub(super) fn print_schema(name: Option<&str>) -> Result<()> {
+    let names = || SCHEMAS.iter().map(|(name, _)| *name);
+    let Some(name) = name else {
+        return output::print_text(&names().map(|name| format!("{name}\n")).collect::<String>());
+    };
+    if let Some((_, text)) = SCHEMAS.iter().find(|(known, _)| *known == name) {
+        return output::print_text(text);
+    }
+    let near = find_nearest_word(name, names()).map_or_else(String::new, |near| format!("did you mean {near}? "));
+    let all = names().collect::<Vec<_>>().join(", ");
+    Err(CliError::usage(format!("no schema is called {}; {near}there are {all}", quote_word(name))).into())
 }
 
 /// A value as TOML has it, as JSON has it; a word that is no TOML value stands for itself.

@@ -3,12 +3,13 @@
 use super::args::VerifyArgs;
 use super::context::CliContext;
 use super::error::{CliError, ExitKind};
+use super::exchange::{is_pack, open_pack};
 use super::output;
 use crate::bench::Bench;
 use crate::record::journal::verify::VerifyReport;
 use crate::record::journal::{Damage, DamageKind, JournalError};
 use crate::record::shelf::{Drawer, Shelf};
-use crate::text::{format_entries, sanitize};
+use crate::text::{format_count, format_entries, sanitize};
 use crate::units::Id;
 use anyhow::Result;
 use serde::Serialize;
@@ -64,8 +65,8 @@ impl From<&VerifyReport> for FileJson {
 /// is that of the worst.
 pub(super) fn run(context: &CliContext, args: &VerifyArgs) -> Result<()> {
     let shelf = context.shelf();
-    let mut files =
-        if args.files.is_empty() { shelf.journal_paths().map_err(CliError::from)? } else { args.files.clone() };
+    let (packs, named): (Vec<PathBuf>, Vec<PathBuf>) = args.files.iter().cloned().partition(|file| is_pack(file));
+    let mut files = if args.files.is_empty() { shelf.journal_paths().map_err(CliError::from)? } else { named };
     let mut worst = args.mend.then(|| mend_files(context, &shelf, &mut files)).flatten();
     let (mut told, mut json) = (String::new(), Vec::new());
     for file in &files {
@@ -80,6 +81,10 @@ pub(super) fn run(context: &CliContext, args: &VerifyArgs) -> Result<()> {
                 json.push(FileJson::unreadable(file));
             }
         }
+    }
+    for pack in &packs {
+        let found = verify_pack(pack, &mut told, &mut json);
+        worst = worst.max(found);
     }
     if args.files.is_empty() {
         let strangers = shelf.find_strangers().map_err(CliError::from)?;
@@ -96,6 +101,39 @@ pub(super) fn run(context: &CliContext, args: &VerifyArgs) -> Result<()> {
         output::print_text(&told)?;
     }
     worst.map_or(Ok(()), |kind| Err(CliError::already_reported(kind).into()))
+}
+
+/// Holds a pack to its sums, and looks at every journal in it. Returns the worst that was found.
+fn verify_pack(path: &Path, told: &mut String, json: &mut Vec<FileJson>) -> Option<ExitKind> {
+    let opened = match open_pack(path) {
+        Ok(opened) => opened,
+        Err(error) => {
+            output::print_message(&format!("sottile: {error}"));
+            json.push(FileJson::unreadable(path));
+            return Some(error.kind);
+        }
+    };
+    *told += &match opened.unpacked.files_checked {
+        Some(files) => format!("{}: {} as they were packed\n", path.display(), format_count(files, "file")),
+        None => {
+            format!("{}: no pack of this program, so without sums; its journals alone are checked\n", path.display())
+        }
+    };
+    let shelf = Shelf::open(&opened.unpacked.shelf_dir);
+    let mut worst = None;
+    for file in shelf.journal_paths().unwrap_or_default() {
+        let inside = file.strip_prefix(&opened.unpacked.shelf_dir).unwrap_or(&file);
+        match shelf.verify(&file) {
+            Ok(report) => {
+                let report = VerifyReport { path: path.join(inside), ..report };
+                worst = worst.max(report.worst_kind().map(exit_kind));
+                *told += &format_report(&report);
+                json.push(FileJson::from(&report));
+            }
+            Err(error) => worst = worst.max(Some(report_error(error))),
+        }
+    }
+    worst
 }
 
 /// What a look that found this ends with.

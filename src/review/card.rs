@@ -18,6 +18,9 @@ use crate::work::story::StoryState;
 /// The heading over what a panel is made of.
 pub const MATERIALS: &str = "Of what";
 
+/// The heading over what became of it.
+const WHEREABOUTS: &str = "Where it is";
+
 /// The lines of the card: a heading and what stands under it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PanelCard {
@@ -46,6 +49,8 @@ pub fn card_from_story(
         format!("recipe {}: {}", sanitize(&opened.recipe.name), sanitize(&opened.recipe.title)),
         format!("opened {}", day(panel.opened_at().wall)),
     ];
+    let sheet = opened.sheet.iter().map(|sheet| format!("cut from sheet {}", sanitize(sheet)));
+    let board: Vec<String> = board.into_iter().chain(sheet).collect();
     let mut parts = vec![("Board", board), (MATERIALS, format_materials(story, row, lots))];
     parts.push(("Layers, from the wood outwards", format_layers(cut)));
     parts.push(("When", format_acts(story, day, time)));
@@ -70,10 +75,26 @@ pub fn card_from_story(
     if !grown.is_empty() {
         parts.push(("Faults", grown));
     }
+    if let Some((place, since, _)) = &row.story.placement {
+        parts.push((WHEREABOUTS, vec![format!("{}, {}", place.words(), day(*since))]));
+    }
     if let Some(reason) = &row.story.given_up {
         parts.push(("Given up", vec![sanitize(reason)]));
     }
     PanelCard { title: format!("{}  ({})", sanitize(&opened.label), opened.id), parts }
+}
+
+impl PanelCard {
+    /// The same card, with the name of whoever has the panel: on no page unless that is asked for.
+    #[must_use]
+    pub fn with_owner(mut self, row: &PanelRow) -> PanelCard {
+        let owner = row.story.placement.as_ref().and_then(|(.., to)| to.as_ref());
+        let part = self.parts.iter_mut().find(|(heading, _)| *heading == WHEREABOUTS);
+        if let (Some(owner), Some((_, lines))) = (owner, part) {
+            lines.push(format!("to {}", sanitize(owner)));
+        }
+        self
+    }
 }
 
 /// What each face is made of, in a line, and how the directions are told.

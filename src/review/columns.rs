@@ -26,10 +26,13 @@ pub const COLUMNS: &[Column] = &[
     column("thickness_mm", Figure(|f| f.story.size_mm.2)).csv().called("thickness of the board").told("a thicker board", "a thinner board", " mm"),
     column("area_cm2", Figure(|f| Some(f.story.size_mm.0 * f.story.size_mm.1 / 100.0))).decimals(0).called("area of the board, cm2"),
     column("grain", Word(|f| f.story.grain.name())).called("grain"),
+    column("sheet", Phrase(|f| f.story.sheet.clone())).csv().called("sheet of the board"),
     column("board_size", Phrase(|f| Some(format_board_size(f)))).work(16, "size of the board").no_cause(),
     column("opened_at", Time(|f| f.story.opened_at)).csv().json(),
     column("finished", Flag(|f| f.story.finished)).csv().json().no_cause(),
     column("abandoned", Flag(|f| f.story.given_up.is_some())).csv().json().work(17, "given up").no_cause(),
+
+    column("whereabouts", Phrase(|f| f.story.placement.as_ref().map(|(place, ..)| place.name().to_owned()))).csv().json().no_cause(),
 
     // What was done.
     column("size_coats", Phrase(|f| Some(format_faces(f.story.size_coats)))).work(5, "size"),
@@ -65,6 +68,7 @@ pub const COLUMNS: &[Column] = &[
     column("coat_ml_per_m2", Figure(|f| Some(f.story.coat_ml_per_m2))).called("ml to a square metre and coat").over(GessoPot),
 
     // Its pots and the air.
+    column("filler_lot", Phrase(|f| f.pots.filler_lot.clone())).called("lot of the filler").over(GessoPot),
     column("glue_lot", Phrase(|f| f.pots.glue_lot.clone())).called("lot of the glue").over(Lot).told("glue of lot", "", ""),
     column("pot_age_h", Figure(|f| f.pots.age_h)).called("age of the pot").over(GessoPot).told("an older pot", "a fresher pot", " h"),
     column("size_glue_g_per_l", Figure(|f| f.pots.size_glue_g_per_l)).decimals(0).called("glue to a litre of size, g").over(SizePot),

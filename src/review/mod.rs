@@ -30,6 +30,7 @@ pub mod possible_causes;
 pub mod pots_and_air;
 pub mod recipe_from_story;
 pub mod row_text;
+pub mod schemas;
 pub mod seen_fault;
 pub mod standing_steps;
 pub mod story_facts;

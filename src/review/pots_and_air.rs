@@ -34,6 +34,8 @@ pub struct PotSummary {
     pub age_h: Option<f64>,
     /// The lot of the glue in it, as typed; of several, that of the first.
     pub glue_lot: Option<String>,
+    /// The lot of the filler in it, as typed; of several, that of the first.
+    pub filler_lot: Option<String>,
     /// Dry glue to a litre of water in the size the board was sized with, g.
     pub size_glue_g_per_l: Option<f64>,
     /// The last refractometer reading of that size, degrees.
@@ -57,6 +59,7 @@ impl PotSummary {
             pvc_pct: of_both(f64::min, self.pvc_pct, other.pvc_pct),
             age_h: of_both(f64::max, self.age_h, other.age_h),
             glue_lot: self.glue_lot.or(other.glue_lot),
+            filler_lot: self.filler_lot.or(other.filler_lot),
             size_glue_g_per_l: self.size_glue_g_per_l.or(other.size_glue_g_per_l),
             size_brix: self.size_brix.or(other.size_brix),
             strength_source: self.strength_source.max(other.strength_source),
@@ -149,6 +152,7 @@ impl PotsAndAir<'_> {
             is_filler_weighed: status.water.is_filler_weighed,
             age_h: Some((at - pot.made_at().map_or(pot.opened_at().wall, |m| m.wall)).hours()),
             glue_lot: self.pots.lineage().glue_lot(id).map(str::to_owned),
+            filler_lot: self.pots.lineage().filler_lot(id).map(str::to_owned),
             size_glue_g_per_l: None,
             size_brix: None,
         })

@@ -29,6 +29,7 @@ pub const HOSTILE: &str = "=cmd|' /C calc'!A0<script>alert(1)</script>\u{1b}[31m
 
 pub fn opened(label: &str, recipe: &str) -> PanelStory {
     let event = PanelEvent::Opened(Box::new(PanelOpened {
+        sheet: None,
         id: Id::new("wren").unwrap(),
         label: label.into(),
         size: Size {
@@ -100,6 +101,8 @@ pub fn row(name: &str, pots: &[&str], wait: f64, looks: &[(f64, bool)]) -> Panel
         .map(|(age_days, cracked)| Verdict { age_days: *age_days, cracked: *cracked, sound: !cracked })
         .collect();
     let story = StoryFacts {
+        sheet: None,
+        placement: None,
         build_um: None,
         group: None,
         trial: None,
@@ -172,6 +175,7 @@ pub fn pot(id: &str, opened_at: Stamp, overheat_c: f64, temps: &[(Stamp, f64)]) 
     let mut recipe = shipped::find_shipped_recipe("gypsum-zinc").unwrap();
     recipe.gesso.overheat_c = overheat_c;
     let opened = PotOpened {
+        filler_lot: None,
         id: Id::new(id).unwrap(),
         label: id.into(),
         kind: PotKind::Gesso,

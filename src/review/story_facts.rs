@@ -16,6 +16,7 @@ use crate::work::panel::phase::PanelPhase;
 use crate::work::panel::state::{IntervalJudgement, Panel, StepState};
 use crate::work::panel::story::PanelStory;
 use crate::work::panel::wait::elapsed;
+use crate::work::panel::whereabouts::Whereabouts;
 use crate::work::pot::lineage::panel_pot_uses;
 use crate::work::story::StoryState;
 use std::collections::BTreeMap;
@@ -50,6 +51,10 @@ pub struct StoryFacts {
     pub trial: Option<Id>,
     /// What the board is made of.
     pub support: Support,
+    /// The sheet of board it was cut from, as typed.
+    pub sheet: Option<String>,
+    /// What became of it, since when, and to whom it went.
+    pub placement: Option<(Whereabouts, Stamp, Option<String>)>,
     /// Which way its grain runs.
     pub grain: Grain,
     /// Width, height and thickness, mm.
@@ -155,6 +160,8 @@ pub fn facts_from_story(story: &PanelStory, bulk: &BulkDensities, now: Moment) -
         group: opened.group.clone(),
         trial: opened.trial.as_ref().map(|run| run.trial.clone()),
         support: opened.support,
+        sheet: opened.sheet.clone(),
+        placement: panel.placement().map(|p| (p.whereabouts, p.since.wall, p.to.clone())),
         grain: opened.grain,
         size_mm: (opened.size.width.mm(), opened.size.height.mm(), opened.size.thickness.map(|t| t.mm())),
         opened_at: panel.opened_at().wall,

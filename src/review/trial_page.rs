@@ -38,7 +38,11 @@ pub fn build_trial_page(trial: &TrialOpened, review: &TrialReview, photos: &BTre
 /// What a factor did; a figure in which no board differs is left out.
 fn draw_effects<'a>(factor: &'a Factor, review: &'a TrialReview) -> impl Iterator<Item = DrawnEffect> + 'a {
     let told = review.effects.iter().filter(|told| told.effect.key == factor.key);
-    let differs = told.filter(|told| told.effect.effect != 0.0 || told.effect.interval != (0.0, 0.0));
+    let differs = told.filter(|told| {
+        // Sums of equal figures differ by a rounding.
+        let (low, high) = told.effect.interval;
+        [told.effect.effect, low, high].iter().any(|change| change.abs() > 1e-9)
+    });
     let level =
         |level: Option<&f64>| level.map_or_else(String::new, |l| factor.key.format_level(*l)) + factor.key.suffix();
     let levels = format!("from {} to {}", level(factor.levels.first()), level(factor.levels.last()));

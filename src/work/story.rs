@@ -8,7 +8,7 @@ mod event;
 mod refusal;
 mod trial_run;
 
-pub use event::{CommonEvent, LOST_EVENT, StoryCall, StoryEvent};
+pub use event::{CommonEvent, Filing, LOST_EVENT, StoryCall, StoryEvent};
 pub use refusal::{AHEAD_MAX, OrderRefusal, TEXT_CHARS_MAX, TextRefusal, validate_text};
 pub use trial_run::{TrialRun, jar_letter};
 
@@ -53,7 +53,23 @@ impl<F: StoryState> Story<F> {
     ///
     /// # Errors
     /// [`OrderRefusal::NotOpened`] if the first entry is not an opening.
-    pub fn fold(entries: Vec<Entry<F::Event>>) -> Result<Story<F>, F::Refusal> {
+    pub fn fold(mut entries: Vec<Entry<F::Event>>) -> Result<Story<F>, F::Refusal> {
+        refile_entries(&mut entries);
+        Story::fold_refiled(entries)
+    }
+
+    /// The story with what else was found in its journal.
+    ///
+    /// # Errors
+    /// As [`Story::fold`].
+    pub fn extended(&self, more: Vec<Entry<F::Event>>) -> Result<Story<F>, F::Refusal> {
+        let mut entries = self.entries.clone();
+        entries.extend(more);
+        refile(&mut entries, self.entries.len());
+        Story::fold_refiled(entries)
+    }
+
+    fn fold_refiled(entries: Vec<Entry<F::Event>>) -> Result<Story<F>, F::Refusal> {
         let (taken_back, misplaced) = resolve_take_backs::<F>(&entries);
         Story::fold_standing(entries, taken_back, misplaced)
     }
@@ -86,9 +102,7 @@ impl<F: StoryState> Story<F> {
         }
         OrderRefusal::check_not_ahead(entry.at, entry.written.wall)?;
         let seq = entry.seq;
-        let mut entries = self.entries.clone();
-        entries.push(entry);
-        let mut story = Story::<F>::fold(entries)?;
+        let mut story = self.extended(vec![entry])?;
         if let Some(refusal) = story.refusals.remove(&seq) {
             return Err(refusal);
         }
@@ -106,12 +120,12 @@ impl<F: StoryState> Story<F> {
     }
 
     /// The story as it stood at that time: facts that happened later are left out; what was taken back since stays so.
-    /// None before the opening.
+    /// What holds for the whole story holds then too, whenever it was recorded. None before the opening.
     pub fn as_of(&self, at: Stamp) -> Option<Story<F>> {
         if at < self.state.opened_at().wall {
             return None;
         }
-        let kept: Vec<_> = self.entries.iter().filter(|e| e.at <= at).cloned().collect();
+        let kept: Vec<_> = self.entries.iter().filter(|e| e.at <= at || e.event.holds_throughout()).cloned().collect();
         let (taken_back, mut misplaced) = resolve_take_backs::<F>(&self.entries);
         misplaced.retain(|seq, _| kept.iter().any(|e| e.seq == *seq));
         Story::fold_standing(kept, taken_back, misplaced).ok()
@@ -193,9 +207,25 @@ fn resolve_take_backs<F: StoryState>(entries: &[Entry<F::Event>]) -> (BTreeSet<u
     (taken_back, misplaced)
 }
 
-/// What is folded behind the opening, in the order things happened.
+/// Calls things by the ids that the filings among those entries give them.
+pub fn refile_entries<E: StoryEvent>(entries: &mut [Entry<E>]) {
+    refile(entries, 0);
+}
+
+/// Calls things by the ids that filings from that place on give them. What was refiled once is not refiled again, so that
+/// an id may be given up and taken again.
+fn refile<E: StoryEvent>(entries: &mut [Entry<E>], from: usize) {
+    for at in from..entries.len() {
+        let (before, behind) = entries.split_at_mut(at);
+        if let Some(filing) = behind.first().and_then(|e| e.event.filing()) {
+            before.iter_mut().for_each(|e| e.event.refile(filing));
+        }
+    }
+}
+
+/// What is folded behind the opening, in the order things happened; before all of it what holds for the whole story.
 fn facts_in_order<E: StoryEvent>(entries: &[Entry<E>]) -> Vec<&Entry<E>> {
     let mut order: Vec<_> = entries.iter().skip(1).filter(|e| e.event.takes_back().is_none()).collect();
-    order.sort_by_key(|e| (e.at, e.seq));
+    order.sort_by_key(|e| (!e.event.holds_throughout(), e.at, e.seq));
     order
 }

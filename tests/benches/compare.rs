@@ -59,6 +59,7 @@ fn at(min: f64) -> Moment {
 /// A pot of gesso, melted and read four times.
 fn open_pot(bench: &mut Bench) -> Id {
     let opening = PotOpening {
+        filler_lot: None,
         label: "gesso-0".to_owned(),
         kind: PotKind::Gesso,
         parent: None,
@@ -90,6 +91,7 @@ static FULL: LazyLock<Full> = LazyLock::new(|| {
     let mut bench = Bench::new(shelf.clone());
     let size = Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None };
     let opening = PanelOpening {
+        sheet: None,
         label: "Wren".to_owned(),
         size,
         support: Support::BirchPlywood,

@@ -32,6 +32,7 @@ fn bench_with(facts: usize) -> (TempDir, Bench, Snapshot, i64) {
     let dir = TempDir::new().unwrap();
     let mut bench = Bench::new(Shelf::open(dir.path()));
     let opening = PanelOpening {
+        sheet: None,
         label: "Wren".to_owned(),
         size: parse_size("300x400x12mm").unwrap(),
         support: Support::BirchPlywood,

@@ -90,6 +90,7 @@ fn build_studio(studio: Studio) -> TempDir {
     let mut parent = None;
     for (label, kind) in [("glue", PotKind::Size), ("gesso", PotKind::Gesso)] {
         let opening = PotOpening {
+            filler_lot: None,
             label: label.to_owned(),
             kind,
             parent: parent.take(),
@@ -106,6 +107,7 @@ fn build_studio(studio: Studio) -> TempDir {
     }
     let gesso = parent;
     let opening = PanelOpening {
+        sheet: None,
         label: "Wren".to_owned(),
         size: Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None },
         support: Support::BirchPlywood,

@@ -39,6 +39,7 @@ fn at(min: f64) -> Stamp {
 
 fn opened() -> PotEvent {
     PotEvent::Opened(Box::new(PotOpened {
+        filler_lot: None,
         id: Id::new("wren").expect("a name"),
         label: "Wren".into(),
         kind: PotKind::Gesso,

@@ -26,6 +26,7 @@ pub const ROOMS: &[(&str, &[Charge])] = &[
     ("record/journal", &[Charge::Files, Charge::Serde]),
     ("record/shelf", &[Charge::Files, Charge::Serde]),
     ("record/demo", &[Charge::Files]),
+    ("record/exchange", &[Charge::Files]),
     ("review", &[Charge::Serde]),
     ("bench", &[Charge::Clock]),
     ("app", &[]),

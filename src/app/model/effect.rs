@@ -161,6 +161,8 @@ impl PendingKind {
             | PanelAct::Back
             | PanelAct::Undo { .. }
             | PanelAct::Inspect(_)
+            | PanelAct::Place(..)
+            | PanelAct::Correct(_)
             | PanelAct::Abandon(_) => PendingKind::OtherFact,
         }
     }

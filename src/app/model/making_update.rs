@@ -244,6 +244,7 @@ impl Model {
         // What was asked for and measured; powders that are weighed afterwards went to so much.
         let size_ml = self.batch_amounts(&recipe).map(|batch| Volume::from_ml(batch.size_ml(kind)));
         Some(PotOpening {
+            filler_lot: None,
             label: find_free_label(&self.pot_list(), kind),
             kind,
             parent,

@@ -124,6 +124,7 @@ impl PanelForm {
         }
         let grain = [None, Some(Grain::Width), Some(Grain::Height)];
         Some(PanelOpening {
+            sheet: None,
             label: label?,
             size: size.ok()?,
             support: Support::from_name(form.value(SUPPORT))?,

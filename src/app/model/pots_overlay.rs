@@ -99,6 +99,7 @@ impl PotForm {
         let lot = Some(form.value(LOT).trim().to_owned()).filter(|l| !l.is_empty());
         let parent = form.fields[PARENT].chosen_index().checked_sub(1).and_then(|at| self.parents.get(at)).cloned();
         Some(PotOpening {
+            filler_lot: None,
             label,
             kind: PotKind::from_name(form.value(KIND))?,
             parent,

@@ -110,6 +110,7 @@ mod tests {
     fn bench(acts: u64) -> Model {
         let size = Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None };
         let opened = PanelOpened {
+            sheet: None,
             id: Id::new("wren").unwrap(),
             label: "Wren".to_owned(),
             size,

@@ -13,6 +13,7 @@ fn day(n: f64) -> Stamp {
 fn panel(label: &str, finished: f64, looked: &[f64]) -> FinishedPanel {
     let sound = Inspection { sound: true, ..Inspection::default() };
     FinishedPanel {
+        is_here: true,
         id: Id::new(&label.to_lowercase().replace(' ', "-")).unwrap(),
         label: label.to_owned(),
         is_witness: label.ends_with("witness"),

@@ -203,6 +203,7 @@ impl RowPots {
     fn pot_opened(&self, row: &StudioRow, named: &PotName, kind: PotKind, size_ml: f64) -> PotOpened {
         let size = kind == PotKind::Size;
         PotOpened {
+            filler_lot: None,
             id: named.id.clone(),
             label: named.label.clone(),
             kind,

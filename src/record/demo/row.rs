@@ -80,6 +80,7 @@ fn open_panels(
         at = at + chance.draw_minutes(2, 6);
         let wide = bare.size.width.mm() > bare.size.height.mm();
         let opened = PanelOpened {
+            sheet: None,
             id: id.clone(),
             label: bare.label.clone(),
             size: bare.size,

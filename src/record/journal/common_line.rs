@@ -4,8 +4,9 @@
 use super::line::{Fields, MemberError, MemberWriter};
 use crate::craft::recipe::{PLACES_MAX, Recipe};
 use crate::units::{Id, Length, Mass, Size, Span};
-use crate::work::story::{CommonEvent, StoryCall, TrialRun};
+use crate::work::story::{CommonEvent, Filing, StoryCall, TrialRun};
 use serde::Serialize;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 pub(super) fn write_members<C: StoryCall>(common: &CommonEvent<C>, to: &mut MemberWriter) {
@@ -25,6 +26,13 @@ pub(super) fn write_members<C: StoryCall>(common: &CommonEvent<C>, to: &mut Memb
         }
         CommonEvent::ClockStepped { by } => to.put("by_ms", &by.ms()),
         CommonEvent::Slept { span } => to.put("slept_ms", &span.ms()),
+        CommonEvent::Filed(filing) => {
+            let pots: BTreeMap<&str, &str> =
+                filing.pots.iter().map(|(old, new)| (old.as_str(), new.as_str())).collect();
+            to.put("id", filing.id.as_str());
+            to.put("pots", &pots);
+            to.put("group", &filing.group.as_ref().map(Id::as_str));
+        }
         CommonEvent::Unknown { name } => to.set_error(&format!("\"{name}\" is a word of a newer version")),
     }
 }
@@ -43,8 +51,21 @@ pub(super) fn parse_members<C: StoryCall>(
         "alert" => CommonEvent::Alert { call: from.parse_text("call", C::from_name)?, fact_seq: from.unsigned("of")? },
         "clock_stepped" => CommonEvent::ClockStepped { by: Span::from_ms(from.integer("by_ms")?) },
         "slept" => CommonEvent::Slept { span: Span::from_ms(from.integer("slept_ms")?) },
+        "filed" => CommonEvent::Filed(Box::new(Filing {
+            id: from.parse_text("id", Id::new)?,
+            pots: parse_pot_ids(from)?,
+            group: from.optional("group", |f| f.parse_text("group", Id::new))?,
+        })),
         _ => return Ok(None),
     }))
+}
+
+fn parse_pot_ids(from: &Fields<'_>) -> Result<BTreeMap<Id, Id>, MemberError> {
+    let malformed = || MemberError::Malformed("`pots` does not name a pot for each pot".to_owned());
+    let pots = from.get("pots").ok_or_else(malformed)?;
+    let pots: BTreeMap<String, String> = pots.deserialize_into().map_err(|_| malformed())?;
+    let pair = |(old, new): (String, String)| Id::new(&old).zip(Id::new(&new));
+    pots.into_iter().map(pair).collect::<Option<_>>().ok_or_else(malformed)
 }
 
 /// What a recipe lacks, or has of another type, is damage; a word it has that is not known is a newer version's. It is held

@@ -78,6 +78,14 @@ pub trait JournalEvent: Clone + PartialEq {
     /// # Errors
     /// [`MemberError`] with the member that is missing, of another type, or not known.
     fn parse_members(word: &str, from: &Fields<'_>) -> Result<Option<Self>, MemberError>;
+    /// What the journal is filed under from this fact on, if it says so.
+    fn filed_as(&self) -> Option<&Id> {
+        None
+    }
+    /// What the maker calls it by all that stands in the journal, where that can be another label than that of its opening.
+    fn current_label(_: Vec<Entry<Self>>) -> Option<String> {
+        None
+    }
     /// The fact that stands for a word of a newer version.
     fn from_newer_name(word: &str) -> Self;
 }

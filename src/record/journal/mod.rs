@@ -37,7 +37,7 @@ pub use line::{Header, JournalEvent};
 
 use super::files::{self, Lock};
 use crate::text::FileError;
-use crate::units::Entry;
+use crate::units::{Entry, Id};
 use line::{ChainLink, LINE_MAX, NewerSign, OPENED_COPY};
 use line_reader::{BadEnding, CheckedLine, LineReader, check_line};
 use opening_copy::RecoveredOpening;
@@ -198,6 +198,11 @@ impl<E: JournalEvent> Journal<E> {
         &self.path
     }
 
+    /// How many bytes at the beginning are sound lines.
+    pub fn sound_len(&self) -> u64 {
+        self.prefix.end
+    }
+
     /// The number the next fact must carry.
     pub fn next_seq(&self) -> u64 {
         self.prefix.next_link.seq
@@ -313,6 +318,11 @@ impl<E: JournalEvent> Journal<E> {
             } else {
                 read.entry.event.header().filter(|_| link.seq == 0).and_then(|h| find_name_damage(&self.path, h))
             };
+        }
+        if let Some(id) = read.entry.event.filed_as() {
+            self.prefix_damage.take_if(|d| d.kind == DamageKind::WrongName);
+            self.prefix_damage =
+                self.prefix_damage.take().or_else(|| find_filing_damage(&self.path, id, self.prefix.lines + 1));
         }
         self.prefix.lines += 1;
         self.prefix.next_link = ChainLink { seq: link.seq + 1, prev: read.crc };
@@ -563,6 +573,13 @@ fn find_name_damage(path: &Path, header: Header<'_>) -> Option<Damage> {
         kind: DamageKind::WrongName,
         message: format!("the file is called {stem}, and its first line says {id}; rename it to {id}.jsonl"),
     })
+}
+
+/// As [`find_name_damage`], of a story that was brought in under another id.
+fn find_filing_damage(path: &Path, id: &Id, line: u64) -> Option<Damage> {
+    let header = Header { id: Some(id), label: "" };
+    let message = format!("its line {line} files it as {id}; rename it to {id}.jsonl");
+    find_name_damage(path, header).map(|damage| Damage { line, message, ..damage })
 }
 
 fn newer_message(sign: &NewerSign) -> String {

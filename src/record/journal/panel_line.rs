@@ -8,12 +8,15 @@ use super::common_line;
 use super::line::{Fields, Header, JournalEvent, MemberError, MemberWriter};
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint};
-use crate::units::{Id, Length, Span};
+use crate::units::{Entry, Id, Length, Span};
+use crate::work::panel::correction::PanelCorrection;
 use crate::work::panel::event::{
     CheckMap, Face, Flaw, Grain, PanelEvent, PanelOpened, Stage, StageDone, StageKind, Wait, WaitOrigin,
 };
 use crate::work::panel::ground_test::PencilGrade;
 use crate::work::panel::inspection::{Bow, Crack, Inspection};
+use crate::work::panel::story::PanelStory;
+use crate::work::panel::whereabouts::Whereabouts;
 use crate::work::story::{CommonEvent, StoryEvent};
 use serde::Serialize;
 
@@ -34,7 +37,11 @@ impl JournalEvent for PanelEvent {
 
     fn required_version(&self) -> u64 {
         match self {
-            PanelEvent::Extra { face: Some(_) } | PanelEvent::Thick { .. } => 2,
+            PanelEvent::Extra { face: Some(_) }
+            | PanelEvent::Thick { .. }
+            | PanelEvent::Placed { .. }
+            | PanelEvent::Corrected(_)
+            | PanelEvent::Common(CommonEvent::Filed(_)) => 2,
             PanelEvent::Extra { face: None }
             | PanelEvent::Opened(_)
             | PanelEvent::Started { .. }
@@ -68,6 +75,11 @@ impl JournalEvent for PanelEvent {
             PanelEvent::Thick { points } => {
                 to.put("thick_mm", &points.iter().map(|p| p.mm()).collect::<Vec<_>>());
             }
+            PanelEvent::Placed { whereabouts, to: owner } => {
+                to.put("whereabouts", whereabouts.name());
+                to.put("to", owner);
+            }
+            PanelEvent::Corrected(correction) => write_correction(correction, to),
             PanelEvent::Common(common) => common_line::write_members(common, to),
         }
     }
@@ -86,8 +98,21 @@ impl JournalEvent for PanelEvent {
             "abandoned" => PanelEvent::Abandoned { why: from.text("why")?.to_owned() },
             "inspected" => PanelEvent::Inspected(Box::new(parse_inspection(from)?)),
             "thick" => PanelEvent::Thick { points: parse_points(from)? },
+            "placed" => PanelEvent::Placed {
+                whereabouts: from.parse_text("whereabouts", Whereabouts::from_name)?,
+                to: from.optional("to", |f| f.text("to").map(str::to_owned))?,
+            },
+            "corrected" => PanelEvent::Corrected(Box::new(parse_correction(from)?)),
             _ => return Ok(common_line::parse_members(word, from)?.map(PanelEvent::Common)),
         }))
+    }
+
+    fn filed_as(&self) -> Option<&Id> {
+        self.filing().map(|filing| &filing.id)
+    }
+
+    fn current_label(entries: Vec<Entry<Self>>) -> Option<String> {
+        Some(PanelStory::fold(entries).ok()?.state().opened().label.clone())
     }
 
     fn from_newer_name(word: &str) -> Self {
@@ -170,6 +195,34 @@ fn parse_done(from: &Fields<'_>) -> Result<StageDone, MemberError> {
     })
 }
 
+/// Only what is put right is written.
+fn write_correction(correction: &PanelCorrection, to: &mut MemberWriter) {
+    let PanelCorrection { label, size, support, grain, paint } = correction;
+    if let Some(label) = label {
+        to.put("label", label);
+    }
+    if let Some(size) = size {
+        common_line::write_size(*size, to);
+    }
+    let words =
+        [("support", support.map(Support::name)), ("grain", grain.map(Grain::name)), ("paint", paint.map(Paint::name))];
+    for (name, word) in words {
+        if let Some(word) = word {
+            to.put(name, word);
+        }
+    }
+}
+
+fn parse_correction(from: &Fields<'_>) -> Result<PanelCorrection, MemberError> {
+    Ok(PanelCorrection {
+        label: from.optional("label", |f| f.text("label").map(str::to_owned))?,
+        size: from.optional("size", |_| common_line::parse_size(from))?,
+        support: from.optional("support", |f| f.parse_text("support", Support::from_name))?,
+        grain: from.optional("grain", |f| f.parse_text("grain", Grain::from_name))?,
+        paint: from.optional("paint", |f| f.parse_text("paint", Paint::from_name))?,
+    })
+}
+
 fn write_opened(opened: &PanelOpened, to: &mut MemberWriter) {
     to.put("id", opened.id.as_str());
     to.put("label", &opened.label);
@@ -180,6 +233,10 @@ fn write_opened(opened: &PanelOpened, to: &mut MemberWriter) {
     to.put("recipe", opened.recipe.as_ref());
     to.put("group", &opened.group.as_ref().map(Id::as_str));
     to.put("witness", &opened.is_witness);
+    // Younger than the format: written only where it was said.
+    if let Some(sheet) = &opened.sheet {
+        to.put("sheet", sheet);
+    }
     common_line::write_trial_run(opened.trial.as_ref(), to);
 }
 
@@ -193,6 +250,7 @@ fn parse_opened(from: &Fields<'_>) -> Result<PanelOpened, MemberError> {
         paint: from.parse_text("paint", Paint::from_name)?,
         recipe: common_line::parse_recipe(from)?,
         group: from.optional("group", |f| f.parse_text("group", Id::new))?,
+        sheet: from.optional("sheet", |f| f.text("sheet").map(str::to_owned))?,
         is_witness: from.optional("witness", |f| f.flag("witness"))?.unwrap_or(false),
         trial: common_line::parse_trial_run(from)?,
     })

@@ -28,7 +28,7 @@ impl JournalEvent for PotEvent {
 
     fn required_version(&self) -> u64 {
         match self {
-            PotEvent::Brix { .. } => 2,
+            PotEvent::Brix { .. } | PotEvent::Common(CommonEvent::Filed(_)) => 2,
             // What was weighed is new in an old word: without it a pot still stands where it stands.
             PotEvent::Made(_)
             | PotEvent::Opened(_)
@@ -84,6 +84,10 @@ impl JournalEvent for PotEvent {
         }))
     }
 
+    fn filed_as(&self) -> Option<&Id> {
+        self.filing().map(|filing| &filing.id)
+    }
+
     fn from_newer_name(word: &str) -> Self {
         PotEvent::Common(CommonEvent::Unknown { name: word.to_owned() })
     }
@@ -133,6 +137,10 @@ fn write_opened(opened: &PotOpened, to: &mut MemberWriter) {
     to.put("lot", &opened.lot);
     to.put("recipe", opened.recipe.as_ref());
     to.put("for", &opened.for_group.as_ref().map(Id::as_str));
+    // Younger than the format: written only where it was said.
+    if let Some(lot) = &opened.filler_lot {
+        to.put("filler_lot", lot);
+    }
     common_line::write_trial_run(opened.trial.as_ref(), to);
 }
 
@@ -145,6 +153,7 @@ fn parse_opened(from: &Fields<'_>) -> Result<PotOpened, MemberError> {
         recipe: common_line::parse_recipe(from)?,
         size_ml: from.optional("size_ml", |f| f.number("size_ml"))?.map(Volume::from_ml),
         lot: from.optional("lot", |f| f.text("lot").map(str::to_owned))?,
+        filler_lot: from.optional("filler_lot", |f| f.text("filler_lot").map(str::to_owned))?,
         for_group: from.optional("for", |f| f.parse_text("for", Id::new))?,
         trial: common_line::parse_trial_run(from)?,
     })

@@ -9,7 +9,7 @@ use super::line::{self, ChainLink, JournalEvent, LineError, NewerSign};
 use super::line_reader::{CheckedLine, LineReader, RawLine, check_line};
 use super::opening_copy::{format_copy, parse_copy};
 use super::storage::{Storage, StorageFile, append_all, check_size};
-use super::{EMPTY_MESSAGE, bad_ending_message, find_name_damage, torn_message};
+use super::{EMPTY_MESSAGE, bad_ending_message, find_filing_damage, find_name_damage, torn_message};
 use crate::record::files::{self, Lock};
 use crate::text::{FileError, format_count};
 use crate::units::Stamp;
@@ -118,6 +118,10 @@ impl FileScan<'_> {
                     self.add_newer_damage(byte, sign);
                 } else if self.next_link.seq == 0 {
                     self.damages.extend(read.entry.event.header().and_then(|h| find_name_damage(self.path, h)));
+                }
+                if let Some(id) = read.entry.event.filed_as() {
+                    self.damages.retain(|d| d.kind != DamageKind::WrongName);
+                    self.damages.extend(find_filing_damage(self.path, id, line));
                 }
                 if let Some(open) = open {
                     self.add_damage(line, byte, DamageKind::Torn, bad_ending_message(open).to_owned());

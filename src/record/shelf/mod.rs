@@ -7,9 +7,10 @@
 //!
 //! Directories are made when something is first written; looking at a shelf that is not there finds it empty and
 //! leaves nothing behind. `story_kind` tells which kind of story a file holds, `names` makes ids and finds by id or label,
-//! `rack` keeps the list of what need not be read, `photos` the pictures.
+//! `rack` keeps the list of what need not be read, `photos` the pictures, `parts` tells what a shelf is made of.
 
 mod names;
+mod parts;
 mod photos;
 mod rack;
 mod story_kind;
@@ -17,6 +18,7 @@ mod story_kind;
 mod tests;
 
 pub use names::{ACT_WORDS, Drawer, ListedStory, LookupError, free_id, look_up};
+pub use parts::ShelfPart;
 pub use photos::PhotoError;
 pub use rack::{Rack, RackPot};
 
@@ -29,6 +31,9 @@ use crate::work::panel::event::PanelEvent;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+
+/// How the word of a correction stands in its line.
+const CORRECTED_MEMBER: &[u8] = b"\"fact\":\"corrected\"";
 
 /// A data directory.
 #[derive(Debug, Clone)]
@@ -182,14 +187,18 @@ impl Shelf {
         )
     }
 
-    /// What is filed in a drawer under which label, from the first line of each file. Where that cannot be read the
+    /// What is filed in a drawer under which label, from the first line of each file, and all of it where that was put right. Where that cannot be read the
     /// label is empty, and the thing is still found by its id.
     ///
     /// # Errors
     /// [`JournalError::ReadFailed`], if the drawer cannot be read.
     pub fn list_stories<E: JournalEvent>(&self, drawer: Drawer) -> Result<Vec<ListedStory>, JournalError> {
         let label = |id: &Id| {
-            let first = journal::read_opening::<E>(self.storage.as_ref(), &self.story_path(drawer, id)).ok()?;
+            let path = self.story_path(drawer, id);
+            if contains_correction(self.storage.as_ref(), &path).unwrap_or(false) {
+                return E::current_label(self.open_story::<E>(drawer, id).ok()?.1);
+            }
+            let first = journal::read_opening::<E>(self.storage.as_ref(), &path).ok()?;
             first.event.header().map(|h| h.label.to_owned())
         };
         Ok(self.ids(drawer)?.into_iter().map(|id| ListedStory { label: label(&id).unwrap_or_default(), id }).collect())
@@ -206,5 +215,23 @@ impl Shelf {
             Some(id) => Ok(Ok(id)),
             None => Ok(look_up(&self.list_stories::<E>(drawer)?, drawer.noun(), query)),
         }
+    }
+}
+
+/// Whether something is put right in that file; looked for without reading what it says, since most stories have none.
+fn contains_correction(storage: &dyn Storage, path: &Path) -> std::io::Result<bool> {
+    let mut file = storage.open_read(path)?;
+    let (mut at, mut piece, mut kept) = (0, vec![0; 1 << 16], Vec::new());
+    loop {
+        let read = file.read_at(at, &mut piece)?;
+        if read == 0 {
+            return Ok(false);
+        }
+        at += read as u64;
+        kept.extend_from_slice(&piece[..read]);
+        if memchr::memmem::find(&kept, CORRECTED_MEMBER).is_some() {
+            return Ok(true);
+        }
+        kept.drain(..kept.len().saturating_sub(CORRECTED_MEMBER.len()));
     }
 }

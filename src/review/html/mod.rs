@@ -7,12 +7,14 @@
 mod answer;
 mod axis;
 mod courses;
+mod handout;
 mod photos;
 mod plots;
 mod sections;
 mod style;
 mod trial;
 
+pub use handout::handout_page;
 pub use photos::{PanelPhoto, shrink_photo};
 pub use trial::{DrawnEffect, TrialBoardCell, TrialJarCell, TrialPage};
 

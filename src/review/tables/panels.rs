@@ -18,6 +18,8 @@ const MEANINGS: &[(&str, &str)] = &[
     ("group", "the first of the panels it was opened together with"),
     ("support", "what the board is made of"),
     ("paint", "the paint it was made for"),
+    ("sheet", "the sheet of board it was cut from"),
+    ("whereabouts", "what became of it: painted, sold, given, broken, returned; empty where nothing was said"),
     ("width_mm", "width, with the arrow up"),
     ("height_mm", "height"),
     ("thickness_mm", "thickness"),

@@ -235,6 +235,7 @@ mod tests {
         let cracked = |text: &str| Inspection { cracks: vec![Crack::parse(text).unwrap()], ..Inspection::default() };
         let bow = Bow { sag: Length::from_mm(1.0), span: Length::from_mm(300.0) };
         let panel = |label: &str, finished: f64, looks| FinishedPanel {
+            is_here: true,
             id: Id::new(&label.to_lowercase().replace(' ', "-")).unwrap(),
             label: label.to_owned(),
             is_witness: label == "Goldcrest",
@@ -294,6 +295,7 @@ mod tests {
         let run = |run| TrialRun { trial: Id::new("strength").unwrap(), run, jar: 1 };
         let before = Inspection { sound: true, ..Inspection::default() };
         let panel = |label: &str, n| FinishedPanel {
+            is_here: true,
             id: Id::new(&label.to_lowercase()).unwrap(),
             label: label.to_owned(),
             is_witness: true,

@@ -128,6 +128,7 @@ pub fn manner(night: Option<QuietHours>) -> ModelSettings {
 
 pub fn opening(label: &str, recipe: &str) -> PanelOpening {
     PanelOpening {
+        sheet: None,
         label: label.to_owned(),
         size: parse_size("300x400x12mm").unwrap(),
         support: Support::from_name("birch-plywood").unwrap(),

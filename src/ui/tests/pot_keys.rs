@@ -22,6 +22,7 @@ use std::sync::Arc;
 
 fn open_pot(root: &Path, label: &str, kind: pot::event::PotKind, parent: Option<&str>, now: &Rc<Cell<Moment>>) {
     let opening = PotOpening {
+        filler_lot: None,
         label: label.to_owned(),
         kind,
         parent: parent.and_then(Id::new),
@@ -253,6 +254,7 @@ fn a_pot_that_lost_water_is_called_out_as_stronger() {
     let mut w = with_gesso(dir.path());
     let now = Rc::clone(&w.now);
     let opening = PotOpening {
+        filler_lot: None,
         label: "weighed".to_owned(),
         kind: pot::event::PotKind::Gesso,
         parent: Id::new("size"),

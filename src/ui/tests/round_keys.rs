@@ -283,6 +283,7 @@ fn undo_asks_first_after_two_minutes_a_restart_or_news_from_elsewhere() {
 fn open_pot(root: &Path, label: &str, recipe: &str, w: &Window) {
     let mut bench = Bench::new(Shelf::open(root));
     let opening = PotOpening {
+        filler_lot: None,
         label: label.to_owned(),
         kind: PotKind::Gesso,
         parent: None,

@@ -431,6 +431,7 @@ fn begin_board(root: &Path, label: &str, now: &Rc<Cell<Moment>>) {
 fn open_gesso(root: &Path, now: &Rc<Cell<Moment>>) {
     let mut bench = Bench::new(Shelf::open(root));
     let opening = PotOpening {
+        filler_lot: None,
         label: "gesso".to_owned(),
         kind: PotKind::Gesso,
         parent: None,

@@ -2,9 +2,10 @@
 
 use super::words::{format_figure, format_past, support_text};
 use crate::craft::recipe::Paint;
-use crate::text::{UnitSystem, format_mass, format_number, format_temperature, format_wait_span};
+use crate::text::{UnitSystem, format_mass, format_number, format_size, format_temperature, format_wait_span};
 use crate::units::{Entry, Length, Mass, Span, Stamp};
-use crate::work::panel::event::{CheckMap, Flaw, PanelEvent, Roughness, Stage, StageDone, StageKind};
+use crate::work::panel::correction::PanelCorrection;
+use crate::work::panel::event::{CheckMap, Flaw, PanelEvent, PanelOpened, Roughness, Stage, StageDone, StageKind};
 use crate::work::panel::state::IntervalJudgement;
 use crate::work::panel::story::PanelStory;
 use crate::work::pot::event::PotEvent;
@@ -91,7 +92,13 @@ pub fn say_written_later_once(facts: &mut [FactText]) {
 /// One fact of a panel's story, told.
 pub fn format_fact(story: &PanelStory, entry: &Entry<PanelEvent>, units: UnitSystem) -> FactText {
     let judged = story.panel().judgement(entry.seq);
-    let text = format_panel_event(&entry.event, judged.map(|j| &j.stage), units);
+    let text = match &entry.event {
+        PanelEvent::Corrected(correction) => {
+            let before = said_before(story, entry.seq);
+            format!("put right: {}", format_correction(correction, before.as_ref(), units))
+        }
+        event => format_panel_event(event, judged.map(|j| &j.stage), units),
+    };
     FactText {
         reason: panel_event_reason(&entry.event),
         remarks: judged
@@ -129,6 +136,7 @@ fn format_common_event<C: StoryCall>(event: &CommonEvent<C>, units: UnitSystem) 
             let way = if *by < Span::ZERO { "back" } else { "on" };
             format!("the clock was set {way} by {}", format_wait_span(*by))
         }
+        CommonEvent::Filed(filing) => format!("brought from another shelf, filed as {}", filing.id),
         CommonEvent::Slept { span } => format!("the computer slept for {}", format_wait_span(*span)),
         CommonEvent::Unknown { name } if name == LOST_EVENT => "an entry that was lost to damage".to_owned(),
         CommonEvent::Unknown { name } => format!("something this version does not know: {name}"),
@@ -202,8 +210,39 @@ pub fn format_panel_event(event: &PanelEvent, stage: Option<&Stage>, units: Unit
         PanelEvent::Abandoned { .. } => "given up".to_owned(),
         PanelEvent::Inspected(seen) => super::inspections::format_inspection(seen, units),
         PanelEvent::Thick { points } => format_thickness(points, units),
+        PanelEvent::Placed { whereabouts, .. } => whereabouts.words().to_owned(),
+        PanelEvent::Corrected(correction) => format!("put right: {}", format_correction(correction, None, units)),
         PanelEvent::Common(common) => format_common_event(common, units),
     }
+}
+
+/// What was said of the panel before the fact of that `seq`: as opened, with what was put right till then.
+fn said_before(story: &PanelStory, seq: u64) -> Option<PanelOpened> {
+    let PanelEvent::Opened(opened) = &story.entries().first()?.event else { return None };
+    let mut said = (**opened).clone();
+    for entry in story.entries().iter().filter(|e| e.seq < seq && !story.is_taken_back(e.seq)) {
+        if let PanelEvent::Corrected(correction) = &entry.event {
+            said.correct(correction);
+        }
+    }
+    Some(said)
+}
+
+/// What is put right, each with what was said before.
+fn format_correction(correction: &PanelCorrection, before: Option<&PanelOpened>, units: UnitSystem) -> String {
+    let PanelCorrection { label, size, support, grain, paint } = correction;
+    let part = |what: &str, new: String, old: Option<String>| match old {
+        Some(old) => format!("{what} {new} (was {old})"),
+        None => format!("{what} {new}"),
+    };
+    let parts = [
+        label.as_ref().map(|l| part("label", l.clone(), before.map(|b| b.label.clone()))),
+        size.map(|s| part("size", format_size(s, units), before.map(|b| format_size(b.size, units)))),
+        support.map(|s| part("board", support_text(s).to_owned(), before.map(|b| support_text(b.support).to_owned()))),
+        grain.map(|g| part("grain along the", g.name().to_owned(), before.map(|b| b.grain.name().to_owned()))),
+        paint.map(|p| part("for", p.name().to_owned(), before.map(|b| b.paint.name().to_owned()))),
+    ];
+    parts.into_iter().flatten().collect::<Vec<_>>().join("; ")
 }
 
 fn format_thickness(points: &[Length], units: UnitSystem) -> String {
@@ -250,6 +289,7 @@ fn panel_event_reason(event: &PanelEvent) -> Option<String> {
     match event {
         PanelEvent::Repeated { why } => Some(flaw_text(*why).to_owned()),
         PanelEvent::Skipped { why, .. } | PanelEvent::Abandoned { why } => Some(why.clone()),
+        PanelEvent::Placed { to, .. } => to.as_ref().map(|to| format!("to {to}")),
         PanelEvent::Opened(_)
         | PanelEvent::Started { .. }
         | PanelEvent::Done(_)
@@ -259,6 +299,7 @@ fn panel_event_reason(event: &PanelEvent) -> Option<String> {
         | PanelEvent::Back
         | PanelEvent::Inspected(_)
         | PanelEvent::Thick { .. }
+        | PanelEvent::Corrected(_)
         | PanelEvent::Common(_) => None,
     }
 }

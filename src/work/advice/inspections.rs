@@ -8,6 +8,7 @@ use crate::work::panel::ground_test::GroundTest;
 use crate::work::panel::inspection::{Bow, Crack, CrackDirection, CrackPlace, Inspection};
 use crate::work::panel::phase::PanelPhase;
 use crate::work::panel::story::PanelStory;
+use crate::work::panel::whereabouts::Beholder;
 
 /// The days after finishing on which a look is worth while: common practice, no source. Cracks have been told of weeks
 /// after painting, on grounds months old.
@@ -118,7 +119,7 @@ fn days_span(n: u32) -> Span {
 /// that was missed falls away when the next has come.
 pub fn due_inspection(story: &PanelStory, now: Moment) -> Option<DueInspection> {
     let status = story.panel().status(now);
-    if status.phase != PanelPhase::Finished {
+    if status.phase != PanelPhase::Finished || story.panel().beholder() == Beholder::Nobody {
         return None;
     }
     due_inspection_after(status.since, story_inspections(story).last().map(|(at, _)| *at), now.wall)
@@ -260,6 +261,7 @@ mod tests {
     /// A panel everything of which was left out but the opening: finished at once.
     fn finished() -> PanelStory {
         let opened = PanelOpened {
+            sheet: None,
             id: Id::new("wren").unwrap(),
             label: "Wren".into(),
             size: Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None },

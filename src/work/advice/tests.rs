@@ -87,6 +87,7 @@ fn size(width: f64, height: f64, thickness: Option<f64>) -> Size {
 
 fn panel(recipe: Recipe, support: Support, paint: Paint) -> PanelOpened {
     PanelOpened {
+        sheet: None,
         id: Id::new("wren").unwrap(),
         label: "Wren".into(),
         size: size(300.0, 400.0, Some(12.0)),

@@ -23,6 +23,7 @@ fn story(air: &Air, long_gap_min: f64, minutes: &[f64], dulls: &[f64]) -> PanelS
     let plain = shipped::find_shipped_recipe(shipped::DEFAULT_RECIPE_NAME).unwrap();
     let recipe = Recipe { coats: Coats { long_gap_min, ..plain.coats.clone() }, ..plain };
     let event = PanelEvent::Opened(Box::new(PanelOpened {
+        sheet: None,
         id: Id::new("wren").unwrap(),
         label: "Wren".into(),
         size: Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None },

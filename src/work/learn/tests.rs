@@ -21,6 +21,7 @@ fn story(acts: &[(f64, &str)]) -> PanelStory {
 /// The same on a board of that height, each act with its minute and the minute it was written.
 fn story_written(height_mm: f64, acts: &[(f64, f64, &str)]) -> PanelStory {
     let event = PanelEvent::Opened(Box::new(PanelOpened {
+        sheet: None,
         id: Id::new("wren").unwrap(),
         label: "Wren".into(),
         size: Size { width: Length::from_mm(300.0), height: Length::from_mm(height_mm), thickness: None },

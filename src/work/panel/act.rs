@@ -1,15 +1,17 @@
 //! What a maker asks to have recorded, and how it becomes a fact: direction and wait are filled in from where the panel
 //! stood at that time.
 
-use super::event::{CheckMap, Face, Flaw, PanelEvent, Stage, StageDone, Wait, WaitOrigin};
+use super::correction::PanelCorrection;
+use super::event::{CheckMap, Face, Flaw, PanelEvent, PanelOpened, Stage, StageDone, Wait, WaitOrigin};
 use super::inspection::Inspection;
 use super::measured::POINTS_MAX;
 use super::phase::PanelPhase;
 use super::refusal::PanelRefusal;
 use super::state::Panel;
 use super::story::PanelStory;
+use super::whereabouts::Whereabouts;
 use crate::craft::recipe::Direction;
-use crate::units::{Id, Length, Mass, Moment};
+use crate::units::{Id, Length, Mass, Moment, Size};
 use crate::work::story::{CommonEvent, StoryState, validate_text};
 
 /// What a maker asks to have recorded.
@@ -55,6 +57,10 @@ pub enum PanelAct {
     Abandon(String),
     /// What was seen on it.
     Inspect(Box<Inspection>),
+    /// What became of it, and to whom it went.
+    Place(Whereabouts, Option<String>),
+    /// What was said of it when it was opened is put right.
+    Correct(Box<PanelCorrection>),
 }
 
 impl PanelAct {
@@ -82,6 +88,14 @@ impl Panel {
             Some(stage) => Err(PanelRefusal::NoGessoDrying { stage }),
             None => Ok(PanelEvent::Dull),
         }
+    }
+
+    fn build_placed(&self, whereabouts: Whereabouts, to: Option<&str>, m: Moment) -> Result<PanelEvent, PanelRefusal> {
+        match self.phase_at(m) {
+            PanelPhase::Finished | PanelPhase::Abandoned => {}
+            PanelPhase::Ready | PanelPhase::Waiting | PanelPhase::Working => return Err(PanelRefusal::NotFinished),
+        }
+        Ok(PanelEvent::Placed { whereabouts, to: to.map(validate_text).transpose()? })
     }
 
     fn build_done(
@@ -133,6 +147,11 @@ impl PanelStory {
             PanelAct::Undo { seen } => self.build_take_back(*seen)?,
             PanelAct::Abandon(reason) => PanelEvent::Abandoned { why: validate_text(reason)? },
             PanelAct::Inspect(seen) => PanelEvent::Inspected(Box::new(validate_inspection(seen, panel)?)),
+            PanelAct::Place(whereabouts, to) => panel.build_placed(*whereabouts, to.as_deref(), m)?,
+            // As it is said now, not as it was said then.
+            PanelAct::Correct(correction) => {
+                PanelEvent::Corrected(Box::new(find_changes(correction, self.panel().opened())?))
+            }
         })
     }
 
@@ -162,6 +181,20 @@ fn build_weighed(mass: Mass, offcut: Option<Mass>) -> Result<PanelEvent, PanelRe
     } else {
         Err(PanelRefusal::InvalidMass)
     }
+}
+
+/// What would change of that opening: words trimmed, and a thickness that is not said again kept.
+fn find_changes(said: &PanelCorrection, opened: &PanelOpened) -> Result<PanelCorrection, PanelRefusal> {
+    let label = said.label.as_deref().map(validate_text).transpose()?;
+    let size = said.size.map(|size| Size { thickness: size.thickness.or(opened.size.thickness), ..size });
+    let changes = PanelCorrection {
+        label: label.filter(|label| *label != opened.label),
+        size: size.filter(|size| *size != opened.size),
+        support: said.support.filter(|support| *support != opened.support),
+        grain: said.grain.filter(|grain| *grain != opened.grain),
+        paint: said.paint.filter(|paint| *paint != opened.paint),
+    };
+    if changes == PanelCorrection::default() { Err(PanelRefusal::NothingToCorrect) } else { Ok(changes) }
 }
 
 fn check_points(points: &[Length]) -> Result<Vec<Length>, PanelRefusal> {

@@ -1,11 +1,14 @@
 //! What can happen to a panel: the closed list of facts.
 
+use super::correction::PanelCorrection;
+pub use super::grain::Grain;
 use super::inspection::Inspection;
 pub use super::stage_kind::StageKind;
+use super::whereabouts::Whereabouts;
 use crate::craft::materials::Support;
 use crate::craft::recipe::{Direction, Paint, Recipe};
 use crate::units::{Id, Length, Size, Span, written_words};
-use crate::work::story::{CommonEvent, StoryCall, StoryEvent, TrialRun};
+use crate::work::story::{CommonEvent, Filing, StoryCall, StoryEvent, TrialRun};
 use std::sync::Arc;
 use strum::{IntoStaticStr, VariantArray, VariantNames};
 
@@ -146,27 +149,6 @@ pub enum Flaw {
 }
 written_words!(Flaw);
 
-/// Which way the grain of the face runs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, VariantArray, VariantNames)]
-#[strum(serialize_all = "lowercase")]
-pub enum Grain {
-    /// Along the width.
-    Width,
-    /// Along the height.
-    Height,
-}
-written_words!(Grain);
-
-impl Grain {
-    /// The side of the board along which it runs.
-    pub const fn direction(self) -> Direction {
-        match self {
-            Grain::Width => Direction::Horizontal,
-            Grain::Height => Direction::Vertical,
-        }
-    }
-}
-
 /// What is said of a panel when it is opened.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PanelOpened {
@@ -186,6 +168,8 @@ pub struct PanelOpened {
     pub recipe: Arc<Recipe>,
     /// The first of the panels it was opened together with, if there were several: what they share.
     pub group: Option<Id>,
+    /// The sheet of board it was cut from, in the maker's words.
+    pub sheet: Option<String>,
     /// It is an offcut that is coated with the boards of its group, to be tried out: nothing is painted on it.
     pub is_witness: bool,
     /// The trial it was opened for, and its place in it: nothing is painted on such a board.
@@ -193,6 +177,18 @@ pub struct PanelOpened {
 }
 
 impl PanelOpened {
+    /// As it should have been said.
+    pub fn correct(&mut self, correction: &PanelCorrection) {
+        let PanelCorrection { label, size, support, grain, paint } = correction;
+        if let Some(label) = label {
+            self.label.clone_from(label);
+        }
+        self.size = size.unwrap_or(self.size);
+        self.support = support.unwrap_or(self.support);
+        self.grain = grain.unwrap_or(self.grain);
+        self.paint = paint.unwrap_or(self.paint);
+    }
+
     /// Whether anything is to be painted on it, so that no test may leave a mark there.
     pub const fn is_to_be_painted(&self) -> bool {
         !self.is_witness && self.trial.is_none()
@@ -281,6 +277,15 @@ pub enum PanelEvent {
         /// At points, in the same order each time.
         points: Vec<Length>,
     },
+    /// It was painted on, left the studio, broke, or came back.
+    Placed {
+        /// What became of it.
+        whereabouts: Whereabouts,
+        /// To whom it went, in the maker's words.
+        to: Option<String>,
+    },
+    /// What was said of it when it was opened is put right, for the whole story.
+    Corrected(Box<PanelCorrection>),
     /// What can happen to a panel and a pot alike.
     Common(CommonEvent<PanelCall>),
 }
@@ -308,6 +313,8 @@ impl StoryEvent for PanelEvent {
             PanelEvent::Abandoned { .. } => "abandoned",
             PanelEvent::Inspected(_) => "inspected",
             PanelEvent::Thick { .. } => "thick",
+            PanelEvent::Placed { .. } => "placed",
+            PanelEvent::Corrected(_) => "corrected",
             PanelEvent::Common(common) => common.name(),
         }
     }
@@ -326,7 +333,46 @@ impl StoryEvent for PanelEvent {
             | PanelEvent::Back
             | PanelEvent::Inspected(_)
             | PanelEvent::Thick { .. }
+            | PanelEvent::Placed { .. }
+            | PanelEvent::Corrected(_)
             | PanelEvent::Abandoned { .. } => true,
+        }
+    }
+
+    fn holds_throughout(&self) -> bool {
+        matches!(self, PanelEvent::Corrected(_))
+    }
+
+    fn named_pot(&self) -> Option<&Id> {
+        if let PanelEvent::Done(done) = self { done.pot.as_ref() } else { None }
+    }
+
+    fn named_group(&self) -> Option<&Id> {
+        if let PanelEvent::Opened(opened) = self { opened.group.as_ref() } else { None }
+    }
+
+    fn refile(&mut self, filing: &Filing) {
+        match self {
+            PanelEvent::Opened(opened) => {
+                opened.id.clone_from(&filing.id);
+                if let (Some(group), Some(new)) = (&mut opened.group, &filing.group) {
+                    group.clone_from(new);
+                }
+            }
+            PanelEvent::Done(done) => done.pot = done.pot.as_ref().map(|pot| filing.pot(pot)),
+            PanelEvent::Started { .. }
+            | PanelEvent::Dull
+            | PanelEvent::Extra { .. }
+            | PanelEvent::Repeated { .. }
+            | PanelEvent::Skipped { .. }
+            | PanelEvent::Away
+            | PanelEvent::Back
+            | PanelEvent::Abandoned { .. }
+            | PanelEvent::Inspected(_)
+            | PanelEvent::Thick { .. }
+            | PanelEvent::Placed { .. }
+            | PanelEvent::Corrected(_)
+            | PanelEvent::Common(_) => {}
         }
     }
 

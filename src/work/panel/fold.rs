@@ -7,6 +7,7 @@ use super::phase::PanelPhase;
 use super::refusal::PanelRefusal;
 use super::stage::{StageSlot, build_plan};
 use super::state::{IntervalJudgement, LaidCoat, Panel, PlanStep, StepState};
+use super::whereabouts::{Beholder, Placement, Whereabouts};
 use crate::units::{Entry, Moment};
 use crate::work::story::{CommonEvent, OrderRefusal, StoryState};
 use std::collections::{BTreeMap, BTreeSet};
@@ -35,6 +36,7 @@ impl StoryState for Panel {
             weighings: Vec::new(),
             thicknesses: Vec::new(),
             questions: BTreeMap::new(),
+            placement: None,
         })
     }
 
@@ -44,8 +46,26 @@ impl StoryState for Panel {
 
     fn after(&mut self, entry: &Entry<PanelEvent>) -> Result<(), PanelRefusal> {
         let m = entry.moment();
-        if let PanelEvent::Opened(_) = entry.event {
-            return Err(PanelRefusal::AlreadyOpened);
+        match &entry.event {
+            PanelEvent::Opened(_) => return Err(PanelRefusal::AlreadyOpened),
+            // It comes before all else that happened, and moves nothing.
+            PanelEvent::Corrected(correction) => {
+                self.opened.correct(correction);
+                return Ok(());
+            }
+            PanelEvent::Placed { whereabouts, to } => return self.place(*whereabouts, to.as_ref(), m),
+            PanelEvent::Started { .. }
+            | PanelEvent::Done(_)
+            | PanelEvent::Dull
+            | PanelEvent::Extra { .. }
+            | PanelEvent::Repeated { .. }
+            | PanelEvent::Skipped { .. }
+            | PanelEvent::Away
+            | PanelEvent::Back
+            | PanelEvent::Abandoned { .. }
+            | PanelEvent::Inspected(_)
+            | PanelEvent::Thick { .. }
+            | PanelEvent::Common(_) => {}
         }
         match self.phase_at(m) {
             PanelPhase::Ready | PanelPhase::Waiting => self.after_idle(entry, m),
@@ -73,7 +93,9 @@ impl Panel {
                 Ok(())
             }
             PanelEvent::Common(common) => self.after_common(entry.seq, m, common),
-            PanelEvent::Opened(_) | PanelEvent::Inspected(_) => Ok(()),
+            PanelEvent::Opened(_) | PanelEvent::Inspected(_) | PanelEvent::Placed { .. } | PanelEvent::Corrected(_) => {
+                Ok(())
+            }
         }
     }
 
@@ -91,6 +113,8 @@ impl Panel {
             | PanelEvent::Abandoned { .. }
             | PanelEvent::Inspected(_)
             | PanelEvent::Thick { .. }
+            | PanelEvent::Placed { .. }
+            | PanelEvent::Corrected(_)
             | PanelEvent::Common(_) => self.after_idle(entry, m),
         }
     }
@@ -109,6 +133,8 @@ impl Panel {
             | PanelEvent::Abandoned { .. }
             | PanelEvent::Inspected(_)
             | PanelEvent::Thick { .. }
+            | PanelEvent::Placed { .. }
+            | PanelEvent::Corrected(_)
             | PanelEvent::Common(_) => self.after_idle(entry, m),
         }
     }
@@ -130,8 +156,18 @@ impl Panel {
                 self.record_thickness(entry.seq, points);
                 Ok(())
             }
-            PanelEvent::Inspected(_) => Ok(()),
+            PanelEvent::Inspected(_) | PanelEvent::Placed { .. } | PanelEvent::Corrected(_) => Ok(()),
         }
+    }
+
+    /// What comes back went away before.
+    fn place(&mut self, whereabouts: Whereabouts, to: Option<&String>, since: Moment) -> Result<(), PanelRefusal> {
+        let is_away = self.placement.as_ref().is_some_and(|p| p.whereabouts.beholder() == Beholder::Owner);
+        if whereabouts == Whereabouts::Returned && !is_away {
+            return Err(PanelRefusal::NotGone);
+        }
+        self.placement = Some(Placement { whereabouts, to: to.cloned(), since });
+        Ok(())
     }
 
     fn after_common(&mut self, seq: u64, m: Moment, common: &CommonEvent<PanelCall>) -> Result<(), PanelRefusal> {
@@ -145,6 +181,7 @@ impl Panel {
             | CommonEvent::Undone { .. }
             | CommonEvent::ClockStepped { .. }
             | CommonEvent::Slept { .. }
+            | CommonEvent::Filed(_)
             | CommonEvent::Unknown { .. } => Ok(()),
         }
     }

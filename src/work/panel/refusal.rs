@@ -59,6 +59,12 @@ pub enum PanelRefusal {
     InvalidMass,
     /// Not a thickness, or too many of them.
     InvalidThickness { most: usize },
+    /// Nothing would be put right.
+    NothingToCorrect,
+    /// It did not go, so it cannot have come back.
+    NotGone,
+    /// It cannot be painted, sold or given before it is finished or given up. Held where the fact is made.
+    NotFinished,
     /// An inspection that cannot be true.
     InvalidInspection { error: InspectionError },
     /// A test that leaves its mark. Held where the fact is made, and not when a story is read.
@@ -115,6 +121,11 @@ impl fmt::Display for PanelRefusal {
             PanelRefusal::InvalidThickness { most } => {
                 write!(f, "give 1 to {most} thicknesses above nothing, each with its unit, as in \"12.4mm\"")
             }
+            PanelRefusal::NothingToCorrect => f.write_str("that is what it says already; nothing to put right"),
+            PanelRefusal::NotGone => f.write_str("it was neither sold nor given, so it cannot have come back"),
+            PanelRefusal::NotFinished => f.write_str(
+                "this panel is not finished: record what is left, leave it out with \"skip\", or give it up with \"abandon\", first",
+            ),
             PanelRefusal::InvalidInspection { error: why } => why.fmt(f),
             PanelRefusal::ToBePainted { test } => write!(
                 f,

@@ -6,6 +6,7 @@ use super::event::{Face, Flaw, PanelCall, PanelOpened, Stage, StageDone, StageKi
 use super::measured::{PanelQuestion, PanelWeighing};
 use super::stage::StageSlot;
 use super::stage_kind::DirectionRule;
+use super::whereabouts::{Beholder, Placement};
 use crate::craft::recipe::{Direction, Recipe};
 use crate::units::{Id, Length, Moment, Span};
 use std::collections::{BTreeMap, BTreeSet};
@@ -112,6 +113,7 @@ pub struct Panel {
     /// At points; the first as the bare board.
     pub(super) thicknesses: Vec<Vec<Length>>,
     pub(super) questions: BTreeMap<u64, Vec<PanelQuestion>>,
+    pub(super) placement: Option<Placement>,
 }
 
 /// How many kinds of stage there are.
@@ -151,6 +153,14 @@ impl Panel {
     /// Why it was given up, if it was.
     pub fn abandon_reason(&self) -> Option<&str> {
         self.abandoned.as_ref().map(|(_, reason)| reason.as_str())
+    }
+    /// What became of it, where that was said.
+    pub fn placement(&self) -> Option<&Placement> {
+        self.placement.as_ref()
+    }
+    /// Who can look it over.
+    pub fn beholder(&self) -> Beholder {
+        self.placement.as_ref().map_or(Beholder::Maker, |p| p.whereabouts.beholder())
     }
     /// Whether that call was raised for that fact's wait.
     pub fn has_raised(&self, call: PanelCall, of: u64) -> bool {

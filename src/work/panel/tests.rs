@@ -18,6 +18,7 @@ mod checks;
 mod grain;
 mod late_facts;
 mod measured;
+mod placed;
 
 /// A short recipe of round figures (invented for the tests).
 fn recipe() -> Recipe {
@@ -55,6 +56,7 @@ fn at(min: f64) -> Stamp {
 fn opened(recipe: Recipe) -> PanelStory {
     let size = Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None };
     let event = PanelEvent::Opened(Box::new(PanelOpened {
+        sheet: None,
         id: Id::new("wren").unwrap(),
         label: "Wren".into(),
         size,

@@ -155,6 +155,7 @@ fn the_end_is_one_line() {
 /// A panel opened and sized three days before; the cure is over. Then so many acts at their minutes.
 fn story(label: &str, size_mm: (f64, f64), acts: &[(f64, PanelAct)]) -> PanelStory {
     let event = PanelEvent::Opened(Box::new(PanelOpened {
+        sheet: None,
         id: Id::new(&label.to_lowercase()).unwrap(),
         label: label.into(),
         size: Size { width: Length::from_mm(size_mm.0), height: Length::from_mm(size_mm.1), thickness: None },
@@ -264,6 +265,7 @@ fn pots_stand_among_the_boards_by_their_times() {
     let size = (300.0, 400.0);
     let stories = [story("Ash", size, &done(&[0.0])), story("Bay", size, &done(&[5.0])), story("Cob", size, &[])];
     let event = PotEvent::Opened(Box::new(PotOpened {
+        filler_lot: None,
         id: Id::new("pot").unwrap(),
         label: "Pot".into(),
         kind: PotKind::Gesso,

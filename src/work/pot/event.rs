@@ -9,7 +9,7 @@ use super::weighed::WeighedParts;
 pub use crate::craft::materials::PotKind;
 use crate::craft::recipe::Recipe;
 use crate::units::{Id, Mass, Temperature, Volume};
-use crate::work::story::{CommonEvent, StoryCall, StoryEvent, TrialRun};
+use crate::work::story::{CommonEvent, Filing, StoryCall, StoryEvent, TrialRun};
 use std::sync::Arc;
 use strum::{IntoStaticStr, VariantArray};
 
@@ -30,6 +30,8 @@ pub struct PotOpened {
     pub size_ml: Option<Volume>,
     /// The lot of the glue, as printed on the packet.
     pub lot: Option<String>,
+    /// The lot of the filler, as printed on the bag.
+    pub filler_lot: Option<String>,
     /// The group of panels, or the panel, it was opened for.
     pub for_group: Option<Id>,
     /// The trial it was opened for, and which jar it is.
@@ -139,6 +141,39 @@ impl StoryEvent for PotEvent {
             | PotEvent::Water { .. }
             | PotEvent::Emptied
             | PotEvent::Discarded { .. } => true,
+        }
+    }
+
+    fn named_pot(&self) -> Option<&Id> {
+        if let PotEvent::Opened(opened) = self { opened.parent.as_ref() } else { None }
+    }
+
+    fn named_group(&self) -> Option<&Id> {
+        if let PotEvent::Opened(opened) = self { opened.for_group.as_ref() } else { None }
+    }
+
+    fn refile(&mut self, filing: &Filing) {
+        match self {
+            PotEvent::Opened(opened) => {
+                opened.id.clone_from(&filing.id);
+                opened.parent = opened.parent.as_ref().map(|pot| filing.pot(pot));
+                if let (Some(group), Some(new)) = (&mut opened.for_group, &filing.group) {
+                    group.clone_from(new);
+                }
+            }
+            PotEvent::Soaked
+            | PotEvent::Melt
+            | PotEvent::OutOfBath
+            | PotEvent::Liquid
+            | PotEvent::Temp { .. }
+            | PotEvent::Made(_)
+            | PotEvent::Brix { .. }
+            | PotEvent::Strained
+            | PotEvent::Gelled
+            | PotEvent::Water { .. }
+            | PotEvent::Emptied
+            | PotEvent::Discarded { .. }
+            | PotEvent::Common(_) => {}
         }
     }
 

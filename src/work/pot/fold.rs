@@ -256,6 +256,7 @@ impl Pot {
                 | CommonEvent::Undone { .. }
                 | CommonEvent::ClockStepped { .. }
                 | CommonEvent::Slept { .. }
+                | CommonEvent::Filed(_)
                 | CommonEvent::Unknown { .. } => Ok(()),
             },
         }
@@ -283,6 +284,7 @@ impl Pot {
                 | CommonEvent::Undone { .. }
                 | CommonEvent::ClockStepped { .. }
                 | CommonEvent::Slept { .. }
+                | CommonEvent::Filed(_)
                 | CommonEvent::Unknown { .. } => Ok(()),
             },
         }

@@ -112,17 +112,21 @@ impl<'a> PotLineage<'a> {
         self.ancestors(id).iter().find_map(|id| self.pot(id)?.opened().lot.as_deref())
     }
 
+    /// The lot of the filler in a pot: its own, or the nearest up the line.
+    pub fn filler_lot(&self, id: &Id) -> Option<&'a str> {
+        self.ancestors(id).iter().find_map(|id| self.pot(id)?.opened().filler_lot.as_deref())
+    }
+
     /// The pots poured from that one, themselves only.
     pub fn pots_poured_from(&self, id: &Id) -> Vec<&'a Id> {
         let pots = self.pots().map(Pot::opened);
         pots.filter(|o| o.parent.as_ref() == Some(id)).map(|o| &o.id).collect()
     }
 
-    /// Every pot with glue of that lot in it.
-    #[cfg_attr(not(test), allow(dead_code, reason = "what is asked of a lot of glue is still to come"))]
+    /// Every pot with glue or filler of that lot in it.
     pub fn pots_of_lot(&self, lot: &str) -> Vec<&'a Id> {
         let ids = self.pots().map(|pot| &pot.opened().id);
-        ids.filter(|id| self.glue_lot(id) == Some(lot)).collect()
+        ids.filter(|id| [self.glue_lot(id), self.filler_lot(id)].contains(&Some(lot))).collect()
     }
 
     /// Every standing coat of those panels from that pot or from one poured from it, by time.

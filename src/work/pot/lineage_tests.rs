@@ -29,6 +29,7 @@ fn board(name: &str) -> Panel {
     recipe.coats.back = 1;
     let size = Size { width: Length::from_mm(300.0), height: Length::from_mm(400.0), thickness: None };
     let event = PanelEvent::Opened(Box::new(PanelOpened {
+        sheet: None,
         id: id(name),
         label: name.into(),
         size,

@@ -53,6 +53,7 @@ pub(super) fn now(min: f64) -> Moment {
 
 pub(super) fn said(id: &str, kind: PotKind, parent: Option<&str>) -> PotOpened {
     PotOpened {
+        filler_lot: None,
         id: Id::new(id).unwrap(),
         label: id.into(),
         kind,

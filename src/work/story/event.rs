@@ -1,6 +1,7 @@
 //! What can happen to a panel and a pot alike, and what a story needs to know of any fact.
 
-use crate::units::{Mass, Span};
+use crate::units::{Id, Mass, Span};
+use std::collections::BTreeMap;
 use std::fmt::Debug;
 use strum::VariantArray;
 
@@ -32,9 +33,42 @@ pub trait StoryEvent: Clone + Debug + PartialEq + From<CommonEvent<Self::Call>> 
     fn can_be_taken_back(&self) -> bool;
     /// The fact, if it is one that can happen to a panel and a pot alike.
     fn as_common(&self) -> Option<&CommonEvent<Self::Call>>;
+    /// Where a story was brought in under another id, what that changed.
+    fn filing(&self) -> Option<&Filing> {
+        if let Some(CommonEvent::Filed(filing)) = self.as_common() { Some(filing) } else { None }
+    }
+    /// Whether it says what was so from the opening on, whenever it was recorded.
+    fn holds_throughout(&self) -> bool {
+        false
+    }
+    /// The pot it names, if it does.
+    fn named_pot(&self) -> Option<&Id>;
+    /// The group it names, if it does.
+    fn named_group(&self) -> Option<&Id>;
+    /// Calls by their new ids what stood before that filing.
+    fn refile(&mut self, filing: &Filing);
     /// The `seq` of the fact it takes back, if it is a take-back.
     fn takes_back(&self) -> Option<u64> {
         if let Some(CommonEvent::Undone { takes_back }) = self.as_common() { Some(*takes_back) } else { None }
+    }
+}
+
+/// The ids a story goes by on the shelf it was brought to, where another story had one of its own there. They hold for what
+/// stands before it in the file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Filing {
+    /// What it is filed under.
+    pub id: Id,
+    /// The pots it names, by the ids it names them by.
+    pub pots: BTreeMap<Id, Id>,
+    /// The group it belongs to, or was opened for, where that has another id.
+    pub group: Option<Id>,
+}
+
+impl Filing {
+    /// What that pot is filed under.
+    pub fn pot(&self, id: &Id) -> Id {
+        self.pots.get(id).unwrap_or(id).clone()
     }
 }
 
@@ -75,6 +109,8 @@ pub enum CommonEvent<C> {
         /// How long.
         span: Span,
     },
+    /// It was brought to a shelf on which it goes by other ids.
+    Filed(Box<Filing>),
     /// A fact of a kind this version does not know; kept, without effect.
     Unknown {
         /// The word of its kind.
@@ -92,6 +128,7 @@ impl<C> CommonEvent<C> {
             CommonEvent::Alert { .. } => "alert",
             CommonEvent::ClockStepped { .. } => "clock_stepped",
             CommonEvent::Slept { .. } => "slept",
+            CommonEvent::Filed(_) => "filed",
             CommonEvent::Unknown { name } => name,
         }
     }
@@ -104,6 +141,7 @@ impl<C> CommonEvent<C> {
             | CommonEvent::Alert { .. }
             | CommonEvent::ClockStepped { .. }
             | CommonEvent::Slept { .. }
+            | CommonEvent::Filed(_)
             | CommonEvent::Unknown { .. } => false,
         }
     }

@@ -54,6 +54,7 @@ impl JarOpening {
     /// The opening itself, poured from that stock.
     pub fn into_opened(self, trial: &TrialOpened, id: Id, stock: Option<Id>) -> PotOpened {
         PotOpened {
+            filler_lot: None,
             id,
             label: self.label,
             kind: self.kind,
@@ -72,6 +73,7 @@ pub fn board_opened(trial: &TrialOpened, run: u32, id: Id) -> PanelOpened {
     let recipe = trial.board_recipe(run);
     let jar = trial.lots.boards.get(run.saturating_sub(1) as usize).map_or(0, |b| b.jar);
     PanelOpened {
+        sheet: None,
         id,
         label: trial.board_label(run),
         size: trial.size,

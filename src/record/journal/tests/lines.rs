@@ -229,6 +229,7 @@ fn a_pots_words_are_known_or_newer() {
     use crate::work::pot::event::{PotEvent, PotKind, PotOpened};
     let of = entry(0, PanelEvent::Dull);
     let opened = PotOpened {
+        filler_lot: None,
         id: Id::new("gesso-2").unwrap(),
         label: "Gesso 2".to_owned(),
         kind: PotKind::Gesso,

@@ -60,6 +60,7 @@ fn recipe() -> Recipe {
 
 fn opened() -> PanelEvent {
     PanelEvent::Opened(Box::new(PanelOpened {
+        sheet: None,
         id: Id::new("blue-tit").unwrap(),
         label: "Blue tit".to_owned(),
         size: Size {

@@ -179,6 +179,7 @@ fn what_panels_and_pots_have_in_common_is_told_alike() {
 #[test]
 fn a_pots_story_is_told_like_a_panels() {
     let opened = PotOpened {
+        filler_lot: None,
         id: Id::new("size").unwrap(),
         label: "Size".into(),
         kind: PotKind::Size,

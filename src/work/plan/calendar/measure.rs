@@ -56,6 +56,7 @@ fn draw_board(number: usize, chance: &mut SplitMix64, at: Stamp) -> Option<Board
     let name = recipes[chance.next_below(recipes.len())].name;
     let mut side = || 150.0 + 50.0 * chance.next_below(7) as f64;
     let event = PanelEvent::Opened(Box::new(PanelOpened {
+        sheet: None,
         id: Id::new(&format!("b{number}"))?,
         label: format!("B{number}"),
         size: Size { width: Length::from_mm(side()), height: Length::from_mm(side()), thickness: None },

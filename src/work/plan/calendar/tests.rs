@@ -47,6 +47,7 @@ pub(super) fn story(
 ) -> PanelStory {
     let first = monday() - Span::from_min(apart * done as f64 + 2.0 * 24.0 * 60.0);
     let event = PanelEvent::Opened(Box::new(PanelOpened {
+        sheet: None,
         id: Id::new(name).unwrap(),
         label: name.into(),
         size: Size { width: Length::from_mm(width), height: Length::from_mm(height), thickness: None },
