@@ -75,7 +75,7 @@ impl Bench {
     /// its day of painting where that can still be, and keeps it. Tells what is different.
     ///
     /// # Errors
-    /// [`ReplanError`]; the plan that was kept is then still kept.
+    /// `ReplanError`; the plan that was kept is then still kept.
     pub fn replan<Z: TimeZone<Offset: fmt::Display>>(
         &self,
         habits: &PlanHabits,

@@ -79,7 +79,7 @@ impl Bench {
     /// Records a fact of the cupboard, at that time or now. Gives back the fact that is on disk.
     ///
     /// # Errors
-    /// [`StockError`]; nothing is then written.
+    /// `StockError`; nothing is then written.
     pub fn record_stock(
         &self,
         request: StockRequest,

@@ -37,7 +37,7 @@ pub struct SheetArgs {
 #[derive(Debug, Args)]
 #[command(override_usage = "sottile enter [OPTIONS] [PANEL] <FILE>")]
 pub struct EnterArgs {
-    /// [PANEL] FILE: a sheet filled in, or lines of PANEL ACT TIME (with PANEL named here, of ACT TIME); - for stdin
+    /// PANEL and FILE, or FILE alone: a sheet filled in, or lines of PANEL ACT TIME (with PANEL named here, of ACT TIME); - for stdin
     #[arg(required = true, num_args = 1..=2, value_name = "FILE")]
     pub words: Vec<String>,
     /// Only tells what is wrong; writes nothing

@@ -16,7 +16,7 @@ use std::sync::Arc;
 /// the ids of the panels.
 ///
 /// # Errors
-/// A [`DemoError`]; the stories that were there stay, save those that `force` had already replaced.
+/// A `DemoError`; the stories that were there stay, save those that `force` had already replaced.
 pub fn write_demo(dir: &Path, options: &DemoOptions) -> Result<Vec<Id>, DemoError> {
     let there = Shelf::open(dir);
     if !options.force && has_stories(&there)? {

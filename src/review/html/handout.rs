@@ -187,7 +187,7 @@ mod tests {
     use crate::craft::recipe::shipped::{find_shipped_recipe, shipped_recipes};
 
     /// At the sizes of the style sheet a side of A4 holds about 70 lines of 60 characters in each of two columns, below a
-    /// table of a dozen rows (measured with a page printed from each recipe).
+    /// table of a dozen rows (reckoned; each shipped recipe was printed once, and took one side).
     const LINES_ON_A_SIDE: usize = 110;
 
     #[test]

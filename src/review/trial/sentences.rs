@@ -68,13 +68,17 @@ fn amount(metric: TrialMetric, value: f64) -> String {
     }
 }
 
-/// The nine-in-ten interval, turned so that it reads in the direction told.
+/// The nine-in-ten interval of a found effect, turned so that it reads in the direction told.
 fn interval(metric: TrialMetric, effect: &TrialEffect) -> String {
     let (low, high) = effect.interval;
+    let told = if effect.effect < 0.0 { (-high, -low) } else { (low, high) };
+    format_interval(metric, told)
+}
+
+fn format_interval(metric: TrialMetric, (low, high): (f64, f64)) -> String {
     if metric == TrialMetric::Cracks || !low.is_finite() || !high.is_finite() {
         return String::new();
     }
-    let (low, high) = if effect.effect < 0.0 { (-high, -low) } else { (low, high) };
     let places = if matches!(metric, TrialMetric::Bow | TrialMetric::Bend) { 2 } else { 1 };
     format!(" (9 in 10: {} to {})", format_number(low, places), format_number(high, places))
 }
@@ -102,5 +106,7 @@ pub fn say_not_found(trial: &TrialOpened, factor: &Factor, metric: TrialMetric, 
     };
     let all = trial.design.boards as usize == effect.units;
     let units = if all || factor.key.unit() == FactorUnit::Pot { units } else { format!("the {units} looked at") };
-    format!("{} made no difference that {units} could show{}.", name_of(factor.key), interval(metric, effect))
+    // No direction is told before it, so it stands as from the first level to the last.
+    let interval = format_interval(metric, effect.interval);
+    format!("{} made no difference that {units} could show{}{interval}.", name_of(factor.key), levels_of(factor))
 }

@@ -62,7 +62,14 @@ fn stronger_glue_is_found_and_the_wait_is_not() {
         glue.1
     );
     assert!(glue.1.contains("Drawing the lots anew does as much in 3 of 100."), "{}", glue.1);
-    assert!(wait.1.starts_with("The wait made no difference that 16 boards could show (9 in 10: "), "{}", wait.1);
+    assert!(
+        wait.1.starts_with("The wait made no difference that 16 boards could show from 12 to 25 min (9 in 10: "),
+        "{}",
+        wait.1
+    );
+    let below = TrialEffect { effect: -0.2, interval: (-0.8, 0.3), ..wait.0 };
+    let told = say_not_found(&trial, &trial.design.factors[1], TrialMetric::Pencil, &below);
+    assert!(told.ends_with("from 12 to 25 min (9 in 10: -0.8 to 0.3)."), "{told}");
     assert!((glue.0.effect - 2.0).abs() < 0.8 && glue.0.interval.0 > 0.0 && glue.0.is_exact);
     assert_eq!((glue.0.ways, wait.0.ways, glue.0.units), (70, 256, 8));
 }
