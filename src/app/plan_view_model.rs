@@ -27,6 +27,8 @@ pub struct PlanRow {
     pub bars: Vec<(TimePart, PlanBarKind)>,
     /// How far it is from the plan: `12 min late`; empty where nothing is to be said.
     pub drift: String,
+    /// It is behind the plan.
+    pub is_late: bool,
 }
 
 /// The plan of a day or of two weeks.

@@ -10,7 +10,6 @@ use crate::text::{
     format_countdown, format_day_and_time, format_duration, format_hhmm, local_day, local_minute, sanitize,
 };
 use crate::units::{Id, Span, Stamp};
-use crate::work::panel::state::Panel;
 use crate::work::plan::calendar::drift::{find_drift, is_done};
 use crate::work::plan::calendar::kept::{ActName, KeptAct, KeptPlan};
 use chrono::{Days, NaiveDate, TimeZone};
@@ -181,21 +180,24 @@ fn build_rows<Z: TimeZone<Offset: Display>>(
             Some((place(act)?, PlanBarKind { kind: *kind, direction: act.direction, is_done }))
         });
         let now = story.map_or(at.now, |story| trusted_now(story, at.now));
+        let drift = panel.and_then(|panel| find_drift(panel, plan, now.wall));
         PlanRow {
             name: sanitize(label),
             bars: bars.collect(),
-            drift: panel.map_or_else(String::new, |panel| describe_drift(panel, plan, now.wall)),
+            is_late: drift.is_some_and(|drift| drift > ON_TIME),
+            drift: drift.map_or_else(String::new, describe_drift),
         }
     };
     boards.into_iter().map(row).collect()
 }
 
-fn describe_drift(panel: &Panel, plan: &KeptPlan, now: Stamp) -> String {
-    match find_drift(panel, plan, now) {
-        None => String::new(),
-        Some(drift) if drift.abs() <= ON_TIME => "on time".to_owned(),
-        Some(drift) if drift > Span::ZERO => format!("{} late", format_duration(drift)),
-        Some(drift) => format!("{} early", format_duration(drift.abs())),
+fn describe_drift(drift: Span) -> String {
+    if drift.abs() <= ON_TIME {
+        "on time".to_owned()
+    } else if drift > Span::ZERO {
+        format!("{} late", format_duration(drift))
+    } else {
+        format!("{} early", format_duration(drift.abs()))
     }
 }
 

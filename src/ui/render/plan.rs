@@ -51,7 +51,7 @@ pub fn render_plan(view: &PlanViewModel, theme: &Theme, buf: &mut Buffer) {
         let strip = Rect { y: line.y, height: 1, ..across };
         render_bars(&mut canvas, strip, row);
         if has_drift {
-            let ink = if row.drift.ends_with("late") { Ink::Overdue } else { Ink::Text };
+            let ink = if row.is_late { Ink::Overdue } else { Ink::Text };
             canvas.draw_text_right(Rect { x: strip.right() + 1, width: drift - 1, ..line }, &row.drift, ink);
         }
     }
